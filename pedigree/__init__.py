@@ -1,0 +1,1 @@
+"""Arithmetic of lineage: kinship, inbreeding, paths, species shares, family trees as text."""
