@@ -1,0 +1,1 @@
+"""The record keeper: a Django project, one folder a room."""

@@ -1,0 +1,1 @@
+"""What needs doing: the front page."""

@@ -1,0 +1,1 @@
+"""Species, strains, animals, parents, photographs and measurements."""

@@ -1,0 +1,301 @@
+"""Species and strains, animals and their parents, photographs and measurements."""
+
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+
+from breeding.program.fields import ShareField
+from breeding.program.models import Recorded, new_revision
+
+
+class Profile(models.Model):
+    """A set of figures on reproduction: one for each species, one for hybrids, one for the rest."""
+
+    key = models.SlugField(unique=True)
+    label = models.CharField(max_length=80)
+    for_hybrids = models.BooleanField(default=False)
+    for_unknown = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["label"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["for_hybrids"],
+                condition=Q(for_hybrids=True),
+                name="profile_one_for_hybrids",
+            ),
+            models.UniqueConstraint(
+                fields=["for_unknown"],
+                condition=Q(for_unknown=True),
+                name="profile_one_for_unknown",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.label
+
+
+class ProfileFigure(models.Model):
+    """One figure of a profile, with how well it is known and where it comes from."""
+
+    class Certainty(models.TextChoices):
+        PUBLISHED = "P", "published"
+        KEEPER = "K", "a keeper's dated record"
+        COMMON = "C", "common practice, no source"
+        ASSUMPTION = "A", "assumption"
+
+    profile = models.ForeignKey(Profile, on_delete=models.CASCADE, related_name="figures")
+    name = models.CharField(max_length=60)
+    value = models.FloatField()
+    certainty = models.CharField(max_length=1, choices=Certainty.choices)
+    source = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        ordering = ["profile", "name"]
+        constraints = [
+            models.UniqueConstraint(fields=["profile", "name"], name="profilefigure_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.profile}: {self.name} = {self.value:g}"
+
+
+class Species(models.Model):
+    """A species: its accepted name and the name the trade uses, two different things."""
+
+    key = models.SlugField(unique=True)
+    accepted_name = models.CharField(max_length=80, unique=True)
+    trade_name = models.CharField(max_length=80, blank=True)
+    profile = models.ForeignKey(Profile, on_delete=models.PROTECT, related_name="species")
+    law_note = models.CharField(
+        max_length=300, blank=True, help_text="Listing as far as known, with its date."
+    )
+
+    class Meta:
+        ordering = ["accepted_name"]
+        verbose_name_plural = "species"
+
+    def __str__(self) -> str:
+        return self.accepted_name
+
+    @property
+    def short_name(self) -> str:
+        genus, _, rest = self.accepted_name.partition(" ")
+        return f"{genus[0]}. {rest}" if rest else genus
+
+
+class Strain(models.Model):
+    """A colour strain or named line."""
+
+    name = models.CharField(max_length=80, unique=True)
+    species = models.ForeignKey(Species, on_delete=models.PROTECT, null=True, blank=True)
+    description = models.TextField(max_length=1000, blank=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class LineageRevision(models.Model):
+    """One row whose token changes only when parentage changes; what is cached is keyed by it."""
+
+    token = models.CharField(max_length=32, default=new_revision)
+
+    def __str__(self) -> str:
+        return self.token
+
+
+class Animal(Recorded):
+    """One animal, alive or not, here or not."""
+
+    class Sex(models.TextChoices):
+        FEMALE = "F", "female"
+        MALE = "M", "male"
+        UNKNOWN = "U", "unknown"
+
+    class Origin(models.TextChoices):
+        WILD = "wild", "wild caught"
+        BRED_ELSEWHERE = "elsewhere", "captive bred elsewhere"
+        BORN_HERE = "here", "born here"
+        UNKNOWN = "unknown", "unknown"
+
+    class Precision(models.TextChoices):
+        DAY = "day", "to the day"
+        MONTH = "month", "to the month"
+        YEAR = "year", "to the year"
+        UNKNOWN = "unknown", "unknown"
+
+    class State(models.TextChoices):
+        HERE = "here", "here"
+        ON_LOAN = "on_loan", "on loan"
+        LEFT = "left", "left"
+        DIED = "died", "died"
+
+    code = models.CharField(max_length=60, unique=True)
+    call_name = models.CharField(max_length=60, blank=True)
+    sex = models.CharField(max_length=1, choices=Sex.choices, default=Sex.UNKNOWN)
+    strain = models.ForeignKey(
+        Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="animals"
+    )
+    origin = models.CharField(max_length=10, choices=Origin.choices, default=Origin.UNKNOWN)
+    born_on = models.DateField(
+        null=True,
+        blank=True,
+        help_text="The first day of the month or year when only that is known.",
+    )
+    born_precision = models.CharField(
+        max_length=7, choices=Precision.choices, default=Precision.UNKNOWN
+    )
+    sire = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="young_of_sire"
+    )
+    dam = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="young_of_dam"
+    )
+    markings = models.TextField(max_length=1000, blank=True)
+    note = models.TextField(max_length=2000, blank=True)
+    state = models.CharField(max_length=7, choices=State.choices, default=State.HERE)
+    state_on = models.DateField(null=True, blank=True)
+    portrait = models.ForeignKey(
+        "Photograph", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
+    )
+
+    class Meta:
+        ordering = ["code"]
+        indexes = [models.Index(fields=["state", "sex"], name="animal_state_sex")]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(sire__isnull=True) | ~Q(sire=F("id")), name="animal_not_its_own_sire"
+            ),
+            models.CheckConstraint(
+                condition=Q(dam__isnull=True) | ~Q(dam=F("id")), name="animal_not_its_own_dam"
+            ),
+            models.CheckConstraint(
+                condition=Q(sire__isnull=True) | Q(dam__isnull=True) | ~Q(sire=F("dam")),
+                name="animal_two_different_parents",
+            ),
+            models.CheckConstraint(
+                condition=Q(born_on__isnull=True, born_precision="unknown")
+                | Q(born_on__isnull=False) & ~Q(born_precision="unknown"),
+                name="animal_birth_date_with_precision",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("animals:detail", args=[self.pk])
+
+    @property
+    def name(self) -> str:
+        """What people call it: the call name, or the code for one that has none."""
+        return self.call_name or self.code
+
+    @property
+    def full_name(self) -> str:
+        return f"{self.call_name} ({self.code})" if self.call_name else self.code
+
+    @property
+    def is_founder(self) -> bool:
+        return self.sire_id is None and self.dam_id is None
+
+    @property
+    def is_here(self) -> bool:
+        return self.state == self.State.HERE
+
+
+class PossibleSire(models.Model):
+    """One of several males that may be the sire, with his share of the belief."""
+
+    animal = models.ForeignKey(Animal, on_delete=models.CASCADE, related_name="possible_sires")
+    sire = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="possible_young")
+    share = ShareField()
+
+    class Meta:
+        ordering = ["animal", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["animal", "sire"], name="possiblesire_once"),
+            models.CheckConstraint(condition=~Q(animal=F("sire")), name="possiblesire_not_itself"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.sire} ({self.share})"
+
+
+class SpeciesShare(models.Model):
+    """A part of an animal's ancestry that is known to be of one species.
+
+    Kept only for animals with no recorded parents; what the shares leave over is unknown.
+    """
+
+    animal = models.ForeignKey(Animal, on_delete=models.CASCADE, related_name="species_shares")
+    species = models.ForeignKey(Species, on_delete=models.PROTECT, related_name="+")
+    share = ShareField()
+
+    class Meta:
+        ordering = ["animal", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["animal", "species"], name="speciesshare_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.share} {self.species}"
+
+
+class Photograph(Recorded):
+    """A picture of an animal, re-encoded and without metadata."""
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="photographs")
+    picture = models.FileField(upload_to="photographs/%Y/")
+    thumbnail = models.FileField(upload_to="photographs/%Y/")
+    width_px = models.PositiveIntegerField()
+    height_px = models.PositiveIntegerField()
+    taken_on = models.DateField(null=True, blank=True)
+    is_drawing = models.BooleanField(default=False)
+    caption = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-taken_on", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{'drawing' if self.is_drawing else 'photograph'} of {self.animal}"
+
+
+class Measurement(Recorded):
+    """Size and condition of an animal on one day."""
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="measurements")
+    on = models.DateField()
+    disc_width_mm = models.PositiveIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(3000)]
+    )
+    weight_g = models.PositiveIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(300000)]
+    )
+    condition = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(5)]
+    )
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(disc_width_mm__isnull=False)
+                | Q(weight_g__isnull=False)
+                | Q(condition__isnull=False),
+                name="measurement_of_something",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.animal} on {self.on}"
+
+    def clean(self) -> None:
+        if self.disc_width_mm is None and self.weight_g is None and self.condition is None:
+            raise ValidationError("Enter a disc width, a weight or a condition.")

@@ -1,0 +1,161 @@
+"""Which parents are possible: the checks that refuse an impossible parent by name."""
+
+import datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from django.core.exceptions import ValidationError
+
+from breeding.animals.models import Animal
+from breeding.program.formats import born_words, joined, long_day
+
+SPERM_KEPT_DAYS = 30  # assumption; the profile's figure "sperm_kept_days" wins over it
+
+
+@dataclass(frozen=True)
+class Parents:
+    """Sire and dam as recorded: one sire, or several possible ones with their shares."""
+
+    sire: Animal | None = None
+    dam: Animal | None = None
+    possible_sires: tuple[tuple[Animal, Fraction], ...] = ()
+
+    @property
+    def everyone(self) -> list[tuple[str, Animal]]:
+        """Each recorded parent with the word for its part."""
+        known = [("sire", self.sire), ("dam", self.dam)]
+        return [(word, animal) for word, animal in known if animal is not None] + [
+            ("possible sire", sire) for sire, _ in self.possible_sires
+        ]
+
+
+@dataclass(frozen=True)
+class Young:
+    """What the checks need to know of the young animal; `pk` is None for one not yet recorded."""
+
+    name: str
+    born_on: datetime.date | None = None
+    born_precision: str = Animal.Precision.UNKNOWN
+    pk: int | None = None
+    gestation_longest_days: int = 180
+    sperm_kept_days: int = SPERM_KEPT_DAYS
+    descendants: frozenset[int] = field(default_factory=frozenset)
+
+
+def last_possible_day(born_on: datetime.date | None, precision: str) -> datetime.date | None:
+    """The last day on which a birth recorded to the day, month or year can have been."""
+    if born_on is None or precision == Animal.Precision.DAY:
+        return born_on
+    if precision == Animal.Precision.YEAR:
+        return datetime.date(born_on.year, 12, 31)
+    following = (born_on.replace(day=1) + datetime.timedelta(days=32)).replace(day=1)
+    return following - datetime.timedelta(days=1)
+
+
+def check(young: Young, parents: Parents) -> None:
+    """Raise ValidationError, by field, when these cannot be the parents of this animal."""
+    problems: dict[str, list[str]] = {}
+    for word, parent in parents.everyone:
+        where = {"sire": "sire", "dam": "dam", "possible sire": "possible_sires"}[word]
+        problems.setdefault(where, []).extend(_with_parent(young, word, parent))
+    _twice(parents, problems)
+    _shares(parents, problems)
+    found = {where: sentences for where, sentences in problems.items() if sentences}
+    if found:
+        raise ValidationError(found)
+
+
+def _with_parent(young: Young, word: str, parent: Animal) -> Iterable[str]:
+    if young.pk is not None and parent.pk == young.pk:
+        yield f"{young.name} cannot be its own {word}."
+        return
+    if word == "dam" and parent.sex == Animal.Sex.MALE:
+        yield f"{parent.name} is recorded as a male; a dam must be female."
+    if word != "dam" and parent.sex == Animal.Sex.FEMALE:
+        yield f"{parent.name} is recorded as a female; a sire must be male."
+    if parent.pk in young.descendants:
+        yield (
+            f"{parent.name} descends from {young.name}, so {parent.name} cannot be the {word} of "
+            f"{young.name}: an animal cannot be among its own ancestors."
+        )
+    latest = last_possible_day(young.born_on, young.born_precision)
+    if latest is None:
+        return
+    if parent.born_on is not None and parent.born_on >= latest:
+        yield (
+            f"{parent.name} was born {born_words(parent.born_on, parent.born_precision)}, not "
+            f"before {young.name} ({born_words(young.born_on, young.born_precision)}); a {word} "
+            "is older than its young."
+        )
+    if parent.state == Animal.State.DIED and parent.state_on is not None and young.born_on:
+        grace = 1 if word == "dam" else young.gestation_longest_days + young.sperm_kept_days
+        if young.born_on - parent.state_on > datetime.timedelta(days=grace):
+            limit = (
+                "a dam lives until the birth"
+                if word == "dam"
+                else f"a sire can have died at most {grace} days before the birth (the longest "
+                f"gestation, {young.gestation_longest_days} days, and {young.sperm_kept_days} days "
+                "of kept sperm)"
+            )
+            yield (
+                f"{parent.name} died on {long_day(parent.state_on)}, before {young.name} was born "
+                f"({born_words(young.born_on, young.born_precision)}); {limit}."
+            )
+
+
+def _twice(parents: Parents, problems: dict[str, list[str]]) -> None:
+    if parents.sire is not None and parents.sire == parents.dam:
+        problems.setdefault("dam", []).append(
+            f"{parents.dam.name} is given as sire and as dam; the parents are two animals."
+        )
+    if parents.sire is not None and parents.possible_sires:
+        problems.setdefault("possible_sires", []).append(
+            f"{parents.sire.name} is given as the sire, so there are no possible sires; "
+            "leave one of the two empty."
+        )
+    seen: set[int] = set()
+    for sire, _ in parents.possible_sires:
+        if sire.pk in seen:
+            problems.setdefault("possible_sires", []).append(
+                f"{sire.name} is given twice among the possible sires."
+            )
+        seen.add(sire.pk)
+        if sire == parents.dam:
+            problems.setdefault("possible_sires", []).append(
+                f"{sire.name} is given as dam and as possible sire."
+            )
+
+
+def _shares(parents: Parents, problems: dict[str, list[str]]) -> None:
+    total = sum((share for _, share in parents.possible_sires), Fraction(0))
+    if total > 1:
+        listed = joined([f"{sire.name} {share}" for sire, share in parents.possible_sires])
+        problems.setdefault("possible_sires", []).append(
+            f"The shares of the possible sires ({listed}) make {total}; together they are at "
+            "most 1."
+        )
+
+
+def check_as_parent(animal: Animal, *, young: Sequence[Animal], as_sire: bool) -> None:
+    """Refuse facts about `animal` (sex, birth, death) that its recorded young contradict."""
+    word = "sire" if as_sire else "dam"
+    forbidden = Animal.Sex.FEMALE if as_sire else Animal.Sex.MALE
+    if young and animal.sex == forbidden:
+        names = joined([one.name for one in young[:5]])
+        more = f" and {len(young) - 5} more" if len(young) > 5 else ""
+        raise ValidationError(
+            {
+                "sex": f"{animal.name} is the {word} of {names}{more}, so it cannot be "
+                f"{'female' if as_sire else 'male'}."
+            }
+        )
+    for one in young:
+        latest = last_possible_day(one.born_on, one.born_precision)
+        if animal.born_on is not None and latest is not None and animal.born_on >= latest:
+            raise ValidationError(
+                {
+                    "born_on": f"{animal.name} is the {word} of {one.name}, born "
+                    f"{born_words(one.born_on, one.born_precision)}; it must be born before that."
+                }
+            )

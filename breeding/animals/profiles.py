@@ -1,0 +1,63 @@
+"""Which set of figures on reproduction holds for an animal; the figures are data."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from breeding.animals.models import Profile, Species
+
+
+@dataclass(frozen=True)
+class Figures:
+    """The figures of one profile by name, with its label."""
+
+    label: str
+    values: Mapping[str, float]
+
+    def get(self, name: str, default: float) -> float:
+        return self.values.get(name, default)
+
+
+@dataclass(frozen=True)
+class Profiles:
+    """Every profile, read at once, so that a page with many animals asks only twice."""
+
+    by_species: Mapping[int, Figures]
+    hybrids: Figures
+    unknown: Figures
+
+    def of(self, shares: Mapping[int | None, Fraction]) -> Figures:
+        """The profile for an animal with these species shares.
+
+        A pure animal: its species'. More than one known species: the hybrids'. Part known and
+        the rest unknown: the known species' when that is more than half, else the rest's.
+        """
+        known = {label: share for label, share in shares.items() if label is not None and share}
+        if len(known) > 1:
+            return self.hybrids
+        for label, share in known.items():
+            if share > Fraction(1, 2):
+                return self.by_species.get(label, self.unknown)
+        return self.unknown
+
+
+NO_FIGURES = Figures("no figures on record", {})
+
+
+def all_profiles() -> Profiles:
+    """Two queries, whatever the number of species."""
+    figures: dict[int, Figures] = {}
+    hybrids = unknown = NO_FIGURES
+    for profile in Profile.objects.prefetch_related("figures"):
+        card = Figures(
+            profile.label, {figure.name: figure.value for figure in profile.figures.all()}
+        )
+        figures[profile.pk] = card
+        if profile.for_hybrids:
+            hybrids = card
+        if profile.for_unknown:
+            unknown = card
+    by_species = {
+        pk: figures[profile] for pk, profile in Species.objects.values_list("pk", "profile_id")
+    }
+    return Profiles(by_species, hybrids, unknown)

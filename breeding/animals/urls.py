@@ -1,0 +1,19 @@
+"""Addresses of the room `animals`."""
+
+from django.urls import path
+
+from breeding.animals import views
+
+app_name = "animals"
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("new/", views.new, name="new"),
+    path("species/", views.species, name="species"),
+    path("<int:pk>/", views.detail, name="detail"),
+    path("<int:pk>/edit/", views.edit, name="edit"),
+    path("<int:pk>/state/", views.state, name="state"),
+    path("<int:pk>/measure/", views.measure, name="measure"),
+    path("<int:pk>/photograph/", views.photograph, name="photograph"),
+    path("pictures/<int:pk>/", views.picture, name="picture"),
+    path("pictures/<int:pk>/small/", views.thumbnail, name="thumbnail"),
+]

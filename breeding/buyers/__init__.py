@@ -1,0 +1,1 @@
+"""People who wait for a pup, and the parentage sheets handed to them."""

@@ -1,0 +1,18 @@
+"""Addresses of the room `buyers`."""
+
+from django.urls import path
+
+from breeding.buyers import views
+
+app_name = "buyers"
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("new/", views.new, name="new"),
+    path("<int:pk>/", views.detail, name="detail"),
+    path("<int:pk>/edit/", views.edit, name="edit"),
+    path("reserve/<int:animal_pk>/", views.reserve, name="reserve"),
+    path("sheet/new/<int:animal_pk>/", views.sheet_new, name="sheet_new"),
+    path("sheet/<int:pk>/", views.sheet, name="sheet"),
+    path("sheet/<int:pk>/pdf/", views.sheet_file, name="sheet_file"),
+    path("sheet/<int:pk>/picture/<str:role>/", views.sheet_picture, name="sheet_picture"),
+]

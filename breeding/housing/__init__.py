@@ -1,0 +1,1 @@
+"""Tanks, and who is where since when."""

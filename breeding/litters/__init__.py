@@ -1,0 +1,1 @@
+"""Births and pups."""

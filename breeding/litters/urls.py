@@ -1,0 +1,12 @@
+"""Addresses of the room `litters`."""
+
+from django.urls import path
+
+from breeding.litters import views
+
+app_name = "litters"
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("new/", views.new, name="new"),
+    path("<int:pk>/", views.detail, name="detail"),
+]

@@ -1,0 +1,16 @@
+"""Pages of the room `litters`."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+
+def index(request: HttpRequest, **named: object) -> HttpResponse:
+    return render(request, "base.html")
+
+
+def new(request: HttpRequest, **named: object) -> HttpResponse:
+    return render(request, "base.html")
+
+
+def detail(request: HttpRequest, **named: object) -> HttpResponse:
+    return render(request, "base.html")

@@ -1,0 +1,1 @@
+"""Pairings, sightings and scans, and what follows from them: the due window."""

@@ -1,0 +1,154 @@
+"""Pairings, sightings, scans, and how each pregnancy ended: facts only."""
+
+from django.core.validators import MaxValueValidator
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+
+from breeding.animals.models import Animal, Photograph
+from breeding.program.models import Withdrawable
+
+
+class Pairing(Withdrawable):
+    """A female and a male put together on a day and, later, apart."""
+
+    female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="pairings_as_female")
+    male = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="pairings_as_male")
+    introduced_on = models.DateField()
+    separated_on = models.DateField(null=True, blank=True)
+    inbreeding_expected = models.FloatField(
+        default=0.0, help_text="Expected F of the young when the pairing was opened."
+    )
+    reason = models.CharField(
+        max_length=400, blank=True, help_text="Why these two in spite of their kinship."
+    )
+    note = models.TextField(max_length=1000, blank=True)
+    separation_note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-introduced_on", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(separated_on__isnull=True) | Q(separated_on__gte=F("introduced_on")),
+                name="pairing_separated_after_introduced",
+            ),
+            models.CheckConstraint(condition=~Q(female=F("male")), name="pairing_of_two"),
+            models.UniqueConstraint(
+                fields=["female", "male"],
+                condition=Q(separated_on__isnull=True, withdrawn_at__isnull=True),
+                name="pairing_open_once",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.female} and {self.male}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("pairings:detail", args=[self.pk])
+
+    @property
+    def is_open(self) -> bool:
+        return self.separated_on is None and not self.is_withdrawn
+
+
+class SignKind(models.Model):
+    """A kind of sign a keeper can see, and what it says of a mating in the days before it."""
+
+    key = models.SlugField(unique=True)
+    label = models.CharField(max_length=60)
+    explanation = models.CharField(max_length=300, blank=True)
+    boost = models.FloatField(
+        default=0.0, help_text="Added to the daily rate of mating, spread over the look-back days."
+    )
+    days_back = models.PositiveSmallIntegerField(
+        default=0, help_text="How many days before the sighting the mating may have been."
+    )
+    asks_severity = models.BooleanField(default=False)
+    is_off_food = models.BooleanField(default=False)
+    position = models.PositiveSmallIntegerField(default=0)
+    certainty = models.CharField(max_length=1, default="A")
+    source = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.label
+
+
+class Sighting(Withdrawable):
+    """Something seen at the tank, by somebody, at a time."""
+
+    female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="sightings")
+    kind = models.ForeignKey(SignKind, on_delete=models.PROTECT, related_name="sightings")
+    seen_at = models.DateTimeField(db_index=True)
+    male = models.ForeignKey(
+        Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="sightings_as_male"
+    )
+    severity = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MaxValueValidator(4)]
+    )
+    note = models.CharField(max_length=400, blank=True)
+    photograph = models.ForeignKey(
+        Photograph, on_delete=models.PROTECT, null=True, blank=True, related_name="sightings"
+    )
+
+    class Meta:
+        ordering = ["-seen_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(severity__isnull=True) | Q(severity__lte=4),
+                name="sighting_severity_0_to_4",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.female}: {self.kind}"
+
+
+class Scan(Withdrawable):
+    """An ultrasound scan: pups seen or none."""
+
+    female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="scans")
+    on = models.DateField()
+    positive = models.BooleanField()
+    number_seen = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MaxValueValidator(50)]
+    )
+    done_by = models.CharField(max_length=80, blank=True)
+    note = models.CharField(max_length=400, blank=True)
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.female}, scan of {self.on}"
+
+
+class Outcome(Withdrawable):
+    """How a pregnancy, or the hope of one, ended; what was seen before counts for it no more."""
+
+    class Kind(models.TextChoices):
+        LIVE_BIRTH = "live_birth", "live birth"
+        SOME_DEAD = "some_dead", "birth, some or all dead"
+        PREMATURE = "premature", "premature birth"
+        RESORBED = "resorbed", "resorbed"
+        NOT_PREGNANT = "not_pregnant", "was not pregnant"
+        UNKNOWN = "unknown", "unknown"
+
+    BIRTHS = (Kind.LIVE_BIRTH, Kind.SOME_DEAD, Kind.PREMATURE)
+
+    female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="outcomes")
+    on = models.DateField()
+    kind = models.CharField(max_length=12, choices=Kind.choices)
+    note = models.CharField(max_length=400, blank=True)
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.female}: {self.get_kind_display()} on {self.on}"
+
+    @property
+    def is_birth(self) -> bool:
+        return self.kind in self.BIRTHS

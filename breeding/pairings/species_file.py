@@ -1,0 +1,55 @@
+"""Reads `fixtures/species.json`: species, figures and signs are data with a source."""
+
+import json
+from typing import Any
+
+from django.db import transaction
+
+from breeding.animals.models import Profile, ProfileFigure, Species
+from breeding.pairings.models import SignKind
+from breeding.program.fixture_files import fixture_path
+
+
+def read_species_file() -> dict[str, Any]:
+    """The file as it lies there."""
+    content: dict[str, Any] = json.loads(fixture_path("species.json").read_text("utf-8"))
+    return content
+
+
+@transaction.atomic
+def load_species() -> int:
+    """Add what is missing and leave alone what a keeper may have edited. Returns rows added."""
+    content = read_species_file()
+    added = 0
+    profiles: dict[str, Profile] = {profile.key: profile for profile in Profile.objects.all()}
+    known = set(ProfileFigure.objects.values_list("profile__key", "name"))
+    figures = []
+    for row in content["profiles"]:
+        key = row["key"]
+        if key not in profiles:
+            profiles[key] = Profile.objects.create(
+                key=key,
+                label=row["label"],
+                for_hybrids=row.get("for_hybrids", False),
+                for_unknown=row.get("for_unknown", False),
+            )
+            added += 1
+        for name, figure in (content["for_every_profile"] | row["figures"]).items():
+            if (key, name) not in known:
+                figures.append(ProfileFigure(profile=profiles[key], name=name, **figure))
+    ProfileFigure.objects.bulk_create(figures)
+    there = set(Species.objects.values_list("key", flat=True))
+    species = [
+        Species(**(row | {"profile": profiles[row["profile"]]}))
+        for row in content["species"]
+        if row["key"] not in there
+    ]
+    Species.objects.bulk_create(species)
+    seen = set(SignKind.objects.values_list("key", flat=True))
+    signs = [
+        SignKind(position=position, **row)
+        for position, row in enumerate(content["signs"])
+        if row["key"] not in seen
+    ]
+    SignKind.objects.bulk_create(signs)
+    return added + len(figures) + len(species) + len(signs)

@@ -1,0 +1,20 @@
+"""Addresses of the room `pairings`."""
+
+from django.urls import path
+
+from breeding.pairings import views
+
+app_name = "pairings"
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("new/", views.new, name="new"),
+    path("log/", views.log, name="log"),
+    path("season/", views.season, name="season"),
+    path("<int:pk>/", views.detail, name="detail"),
+    path("<int:pk>/separate/", views.separate, name="separate"),
+    path("<int:pk>/withdraw/", views.withdraw, name="withdraw"),
+    path("sightings/<int:pk>/", views.sighting, name="sighting"),
+    path("female/<int:pk>/", views.female, name="female"),
+    path("female/<int:pk>/scan/", views.scan, name="scan"),
+    path("female/<int:pk>/outcome/", views.outcome, name="outcome"),
+]

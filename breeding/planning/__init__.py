@@ -1,0 +1,1 @@
+"""Choosing who goes with whom, and the state of the program."""

@@ -1,0 +1,28 @@
+"""`manage.py make_link NAME`: a new one-time sign-in link for somebody who forgot the password."""
+
+import datetime
+from typing import Any
+
+from django.core.management import BaseCommand, CommandError, CommandParser
+
+from breeding.program import clock, services
+from breeding.program.models import Person
+
+
+class Command(BaseCommand):
+    help = "Print a link path that signs the named person in once, within a day."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("username")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        person = Person.objects.filter(username=options["username"], is_active=True).first()
+        if person is None:
+            known = ", ".join(
+                Person.objects.filter(is_active=True).values_list("username", flat=True)
+            )
+            raise CommandError(f"Nobody signs in as {options['username']}. Known are: {known}.")
+        token = services.make_sign_in_link(
+            person, now=clock.now(), good_for=datetime.timedelta(days=1)
+        )
+        self.stdout.write(f"/link/{token}/")

@@ -1,0 +1,128 @@
+"""`manage.py start`: check, migrate, collect static files and serve, in plain words."""
+
+import datetime
+import shutil
+import signal
+import time
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management import BaseCommand, CommandError, CommandParser, call_command
+
+from breeding.program import clock, services
+from breeding.program.models import Person
+from breeding.program.readings import has_owner, the_program
+
+
+class Command(BaseCommand):
+    """Start the record keeper and keep it running until Ctrl-C."""
+
+    help = "Check, migrate, collect static files, then serve the record keeper."
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument(
+            "--demo", action="store_true", help="an invented program in a throw-away directory"
+        )
+        parser.add_argument("--home", metavar="DIR", help="the data directory to work on")
+        parser.add_argument(
+            "--listen",
+            metavar="ADDRESS:PORT",
+            default="127.0.0.1:8000",
+            help="where to answer (default 127.0.0.1:8000)",
+        )
+        parser.add_argument(
+            "--name",
+            action="append",
+            default=[],
+            help="a further name or address this server is reached by, as typed on the phone",
+        )
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        address, port = read_listen(options["listen"])
+        signal.signal(signal.SIGTERM, signal.default_int_handler)
+        settings.ALLOWED_HOSTS += options["name"]
+        settings.CSRF_TRUSTED_ORIGINS += [f"https://{name}" for name in options["name"]]
+        home = Path(settings.HOME)
+        try:
+            self._prepare(home, demo=options["demo"])
+            self._serve(address, port, link=self._link(address, port), demo=options["demo"])
+        except KeyboardInterrupt:
+            self.stdout.write("\nStopped.")
+        finally:
+            if options["demo"]:
+                shutil.rmtree(home, ignore_errors=True)
+                self.stdout.write("The demo's directory is removed.")
+
+    def _prepare(self, home: Path, *, demo: bool) -> None:
+        began = time.perf_counter()
+        self.stdout.write(
+            f"{'The demo lives for this run in' if demo else 'Your data are in'} {home}"
+        )
+        call_command("check", verbosity=0)
+        call_command("migrate", verbosity=0, interactive=False)
+        self._took("Checked, and the database is up to date", began)
+        began = time.perf_counter()
+        call_command("collectstatic", verbosity=0, interactive=False)
+        self._took("Static files are in place", began)
+        began = time.perf_counter()
+        call_command("load_species", verbosity=0)
+        if demo:
+            call_command("load_demo", verbosity=0)
+            self._took("The invented program is loaded", began)
+
+    def _took(self, what: str, began: float) -> None:
+        self.stdout.write(f"{what} ({time.perf_counter() - began:.1f} s).")
+
+    def _link(self, address: str, port: int) -> str:
+        shown = "127.0.0.1" if address in ("0.0.0.0", "::") else address  # noqa: S104
+        shown = f"[{shown}]" if ":" in shown else shown
+        base = f"http://{shown}:{port}/"
+        self.stdout.write(f"\nThe record keeper answers at {base}")
+        person = None
+        if has_owner():
+            if not the_program().is_demo:
+                self.stdout.write("Sign in with your name and password.")
+                return ""
+            person = Person.objects.filter(role=Person.Role.OWNER).order_by("pk").first()
+        token = services.make_sign_in_link(
+            person, now=clock.now(), good_for=datetime.timedelta(days=1)
+        )
+        purpose = "Sign in once with" if person else "Name the program and make your account with"
+        self.stdout.write(f"{purpose}\n\n    {base}link/{token}/\n")
+        if person:
+            self.stdout.write(
+                f"or any time with the name {person.username} and the password lantern-street."
+            )
+        return token
+
+    def _serve(self, address: str, port: int, *, link: str, demo: bool) -> None:
+        from waitress import create_server
+
+        from breeding.wsgi import application
+
+        try:
+            server = create_server(application, host=address, port=port, threads=6, ident=None)
+        except OSError as problem:
+            raise CommandError(
+                f"Cannot answer at {address}:{port}: {problem.strerror or problem}. "
+                "Choose another with --listen ADDRESS:PORT."
+            ) from None
+        self.stdout.write("Ctrl-C stops it.")
+        self.stdout.flush()
+        try:
+            server.run()
+        finally:
+            server.close()
+
+
+def read_listen(text: str) -> tuple[str, int]:
+    """Address and port from ADDRESS:PORT, :PORT or PORT."""
+    address, _, port = text.rpartition(":")
+    address = address.strip("[]") or "127.0.0.1"
+    if not port.isdigit() or not 0 < int(port) < 65536:
+        raise CommandError(
+            f"--listen {text}: not an address and a port; write it like 127.0.0.1:8000."
+        )
+    return address, int(port)

@@ -1,0 +1,185 @@
+"""The program itself, its people, and what every record has in common."""
+
+import uuid
+from zoneinfo import ZoneInfo, available_timezones
+
+from django.conf import settings
+from django.contrib.auth.models import AbstractUser
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+
+
+class Person(AbstractUser):
+    """Somebody who signs in."""
+
+    class Role(models.TextChoices):
+        OWNER = "owner", "owner: everything, and the people"
+        KEEPER = "keeper", "keeper: reads and writes"
+        VIEWER = "viewer", "viewer: reads"
+
+    role = models.CharField(max_length=10, choices=Role.choices, default=Role.VIEWER)
+
+    class Meta:
+        verbose_name_plural = "people"
+
+    def __str__(self) -> str:
+        return self.first_name or self.username
+
+    @property
+    def may_write(self) -> bool:
+        return self.is_active and self.role in (self.Role.OWNER, self.Role.KEEPER)
+
+    @property
+    def is_owner(self) -> bool:
+        return self.is_active and self.role == self.Role.OWNER
+
+
+def validate_time_zone(name: str) -> None:
+    if name not in available_timezones():
+        raise ValidationError(
+            f"“{name}” is not a time zone; write it like Europe/Berlin or America/Chicago."
+        )
+
+
+def _share_of_one(default: float, help_text: str) -> models.FloatField:
+    return models.FloatField(
+        default=default,
+        help_text=help_text,
+        validators=[MinValueValidator(0.0), MaxValueValidator(1.0)],
+    )
+
+
+class Program(models.Model):
+    """The one breeding program in this database: its name, units and thresholds."""
+
+    class LengthUnit(models.TextChoices):
+        CM = "cm", "centimetres"
+        IN = "in", "inches"
+
+    class WeightUnit(models.TextChoices):
+        G = "g", "grams"
+        OZ = "oz", "ounces"
+
+    class TemperatureUnit(models.TextChoices):
+        C = "C", "degrees Celsius"
+        F = "F", "degrees Fahrenheit"
+
+    class VolumeUnit(models.TextChoices):
+        L = "l", "litres"
+        GAL = "gal", "US gallons"
+
+    name = models.CharField(max_length=80)
+    code_prefix = models.CharField(
+        max_length=6, blank=True, help_text="Put before the number of each new animal's code."
+    )
+    time_zone = models.CharField(max_length=60, default="UTC", validators=[validate_time_zone])
+    length_unit = models.CharField(max_length=2, choices=LengthUnit.choices, default="cm")
+    weight_unit = models.CharField(max_length=2, choices=WeightUnit.choices, default="g")
+    temperature_unit = models.CharField(max_length=1, choices=TemperatureUnit.choices, default="C")
+    volume_unit = models.CharField(max_length=3, choices=VolumeUnit.choices, default="l")
+    inbreeding_caution = _share_of_one(
+        0.0625, "From this expected F of the young on, the pairing page warns. 0.0625: cousins."
+    )
+    inbreeding_needs_reason = _share_of_one(
+        0.125, "From this expected F on, a reason must be written. 0.125: half siblings."
+    )
+    bred_chance = _share_of_one(0.90, "She counts as bred from this chance on.")
+    planning_chance = _share_of_one(
+        0.50, "From this chance on, the day plans her separation and her nursery."
+    )
+    overdue_lateness = _share_of_one(
+        0.95, "She counts as overdue when this share of her announced window has passed."
+    )
+    separation_lead_days = models.PositiveSmallIntegerField(
+        default=14, help_text="Separate this many days before the due window opens."
+    )
+    nursery_lead_days = models.PositiveSmallIntegerField(
+        default=7, help_text="Have the nursery ready this many days before the due window opens."
+    )
+    separate_at_severity = models.PositiveSmallIntegerField(
+        default=3,
+        validators=[MinValueValidator(1), MaxValueValidator(4)],
+        help_text="Separate at once from this severity of bite marks on (1 to 4).",
+    )
+    emergency_number = models.CharField(max_length=40, blank=True)
+    poison_number = models.CharField(max_length=40, blank=True)
+    veterinarian = models.CharField(max_length=120, blank=True)
+    is_demo = models.BooleanField(default=False, editable=False)
+
+    class Meta:
+        verbose_name_plural = "program"
+        constraints = [
+            models.CheckConstraint(condition=models.Q(pk=1), name="program_only_one"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def clean(self) -> None:
+        if self.inbreeding_needs_reason < self.inbreeding_caution:
+            raise ValidationError(
+                {
+                    "inbreeding_needs_reason": "A reason cannot be asked for below the caution: "
+                    f"{self.inbreeding_needs_reason} is less than {self.inbreeding_caution}."
+                }
+            )
+
+    @property
+    def zone(self) -> ZoneInfo:
+        return ZoneInfo(self.time_zone)
+
+
+class SignInLink(models.Model):
+    """A link that signs somebody in once: printed by `start`, never mailed."""
+
+    token_hash = models.CharField(max_length=64, unique=True)
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.CASCADE,
+        null=True,
+        help_text="Nobody: the link makes the owner's account.",
+    )
+    made_at = models.DateTimeField()
+    good_until = models.DateTimeField()
+    used_at = models.DateTimeField(null=True)
+
+    def __str__(self) -> str:
+        return f"sign-in link for {self.person or 'the owner to be'}"
+
+
+class Recorded(models.Model):
+    """Who wrote a record, and when."""
+
+    recorded_at = models.DateTimeField(auto_now_add=True)
+    recorded_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+    )
+
+    class Meta:
+        abstract = True
+
+
+class Withdrawable(Recorded):
+    """A record that can be withdrawn with a reason; it stays readable and counts no more."""
+
+    withdrawn_at = models.DateTimeField(null=True, editable=False)
+    withdrawn_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.PROTECT,
+        null=True,
+        editable=False,
+        related_name="+",
+    )
+    withdrawn_reason = models.CharField(max_length=200, blank=True, editable=False)
+
+    class Meta:
+        abstract = True
+
+    @property
+    def is_withdrawn(self) -> bool:
+        return self.withdrawn_at is not None
+
+
+def new_revision() -> str:
+    return uuid.uuid4().hex

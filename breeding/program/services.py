@@ -1,0 +1,96 @@
+"""Acts on the program and its people."""
+
+import datetime
+import hashlib
+import secrets
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from breeding.program.models import Person, Program, SignInLink, Withdrawable
+
+
+def _hash(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+@transaction.atomic
+def make_sign_in_link(
+    person: Person | None, *, now: datetime.datetime, good_for: datetime.timedelta
+) -> str:
+    """A new token that works once; for nobody: it lets the owner's account be made.
+
+    Earlier links for the same purpose stop working. Only a hash of the token is stored.
+    """
+    SignInLink.objects.filter(person=person, used_at__isnull=True).delete()
+    token = secrets.token_urlsafe(24)
+    SignInLink.objects.create(
+        token_hash=_hash(token), person=person, made_at=now, good_until=now + good_for
+    )
+    return token
+
+
+def find_sign_in_link(token: str, *, now: datetime.datetime) -> SignInLink | None:
+    """The unused link with this token, or None when it is unknown, used or too old."""
+    return (
+        SignInLink.objects.select_related("person")
+        .filter(token_hash=_hash(token), used_at__isnull=True, good_until__gt=now)
+        .first()
+    )
+
+
+@transaction.atomic
+def use_sign_in_link(link: SignInLink, *, now: datetime.datetime) -> Person | None:
+    """Use the link up; None when somebody else was quicker."""
+    used = SignInLink.objects.filter(pk=link.pk, used_at__isnull=True).update(used_at=now)
+    return link.person if used and link.person and link.person.is_active else None
+
+
+@transaction.atomic
+def set_up_program(
+    *, name: str, time_zone: str, username: str, called: str, password: str, is_demo: bool = False
+) -> Person:
+    """Name the program and make its owner's account."""
+    program, _ = Program.objects.update_or_create(
+        pk=1, defaults={"name": name, "time_zone": time_zone, "is_demo": is_demo}
+    )
+    program.full_clean()
+    return add_person(username=username, called=called, password=password, role=Person.Role.OWNER)
+
+
+@transaction.atomic
+def add_person(*, username: str, called: str, password: str, role: str) -> Person:
+    person = Person(
+        username=username, first_name=called, role=role, is_staff=role == Person.Role.OWNER
+    )
+    person.set_password(password)
+    person.full_clean()
+    person.save()
+    return person
+
+
+@transaction.atomic
+def change_person(person: Person, *, called: str, role: str, is_active: bool) -> Person:
+    """Change a role or close an account; the last owner stays an owner."""
+    stays_owner = role == Person.Role.OWNER and is_active
+    owners = Person.objects.filter(role=Person.Role.OWNER, is_active=True).exclude(pk=person.pk)
+    if not stays_owner and not owners.exists():
+        raise ValidationError(f"{person} is the only owner; make somebody else an owner first.")
+    person.first_name, person.role, person.is_active = called, role, is_active
+    person.is_staff = stays_owner
+    person.full_clean()
+    person.save()
+    return person
+
+
+@transaction.atomic
+def withdraw(
+    record: Withdrawable, *, by: Person | None, now: datetime.datetime, reason: str
+) -> None:
+    """Take a mistaken record out of all reckoning; it stays readable with the reason."""
+    if record.is_withdrawn:
+        raise ValidationError("This record has been withdrawn already.")
+    if not reason.strip():
+        raise ValidationError("Say why it is withdrawn; the reason stays with the record.")
+    record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason.strip()
+    record.save()

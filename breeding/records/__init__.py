@@ -1,0 +1,1 @@
+"""Import, the demo program, and later export, backup and history."""

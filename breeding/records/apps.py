@@ -1,0 +1,21 @@
+"""Django's card for the room `records`, which keeps the history of every change."""
+
+from django.apps import AppConfig, apps
+
+
+class RecordsConfig(AppConfig):
+    name = "breeding.records"
+    label = "records"
+    default_auto_field = "django.db.models.BigAutoField"
+
+    KEPT = ("program", "animals", "housing", "pairings", "litters", "buyers", "agenda")
+    NOT_KEPT = ("SignInLink", "LineageRevision")
+
+    def ready(self) -> None:
+        """Who changed what and when is kept for every fact in every room."""
+        from auditlog.registry import auditlog
+
+        for room in self.KEPT:
+            for model in apps.get_app_config(room).get_models():
+                if model.__name__ not in self.NOT_KEPT:
+                    auditlog.register(model, exclude_fields=["password", "last_login"])

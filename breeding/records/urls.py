@@ -1,0 +1,12 @@
+"""Addresses of the room `records`."""
+
+from django.urls import path
+
+from breeding.records import views
+
+app_name = "records"
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("<int:pk>/columns/", views.columns, name="columns"),
+    path("<int:pk>/write/", views.write, name="write"),
+]

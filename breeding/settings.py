@@ -1,0 +1,133 @@
+"""Settings: everything that differs between machines comes from the environment."""
+
+import os
+import socket
+from pathlib import Path
+
+import dj_database_url
+
+from breeding import home
+
+CODE = Path(__file__).resolve().parent
+HOME = home.chosen()
+
+SECRET_KEY = home.secret_key(HOME)
+DEBUG = os.environ.get("RAYWARD_DEBUG") == "1"
+NAMES = os.environ.get("RAYWARD_NAMES", "").split()  # further names this server answers to
+ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", socket.gethostname().lower(), *NAMES]
+CSRF_TRUSTED_ORIGINS = [f"https://{name}" for name in NAMES]
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+
+INSTALLED_APPS = [
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "auditlog",
+    "django_filters",
+    "django_htmx",
+    "django_tables2",
+    "breeding.program",
+    "breeding.animals",
+    "breeding.housing",
+    "breeding.pairings",
+    "breeding.litters",
+    "breeding.planning",
+    "breeding.buyers",
+    "breeding.agenda",
+    "breeding.records",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "breeding.program.middleware.content_policy",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "auditlog.middleware.AuditlogMiddleware",
+    "breeding.program.middleware.ProgramMiddleware",
+    "breeding.program.middleware.RoleMiddleware",
+]
+
+ROOT_URLCONF = "breeding.urls"
+WSGI_APPLICATION = "breeding.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [CODE / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "breeding.program.context.page_frame",
+            ],
+            "builtins": ["breeding.program.templatetags.formats"],
+        },
+    }
+]
+FORM_RENDERER = "breeding.program.forms.FieldRenderer"
+
+DATABASES = {
+    "default": dj_database_url.parse(
+        os.environ.get("RAYWARD_DATABASE") or f"sqlite:///{HOME / 'rayward.sqlite3'}",
+        conn_max_age=60,
+    )
+}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    DATABASES["default"]["OPTIONS"] = {
+        # Several phones write at once: readers are not blocked, and writers wait their turn.
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;",
+    }
+
+AUTH_USER_MODEL = "program.Person"
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in ("MinimumLengthValidator", "CommonPasswordValidator", "NumericPasswordValidator")
+]
+LOGIN_URL = "program:sign_in"
+LOGIN_REDIRECT_URL = "agenda:day"
+SESSION_COOKIE_AGE = 60 * 60 * 24 * 60  # a phone at the tank stays signed in for two months
+SESSION_COOKIE_NAME = "rayward_session"
+CSRF_COOKIE_NAME = "rayward_csrf"
+CSRF_FAILURE_VIEW = "breeding.program.views.stale_form"
+SECURE_REFERRER_POLICY = "same-origin"
+
+LANGUAGE_CODE = "en-gb"
+USE_I18N = False
+TIME_ZONE = "UTC"  # the program's own time zone is switched on for each request
+USE_TZ = True
+
+STATIC_URL = "static/"
+STATICFILES_DIRS = [CODE / "static"]
+STATIC_ROOT = HOME / "static"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.ManifestStaticFilesStorage"},
+}
+MEDIA_ROOT = HOME / "files"
+DATA_UPLOAD_MAX_MEMORY_SIZE = 12 * 1024 * 1024
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+
+DJANGO_TABLES2_TEMPLATE = "program/_table.html"
+AUDITLOG_DISABLE_REMOTE_ADDR = True
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"plain": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+}

@@ -1,0 +1,21 @@
+"""Addresses: one prefix a room; the front page is the day."""
+
+from django.contrib import admin
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("breeding.agenda.urls")),
+    path("", include("breeding.program.urls")),
+    path("animals/", include("breeding.animals.urls")),
+    path("tanks/", include("breeding.housing.urls")),
+    path("pairings/", include("breeding.pairings.urls")),
+    path("litters/", include("breeding.litters.urls")),
+    path("buyers/", include("breeding.buyers.urls")),
+    path("records/", include("breeding.records.urls")),
+    path("inspect/", admin.site.urls),
+]
+
+handler400 = "breeding.program.views.bad_request"
+handler403 = "breeding.program.views.forbidden"
+handler404 = "breeding.program.views.not_found"
+handler500 = "breeding.program.views.server_error"

@@ -1,0 +1,1 @@
+"""Tests: one folder a room; the cast and the families are shared."""

@@ -1,0 +1,67 @@
+"""The same few people and animals everywhere: an owner, a keeper, a viewer, and invented rays."""
+
+import datetime
+from fractions import Fraction
+from typing import Any
+
+from breeding.animals import services as animals
+from breeding.animals.models import Animal, Species
+from breeding.animals.parentage import Parents
+from breeding.program import services as program
+from breeding.program.models import Person, Program
+
+PASSWORD = "a-lantern-in-fog"
+
+
+def owner() -> Person:
+    """Jo, who owns Lantern Street Rays; made with the program itself."""
+    return program.set_up_program(
+        name="Lantern Street Rays",
+        time_zone="Europe/London",
+        username="jo",
+        called="Jo",
+        password=PASSWORD,
+    )
+
+
+def keeper() -> Person:
+    return program.add_person(username="sam", called="Sam", password=PASSWORD, role="keeper")
+
+
+def viewer() -> Person:
+    return program.add_person(username="kit", called="Kit", password=PASSWORD, role="viewer")
+
+
+def the_program(**changes: Any) -> Program:
+    Program.objects.update_or_create(
+        pk=1, defaults={"name": "Lantern Street Rays", "time_zone": "Europe/London", **changes}
+    )
+    return Program.objects.get(pk=1)
+
+
+def species(key: str = "motoro") -> Species:
+    return Species.objects.get(key=key)
+
+
+def ray(call_name: str = "", sex: str = "U", **facts: Any) -> Animal:
+    """A ray with few facts; `sire`, `dam`, `possible_sires` and `pure` (a species key) as wanted."""
+    parents = Parents(
+        facts.pop("sire", None), facts.pop("dam", None), facts.pop("possible_sires", ())
+    )
+    pure = facts.pop("pure", None)
+    shares = {species(pure): Fraction(1)} if pure else None
+    return animals.register_animal(
+        by=None, call_name=call_name, sex=sex, parents=parents, species_shares=shares, **facts
+    )
+
+
+def female(call_name: str = "Mira", **facts: Any) -> Animal:
+    return ray(call_name, "F", **facts)
+
+
+def male(call_name: str = "Deneb", **facts: Any) -> Animal:
+    return ray(call_name, "M", **facts)
+
+
+def day(text: str) -> datetime.date:
+    return datetime.date.fromisoformat(text)
