@@ -1,0 +1,219 @@
+"""What a parentage sheet says, in words and numbers already decided, fit to be kept for ever."""
+
+import json
+import typing
+from collections.abc import Mapping
+from dataclasses import MISSING, dataclass, field, fields, is_dataclass
+from datetime import date
+from typing import Any
+
+from breeding.program.cautions import cautions
+
+NOT_RECORDED = "not recorded"
+VERSION = 1
+
+
+@dataclass(frozen=True)
+class PersonOfTree:
+    """A parent as the sheet shows it: known, unknown, or one of several that are possible."""
+
+    role: str  # "sire", "dam", "possible sire"
+    code: str = ""
+    name: str = ""
+    is_known: bool = True
+    size: str = ""  # "52 cm disc width"
+    origin: str = ""  # "wild caught 2014", "P. motoro, born here 2020"
+    share: str = ""  # of a possible sire: "60 %"
+    portrait: str = ""  # its key among the pictures; empty when there is none
+    portrait_caption: str = ""  # "photograph, 12 Sep 2026", "drawing, 12 Sep 2026"
+
+    @classmethod
+    def unknown(cls, role: str) -> "PersonOfTree":
+        return cls(role=role, is_known=False)
+
+    @property
+    def shown_name(self) -> str:
+        return (self.name or self.code) if self.is_known else "unknown"
+
+
+@dataclass(frozen=True)
+class AnimalOfSheet:
+    """The animal that the sheet is about. What nobody wrote down says so."""
+
+    code: str
+    sex: str
+    name: str = ""
+    species: str = "species not recorded"
+    strain: str = ""
+    born: str = NOT_RECORDED
+    litter: str = NOT_RECORDED
+    measurements: str = NOT_RECORDED
+    identification: str = NOT_RECORDED
+    feeding: str = NOT_RECORDED
+    condition: str = NOT_RECORDED
+    origin: str = NOT_RECORDED
+    portrait: str = ""
+    portrait_caption: str = ""
+
+    @property
+    def shown_name(self) -> str:
+        return self.name or self.code
+
+
+@dataclass(frozen=True)
+class Passage:
+    """A heading and its text; what is urgent stands framed and in bold."""
+
+    heading: str
+    text: str
+    is_urgent: bool = False
+
+
+@dataclass(frozen=True)
+class TelephoneNumber:
+    """Whom to call: "emergency", "poison centre", and the number."""
+
+    label: str
+    number: str
+
+
+def standard_cautions() -> tuple[Passage, ...]:
+    """Spine, emergency, law and animal, as every sheet must carry them."""
+    return tuple(
+        Passage(cautions()[key].heading, cautions()[key].short, is_urgent=key == "emergency")
+        for key in ("spine", "emergency", "law", "animals")
+    )
+
+
+def standard_promise(*, is_hybrid: bool) -> str:
+    """What nobody can promise of a hybrid, or of any other animal."""
+    return cautions()["promise_hybrid" if is_hybrid else "promise"].short
+
+
+def standard_arrival(*, is_long_journey: bool) -> str:
+    """How to receive an animal after a short journey, or after about a day or more in the bag."""
+    return cautions()["arrival_long" if is_long_journey else "arrival_short"].short
+
+
+@dataclass(frozen=True)
+class SheetFacts:
+    """Everything on one parentage sheet.
+
+    `sires` holds one known or unknown sire, or the several that are possible, each with its
+    share. `tree` is SVG text, or DOT text still to be drawn; `tree_words` says the same in a
+    sentence for those who do not see it. `scientific_names` are set in italics wherever they
+    occur.
+    """
+
+    program_name: str
+    sheet_number: str  # "2026-017"
+    issued_on: date
+    issued_by: str
+    animal: AnimalOfSheet
+    sires: tuple[PersonOfTree, ...]
+    dam: PersonOfTree
+    issued_for: str = ""  # "the buyer of pup 26-03-4"
+    ancestry: str = NOT_RECORDED  # "13 of 14 possible ancestors are known, over 3 generations"
+    species_shares: str = NOT_RECORDED
+    inbreeding: str = NOT_RECORDED  # F, what it compares to, and how much ancestry it rests on
+    generations: str = NOT_RECORDED
+    tree: str = ""
+    tree_words: str = ""
+    promise: str = field(default_factory=lambda: standard_promise(is_hybrid=False))
+    arrival: str = field(default_factory=lambda: standard_arrival(is_long_journey=False))
+    cautions: tuple[Passage, ...] = field(default_factory=standard_cautions)
+    telephone_numbers: tuple[TelephoneNumber, ...] = ()
+    scientific_names: tuple[str, ...] = ()
+    language: str = "en"
+
+    def __post_init__(self) -> None:
+        if not self.sires:
+            raise ValueError('A sheet names a sire, if only PersonOfTree.unknown("sire").')
+        if not self.sheet_number.strip():
+            raise ValueError("A sheet needs a number, for example 2026-017.")
+
+    @property
+    def title(self) -> str:
+        return f"Parentage sheet {self.sheet_number}"
+
+    @property
+    def rows(self) -> tuple[tuple[str, str], ...]:
+        """The table of facts: what, and how it stands in the records."""
+        animal = self.animal
+        return (
+            ("Born", animal.born),
+            ("Litter", animal.litter),
+            ("Disc width", animal.measurements),
+            ("Feeds on", animal.feeding),
+            ("Condition", animal.condition),
+            ("Species", self.species_shares),
+            ("Generation", self.generations),
+            ("Ancestry", self.ancestry),
+            ("Inbreeding", self.inbreeding),
+            ("Origin", animal.origin),
+            ("Known by", animal.identification),
+        )
+
+    def to_json(self) -> str:
+        """As JSON text that `from_json` reads back to the same facts."""
+        return json.dumps(
+            {"version": VERSION, **_plain(self)}, ensure_ascii=False, sort_keys=True, indent=1
+        )
+
+    @classmethod
+    def from_json(cls, text: str) -> "SheetFacts":
+        """The facts of a sheet as it was issued. Raises ValueError naming what does not fit."""
+        try:
+            row = json.loads(text)
+        except json.JSONDecodeError as error:
+            raise ValueError(f"These are no facts of a sheet: {error}.") from None
+        if not isinstance(row, dict) or row.pop("version", None) != VERSION:
+            raise ValueError(f"These are no facts of a sheet of version {VERSION}.")
+        facts = _read(cls, row, "sheet")
+        assert isinstance(facts, cls)  # noqa: S101 - for the type checker
+        return facts
+
+
+# ------------------------------------------------------------------------------ to and from JSON
+
+
+def _plain(value: Any) -> Any:
+    if is_dataclass(value):
+        return {part.name: _plain(getattr(value, part.name)) for part in fields(value)}
+    if isinstance(value, tuple):
+        return [_plain(one) for one in value]
+    return value.isoformat() if isinstance(value, date) else value
+
+
+def _read(kind: Any, value: Any, where: str) -> Any:
+    """A value of this kind from plain JSON; `where` names it in an error."""
+    if is_dataclass(kind):
+        return _read_parts(kind, value, where)
+    if typing.get_origin(kind) is tuple:
+        if not isinstance(value, list):
+            raise ValueError(f"{where} is a list, not {value!r}.")
+        one = typing.get_args(kind)[0]
+        return tuple(_read(one, part, f"{where} {n}") for n, part in enumerate(value, 1))
+    if kind is date:
+        try:
+            return date.fromisoformat(value)
+        except (TypeError, ValueError):
+            raise ValueError(f"{where} is a day like 2026-11-25, not {value!r}.") from None
+    if type(value) is not kind:
+        words = {str: "text", bool: "true or false"}[kind]
+        raise ValueError(f"{where} is {words}, not {value!r}.")
+    return value
+
+
+def _read_parts(kind: Any, value: Any, where: str) -> Any:
+    if not isinstance(value, Mapping):
+        raise ValueError(f"{where} is a group of facts, not {value!r}.")
+    kinds = typing.get_type_hints(kind)
+    known = {part.name: part for part in fields(kind)}
+    for name in value.keys() - known.keys():
+        raise ValueError(f"{where} has a fact called {name!r}, which no sheet has.")
+    for name, part in known.items():
+        needed = part.default is MISSING and part.default_factory is MISSING
+        if needed and name not in value:
+            raise ValueError(f"{where} lacks {name}.")
+    return kind(**{name: _read(kinds[name], value[name], f"{where}: {name}") for name in value})
