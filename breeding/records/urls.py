@@ -9,4 +9,5 @@ urlpatterns = [
     path("", views.index, name="index"),
     path("<int:pk>/columns/", views.columns, name="columns"),
     path("<int:pk>/write/", views.write, name="write"),
+    path("<int:pk>/give-up/", views.give_up, name="give_up"),
 ]

@@ -1,0 +1,251 @@
+"""What the cells of a table say: sexes, dates, shares, sizes, each refused with what is allowed."""
+
+import datetime
+import re
+from collections.abc import Callable, Iterable, Mapping
+from decimal import Decimal, InvalidOperation
+from fractions import Fraction
+
+from django.core.exceptions import ValidationError
+
+from breeding.animals.fields import Birth, read_birth
+from breeding.animals.models import Animal
+from breeding.program.fields import read_share
+from breeding.program.formats import GRAMS_PER_OUNCE, joined
+from breeding.program.forms import LengthField
+
+NOBODY = frozenset({"", "?", "-", "–", "0", "na", "n/a", "nil", "none", "unknown", "not known"})
+
+SEXES = {
+    Animal.Sex.FEMALE: ("f", "female", "♀", "hen", "cow", "doe"),
+    Animal.Sex.MALE: ("m", "male", "♂", "cock", "bull", "buck"),
+    Animal.Sex.UNKNOWN: ("u", "?", "-", "unknown", "unsexed", "na", "n/a"),
+}
+ORIGINS = {
+    Animal.Origin.WILD: ("wild", "wild caught", "wc", "w"),
+    Animal.Origin.BRED_ELSEWHERE: (
+        "captive bred elsewhere",
+        "elsewhere",
+        "bought",
+        "bred elsewhere",
+    ),
+    Animal.Origin.BORN_HERE: ("born here", "here", "own", "home bred"),
+    Animal.Origin.UNKNOWN: ("unknown", "?", "-", "na", "n/a"),
+}
+STATES = {
+    Animal.State.HERE: ("here", "alive", "living", "present", "yes"),
+    Animal.State.ON_LOAN: ("on loan", "loan", "lent"),
+    Animal.State.LEFT: ("left", "sold", "gone", "away", "given away"),
+    Animal.State.DIED: ("died", "dead", "deceased"),
+}
+
+DAY_FIRST, MONTH_FIRST = "day_first", "month_first"
+
+_MONTHS = (
+    *("january", "february", "march", "april", "may", "june"),
+    *("july", "august", "september", "october", "november", "december"),
+)
+_NUMBERS = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})")
+_MONTH_YEAR = re.compile(r"(\d{1,2})[./](\d{4})")
+_WORDS = re.compile(r"(?:(\d{1,2})\.? )?([a-z]+)\.? (\d{4})")
+_SIZE = re.compile(r"([\d.,]+) ?([a-z]*)")
+
+
+def plain(typed: str) -> str:
+    """Small letters and single spaces, for comparing with words."""
+    return " ".join(typed.replace("_", " ").casefold().split())
+
+
+def read_word(typed: str, words: Mapping[str, Iterable[str]], *, what: str) -> str:
+    """The choice that a word stands for; refused with the first word of each choice."""
+    for choice, spellings in words.items():
+        if plain(typed) in spellings:
+            return str(choice)
+    allowed = joined([next(iter(spellings)) for spellings in words.values()], "or")
+    raise ValidationError(f"is no {what}; write {allowed}.")
+
+
+def numbers_of_date(typed: str) -> tuple[int, int, int] | None:
+    """The three numbers of a date whose order is not said by its form: 3.5.2024, 3/5/2024."""
+    match = _NUMBERS.fullmatch(_without_midnight(typed))
+    if match is None:
+        return None
+    first, second, year = match.groups()
+    return int(first), int(second), int(year)
+
+
+def order_of_dates(typed: Iterable[tuple[int, str]]) -> str:
+    """Whether the dates of a file are written day first or month first: one answer for all.
+
+    `typed` are (line, date as typed). Empty when no date needs an order, or each means the same
+    day either way. Raises ValidationError, with the lines, when nothing in the file tells or
+    when its dates contradict each other.
+
+    >>> order_of_dates([(2, "3.5.2024"), (3, "17.5.2024")])
+    'day_first'
+    >>> order_of_dates([(2, "2024-05-03"), (3, "4/4/2024")])
+    ''
+    """
+    day_first: list[int] = []
+    month_first: list[int] = []
+    unsaid: list[tuple[int, str]] = []
+    for line, text in typed:
+        numbers = numbers_of_date(text)
+        if numbers is None:
+            continue
+        first, second, _ = numbers
+        if first > 12 >= second:
+            day_first.append(line)
+        elif second > 12 >= first:
+            month_first.append(line)
+        elif first != second:
+            unsaid.append((line, text))
+    if day_first and month_first:
+        raise ValidationError(
+            f"The dates are written in two ways: line {day_first[0]} has the day first, line "
+            f"{month_first[0]} the month. Write all of them alike, best as 2024-05-03."
+        )
+    if day_first:
+        return DAY_FIRST
+    if month_first:
+        return MONTH_FIRST
+    if unsaid:
+        line, text = unsaid[0]
+        raise ValidationError(
+            f"“{text}” (line {line}) can be read day first or month first, and no other date of "
+            "the table tells which; choose the order of the dates above."
+        )
+    return ""
+
+
+def read_date(typed: str, order: str, *, today: datetime.date) -> Birth:
+    """A date to the day, the month or the year; empty or "unknown": unknown.
+
+    Raises ValidationError that continues a sentence which begins with what was typed.
+    """
+    text = _without_midnight(typed)
+    if plain(text) in NOBODY:
+        return Birth()
+    iso = _as_iso(text, order)
+    try:
+        return read_birth(iso, today=today)
+    except ValidationError as problem:
+        sentence = problem.messages[0].removeprefix(f"“{iso}” ")
+        if "is not a birth date" in sentence:
+            sentence = (
+                "is not a date; write 2024-05-03, 3.5.2024 or 3/5/2024, or 2024-05 or 2024 when "
+                "only that is known."
+            )
+        raise ValidationError(sentence.replace("a birth is entered", "it is entered")) from None
+
+
+def read_full_date(typed: str, order: str, *, today: datetime.date) -> datetime.date | None:
+    """A date that must be known to the day; empty: None."""
+    found = read_date(typed, order, today=today)
+    if found.on is not None and found.precision != Animal.Precision.DAY:
+        raise ValidationError("is not a full date; write it with day and month, like 2024-05-03.")
+    return found.on
+
+
+def _without_midnight(typed: str) -> str:
+    return re.sub(r"[T ]0?0:00(:00(\.0+)?)?$", "", typed.strip())
+
+
+def _as_iso(text: str, order: str) -> str:
+    """The same date as read_birth reads it; anything else comes back as it is."""
+    if numbers := numbers_of_date(text):
+        first, second, year = numbers
+        day, month = (second, first) if order == MONTH_FIRST else (first, second)
+        return f"{year:04d}-{month:02d}-{day:02d}"
+    if match := _MONTH_YEAR.fullmatch(text):
+        return f"{match[2]}-{int(match[1]):02d}"
+    if match := _WORDS.fullmatch(plain(text)):
+        day_text, word, year_text = match.groups()
+        for number, name in enumerate(_MONTHS, start=1):
+            if len(word) >= 3 and name.startswith(word):
+                day_part = f"-{int(day_text):02d}" if day_text else ""
+                return f"{year_text}-{number:02d}{day_part}"
+    return text
+
+
+def read_shared(
+    typed: str, is_name: Callable[[str], bool] = lambda _: False
+) -> list[tuple[str, Fraction | None]]:
+    """The parts of a list like "A:1/2|B:1/4": what, and its share; None where none is given.
+
+    A part that is a name with a colon in it, by `is_name`, is that name without a share.
+
+    >>> read_shared("Deneb:1/2|Vega")
+    [('Deneb', Fraction(1, 2)), ('Vega', None)]
+    """
+    parts: list[tuple[str, Fraction | None]] = []
+    for part in typed.split("|"):
+        if is_name(part.strip()):
+            parts.append((part.strip(), None))
+            continue
+        what, colon, share = part.rpartition(":")
+        if not colon:
+            what, share = part, ""
+        if not what.strip():
+            raise ValidationError("has a part without a name; write it like A:1/2|B:1/2.")
+        parts.append((what.strip(), read_share(share) if colon else None))
+    return parts
+
+
+def filled_shares(parts: list[tuple[str, Fraction | None]]) -> list[tuple[str, Fraction]]:
+    """Every part with a share: those without one divide what is left equally.
+
+    >>> filled_shares([("A", Fraction(1, 2)), ("B", None), ("C", None)])
+    [('A', Fraction(1, 2)), ('B', Fraction(1, 4)), ('C', Fraction(1, 4))]
+    """
+    given = sum((share for _, share in parts if share is not None), Fraction(0))
+    without = sum(1 for _, share in parts if share is None)
+    if given > 1 or (without and given == 1):
+        raise ValidationError(
+            f"has shares that make {given}"
+            + (" and a part without one" if without else "")
+            + "; together they are at most 1."
+        )
+    return [(what, (1 - given) / without if share is None else share) for what, share in parts]
+
+
+def read_length(typed: str, unit: str) -> int:
+    """A disc width in whole millimetres; a unit beside the number wins over `unit`."""
+    number, own = _size(typed)
+    unit = {"": unit, "inch": "in", "inches": "in"}.get(own, own)
+    if unit not in ("mm", "cm", "in"):
+        raise ValidationError("is not a disc width; write a number, or one with mm, cm or in.")
+    if unit == "mm":
+        number, unit = number / 10, "cm"
+    try:
+        cleaned = LengthField(unit=unit).clean(round(number, 2))
+    except ValidationError as problem:
+        raise ValidationError(f"is not possible: {problem.messages[0]}") from None
+    assert cleaned is not None  # noqa: S101  (a number was given)
+    return cleaned
+
+
+_GRAMS = {"g": 1.0, "kg": 1000.0, "oz": GRAMS_PER_OUNCE, "lb": 16 * GRAMS_PER_OUNCE}
+_MOST_GRAMS = 300_000
+
+
+def read_weight(typed: str, unit: str) -> int:
+    """A weight in whole grams; a unit beside the number wins over `unit`."""
+    number, own = _size(typed)
+    factor = _GRAMS.get(own or unit)
+    if factor is None:
+        raise ValidationError("is not a weight; write a number, or one with g, kg, oz or lb.")
+    grams = round(float(number) * factor)
+    if not 1 <= grams <= _MOST_GRAMS:
+        raise ValidationError("is not possible; allowed is 1 g to 300 kg.")
+    return grams
+
+
+def _size(typed: str) -> tuple[Decimal, str]:
+    match = _SIZE.fullmatch(plain(typed))
+    try:
+        if match is None or len(match[1]) > 12:
+            raise InvalidOperation
+        return Decimal(match[1].replace(",", ".")), match[2]
+    except InvalidOperation:
+        raise ValidationError("is not a number; write it like 38 or 38.5.") from None

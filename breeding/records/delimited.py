@@ -1,0 +1,250 @@
+"""From the bytes of an uploaded table to its header and rows; no Django in it."""
+
+import codecs
+import csv
+import io
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import islice
+
+MOST_BYTES = 2 * 1024 * 1024
+MOST_ROWS = 5000
+MOST_COLUMNS = 60
+LONGEST_CELL = 4000
+DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
+
+_SNIFFED_CHARACTERS = 2048  # the sniffer's patterns are slow on long odd texts
+_SPACES = "\t\n\r\x0b\x0c"
+_OTHER_FILES = (
+    (b"PK\x03\x04", "a spreadsheet or a packed file"),
+    (b"\xd0\xcf\x11\xe0", "an old spreadsheet or text document"),
+    (b"%PDF", "a PDF"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+    (b"GIF8", "a picture"),
+    (b"\x1f\x8b", "a packed file"),
+    (b"SQLite format 3", "a database"),
+)
+
+
+class TableError(ValueError):
+    """The text is no table that can be read; the message says why and what is allowed."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row: the line of the file it begins on (from 1) and its cells, as many as the header.
+
+    `given` says how many cells stood there: fewer, and the rest is empty; more is a fault.
+    """
+
+    line: int
+    cells: tuple[str, ...]
+    given: int
+
+
+@dataclass(frozen=True)
+class Table:
+    """A header and its rows, as written."""
+
+    headers: tuple[str, ...]
+    rows: tuple[Row, ...]
+    delimiter: str
+
+
+def decode(raw: bytes) -> str:
+    """The text of a file: UTF-8 (with or without its mark), UTF-16, or else cp1252.
+
+    Raises TableError when it is too large or is not text.
+
+    >>> decode(b"code,name\\nR1,\\xc5se".replace(b"\\xc5", b"\\xc3\\x85"))
+    'code,name\\nR1,Åse'
+    >>> decode("code;name".encode("utf-16"))
+    'code;name'
+    """
+    if len(raw) > MOST_BYTES:
+        raise TableError(
+            f"The file has {len(raw) / 1024 / 1024:.1f} MB; allowed are "
+            f"{MOST_BYTES // 1024 // 1024} MB. Split it into several tables."
+        )
+    for start, what in _OTHER_FILES:
+        if raw.startswith(start):
+            raise TableError(
+                f"The file is {what}, not a table of text; save the table as CSV and bring in that."
+            )
+    for encoding in _encodings(raw):
+        try:
+            text = raw.decode(encoding)
+        except UnicodeDecodeError:
+            continue
+        return checked_text(text)
+    raise TableError(
+        "The file is not text in UTF-8, UTF-16 or cp1252; save the table as CSV in UTF-8."
+    )
+
+
+def _encodings(raw: bytes) -> tuple[str, ...]:
+    if raw.startswith(codecs.BOM_UTF8):
+        return ("utf-8-sig",)
+    if raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return ("utf-16",)
+    start = raw[:2000]
+    if start[1::2].count(0) > len(start) // 4:  # UTF-16 without its mark: every other byte is 0
+        return ("utf-16-le",)
+    if start[::2].count(0) > len(start) // 4:
+        return ("utf-16-be",)
+    return ("utf-8", "cp1252")
+
+
+def checked_text(text: str) -> str:
+    """The same text without a byte order mark; raises TableError when it is not text."""
+    text = text.removeprefix("\ufeff")
+    if len(text) > MOST_BYTES:
+        raise TableError(
+            f"The text has {len(text):,} characters; allowed are {MOST_BYTES:,}. "
+            "Split it into several tables."
+        )
+    for position, character in enumerate(text):
+        if (character < " " and character not in _SPACES) or character == "\x7f":
+            line = text.count("\n", 0, position) + 1
+            raise TableError(
+                f"Line {line} holds the control character {ord(character):02x}, which no text "
+                "has; this is not a table of text. Save the table as CSV in UTF-8."
+            )
+    return text
+
+
+def read_table(text: str, delimiter: str = "") -> Table:
+    """Header and rows of a delimited text; lines that begin with # are skipped, and empty ones.
+
+    `delimiter` is one of DELIMITERS, or empty: it is found out. Raises TableError, naming
+    the line, when a quotation mark is never closed or a limit is passed. Cost: linear.
+
+    >>> table = read_table("# mine\\ncode;sire\\nR1;\\nR2;R1\\n")
+    >>> table.headers, [row.line for row in table.rows], table.delimiter
+    (('code', 'sire'), [3, 4], ';')
+    """
+    text = checked_text(text)
+    delimiter = delimiter or find_delimiter(text)
+    found = _rows(text, delimiter)
+    first = next(found, None)
+    if first is None:
+        raise TableError("The table is empty: it needs a header line and a row an animal.")
+    headers = _headers(first)
+    rows = []
+    for line, cells in found:
+        if len(rows) == MOST_ROWS:
+            raise TableError(
+                f"The table has more than {MOST_ROWS:,} rows (line {line}); allowed are "
+                f"{MOST_ROWS:,}. Split it into several tables, ancestors first."
+            )
+        rows.append(_row(line, cells, headers))
+    if not rows:
+        raise TableError(
+            "The table holds a header and nothing below it; write a row for each animal."
+        )
+    return Table(headers, tuple(rows), delimiter)
+
+
+def _headers(first: tuple[int, list[str]]) -> tuple[str, ...]:
+    line, cells = first
+    while cells and not cells[-1].strip():
+        cells = cells[:-1]
+    if len(cells) > MOST_COLUMNS:
+        raise TableError(
+            f"The header in line {line} names {len(cells)} columns; allowed are {MOST_COLUMNS}."
+        )
+    return tuple(" ".join(cell.split())[:80] for cell in cells)
+
+
+def _row(line: int, cells: list[str], headers: tuple[str, ...]) -> Row:
+    for header, cell in zip(headers, cells, strict=False):
+        if len(cell) > LONGEST_CELL:
+            raise TableError(
+                f"The value under “{header}” in line {line} has {len(cell):,} characters; allowed "
+                f"are {LONGEST_CELL:,}. Perhaps a quotation mark is not closed."
+            )
+    while len(cells) > len(headers) and not cells[-1].strip():
+        cells = cells[:-1]
+    filled = [cell.strip() for cell in cells[: len(headers)]]
+    filled += [""] * (len(headers) - len(filled))
+    return Row(line, tuple(filled), len(cells))
+
+
+def find_delimiter(text: str) -> str:
+    """Comma, semicolon or tab, whichever separates the values; comma when nothing tells.
+
+    >>> find_delimiter("code\\tborn\\nR1\\t3,5\\n")
+    '\\t'
+    """
+    telling = (
+        line for line in text.splitlines() if line.strip() and not line.lstrip(" ").startswith("#")
+    )
+    sample = list(islice(telling, 20))
+    if not sample:
+        return ","
+    header = sample[0]
+    try:
+        sniffed = csv.Sniffer().sniff("\n".join(sample)[:_SNIFFED_CHARACTERS], ",;\t").delimiter
+    except csv.Error:
+        sniffed = ""
+    if sniffed and sniffed in header:
+        return sniffed
+    return max(DELIMITERS, key=lambda delimiter: header.count(delimiter))
+
+
+class _Lines:
+    """The lines of a text for the reader of rows, without comments, counting as it goes.
+
+    A # begins a comment only where a row begins, not inside a quoted value.
+    """
+
+    def __init__(self, text: str) -> None:
+        self._lines = io.StringIO(text, newline="")
+        self._number = 0
+        self.row_line = 0
+        self.row_begins = True
+
+    def __iter__(self) -> Iterator[str]:
+        return self
+
+    def __next__(self) -> str:
+        for line in self._lines:
+            self._number += 1
+            if self.row_begins:
+                if line.lstrip().startswith("#"):
+                    continue
+                self.row_line, self.row_begins = self._number, False
+            return line
+        raise StopIteration
+
+
+def _rows(text: str, delimiter: str) -> Iterator[tuple[int, list[str]]]:
+    lines = _Lines(text)
+    reader = csv.reader(lines, delimiter=delimiter, strict=True)
+    while True:
+        lines.row_begins = True
+        try:
+            cells = next(reader)
+        except StopIteration:
+            return
+        except csv.Error as problem:
+            raise TableError(_csv_trouble(str(problem), lines.row_line)) from None
+        if any(cell.strip() for cell in cells):
+            yield lines.row_line, cells
+
+
+def _csv_trouble(problem: str, line: int) -> str:
+    if "unexpected end" in problem:
+        return f"A quotation mark in the row that begins in line {line} is never closed."
+    if "expected after" in problem:
+        return (
+            f"In line {line}, text follows a closing quotation mark; a quotation mark inside a "
+            'quoted value is written twice ("").'
+        )
+    if "field larger" in problem:
+        return (
+            f"A value in line {line} has more than {LONGEST_CELL:,} characters; perhaps a "
+            "quotation mark is not closed."
+        )
+    return f"Line {line} cannot be read as a row of a table ({problem})."

@@ -1,0 +1,160 @@
+"""Forms for bringing in a table: the table itself, and what its columns mean."""
+
+import datetime
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from breeding.animals.models import Animal
+from breeding.program.forms import DayInput
+from breeding.records.delimited import (
+    MOST_BYTES,
+    Table,
+    TableError,
+    checked_text,
+    decode,
+    read_table,
+)
+from breeding.records.meanings import MEANINGS
+from breeding.records.models import ImportDraft
+
+PASTED = "Pasted table"
+
+
+class TableForm(forms.Form):
+    """A file, or the same as text; cleans to `file_name` and `text`."""
+
+    file = forms.FileField(
+        required=False,
+        allow_empty_file=True,
+        max_length=None,
+        label="A file",
+        help_text=f"CSV with commas, semicolons or tabs; at most {MOST_BYTES // 1024 // 1024} MB.",
+        widget=forms.ClearableFileInput(attrs={"accept": ".csv,.tsv,.txt,text/csv,text/plain"}),
+    )
+    pasted = forms.CharField(
+        required=False,
+        strip=False,
+        label="Or the table as text",
+        widget=forms.Textarea(
+            attrs={"rows": 6, "spellcheck": "false", "placeholder": "code,sire,dam,sex,born"}
+        ),
+    )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        file, pasted = cleaned.get("file"), cleaned.get("pasted", "")
+        if self.errors:
+            return cleaned
+        if file and pasted.strip():
+            raise ValidationError("Choose a file or paste a text, one of the two.")
+        if not file and not pasted.strip():
+            raise ValidationError("Choose a file, or paste the table as text.")
+        try:
+            if file:
+                if file.size > MOST_BYTES:
+                    raise TableError(
+                        f"{file.name} has {file.size / 1024 / 1024:.1f} MB; allowed are "
+                        f"{MOST_BYTES // 1024 // 1024} MB. Split it into several tables."
+                    )
+                cleaned["file_name"], cleaned["text"] = file.name, decode(file.read())
+            else:
+                cleaned["file_name"], cleaned["text"] = PASTED, checked_text(pasted)
+            read_table(cleaned["text"])
+        except TableError as problem:
+            self.add_error("file" if file else "pasted", str(problem))
+        return cleaned
+
+
+class CorrectionForm(forms.Form):
+    """The text of a draft, to be corrected on the page."""
+
+    text = forms.CharField(
+        strip=False,
+        label="The table",
+        widget=forms.Textarea(attrs={"rows": 12, "spellcheck": "false", "class": "table-text"}),
+    )
+
+    def clean_text(self) -> str:
+        text = str(self.cleaned_data["text"])
+        try:
+            read_table(text)
+        except TableError as problem:
+            raise ValidationError(str(problem)) from None
+        return text
+
+
+class ColumnsForm(forms.ModelForm):
+    """What each column means, and how the rows are read."""
+
+    class Meta:
+        model = ImportDraft
+        fields = ["delimiter", "date_order", "usual_state", "measured_on"]
+        labels = {
+            "delimiter": "Values are separated by",
+            "date_order": "Order of dates such as 3/5/2024",
+            "usual_state": "State of animals whose row does not say it",
+            "measured_on": "Day of sizes whose row does not say it",
+        }
+        help_texts = {"usual_state": "", "measured_on": "Empty: today."}
+        widgets = {"measured_on": DayInput()}
+
+    def __init__(self, *args: Any, table: Table, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        self.fields["delimiter"] = forms.ChoiceField(
+            choices=ImportDraft.Delimiter.choices, label=self.fields["delimiter"].label
+        )
+        self.fields["usual_state"] = forms.ChoiceField(
+            choices=Animal.State.choices, label=self.fields["usual_state"].label
+        )
+        self.fields["measured_on"].required = False
+        now = {position: meaning for meaning, position in self.instance.columns.items()}
+        self.column_count = len(table.headers)
+        choices = [("", "not brought in")] + [(one.key, one.label) for one in MEANINGS]
+        for position, header in enumerate(table.headers):
+            values = [row.cells[position] for row in table.rows if row.cells[position]]
+            seen = [" ".join(value.split())[:24] for value in dict.fromkeys(values)][:3]
+            self.fields[f"column_{position}"] = forms.ChoiceField(
+                choices=choices,
+                required=False,
+                initial=now.get(position, ""),
+                label=header or f"column {position + 1}, without a header",
+                help_text=", ".join(seen) if seen else "empty in every row",
+            )
+
+    @property
+    def column_fields(self) -> list[Any]:
+        return [self[f"column_{position}"] for position in range(self.column_count)]
+
+    @property
+    def reading_fields(self) -> list[Any]:
+        return [self[name] for name in self.Meta.fields]
+
+    def clean_measured_on(self) -> datetime.date | None:
+        on: datetime.date | None = self.cleaned_data["measured_on"]
+        if on is not None and on > self.today:
+            raise ValidationError(f"{on} is still to come; write the day of the measuring.")
+        return on
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        columns: dict[str, int] = {}
+        for position in range(self.column_count):
+            meaning = cleaned.get(f"column_{position}")
+            if not meaning:
+                continue
+            if meaning in columns:
+                first = self.fields[f"column_{columns[meaning]}"].label
+                self.add_error(
+                    f"column_{position}", f"“{first}” has this meaning already; choose one of them."
+                )
+            columns.setdefault(meaning, position)
+        cleaned["columns"] = columns
+        return cleaned
+
+    def choices(self) -> dict[str, Any]:
+        """What the service wants."""
+        named = ("columns", *self.Meta.fields)
+        return {name: self.cleaned_data[name] for name in named}

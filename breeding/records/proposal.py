@@ -1,0 +1,289 @@
+"""What a draft would write down, every problem that forbids it, and what was read into it."""
+
+import datetime
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import TypeVar
+
+from django.core.exceptions import ValidationError
+
+from breeding.animals import bulk
+from breeding.animals.bulk import NewAnimal, Parent
+from breeding.animals.lineage import Lineage
+from breeding.animals.models import Animal, Strain
+from breeding.animals.readings import species_names
+from breeding.animals.words import ancestry
+from breeding.program.formats import joined
+from breeding.program.models import Program
+from breeding.records import cells
+from breeding.records.delimited import Table, read_table
+from breeding.records.meanings import BY_KEY
+from breeding.records.models import ImportDraft
+from breeding.records.named_parents import Names
+from breeding.records.typed_rows import Problem, RowReader, TypedRow, shown
+
+Found = TypeVar("Found")
+
+_NAMED = 8  # so many animals are named in a note, the others counted
+
+# Where a refusal by the animals' own rules belongs among the columns.
+_MEANING_OF_FIELD = {
+    "possible_sires": "sire",
+    "species_shares": "species",
+    "born_on": "born",
+    "born_precision": "born",
+}
+_LINEAGE = ("code", "sire", "dam")
+
+
+@dataclass
+class Proposal:
+    """The rows as they would be written, by line, and what stands against it."""
+
+    table: Table
+    typed: dict[int, TypedRow]
+    rows: list[NewAnimal] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    new_strains: list[Strain] = field(default_factory=list)
+    on_record: set[Animal] = field(default_factory=set)
+    lineage: Lineage | None = None
+
+    @property
+    def may_be_written(self) -> bool:
+        return not self.problems
+
+
+def propose(draft: ImportDraft, *, program: Program, today: datetime.date) -> Proposal:
+    """Read the draft against the records; nothing is written.
+
+    Raises TableError when its text is no table. Cost: linear in the rows; a constant number of
+    queries.
+    """
+    table = read_table(draft.text, draft.delimiter)
+    reader = RowReader(table, draft, program=program, today=today)
+    typed = reader.read()
+    proposal = Proposal(table, {row.line: row for row in typed}, problems=reader.problems)
+    proposal.new_strains = list(reader.new_strains.values())
+    if not {"code", "call_name"} & reader.columns.keys():
+        nameless = "No column says which animal a row is; choose the one with the code or the name."
+        proposal.problems.append(Problem((), "columns", nameless))
+        return proposal
+    rows = _linked(typed, proposal)
+    _read_sex_from_use(rows, proposal)
+    proposal.rows = bulk.with_codes(rows)
+    proposal.problems += [
+        _as_problem(refusal, proposal) for refusal in bulk.check_animals(proposal.rows)
+    ]
+    if not any(problem.meaning in _LINEAGE for problem in proposal.problems):
+        proposal.lineage = bulk.expected_lineage(proposal.rows)
+        _compare_species(proposal, proposal.lineage)
+    proposal.problems.sort(key=lambda problem: problem.lines[:1])
+    proposal.notes += _notes(proposal, reader)
+    return proposal
+
+
+# ---------------------------------------------------------------------- who is whose parent
+
+
+def _linked(typed: list[TypedRow], proposal: Proposal) -> list[NewAnimal]:
+    names = Names(
+        [(row.line, row.code, row.facts["call_name"]) for row in typed],
+        (name for row in typed for name in _names_in(row)),
+    )
+    rows = []
+    for row in typed:
+        kept = _KeptProblems(row.line, proposal.problems)
+        sire, possible = kept.ask("sire", row, lambda text: _sires(text, names)) or (None, ())
+        dam = kept.ask("dam", row, lambda text: _dam(text, names))
+        has_parents = sire is not None or bool(possible) or dam is not None
+        rows.append(
+            NewAnimal(
+                key=row.line,
+                code=row.code,
+                facts=row.facts,
+                sire=sire,
+                dam=dam,
+                possible_sires=possible,
+                species_shares=None if has_parents else row.species_shares,
+                measurement=row.measurement,
+            )
+        )
+    return rows
+
+
+class _KeptProblems:
+    """Asks what a cell means; a refusal becomes a problem of its line."""
+
+    def __init__(self, line: int, problems: list[Problem]) -> None:
+        self.line, self.problems = line, problems
+
+    def ask(self, meaning: str, row: TypedRow, reading: Callable[[str], Found]) -> Found | None:
+        text = " ".join(row.typed.get(meaning, "").split())
+        if not text:
+            return None
+        try:
+            return reading(text)
+        except ValidationError as problem:
+            sentence = problem.messages[0]
+            if not sentence.startswith("“"):
+                sentence = f"{shown(text)} {sentence}"
+            self.problems.append(Problem((self.line,), meaning, sentence))
+            return None
+
+
+def _names_in(row: TypedRow) -> Iterable[str]:
+    """Everything in the parents' cells that may be a name: whole cells and parts of lists."""
+    for meaning in ("sire", "dam"):
+        text = " ".join(row.typed.get(meaning, "").split())
+        yield text
+        for part in text.split("|"):
+            yield part.strip()
+            yield part.rpartition(":")[0].strip()
+
+
+def _sires(text: str, names: Names) -> tuple[Parent | None, tuple[tuple[Parent, Fraction], ...]]:
+    """The sire, or the possible sires with their shares."""
+    if text in names or not _is_list(text):
+        return names.find(text), ()
+    parts = cells.filled_shares(cells.read_shared(text, names.__contains__))
+    found = [(names.find(name), share) for name, share in parts]
+    possible = tuple((sire, share) for sire, share in found if sire is not None)
+    if len(possible) == 1 and possible[0][1] == 1:
+        return possible[0][0], ()
+    return None, possible
+
+
+def _dam(text: str, names: Names) -> Parent | None:
+    if text not in names and "|" in text:
+        raise ValidationError(
+            "names several dams; a dam is one animal. Leave it empty when she is not known."
+        )
+    return names.find(text)
+
+
+def _is_list(text: str) -> bool:
+    if "|" in text:
+        return True
+    share = text.rpartition(":")[2].strip()
+    return ":" in text and share[:1].isdigit()
+
+
+def _read_sex_from_use(rows: list[NewAnimal], proposal: Proposal) -> None:
+    """A row without a sex that is named as a sire is male, as a dam female; both: left alone."""
+    as_sire = {sire for row in rows for sire in row.sires if isinstance(sire, int)}
+    as_dam = {row.dam for row in rows if isinstance(row.dam, int)}
+    for row in rows:
+        proposal.on_record |= {one for one in row.parents if isinstance(one, Animal)}
+        typed = proposal.typed[row.key]
+        if typed.facts["sex"] == Animal.Sex.UNKNOWN and (row.key in as_sire) != (row.key in as_dam):
+            is_sire = row.key in as_sire
+            typed.facts["sex"] = Animal.Sex.MALE if is_sire else Animal.Sex.FEMALE
+            typed.sex_from_use = "as a sire" if is_sire else "as a dam"
+
+
+# ------------------------------------------------------------------------------ what is wrong
+
+
+def _as_problem(refusal: bulk.Refusal, proposal: Proposal) -> Problem:
+    meaning = _MEANING_OF_FIELD.get(refusal.field, refusal.field)
+    message = refusal.message
+    if len(refusal.keys) > 1:
+        lines = [str(key) for key in refusal.keys[:6]]
+        more = f" and {len(refusal.keys) - 6} more" if len(refusal.keys) > 6 else ""
+        message = f"{message.rstrip('.')} (lines {', '.join(lines)}{more})."
+    elif message.startswith("Ensure"):
+        value = proposal.typed[refusal.keys[0]].typed.get(meaning, "")
+        message = f"{shown(value)}: {message[0].lower()}{message[1:]}"
+    return Problem(refusal.keys, meaning, message)
+
+
+def _compare_species(proposal: Proposal, lineage: Lineage) -> None:
+    """The species of an animal with recorded parents follow from theirs; say which rows differ."""
+    if not any(row.parents and proposal.typed[row.key].species_shares for row in proposal.rows):
+        return
+    names = species_names()
+    unwritten: list[str] = []
+    for row in proposal.rows:
+        given = proposal.typed[row.key].species_shares
+        if not row.parents or not given:
+            continue
+        expected = lineage.shares[-row.key]
+        by_parents = ancestry(expected, names)
+        if _contradicts({one.pk: share for one, share in given.items()}, expected):
+            typed = shown(proposal.typed[row.key].typed["species"])
+            sentence = (
+                f"{typed} does not fit: by its parents {row.name} is {by_parents}. Correct the "
+                "parents, or leave the species of an animal with recorded parents empty."
+            )
+            proposal.problems.append(Problem((row.key,), "species", sentence))
+        elif expected.get(None):
+            unwritten.append(f"{row.name} ({by_parents})")
+    if unwritten:
+        proposal.notes.append(
+            "The species of animals with recorded parents follow from their parents', and are "
+            f"partly unknown for {_some(unwritten)}: give the species of the ancestors."
+        )
+
+
+def _contradicts(given: dict[int, Fraction], expected: Mapping[int | None, Fraction]) -> bool:
+    """Whether no filling in of the unknown parts makes the two the same."""
+    unsaid = 1 - sum(given.values(), Fraction(0))
+    unknown = 1 - sum(
+        (share for label, share in expected.items() if label is not None), Fraction(0)
+    )
+    labels = {*given, *(label for label in expected if label is not None)}
+    return any(
+        given.get(label, Fraction(0)) > expected.get(label, Fraction(0)) + unknown
+        or expected.get(label, Fraction(0)) > given.get(label, Fraction(0)) + unsaid
+        for label in labels
+    )
+
+
+# ---------------------------------------------------------------------------- what is said so
+
+
+def _notes(proposal: Proposal, reader: RowReader) -> Iterable[str]:
+    for from_use, sex in (("as a sire", "male"), ("as a dam", "female")):
+        named = [r.name for r in proposal.rows if proposal.typed[r.key].sex_from_use == from_use]
+        if named:
+            yield f"No sex is given, read as {sex} from being named {from_use}: {_some(named)}."
+    if proposal.on_record:
+        known = sorted(animal.full_name for animal in proposal.on_record)
+        yield f"On record already, and taken as parents: {_some(known)}."
+    coded = [row.code for row in proposal.rows if not proposal.typed[row.key].code]
+    if coded:
+        yield f"Rows without a code, to which the program gives one: {_some(coded)}."
+    if proposal.new_strains:
+        new = [strain.name for strain in proposal.new_strains]
+        yield f"Strains not on record yet, which are written down too: {_some(new)}."
+    if any(cells.numbers_of_date(text) for row in proposal.typed.values()
+           for text in row.typed.values()) and reader.order:  # fmt: skip
+        first = "day" if reader.order == cells.DAY_FIRST else "month"
+        yield f"Dates such as 3.5.2024 are read with the {first} first."
+    stateless = sum(
+        1 for r in proposal.typed.values() if not (r.typed.get("state") or r.typed.get("died_on"))
+    )
+    if stateless:
+        state = Animal.State(reader.draft.usual_state).label
+        of = "all rows" if stateless == len(proposal.typed) else f"{stateless} rows"
+        yield f"Nothing is said of the state of {of}; they are written as “{state}”."
+    short = [str(r.line) for r in proposal.table.rows if r.given < len(proposal.table.headers)]
+    if short:
+        yield f"Rows that end early; what is missing is taken as empty: {_some(short)}."
+    for meaning, unit in reader.units.items():
+        yield f"{BY_KEY[meaning].label}: numbers without a unit are read in {unit}."
+    unused = [
+        header or f"column {position + 1}"
+        for position, header in enumerate(proposal.table.headers)
+        if position not in reader.columns.values()
+    ]
+    if unused:
+        yield f"Columns that are not brought in: {_some(unused)}."
+
+
+def _some(names: list[str]) -> str:
+    if len(names) <= _NAMED:
+        return joined(names)
+    return f"{', '.join(names[:_NAMED])} and {len(names) - _NAMED} more"
