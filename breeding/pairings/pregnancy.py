@@ -41,6 +41,7 @@ Distribution = tuple[tuple[Date, ...], Days]
 __all__ = ["Estimate", "Points", "Profile", "Reason", "Scan", "Sign", "estimate", "sentences"]
 
 LEVELS = (0.05, 0.25, 0.50, 0.75, 0.95)
+LEAST_CHANCE = 1e-15  # below it arithmetic in float64 has nothing more to say: 0
 TAIL_SDS = 8  # beyond this many sd less than one gestation in 10**15 is left
 
 
@@ -216,11 +217,11 @@ def estimate(
 
     chance = _share(current.sum(), never)
     announced_chance = _share(mated.sum(), never)
-    mating_now = _normed(current)
-    carried = _carried(rates, total, mating_now if chance else _normed(mated))
-    announced = _normed(born)
+    mating_now = _normed(current, chance)
+    carried = _carried(rates, total, mating_now if chance else _normed(mated, announced_chance))
+    announced = _normed(born, announced_chance)
     announced_due = _distribution(born_on, announced)
-    due = _distribution(born_on, _normed(np.where(born_on > today, born, 0.0)))
+    due = _distribution(born_on, _normed(np.where(born_on > today, born, 0.0), chance))
     mating = _distribution(days, mating_now)
     reasons = _reasons(seen, together, carried.sum(axis=1))
     for scan, (where, none) in zip(looked, likelihoods, strict=True):
@@ -305,7 +306,7 @@ def _scan_likelihood(
 
 def _carried(rates: Days, total: Days, mating: Days) -> Days:
     """Each mating day's mass, parted among what speaks for that day, by rate."""
-    return rates * np.divide(mating, total, out=np.zeros_like(total), where=total > 0)
+    return mating * np.divide(rates, total, out=np.zeros_like(rates), where=total > 0)
 
 
 def _reasons(seen: list[Sign], together: list[int], weights: Days) -> list[Reason]:
@@ -322,12 +323,13 @@ def _reasons(seen: list[Sign], together: list[int], weights: Days) -> list[Reaso
 
 def _share(pregnant: float, never: float) -> float:
     both = float(pregnant + never)
-    return float(pregnant) / both if both > 0 else 0.0
+    share = float(pregnant) / both if both > 0 else 0.0
+    return share if share >= LEAST_CHANCE else 0.0
 
 
-def _normed(mass: Days) -> Days:
-    total = mass.sum()
-    return mass / total if total > 0 else np.zeros_like(mass)
+def _normed(mass: Days, chance: float) -> Days:
+    """Summing to 1; all 0 when there is no chance of it."""
+    return mass / mass.sum() if chance > 0 else np.zeros_like(mass)
 
 
 def _distribution(days: npt.NDArray[np.int_], mass: Days) -> Distribution:

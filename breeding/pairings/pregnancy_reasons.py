@@ -5,6 +5,8 @@ from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from breeding.program.formats import long_day
+
 Date = datetime.date
 SayDay = Callable[[Date], str]
 
@@ -14,11 +16,6 @@ SIGN_WORDS = {
     "parallel_swimming": "parallel swimming",
     "following": "following",
 }
-
-
-def long_day(on: Date) -> str:
-    """3 March 2026."""
-    return f"{on.day} {on:%B} {on.year}"
 
 
 def span_words(first: Date, last: Date, day: SayDay) -> str:
