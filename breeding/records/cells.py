@@ -61,7 +61,8 @@ def read_word(typed: str, words: Mapping[str, Iterable[str]], *, what: str) -> s
     for choice, spellings in words.items():
         if plain(typed) in spellings:
             return str(choice)
-    allowed = joined([next(iter(spellings)) for spellings in words.values()], "or")
+    first = [next(iter(spellings)) for spellings in words.values()]
+    allowed = joined([word.upper() if len(word) == 1 else word for word in first], "or")
     raise ValidationError(f"is no {what}; write {allowed}.")
 
 

@@ -28,8 +28,9 @@ def index(request: HttpRequest) -> HttpResponse:
             by=request.user, file_name=chosen.file_name, text=chosen.text, usual_state="left"
         )
         return redirect(draft)
-    form = TableForm(request.POST or None, request.FILES or None)
-    if request.method == "POST" and form.is_valid():
+    sent = (request.POST, request.FILES) if request.method == "POST" else ()
+    form = TableForm(*sent)
+    if form.is_valid():
         kept = {name: form.cleaned_data[name] for name in ("file_name", "text")}
         return redirect(services.keep_draft(by=request.user, **kept))
     page = {
@@ -83,6 +84,11 @@ def _preview(request: HttpRequest, draft: ImportDraft) -> dict[str, Any]:
     return {
         "draft": draft,
         "proposal": proposal,
+        "counts": {
+            "rows": len(proposal.table.rows),
+            "columns": len(proposal.table.headers),
+            "problems": len(proposal.problems),
+        },
         "page": shown,
         "rows": readings.preview_rows(proposal, shown.object_list, program=request.program),
         "problems": proposal.problems[: readings.ROWS_A_PAGE],

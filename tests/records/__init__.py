@@ -1,0 +1,1 @@
+"""The room `records`: import, the demo program."""
