@@ -1,0 +1,1 @@
+"""Tests of the arithmetic of lineage: no database, seconds."""
