@@ -1,25 +1,35 @@
 """Arithmetic of lineage: kinship, inbreeding, paths, species shares, family trees as text."""
 
-from pedigree.ancestry import completeness, composition, equivalent_generations
+from pedigree.completeness import (
+    KnownAncestors,
+    completeness,
+    completeness_index,
+    equivalent_generations,
+    known_ancestors,
+)
+from pedigree.composition import composition
 from pedigree.drawing import Card, family_tree
 from pedigree.errors import DuplicateAnimal, LineageError, LineageLoop, UnknownAnimal
-from pedigree.lineage import Pedigree
-from pedigree.nodes import Unrecorded
+from pedigree.layout import Unrecorded
 from pedigree.paths import CommonAncestor, Explanation, explain
+from pedigree.pedigree import Pedigree
 
 __all__ = [
     "Card",
     "CommonAncestor",
     "DuplicateAnimal",
     "Explanation",
+    "KnownAncestors",
     "LineageError",
     "LineageLoop",
     "Pedigree",
     "UnknownAnimal",
     "Unrecorded",
     "completeness",
+    "completeness_index",
     "composition",
     "equivalent_generations",
     "explain",
     "family_tree",
+    "known_ancestors",
 ]

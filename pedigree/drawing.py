@@ -7,7 +7,7 @@ from typing import Literal
 
 import graphviz
 
-from pedigree.lineage import Pedigree
+from pedigree.pedigree import Pedigree
 
 Sex = Literal["female", "male"] | None
 
@@ -61,7 +61,7 @@ def family_tree(
     """
     if not 1 <= generations <= 6:
         raise ValueError(f"{generations} generations cannot be drawn; allowed is 1 to 6.")
-    pedigree._index(animal)
+    pedigree.row(animal)
     return _Tree(pedigree, cards or {}, ink).draw(animal, generations)
 
 

@@ -1,198 +1,225 @@
-"""Why an animal is inbred: Wright's paths through each common ancestor, exactly."""
+"""Wright's paths: why two animals are related, line by line, exactly."""
 
 import heapq
-from collections.abc import Hashable, Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import count
+from typing import Any
 
-from pedigree.lineage import Pedigree
-from pedigree.nodes import Nodes
+from pedigree.errors import LineageError
+from pedigree.exact_kinship import ExactKinship
+from pedigree.layout import HALF, UNKNOWN, Layout
+from pedigree.pedigree import Pedigree
 
-Steps = tuple[int, int]
+Steps = tuple[int, int]  # steps up from the sire, steps up from the dam
+Pair = tuple[int, int]  # where a line from the sire and a line from the dam have come to
 
 
 @dataclass(frozen=True)
 class CommonAncestor:
-    """One animal at which lines from the sire and from the dam first meet.
+    """An animal in which lines from sire and dam meet, and what it adds to F."""
 
-    `paths` maps (steps on the sire's side, steps on the dam's side) to the number of pairs of
-    lines of these lengths that meet in this animal and nowhere before. `contribution` is its part
-    of F; where a sire on the way is uncertain, each line counts with his share.
-    """
-
-    id: Hashable
+    id: Any
     inbreeding: Fraction
     contribution: Fraction
-    paths: dict[Steps, int]
+    paths: Mapping[Steps, int]
+
+    @property
+    def path_count(self) -> int:
+        """Pairs of lines that meet here."""
+        return sum(self.paths.values())
 
 
 @dataclass(frozen=True)
 class Explanation:
-    """F of the young of two animals with its reasons, largest contribution first."""
+    """The inbreeding of a pairing's young as a sum over common ancestors.
 
+    `contribution` says where lines *meet*; it is not partial inbreeding by founder, though both
+    sum to F. With an uncertain sire among the ancestors, `paths` counts every possible line and
+    the contributions are expected values.
+    """
+
+    sire: Any
+    dam: Any
     inbreeding: Fraction
     ancestors: tuple[CommonAncestor, ...]
     remainder: Fraction
-    _nodes: Nodes = field(repr=False)
-    _ends: tuple[int, int] = field(repr=False)
+    certain: bool
+    _layout: Layout = field(repr=False, compare=False)
+    _start: Pair = field(repr=False, compare=False)
 
     @property
     def path_count(self) -> int:
-        return sum(sum(one.paths.values()) for one in self.ancestors)
+        """How many pairs of lines there are, up to the longest asked for."""
+        return sum(ancestor.path_count for ancestor in self.ancestors)
 
-    def walk(self, limit: int) -> Iterator[tuple[Hashable, ...]]:
-        """Up to `limit` explicit paths, shortest first: ids from the sire up and down to the dam.
+    def walk(self, limit: int | None = None) -> Iterator[tuple[Any, ...]]:
+        """The paths themselves, shortest first, at most `limit` of them.
 
-        Cost: grows with the number of line pairs no longer than those asked for.
+        Each is a tuple of ids from the sire up to the common ancestor and down to the dam. Found
+        one by one, so a few cost little however many there are.
         """
-        given = 0
-        number = 0
-        nodes = self._nodes
-        ahead: list[tuple[int, int, tuple[int, ...], tuple[int, ...]]] = [
-            (0, number, (self._ends[0],), (self._ends[1],))
-        ]
-        while ahead and given < limit:
-            length, _, up, down = heapq.heappop(ahead)
-            a, b = up[-1], down[-1]
-            if a == b and nodes.weight[a] is None:
-                line = [*up, *reversed(down[:-1])]
-                yield tuple(nodes.ids[node] for node in line if nodes.weight[node] is None)
-                given += 1
-                continue
-            for next_a, next_b, _, steps_a, steps_b in _expand(nodes, a, b):
-                number += 1
-                heapq.heappush(
-                    ahead,
-                    (
-                        length + steps_a + steps_b,
-                        number,
-                        up if next_a == a else (*up, next_a),
-                        down if next_b == b else (*down, next_b),
-                    ),
-                )
+        found = _walk(self._layout, self._start)
+        for path, _ in zip(found, count() if limit is None else range(limit), strict=False):
+            yield path
 
 
-def explain(
-    pedigree: Pedigree, sire: Hashable, dam: Hashable, longest: int | None = None
-) -> Explanation:
-    """F of the young of `sire` and `dam`, split by the common ancestors it comes through.
+def explain(ped: Pedigree, sire: Any, dam: Any, longest: int | None = None) -> Explanation:
+    """Why young of these two would be inbred: the common ancestors and the lines to each.
 
-    F = sum over common ancestors A of (pairs of lines that first meet in A, by their lengths) x
-    (1/2)^(n_sire + n_dam + 1) x (1 + F_A), in exact fractions. With `longest`, lines with
-    n_sire + n_dam above it go into `remainder`. Raises UnknownAnimal.
+    F = sum over common ancestors A and over pairs of lines that meet only in A of
+    (1/2)^(n_sire + n_dam + 1) (1 + F_A). Exact. `longest` leaves out pairs of lines with more
+    than so many steps together; `remainder` is what they would add.
 
-    Two lines step back in time, the younger of the two first (younger: later in an order with
-    parents before young), so they meet in A exactly when they share nothing before A; each pair
-    of animals is expanded once and carries its counts by length. Cost: polynomial in the number
-    of ancestors, however many paths there are.
+    The lines are counted, not listed: two lines of which the younger always takes the next step
+    first meet in A exactly when they share nothing before A, so one pass over pairs of ancestors
+    suffices. Cost: pairs of common-line ancestors times the number of different lengths.
 
     Source: Wright 1922, Am. Nat. 56:330-338.
 
-    >>> ped = Pedigree.from_rows([("G", None, None), ("S", "G", None), ("D", "G", None)])
-    >>> found = explain(ped, "S", "D")
-    >>> found.inbreeding, found.ancestors[0].id, found.ancestors[0].paths
-    (Fraction(1, 8), 'G', {(1, 1): 1})
+    >>> ped = Pedigree.from_rows([
+    ...     ("Vega", None, None), ("Altair", None, "Vega"), ("Spica", None, "Vega"),
+    ...     ("Deneb", "Altair", None), ("Mira", None, "Spica")])
+    >>> why = explain(ped, "Deneb", "Mira")
+    >>> why.inbreeding, why.ancestors[0].id, why.ancestors[0].paths
+    (Fraction(1, 32), 'Vega', {(2, 2): 1})
+    >>> list(why.walk(5))
+    [('Deneb', 'Altair', 'Vega', 'Spica', 'Mira')]
     """
-    nodes = pedigree._nodes
-    start = (nodes.of_row[pedigree._index(sire)], nodes.of_row[pedigree._index(dam)])
-    tables: dict[tuple[int, int], dict[Steps, tuple[int, Fraction]]] = {}
-    tables[start] = {(0, 0): (1, Fraction(1))}
-    ahead = [(-max(start), start)]
-    exact = _ExactKinship(nodes)
-    found: list[CommonAncestor] = []
-    total = remainder = Fraction(0)
-    while ahead:
-        _, pair = heapq.heappop(ahead)
+    if longest is not None and longest < 0:
+        raise LineageError(f"The longest path has 0 or more steps, not {longest}.")
+    layout = ped._layout
+    start = (int(layout.node_of_row[ped.row(sire)]), int(layout.node_of_row[ped.row(dam)]))
+    kinship = ExactKinship(layout)
+    met, weighted = _count(layout, start, longest)
+    ancestors = []
+    for node, counts in met.items():
+        inbreeding = kinship.inbreeding(node)
+        shares: Mapping[Steps, Fraction | int] = weighted.get(node, counts)
+        contribution = (1 + inbreeding) * sum(
+            (expected * HALF ** (up + down + 1) for (up, down), expected in shares.items()),
+            Fraction(0),
+        )
+        ancestors.append(CommonAncestor(layout.label[node], inbreeding, contribution, counts))
+    ancestors.sort(key=lambda one: (-one.contribution, one.path_count, str(one.id)))
+    listed = sum((one.contribution for one in ancestors), Fraction(0))
+    total = listed if longest is None else kinship.between(*start)
+    return Explanation(
+        sire, dam, total, tuple(ancestors), total - listed, not weighted, layout, start
+    )
+
+
+def _count(
+    layout: Layout, start: Pair, longest: int | None
+) -> tuple[dict[int, dict[Steps, int]], dict[int, dict[Steps, Fraction]]]:
+    """Pairs of lines by meeting node and length; and, with uncertain sires, expected numbers."""
+    counts = _meetings(layout, start, longest, weigh=False)
+    if not any(layout.is_mixture[node] for node in counts[1]):
+        return counts[0], {}
+    return counts[0], _meetings(layout, start, longest, weigh=True)[0]  # type: ignore[return-value]
+
+
+def _meetings(
+    layout: Layout, start: Pair, longest: int | None, *, weigh: bool
+) -> tuple[dict[int, dict[Steps, int]], set[int]]:
+    """Expand pairs youngest first; each gathers the number of ways to come to it, by length."""
+    first, second = layout.first, layout.second
+    tables: dict[Pair, dict[Steps, Any]] = {start: {(0, 0): Fraction(1) if weigh else 1}}
+    todo = [(-max(start), start)]
+    met: dict[int, dict[Steps, Any]] = {}
+    passed: set[int] = set()
+    while todo:
+        _, pair = heapq.heappop(todo)
         table = tables.pop(pair)
         a, b = pair
-        if a == b and nodes.weight[a] is None:
-            own = exact.inbreeding(a)
-            parts = {
-                steps: weight * Fraction(1, 2 ** (sum(steps) + 1)) * (1 + own)
-                for steps, (_, weight) in table.items()
-            }
-            total += sum(parts.values(), Fraction(0))
-            short = {s: part for s, part in parts.items() if longest is None or sum(s) <= longest}
-            contribution = sum(short.values(), Fraction(0))
-            remainder += sum(parts.values(), Fraction(0)) - contribution
-            if short:
-                counts = {steps: table[steps][0] for steps in sorted(short)}
-                found.append(CommonAncestor(nodes.ids[a], own, contribution, counts))
+        younger = max(pair)
+        passed.add(younger)
+        mixture = bool(layout.is_mixture[younger])
+        if a == b and not mixture:
+            met[a] = table
             continue
-        for next_a, next_b, weight, steps_a, steps_b in _expand(nodes, a, b):
-            there = (next_a, next_b)
-            if there not in tables:
-                tables[there] = {}
-                heapq.heappush(ahead, (-max(there), there))
-            onward = tables[there]
-            for (n_sire, n_dam), (count, share) in table.items():
-                steps = (n_sire + steps_a, n_dam + steps_b)
-                old_count, old_share = onward.get(steps, (0, Fraction(0)))
-                onward[steps] = (old_count + count, old_share + share * weight)
-    found.sort(key=lambda one: (-one.contribution, str(one.id)))
-    return Explanation(total, tuple(found), remainder, nodes, start)
-
-
-def _expand(nodes: Nodes, a: int, b: int) -> Iterator[tuple[int, int, Fraction, int, int]]:
-    """Step the younger of two lines; two lines in one mixture go the same way together."""
-    if a == b:
-        for node, weight, _ in nodes.steps(a):
-            yield node, node, weight, 0, 0
-    elif a > b:
-        for node, weight, steps in nodes.steps(a):
-            yield node, b, weight, steps, 0
-    else:
-        for node, weight, steps in nodes.steps(b):
-            yield a, node, weight, 0, steps
-
-
-class _ExactKinship:
-    """Kinship in fractions, each pair once: k(x, y) from the parents of the younger."""
-
-    def __init__(self, nodes: Nodes) -> None:
-        self.nodes = nodes
-        self.known: dict[tuple[int, int], Fraction] = {}
-
-    def inbreeding(self, node: int) -> Fraction:
-        first, second = self.nodes.first[node], self.nodes.second[node]
-        return Fraction(0) if first < 0 or second < 0 else self.between(first, second)
-
-    def between(self, a: int, b: int) -> Fraction:
-        stack = [self._key(a, b)]
-        while stack:
-            key = stack[-1]
-            if key in self.known:
-                stack.pop()
+        exact = layout.exact_shares.get(younger, HALF)
+        for parent, share in ((int(first[younger]), exact), (int(second[younger]), 1 - exact)):
+            if parent == UNKNOWN:
                 continue
-            parts = self._parts(*key)
-            missing = [pair for pair, _ in parts if pair not in self.known]
-            if missing:
-                stack.extend(missing)
-                continue
-            own = Fraction(1, 2) if self._is_self(*key) else Fraction(0)
-            self.known[key] = own + sum(
-                (self.known[pair] * weight for pair, weight in parts), Fraction(0)
-            )
-            stack.pop()
-        return self.known[self._key(a, b)]
+            reached = (parent if a == younger else a, parent if b == younger else b)
+            step = (0, 0) if mixture else (int(a == younger), int(b == younger))
+            if reached not in tables:
+                tables[reached] = {}
+                heapq.heappush(todo, (-max(reached), reached))
+            target = tables[reached]
+            for (up, down), ways in table.items():
+                steps = (up + step[0], down + step[1])
+                if longest is not None and sum(steps) > longest:
+                    continue
+                target[steps] = target.get(steps, 0) + (ways * share if weigh and mixture else ways)
+    return {node: table for node, table in met.items() if table}, passed
 
-    @staticmethod
-    def _key(a: int, b: int) -> tuple[int, int]:
-        return (a, b) if a >= b else (b, a)
 
-    def _is_self(self, a: int, b: int) -> bool:
-        return a == b and self.nodes.weight[a] is None
+def _walk(layout: Layout, start: Pair) -> Iterator[tuple[Any, ...]]:
+    """Best first, with the exact number of steps still to go as the bound (A*)."""
+    remaining = _shortest(layout, start)
+    if start not in remaining:
+        return
+    tie = count()
+    todo: list[tuple[int, int, int, Pair, Any, Any]] = [
+        (remaining[start], next(tie), 0, start, None, None)
+    ]
+    while todo:
+        _, _, taken, pair, up, down = heapq.heappop(todo)
+        a, b = pair
+        younger = max(pair)
+        mixture = bool(layout.is_mixture[younger])
+        if a == b and not mixture:
+            yield (*_names(layout, up)[::-1], layout.label[a], *_names(layout, down))
+            continue
+        above_up = (a, up) if a == younger and not mixture else up
+        above_down = (b, down) if b == younger and not mixture else down
+        for parent in (int(layout.first[younger]), int(layout.second[younger])):
+            reached = (parent if a == younger else a, parent if b == younger else b)
+            if parent != UNKNOWN and reached in remaining:
+                now = taken + (not mixture)
+                heapq.heappush(
+                    todo,
+                    (now + remaining[reached], next(tie), now, reached, above_up, above_down),
+                )
 
-    def _parts(self, a: int, b: int) -> list[tuple[tuple[int, int], Fraction]]:
-        nodes = self.nodes
-        if self._is_self(a, b):
-            first, second = nodes.first[a], nodes.second[a]
-            if first < 0 or second < 0:
-                return []
-            return [(self._key(first, second), Fraction(1, 2))]
-        if a == b:
-            return [(self._key(node, node), weight) for node, weight, _ in nodes.steps(a)]
-        return [
-            (self._key(node, b), weight * Fraction(1, 2**steps))
-            for node, weight, steps in nodes.steps(a)
-        ]
+
+def _names(layout: Layout, chain: Any) -> list[Any]:
+    names = []
+    while chain is not None:
+        node, chain = chain
+        names.append(layout.label[node])
+    return names
+
+
+def _shortest(layout: Layout, start: Pair) -> dict[Pair, int]:
+    """Fewest steps from each pair to a meeting; pairs that never meet are left out."""
+    order: list[tuple[Pair, bool, list[Pair]]] = []
+    seen = {start}
+    todo = [(-max(start), start)]
+    while todo:
+        _, pair = heapq.heappop(todo)
+        a, b = pair
+        younger = max(pair)
+        mixture = bool(layout.is_mixture[younger])
+        onward = []
+        if a != b or mixture:
+            for parent in (int(layout.first[younger]), int(layout.second[younger])):
+                if parent != UNKNOWN:
+                    onward.append((parent if a == younger else a, parent if b == younger else b))
+        order.append((pair, mixture, onward))
+        for reached in onward:
+            if reached not in seen:
+                seen.add(reached)
+                heapq.heappush(todo, (-max(reached), reached))
+    remaining: dict[Pair, int] = {}
+    for pair, mixture, onward in reversed(order):
+        if pair[0] == pair[1] and not mixture:
+            remaining[pair] = 0
+        else:
+            known = [remaining[reached] for reached in onward if reached in remaining]
+            if known:
+                remaining[pair] = min(known) + (not mixture)
+    return remaining

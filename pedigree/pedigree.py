@@ -1,0 +1,204 @@
+"""The pedigree itself: who stems from whom, kinship and inbreeding."""
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+
+from pedigree import kinship
+from pedigree.errors import UnknownAnimal
+from pedigree.layout import UNKNOWN, Floats, Ints, Layout, Read, lay_out, read
+
+
+class Pedigree:
+    """Animals and their parents. Made by `Pedigree.from_rows`; never changes.
+
+    An unknown parent counts as an unrelated, non-inbred founder of its own, so every kinship and
+    inbreeding coefficient is a lower bound.
+
+    >>> ped = Pedigree.from_rows([("Mira", "Altair", "Vega"), ("Altair", None, None),
+    ...                           ("Vega", None, None), ("Deneb", "Altair", "Mira")])
+    >>> ped.ids
+    ('Mira', 'Altair', 'Vega', 'Deneb')
+    >>> ped.inbreeding().tolist()
+    [0.0, 0.0, 0.0, 0.25]
+    """
+
+    def __init__(self, given: Read, layout: Layout) -> None:
+        self._read = given
+        self._layout = layout
+        self._table: Floats | None = None
+        self._young: tuple[Ints, Ints] | None = None
+
+    @classmethod
+    def from_rows(cls, rows: Iterable[Sequence[Any]]) -> "Pedigree":
+        """Read rows (id, sire, dam) or (id, sire, dam, litter), in any order.
+
+        Ids are hashable; a parent that is None is unknown. A sire may be `{id: share}` when he is
+        one of several: the shares sum to at most 1, the rest is an unknown sire. Littermates
+        (same dam, same litter, same belief about the sire) share that one uncertain or unknown
+        sire, and one dam if she is unknown; animals without a litter are independent.
+
+        Raises UnknownAnimal for a parent without a row, DuplicateAnimal, LineageLoop, and
+        LineageError for a row or share that cannot be read. Cost: linear in the rows.
+
+        >>> Pedigree.from_rows([("M", "A", None)])
+        Traceback (most recent call last):
+        pedigree.errors.UnknownAnimal: A, named as a parent of M, is not a row of this pedigree.
+        """
+        given = read(rows)
+        return cls(given, lay_out(given))
+
+    @property
+    def ids(self) -> tuple[Any, ...]:
+        """The animals' ids in the order given."""
+        return self._read.ids
+
+    def __len__(self) -> int:
+        return len(self._read.ids)
+
+    def __contains__(self, animal: object) -> bool:
+        return animal in self._read.row_of
+
+    def __repr__(self) -> str:
+        return f"<Pedigree of {len(self)} animals>"
+
+    def row(self, animal: Any) -> int:
+        """The animal's position in `ids`. Raises UnknownAnimal."""
+        try:
+            return self._read.row_of[animal]
+        except (KeyError, TypeError):
+            raise UnknownAnimal(animal) from None
+
+    # ------------------------------------------------------------------------- who is whose
+
+    def sire(self, animal: Any) -> Any | None:
+        """The animal's sire; None when he is unknown or only one of several possible."""
+        row = self._read.sire[self.row(animal)]
+        return None if row == UNKNOWN else self.ids[row]
+
+    def dam(self, animal: Any) -> Any | None:
+        """The animal's dam; None when unknown."""
+        row = self._read.dam[self.row(animal)]
+        return None if row == UNKNOWN else self.ids[row]
+
+    def sires(self, animal: Any) -> dict[Any, Fraction]:
+        """Every sire the animal may have, with his share; what is missing from 1 is unknown.
+
+        >>> ped = Pedigree.from_rows([("Altair", None, None), ("Rigel", None, None),
+        ...                           ("Vega", None, None),
+        ...                           ("Mira", {"Altair": 0.75, "Rigel": 0.25}, "Vega")])
+        >>> ped.sires("Mira")
+        {'Altair': Fraction(3, 4), 'Rigel': Fraction(1, 4)}
+        """
+        row = self.row(animal)
+        if row in self._read.beliefs:
+            return {self.ids[sire]: share for sire, share in self._read.beliefs[row]}
+        sire = self._read.sire[row]
+        return {} if sire == UNKNOWN else {self.ids[sire]: Fraction(1)}
+
+    def is_founder(self, animal: Any) -> bool:
+        """Whether nothing is known of either parent."""
+        return self.dam(animal) is None and not self.sires(animal)
+
+    def ancestors(self, animal: Any) -> frozenset[Any]:
+        """Everyone the animal stems from, without itself; every possible sire counts.
+
+        Cost: linear in what is found.
+
+        >>> ped = Pedigree.from_rows([("Altair", None, None), ("Mira", "Altair", None),
+        ...                           ("Deneb", None, "Mira")])
+        >>> sorted(ped.ancestors("Deneb"))
+        ['Altair', 'Mira']
+        """
+        first, second = self._layout.first, self._layout.second
+        return self._reached(animal, lambda node: (int(first[node]), int(second[node])))
+
+    def descendants(self, animal: Any) -> frozenset[Any]:
+        """Everyone who stems from the animal, or may, without itself. Cost: linear in these."""
+        starts, young = self._offspring()
+        return self._reached(animal, lambda node: young[starts[node] : starts[node + 1]].tolist())
+
+    def _reached(self, animal: Any, step: Any) -> frozenset[Any]:
+        start = int(self._layout.node_of_row[self.row(animal)])
+        seen = {start, UNKNOWN}
+        todo = [start]
+        while todo:
+            for node in step(todo.pop()):
+                if node not in seen:
+                    seen.add(node)
+                    todo.append(node)
+        seen -= {start, UNKNOWN}
+        label, known = self._layout.label, self._read.row_of
+        return frozenset(label[node] for node in seen if label[node] in known)
+
+    def _offspring(self) -> tuple[Ints, Ints]:
+        """Young of each node as one array, and where each node's part of it starts."""
+        if self._young is None:
+            size = self._layout.size
+            parents = np.concatenate([self._layout.first, self._layout.second])
+            young = np.tile(np.arange(size), 2)
+            order = np.argsort(parents, kind="stable")
+            order = order[np.searchsorted(parents[order], 0) :]
+            self._young = np.searchsorted(parents[order], np.arange(size + 1)), young[order]
+        return self._young
+
+    # ---------------------------------------------------------------- kinship and inbreeding
+
+    def inbreeding(self) -> Floats:
+        """F of every animal, aligned with `ids`: float64 (n,), 0 to 1.
+
+        F is the chance that the two genes an animal carries at a locus are the same by descent;
+        it equals the kinship of the parents. Exact to about 25 generations.
+
+        Source: Wright 1922, Am. Nat. 56:330-338.
+        """
+        table = self._kinship_table()
+        nodes = self._layout.node_of_row
+        inbreeding: Floats = table[self._layout.first[nodes], self._layout.second[nodes]]
+        return inbreeding
+
+    def kinship(self, a: Any, b: Any) -> float:
+        """Kinship of two animals: the chance that one gene drawn from each is the same by descent.
+
+        It is also the F of any offspring of the two; with itself it is (1 + F)/2. From 0 to 1.
+        A lower bound where ancestry is unknown. Raises UnknownAnimal.
+
+        Source: Malecot 1948, Les mathematiques de l'heredite.
+
+        >>> ped = Pedigree.from_rows([("Altair", None, None), ("Mira", "Altair", None)])
+        >>> ped.kinship("Altair", "Mira"), ped.kinship("Mira", "Mira")
+        (0.25, 0.5)
+        """
+        return float(self.kinship_matrix([a, b])[0, 1])
+
+    def kinship_matrix(self, ids: Iterable[Any]) -> Floats:
+        """Kinship of these animals with each other: float64 (m, m), symmetric, 0 to 1."""
+        nodes = self._layout.node_of_row[[self.row(animal) for animal in ids]]
+        matrix: Floats = self._kinship_table()[np.ix_(nodes, nodes)]
+        return matrix
+
+    def _kinship_table(self) -> Floats:
+        if self._table is None:
+            self._table = kinship.tabular(self._layout)
+        return self._table
+
+    # --------------------------------------------------------------------------- more young
+
+    def with_rows(self, rows: Iterable[Sequence[Any]]) -> "Pedigree":
+        """A new pedigree with these animals added; their parents may be old or new.
+
+        >>> ped = Pedigree.from_rows([("Altair", None, None), ("Vega", None, None)])
+        >>> ped.with_rows([("Mira", "Altair", "Vega")]).ids
+        ('Altair', 'Vega', 'Mira')
+        """
+        return Pedigree.from_rows([*self.rows(), *rows])
+
+    def rows(self) -> Iterable[tuple[Any, ...]]:
+        """The rows it was made of."""
+        for row, animal in enumerate(self.ids):
+            sire: Any = self.sire(animal)
+            if row in self._read.beliefs:
+                sire = self.sires(animal)
+            yield animal, sire, self.dam(animal), self._read.litter.get(row)
