@@ -1,12 +1,23 @@
 """Questions about animals that gather several rows for a page; they write nothing."""
 
 import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from django.db.models import QuerySet
+from django.urls import reverse
 
 from breeding.animals import lineage
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Species
 from breeding.animals.profiles import all_profiles
+from breeding.animals.words import ancestry, closeness, inbreeding_words, is_hybrid, path_words
+from breeding.program.formats import percent
+from pedigree import Explanation, completeness, explain
 
 LONGEST_IN_SDS = 3
+GENERATIONS = 3
 
 
 def gestation_longest_days(dam: Animal | None) -> int:
@@ -17,3 +28,153 @@ def gestation_longest_days(dam: Animal | None) -> int:
         figures = profiles.of(lineage.current().shares.get(dam.pk, {}))
     mean = figures.get("gestation_mean_days", 115.0)
     return math.ceil(mean + LONGEST_IN_SDS * figures.get("gestation_sd_days", 20.0))
+
+
+def species_names() -> dict[int, str]:
+    """Short names by key: one query."""
+    return {species.pk: species.short_name for species in Species.objects.all()}
+
+
+def animal_rows(queryset: QuerySet[Animal]) -> list[dict[str, Any]]:
+    """Rows for the list of animals: one query, F and species from the lineage."""
+    known = lineage.current()
+    states = dict(Animal.State.choices)
+    fields = ("pk", "code", "call_name", "sex", "born_on", "born_precision", "state", "portrait_id")
+    rows: list[dict[str, Any]] = []
+    for row in queryset.order_by("call_name", "code").values(*fields):
+        row["address"] = reverse("animals:detail", args=[row["pk"]])
+        row["sort_name"] = (row["call_name"] or row["code"]).casefold()
+        row["born_key"] = row["born_on"].isoformat() if row["born_on"] else ""
+        row["inbreeding"] = known.inbreeding.get(row["pk"], 0.0)
+        row["shares"] = known.shares.get(row["pk"], {})
+        row["state_words"] = states[row["state"]]
+        rows.append(row)
+    return rows
+
+
+@dataclass(frozen=True)
+class KnownAncestry:
+    """How much of the ancestry is known over some generations."""
+
+    known: int
+    possible: int
+    by_generation: tuple[float, ...]
+
+
+def known_ancestry(animal_pk: int, generations: int = GENERATIONS) -> KnownAncestry:
+    """How many of the possible ancestors in these generations are known (3 generations: of 14)."""
+    by_generation = [float(part) for part in completeness(_pedigree(), animal_pk, generations)]
+    known = sum(round(part * 2**g) for g, part in enumerate(by_generation, start=1))
+    return KnownAncestry(known, 2 ** (generations + 1) - 2, tuple(by_generation))
+
+
+def _pedigree() -> Any:
+    return lineage.current().pedigree
+
+
+@dataclass(frozen=True)
+class CommonAncestorWords:
+    """One common ancestor: who, how much of F comes through it, and by which lines."""
+
+    animal: Animal
+    share: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PairWords:
+    """The expected F of the young of two animals, with its reasons, in words."""
+
+    inbreeding: Fraction
+    percent: str
+    closeness: str
+    ancestors: tuple[CommonAncestorWords, ...]
+    rest: str
+    known: KnownAncestry
+    words: str
+
+
+MOST_ANCESTORS = 6
+
+
+def pair_words(sire: Animal, dam: Animal) -> PairWords:
+    """Why the young of these two would be inbred, largest part first, the rest summed."""
+    found: Explanation = explain(_pedigree(), sire.pk, dam.pk)
+    shown = found.ancestors[:MOST_ANCESTORS]
+    names = {one.pk: one for one in Animal.objects.filter(pk__in=[one.id for one in shown])}
+    rest = sum((one.contribution for one in found.ancestors[MOST_ANCESTORS:]), Fraction(0))
+    known = _known_of_pair(sire.pk, dam.pk)
+    return PairWords(
+        inbreeding=found.inbreeding,
+        percent=percent(found.inbreeding),
+        closeness=closeness(found.inbreeding),
+        ancestors=tuple(
+            CommonAncestorWords(
+                animal=names[one.id],
+                share=percent(one.contribution),
+                lines=tuple(
+                    path_words(steps_sire, steps_dam, count)
+                    for (steps_sire, steps_dam), count in sorted(
+                        one.paths.items(), key=lambda item: (sum(item[0]), item[0])
+                    )[:3]
+                ),
+            )
+            for one in shown
+        ),
+        rest=percent(rest) if rest else "",
+        known=known,
+        words=inbreeding_words(found.inbreeding, known.known, known.possible),
+    )
+
+
+def _known_of_pair(sire_pk: int, dam_pk: int) -> KnownAncestry:
+    """Known ancestors of the young to be: its two parents, and theirs."""
+    sides = [known_ancestry(pk, GENERATIONS - 1) for pk in (sire_pk, dam_pk)]
+    shares = tuple(sum(parts) / 2 for parts in zip(*(s.by_generation for s in sides), strict=True))
+    return KnownAncestry(
+        2 + sum(side.known for side in sides), 2 ** (GENERATIONS + 1) - 2, (1.0, *shares)
+    )
+
+
+@dataclass(frozen=True)
+class AncestryWords:
+    """Species, F and how much is known, for one animal's page."""
+
+    species: str
+    is_hybrid: bool
+    inbreeding: float
+    inbreeding_words: str
+    closeness: str
+    reasons: PairWords | None
+
+
+def ancestry_words(animal: Animal) -> AncestryWords:
+    """What an animal's page says of its ancestry; constant number of queries."""
+    known = lineage.current()
+    inbreeding = known.inbreeding[animal.pk]
+    ancestors = known_ancestry(animal.pk)
+    shares = known.shares[animal.pk]
+    reasons = None
+    if inbreeding and animal.sire is not None and animal.dam is not None:
+        reasons = pair_words(animal.sire, animal.dam)
+    return AncestryWords(
+        species=ancestry(shares, species_names()),
+        is_hybrid=is_hybrid(shares),
+        inbreeding=inbreeding,
+        inbreeding_words=inbreeding_words(inbreeding, ancestors.known, ancestors.possible),
+        closeness=closeness(inbreeding),
+        reasons=reasons,
+    )
+
+
+def young_of(animal: Animal) -> Iterable[Animal]:
+    """Everyone whose recorded sire, dam or possible sire it is, oldest first."""
+    return (
+        (
+            Animal.objects.filter(sire=animal)
+            | Animal.objects.filter(dam=animal)
+            | Animal.objects.filter(possible_sires__sire=animal)
+        )
+        .distinct()
+        .order_by("born_on", "code")
+    )

@@ -7,3 +7,10 @@ class PairingsConfig(AppConfig):
     name = "breeding.pairings"
     label = "pairings"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Her season stands on an animal's page."""
+        from breeding.animals.panels import add_panel
+        from breeding.pairings.panels import season_panel
+
+        add_panel("season", season_panel, position=10)

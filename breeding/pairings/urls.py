@@ -14,6 +14,7 @@ urlpatterns = [
     path("<int:pk>/separate/", views.separate, name="separate"),
     path("<int:pk>/withdraw/", views.withdraw, name="withdraw"),
     path("sightings/<int:pk>/", views.sighting, name="sighting"),
+    path("scans/<int:pk>/", views.scan_withdraw, name="scan_withdraw"),
     path("female/<int:pk>/", views.female, name="female"),
     path("female/<int:pk>/scan/", views.scan, name="scan"),
     path("female/<int:pk>/outcome/", views.outcome, name="outcome"),

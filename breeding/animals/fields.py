@@ -1,0 +1,78 @@
+"""Form fields for animals: a birth date no more exact than it is known, and shares."""
+
+import datetime
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from breeding.animals.models import Animal
+from breeding.program.fields import read_share
+
+_BIRTH = re.compile(r"(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?")
+EARLIEST_YEAR = 1950
+
+
+@dataclass(frozen=True)
+class Birth:
+    """A birth date with how exactly it is known."""
+
+    on: datetime.date | None = None
+    precision: str = Animal.Precision.UNKNOWN
+
+
+def read_birth(typed: str, *, today: datetime.date | None = None) -> Birth:
+    """2024-05-03 to the day, 2024-05 to the month, 2024 to the year, nothing: unknown.
+
+    Raises ValidationError that names what was typed and what is allowed.
+    """
+    text = typed.strip()
+    if not text or text.lower() == "unknown":
+        return Birth()
+    allowed = "write 2024-05-03, or 2024-05 or 2024 when only that is known"
+    match = _BIRTH.fullmatch(text)
+    if match is None:
+        raise ValidationError(f"“{typed}” is not a birth date; {allowed}.")
+    year, month, day = match.groups()
+    try:
+        on = datetime.date(int(year), int(month or 1), int(day or 1))
+    except ValueError:
+        raise ValidationError(f"“{typed}” is not a day of the calendar; {allowed}.") from None
+    if on.year < EARLIEST_YEAR:
+        raise ValidationError(f"“{typed}” is too long ago; the earliest year is {EARLIEST_YEAR}.")
+    if today is not None and on > today:
+        raise ValidationError(f"“{typed}” is still to come; a birth is entered once it has been.")
+    precision = "day" if day else "month" if month else "year"
+    return Birth(on, precision)
+
+
+def write_birth(animal: Animal) -> str:
+    """The birth date as it is typed."""
+    if animal.born_on is None:
+        return ""
+    return animal.born_on.isoformat()[: {"year": 4, "month": 7}.get(animal.born_precision, 10)]
+
+
+class BirthField(forms.CharField):
+    """Cleans to a Birth."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("help_text", "2024-05-03, or 2024-05 or 2024 when only that is known.")
+        super().__init__(max_length=20, required=False, **kwargs)
+        self.today: datetime.date | None = None
+
+    def clean(self, value: Any) -> Birth:
+        return read_birth(super().clean(value), today=self.today)
+
+
+class TypedShareField(forms.CharField):
+    """Cleans to an exact fraction; nothing typed is None."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(max_length=20, required=False, **kwargs)
+
+    def clean(self, value: Any) -> Any:
+        text = super().clean(value)
+        return read_share(text) if text else None

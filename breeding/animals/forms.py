@@ -1,0 +1,212 @@
+"""Forms of the animals' room: they clean what was typed and know nothing of the request."""
+
+import datetime
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from breeding.animals.fields import BirthField, TypedShareField, write_birth
+from breeding.animals.models import Animal, Measurement, Photograph, Species
+from breeding.animals.parentage import Parents
+from breeding.animals.services import parents_of
+from breeding.program.forms import DayInput, LengthField
+from breeding.program.models import Program
+
+POSSIBLE_SIRES = 4
+SPECIES_SHARES = 3
+
+
+class AnimalChoice(forms.ModelChoiceField):
+    """Choose an animal by its name and code."""
+
+    def label_from_instance(self, obj: Any) -> str:
+        return str(obj.full_name)
+
+
+def parent_choices(sex: str) -> Any:
+    """Every animal that can be a sire (not female) or a dam (not male), whatever its state."""
+    opposite = Animal.Sex.FEMALE if sex == Animal.Sex.MALE else Animal.Sex.MALE
+    return Animal.objects.exclude(sex=opposite).order_by("call_name", "code")
+
+
+class AnimalForm(forms.ModelForm):
+    """An animal with its parents and, for a founder, its species."""
+
+    born = BirthField(label="Born")
+    sire = AnimalChoice(queryset=Animal.objects.none(), required=False, empty_label="unknown")
+    dam = AnimalChoice(queryset=Animal.objects.none(), required=False, empty_label="unknown")
+
+    class Meta:
+        model = Animal
+        fields = [
+            "call_name",
+            "sex",
+            "strain",
+            "origin",
+            "markings",
+            "note",
+            "state",
+            "state_on",
+        ]
+        widgets = {"state_on": DayInput(), "markings": forms.Textarea(attrs={"rows": 3})}
+        labels = {"state_on": "In this state since", "markings": "Markings, in words"}
+
+    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        born = self.fields["born"]
+        assert isinstance(born, BirthField)  # noqa: S101  (for the type checker)
+        born.today = today
+        males = parent_choices(Animal.Sex.MALE)
+        females = parent_choices(Animal.Sex.FEMALE)
+        if self.instance.pk:
+            males, females = (found.exclude(pk=self.instance.pk) for found in (males, females))
+        self.fields["sire"].queryset = males  # type: ignore[attr-defined]
+        self.fields["dam"].queryset = females  # type: ignore[attr-defined]
+        for number in range(1, POSSIBLE_SIRES + 1):
+            self.fields[f"possible_sire_{number}"] = AnimalChoice(
+                queryset=males, required=False, label=f"Possible sire {number}", empty_label="-"
+            )
+            self.fields[f"possible_share_{number}"] = TypedShareField(
+                label="Share", help_text="1/2 or 50 %" if number == 1 else ""
+            )
+        for number in range(1, SPECIES_SHARES + 1):
+            self.fields[f"species_{number}"] = forms.ModelChoiceField(
+                queryset=Species.objects.all(),
+                required=False,
+                label=f"Species {number}" if number > 1 else "Species",
+                empty_label="unknown" if number == 1 else "-",
+            )
+            self.fields[f"species_share_{number}"] = TypedShareField(
+                label="Share", help_text="empty: all of it" if number == 1 else ""
+            )
+        if self.instance.pk:
+            self._show_what_is_there()
+        else:
+            self.fields["state_on"].initial = today
+
+    def _show_what_is_there(self) -> None:
+        parents = parents_of(self.instance)
+        self.initial["born"] = write_birth(self.instance)
+        self.initial["sire"], self.initial["dam"] = parents.sire, parents.dam
+        for number, (sire, share) in enumerate(parents.possible_sires, start=1):
+            self.initial[f"possible_sire_{number}"] = sire
+            self.initial[f"possible_share_{number}"] = share
+        for number, row in enumerate(self.instance.species_shares.all(), start=1):
+            self.initial[f"species_{number}"] = row.species_id
+            self.initial[f"species_share_{number}"] = row.share
+
+    def rows(self, first: str, second: str, count: int) -> list[tuple[Any, Any]]:
+        """Bound pairs of fields, for the template."""
+        return [(self[f"{first}_{n}"], self[f"{second}_{n}"]) for n in range(1, count + 1)]
+
+    @property
+    def possible_sire_rows(self) -> list[tuple[Any, Any]]:
+        return self.rows("possible_sire", "possible_share", POSSIBLE_SIRES)
+
+    @property
+    def species_rows(self) -> list[tuple[Any, Any]]:
+        return self.rows("species", "species_share", SPECIES_SHARES)
+
+    def _post_clean(self) -> None:
+        """The service checks the whole animal, with its parents; the form only what was typed."""
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        cleaned["possible_sires"] = tuple(
+            self._pairs("possible_sire", "possible_share", POSSIBLE_SIRES)
+        )
+        shares: dict[Species, Fraction] = {}
+        for species, share in self._pairs("species", "species_share", SPECIES_SHARES):
+            if species in shares:
+                raise ValidationError(f"{species} is given twice; give each species once.")
+            shares[species] = share
+        cleaned["species_shares"] = shares
+        return cleaned
+
+    def _pairs(self, first: str, second: str, count: int) -> list[tuple[Any, Fraction]]:
+        found = []
+        for number in range(1, count + 1):
+            what = self.cleaned_data.get(f"{first}_{number}")
+            share = self.cleaned_data.get(f"{second}_{number}")
+            if what is None and share is not None:
+                self.add_error(f"{first}_{number}", f"Whose share is {share}? Choose, or empty it.")
+            elif what is not None:
+                found.append((what, share))
+        given = [share for _, share in found if share is not None]
+        rest = Fraction(1) - sum(given, Fraction(0))
+        without = len(found) - len(given)
+        if without and rest <= 0:
+            self.add_error(f"{second}_1", f"The shares given make {1 - rest} already; give each.")
+            return []
+        return [(what, rest / without if share is None else share) for what, share in found]
+
+    def facts(self) -> dict[str, Any]:
+        """What the service wants: plain facts, parents and species shares."""
+        cleaned = self.cleaned_data
+        plain = {name: cleaned[name] for name in self.Meta.fields}
+        return plain | {
+            "born_on": cleaned["born"].on,
+            "born_precision": cleaned["born"].precision,
+            "parents": Parents(cleaned["sire"], cleaned["dam"], cleaned["possible_sires"]),
+            "species_shares": cleaned["species_shares"],
+        }
+
+
+class StateForm(forms.Form):
+    """Here, on loan, left or died, and since when."""
+
+    state = forms.ChoiceField(choices=Animal.State.choices)
+    on = forms.DateField(widget=DayInput(), label="Since")
+
+
+class MeasurementForm(forms.ModelForm):
+    """Size and condition on a day; widths in the program's unit."""
+
+    class Meta:
+        model = Measurement
+        fields = ["on", "weight_g", "condition", "note"]
+        widgets = {"on": DayInput()}
+        labels = {"on": "Measured on", "weight_g": "Weight in grams"}
+        help_texts = {"condition": "1 thin, 3 ideal, 5 over-fed"}
+
+    field_order = ["on", "disc_width_mm", "weight_g", "condition", "note"]
+
+    def __init__(self, *args: Any, program: Program, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        unit = program.length_unit
+        self.fields["disc_width_mm"] = LengthField(
+            unit=unit, required=False, label=f"Disc width in {unit}"
+        )
+        self.fields["on"].initial = today
+        self.today = today
+        self.order_fields(self.field_order)
+
+    def clean_on(self) -> datetime.date:
+        on: datetime.date = self.cleaned_data["on"]
+        if on > self.today:
+            raise ValidationError(f"{on} is still to come; measure first.")
+        return on
+
+    def _post_clean(self) -> None:
+        """The service checks the whole measurement."""
+
+
+class PhotographForm(forms.ModelForm):
+    """A picture to keep; its metadata are taken out on the way in."""
+
+    file = forms.FileField(
+        label="Picture",
+        widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+        help_text="JPEG, PNG or WebP. Where and with what it was taken is removed.",
+    )
+    as_portrait = forms.BooleanField(required=False, initial=True, label="Use it as the portrait")
+
+    class Meta:
+        model = Photograph
+        fields = ["taken_on", "caption", "is_drawing"]
+        widgets = {"taken_on": DayInput()}
+        labels = {"is_drawing": "It is a drawing, not a photograph"}
+
+    field_order = ["file", "taken_on", "caption", "is_drawing", "as_portrait"]

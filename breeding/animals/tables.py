@@ -1,0 +1,56 @@
+"""The list of animals."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import django_tables2 as tables
+from django.template.loader import render_to_string
+from django.utils.html import format_html
+
+from breeding.animals.words import ancestry
+from breeding.program.formats import born_words, percent
+
+
+class AnimalTable(tables.Table):
+    """One row an animal; F and species come from the lineage, not from a query a row."""
+
+    face = tables.Column(empty_values=(), orderable=False, verbose_name="")
+    name = tables.Column(order_by=("sort_name", "code"), verbose_name="Animal")
+    sex = tables.Column()
+    species = tables.Column(empty_values=(), orderable=False)
+    born = tables.Column(empty_values=(), order_by=("born_key",))
+    inbreeding = tables.Column(verbose_name="F", attrs={"td": {"class": "num"}})
+    state = tables.Column()
+
+    class Meta:
+        attrs = {"class": "animals"}
+        empty_text = "No animal matches. Change the search, or write down a new animal."
+
+    def __init__(self, *args: Any, species_names: Mapping[int, str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.species_names = species_names
+
+    def render_face(self, record: Any) -> str:
+        return render_to_string("animals/_face.html", {"portrait_id": record["portrait_id"]})
+
+    def render_name(self, record: Any) -> str:
+        name = record["call_name"] or record["code"]
+        code = record["code"] if record["call_name"] else ""
+        return format_html(
+            '<a href="{}">{}</a> <span class="soft">{}</span>', record["address"], name, code
+        )
+
+    def render_sex(self, value: str) -> str:
+        return {"F": "female", "M": "male"}.get(value, "unknown")
+
+    def render_species(self, record: Any) -> str:
+        return ancestry(record["shares"], self.species_names)
+
+    def render_born(self, record: Any) -> str:
+        return born_words(record["born_on"], record["born_precision"])
+
+    def render_inbreeding(self, value: float) -> str:
+        return percent(value)
+
+    def render_state(self, record: Any) -> str:
+        return str(record["state_words"])

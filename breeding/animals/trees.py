@@ -1,0 +1,54 @@
+"""The family tree of an animal as SVG: cards from rows, text from the pedigree, drawn once."""
+
+import textwrap
+from typing import Any
+
+from django.urls import reverse
+from django.utils.safestring import SafeString, mark_safe
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal
+from breeding.animals.tree_svg import TreeNotDrawn, render
+from breeding.program.formats import born_words
+from pedigree import Card, family_tree
+
+GENERATIONS = 3
+CARD_WIDTH = 16
+SEXES: dict[str, Any] = {"F": "female", "M": "male"}
+ORIGINS = {"wild": "wild caught", "elsewhere": "bred elsewhere"}
+
+
+def cards_for(animal: Animal, *, generations: int = GENERATIONS, linked: bool = True) -> dict:
+    """What stands in each node: name, birth and, for one without parents, where it is from.
+
+    One query for all ancestors.
+    """
+    keys = lineage.current().pedigree.ancestors(animal.pk) | {animal.pk}
+    cards = {}
+    fields = ("pk", "code", "call_name", "sex", "born_on", "born_precision", "origin", "sire_id")
+    for row in Animal.objects.filter(pk__in=keys).values(*fields, "dam_id"):
+        name = row["call_name"] or row["code"]
+        lines = textwrap.wrap(name, CARD_WIDTH)[:3] or [name]
+        origin = ORIGINS.get(row["origin"], "")
+        if row["born_on"] is not None:
+            lines.append(f"born {born_words(row['born_on'], row['born_precision'])}")
+        elif origin and row["sire_id"] is None and row["dam_id"] is None:
+            lines.append(origin)
+        address = reverse("animals:detail", args=[row["pk"]]) if linked else None
+        cards[row["pk"]] = Card(tuple(lines), SEXES.get(row["sex"]), address, name)
+    return cards
+
+
+def tree_svg(animal: Animal, *, generations: int = GENERATIONS) -> SafeString:
+    """The tree as an element to put into a page; a sentence when it cannot be drawn."""
+    dot = family_tree(
+        lineage.current().pedigree,
+        animal.pk,
+        generations=generations,
+        cards=cards_for(animal, generations=generations),
+    )
+    try:
+        drawn = render(dot, title=f"Family tree of {animal.name} over {generations} generations")
+    except TreeNotDrawn:
+        drawn = "<p class='soft'>The tree could not be drawn.</p>"
+    return mark_safe(drawn)  # noqa: S308  (render keeps only what is harmless)

@@ -1,0 +1,84 @@
+"""From a season's reading to its drawing: one line for the desk, one for the phone, and words."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.utils.safestring import SafeString, mark_safe
+
+from breeding.pairings.season_line import Company, Mark, Season, describe, draw
+from breeding.pairings.seasons import DAY, SeasonReading, seen_on
+
+DESK, PHONE = 640, 340
+
+
+@dataclass(frozen=True)
+class SeasonDrawing:
+    """Two drawings of the same facts, and the facts in sentences."""
+
+    desk: SafeString
+    phone: SafeString
+    words: str
+
+
+def season_facts(reading: SeasonReading) -> Season:
+    """What is drawn of one female."""
+    found = reading.estimate
+    since = reading.since
+    births = [one.on for one in reading.outcomes[-1:] if one.is_birth and since and one.on >= since]
+    return Season(
+        name=reading.female.name,
+        state=reading.state_words,
+        company=[Company(one.male.name, one.first, one.last) for one in reading.company],
+        apart=_apart(reading),
+        signs=[
+            Mark(seen_on(one), one.kind.label.lower(), one.kind.boost) for one in reading.sightings
+        ],
+        mating=found.mating_distribution,
+        window=(found.announced.p05, found.announced.p95) if found.announced else None,
+        most_even=found.announced.p50 if found.announced else None,
+        due=found.due_distribution,
+        births=births,
+        separations=[one.last for one in reading.company if one.last is not None],
+    )
+
+
+def _apart(reading: SeasonReading) -> list:
+    """Stretches without a male, after the first company."""
+    gaps = []
+    until = None
+    for stretch in sorted(reading.company, key=lambda one: one.first):
+        if until is not None and stretch.first > until + DAY:
+            gaps.append((until + DAY, stretch.first - DAY))
+        last = stretch.last or reading.asof
+        until = last if until is None else max(until, last)
+    if until is not None and until < reading.asof and not reading.together_since:
+        gaps.append((until + DAY, None))
+    return gaps
+
+
+def draw_season(reading: SeasonReading) -> SeasonDrawing:
+    """One female's season line."""
+    facts = season_facts(reading)
+    key = f"season-{reading.female.pk}"
+    return SeasonDrawing(
+        desk=_safe(draw(facts, asof=reading.asof, width=DESK, id=f"{key}-desk")),
+        phone=_safe(draw(facts, asof=reading.asof, width=PHONE, id=f"{key}-phone")),
+        words=describe(facts, reading.asof),
+    )
+
+
+def draw_sheet(readings: Sequence[SeasonReading], *, id: str = "sheet") -> SeasonDrawing | None:
+    """All seasons under each other with a common time axis; None when there is none."""
+    if not readings:
+        return None
+    asof = readings[0].asof
+    facts = [season_facts(reading) for reading in readings]
+    return SeasonDrawing(
+        desk=_safe(draw(facts, asof=asof, width=DESK, id=f"{id}-desk", heading=True)),
+        phone=_safe(draw(facts, asof=asof, width=PHONE, id=f"{id}-phone", heading=True)),
+        words=" ".join(describe(one, asof) for one in facts),
+    )
+
+
+def _safe(svg: str) -> SafeString:
+    return mark_safe(svg)  # noqa: S308  (the drawing escapes every name itself)

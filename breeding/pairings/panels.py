@@ -1,0 +1,29 @@
+"""What the pairings' room adds to an animal's page."""
+
+from django.http import HttpRequest
+from django.template.loader import render_to_string
+
+from breeding.animals.models import Animal
+from breeding.pairings.drawings import draw_season
+from breeding.pairings.models import Pairing
+from breeding.pairings.seasons import season_of
+from breeding.program import clock
+
+
+def season_panel(request: HttpRequest, animal: Animal) -> str:
+    """A female's season, or a male's pairings."""
+    context: dict = {"animal": animal}
+    if animal.sex == Animal.Sex.FEMALE:
+        reading = season_of(animal, request.program, asof=clock.today())  # type: ignore[attr-defined]
+        if reading.since is None and reading.last_outcome is None:
+            return render_to_string("pairings/_no_season_panel.html", context, request)
+        context |= {"season": reading, "drawing": draw_season(reading)}
+        return render_to_string("pairings/_season_panel.html", context, request)
+    if animal.sex == Animal.Sex.MALE:
+        context["pairings"] = list(
+            Pairing.objects.filter(male=animal, withdrawn_at__isnull=True).select_related("female")[
+                :20
+            ]
+        )
+        return render_to_string("pairings/_male_panel.html", context, request)
+    return ""

@@ -1,0 +1,303 @@
+"""The state of each female's season, reckoned from the facts on record as of a day."""
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from django.db.models import Prefetch, Q
+from django.utils import timezone
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal
+from breeding.animals.profiles import Figures, all_profiles
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
+from breeding.pairings.pregnancy import Estimate, Profile, Sign, estimate, sentences
+from breeding.pairings.pregnancy import Scan as ScanFact
+from breeding.pairings.season_actions import Action, Injury, Rules, actions
+from breeding.pairings.season_learning import possible_sires
+from breeding.program.formats import long_day
+from breeding.program.models import Program
+
+DAY = datetime.timedelta(days=1)
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Days in the company of a male, both ends counted; `last` None while it goes on."""
+
+    male: Animal
+    first: datetime.date
+    last: datetime.date | None
+    pairing: Pairing
+
+    def days(self, asof: datetime.date) -> list[datetime.date]:
+        last = min(self.last or asof, asof)
+        return [self.first + DAY * n for n in range((last - self.first).days + 1)]
+
+
+@dataclass(frozen=True)
+class SeasonReading:
+    """One female since her last birth or other outcome: the facts, and what follows from them."""
+
+    female: Animal
+    asof: datetime.date
+    profile_label: str
+    profile: Profile
+    rules: Rules
+    kinds: dict[str, SignKind] = field(repr=False)
+    last_outcome: Outcome | None = None
+    company: tuple[Stretch, ...] = ()
+    sightings: tuple[Sighting, ...] = ()
+    scans: tuple[Scan, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
+
+    @property
+    def since(self) -> datetime.date | None:
+        """The first day of this season that says anything."""
+        days = [stretch.first for stretch in self.company]
+        days += [seen_on(sighting) for sighting in self.sightings]
+        return min(days, default=None)
+
+    @property
+    def exposed(self) -> list[datetime.date]:
+        return sorted({day for stretch in self.company for day in stretch.days(self.asof)})
+
+    @property
+    def together_since(self) -> datetime.date | None:
+        """Since when she has been with a male without a break; None when she is apart."""
+        going_on = [stretch.first for stretch in self.company if stretch.last is None]
+        return min(going_on, default=None)
+
+    @property
+    def with_now(self) -> list[Stretch]:
+        return [stretch for stretch in self.company if stretch.last is None]
+
+    @cached_property
+    def estimate(self) -> Estimate:
+        return self.reckon(self.asof)
+
+    def reckon(self, asof: datetime.date) -> Estimate:
+        """The estimate as of a day, from everything on record now for the days up to it."""
+        return estimate(
+            exposed=self.exposed,
+            signs=[
+                Sign(seen_on(sighting), sighting.kind.key, sighting.male_id)
+                for sighting in self.sightings
+                if sighting.kind.boost > 0 or sighting.kind.key in self.profile.signs
+            ],
+            scans=[ScanFact(scan.on, scan.positive) for scan in self.scans],
+            profile=self.profile,
+            asof=asof,
+            last_birth=self.last_outcome.on if self.last_outcome else None,
+        )
+
+    @cached_property
+    def actions(self) -> tuple[Action, ...]:
+        return actions(
+            self.estimate,
+            together_since=self.together_since,
+            injuries=[
+                Injury(seen_on(sighting), sighting.severity)
+                for sighting in self.sightings
+                if sighting.severity is not None
+            ],
+            off_food=[seen_on(one) for one in self.sightings if one.kind.is_off_food],
+            rules=self.rules,
+            labels=self.labels,
+            names=self.males,
+        )
+
+    @property
+    def labels(self) -> dict[str, str]:
+        return {key: kind.label.lower() for key, kind in self.kinds.items()} | {
+            "copulation": "mating seen"
+        }
+
+    @property
+    def males(self) -> dict[int, str]:
+        names = {stretch.male.pk: stretch.male.name for stretch in self.company}
+        for sighting in self.sightings:
+            if sighting.male is not None:
+                names[sighting.male.pk] = sighting.male.name
+        return names
+
+    @property
+    def reasons(self) -> list[str]:
+        return sentences(self.estimate, long_day, labels=self.labels, names=self.males)
+
+    @property
+    def sires(self) -> dict[int, float]:
+        """Each male that may be the sire with his share, from company and named signs."""
+        company: dict[int, list[datetime.date]] = {}
+        for stretch in self.company:
+            company.setdefault(stretch.male.pk, []).extend(stretch.days(self.asof))
+        return possible_sires(self.estimate, company)
+
+    @property
+    def is_live(self) -> bool:
+        """Whether there is anything to follow: company now, or a chance still worth a line."""
+        return bool(self.together_since) or self.estimate.chance >= 0.01 or self.is_overdue
+
+    @property
+    def is_overdue(self) -> bool:
+        return any(action.kind == "overdue" for action in self.actions)
+
+    @property
+    def state_words(self) -> str:
+        """A few words beside her name."""
+        from breeding.program.formats import chance
+
+        if self.is_overdue:
+            return "past her window"
+        sure = chance(self.estimate.chance)
+        if self.estimate.chance >= self.rules.bred_chance:
+            return f"pregnant, {sure} sure"
+        if self.estimate.chance >= self.rules.worth_settling_chance:
+            return f"perhaps pregnant, {sure}"
+        if self.together_since:
+            return "with a male"
+        return f"hardly pregnant, {sure}"
+
+
+def seen_on(sighting: Sighting) -> datetime.date:
+    """The day it was seen, in the program's time zone."""
+    return timezone.localtime(sighting.seen_at).date()
+
+
+def rules_of(program: Program, figures: Figures) -> Rules:
+    return Rules(
+        separation_lead_days=program.separation_lead_days,
+        nursery_lead_days=program.nursery_lead_days,
+        bred_chance=program.bred_chance,
+        overdue_lateness=program.overdue_lateness,
+        severity_limit=program.separate_at_severity,
+        worth_planning_chance=program.planning_chance,
+        worth_settling_chance=min(0.2, program.planning_chance),
+        scan_detectable_days=round(figures.get("scan_detectable_days", 45)),
+    )
+
+
+def profile_of(figures: Figures, kinds: Iterable[SignKind]) -> Profile:
+    """The model's figures for a species, with the kinds of signs as they are set."""
+    assumed = Profile()
+
+    def of(name: str) -> float:
+        return figures.get(name, getattr(assumed, name))
+
+    return Profile(
+        gestation_mean_days=of("gestation_mean_days"),
+        gestation_sd_days=of("gestation_sd_days"),
+        base_daily=of("base_daily"),
+        signs={kind.key: (kind.boost, kind.days_back) for kind in kinds},
+        scan_detectable_days=of("scan_detectable_days"),
+        scan_sensitivity=of("scan_sensitivity"),
+        scan_specificity=of("scan_specificity"),
+    )
+
+
+def seasons(
+    program: Program,
+    *,
+    asof: datetime.date,
+    females: Iterable[Animal] | None = None,
+    until: Outcome | None = None,
+) -> list[SeasonReading]:
+    """The season of each female that has one, by name; every fact read in a handful of queries.
+
+    Without `females`: all that are here. `until` reckons the season that this outcome closed,
+    as it was on that day.
+    """
+    counted = Q(withdrawn_at__isnull=True)
+    found = Animal.objects.filter(sex=Animal.Sex.FEMALE)
+    if females is None:
+        found = found.filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN]).filter(
+            Q(pairings_as_female__isnull=False) | Q(sightings__isnull=False)
+        )
+    else:
+        found = found.filter(pk__in=[female.pk for female in females])
+    found = (
+        found.distinct()
+        .order_by("call_name", "code")
+        .prefetch_related(
+            Prefetch(
+                "pairings_as_female",
+                Pairing.objects.filter(counted).select_related("male").order_by("introduced_on"),
+                "counted_pairings",
+            ),
+            Prefetch(
+                "sightings",
+                Sighting.objects.filter(counted)
+                .select_related("kind", "male")
+                .order_by("seen_at", "pk"),
+                "counted_sightings",
+            ),
+            Prefetch("scans", Scan.objects.filter(counted).order_by("on"), "counted_scans"),
+            Prefetch(
+                "outcomes", Outcome.objects.filter(counted).order_by("on", "pk"), "counted_outcomes"
+            ),
+        )
+    )
+    kinds = {kind.key: kind for kind in SignKind.objects.all()}
+    profiles = all_profiles()
+    shares = lineage.current().shares
+    readings = []
+    for female in found:
+        figures = profiles.of(shares.get(female.pk, {}))
+        reading = _season_of(female, program, figures, kinds, asof, until)
+        if reading.since is not None or females is not None:
+            readings.append(reading)
+    return readings
+
+
+def season_of(
+    female: Animal, program: Program, *, asof: datetime.date, until: Outcome | None = None
+) -> SeasonReading:
+    """One female's season."""
+    return seasons(program, asof=asof, females=[female], until=until)[0]
+
+
+def _season_of(
+    female: Animal,
+    program: Program,
+    figures: Figures,
+    kinds: dict[str, SignKind],
+    asof: datetime.date,
+    until: Outcome | None,
+) -> SeasonReading:
+    outcomes = [
+        one
+        for one in female.counted_outcomes  # type: ignore[attr-defined]
+        if one.on <= asof and one != until and (until is None or one.on <= until.on)
+    ]
+    last = outcomes[-1] if outcomes else None
+    start = last.on if last else datetime.date.min
+    company = []
+    for pairing in female.counted_pairings:  # type: ignore[attr-defined]
+        ends = pairing.separated_on
+        if pairing.introduced_on > asof or (ends is not None and ends < start):
+            continue
+        if ends is not None and ends > asof:
+            ends = None
+        company.append(Stretch(pairing.male, max(pairing.introduced_on, start), ends, pairing))
+    return SeasonReading(
+        female=female,
+        asof=asof,
+        profile_label=figures.label,
+        profile=profile_of(figures, kinds.values()),
+        rules=rules_of(program, figures),
+        kinds=kinds,
+        last_outcome=last,
+        company=tuple(company),
+        sightings=tuple(
+            one
+            for one in female.counted_sightings  # type: ignore[attr-defined]
+            if start <= seen_on(one) <= asof
+        ),
+        scans=tuple(
+            one
+            for one in female.counted_scans  # type: ignore[attr-defined]
+            if start <= one.on <= asof
+        ),
+        outcomes=tuple(outcomes),
+    )

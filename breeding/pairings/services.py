@@ -1,0 +1,243 @@
+"""Acts at the tank: pairing, separating, logging what was seen."""
+
+import datetime
+from typing import BinaryIO
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils import timezone
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal
+from breeding.animals.services import add_photograph
+from breeding.animals.words import closeness
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
+from breeding.program.formats import long_day, percent
+from breeding.program.models import Person, Program
+
+
+def check_two(female: Animal, male: Animal) -> None:
+    """Raise ValidationError unless these are a female and a male."""
+    if female == male:
+        raise ValidationError(f"{female.name} cannot be paired with itself.")
+    if female.sex != Animal.Sex.FEMALE:
+        raise ValidationError({"female": f"{female.name} is not recorded as a female."})
+    if male.sex != Animal.Sex.MALE:
+        raise ValidationError({"male": f"{male.name} is not recorded as a male."})
+
+
+def check_was_here(animal: Animal, on: datetime.date, field: str) -> None:
+    """Raise ValidationError when the animal was not born yet, or dead or gone, on that day."""
+    if animal.born_on is not None and on < animal.born_on:
+        raise ValidationError(
+            {field: f"{animal.name} was born on {long_day(animal.born_on)}, after {long_day(on)}."}
+        )
+    gone = (Animal.State.LEFT, Animal.State.DIED)
+    if animal.state in gone and (animal.state_on is None or on > animal.state_on):
+        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
+        raise ValidationError(
+            {field: f"{animal.name} {animal.get_state_display()}{since}; {long_day(on)} is later."}
+        )
+
+
+@transaction.atomic
+def open_pairing(
+    *,
+    female: Animal,
+    male: Animal,
+    introduced_on: datetime.date,
+    program: Program,
+    by: Person | None,
+    today: datetime.date,
+    separated_on: datetime.date | None = None,
+    reason: str = "",
+    note: str = "",
+) -> Pairing:
+    """Put a female and a male together.
+
+    From the program's threshold on, a reason is asked for and kept: the keeper decides.
+    """
+    check_two(female, male)
+    if introduced_on > today:
+        raise ValidationError(
+            {"introduced_on": f"{long_day(introduced_on)} is still to come; enter it on the day."}
+        )
+    for animal in (female, male):
+        check_was_here(animal, introduced_on, "introduced_on")
+    _check_not_together_already(female, male, introduced_on, separated_on)
+    inbreeding = lineage.current().pedigree.kinship(male.pk, female.pk)
+    if inbreeding >= program.inbreeding_needs_reason and not reason.strip():
+        raise ValidationError(
+            {
+                "reason": f"The young of {female.name} and {male.name} would have F "
+                f"{percent(inbreeding)}, {closeness(inbreeding)}. From "
+                f"{percent(program.inbreeding_needs_reason)} on this program asks for a reason."
+            }
+        )
+    pairing = Pairing(
+        female=female,
+        male=male,
+        introduced_on=introduced_on,
+        inbreeding_expected=inbreeding,
+        reason=reason.strip(),
+        note=note.strip(),
+        recorded_by=by,
+    )
+    pairing.full_clean()
+    pairing.save()
+    if separated_on is not None:
+        separate(pairing, on=separated_on, today=today)
+    return pairing
+
+
+def _check_not_together_already(
+    female: Animal,
+    male: Animal,
+    introduced_on: datetime.date,
+    separated_on: datetime.date | None,
+) -> None:
+    until = separated_on or datetime.date.max
+    for other in Pairing.objects.filter(female=female, male=male, withdrawn_at__isnull=True):
+        ends = other.separated_on or datetime.date.max
+        if introduced_on < ends and other.introduced_on < until:
+            end = f"to {long_day(other.separated_on)}" if other.separated_on else "until now"
+            raise ValidationError(
+                {
+                    "introduced_on": f"{female.name} and {male.name} are recorded as together "
+                    f"from {long_day(other.introduced_on)} {end} already."
+                }
+            )
+
+
+@transaction.atomic
+def separate(
+    pairing: Pairing, *, on: datetime.date, today: datetime.date, note: str = ""
+) -> Pairing:
+    """Take the two apart."""
+    if pairing.is_withdrawn:
+        raise ValidationError("This pairing has been withdrawn.")
+    if pairing.separated_on is not None:
+        raise ValidationError(
+            f"{pairing} have been apart since {long_day(pairing.separated_on)} already."
+        )
+    if on < pairing.introduced_on:
+        raise ValidationError(
+            {
+                "on": f"{long_day(on)} is before they were introduced "
+                f"({long_day(pairing.introduced_on)})."
+            }
+        )
+    if on > today:
+        raise ValidationError({"on": f"{long_day(on)} is still to come."})
+    pairing.separated_on = on
+    pairing.separation_note = note.strip()
+    pairing.full_clean()
+    pairing.save()
+    return pairing
+
+
+@transaction.atomic
+def log_sighting(
+    *,
+    female: Animal,
+    kind: SignKind,
+    seen_at: datetime.datetime,
+    now: datetime.datetime,
+    by: Person | None,
+    male: Animal | None = None,
+    severity: int | None = None,
+    note: str = "",
+    photograph: BinaryIO | None = None,
+) -> Sighting:
+    """Write down what was seen; when nothing is said of the male, none is guessed."""
+    if female.sex != Animal.Sex.FEMALE:
+        raise ValidationError({"female": f"{female.name} is not recorded as a female."})
+    if male is not None:
+        check_two(female, male)
+    if seen_at > now + datetime.timedelta(minutes=5):
+        raise ValidationError({"seen_at": "That time is still to come."})
+    seen_on = timezone.localtime(seen_at).date()
+    check_was_here(female, seen_on, "seen_at")
+    if kind.key == "other" and not note.strip():
+        raise ValidationError({"note": "Say in a few words what you saw."})
+    picture = None
+    if photograph is not None:
+        picture = add_photograph(
+            female,
+            photograph,
+            by=by,
+            taken_on=seen_on,
+            caption=kind.label,
+            as_portrait=False,
+        )
+    sighting = Sighting(
+        female=female,
+        kind=kind,
+        seen_at=seen_at,
+        male=male,
+        severity=severity if kind.asks_severity else None,
+        note=note.strip(),
+        photograph=picture,
+        recorded_by=by,
+    )
+    sighting.full_clean()
+    sighting.save()
+    return sighting
+
+
+@transaction.atomic
+def record_scan(
+    *,
+    female: Animal,
+    on: datetime.date,
+    positive: bool,
+    today: datetime.date,
+    by: Person | None,
+    number_seen: int | None = None,
+    done_by: str = "",
+    note: str = "",
+) -> Scan:
+    """Write down what an ultrasound scan showed."""
+    if female.sex != Animal.Sex.FEMALE:
+        raise ValidationError(f"{female.name} is not recorded as a female.")
+    if on > today:
+        raise ValidationError({"on": f"{long_day(on)} is still to come."})
+    check_was_here(female, on, "on")
+    if number_seen and not positive:
+        raise ValidationError(
+            {"number_seen": f"{number_seen} pups were seen, so the scan is not empty."}
+        )
+    scan = Scan(
+        female=female,
+        on=on,
+        positive=positive,
+        number_seen=number_seen,
+        done_by=done_by.strip(),
+        note=note.strip(),
+        recorded_by=by,
+    )
+    scan.full_clean()
+    scan.save()
+    return scan
+
+
+@transaction.atomic
+def record_outcome(
+    *,
+    female: Animal,
+    on: datetime.date,
+    kind: str,
+    today: datetime.date,
+    by: Person | None,
+    note: str = "",
+) -> Outcome:
+    """Close a pregnancy, or the hope of one; a birth comes in through litters.services."""
+    if female.sex != Animal.Sex.FEMALE:
+        raise ValidationError(f"{female.name} is not recorded as a female.")
+    if on > today:
+        raise ValidationError({"on": f"{long_day(on)} is still to come."})
+    check_was_here(female, on, "on")
+    outcome = Outcome(female=female, on=on, kind=kind, note=note.strip(), recorded_by=by)
+    outcome.full_clean()
+    outcome.save()
+    return outcome
