@@ -212,9 +212,10 @@ def _past_window(
         )
     closing = ""
     if est.chance < rules.worth_settling_chance:
+        now = chance_words(est.chance or 1e-9)  # never "0 %": only a keeper can know that
         closing = (
-            f" By now the chance that she is pregnant is {chance_words(est.chance)}: when that is "
-            "settled, record how it ended."
+            f" By now the chance that she is pregnant is {now}: when that is settled, record how "
+            "it ended."
         )
     if together_since is not None:
         closing += f" She is still with a male. {GENTLY}"
