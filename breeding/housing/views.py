@@ -1,24 +1,81 @@
-"""Pages of the room `housing`."""
+"""Pages of the housing room: tanks, and who is in them."""
 
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
 
-
-def index(request: HttpRequest, **named: object) -> HttpResponse:
-    return render(request, "base.html")
-
-
-def new(request: HttpRequest, **named: object) -> HttpResponse:
-    return render(request, "base.html")
-
-
-def detail(request: HttpRequest, **named: object) -> HttpResponse:
-    return render(request, "base.html")
-
-
-def edit(request: HttpRequest, **named: object) -> HttpResponse:
-    return render(request, "base.html")
+from breeding.animals.models import Animal
+from breeding.housing import readings, services
+from breeding.housing.forms import MoveForm, TankForm
+from breeding.housing.models import Tank
+from breeding.program import clock
+from breeding.program.decorators import keepers_only
+from breeding.program.problems import add_problems
+from breeding.program.requests import PageRequest
 
 
-def move(request: HttpRequest, **named: object) -> HttpResponse:
-    return render(request, "base.html")
+@require_safe
+def index(request: PageRequest) -> HttpResponse:
+    """Every tank and who is in it."""
+    return render(request, "housing/index.html", {"tanks": readings.tanks_with_animals()})
+
+
+@require_safe
+def detail(request: PageRequest, pk: int) -> HttpResponse:
+    """One tank: who is here, and who was."""
+    tank = get_object_or_404(Tank, pk=pk)
+    stays = list(tank.stays.select_related("animal"))
+    context = {
+        "tank": tank,
+        "present": [stay for stay in stays if stay.until is None],
+        "past": [stay for stay in stays if stay.until is not None][:100],
+    }
+    return render(request, "housing/detail.html", context)
+
+
+@keepers_only
+def new(request: PageRequest) -> HttpResponse:
+    """A new tank."""
+    return _edit(request, Tank(), "housing/new.html")
+
+
+@keepers_only
+def edit(request: PageRequest, pk: int) -> HttpResponse:
+    """Change a tank."""
+    return _edit(request, get_object_or_404(Tank, pk=pk), "housing/edit.html")
+
+
+def _edit(request: PageRequest, tank: Tank, page: str) -> HttpResponse:
+    form = TankForm(request.POST or None, instance=tank, program=request.program)
+    if request.method == "POST" and form.is_valid():
+        saved = form.save()
+        messages.success(request, f"{saved} is saved.")
+        return redirect(saved)
+    return render(request, page, {"form": form, "tank": tank})
+
+
+@keepers_only
+def move(request: PageRequest, animal_pk: int) -> HttpResponse:
+    """Move an animal to another tank."""
+    animal = get_object_or_404(Animal, pk=animal_pk)
+    today = clock.today()
+    form = MoveForm(request.POST or None, initial={"on": today})
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        try:
+            services.move_animal(animal, facts["tank"], on=facts["on"], by=request.user)
+        except ValidationError as problem:
+            add_problems(form, problem)
+        else:
+            where = facts["tank"] or "no tank"
+            messages.success(request, f"{animal.name} is in {where} now.")
+            return redirect(animal)
+    context = {
+        "form": form,
+        "animal": animal,
+        "tanks": readings.tanks_with_animals(),
+        "stay": readings.where_are([animal]).get(animal.pk),
+    }
+    return render(request, "housing/move.html", context)

@@ -9,4 +9,5 @@ urlpatterns = [
     path("", views.index, name="index"),
     path("new/", views.new, name="new"),
     path("<int:pk>/", views.detail, name="detail"),
+    path("<int:pk>/pup/", views.add_pup, name="add_pup"),
 ]

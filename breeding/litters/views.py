@@ -1,16 +1,111 @@
-"""Pages of the room `litters`."""
+"""Pages of the litters' room: births recorded, and the litter as it stands."""
 
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.animals.models import Animal
+from breeding.litters import readings, services
+from breeding.litters.forms import BirthForm, PupForm, gather_pups, pup_formset
+from breeding.litters.models import Litter
+from breeding.program import clock
+from breeding.program.decorators import keepers_only
+from breeding.program.problems import add_problems
+from breeding.program.requests import PageRequest
+
+PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
 
 
-def index(request: HttpRequest, **named: object) -> HttpResponse:
-    return render(request, "base.html")
+@require_safe
+def index(request: PageRequest) -> HttpResponse:
+    """Every litter, the latest first, with its pups."""
+    litters = list(Litter.objects.filter(withdrawn_at__isnull=True).select_related("dam")[:200])
+    pups = readings.pups_of(litters, asof=clock.today())
+    context = {"litters": [(litter, pups.get(litter.pk, [])) for litter in litters]}
+    return render(request, "litters/index.html", context)
 
 
-def new(request: HttpRequest, **named: object) -> HttpResponse:
-    return render(request, "base.html")
+@require_safe
+def detail(request: PageRequest, pk: int) -> HttpResponse:
+    """One litter: who, when, how long it took, and each pup."""
+    litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
+    pups = readings.pups_of([litter], asof=clock.today()).get(litter.pk, [])
+    first = next((one.pup.animal for one in pups if one.pup.animal), None)
+    context = {
+        "litter": litter,
+        "pups": pups,
+        "gestation": readings.measured_gestation(litter, request.program),
+        "sire": first.sire if first else None,
+        "possible_sires": list(first.possible_sires.select_related("sire")) if first else [],
+        "pup_form": PupForm(program=request.program),
+    }
+    return render(request, "litters/detail.html", context)
 
 
-def detail(request: HttpRequest, **named: object) -> HttpResponse:
-    return render(request, "base.html")
+@keepers_only
+def new(request: PageRequest) -> HttpResponse:
+    """Record a birth."""
+    today = clock.today()
+    form = BirthForm(request.POST or None, today=today, initial=_known_so_far(request))
+    pups = pup_formset(request.POST or None, request.program)
+    if request.method == "POST" and form.is_valid() and pups.is_valid():
+        facts = form.cleaned_data
+        try:
+            litter = services.record_birth(
+                dam=facts["dam"],
+                born_on=facts["born_on"],
+                pups=gather_pups(pups, form),
+                parents=facts["parents"],
+                premature=facts["premature"],
+                note=facts["note"],
+                today=today,
+                by=request.user,
+            )
+        except ValidationError as problem:
+            add_problems(form, problem, PLACES)
+        else:
+            messages.success(
+                request,
+                f"Litter {litter.code} of {litter.dam.name} is recorded. Keep males away from the "
+                "pups.",
+            )
+            return redirect(litter)
+    return render(request, "litters/new.html", {"form": form, "pups": pups})
+
+
+def _known_so_far(request: PageRequest) -> dict[str, object]:
+    """Dam from the address; the sire as far as company and signs say."""
+    known: dict[str, object] = {"born_on": clock.today()}
+    asked = request.GET.get("dam", "")
+    dam = None
+    if asked.isascii() and asked.isdigit() and len(asked) < 16:
+        dam = Animal.objects.filter(pk=int(asked), sex=Animal.Sex.FEMALE).first()
+    if dam is None:
+        return known
+    parents = readings.likely_parents(dam, request.program, asof=clock.today())
+    known |= {"dam": dam, "sire": parents.sire}
+    for number, (sire, share) in enumerate(parents.possible_sires[:3], start=1):
+        known[f"possible_sire_{number}"] = sire
+        known[f"possible_share_{number}"] = share
+    return known
+
+
+@keepers_only
+def add_pup(request: PageRequest, pk: int) -> HttpResponse:
+    """One more pup of a recorded litter."""
+    litter = get_object_or_404(Litter.objects.select_related("dam"), pk=pk)
+    form = PupForm(request.POST or None, program=request.program)
+    if request.method == "POST" and form.is_valid():
+        if form.facts is None:
+            form.add_error("fate", "Say whether this pup is alive or dead.")
+        else:
+            try:
+                services.add_pup(litter, form.facts, by=request.user)
+            except ValidationError as problem:
+                add_problems(form, problem)
+            else:
+                messages.success(request, f"One more pup is in litter {litter.code}.")
+                return redirect(litter)
+    return render(request, "litters/add_pup.html", {"form": form, "litter": litter})

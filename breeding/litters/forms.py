@@ -1,0 +1,133 @@
+"""Recording a birth: each pup, or just counts."""
+
+import datetime
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from breeding.animals.fields import TypedShareField
+from breeding.animals.forms import AnimalChoice, parent_choices
+from breeding.animals.models import Animal
+from breeding.animals.parentage import Parents
+from breeding.litters.services import MOST_PUPS, PupFacts
+from breeding.program.forms import DayInput, LengthField
+from breeding.program.models import Program
+
+ROWS = 12
+POSSIBLE_SIRES = 3
+
+
+class BirthForm(forms.Form):
+    """Who gave birth, when, and who the sire is."""
+
+    dam = AnimalChoice(queryset=Animal.objects.none())
+    born_on = forms.DateField(widget=DayInput(), label="Born on")
+    sire = AnimalChoice(queryset=Animal.objects.none(), required=False, empty_label="unknown")
+    alive_count = forms.IntegerField(
+        min_value=0, max_value=MOST_PUPS, required=False, label="Alive, just counted"
+    )
+    dead_count = forms.IntegerField(
+        min_value=0, max_value=MOST_PUPS, required=False, label="Dead, just counted"
+    )
+    premature = forms.BooleanField(required=False, label="It came too early")
+    note = forms.CharField(
+        max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2})
+    )
+
+    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        males = parent_choices(Animal.Sex.MALE)
+        females = Animal.objects.filter(sex=Animal.Sex.FEMALE).order_by("call_name", "code")
+        self.fields["dam"].queryset = females  # type: ignore[attr-defined]
+        self.fields["sire"].queryset = males  # type: ignore[attr-defined]
+        for number in range(1, POSSIBLE_SIRES + 1):
+            self.fields[f"possible_sire_{number}"] = AnimalChoice(
+                queryset=males, required=False, label=f"Possible sire {number}", empty_label="-"
+            )
+            self.fields[f"possible_share_{number}"] = TypedShareField(label="Share")
+
+    @property
+    def possible_sire_rows(self) -> list[tuple[Any, Any]]:
+        return [
+            (self[f"possible_sire_{n}"], self[f"possible_share_{n}"])
+            for n in range(1, POSSIBLE_SIRES + 1)
+        ]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        possible = []
+        for number in range(1, POSSIBLE_SIRES + 1):
+            sire = cleaned.get(f"possible_sire_{number}")
+            share = cleaned.get(f"possible_share_{number}")
+            if sire is not None and share is None:
+                self.add_error(f"possible_share_{number}", f"Give {sire.name} a share, like 1/2.")
+            elif sire is None and share is not None:
+                self.add_error(f"possible_sire_{number}", f"Whose share is {share}?")
+            elif sire is not None:
+                possible.append((sire, share))
+        cleaned["parents"] = Parents(cleaned.get("sire"), cleaned.get("dam"), tuple(possible))
+        return cleaned
+
+
+class PupForm(forms.Form):
+    """One pup; a row left empty is no pup."""
+
+    fate = forms.ChoiceField(
+        choices=[("", "-"), ("alive", "alive"), ("dead", "dead")], required=False, label="Pup"
+    )
+    sex = forms.ChoiceField(choices=Animal.Sex.choices, initial=Animal.Sex.UNKNOWN, required=False)
+    markings = forms.CharField(max_length=400, required=False)
+
+    field_order = ["fate", "sex", "disc_width_mm", "markings"]
+
+    def __init__(self, *args: Any, program: Program, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        unit = program.length_unit
+        self.fields["disc_width_mm"] = LengthField(
+            unit=unit, most_mm=500, required=False, label=f"Width in {unit}"
+        )
+        self.order_fields(self.field_order)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        said = (
+            cleaned.get("disc_width_mm") is not None
+            or cleaned.get("markings")
+            or cleaned.get("sex") not in ("", None, Animal.Sex.UNKNOWN)
+        )
+        if said and not cleaned.get("fate"):
+            raise ValidationError("Say whether this pup is alive or dead.")
+        return cleaned
+
+    @property
+    def facts(self) -> PupFacts | None:
+        """The pup, or None for an empty row."""
+        cleaned = self.cleaned_data
+        if not cleaned.get("fate"):
+            return None
+        return PupFacts(
+            alive=cleaned["fate"] == "alive",
+            sex=cleaned["sex"] or Animal.Sex.UNKNOWN,
+            disc_width_mm=cleaned["disc_width_mm"],
+            markings=cleaned["markings"],
+        )
+
+
+def pup_formset(data: Any, program: Program) -> Any:
+    """Rows for the pups of a litter."""
+    made = forms.formset_factory(PupForm, extra=ROWS, max_num=MOST_PUPS, absolute_max=MOST_PUPS)
+    return made(data, prefix="pups", form_kwargs={"program": program})
+
+
+def gather_pups(formset: Any, form: BirthForm) -> list[PupFacts]:
+    """Pups given one by one, then those just counted."""
+    one_by_one = [pup.facts for pup in formset.forms if pup.facts is not None]
+    alive = form.cleaned_data.get("alive_count") or 0
+    dead = form.cleaned_data.get("dead_count") or 0
+    return [
+        *one_by_one,
+        *[PupFacts(alive=True)] * alive,
+        *[PupFacts(alive=False)] * dead,
+    ]
