@@ -1,12 +1,60 @@
-"""Pages of the room `agenda`."""
+"""The front page: the day."""
 
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from breeding.agenda import readings, services
+from breeding.agenda.forms import AnswerForm
+from breeding.agenda.lines import when_words
+from breeding.pairings.drawings import draw_sheet
+from breeding.pairings.readings import females_to_log, recent_sightings
+from breeding.program import clock
+from breeding.program.problems import add_problems
+from breeding.program.requests import PageRequest
+
+SEASONS_SHOWN = 6
+QUICK_FEMALES = 4
 
 
-def day(request: HttpRequest, **named: object) -> HttpResponse:
-    return render(request, "base.html")
+@require_safe
+def day(request: PageRequest) -> HttpResponse:
+    """What the day asks for, and why."""
+    today = clock.today()
+    found = readings.the_day(request.program, today=today)
+    pressing = sorted(found.seasons, key=lambda one: one.estimate.lateness, reverse=True)
+    context = {
+        "day": found,
+        "lines": [(line, when_words(line, today)) for line in found.lines],
+        "form": AnswerForm(today=today, auto_id=False),
+        "sheet": draw_sheet(pressing[:SEASONS_SHOWN], id="day"),
+        "more_seasons": max(0, len(pressing) - SEASONS_SHOWN),
+        "quick": females_to_log(today)[:QUICK_FEMALES] if request.user.may_write else [],
+        "sightings": recent_sightings(),
+    }
+    return render(request, "agenda/day.html", context)
 
 
-def answer(request: HttpRequest, **named: object) -> HttpResponse:
-    return render(request, "base.html")
+@require_POST
+def answer(request: PageRequest) -> HttpResponse:
+    """Mark a line done, or put it off with a note."""
+    today = clock.today()
+    form = AnswerForm(request.POST)
+    if form.is_valid():
+        facts = form.cleaned_data
+        if "done" in request.POST:
+            facts["put_off_until"] = None
+        elif facts["put_off_until"] is None:
+            form.add_error("put_off_until", "Choose the day on which to be asked again.")
+        if form.is_valid():
+            try:
+                services.answer_line(**facts, by=request.user, today=today)
+            except ValidationError as problem:
+                add_problems(form, problem)
+            else:
+                said = "Put off." if facts["put_off_until"] else "Marked done."
+                messages.success(request, f"{said} It stands below under “Answered”.")
+                return redirect("agenda:day")
+    return render(request, "agenda/answer.html", {"form": form}, status=422)

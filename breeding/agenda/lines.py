@@ -1,0 +1,190 @@
+"""The lines of the day: what is due, for whom and why, computed from the facts."""
+
+import datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from breeding.animals.models import Animal
+from breeding.litters.models import Litter
+from breeding.litters.readings import PupReading
+from breeding.pairings.season_actions import Action
+from breeding.pairings.seasons import SeasonReading
+from breeding.program.formats import joined, plain_day
+
+SOON_DAYS = 14  # how far ahead the day looks
+
+
+@dataclass(frozen=True)
+class Act:
+    """A button of a line: the route it leads to, and what it says."""
+
+    words: str
+    route: str
+    argument: int | None = None
+    query: str = ""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One thing to do. `key` finds the keeper's answer again; it changes with what it is about."""
+
+    key: str
+    on: datetime.date
+    urgency: str  # "now", "soon" or "later"
+    who: str
+    what: str
+    why: str
+    animal: Animal | None = None
+    address_of: str = ""
+    acts: Sequence[Act] = field(default_factory=tuple)
+
+
+WHAT = {
+    "separate_now": "separate now",
+    "separate_bred": "separate, she is bred",
+    "separate_by": "separate at the latest",
+    "nursery_by": "make a nursery ready",
+    "watch_from": "watch daily for pups",
+    "overdue": "past her window",
+    "long_without_birth": "long without a birth",
+    "settle": "a scan could tell",
+}
+
+
+def season_lines(reading: SeasonReading, today: datetime.date) -> list[Line]:
+    """What one female's season asks for."""
+    lines = []
+    for action in reading.actions:
+        if (action.on - today).days > SOON_DAYS:
+            continue
+        # The season's first day is in the key, so that next year's line is a new one. Harm is
+        # keyed by its day: a fresh wound is asked about again, whatever was answered before.
+        season = reading.since.isoformat() if reading.since else ""
+        mark = action.on.isoformat() if action.kind == "separate_now" else season
+        lines.append(
+            Line(
+                key=f"{action.kind}:{reading.female.pk}:{mark}",
+                on=action.on,
+                urgency=_urgency(action, today),
+                who=reading.female.name,
+                what=_what(action, reading),
+                why=action.reason,
+                animal=reading.female,
+                address_of="pairings:female",
+                acts=_acts(action, reading),
+            )
+        )
+    return lines
+
+
+def _urgency(action: Action, today: datetime.date) -> str:
+    if action.kind in ("watch_from", "settle", "long_without_birth"):
+        return "soon"
+    if action.kind == "separate_bred" or action.on > today:
+        return "soon"
+    return "now"
+
+
+def _what(action: Action, reading: SeasonReading) -> str:
+    words = WHAT[action.kind]
+    if action.kind.startswith("separate") and reading.with_now:
+        males = joined([stretch.male.name for stretch in reading.with_now])
+        return words.replace("separate", f"separate from {males}", 1)
+    return words
+
+
+def _acts(action: Action, reading: SeasonReading) -> tuple[Act, ...]:
+    female = reading.female.pk
+    birth = Act("She gave birth", "litters:new", None, f"?dam={female}")
+    if action.kind.startswith("separate"):
+        return tuple(
+            Act(f"{stretch.male.name} is apart", "pairings:separate", stretch.pairing.pk)
+            for stretch in reading.with_now
+        )
+    if action.kind in ("overdue", "long_without_birth"):
+        return (birth, Act("Not pregnant, lost", "pairings:outcome", female))
+    if action.kind == "watch_from":
+        return (birth, Act("Log a sighting", "pairings:log", None, f"?female={female}"))
+    if action.kind == "settle":
+        return (Act("Write down a scan", "pairings:scan", female),)
+    return (Act("The tanks", "housing:index"),)
+
+
+def litter_lines(
+    litters: Iterable[tuple[Litter, Sequence[PupReading]]], today: datetime.date
+) -> list[Line]:
+    """Fresh litters to look after, and litters with pups that can leave."""
+    lines = []
+    for litter, pups in litters:
+        age = (today - litter.born_on).days
+        here = [one for one in pups if one.pup.animal and one.pup.animal.is_here]
+        if not here:
+            continue
+        if age <= 7:
+            lines.append(
+                Line(
+                    key=f"pups_on_the_floor:{litter.pk}",
+                    on=litter.born_on,
+                    urgency="now",
+                    who=f"Litter {litter.code}",
+                    what="pups on the floor",
+                    why=f"{len(here)} pups of {litter.dam.name}, {age} days old. Males apart from "
+                    "dam and pups; first food from about the second day; measure them.",
+                    animal=litter.dam,
+                    address_of="litters:detail",
+                    acts=(Act("Open the litter", "litters:detail", litter.pk),),
+                )
+            )
+        ready = [one for one in here if one.is_ready]
+        if ready:
+            names = joined([one.pup.animal.name for one in ready if one.pup.animal][:6])
+            more = f" and {len(ready) - 6} more" if len(ready) > 6 else ""
+            lines.append(
+                Line(
+                    key=f"ready_to_leave:{litter.pk}:{len(ready)}",
+                    on=today,
+                    urgency="later",
+                    who=f"Litter {litter.code}",
+                    what="decide who stays",
+                    why=f"{len(ready)} of {len(here)} pups are old and large enough to leave: "
+                    f"{names}{more}.",
+                    animal=ready[0].pup.animal,
+                    address_of="litters:detail",
+                    acts=(Act("Open the litter", "litters:detail", litter.pk),),
+                )
+            )
+    return lines
+
+
+def in_order(lines: Iterable[Line]) -> list[Line]:
+    """Now before soon before later; within each the oldest first."""
+    rank = {"now": 0, "soon": 1, "later": 2}
+    return sorted(lines, key=lambda line: (rank[line.urgency], line.on, line.who))
+
+
+def lede(lines: Sequence[Line], animals: int, readings: Sequence[SeasonReading]) -> str:
+    """The day in one sentence."""
+    now = sum(1 for line in lines if line.urgency == "now")
+    soon = sum(1 for line in lines if line.urgency == "soon")
+    pregnant = sum(
+        1 for one in readings if one.estimate.announced_chance >= one.rules.worth_planning_chance
+    )
+    first = "Nothing is pressing" if not now else f"{_things(now)} now"
+    second = f", {_things(soon).lower()} soon" if soon else ""
+    females = "1 female" if pregnant == 1 else f"{pregnant} females"
+    return f"{first}{second}. {animals} animals here, {females} expected to be pregnant."
+
+
+def _things(count: int) -> str:
+    words = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
+    spelled = words[count] if count < len(words) else str(count)
+    return f"{spelled} thing{'' if count == 1 else 's'}"
+
+
+def when_words(line: Line, today: datetime.date) -> str:
+    """What stands in the margin."""
+    if line.urgency == "later":
+        return "when you decide"
+    if line.on < today:
+        return f"since {plain_day(line.on)}"
+    return "now" if line.on == today else f"by {plain_day(line.on)}"
