@@ -8,7 +8,7 @@ from pedigree.completeness import (
     known_ancestors,
 )
 from pedigree.composition import composition
-from pedigree.drawing import Card, family_tree
+from pedigree.drawing import Card, family_tree, path_picture
 from pedigree.errors import DuplicateAnimal, LineageError, LineageLoop, UnknownAnimal
 from pedigree.layout import Unrecorded
 from pedigree.paths import CommonAncestor, Explanation, explain
@@ -32,4 +32,5 @@ __all__ = [
     "explain",
     "family_tree",
     "known_ancestors",
+    "path_picture",
 ]
