@@ -59,7 +59,7 @@ class Sheet(models.Model):
     issued_on = models.DateField()
     issued_at = models.DateTimeField(auto_now_add=True)
     issued_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     facts = models.JSONField()
     tree_svg = models.TextField(blank=True)

@@ -153,7 +153,11 @@ class Recorded(models.Model):
 
     recorded_at = models.DateTimeField(auto_now_add=True)
     recorded_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+        settings.AUTH_USER_MODEL,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
     )
 
     class Meta:
