@@ -26,6 +26,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
+    "django.forms",
     "auditlog",
     "django_filters",
     "django_htmx",

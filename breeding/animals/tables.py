@@ -15,7 +15,7 @@ class AnimalTable(tables.Table):
     """One row an animal; F and species come from the lineage, not from a query a row."""
 
     face = tables.Column(empty_values=(), orderable=False, verbose_name="")
-    name = tables.Column(order_by=("sort_name", "code"), verbose_name="Animal")
+    name = tables.Column(empty_values=(), order_by=("sort_name", "code"), verbose_name="Animal")
     sex = tables.Column()
     species = tables.Column(empty_values=(), orderable=False)
     born = tables.Column(empty_values=(), order_by=("born_key",))

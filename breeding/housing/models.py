@@ -1,12 +1,18 @@
 """Tanks, and which animal stayed in which tank from when to when."""
 
+import datetime
+
+from django.core.exceptions import ValidationError
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 
 from breeding.animals.models import Animal
+from breeding.housing.sizes import holds_litres
 from breeding.program.models import Recorded
+
+GONE = (Animal.State.LEFT, Animal.State.DIED)
 
 
 class Tank(models.Model):
@@ -42,6 +48,16 @@ class Tank(models.Model):
     def get_absolute_url(self) -> str:
         return reverse("housing:detail", args=[self.pk])
 
+    def clean(self) -> None:
+        brim = holds_litres(self.length_mm, self.width_mm, self.height_mm)
+        if self.volume_litres is not None and brim is not None and self.volume_litres > brim + 1:
+            raise ValidationError(
+                {
+                    "volume_litres": f"{self.volume_litres:,} litres do not go into this tank: its "
+                    f"sides hold {brim:,.0f} litres to the brim."
+                }
+            )
+
 
 class Stay(Recorded):
     """An animal in a tank, from a day until a day (open while it is still there)."""
@@ -65,3 +81,12 @@ class Stay(Recorded):
 
     def __str__(self) -> str:
         return f"{self.animal} in {self.tank} since {self.since}"
+
+    @property
+    def ended_on(self) -> datetime.date | None:
+        """The day it ended: moved out, or the animal left or died and nobody moved it out."""
+        return self.until or (self.animal.state_on if self.animal.state in GONE else None)
+
+    @property
+    def is_present(self) -> bool:
+        return self.until is None and self.animal.state not in GONE

@@ -4,12 +4,14 @@ from django.http import HttpRequest
 from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
-from breeding.housing.readings import where_are
+from breeding.housing.models import GONE
+from breeding.housing.readings import companions, where_are
 
 
 def place_panel(request: HttpRequest, animal: Animal) -> str:
-    """The tank it is in, for an animal that is here."""
-    if not animal.is_here:
+    """The tank it is in and who is with it, for an animal that is here or on loan."""
+    if animal.state in GONE:
         return ""
-    context = {"animal": animal, "stay": where_are([animal]).get(animal.pk)}
+    stay = where_are([animal]).get(animal.pk)
+    context = {"animal": animal, "stay": stay, "companions": companions(animal) if stay else []}
     return render_to_string("housing/_place_panel.html", context, request)

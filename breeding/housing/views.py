@@ -15,11 +15,18 @@ from breeding.program.decorators import keepers_only
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
 
+PAST_SHOWN = 100
+
 
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
-    """Every tank and who is in it."""
-    return render(request, "housing/index.html", {"tanks": readings.tanks_with_animals()})
+    """Every tank and who is in it since when, and who is in none."""
+    context = {
+        "tanks": readings.tanks_with_animals(),
+        "without": list(readings.in_no_tank()),
+        "any_animal": Animal.objects.exists(),
+    }
+    return render(request, "housing/index.html", context)
 
 
 @require_safe
@@ -27,10 +34,12 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One tank: who is here, and who was."""
     tank = get_object_or_404(Tank, pk=pk)
     stays = list(tank.stays.select_related("animal"))
+    past = [stay for stay in stays if not stay.is_present]
     context = {
         "tank": tank,
-        "present": [stay for stay in stays if stay.until is None],
-        "past": [stay for stay in stays if stay.until is not None][:100],
+        "present": [stay for stay in stays if stay.is_present],
+        "past": past[:PAST_SHOWN],
+        "more": max(0, len(past) - PAST_SHOWN),
     }
     return render(request, "housing/detail.html", context)
 
@@ -58,10 +67,11 @@ def _edit(request: PageRequest, tank: Tank, page: str) -> HttpResponse:
 
 @keepers_only
 def move(request: PageRequest, animal_pk: int) -> HttpResponse:
-    """Move an animal to another tank."""
+    """Move an animal to another tank, or out of all of them: one act on a phone."""
     animal = get_object_or_404(Animal, pk=animal_pk)
-    today = clock.today()
-    form = MoveForm(request.POST or None, initial={"on": today})
+    stay = readings.where_are([animal]).get(animal.pk)
+    tanks = list(readings.tanks_with_animals())
+    form = MoveForm(request.POST or None, tanks=tanks, today=clock.today())
     if request.method == "POST" and form.is_valid():
         facts = form.cleaned_data
         try:
@@ -69,13 +79,12 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
         except ValidationError as problem:
             add_problems(form, problem)
         else:
-            where = facts["tank"] or "no tank"
-            messages.success(request, f"{animal.name} is in {where} now.")
+            messages.success(request, f"{animal.name} is in {facts['tank'] or 'no tank'} now.")
             return redirect(animal)
     context = {
         "form": form,
         "animal": animal,
-        "tanks": readings.tanks_with_animals(),
-        "stay": readings.where_are([animal]).get(animal.pk),
+        "stay": stay,
+        "tanks": [tank for tank in tanks if stay is None or tank != stay.tank],
     }
     return render(request, "housing/move.html", context)

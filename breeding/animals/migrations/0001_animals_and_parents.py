@@ -9,7 +9,6 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
@@ -18,182 +17,517 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
-            name='LineageRevision',
+            name="LineageRevision",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('token', models.CharField(default=breeding.program.models.new_revision, max_length=32)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "token",
+                    models.CharField(default=breeding.program.models.new_revision, max_length=32),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Animal',
+            name="Animal",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('code', models.CharField(max_length=60, unique=True)),
-                ('call_name', models.CharField(blank=True, max_length=60)),
-                ('sex', models.CharField(choices=[('F', 'female'), ('M', 'male'), ('U', 'unknown')], default='U', max_length=1)),
-                ('origin', models.CharField(choices=[('wild', 'wild caught'), ('elsewhere', 'captive bred elsewhere'), ('here', 'born here'), ('unknown', 'unknown')], default='unknown', max_length=10)),
-                ('born_on', models.DateField(blank=True, help_text='The first day of the month or year when only that is known.', null=True)),
-                ('born_precision', models.CharField(choices=[('day', 'to the day'), ('month', 'to the month'), ('year', 'to the year'), ('unknown', 'unknown')], default='unknown', max_length=7)),
-                ('markings', models.TextField(blank=True, max_length=1000)),
-                ('note', models.TextField(blank=True, max_length=2000)),
-                ('state', models.CharField(choices=[('here', 'here'), ('on_loan', 'on loan'), ('left', 'left'), ('died', 'died')], default='here', max_length=7)),
-                ('state_on', models.DateField(blank=True, null=True)),
-                ('dam', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='young_of_dam', to='animals.animal')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('sire', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='young_of_sire', to='animals.animal')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("code", models.CharField(max_length=60, unique=True)),
+                ("call_name", models.CharField(blank=True, max_length=60)),
+                (
+                    "sex",
+                    models.CharField(
+                        choices=[("F", "female"), ("M", "male"), ("U", "unknown")],
+                        default="U",
+                        max_length=1,
+                    ),
+                ),
+                (
+                    "origin",
+                    models.CharField(
+                        choices=[
+                            ("wild", "wild caught"),
+                            ("elsewhere", "captive bred elsewhere"),
+                            ("here", "born here"),
+                            ("unknown", "unknown"),
+                        ],
+                        default="unknown",
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "born_on",
+                    models.DateField(
+                        blank=True,
+                        help_text="The first day of the month or year when only that is known.",
+                        null=True,
+                    ),
+                ),
+                (
+                    "born_precision",
+                    models.CharField(
+                        choices=[
+                            ("day", "to the day"),
+                            ("month", "to the month"),
+                            ("year", "to the year"),
+                            ("unknown", "unknown"),
+                        ],
+                        default="unknown",
+                        max_length=7,
+                    ),
+                ),
+                ("markings", models.TextField(blank=True, max_length=1000)),
+                ("note", models.TextField(blank=True, max_length=2000)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("here", "here"),
+                            ("on_loan", "on loan"),
+                            ("left", "left"),
+                            ("died", "died"),
+                        ],
+                        default="here",
+                        max_length=7,
+                    ),
+                ),
+                ("state_on", models.DateField(blank=True, null=True)),
+                (
+                    "dam",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="young_of_dam",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "sire",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="young_of_sire",
+                        to="animals.animal",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['code'],
+                "ordering": ["code"],
             },
         ),
         migrations.CreateModel(
-            name='Photograph',
+            name="Photograph",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('picture', models.FileField(upload_to='photographs/%Y/')),
-                ('thumbnail', models.FileField(upload_to='photographs/%Y/')),
-                ('width_px', models.PositiveIntegerField()),
-                ('height_px', models.PositiveIntegerField()),
-                ('taken_on', models.DateField(blank=True, null=True)),
-                ('is_drawing', models.BooleanField(default=False)),
-                ('caption', models.CharField(blank=True, max_length=200)),
-                ('animal', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='animals.animal')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("picture", models.FileField(upload_to="photographs/%Y/")),
+                ("thumbnail", models.FileField(upload_to="photographs/%Y/")),
+                ("width_px", models.PositiveIntegerField()),
+                ("height_px", models.PositiveIntegerField()),
+                ("taken_on", models.DateField(blank=True, null=True)),
+                ("is_drawing", models.BooleanField(default=False)),
+                ("caption", models.CharField(blank=True, max_length=200)),
+                (
+                    "animal",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="photographs",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-taken_on', '-pk'],
+                "ordering": ["-taken_on", "-pk"],
             },
         ),
         migrations.AddField(
-            model_name='animal',
-            name='portrait',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='animals.photograph'),
+            model_name="animal",
+            name="portrait",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.SET_NULL,
+                related_name="+",
+                to="animals.photograph",
+            ),
         ),
         migrations.CreateModel(
-            name='Profile',
+            name="Profile",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.SlugField(unique=True)),
-                ('label', models.CharField(max_length=80)),
-                ('for_hybrids', models.BooleanField(default=False)),
-                ('for_unknown', models.BooleanField(default=False)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.SlugField(unique=True)),
+                ("label", models.CharField(max_length=80)),
+                ("for_hybrids", models.BooleanField(default=False)),
+                ("for_unknown", models.BooleanField(default=False)),
             ],
             options={
-                'ordering': ['label'],
-                'constraints': [models.UniqueConstraint(condition=models.Q(('for_hybrids', True)), fields=('for_hybrids',), name='profile_one_for_hybrids'), models.UniqueConstraint(condition=models.Q(('for_unknown', True)), fields=('for_unknown',), name='profile_one_for_unknown')],
+                "ordering": ["label"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("for_hybrids", True)),
+                        fields=("for_hybrids",),
+                        name="profile_one_for_hybrids",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("for_unknown", True)),
+                        fields=("for_unknown",),
+                        name="profile_one_for_unknown",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Species',
+            name="Species",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.SlugField(unique=True)),
-                ('accepted_name', models.CharField(max_length=80, unique=True)),
-                ('trade_name', models.CharField(blank=True, max_length=80)),
-                ('law_note', models.CharField(blank=True, help_text='Listing as far as known, with its date.', max_length=300)),
-                ('profile', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='species', to='animals.profile')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.SlugField(unique=True)),
+                ("accepted_name", models.CharField(max_length=80, unique=True)),
+                ("trade_name", models.CharField(blank=True, max_length=80)),
+                (
+                    "law_note",
+                    models.CharField(
+                        blank=True,
+                        help_text="Listing as far as known, with its date.",
+                        max_length=300,
+                    ),
+                ),
+                (
+                    "profile",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="species",
+                        to="animals.profile",
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'species',
-                'ordering': ['accepted_name'],
+                "verbose_name_plural": "species",
+                "ordering": ["accepted_name"],
             },
         ),
         migrations.CreateModel(
-            name='Strain',
+            name="Strain",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80, unique=True)),
-                ('description', models.TextField(blank=True, max_length=1000)),
-                ('species', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, to='animals.species')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=80, unique=True)),
+                ("description", models.TextField(blank=True, max_length=1000)),
+                (
+                    "species",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        to="animals.species",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['name'],
+                "ordering": ["name"],
             },
         ),
         migrations.AddField(
-            model_name='animal',
-            name='strain',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='animals', to='animals.strain'),
+            model_name="animal",
+            name="strain",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="animals",
+                to="animals.strain",
+            ),
         ),
         migrations.CreateModel(
-            name='Measurement',
+            name="Measurement",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('on', models.DateField()),
-                ('disc_width_mm', models.PositiveIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(10), django.core.validators.MaxValueValidator(3000)])),
-                ('weight_g', models.PositiveIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(300000)])),
-                ('condition', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(5)])),
-                ('note', models.CharField(blank=True, max_length=200)),
-                ('animal', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='measurements', to='animals.animal')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("on", models.DateField()),
+                (
+                    "disc_width_mm",
+                    models.PositiveIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[
+                            django.core.validators.MinValueValidator(10),
+                            django.core.validators.MaxValueValidator(3000),
+                        ],
+                    ),
+                ),
+                (
+                    "weight_g",
+                    models.PositiveIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[
+                            django.core.validators.MinValueValidator(1),
+                            django.core.validators.MaxValueValidator(300000),
+                        ],
+                    ),
+                ),
+                (
+                    "condition",
+                    models.PositiveSmallIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[
+                            django.core.validators.MinValueValidator(1),
+                            django.core.validators.MaxValueValidator(5),
+                        ],
+                    ),
+                ),
+                ("note", models.CharField(blank=True, max_length=200)),
+                (
+                    "animal",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="measurements",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-on', '-pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('disc_width_mm__isnull', False), ('weight_g__isnull', False), ('condition__isnull', False), _connector='OR'), name='measurement_of_something')],
+                "ordering": ["-on", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("disc_width_mm__isnull", False),
+                            ("weight_g__isnull", False),
+                            ("condition__isnull", False),
+                            _connector="OR",
+                        ),
+                        name="measurement_of_something",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='PossibleSire',
+            name="PossibleSire",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('share', breeding.program.fields.ShareField(max_length=60)),
-                ('animal', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='possible_sires', to='animals.animal')),
-                ('sire', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='possible_young', to='animals.animal')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("share", breeding.program.fields.ShareField(max_length=60)),
+                (
+                    "animal",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="possible_sires",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "sire",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="possible_young",
+                        to="animals.animal",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['animal', 'pk'],
-                'constraints': [models.UniqueConstraint(fields=('animal', 'sire'), name='possiblesire_once'), models.CheckConstraint(condition=models.Q(('animal', models.F('sire')), _negated=True), name='possiblesire_not_itself')],
+                "ordering": ["animal", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("animal", "sire"), name="possiblesire_once"),
+                    models.CheckConstraint(
+                        condition=models.Q(("animal", models.F("sire")), _negated=True),
+                        name="possiblesire_not_itself",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='ProfileFigure',
+            name="ProfileFigure",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=60)),
-                ('value', models.FloatField()),
-                ('certainty', models.CharField(choices=[('P', 'published'), ('K', "a keeper's dated record"), ('C', 'common practice, no source'), ('A', 'assumption')], max_length=1)),
-                ('source', models.CharField(blank=True, max_length=300)),
-                ('profile', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='figures', to='animals.profile')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=60)),
+                ("value", models.FloatField()),
+                (
+                    "certainty",
+                    models.CharField(
+                        choices=[
+                            ("P", "published"),
+                            ("K", "a keeper's dated record"),
+                            ("C", "common practice, no source"),
+                            ("A", "assumption"),
+                        ],
+                        max_length=1,
+                    ),
+                ),
+                ("source", models.CharField(blank=True, max_length=300)),
+                (
+                    "profile",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="figures",
+                        to="animals.profile",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['profile', 'name'],
-                'constraints': [models.UniqueConstraint(fields=('profile', 'name'), name='profilefigure_once')],
+                "ordering": ["profile", "name"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("profile", "name"), name="profilefigure_once")
+                ],
             },
         ),
         migrations.CreateModel(
-            name='SpeciesShare',
+            name="SpeciesShare",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('share', breeding.program.fields.ShareField(max_length=60)),
-                ('animal', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='species_shares', to='animals.animal')),
-                ('species', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='animals.species')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("share", breeding.program.fields.ShareField(max_length=60)),
+                (
+                    "animal",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="species_shares",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "species",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="animals.species",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['animal', 'pk'],
-                'constraints': [models.UniqueConstraint(fields=('animal', 'species'), name='speciesshare_once')],
+                "ordering": ["animal", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("animal", "species"), name="speciesshare_once")
+                ],
             },
         ),
         migrations.AddIndex(
-            model_name='animal',
-            index=models.Index(fields=['state', 'sex'], name='animal_state_sex'),
+            model_name="animal",
+            index=models.Index(fields=["state", "sex"], name="animal_state_sex"),
         ),
         migrations.AddConstraint(
-            model_name='animal',
-            constraint=models.CheckConstraint(condition=models.Q(('sire__isnull', True), models.Q(('sire', models.F('id')), _negated=True), _connector='OR'), name='animal_not_its_own_sire'),
+            model_name="animal",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("sire__isnull", True),
+                    models.Q(("sire", models.F("id")), _negated=True),
+                    _connector="OR",
+                ),
+                name="animal_not_its_own_sire",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='animal',
-            constraint=models.CheckConstraint(condition=models.Q(('dam__isnull', True), models.Q(('dam', models.F('id')), _negated=True), _connector='OR'), name='animal_not_its_own_dam'),
+            model_name="animal",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("dam__isnull", True),
+                    models.Q(("dam", models.F("id")), _negated=True),
+                    _connector="OR",
+                ),
+                name="animal_not_its_own_dam",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='animal',
-            constraint=models.CheckConstraint(condition=models.Q(('sire__isnull', True), ('dam__isnull', True), models.Q(('sire', models.F('dam')), _negated=True), _connector='OR'), name='animal_two_different_parents'),
+            model_name="animal",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("sire__isnull", True),
+                    ("dam__isnull", True),
+                    models.Q(("sire", models.F("dam")), _negated=True),
+                    _connector="OR",
+                ),
+                name="animal_two_different_parents",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='animal',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('born_on__isnull', True), ('born_precision', 'unknown')), models.Q(('born_on__isnull', False), models.Q(('born_precision', 'unknown'), _negated=True)), _connector='OR'), name='animal_birth_date_with_precision'),
+            model_name="animal",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("born_on__isnull", True), ("born_precision", "unknown")),
+                    models.Q(
+                        ("born_on__isnull", False),
+                        models.Q(("born_precision", "unknown"), _negated=True),
+                    ),
+                    _connector="OR",
+                ),
+                name="animal_birth_date_with_precision",
+            ),
         ),
     ]

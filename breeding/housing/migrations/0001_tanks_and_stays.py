@@ -7,45 +7,132 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('animals', '0001_animals_and_parents'),
+        ("animals", "0001_animals_and_parents"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Tank',
+            name="Tank",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=60, unique=True)),
-                ('kind', models.CharField(choices=[('breeding', 'breeding'), ('growing', 'growing on'), ('nursery', 'nursery'), ('quarantine', 'quarantine'), ('other', 'other')], default='breeding', max_length=10)),
-                ('length_mm', models.PositiveIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(1)])),
-                ('width_mm', models.PositiveIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(1)])),
-                ('height_mm', models.PositiveIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(1)])),
-                ('volume_litres', models.PositiveIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(1)])),
-                ('note', models.CharField(blank=True, max_length=200)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=60, unique=True)),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("breeding", "breeding"),
+                            ("growing", "growing on"),
+                            ("nursery", "nursery"),
+                            ("quarantine", "quarantine"),
+                            ("other", "other"),
+                        ],
+                        default="breeding",
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "length_mm",
+                    models.PositiveIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(1)],
+                    ),
+                ),
+                (
+                    "width_mm",
+                    models.PositiveIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(1)],
+                    ),
+                ),
+                (
+                    "height_mm",
+                    models.PositiveIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(1)],
+                    ),
+                ),
+                (
+                    "volume_litres",
+                    models.PositiveIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(1)],
+                    ),
+                ),
+                ("note", models.CharField(blank=True, max_length=200)),
             ],
             options={
-                'ordering': ['name'],
+                "ordering": ["name"],
             },
         ),
         migrations.CreateModel(
-            name='Stay',
+            name="Stay",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('since', models.DateField()),
-                ('until', models.DateField(blank=True, null=True)),
-                ('animal', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='stays', to='animals.animal')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('tank', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='stays', to='housing.tank')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("since", models.DateField()),
+                ("until", models.DateField(blank=True, null=True)),
+                (
+                    "animal",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="stays",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "tank",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="stays",
+                        to="housing.tank",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-since', '-pk'],
-                'constraints': [models.UniqueConstraint(condition=models.Q(('until__isnull', True)), fields=('animal',), name='stay_one_open'), models.CheckConstraint(condition=models.Q(('until__isnull', True), ('until__gte', models.F('since')), _connector='OR'), name='stay_ends_after_it_begins')],
+                "ordering": ["-since", "-pk"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("until__isnull", True)),
+                        fields=("animal",),
+                        name="stay_one_open",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("until__isnull", True),
+                            ("until__gte", models.F("since")),
+                            _connector="OR",
+                        ),
+                        name="stay_ends_after_it_begins",
+                    ),
+                ],
             },
         ),
     ]

@@ -43,12 +43,12 @@ def born(animal: Any) -> str:
 
 
 @register.filter
-def length(millimetres: float | None, program: Program) -> str:
+def as_length(millimetres: float | None, program: Program) -> str:
     return formats.length(millimetres, program.length_unit)
 
 
 @register.filter
-def weight(grams: float | None, program: Program) -> str:
+def as_weight(grams: float | None, program: Program) -> str:
     return formats.weight(grams, program.weight_unit)
 
 

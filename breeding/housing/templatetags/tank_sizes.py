@@ -1,0 +1,20 @@
+"""A tank's size and volume in the program's units."""
+
+from django import template
+
+from breeding.housing.models import Tank
+from breeding.housing.sizes import size_words, volume_words
+from breeding.program.models import Program
+
+register = template.Library()
+
+
+@register.filter
+def tank_size(tank: Tank, program: Program) -> str:
+    """{{ tank|tank_size:program }}: length, width and height."""
+    return size_words(tank.length_mm, tank.width_mm, tank.height_mm, program.length_unit)
+
+
+@register.filter
+def tank_volume(tank: Tank, program: Program) -> str:
+    return volume_words(tank.volume_litres, program.volume_unit)

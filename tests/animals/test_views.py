@@ -1,0 +1,255 @@
+"""Pages of the animals' room: what is shown, what is refused, and how many questions it takes."""
+
+from fractions import Fraction
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from breeding.animals.models import Animal
+from tests import cast
+
+pytestmark = pytest.mark.django_db
+
+
+def form_data(**changes):
+    plain = {
+        "call_name": "Mira",
+        "sex": "F",
+        "origin": "wild",
+        "state": "here",
+        "state_on": "",
+        "born": "",
+        "markings": "",
+        "note": "",
+        "strain": "",
+        "sire": "",
+        "dam": "",
+    }
+    return plain | changes
+
+
+def test_index_before_the_first_animal_says_what_to_do(as_keeper):
+    page = as_keeper.get(reverse("animals:index")).content.decode()
+    assert "Nobody is written down yet." in page
+    assert "Write down the first animal" in page
+
+
+def test_index_narrows_by_name_sex_species_and_state(as_keeper):
+    cast.female("Mira", pure="motoro")
+    cast.male("Deneb", pure="leopoldi")
+    cast.female("Vega", pure="motoro", state="died", state_on=cast.day("2026-01-01"))
+    index = reverse("animals:index")
+
+    def names(query):
+        page = as_keeper.get(f"{index}?{query}").content.decode()
+        return [name for name in ("Mira", "Deneb", "Vega") if f">{name}</a>" in page]
+
+    motoro = cast.species("motoro").pk
+    assert names("") == ["Mira", "Deneb"]
+    assert names("q=mir") == ["Mira"]
+    assert names("sex=M") == ["Deneb"]
+    assert names(f"species={motoro}&state=all") == ["Mira", "Vega"]
+    assert names("state=died") == ["Vega"]
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        "sex=Q",
+        "species=99999999999999999999",
+        "state=gone",
+        "page=-7",
+        "page=x",
+        "sort=-nothing",
+        "q=%00",
+        "sort=inbreeding",
+        "sort=-born",
+    ],
+)
+def test_index_takes_any_query(as_keeper, query):
+    cast.female("Mira")
+    assert as_keeper.get(f"{reverse('animals:index')}?{query}").status_code == 200
+
+
+def test_index_asks_the_same_questions_with_ten_more_animals(as_keeper):
+    cast.female("Mira", pure="motoro")
+
+    def questions():
+        with CaptureQueriesContext(
+            connection,
+        ) as asked:
+            as_keeper.get(reverse("animals:index"))
+        return len(asked)
+
+    before = questions()
+    for number in range(10):
+        cast.ray(f"Star {number}", pure="motoro")
+    questions()  # the first visit after a change reads the lineage once
+    assert questions() <= before < 20
+
+
+def test_new_writes_down_a_founder_with_the_programs_code(as_keeper):
+    motoro = cast.species("motoro")
+    answer = as_keeper.post(
+        reverse("animals:new"),
+        form_data(species_1=motoro.pk, species_share_1="3/4", born="2021-05"),
+    )
+    mira = Animal.objects.get(call_name="Mira")
+    assert answer.status_code == 302
+    assert (mira.code, mira.born_precision, mira.born_on.isoformat()) == (
+        "001",
+        "month",
+        "2021-05-01",
+    )
+    assert [row.share for row in mira.species_shares.all()] == [Fraction(3, 4)]
+    page = as_keeper.get(mira.get_absolute_url()).content.decode()
+    assert "3/4 P. motoro, 1/4 unknown" in page
+    assert "May 2021" in page
+
+
+def test_new_keeps_what_was_typed_and_says_what_is_wrong(as_keeper):
+    page = as_keeper.post(reverse("animals:new"), form_data(born="next year")).content.decode()
+    assert "“next year” is not a birth date" in page
+    assert 'value="next year"' in page
+    assert 'value="Mira"' in page
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("2024-02-30", "is not a day of the calendar"),
+        ("2999", "is still to come"),
+        ("1822-01-01", "is too long ago"),
+        ("٢٠٢٤", "2024"),
+    ],
+)
+def test_new_refuses_an_impossible_birth_date_by_name(as_keeper, typed, said):
+    answer = as_keeper.post(reverse("animals:new"), form_data(born=typed))
+    assert answer.status_code in (200, 302)
+    if answer.status_code == 200:
+        assert said in answer.content.decode()
+
+
+def test_edit_refuses_impossible_parents_with_their_names(as_keeper):
+    mira = cast.female("Mira", born_on=cast.day("2024-01-01"), born_precision="day")
+    pup = cast.male("Izar", dam=mira)
+    page = as_keeper.post(
+        reverse("animals:edit", args=[mira.pk]),
+        form_data(call_name="Mira", sire=pup.pk, born="2024-01-01"),
+    ).content.decode()
+    assert "Izar descends from Mira" in page
+
+
+def test_edit_keeps_several_possible_sires_with_their_shares(as_keeper):
+    dam, one, other = cast.female("Mira"), cast.male("Deneb"), cast.male("Altair")
+    pup = cast.ray("Izar", dam=dam)
+    as_keeper.post(
+        reverse("animals:edit", args=[pup.pk]),
+        form_data(
+            call_name="Izar",
+            sex="U",
+            dam=dam.pk,
+            possible_sire_1=one.pk,
+            possible_share_1="3/4",
+            possible_sire_2=other.pk,
+            possible_share_2="25 %",
+        ),
+    )
+    assert [(row.sire, row.share) for row in pup.possible_sires.all()] == [
+        (one, Fraction(3, 4)),
+        (other, Fraction(1, 4)),
+    ]
+    page = as_keeper.get(pup.get_absolute_url()).content.decode()
+    assert "one of:" in page
+    assert "(3/4)" in page
+
+
+def test_detail_shows_inbreeding_with_how_much_is_known_and_why(as_keeper):
+    vega = cast.female("Vega")
+    sire, dam = cast.male("Deneb", dam=vega), cast.female("Mira", dam=vega)
+    pup = cast.ray("Izar", sire=sire, dam=dam)
+    page = as_keeper.get(pup.get_absolute_url()).content.decode()
+    # Half siblings: F = 1/8 (Lange, Applied Probability, table 5.1); 4 known of 2 + 4 + 8.
+    assert "at least 12.5 %, from 4 of 14 possible ancestors" in page
+    assert "as close as half siblings" in page
+    assert "one line, one step on each side" in page
+    assert "<svg" in page
+
+
+def test_detail_of_an_animal_with_an_evil_name_is_harmless(as_keeper):
+    evil = cast.ray('<script>alert("x")</script>')
+    page = as_keeper.get(evil.get_absolute_url()).content.decode()
+    assert "<script>alert" not in page
+    assert "&lt;script&gt;" in page
+
+
+def test_measure_refuses_an_impossible_width_in_the_programs_unit(as_keeper):
+    mira = cast.female("Mira")
+    page = as_keeper.post(
+        reverse("animals:measure", args=[mira.pk]), {"on": "2026-01-01", "disc_width_mm": "900"}
+    ).content.decode()
+    assert "900 cm is not possible here; allowed is 1 to 300 cm." in page
+    assert mira.measurements.count() == 0
+
+
+def test_measure_keeps_whole_millimetres(as_keeper):
+    mira = cast.female("Mira")
+    as_keeper.post(
+        reverse("animals:measure", args=[mira.pk]),
+        {"on": "2026-01-01", "disc_width_mm": "38.2", "condition": "3"},
+    )
+    assert [one.disc_width_mm for one in mira.measurements.all()] == [382]
+    assert "38.2 cm" in as_keeper.get(mira.get_absolute_url()).content.decode()
+
+
+def test_picture_is_served_only_to_those_signed_in(as_keeper, stranger, keeper):
+    import io
+
+    from PIL import Image
+
+    from breeding.animals.services import add_photograph
+
+    file = io.BytesIO()
+    Image.new("RGB", (64, 48), "#806040").save(file, "JPEG")
+    file.seek(0)
+    photograph = add_photograph(cast.female("Mira"), file, by=keeper)
+    address = reverse("animals:picture", args=[photograph.pk])
+    answer = as_keeper.get(address)
+    assert answer.headers["Content-Type"] == "image/jpeg"
+    assert b"".join(answer.streaming_content)[:3] == b"\xff\xd8\xff"
+    answer.close()
+    assert stranger.get(address).status_code == 302
+
+
+def test_photograph_refuses_what_is_no_picture(as_keeper):
+    from django.core.files.uploadedfile import SimpleUploadedFile
+
+    mira = cast.female("Mira")
+    page = as_keeper.post(
+        reverse("animals:photograph", args=[mira.pk]),
+        {"file": SimpleUploadedFile("ray.jpg", b"not a picture"), "as_portrait": "on"},
+    ).content.decode()
+    assert "errorlist" in page
+    assert mira.photographs.count() == 0
+
+
+def test_state_of_an_animal_that_died_is_kept_with_its_day(as_keeper):
+    mira = cast.female("Mira")
+    as_keeper.post(reverse("animals:state", args=[mira.pk]), {"state": "died", "on": "2026-03-01"})
+    mira.refresh_from_db()
+    assert (mira.state, mira.state_on.isoformat()) == ("died", "2026-03-01")
+
+
+def test_species_shows_each_figure_with_its_source(as_viewer):
+    page = as_viewer.get(reverse("animals:species")).content.decode()
+    assert "Potamotrygon motoro" in page
+    assert "assumption" in page
+    assert "Lesniak et al. 2013" in page
+
+
+def test_a_viewer_may_not_write(as_viewer):
+    assert as_viewer.get(reverse("animals:new")).status_code == 403
+    assert as_viewer.post(reverse("animals:new"), form_data()).status_code == 403
+    assert Animal.objects.count() == 0

@@ -1,0 +1,1 @@
+"""Walks through the pages in a real browser."""
