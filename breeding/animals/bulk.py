@@ -19,9 +19,9 @@ from breeding.animals import lineage, parentage, services
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, PossibleSire, Species, SpeciesShare
 from breeding.animals.parentage import Parents, Young
-from breeding.animals.profiles import all_profiles
+from breeding.animals.profiles import Profiles, all_profiles
 from breeding.animals.readings import LONGEST_IN_SDS
-from breeding.program.formats import joined, long_day
+from breeding.program.formats import long_day
 from breeding.program.models import Person
 from breeding.program.readings import the_program
 
@@ -227,7 +227,7 @@ class _Check:
             by_code.setdefault(row.code, []).append(row.key)
         for code, keys in by_code.items():
             if len(keys) > 1:
-                message = f"The code {code} is given more than once; no two animals share one"
+                message = f"The code {code} is given more than once; no two animals share one."
                 yield Refusal(tuple(keys), "code", message)
         for code, animal in Animal.objects.in_bulk(list(by_code), field_name="code").items():
             named = f", by {animal.call_name}" if animal.call_name else ""
@@ -300,7 +300,7 @@ class _Check:
         return math.ceil(mean + LONGEST_IN_SDS * figures.get("gestation_sd_days", 20.0))
 
     @cached_property
-    def _profiles(self) -> Any:
+    def _profiles(self) -> Profiles:
         return all_profiles()
 
     @cached_property
@@ -329,7 +329,7 @@ class _Check:
             keys = tuple(sorted({*as_sire[pk], *as_dam[pk]}))
             message = (
                 f"{named[pk].name} is named both as a sire and as a dam; an animal is one or "
-                "the other"
+                "the other."
             )
             yield Refusal(keys, "sire", message)
         yield from _used_otherwise(as_sire, as_dam, named)
@@ -349,7 +349,7 @@ class _Check:
                 own = {"F": "her", "M": "his"}.get(animals[0].sex, "its")
                 names = ", ".join(animal.name for animal in animals)
                 yield Refusal(
-                    tuple(keys), "sire", f"{animals[0].name} is among {own} own ancestors: {names}"
+                    tuple(keys), "sire", f"{animals[0].name} is among {own} own ancestors: {names}."
                 )
             else:
                 return
@@ -361,12 +361,13 @@ def _used_otherwise(
     sires = [pk for pk in as_sire if pk > 0]
     dams = [pk for pk in as_dam if pk > 0]
     if sires:
-        for pk in Animal.objects.filter(dam__in=sires).values_list("dam", flat=True).distinct():
+        mothers = Animal.objects.filter(dam__in=sires).values_list("dam", flat=True)
+        for pk in sorted({pk for pk in mothers if pk is not None}):
             yield _other_part(named[pk], "sire", "dam", as_sire[pk])
     if dams:
-        recorded = set(Animal.objects.filter(sire__in=dams).values_list("sire", flat=True))
-        recorded |= set(PossibleSire.objects.filter(sire__in=dams).values_list("sire", flat=True))
-        for pk in sorted(recorded):
+        fathers = {*Animal.objects.filter(sire__in=dams).values_list("sire", flat=True)}
+        fathers |= {*PossibleSire.objects.filter(sire__in=dams).values_list("sire", flat=True)}
+        for pk in sorted({pk for pk in fathers if pk is not None}):
             yield _other_part(named[pk], "dam", "sire", as_dam[pk])
 
 
@@ -374,8 +375,8 @@ def _other_part(animal: Animal, here: str, on_record: str, keys: Sequence[int]) 
     return Refusal(
         tuple(keys),
         here,
-        f"{animal.name} is named as a {here}, but on record {joined([animal.full_name])} is the "
-        f"{on_record} of other animals; an animal is one or the other",
+        f"{animal.name} is named as a {here}, but on record {animal.full_name} is the "
+        f"{on_record} of other animals; an animal is one or the other.",
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 MOST_BYTES = 2 * 1024 * 1024
-MOST_ROWS = 5000
+MOST_ROWS = 2000
 MOST_COLUMNS = 60
 LONGEST_CELL = 4000
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
@@ -131,7 +131,7 @@ def read_table(text: str, delimiter: str = "") -> Table:
     if first is None:
         raise TableError("The table is empty: it needs a header line and a row an animal.")
     headers = _headers(first)
-    rows = []
+    rows: list[Row] = []
     for line, cells in found:
         if len(rows) == MOST_ROWS:
             raise TableError(

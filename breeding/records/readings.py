@@ -1,13 +1,12 @@
 """What the pages of the import show; nothing is written."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from breeding.animals import lineage
 from breeding.animals.bulk import NewAnimal, Parent
-from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.animals.readings import species_names
 from breeding.animals.words import ancestry
@@ -15,10 +14,11 @@ from breeding.program.formats import born_words, length, percent, weight
 from breeding.program.models import Program
 from breeding.records.models import ImportDraft
 from breeding.records.proposal import Proposal
-from pedigree import explain
 
 ROWS_A_PAGE = 200
-_LARGEST_DENOMINATOR = 2**20  # beyond, a float may be rounded, and nobody reads the fraction
+_LARGEST_POWER_OF_TWO = 2**20  # nobody reads a longer fraction
+_LARGEST_OTHER = 10_000
+_ROUNDING = 1e-13
 
 
 @dataclass(frozen=True)
@@ -49,35 +49,27 @@ class ShownRow:
     has_problem: bool
 
 
-def inbreeding_words(value: Fraction | float) -> str:
-    """F exactly and as a percentage; only the latter when it is known in part of its digits.
+def inbreeding_words(value: float) -> str:
+    """F as the fraction it is and as a percentage; only the latter when the fraction is long.
+
+    Sums and halvings of kinship are exact in floating point. Shares such as 1/3 are not: their
+    fraction is the only one with a small denominator so near (two such differ by 1e-8 or more).
 
     >>> inbreeding_words(0.140625)
     '9/64, 14.1 %'
-    >>> inbreeding_words(0.0)
-    '0'
+    >>> inbreeding_words(1 / 12)
+    '1/12, 8.333 %'
+    >>> inbreeding_words(0.0), inbreeding_words(0.1234567)
+    ('0', '12.3 %')
     """
     exact = Fraction(value)
     if exact == 0:
         return "0"
-    if exact.denominator > _LARGEST_DENOMINATOR:
-        return f"about {percent(value)}"
+    if exact.denominator > _LARGEST_POWER_OF_TWO:
+        exact = exact.limit_denominator(_LARGEST_OTHER)
+        if abs(float(exact) - value) > _ROUNDING:
+            return percent(value)
     return f"{exact}, {percent(value)}"
-
-
-def exact_inbreeding(
-    known: Lineage, animal: int, sires: Sequence[tuple[int, Fraction]], dam: int | None
-) -> Fraction | float:
-    """F of an animal in a lineage, as an exact fraction wherever it is short enough to be read.
-
-    Sums and halvings of kinship are exact in floating point; shares such as 1/3 are not, and F is
-    then the sum of the exact kinships of dam and possible sires (`sires` with shares).
-    """
-    value = float(known.inbreeding[animal])
-    if Fraction(value).denominator <= _LARGEST_DENOMINATOR or dam is None:
-        return value
-    parts = (share * explain(known.pedigree, sire, dam).inbreeding for sire, share in sires)
-    return sum(parts, Fraction(0))
 
 
 def preview_rows(
@@ -107,10 +99,7 @@ def _shown(
     known = proposal.lineage
     inbreeding = species = ""
     if known is not None:
-        sires = [(_id(row.sire), Fraction(1))] if row.sire is not None else []
-        sires += [(_id(sire), share) for sire, share in row.possible_sires]
-        dam = None if row.dam is None else _id(row.dam)
-        inbreeding = inbreeding_words(exact_inbreeding(known, -row.key, sires, dam))
+        inbreeding = inbreeding_words(known.inbreeding[-row.key])
         species = ancestry(known.shares[-row.key], names)
 
     def parent(one: Parent, share: Fraction | None = None) -> ShownParent:
@@ -154,10 +143,6 @@ def _further(row: NewAnimal, program: Program) -> Iterable[tuple[str, str]]:
         if text := facts[name]:
             flat = " ".join(text.split())
             yield name, flat if len(flat) <= 80 else f"{flat[:80]}…"
-
-
-def _id(parent: Parent) -> int:
-    return -parent if isinstance(parent, int) else int(parent.pk)
 
 
 def written_rows(animals: Iterable[Animal]) -> list[tuple[Animal, str]]:

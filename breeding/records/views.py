@@ -5,11 +5,12 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
+from breeding.program.requests import PageRequest
 from breeding.records import readings, services
 from breeding.records.delimited import MOST_COLUMNS, MOST_ROWS, read_table
 from breeding.records.examples import example, examples
@@ -20,7 +21,7 @@ from breeding.records.proposal import propose
 
 
 @keepers_only
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: PageRequest) -> HttpResponse:
     """Hand over a table, as a file or as text; what is being brought in, and examples."""
     chosen = example(request.POST.get("example", ""))
     if chosen is not None:
@@ -45,7 +46,7 @@ def index(request: HttpRequest) -> HttpResponse:
 
 
 @keepers_only
-def columns(request: HttpRequest, pk: int) -> HttpResponse:
+def columns(request: PageRequest, pk: int) -> HttpResponse:
     """What the columns mean, every problem by line, and the rows as they would be written."""
     draft = get_object_or_404(ImportDraft, pk=pk)
     if draft.is_written:
@@ -77,7 +78,7 @@ def columns(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "records/columns.html", page | _preview(request, draft))
 
 
-def _preview(request: HttpRequest, draft: ImportDraft) -> dict[str, Any]:
+def _preview(request: PageRequest, draft: ImportDraft) -> dict[str, Any]:
     draft = ImportDraft.objects.get(pk=draft.pk)  # without what an unsaved form put into it
     proposal = propose(draft, program=request.program, today=clock.today())
     shown = Paginator(proposal.rows, readings.ROWS_A_PAGE).get_page(request.GET.get("page"))
@@ -97,7 +98,7 @@ def _preview(request: HttpRequest, draft: ImportDraft) -> dict[str, Any]:
 
 
 @keepers_only
-def write(request: HttpRequest, pk: int) -> HttpResponse:
+def write(request: PageRequest, pk: int) -> HttpResponse:
     """Write the draft down; afterwards the page says what was written."""
     draft = get_object_or_404(ImportDraft, pk=pk)
     if request.method == "POST":
@@ -121,7 +122,7 @@ def write(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @keepers_only
-def give_up(request: HttpRequest, pk: int) -> HttpResponse:
+def give_up(request: PageRequest, pk: int) -> HttpResponse:
     """Throw a draft away, once asked."""
     draft = get_object_or_404(ImportDraft, pk=pk)
     if draft.is_written:

@@ -6,33 +6,90 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('animals', '0001_animals_and_parents'),
+        ("animals", "0001_animals_and_parents"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='ImportDraft',
+            name="ImportDraft",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('file_name', models.CharField(max_length=120)),
-                ('text', models.TextField()),
-                ('delimiter', models.CharField(choices=[(',', 'commas'), (';', 'semicolons'), ('\t', 'tabs')], max_length=1)),
-                ('columns', models.JSONField(default=dict, help_text='Meaning to column position, from 0.')),
-                ('date_order', models.CharField(blank=True, choices=[('', 'as the table itself tells'), ('day_first', 'day first: 3.5.2024 is 3 May'), ('month_first', 'month first: 5/3/2024 is 3 May')], max_length=11)),
-                ('usual_state', models.CharField(choices=[('here', 'here'), ('on_loan', 'on loan'), ('left', 'left'), ('died', 'died')], default='here', help_text='Of the animals whose row says nothing of it.', max_length=7)),
-                ('measured_on', models.DateField(help_text='Of the sizes whose row says nothing of the day.', null=True)),
-                ('written_at', models.DateTimeField(null=True)),
-                ('animals', models.ManyToManyField(help_text='What was written down from this table.', related_name='+', to='animals.animal')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("file_name", models.CharField(max_length=120)),
+                ("text", models.TextField()),
+                (
+                    "delimiter",
+                    models.CharField(
+                        choices=[(",", "commas"), (";", "semicolons"), ("\t", "tabs")], max_length=1
+                    ),
+                ),
+                (
+                    "columns",
+                    models.JSONField(default=dict, help_text="Meaning to column position, from 0."),
+                ),
+                (
+                    "date_order",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("", "as the table itself tells"),
+                            ("day_first", "day first: 3.5.2024 is 3 May"),
+                            ("month_first", "month first: 5/3/2024 is 3 May"),
+                        ],
+                        max_length=11,
+                    ),
+                ),
+                (
+                    "usual_state",
+                    models.CharField(
+                        choices=[
+                            ("here", "here"),
+                            ("on_loan", "on loan"),
+                            ("left", "left"),
+                            ("died", "died"),
+                        ],
+                        default="here",
+                        help_text="Of the animals whose row says nothing of it.",
+                        max_length=7,
+                    ),
+                ),
+                (
+                    "measured_on",
+                    models.DateField(
+                        help_text="Of the sizes whose row says nothing of the day.", null=True
+                    ),
+                ),
+                ("written_at", models.DateTimeField(null=True)),
+                (
+                    "animals",
+                    models.ManyToManyField(
+                        help_text="What was written down from this table.",
+                        related_name="+",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-recorded_at'],
+                "ordering": ["-recorded_at"],
             },
         ),
     ]
