@@ -11,6 +11,8 @@ def main() -> None:
     arguments = sys.argv[1:]
     if arguments[:1] == ["start"] and not {"-h", "--help"} & set(arguments):
         os.environ["RAYWARD_HOME"] = str(home.prepare(arguments))
+        if "--demo" in arguments:
+            os.environ.pop("RAYWARD_DATABASE", None)  # the demo never touches real data
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "breeding.settings")
 
     from django.core.management import execute_from_command_line

@@ -1,8 +1,10 @@
 """`manage.py start`: check, migrate, collect static files and serve, in plain words."""
 
 import datetime
+import io
 import shutil
 import signal
+import socket
 import time
 from pathlib import Path
 from typing import Any
@@ -41,15 +43,20 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         address, port = read_listen(options["listen"])
-        signal.signal(signal.SIGTERM, signal.default_int_handler)
+        for asked_to_stop in (signal.SIGINT, signal.SIGTERM):
+            # A shell may start it with Ctrl-C switched off; it stops cleanly all the same.
+            signal.signal(asked_to_stop, signal.default_int_handler)
         settings.ALLOWED_HOSTS += options["name"]
         settings.CSRF_TRUSTED_ORIGINS += [f"https://{name}" for name in options["name"]]
         home = Path(settings.HOME)
         try:
+            _refuse_a_taken_port(address, port)
             self._prepare(home, demo=options["demo"])
-            self._serve(address, port, link=self._link(address, port), demo=options["demo"])
+            self._link(address, port)
+            self._serve(address, port)
+            self.stdout.write("\nStopped.")  # waitress returns when it is asked to stop
         except KeyboardInterrupt:
-            self.stdout.write("\nStopped.")
+            self.stdout.write("\nStopped before it answered.")
         finally:
             if options["demo"]:
                 shutil.rmtree(home, ignore_errors=True)
@@ -60,7 +67,7 @@ class Command(BaseCommand):
         self.stdout.write(
             f"{'The demo lives for this run in' if demo else 'Your data are in'} {home}"
         )
-        call_command("check", verbosity=0)
+        call_command("check", stdout=io.StringIO())
         call_command("migrate", verbosity=0, interactive=False)
         self._took("Checked, and the database is up to date", began)
         began = time.perf_counter()
@@ -75,7 +82,7 @@ class Command(BaseCommand):
     def _took(self, what: str, began: float) -> None:
         self.stdout.write(f"{what} ({time.perf_counter() - began:.1f} s).")
 
-    def _link(self, address: str, port: int) -> str:
+    def _link(self, address: str, port: int) -> None:
         shown = "127.0.0.1" if address in ("0.0.0.0", "::") else address  # noqa: S104
         shown = f"[{shown}]" if ":" in shown else shown
         base = f"http://{shown}:{port}/"
@@ -84,7 +91,7 @@ class Command(BaseCommand):
         if has_owner():
             if not the_program().is_demo:
                 self.stdout.write("Sign in with your name and password.")
-                return ""
+                return
             person = Person.objects.filter(role=Person.Role.OWNER).order_by("pk").first()
         token = services.make_sign_in_link(
             person, now=clock.now(), good_for=datetime.timedelta(days=1)
@@ -95,26 +102,33 @@ class Command(BaseCommand):
             self.stdout.write(
                 f"or any time with the name {person.username} and the password lantern-street."
             )
-        return token
 
-    def _serve(self, address: str, port: int, *, link: str, demo: bool) -> None:
+    def _serve(self, address: str, port: int) -> None:
         from waitress import create_server
 
         from breeding.wsgi import application
 
-        try:
-            server = create_server(application, host=address, port=port, threads=6, ident=None)
-        except OSError as problem:
-            raise CommandError(
-                f"Cannot answer at {address}:{port}: {problem.strerror or problem}. "
-                "Choose another with --listen ADDRESS:PORT."
-            ) from None
+        server = create_server(application, host=address, port=port, threads=6, ident=None)
         self.stdout.write("Ctrl-C stops it.")
         self.stdout.flush()
         try:
             server.run()
         finally:
             server.close()
+
+
+def _refuse_a_taken_port(address: str, port: int) -> None:
+    """Say at once, not after the demo has been loaded, that nothing can answer there."""
+    try:
+        family = socket.AF_INET6 if ":" in address else socket.AF_INET
+        with socket.socket(family, socket.SOCK_STREAM) as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            probe.bind((address, port))
+    except OSError as problem:
+        raise CommandError(
+            f"Cannot answer at {address}:{port}: {problem.strerror or problem}. "
+            "Choose another with --listen ADDRESS:PORT."
+        ) from None
 
 
 def read_listen(text: str) -> tuple[str, int]:
