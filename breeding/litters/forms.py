@@ -57,7 +57,7 @@ class BirthForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        possible = []
+        possible: list[tuple[Any, Any]] = []
         for number in range(1, POSSIBLE_SIRES + 1):
             sire = cleaned.get(f"possible_sire_{number}")
             share = cleaned.get(f"possible_share_{number}")

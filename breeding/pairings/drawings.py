@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from django.utils.safestring import SafeString, mark_safe
 
+from breeding.pairings.pregnancy import Distribution
 from breeding.pairings.season_line import Company, Mark, Season, describe, draw
 from breeding.pairings.seasons import DAY, SeasonReading, seen_on
 
@@ -33,18 +35,23 @@ def season_facts(reading: SeasonReading) -> Season:
         signs=[
             Mark(seen_on(one), one.kind.label.lower(), one.kind.boost) for one in reading.sightings
         ],
-        mating=found.mating_distribution,
+        mating=_plain(found.mating_distribution),
         window=(found.announced.p05, found.announced.p95) if found.announced else None,
         most_even=found.announced.p50 if found.announced else None,
-        due=found.due_distribution,
+        due=_plain(found.due_distribution),
         births=births,
         separations=[one.last for one in reading.company if one.last is not None],
     )
 
 
-def _apart(reading: SeasonReading) -> list:
+def _plain(distribution: Distribution) -> tuple[Sequence[date], Sequence[float]]:
+    days, mass = distribution
+    return days, mass.tolist()
+
+
+def _apart(reading: SeasonReading) -> list[tuple[date, date | None]]:
     """Stretches without a male, after the first company."""
-    gaps = []
+    gaps: list[tuple[date, date | None]] = []
     until = None
     for stretch in sorted(reading.company, key=lambda one: one.first):
         if until is not None and stretch.first > until + DAY:

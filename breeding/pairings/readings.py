@@ -69,7 +69,7 @@ def females_to_log(today: datetime.date) -> list[Animal]:
         females,
         key=lambda one: (
             not one.company,  # type: ignore[attr-defined]
-            -(one.last_seen.timestamp() if one.last_seen else 0),
+            -(one.last_seen.timestamp() if one.last_seen else 0),  # type: ignore[attr-defined]
         ),
     )
 

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
+from breeding.animals.readings import pair_words
 from breeding.pairings import readings, services
 from breeding.pairings.drawings import draw_season, draw_sheet
 from breeding.pairings.forms import (
@@ -74,7 +75,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     season = season_of(pairing.female, request.program, asof=clock.today())
     context = {
         "pairing": pairing,
-        "pair": readings.pair_words(pairing.male, pairing.female),
+        "pair": pair_words(pairing.male, pairing.female),
         "season": season,
         "drawing": draw_season(season),
         "is_current": any(one.pairing == pairing for one in season.company),

@@ -1,13 +1,19 @@
 """Model fields of our own: exact shares kept as text such as "3/4"."""
 
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
 
 
-class ShareField(models.CharField):
+if TYPE_CHECKING:
+    ShareText = models.CharField[Fraction | str, Fraction]
+else:
+    ShareText = models.CharField
+
+
+class ShareField(ShareText):
     """An exact fraction from 0 to 1, stored as "numerator/denominator"."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

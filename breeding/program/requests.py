@@ -8,5 +8,5 @@ from breeding.program.models import Person, Program
 class PageRequest(HttpRequest):
     """For type checkers: what the middleware has put on every request that reaches a view."""
 
-    user: Person  # type: ignore[assignment]
+    user: Person
     program: Program

@@ -7,50 +7,126 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('animals', '0001_animals_and_parents'),
-        ('pairings', '0001_pairings_and_sightings'),
+        ("animals", "0001_animals_and_parents"),
+        ("pairings", "0001_pairings_and_sightings"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Litter',
+            name="Litter",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('withdrawn_at', models.DateTimeField(editable=False, null=True)),
-                ('withdrawn_reason', models.CharField(blank=True, editable=False, max_length=200)),
-                ('code', models.CharField(max_length=20, unique=True)),
-                ('born_on', models.DateField()),
-                ('note', models.TextField(blank=True, max_length=1000)),
-                ('dam', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='litters', to='animals.animal')),
-                ('outcome', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='litter', to='pairings.outcome')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('withdrawn_by', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                ("code", models.CharField(max_length=20, unique=True)),
+                ("born_on", models.DateField()),
+                ("note", models.TextField(blank=True, max_length=1000)),
+                (
+                    "dam",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="litters",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "outcome",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="litter",
+                        to="pairings.outcome",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-born_on', '-pk'],
+                "ordering": ["-born_on", "-pk"],
             },
         ),
         migrations.CreateModel(
-            name='Pup',
+            name="Pup",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveSmallIntegerField()),
-                ('alive', models.BooleanField(default=True)),
-                ('sex', models.CharField(choices=[('F', 'female'), ('M', 'male'), ('U', 'unknown')], default='U', max_length=1)),
-                ('disc_width_mm', models.PositiveIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(10), django.core.validators.MaxValueValidator(500)])),
-                ('markings', models.CharField(blank=True, max_length=400)),
-                ('animal', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='pup', to='animals.animal')),
-                ('litter', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='pups', to='litters.litter')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("number", models.PositiveSmallIntegerField()),
+                ("alive", models.BooleanField(default=True)),
+                (
+                    "sex",
+                    models.CharField(
+                        choices=[("F", "female"), ("M", "male"), ("U", "unknown")],
+                        default="U",
+                        max_length=1,
+                    ),
+                ),
+                (
+                    "disc_width_mm",
+                    models.PositiveIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[
+                            django.core.validators.MinValueValidator(10),
+                            django.core.validators.MaxValueValidator(500),
+                        ],
+                    ),
+                ),
+                ("markings", models.CharField(blank=True, max_length=400)),
+                (
+                    "animal",
+                    models.OneToOneField(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="pup",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "litter",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="pups",
+                        to="litters.litter",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['litter', 'number'],
-                'constraints': [models.UniqueConstraint(fields=('litter', 'number'), name='pup_number_once')],
+                "ordering": ["litter", "number"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("litter", "number"), name="pup_number_once")
+                ],
             },
         ),
     ]

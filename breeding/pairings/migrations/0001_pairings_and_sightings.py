@@ -7,115 +7,350 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('animals', '0001_animals_and_parents'),
+        ("animals", "0001_animals_and_parents"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='SignKind',
+            name="SignKind",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.SlugField(unique=True)),
-                ('label', models.CharField(max_length=60)),
-                ('explanation', models.CharField(blank=True, max_length=300)),
-                ('boost', models.FloatField(default=0.0, help_text='Added to the daily rate of mating, spread over the look-back days.')),
-                ('days_back', models.PositiveSmallIntegerField(default=0, help_text='How many days before the sighting the mating may have been.')),
-                ('asks_severity', models.BooleanField(default=False)),
-                ('is_off_food', models.BooleanField(default=False)),
-                ('position', models.PositiveSmallIntegerField(default=0)),
-                ('certainty', models.CharField(default='A', max_length=1)),
-                ('source', models.CharField(blank=True, max_length=300)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.SlugField(unique=True)),
+                ("label", models.CharField(max_length=60)),
+                ("explanation", models.CharField(blank=True, max_length=300)),
+                (
+                    "boost",
+                    models.FloatField(
+                        default=0.0,
+                        help_text="Added to the daily rate of mating, spread over the look-back days.",
+                    ),
+                ),
+                (
+                    "days_back",
+                    models.PositiveSmallIntegerField(
+                        default=0,
+                        help_text="How many days before the sighting the mating may have been.",
+                    ),
+                ),
+                ("asks_severity", models.BooleanField(default=False)),
+                ("is_off_food", models.BooleanField(default=False)),
+                ("position", models.PositiveSmallIntegerField(default=0)),
+                ("certainty", models.CharField(default="A", max_length=1)),
+                ("source", models.CharField(blank=True, max_length=300)),
             ],
             options={
-                'ordering': ['position', 'pk'],
+                "ordering": ["position", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Outcome',
+            name="Outcome",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('withdrawn_at', models.DateTimeField(editable=False, null=True)),
-                ('withdrawn_reason', models.CharField(blank=True, editable=False, max_length=200)),
-                ('on', models.DateField()),
-                ('kind', models.CharField(choices=[('live_birth', 'live birth'), ('some_dead', 'birth, some or all dead'), ('premature', 'premature birth'), ('resorbed', 'resorbed'), ('not_pregnant', 'was not pregnant'), ('unknown', 'unknown')], max_length=12)),
-                ('note', models.CharField(blank=True, max_length=400)),
-                ('female', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='outcomes', to='animals.animal')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('withdrawn_by', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                ("on", models.DateField()),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("live_birth", "live birth"),
+                            ("some_dead", "birth, some or all dead"),
+                            ("premature", "premature birth"),
+                            ("resorbed", "resorbed"),
+                            ("not_pregnant", "was not pregnant"),
+                            ("unknown", "unknown"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                ("note", models.CharField(blank=True, max_length=400)),
+                (
+                    "female",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="outcomes",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-on', '-pk'],
+                "ordering": ["-on", "-pk"],
             },
         ),
         migrations.CreateModel(
-            name='Scan',
+            name="Scan",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('withdrawn_at', models.DateTimeField(editable=False, null=True)),
-                ('withdrawn_reason', models.CharField(blank=True, editable=False, max_length=200)),
-                ('on', models.DateField()),
-                ('positive', models.BooleanField()),
-                ('number_seen', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MaxValueValidator(50)])),
-                ('done_by', models.CharField(blank=True, max_length=80)),
-                ('note', models.CharField(blank=True, max_length=400)),
-                ('female', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='scans', to='animals.animal')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('withdrawn_by', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                ("on", models.DateField()),
+                ("positive", models.BooleanField()),
+                (
+                    "number_seen",
+                    models.PositiveSmallIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MaxValueValidator(50)],
+                    ),
+                ),
+                ("done_by", models.CharField(blank=True, max_length=80)),
+                ("note", models.CharField(blank=True, max_length=400)),
+                (
+                    "female",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="scans",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-on', '-pk'],
+                "ordering": ["-on", "-pk"],
             },
         ),
         migrations.CreateModel(
-            name='Pairing',
+            name="Pairing",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('withdrawn_at', models.DateTimeField(editable=False, null=True)),
-                ('withdrawn_reason', models.CharField(blank=True, editable=False, max_length=200)),
-                ('introduced_on', models.DateField()),
-                ('separated_on', models.DateField(blank=True, null=True)),
-                ('inbreeding_expected', models.FloatField(default=0.0, help_text='Expected F of the young when the pairing was opened.')),
-                ('reason', models.CharField(blank=True, help_text='Why these two in spite of their kinship.', max_length=400)),
-                ('note', models.TextField(blank=True, max_length=1000)),
-                ('separation_note', models.CharField(blank=True, max_length=200)),
-                ('female', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='pairings_as_female', to='animals.animal')),
-                ('male', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='pairings_as_male', to='animals.animal')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('withdrawn_by', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                ("introduced_on", models.DateField()),
+                ("separated_on", models.DateField(blank=True, null=True)),
+                (
+                    "inbreeding_expected",
+                    models.FloatField(
+                        default=0.0,
+                        help_text="Expected F of the young when the pairing was opened.",
+                    ),
+                ),
+                (
+                    "reason",
+                    models.CharField(
+                        blank=True,
+                        help_text="Why these two in spite of their kinship.",
+                        max_length=400,
+                    ),
+                ),
+                ("note", models.TextField(blank=True, max_length=1000)),
+                ("separation_note", models.CharField(blank=True, max_length=200)),
+                (
+                    "female",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="pairings_as_female",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "male",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="pairings_as_male",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-introduced_on', '-pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('separated_on__isnull', True), ('separated_on__gte', models.F('introduced_on')), _connector='OR'), name='pairing_separated_after_introduced'), models.CheckConstraint(condition=models.Q(('female', models.F('male')), _negated=True), name='pairing_of_two'), models.UniqueConstraint(condition=models.Q(('separated_on__isnull', True), ('withdrawn_at__isnull', True)), fields=('female', 'male'), name='pairing_open_once')],
+                "ordering": ["-introduced_on", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("separated_on__isnull", True),
+                            ("separated_on__gte", models.F("introduced_on")),
+                            _connector="OR",
+                        ),
+                        name="pairing_separated_after_introduced",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("female", models.F("male")), _negated=True),
+                        name="pairing_of_two",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(
+                            ("separated_on__isnull", True), ("withdrawn_at__isnull", True)
+                        ),
+                        fields=("female", "male"),
+                        name="pairing_open_once",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Sighting',
+            name="Sighting",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('withdrawn_at', models.DateTimeField(editable=False, null=True)),
-                ('withdrawn_reason', models.CharField(blank=True, editable=False, max_length=200)),
-                ('seen_at', models.DateTimeField(db_index=True)),
-                ('severity', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MaxValueValidator(4)])),
-                ('note', models.CharField(blank=True, max_length=400)),
-                ('female', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sightings', to='animals.animal')),
-                ('male', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='sightings_as_male', to='animals.animal')),
-                ('photograph', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='sightings', to='animals.photograph')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('withdrawn_by', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('kind', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sightings', to='pairings.signkind')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                ("seen_at", models.DateTimeField(db_index=True)),
+                (
+                    "severity",
+                    models.PositiveSmallIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MaxValueValidator(4)],
+                    ),
+                ),
+                ("note", models.CharField(blank=True, max_length=400)),
+                (
+                    "female",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sightings",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "male",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sightings_as_male",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "photograph",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sightings",
+                        to="animals.photograph",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "kind",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sightings",
+                        to="pairings.signkind",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-seen_at', '-pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('severity__isnull', True), ('severity__lte', 4), _connector='OR'), name='sighting_severity_0_to_4')],
+                "ordering": ["-seen_at", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("severity__isnull", True), ("severity__lte", 4), _connector="OR"
+                        ),
+                        name="sighting_severity_0_to_4",
+                    )
+                ],
             },
         ),
     ]
