@@ -1,6 +1,6 @@
 """Rows of animals laid out as arrays: parents before offspring, uncertain sires as mixtures."""
 
-import heapq
+import itertools
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -45,6 +45,7 @@ class Layout:
     share: Floats  # (nodes,) what comes from `first`: 1/2 but for mixtures
     is_mixture: npt.NDArray[np.bool_]  # (nodes,)
     exact_shares: Mapping[int, Fraction]  # of the mixtures
+    level: Ints  # (nodes,) 0 for founders, else one more than the higher of the two
     node_of_row: Ints  # (animals,)
     label: tuple[Any, ...]  # (nodes,) the animal's id; an Unrecorded; None for a mixture
 
@@ -53,6 +54,92 @@ class Layout:
         """The number of nodes."""
         return len(self.first)
 
+    def closure(self, nodes: Ints) -> Ints:
+        """These nodes and everything they stem from, ascending. Cost: linear in what is found."""
+        return _closure(self.first, self.second, nodes)
+
+    def levels(self, nodes: Ints | None = None) -> "Levels":
+        """All nodes, or these (closed under parents), sorted by level and numbered anew."""
+        kept = np.arange(self.size) if nodes is None else nodes
+        level = self.level[kept]
+        if len(level) and np.any(level[1:] < level[:-1]):
+            kept = kept[np.argsort(level, kind="stable")]
+            level = self.level[kept]
+        place = np.full(self.size + 1, UNKNOWN)
+        place[kept] = np.arange(len(kept))
+        number = {int(place[node]): share for node, share in self.exact_shares.items()}
+        number.pop(UNKNOWN, None)
+        deepest = int(level[-1]) if len(level) else -1
+        return Levels(
+            node=kept,
+            first=place[self.first[kept]],
+            second=place[self.second[kept]],
+            share=self.share[kept],
+            is_mixture=self.is_mixture[kept],
+            exact_shares=number,
+            starts=np.searchsorted(level, np.arange(deepest + 2)),
+            place=place,
+        )
+
+
+@dataclass(frozen=True)
+class Levels:
+    """A layout, or part of it, sorted so that each level is one slice: `starts[k]:starts[k+1]`."""
+
+    node: Ints  # (m,) numbers in the layout
+    first: Ints  # (m,) places here; UNKNOWN is -1
+    second: Ints
+    share: Floats
+    is_mixture: npt.NDArray[np.bool_]
+    exact_shares: Mapping[int, Fraction]
+    starts: Ints  # (levels + 1,)
+    place: Ints  # (nodes + 1,) from a number in the layout to the place here
+
+    def slices(self) -> list[tuple[int, int]]:
+        """Start and stop of each level, founders first."""
+        starts = self.starts.tolist()
+        return list(itertools.pairwise(starts))
+
+    def level(self) -> Ints:
+        """The level of each place."""
+        return np.repeat(np.arange(len(self.starts) - 1), np.diff(self.starts))
+
+    def part(self, nodes: Ints) -> "Levels":
+        """These places and what they stem from; `node` and `place` then speak of places here."""
+        kept = _closure(self.first, self.second, nodes)
+        place = np.full(len(self.first) + 1, UNKNOWN)
+        place[kept] = np.arange(len(kept))
+        shares = {
+            int(place[node]): share
+            for node, share in self.exact_shares.items()
+            if place[node] != UNKNOWN
+        }
+        starts = np.searchsorted(kept, self.starts)
+        filled = int(np.searchsorted(starts, len(kept))) + 1
+        return Levels(
+            node=kept,
+            first=place[self.first[kept]],
+            second=place[self.second[kept]],
+            share=self.share[kept],
+            is_mixture=self.is_mixture[kept],
+            exact_shares=shares,
+            starts=starts[:filled],
+            place=place,
+        )
+
+
+def _closure(first: Ints, second: Ints, nodes: Ints) -> Ints:
+    found = np.zeros(len(first) + 1, np.bool_)
+    found[nodes] = True
+    found[UNKNOWN] = True
+    ahead = nodes
+    while len(ahead):
+        above = np.concatenate([first[ahead], second[ahead]])
+        above = above[~found[above]]
+        found[above] = True
+        ahead = np.unique(above)
+    return np.flatnonzero(found[:-1])
+
 
 @dataclass(frozen=True)
 class Read:
@@ -60,8 +147,8 @@ class Read:
 
     ids: tuple[Any, ...]
     row_of: Mapping[Any, int]
-    sire: list[int]
-    dam: list[int]
+    sire: Ints
+    dam: Ints
     beliefs: Mapping[int, Belief]  # row to its possible sires, when there are several
     litter: Mapping[int, Hashable]  # row to its litter, where one is given
 
@@ -69,6 +156,29 @@ class Read:
 def read(rows: Iterable[Sequence[Any]]) -> Read:
     """Check the rows one by one. Cost: linear. Raises LineageError and its kinds."""
     listed = [tuple(row) for row in rows]
+    return _plain(listed) or _one_by_one(listed)
+
+
+def _plain(rows: list[tuple[Any, ...]]) -> Read | None:
+    """The quick way for rows of three with one sire each; None when one needs a closer look."""
+    if not rows or set(map(len, rows)) != {3}:
+        return None
+    ids, sires, dams = zip(*rows, strict=True)
+    try:
+        row_of = dict(zip(ids, range(len(ids)), strict=True))
+        if len(row_of) < len(ids) or None in row_of:
+            return None
+        row_of[None] = UNKNOWN
+        sire, dam = list(map(row_of.get, sires)), list(map(row_of.get, dams))
+        del row_of[None]
+    except TypeError:
+        return None
+    if None in sire or None in dam:
+        return None
+    return Read(ids, row_of, np.array(sire, np.int64), np.array(dam, np.int64), {}, {})
+
+
+def _one_by_one(listed: list[tuple[Any, ...]]) -> Read:
     row_of: dict[Any, int] = {}
     for row in listed:
         if len(row) not in (3, 4):
@@ -82,7 +192,7 @@ def read(rows: Iterable[Sequence[Any]]) -> Read:
         except TypeError:
             raise LineageError(f"An animal's id must be hashable, not {animal!r}.") from None
         row_of[animal] = len(row_of)
-    sire, dam = [UNKNOWN] * len(listed), [UNKNOWN] * len(listed)
+    sire, dam = np.full(len(listed), UNKNOWN), np.full(len(listed), UNKNOWN)
     beliefs: dict[int, Belief] = {}
     litter: dict[int, Hashable] = {}
     for number, row in enumerate(listed):
@@ -148,56 +258,71 @@ def _belief(animal: Any, given: Mapping[Any, Any], row_of: Mapping[Any, int]) ->
 def lay_out(given: Read) -> Layout:
     """Order the animals parents first and add the virtual nodes. Raises LineageLoop."""
     animals = len(given.ids)
-    first, second = list(given.sire), list(given.dam)
-    label: list[Any] = list(given.ids)
-    shares: dict[int, Fraction] = {}
-
-    def add(one: int, other: int, name: Any, share: Fraction | None = None) -> int:
-        first.append(one)
-        second.append(other)
-        label.append(name)
-        if share is not None:
-            shares[len(first) - 1] = share
-        return len(first) - 1
-
+    virtual = _Virtual(animals)
+    first, second = given.sire.copy(), given.dam.copy()
     for young, belief in _sharing_a_sire(given):
-        names = tuple(given.ids[row] for row in young)
-        if not belief:
-            common = add(UNKNOWN, UNKNOWN, Unrecorded("sire", names))
-        else:
-            common, total = belief[0]
-            for candidate, share in belief[1:]:
-                common = add(common, candidate, None, total / (total + share))
-                total += share
-            if total < 1:
-                nobody = add(UNKNOWN, UNKNOWN, Unrecorded("sire", names))
-                common = add(common, nobody, None, total)
-        for row in young:
-            first[row] = common
+        first[young] = virtual.sire(belief, tuple(given.ids[row] for row in young))
     for young in _sharing_an_unknown_dam(given):
-        names = tuple(given.ids[row] for row in young)
-        common = add(UNKNOWN, UNKNOWN, Unrecorded("dam", names))
-        for row in young:
-            second[row] = common
+        second[young] = virtual.founder("dam", tuple(given.ids[row] for row in young))
+    first = np.concatenate([first, np.array(virtual.first, np.int64)])
+    second = np.concatenate([second, np.array(virtual.second, np.int64)])
+    label = given.ids + tuple(virtual.label)
 
-    order = _parents_first(first, second, animals, label)
+    order, level = _parents_first(first, second, label)
     place = np.empty(len(first) + 1, np.int64)
     place[order] = np.arange(len(first))
-    place[-1] = UNKNOWN
-    share_of = np.full(len(first), 0.5)
+    place[UNKNOWN] = UNKNOWN
+    share = np.full(len(first), 0.5)
     is_mixture = np.zeros(len(first), np.bool_)
-    for raw, share in shares.items():
-        share_of[place[raw]] = float(share)
-        is_mixture[place[raw]] = True
+    exact_shares = {int(place[raw]): part for raw, part in virtual.shares.items()}
+    for node, part in exact_shares.items():
+        share[node] = float(part)
+        is_mixture[node] = True
     return Layout(
-        first=place[np.array(first, np.int64)[order]] if first else np.empty(0, np.int64),
-        second=place[np.array(second, np.int64)[order]] if first else np.empty(0, np.int64),
-        share=share_of,
+        first=place[first[order]],
+        second=place[second[order]],
+        share=share,
         is_mixture=is_mixture,
-        exact_shares={int(place[raw]): share for raw, share in shares.items()},
+        exact_shares=exact_shares,
+        level=level,
         node_of_row=place[:animals],
-        label=tuple(label[raw] for raw in order.tolist()),
+        label=tuple(map(label.__getitem__, order.tolist())),
     )
+
+
+class _Virtual:
+    """The nodes that are no animals, numbered after these."""
+
+    def __init__(self, animals: int) -> None:
+        self._animals = animals
+        self.first: list[int] = []
+        self.second: list[int] = []
+        self.label: list[Any] = []
+        self.shares: dict[int, Fraction] = {}
+
+    def founder(self, role: Literal["sire", "dam"], young: tuple[Any, ...]) -> int:
+        return self._add(UNKNOWN, UNKNOWN, Unrecorded(role, young))
+
+    def sire(self, belief: Belief, young: tuple[Any, ...]) -> int:
+        """One virtual sire: a phantom, or a chain of mixtures of the candidates."""
+        if not belief:
+            return self.founder("sire", young)
+        common, total = belief[0]
+        for candidate, share in belief[1:]:
+            common = self._mix(common, candidate, total / (total + share))
+            total += share
+        return common if total == 1 else self._mix(common, self.founder("sire", young), total)
+
+    def _mix(self, one: int, other: int, share: Fraction) -> int:
+        number = self._add(one, other, None)
+        self.shares[number] = share
+        return number
+
+    def _add(self, one: int, other: int, label: Any) -> int:
+        self.first.append(one)
+        self.second.append(other)
+        self.label.append(label)
+        return self._animals + len(self.first) - 1
 
 
 def _sharing_a_sire(given: Read) -> list[tuple[list[int], Belief]]:
@@ -226,34 +351,52 @@ def _sharing_an_unknown_dam(given: Read) -> list[list[int]]:
     return [rows for rows in groups.values() if len(rows) > 1]
 
 
-def _parents_first(first: list[int], second: list[int], animals: int, label: list[Any]) -> Ints:
-    """Node numbers with parents before young, else in the order given (Kahn 1962)."""
+def offspring(first: Ints, second: Ints) -> tuple[Ints, Ints]:
+    """Young of every node as one array, and where each node's part of it starts: (n + 1,).
+
+    A node made by selfing stands there twice.
+    """
     size = len(first)
-    ones, others = np.array(first, np.int64), np.array(second, np.int64)
-    if size == animals and bool(np.all(np.maximum(ones, others) < np.arange(size))):
-        return np.arange(size)
-    young: list[list[int]] = [[] for _ in range(size)]
-    waiting_for = [0] * size
-    for node in range(size):
-        for parent in (first[node], second[node]):
-            if parent != UNKNOWN:
-                young[parent].append(node)
-                waiting_for[node] += 1
-    ready = [node for node in range(size) if not waiting_for[node]]
-    order = []
-    while ready:
-        node = heapq.heappop(ready)
-        order.append(node)
-        for one in young[node]:
-            waiting_for[one] -= 1
-            if not waiting_for[one]:
-                heapq.heappush(ready, one)
-    if len(order) < size:
-        raise LineageLoop(_loop(first, second, waiting_for, label))
-    return np.array(order, np.int64)
+    parents = np.concatenate([first, second])
+    order = np.argsort(parents, kind="stable")
+    ordered = parents[order]
+    known = int(np.searchsorted(ordered, 0))
+    young = order[known:]
+    young[young >= size] -= size
+    return np.searchsorted(ordered[known:], np.arange(size + 1)), young
 
 
-def _loop(first: list[int], second: list[int], waiting_for: list[int], label: list[Any]) -> Any:
+def in_parts(starts: Ints, young: Ints, nodes: Ints) -> Ints:
+    """The young of these nodes, one after the other."""
+    begin, count = starts[nodes], starts[nodes + 1] - starts[nodes]
+    ends = np.cumsum(count)
+    if not len(ends) or not ends[-1]:
+        return young[:0]
+    found: Ints = young[np.repeat(begin - ends + count, count) + np.arange(ends[-1])]
+    return found
+
+
+def _parents_first(first: Ints, second: Ints, label: tuple[Any, ...]) -> tuple[Ints, Ints]:
+    """Node numbers level by level, parents before young (Kahn 1962), and their levels."""
+    starts, young = offspring(first, second)
+    waiting_for = (first != UNKNOWN).astype(np.int64) + (second != UNKNOWN)
+    ready = np.flatnonzero(waiting_for == 0)
+    parts = []
+    while len(ready):
+        parts.append(ready)
+        below = in_parts(starts, young, ready)
+        np.subtract.at(waiting_for, below, 1)
+        ready = np.unique(below[waiting_for[below] == 0])
+    if sum(map(len, parts)) < len(first):
+        raise LineageLoop(_loop(first.tolist(), second.tolist(), waiting_for.tolist(), label))
+    sizes = [len(part) for part in parts]
+    order = np.concatenate(parts) if parts else np.empty(0, np.int64)
+    return order, np.repeat(np.arange(len(parts)), sizes)
+
+
+def _loop(
+    first: list[int], second: list[int], waiting_for: list[int], label: tuple[Any, ...]
+) -> Any:
     """Walk up among the nodes that never became ready until one comes again."""
     node = next(node for node, count in enumerate(waiting_for) if count)
     seen: dict[int, int] = {}

@@ -7,8 +7,10 @@ from fractions import Fraction
 from itertools import count
 from typing import Any
 
+import numpy as np
+
+from pedigree import kinship
 from pedigree.errors import LineageError
-from pedigree.exact_kinship import ExactKinship
 from pedigree.layout import HALF, UNKNOWN, Layout
 from pedigree.pedigree import Pedigree
 
@@ -91,11 +93,13 @@ def explain(ped: Pedigree, sire: Any, dam: Any, longest: int | None = None) -> E
         raise LineageError(f"The longest path has 0 or more steps, not {longest}.")
     layout = ped._layout
     start = (int(layout.node_of_row[ped.row(sire)]), int(layout.node_of_row[ped.row(dam)]))
-    kinship = ExactKinship(layout)
     met, weighted = _count(layout, start, longest)
+    ends = np.array(sorted(set(start)), np.int64)
+    nodes, of_nodes, among = kinship.exactly(layout, ends)
+    exact_inbreeding = dict(zip(nodes.tolist(), of_nodes.tolist(), strict=True))
     ancestors = []
     for node, counts in met.items():
-        inbreeding = kinship.inbreeding(node)
+        inbreeding = exact_inbreeding[node]
         shares: Mapping[Steps, Fraction | int] = weighted.get(node, counts)
         contribution = (1 + inbreeding) * sum(
             (expected * HALF ** (up + down + 1) for (up, down), expected in shares.items()),
@@ -104,7 +108,7 @@ def explain(ped: Pedigree, sire: Any, dam: Any, longest: int | None = None) -> E
         ancestors.append(CommonAncestor(layout.label[node], inbreeding, contribution, counts))
     ancestors.sort(key=lambda one: (-one.contribution, one.path_count, str(one.id)))
     listed = sum((one.contribution for one in ancestors), Fraction(0))
-    total = listed if longest is None else kinship.between(*start)
+    total = among[0, -1]
     return Explanation(
         sire, dam, total, tuple(ancestors), total - listed, not weighted, layout, start
     )

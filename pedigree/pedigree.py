@@ -28,7 +28,7 @@ class Pedigree:
     def __init__(self, given: Read, layout: Layout) -> None:
         self._read = given
         self._layout = layout
-        self._table: Floats | None = None
+        self._known: kinship.OfNodes | None = None
         self._young: tuple[Ints, Ints] | None = None
 
     @classmethod
@@ -154,10 +154,14 @@ class Pedigree:
 
         Source: Wright 1922, Am. Nat. 56:330-338.
         """
-        table = self._kinship_table()
         nodes = self._layout.node_of_row
-        inbreeding: Floats = table[self._layout.first[nodes], self._layout.second[nodes]]
+        inbreeding: Floats = self._of_nodes().between[nodes]
         return inbreeding
+
+    def _of_nodes(self) -> kinship.OfNodes:
+        if self._known is None:
+            self._known = kinship.of_all(self._layout)
+        return self._known
 
     def kinship(self, a: Any, b: Any) -> float:
         """Kinship of two animals: the chance that one gene drawn from each is the same by descent.
@@ -175,14 +179,11 @@ class Pedigree:
 
     def kinship_matrix(self, ids: Iterable[Any]) -> Floats:
         """Kinship of these animals with each other: float64 (m, m), symmetric, 0 to 1."""
-        nodes = self._layout.node_of_row[[self.row(animal) for animal in ids]]
-        matrix: Floats = self._kinship_table()[np.ix_(nodes, nodes)]
-        return matrix
-
-    def _kinship_table(self) -> Floats:
-        if self._table is None:
-            self._table = kinship.tabular(self._layout)
-        return self._table
+        rows = np.array([self.row(animal) for animal in ids], np.int64)
+        nodes, which = np.unique(self._layout.node_of_row[rows], return_inverse=True)
+        if not len(nodes):
+            return np.empty((0, 0))
+        return kinship.among(self._layout, nodes, self._known)[np.ix_(which, which)]
 
     # --------------------------------------------------------------------------- more young
 

@@ -1,0 +1,216 @@
+"""The tabular method on a moving front: kinship of the animals that still become parents."""
+
+import itertools
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from pedigree.layout import UNKNOWN, Ints, Levels
+
+Numbers = npt.NDArray[Any]  # float64, or exact Python numbers as objects
+
+BLOCK = 128  # animals that enter together: their rows stay in the processor's cache
+NEVER = -1
+
+
+class Front:
+    """Who is in the table when: entered at birth (founders: before first use), left after last use.
+
+    Childless animals never enter, unless they are to be kept. Cost: linear.
+    """
+
+    def __init__(self, levels: Levels, keep: Ints) -> None:
+        size = len(levels.first)
+        level = levels.level()
+        last = np.full(size + 1, NEVER)
+        np.maximum.at(last, levels.first, level)
+        np.maximum.at(last, levels.second, level)
+        enters = level.copy()
+        founder = (levels.first == UNKNOWN) & (levels.second == UNKNOWN)
+        first_use = np.full(size + 1, len(levels.starts))
+        np.minimum.at(first_use, levels.first, level)
+        np.minimum.at(first_use, levels.second, level)
+        enters[founder] = np.maximum(first_use[:-1][founder] - 1, 0)
+        last[keep] = len(levels.starts)
+        enters = np.minimum(enters, max(len(levels.starts) - 2, 0))
+        used = last[:-1] != NEVER
+        self.entering = _by_level(enters, used, len(levels.starts))
+        self.leaving = _by_level(last[:-1], used, len(levels.starts))
+        entered = np.array([len(part) for part in self.entering])
+        left = np.array([len(part) for part in self.leaving])
+        self.active = np.cumsum(entered) - np.cumsum(left) + left  # while the level is worked on
+        self.cost = int(np.sum(entered * self.active))
+        self.peak = int(self.active.max(initial=0))
+
+
+def _by_level(when: Ints, used: npt.NDArray[np.bool_], levels: int) -> list[Ints]:
+    nodes = np.flatnonzero(used)
+    nodes = nodes[np.argsort(when[nodes], kind="stable")]
+    cuts = np.searchsorted(when[nodes], np.arange(levels + 1))
+    return [nodes[a:b] for a, b in itertools.pairwise(cuts.tolist())]
+
+
+@dataclass(frozen=True)
+class Table:
+    """What the tabular method finds: of every node, and among the nodes kept."""
+
+    between: Numbers  # (nodes,) kinship of the two a node stems from: F of an animal
+    own: Numbers  # (nodes,) kinship with itself
+    kept: Numbers  # (m, m) kinship of the nodes to keep
+
+
+def tabular(
+    levels: Levels,
+    keep: Ints,
+    front: Front | None = None,
+    *,
+    numbers: Literal["float", "integer", "fraction"] = "float",
+) -> Table:
+    """F of every node and the kinship of the nodes to keep.
+
+    `keep` are places in `levels`, each at most once. Float64: only sums and halvings, so exact to
+    about 25 generations. "integer": exact, for pedigrees without mixtures; "fraction": exact,
+    slower.
+
+    Cost: for every animal that becomes a parent, the number of those in the table with it, so
+    quadratic in the breeders of a generation and linear in generations; memory the square of the
+    largest front.
+
+    Source: Emik & Terrill 1949, J. Hered. 40:51-55; Henderson 1976, Biometrics 32:69-83.
+    """
+    front = front or Front(levels, keep)
+    scale = Scale(levels, numbers)
+    table = _Table(levels, front, scale)
+    size = len(levels.first)
+    between = scale.zeros(size)
+    own = scale.zeros(size)
+    own[:] = scale.half(scale.one)
+    for level, (begin, end) in enumerate(levels.slices()):
+        if level:
+            one = table.places(levels.first[begin:end])
+            other = table.places(levels.second[begin:end])
+            found = table.cells[one, other]
+            between[begin:end] = found
+            own[begin:end] = scale.half(found + scale.one)
+            if table.has_mixtures and levels.is_mixture[begin:end].any():
+                which = np.flatnonzero(levels.is_mixture[begin:end])
+                x, y = one[which], other[which]
+                share, rest = scale.shares(levels, which + begin)
+                own[begin + which] = share * table.cells[x, x] + rest * table.cells[y, y]
+        if len(front.entering[level]):
+            table.enter(front.entering[level], own)
+        if len(front.leaving[level]):
+            table.leave(front.leaving[level])
+    kept = table.places(keep)
+    return Table(scale.out(between), scale.out(own), scale.out(table.cells[kept[:, None], kept]))
+
+
+class _Table:
+    """The kinship of those in the front; place 0 is the unknown parent, kin to nobody.
+
+    Animals of one level stand side by side, so that whole stretches of memory are written. When
+    the room is used up, those that have left are squeezed out.
+    """
+
+    def __init__(self, levels: Levels, front: Front, scale: "Scale") -> None:
+        self._levels, self._scale = levels, scale
+        self.has_mixtures = bool(levels.is_mixture.any())
+        room = 1 + front.peak + front.peak // 2 + 32
+        self.cells = scale.zeros((room, room))
+        self._place = np.zeros(len(levels.first) + 1, np.int64)
+        self._node = np.zeros(room, np.int64)  # who stands at a place
+        self._is_in = np.zeros(room, np.bool_)
+        self._is_in[0] = True
+        self._node[0] = len(levels.first)
+        self._top = 1
+
+    def places(self, nodes: Ints) -> Ints:
+        places: Ints = self._place[nodes]
+        return places
+
+    def enter(self, nodes: Ints, own: Numbers) -> None:
+        """Add animals of one level: their rows are the mean of their parents' rows."""
+        if self._top + len(nodes) > len(self.cells):
+            self._squeeze()
+        levels, scale = self._levels, self._scale
+        for start in range(0, len(nodes), BLOCK):
+            block = nodes[start : start + BLOCK]
+            begin, end = self._top, self._top + len(block)
+            one, other = self._place[levels.first[block]], self._place[levels.second[block]]
+            known = self.cells[:, :begin]
+            if self.has_mixtures and levels.is_mixture[block].any():
+                share, rest = scale.shares(levels, block)
+                rows = share[:, None] * known[one] + rest[:, None] * known[other]
+                among = share * rows[:, one] + rest * rows[:, other]
+            else:
+                rows = known[one]
+                rows += known[other]
+                rows = scale.half(rows)
+                among = scale.half(rows[:, one] + rows[:, other])
+            among.flat[:: len(block) + 1] = own[block]
+            self.cells[begin:end, :begin] = rows
+            self.cells[:begin, begin:end] = rows.T
+            self.cells[begin:end, begin:end] = among
+            self._place[block] = np.arange(begin, end)
+            self._node[begin:end] = block
+            self._is_in[begin:end] = True
+            self._top = end
+
+    def leave(self, nodes: Ints) -> None:
+        self._is_in[self._place[nodes]] = False
+
+    def _squeeze(self) -> None:
+        stay = np.flatnonzero(self._is_in[: self._top])
+        top = len(stay)
+        for begin in range(0, top, BLOCK):  # in blocks, for a copy of the whole would cost memory
+            part = stay[begin : begin + BLOCK]
+            self.cells[begin : begin + len(part), :top] = self.cells[part].take(stay, axis=1)
+        self._node[:top] = self._node[stay]
+        self._place[self._node[:top]] = np.arange(top)
+        self._is_in[:top] = True
+        self._is_in[top:] = False
+        self._top = top
+
+
+class Scale:
+    """The numbers of a table: float64, integers in units of a power of 1/2, or fractions."""
+
+    def __init__(self, levels: Levels, numbers: Literal["float", "integer", "fraction"]) -> None:
+        self._numbers = numbers
+        self.one: Any = 1.0
+        if numbers == "integer":
+            self.one = 1 << (2 * len(levels.starts))
+        elif numbers == "fraction":
+            self.one = Fraction(1)
+
+    def zeros(self, shape: int | tuple[int, int]) -> Numbers:
+        if self._numbers == "float":
+            return np.zeros(shape)
+        return np.full(shape, 0 if self._numbers == "integer" else Fraction(0), dtype=object)
+
+    def half(self, numbers: Any) -> Any:
+        """Half of them, in place where that can be."""
+        if self._numbers == "float":
+            numbers *= 0.5
+            return numbers
+        return numbers >> 1 if self._numbers == "integer" else numbers / 2
+
+    def shares(self, levels: Levels, nodes: Ints) -> tuple[Numbers, Numbers]:
+        """What comes from `first`, and the rest."""
+        share: Numbers = levels.share[nodes]
+        if self._numbers != "float":
+            exact = [levels.exact_shares.get(node, Fraction(1, 2)) for node in nodes.tolist()]
+            share = np.array(exact, dtype=object)
+        return share, 1 - share
+
+    def out(self, numbers: Numbers) -> Numbers:
+        """As float64, or as fractions."""
+        if self._numbers != "integer":
+            return numbers
+        flat = [Fraction(number, self.one) for number in numbers.ravel().tolist()]
+        exact = np.empty(len(flat), dtype=object)
+        exact[:] = flat
+        return exact.reshape(numbers.shape)
