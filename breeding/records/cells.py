@@ -114,7 +114,7 @@ def order_of_dates(typed: Iterable[tuple[int, str]]) -> str:
         line, text = unsaid[0]
         raise ValidationError(
             f"“{text}” (line {line}) can be read day first or month first, and no other date of "
-            "the table tells which; choose the order of the dates above."
+            "the table tells which; choose the order of dates."
         )
     return ""
 

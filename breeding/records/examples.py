@@ -39,7 +39,8 @@ def examples() -> tuple[Example, ...]:
     for key, title, animal in _OFFERED:
         values = json.loads(fixture_path(f"published/{key}.json").read_text("utf-8"))
         text = fixture_path(f"published/{key}.csv").read_text("utf-8")
-        found.append(Example(key, title, values["source"], animal, values["F"][animal], text))
+        source = values["source"].partition(" (recurrence")[0]
+        found.append(Example(key, title, source, animal, values["F"][animal], text))
     return tuple(found)
 
 

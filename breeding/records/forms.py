@@ -16,7 +16,7 @@ from breeding.records.delimited import (
     decode,
     read_table,
 )
-from breeding.records.meanings import MEANINGS
+from breeding.records.meanings import DATE_MEANINGS, MEANINGS, UNITS
 from breeding.records.models import ImportDraft
 
 PASTED = "Pasted table"
@@ -97,7 +97,7 @@ class ColumnsForm(forms.ModelForm):
             "usual_state": "State of animals whose row does not say it",
             "measured_on": "Day of sizes whose row does not say it",
         }
-        help_texts = {"usual_state": "", "measured_on": "Empty: today."}
+        help_texts = {"measured_on": "Empty: today."}
         widgets = {"measured_on": DayInput()}
 
     def __init__(self, *args: Any, table: Table, today: datetime.date, **kwargs: Any) -> None:
@@ -110,6 +110,11 @@ class ColumnsForm(forms.ModelForm):
             choices=Animal.State.choices, label=self.fields["usual_state"].label
         )
         self.fields["measured_on"].required = False
+        held = set(self.instance.columns)
+        if not held & set(DATE_MEANINGS):
+            del self.fields["date_order"]
+        if not held & set(UNITS):
+            del self.fields["measured_on"]
         now = {position: meaning for meaning, position in self.instance.columns.items()}
         self.column_count = len(table.headers)
         choices = [("", "not brought in")] + [(one.key, one.label) for one in MEANINGS]
@@ -130,7 +135,7 @@ class ColumnsForm(forms.ModelForm):
 
     @property
     def reading_fields(self) -> list[Any]:
-        return [self[name] for name in self.Meta.fields]
+        return [self[name] for name in self.Meta.fields if name in self.fields]
 
     def clean_measured_on(self) -> datetime.date | None:
         on: datetime.date | None = self.cleaned_data["measured_on"]
@@ -155,6 +160,6 @@ class ColumnsForm(forms.ModelForm):
         return cleaned
 
     def choices(self) -> dict[str, Any]:
-        """What the service wants."""
+        """What the service wants; what was not asked is left out."""
         named = ("columns", *self.Meta.fields)
-        return {name: self.cleaned_data[name] for name in named}
+        return {name: self.cleaned_data[name] for name in named if name in self.cleaned_data}

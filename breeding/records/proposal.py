@@ -35,6 +35,7 @@ _MEANING_OF_FIELD = {
     "born_precision": "born",
 }
 _LINEAGE = ("code", "sire", "dam")
+_CHOICES = ("columns", "order")
 
 
 @dataclass
@@ -53,6 +54,11 @@ class Proposal:
     @property
     def may_be_written(self) -> bool:
         return not self.problems
+
+    @property
+    def asks_for_choices(self) -> bool:
+        """Whether a problem is solved by saying what the columns hold, not in the table."""
+        return any(problem.meaning in _CHOICES for problem in self.problems)
 
 
 def propose(draft: ImportDraft, *, program: Program, today: datetime.date) -> Proposal:

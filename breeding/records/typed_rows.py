@@ -14,10 +14,9 @@ from breeding.program.formats import joined
 from breeding.program.models import Program
 from breeding.records import cells
 from breeding.records.delimited import Row, Table
-from breeding.records.meanings import BY_KEY, unit_in
+from breeding.records.meanings import BY_KEY, DATE_MEANINGS, unit_in
 from breeding.records.models import ImportDraft
 
-DATE_MEANINGS = ("born", "state_on", "died_on", "measured_on")
 _SHOWN = 60
 
 T = TypeVar("T")
