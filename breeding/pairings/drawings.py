@@ -41,6 +41,7 @@ def season_facts(reading: SeasonReading) -> Season:
         due=_plain(found.due_distribution),
         births=births,
         separations=[one.last for one in reading.company if one.last is not None],
+        chance=found.chance,
     )
 
 
