@@ -1,10 +1,16 @@
 """People who buy, what is kept for them, and the sheets handed out."""
 
+import datetime
+import json
+from dataclasses import replace
+from typing import Any
+
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
 
 from breeding.animals.models import Animal
+from breeding.buyers.sheet_facts import SheetFacts
 from breeding.program.models import Recorded, Withdrawable
 
 
@@ -47,6 +53,9 @@ class Reservation(Withdrawable):
     def __str__(self) -> str:
         return f"{self.animal} for {self.contact}"
 
+    def has_run_out(self, today: datetime.date) -> bool:
+        return not self.is_withdrawn and self.until is not None and self.until < today
+
 
 class Sheet(models.Model):
     """A parentage sheet as issued: its facts and its file never change afterwards."""
@@ -72,8 +81,18 @@ class Sheet(models.Model):
     def __str__(self) -> str:
         return f"parentage sheet {self.number}"
 
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if not self._state.adding:
+            raise TypeError(f"{self} is kept as issued; issue a new one.")
+        super().save(*args, **kwargs)
+
     def get_absolute_url(self) -> str:
         return reverse("buyers:sheet", args=[self.pk])
+
+    @property
+    def issued_facts(self) -> SheetFacts:
+        """What the sheet says, with its tree, as it was issued."""
+        return replace(SheetFacts.from_json(json.dumps(self.facts)), tree=self.tree_svg)
 
 
 class SheetPicture(models.Model):

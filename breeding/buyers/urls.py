@@ -11,6 +11,7 @@ urlpatterns = [
     path("<int:pk>/", views.detail, name="detail"),
     path("<int:pk>/edit/", views.edit, name="edit"),
     path("reserve/<int:animal_pk>/", views.reserve, name="reserve"),
+    path("reservation/<int:pk>/withdraw/", views.withdraw, name="withdraw"),
     path("sheet/new/<int:animal_pk>/", views.sheet_new, name="sheet_new"),
     path("sheet/<int:pk>/", views.sheet, name="sheet"),
     path("sheet/<int:pk>/pdf/", views.sheet_file, name="sheet_file"),

@@ -1,0 +1,49 @@
+"""Questions about buyers that gather several rows for a page; they write nothing."""
+
+from dataclasses import dataclass
+
+from django.db.models import Count, Q, QuerySet
+
+from breeding.animals.models import Animal
+from breeding.buyers.models import Contact, Reservation, Sheet
+
+SHEETS_SHOWN = 50
+
+
+def open_reservations() -> QuerySet[Reservation]:
+    """Everything that is kept for somebody, what runs out first coming first."""
+    return (
+        Reservation.objects.filter(withdrawn_at__isnull=True)
+        .select_related("animal", "contact")
+        .order_by("until", "reserved_on", "pk")
+    )
+
+
+def issued_sheets() -> QuerySet[Sheet]:
+    """The latest first, without the facts themselves, which are large."""
+    return Sheet.objects.select_related("animal", "contact", "issued_by").defer("facts", "tree_svg")
+
+
+def contacts_with_counts() -> QuerySet[Contact]:
+    """Every contact with what is kept for them: one query."""
+    return Contact.objects.annotate(
+        kept=Count(
+            "reservations", filter=Q(reservations__withdrawn_at__isnull=True), distinct=True
+        ),
+    ).order_by("name", "pk")
+
+
+@dataclass(frozen=True)
+class AnimalAndBuyers:
+    """For whom an animal is kept, and the sheets it has."""
+
+    reservation: Reservation | None
+    sheets: list[Sheet]
+
+
+def buyers_of(animal: Animal) -> AnimalAndBuyers:
+    """Two queries."""
+    return AnimalAndBuyers(
+        open_reservations().filter(animal=animal).first(),
+        list(issued_sheets().filter(animal=animal)),
+    )
