@@ -20,6 +20,7 @@ from breeding.records.meanings import DATE_MEANINGS, MEANINGS, UNITS
 from breeding.records.models import ImportDraft
 
 PASTED = "Pasted table"
+_SAMPLE = 24
 
 
 class TableForm(forms.Form):
@@ -85,19 +86,29 @@ class CorrectionForm(forms.Form):
         return text
 
 
+def _short(value: str) -> str:
+    flat = " ".join(value.split())
+    return flat if len(flat) <= _SAMPLE else f"{flat[:_SAMPLE]}…"
+
+
 class ColumnsForm(forms.ModelForm):
     """What each column means, and how the rows are read."""
 
     class Meta:
         model = ImportDraft
-        fields = ["delimiter", "date_order", "usual_state", "measured_on"]
+        fields = ["delimiter", "put_before_codes", "date_order", "usual_state", "measured_on"]
         labels = {
             "delimiter": "Values are separated by",
+            "put_before_codes": "Put before every code of this table",
             "date_order": "Order of dates such as 3/5/2024",
             "usual_state": "State of animals whose row does not say it",
             "measured_on": "Day of sizes whose row does not say it",
         }
-        help_texts = {"measured_on": "Empty: today."}
+        help_texts = {
+            "put_before_codes": "When its codes are taken by other animals: KVL-, say. Rows keep "
+            "naming each other as they do.",
+            "measured_on": "Empty: today.",
+        }
         widgets = {"measured_on": DayInput()}
 
     def __init__(self, *args: Any, table: Table, today: datetime.date, **kwargs: Any) -> None:
@@ -120,7 +131,7 @@ class ColumnsForm(forms.ModelForm):
         choices = [("", "not brought in")] + [(one.key, one.label) for one in MEANINGS]
         for position, header in enumerate(table.headers):
             values = [row.cells[position] for row in table.rows if row.cells[position]]
-            seen = [" ".join(value.split())[:24] for value in dict.fromkeys(values)][:3]
+            seen = [_short(value) for value in list(dict.fromkeys(values))[:3]]
             self.fields[f"column_{position}"] = forms.ChoiceField(
                 choices=choices,
                 required=False,

@@ -24,6 +24,7 @@ class ImportDraft(Recorded):
     text = models.TextField()
     delimiter = models.CharField(max_length=1, choices=Delimiter.choices)
     columns = models.JSONField(default=dict, help_text="Meaning to column position, from 0.")
+    put_before_codes = models.CharField(max_length=12, blank=True)
     date_order = models.CharField(max_length=11, choices=DateOrder.choices, blank=True)
     usual_state = models.CharField(
         max_length=7,

@@ -35,7 +35,7 @@ _MEANING_OF_FIELD = {
     "born_precision": "born",
 }
 _LINEAGE = ("code", "sire", "dam")
-_CHOICES = ("columns", "order")
+_CHOICES = ("columns", "order", "code")
 
 
 @dataclass
@@ -95,7 +95,7 @@ def propose(draft: ImportDraft, *, program: Program, today: datetime.date) -> Pr
 
 def _linked(typed: list[TypedRow], proposal: Proposal) -> list[NewAnimal]:
     names = Names(
-        [(row.line, row.code, row.facts["call_name"]) for row in typed],
+        [(row.line, row.own_code, row.facts["call_name"]) for row in typed],
         (name for row in typed for name in _names_in(row)),
     )
     rows = []
@@ -202,6 +202,8 @@ def _as_problem(refusal: bulk.Refusal, proposal: Proposal) -> Problem:
     elif message.startswith("Ensure"):
         value = proposal.typed[refusal.keys[0]].typed.get(meaning, "")
         message = f"{shown(value)}: {message[0].lower()}{message[1:]}"
+    elif refusal.field == "code":
+        message += " Another animal of that code can come in with something put before the codes."
     return Problem(refusal.keys, meaning, message)
 
 

@@ -55,6 +55,11 @@ class TypedRow:
     measurement: dict[str, Any] | None = None
     sex_from_use: str = ""
 
+    @property
+    def own_code(self) -> str:
+        """The code as the table has it, by which its other rows name this one."""
+        return " ".join(self.typed.get("code", "").split())
+
 
 def shown(value: str) -> str:
     """A value as a problem names it: on one line, not too long, in quotation marks."""
@@ -123,7 +128,9 @@ class RowReader:
                     "in quotation marks.",
                 )
             )
-        read = TypedRow(row.line, typed, code=" ".join(typed.get("code", "").split()))
+        read = TypedRow(row.line, typed)
+        if read.own_code:
+            read.code = f"{self.draft.put_before_codes}{read.own_code}"
         facts = read.facts
         facts["call_name"] = " ".join(typed.get("call_name", "").split())
         facts["markings"], facts["note"] = typed.get("markings", ""), typed.get("note", "")

@@ -4,7 +4,7 @@ import pytest
 
 from breeding.animals.models import Animal, Strain
 from tests import cast
-from tests.records.tables import paste, problems_of, proposal_of, write
+from tests.records.tables import choose, paste, problems_of, proposal_of, write
 
 HEADER = "code,name,sire,dam,sex,born,species,state,since,died,dw,weight\n"
 
@@ -23,7 +23,8 @@ def test_a_code_twice_in_the_table(as_keeper):
 def test_a_code_that_is_on_record(as_keeper, keeper):
     cast.female("Mira", code="A")
     assert problems(as_keeper, "A,,,,") == [
-        "Line 2, code: The code A is taken already, by Mira; it is on record."
+        "Line 2, code: The code A is taken already, by Mira; it is on record. Another animal of "
+        "that code can come in with something put before the codes."
     ]
 
 
@@ -260,6 +261,17 @@ def test_words_for_unknown_parents_are_no_parents(as_keeper):
     assert not problems_of(answer)
     write(as_keeper)
     assert all(animal.is_founder for animal in Animal.objects.all())
+
+
+def test_a_table_whose_codes_are_taken_comes_in_with_something_before_them(as_keeper):
+    paste(as_keeper, "code,sire\n1,\n2,1\n")
+    write(as_keeper)
+    paste(as_keeper, "code,sire\n1,\n2,1\n3,2\n")
+    answer = choose(as_keeper, put_before_codes="KVL-")
+    assert not problems_of(answer)
+    write(as_keeper)
+    assert Animal.objects.get(code="KVL-3").sire.code == "KVL-2"
+    assert Animal.objects.count() == 5
 
 
 def test_a_code_that_looks_like_unknown_is_a_code_when_a_row_has_it(as_keeper):
