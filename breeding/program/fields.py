@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 from django.core.exceptions import ValidationError
 from django.db import models
 
-
 if TYPE_CHECKING:
     ShareText = models.CharField[Fraction | str, Fraction]
 else:

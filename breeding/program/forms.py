@@ -1,13 +1,15 @@
 """Forms of the ground floor, and how every form field is drawn."""
 
+from pathlib import Path
 from typing import Any
+from zoneinfo import available_timezones
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.forms.renderers import TemplatesSetting
 
-from breeding.program.models import Person, Program, validate_time_zone
+from breeding.program.models import Person, Program
 
 
 class FieldRenderer(TemplatesSetting):
@@ -60,13 +62,23 @@ class LengthField(forms.DecimalField):
         return value
 
 
+def zone_choices() -> list[tuple[str, str]]:
+    """Time zones by their names, places first."""
+    names = sorted(available_timezones(), key=lambda name: ("/" not in name, name))
+    return [(name, name.replace("_", " ")) for name in names if not name.startswith("Etc/")]
+
+
+def machine_zone() -> str:
+    """The time zone this computer is set to, as far as it says; else UTC."""
+    named = str(Path("/etc/localtime").resolve()).partition("zoneinfo/")[2]
+    return named if named in available_timezones() else "UTC"
+
+
 class SetUpForm(forms.Form):
     """The first visit: name the program and make the owner's account."""
 
     program_name = forms.CharField(max_length=80, label="What is the program called?")
-    time_zone = forms.CharField(
-        max_length=60, initial="UTC", validators=[validate_time_zone], help_text="Europe/Berlin"
-    )
+    time_zone = forms.ChoiceField(choices=lambda: zone_choices(), initial=lambda: machine_zone())
     called = forms.CharField(max_length=60, label="Your name, as others read it")
     username = forms.SlugField(max_length=60, label="Name to sign in with")
     password = forms.CharField(widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}))
@@ -104,6 +116,8 @@ class PersonChangeForm(forms.Form):
 
 
 class ProgramForm(forms.ModelForm):
+    time_zone = forms.ChoiceField(choices=lambda: zone_choices())
+
     class Meta:
         model = Program
         fields = [

@@ -1,0 +1,84 @@
+"""A real Chromium, on a phone-sized and a desk-sized window, against the running server."""
+
+import os
+import shutil
+import tempfile
+
+import pytest
+
+REQUIRED = "browser" in os.environ.get("RAYWARD_REQUIRE", "").split()
+SIZES = {"phone": (390, 844), "desk": (1280, 900)}
+# Nothing but this server is asked: the browser's own errands are switched off.
+QUIET = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+def pytest_collection_modifyitems(items):
+    for item in items:
+        if "tests/browser" in str(item.path).replace(os.sep, "/"):
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """The browser; where it is missing the tests are skipped aloud, or fail when it is required."""
+    program = shutil.which("chromium") or shutil.which("chromium-browser")
+    if program is None:
+        told = "Chromium is not installed (Debian: apt-get install chromium)."
+        if REQUIRED:
+            pytest.fail(told)
+        pytest.skip(told)
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=program, args=QUIET)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(params=SIZES)
+def size(request):
+    return request.param
+
+
+@pytest.fixture
+def page(chromium, live_server, size):
+    """A page at the server; it fails on any script error or any request to another host."""
+    width, height = SIZES[size]
+    context = chromium.new_context(
+        viewport={"width": width, "height": height}, base_url=live_server.url
+    )
+    page = context.new_page()
+    page.set_default_timeout(15_000)
+    troubles = []
+    page.on("pageerror", lambda error: troubles.append(f"script error: {error}"))
+    page.on("console", lambda said: said.type == "error" and troubles.append(said.text))
+    page.on(
+        "request",
+        lambda asked: (
+            asked.url.startswith((live_server.url, "data:", "blob:"))
+            or troubles.append(f"asked another host: {asked.url}")
+        ),
+    )
+    yield page
+    context.close()
+    assert not troubles, troubles
+
+
+@pytest.fixture
+def snap(size):
+    """Keeps a picture of the page where RAYWARD_SHOTS says, to be looked at."""
+    folder = os.environ.get("RAYWARD_SHOTS") or tempfile.mkdtemp()
+
+    def take(page, name):
+        os.makedirs(folder, exist_ok=True)
+        page.screenshot(path=os.path.join(folder, f"{name}-{size}.png"), full_page=True)
+
+    return take
