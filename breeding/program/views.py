@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.program import clock, services
+from breeding.program.cautions import cautions
 from breeding.program.decorators import owners_only
 from breeding.program.forms import PersonChangeForm, PersonForm, ProgramForm, SetUpForm
 from breeding.program.models import Person
@@ -95,7 +96,9 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 def care(request: HttpRequest) -> HttpResponse:
     """Cautions: the spine, the law, the animals."""
-    return render(request, "program/care.html")
+    known = cautions()
+    parts = [known[key] for key in ("spine", "emergency", "law", "animals")]
+    return render(request, "program/care.html", {"cautions": parts})
 
 
 @require_safe
