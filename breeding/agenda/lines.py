@@ -9,9 +9,10 @@ from breeding.litters.models import Litter
 from breeding.litters.readings import PupReading
 from breeding.pairings.season_actions import Action
 from breeding.pairings.seasons import SeasonReading
-from breeding.program.formats import joined, plain_day
+from breeding.program.formats import counted, joined, near_day
 
 SOON_DAYS = 14  # how far ahead the day looks
+WATCH_SOON_DAYS = 3  # a watch that has not begun is not work yet; it is named just before
 
 
 @dataclass(frozen=True)
@@ -38,6 +39,10 @@ class Line:
     address_of: str = ""
     acts: Sequence[Act] = field(default_factory=tuple)
 
+    @property
+    def kind(self) -> str:
+        return self.key.partition(":")[0]
+
 
 WHAT = {
     "separate_now": "separate now",
@@ -51,11 +56,15 @@ WHAT = {
 }
 
 
+HARM_FIRST = {"separate_now": 0, "overdue": 1, "pups_on_the_floor": 2, "separate_by": 3}
+
+
 def season_lines(reading: SeasonReading, today: datetime.date) -> list[Line]:
     """What one female's season asks for."""
     lines = []
     for action in reading.actions:
-        if (action.on - today).days > SOON_DAYS:
+        ahead = WATCH_SOON_DAYS if action.kind == "watch_from" else SOON_DAYS
+        if (action.on - today).days > ahead:
             continue
         # The season's first day is in the key, so that next year's line is a new one. Harm is
         # keyed by its day: a fresh wound is asked about again, whatever was answered before.
@@ -128,7 +137,8 @@ def litter_lines(
                     urgency="now",
                     who=f"Litter {litter.code}",
                     what="pups on the floor",
-                    why=f"{len(here)} pups of {litter.dam.name}, {age} days old. Males apart from "
+                    why=f"{counted(len(here), 'pup')} of {litter.dam.name}, {counted(age, 'day')} old. "
+                    "Males apart from "
                     "dam and pups; first food from about the second day; measure them.",
                     animal=litter.dam,
                     address_of="litters:detail",
@@ -157,9 +167,17 @@ def litter_lines(
 
 
 def in_order(lines: Iterable[Line]) -> list[Line]:
-    """Now before soon before later; within each the oldest first."""
+    """Now before soon before later; an animal in harm's way first, then the oldest."""
     rank = {"now": 0, "soon": 1, "later": 2}
-    return sorted(lines, key=lambda line: (rank[line.urgency], line.on, line.who))
+    return sorted(
+        lines,
+        key=lambda line: (
+            rank[line.urgency],
+            HARM_FIRST.get(line.kind, len(HARM_FIRST)),
+            line.on,
+            line.who,
+        ),
+    )
 
 
 def lede(lines: Sequence[Line], animals: int, readings: Sequence[SeasonReading]) -> str:
@@ -171,8 +189,10 @@ def lede(lines: Sequence[Line], animals: int, readings: Sequence[SeasonReading])
     )
     first = "Nothing is pressing" if not now else f"{_things(now)} now"
     second = f", {_things(soon).lower()} soon" if soon else ""
-    females = "1 female" if pregnant == 1 else f"{pregnant} females"
-    return f"{first}{second}. {animals} animals here, {females} expected to be pregnant."
+    return (
+        f"{first}{second}. {counted(animals, 'animal')} here, {counted(pregnant, 'female')} "
+        "expected to be pregnant."
+    )
 
 
 def _things(count: int) -> str:
@@ -185,6 +205,9 @@ def when_words(line: Line, today: datetime.date) -> str:
     """What stands in the margin."""
     if line.urgency == "later":
         return "when you decide"
+    when = near_day(line.on, today)
+    if line.kind == "watch_from":
+        return f"daily since {when}" if line.on <= today else f"daily from {when}"
     if line.on < today:
-        return f"since {plain_day(line.on)}"
-    return "now" if line.on == today else f"by {plain_day(line.on)}"
+        return f"since {when}"
+    return "now" if line.on == today else f"by {when}"

@@ -12,6 +12,16 @@ def plain_day(on: datetime.date) -> str:
     return f"{on:%a} {on.day} {on:%b} {on.year}"
 
 
+def near_day(on: datetime.date, today: datetime.date) -> str:
+    """Tue 3 Mar, with the year only when it is not this one."""
+    return f"{on:%a} {short_day(on, today)}"
+
+
+def counted(number: int, one: str) -> str:
+    """1 pup, 3 pups."""
+    return f"{number} {one}" if number == 1 else f"{number} {one}s"
+
+
 def long_day(on: datetime.date) -> str:
     """3 March 2026."""
     return f"{on.day} {on:%B} {on.year}"

@@ -6,7 +6,6 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
@@ -15,17 +14,34 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
-            name='Answer',
+            name="Answer",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('key', models.CharField(db_index=True, max_length=120)),
-                ('put_off_until', models.DateField(blank=True, help_text='Empty: it is done.', null=True)),
-                ('note', models.CharField(blank=True, max_length=300)),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("key", models.CharField(db_index=True, max_length=120)),
+                (
+                    "put_off_until",
+                    models.DateField(blank=True, help_text="Empty: it is done.", null=True),
+                ),
+                ("note", models.CharField(blank=True, max_length=300)),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-recorded_at', '-pk'],
+                "ordering": ["-recorded_at", "-pk"],
             },
         ),
     ]

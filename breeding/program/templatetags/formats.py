@@ -22,11 +22,13 @@ def day(on: datetime.date | None, today: datetime.date | None = None) -> str:
 
 
 @register.filter
-def moment(at: datetime.datetime | None) -> str:
+def moment(at: datetime.datetime | None, today: datetime.date | None = None) -> str:
+    """{{ time|moment }}; with {{ time|moment:today }} the year is left out while it is this one."""
     if not at:
         return "unknown"
     local = timezone.localtime(at)
-    return f"{formats.plain_day(local.date())}, {local:%H:%M}"
+    on = local.date()
+    return f"{formats.near_day(on, today) if today else formats.plain_day(on)}, {local:%H:%M}"
 
 
 @register.filter
