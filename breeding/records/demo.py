@@ -30,7 +30,7 @@ from breeding.records import demo_bodies as bodies
 
 Entry = dict[str, Any]
 
-YOUNG_MEASURED_AT = (7, 14, 21, 28, 35, 42, 49, 56, 63, 90, 180)  # days; later once a year
+PUP_DAYS = 120  # pups of the last litters have been measured week by week
 
 
 def read_demo_file() -> dict[str, Any]:
@@ -124,6 +124,7 @@ class Diary:
 
     def play(self) -> None:
         self._set_up()
+        self._on(self.habits["tank_book_begun"], self._begin_tank_book)
         for entry in self.content["arrivals"]:
             self._on(entry["days"], self._arrive, entry)
             self._on(entry["days"] - self.habits["quarantine_days"], self._to_rest, entry["name"])
@@ -217,16 +218,22 @@ class Diary:
         return [pup for pup in read if pup.alive]
 
     def _plan_measurements(self) -> None:
+        """Pups week by week, others at a few ages and then once a year; the last years only."""
+        oldest = self.habits["measured_for"]
         for entry in self.content["arrivals"]:
             name, sex, first = entry["name"], entry["sex"], entry["days"]
-            for days_here in range(0, first + 1, 365):
-                width = bodies.grown_width_mm(name, sex, entry["width_mm"], days_here)
-                self._on(first - days_here, self._measure, name, width, days_here)
+            for days_here in (0, *range(365, first + 1, 365)):
+                if days_here == 0 or first - days_here <= oldest:
+                    width = bodies.grown_width_mm(name, sex, entry["width_mm"], days_here)
+                    self._on(first - days_here, self._measure, name, width, days_here)
         for litter in self.content["litters"]:
+            born = litter["days"]
+            weekly = range(7, born + 1, 7) if born < PUP_DAYS else (42, 180)
             for pup in self._pups_of(litter):
-                for age in (*YOUNG_MEASURED_AT, *range(365, litter["days"] + 1, 365)):
-                    width = bodies.width_mm(pup.key, pup.sex, age, slow=pup.slow)
-                    self._on(litter["days"] - age, self._measure, pup.key, width, age)
+                for age in (*weekly, *range(365, born + 1, 365)):
+                    if born - age <= oldest:
+                        width = bodies.width_mm(pup.key, pup.sex, age, slow=pup.slow)
+                        self._on(born - age, self._measure, pup.key, width, age)
 
     # ------------------------------------------------------------------------------ what happened
 
@@ -241,10 +248,17 @@ class Diary:
             password=facts["password"],
             is_demo=True,
         )
-        for person in others:
-            self.people[person["username"]] = program_services.add_person(
-                **person, password=facts["password"]
+        for entry in others:
+            # The same password, so the same hash: to make it anew takes most of a second each.
+            person = Person(
+                username=entry["username"],
+                first_name=entry["called"],
+                role=entry["role"],
+                password=self.people[owner["username"]].password,
             )
+            person.full_clean()
+            person.save()
+            self.people[person.username] = person
         program = Program.objects.get(pk=1)
         program.code_prefix, program.veterinarian = facts["code_prefix"], facts["veterinarian"]
         program.full_clean()
@@ -290,10 +304,19 @@ class Diary:
 
     def _move(self, on: datetime.date, name: str, tank: str) -> None:
         """Nothing is done for one that is gone or there already."""
-        animal = self.rays[name]
-        if animal.is_here and self.where.get(name) != tank:
-            move_animal(animal, self.tanks[tank], on=on, by=self.people["sam"])
+        if self.rays[name].is_here and self.where.get(name) != tank:
             self.where[name] = tank
+            if on >= self._day(self.habits["tank_book_begun"]):
+                self._write_place(on, name)
+
+    def _write_place(self, on: datetime.date, name: str) -> None:
+        place = self.tanks[self.where[name]]
+        move_animal(self.rays[name], place, on=on, by=self.people["sam"])
+
+    def _begin_tank_book(self, on: datetime.date) -> None:
+        """From this day on it is on record who is where; what was before nobody wrote down."""
+        for name in self.where:
+            self._write_place(on, name)
 
     def _to_rest(self, on: datetime.date, name: str) -> None:
         """To the side where its sex rests, unless it is in company."""
@@ -395,12 +418,15 @@ class Diary:
             self.rays[pup.key] = row.animal
             self.where[pup.key] = self.where[entry["dam"]]
             self.family.add_pup(pup.key, looks_like, entry["dam"])
-            strain = self.strains["Paper Lantern"] if self.family.is_pale(pup.key) else None
-            if pup.name or strain:
-                animals.change_animal(row.animal, call_name=pup.name, strain=strain)
+            row.animal.call_name = pup.name
+            if self.family.is_pale(pup.key):
+                row.animal.strain = self.strains["Paper Lantern"]
+        # A name or a strain can contradict nothing: written without checking all parents anew.
+        born = [self.rays[pup.key] for pup in pups if pup.alive]
+        Animal.objects.bulk_update(born, ["call_name", "strain"])
 
     def _leave(self, on: datetime.date, name: str, state: str) -> None:
-        if self.where.pop(name, None):
+        if self.where.pop(name, None) and on >= self._day(self.habits["tank_book_begun"]):
             move_animal(self.rays[name], None, on=on, by=self.people["jo"])
         animals.change_state(self.rays[name], state=state, on=on)
 

@@ -5,11 +5,11 @@ from random import Random
 
 from breeding.records.demo_portraits import Looks, draw, founder_looks, inherit
 
-PORTRAIT_PX = 360
+PORTRAIT_PX = 320
 
 # Growth invented for the demonstration: nobody's measurements, and nothing to grade a pup by.
 _FULL_WIDTH_MM = {"F": 560, "M": 420, "U": 480}
-_PACE_PER_YEAR = {"F": 0.62, "M": 0.78, "U": 0.7}
+_PACE_PER_YEAR = {"F": 0.68, "M": 0.84, "U": 0.76}
 _DRAWN_AS = {"F": "female", "M": "male", "U": "unknown"}
 
 

@@ -22,9 +22,7 @@ def read_day(text: str) -> datetime.date:
 
 
 class Command(BaseCommand):
-    help = (
-        "Write the invented demonstration into an empty database; its dates count back from a day."
-    )
+    help = "Write the invented demonstration into an empty database, as it stands on a day."
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument(
