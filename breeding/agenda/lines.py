@@ -137,9 +137,9 @@ def litter_lines(
                     urgency="now",
                     who=f"Litter {litter.code}",
                     what="pups on the floor",
-                    why=f"{counted(len(here), 'pup')} of {litter.dam.name}, {counted(age, 'day')} old. "
-                    "Males apart from "
-                    "dam and pups; first food from about the second day; measure them.",
+                    why=f"{counted(len(here), 'pup')} of {litter.dam.name}, "
+                    f"{counted(age, 'day')} old. Males apart from dam and pups; first food from about "
+                    "the second day; measure them.",
                     animal=litter.dam,
                     address_of="litters:detail",
                     acts=(Act("Open the litter", "litters:detail", litter.pk),),

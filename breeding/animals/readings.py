@@ -43,7 +43,7 @@ def animal_rows(queryset: QuerySet[Animal]) -> list[dict[str, Any]]:
     rows: list[dict[str, Any]] = []
     for row in queryset.order_by("call_name", "code").values(*fields):
         row["address"] = reverse("animals:detail", args=[row["pk"]])
-        row["sort_name"] = (row["call_name"] or row["code"]).casefold()
+        row["sort_name"] = (not row["call_name"], (row["call_name"] or row["code"]).casefold())
         row["born_key"] = row["born_on"].isoformat() if row["born_on"] else ""
         row["inbreeding"] = known.inbreeding.get(row["pk"], 0.0)
         row["shares"] = known.shares.get(row["pk"], {})

@@ -12,6 +12,7 @@ from breeding.litters.models import Litter, Pup
 from breeding.pairings.seasons import SeasonReading, season_of
 from breeding.program.models import Program
 
+PUP_DAYS = 365  # one kept for longer is no pup that waits to leave
 SURE = 0.98  # one male carries so much of the mating days: he is the sire until the keeper says
 
 
@@ -84,10 +85,11 @@ class PupReading:
     measured_on: datetime.date | None
     lacks: tuple[str, ...]
     is_better: bool
+    is_grown: bool
 
     @property
     def is_ready(self) -> bool:
-        return not self.lacks
+        return not self.lacks and not self.is_grown
 
 
 def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[PupReading]]:
@@ -127,6 +129,13 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
             and width >= figures.get("leave_better_mm", 150)
         )
         found.setdefault(pup.litter_id, []).append(
-            PupReading(pup, width, row_of_pup.on if row_of_pup else None, tuple(lacks), better)
+            PupReading(
+                pup,
+                width,
+                row_of_pup.on if row_of_pup else None,
+                tuple(lacks),
+                better,
+                age > PUP_DAYS,
+            )
         )
     return found

@@ -33,7 +33,7 @@ def short_day(on: datetime.date, today: datetime.date) -> str:
 
 
 def distance(on: datetime.date, today: datetime.date) -> str:
-    """In how many days, or how many days ago."""
+    """In how many days or how long ago; months from four months on, years from two years on."""
     days = (on - today).days
     if days == 0:
         return "today"
@@ -41,7 +41,13 @@ def distance(on: datetime.date, today: datetime.date) -> str:
         return "tomorrow"
     if days == -1:
         return "yesterday"
-    return f"in {days} days" if days > 0 else f"{-days} days ago"
+    if abs(days) < 120:
+        far = f"{abs(days)} days"
+    elif abs(days) < 730:
+        far = f"{round(abs(days) / 30.44)} months"
+    else:
+        far = f"{round(abs(days) / 365.25)} years"
+    return f"in {far}" if days > 0 else f"{far} ago"
 
 
 def day_with_distance(on: datetime.date, today: datetime.date) -> str:
