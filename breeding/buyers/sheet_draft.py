@@ -127,6 +127,9 @@ class _Gathering:
         return Draft(facts, self.pictures)
 
     def _tree(self, words: str) -> str:
+        """The drawing; none of an animal that would stand alone in it."""
+        if self.ped.is_founder(self.animal.pk):
+            return ""
         dot = family_tree(
             self.ped,
             self.animal.pk,
