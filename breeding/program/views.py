@@ -97,7 +97,7 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
 def care(request: HttpRequest) -> HttpResponse:
     """Cautions: the spine, the law, the animals."""
     known = cautions()
-    parts = [known[key] for key in ("spine", "emergency", "law", "animals")]
+    parts = [known[key] for key in ("emergency", "spine", "law", "animals")]
     return render(request, "program/care.html", {"cautions": parts})
 
 
