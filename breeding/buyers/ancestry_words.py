@@ -189,7 +189,8 @@ def known_sentence(ped: Pedigree, animal: Any, relatives: Relatives) -> str:
 
     "13 of 14 possible ancestors in three generations are known; not known: the sire of Izar".
     """
-    words = f"{known_words(ped, animal)} are known"
+    verb = "is" if known_count(ped, animal)[0] == 1 else "are"
+    words = f"{known_words(ped, animal)} {verb} known"
     if ped.is_founder(animal):
         return f"{words}; neither parent is known"
     if missing := _missing(ped, animal, relatives):
@@ -272,7 +273,7 @@ def generation_sentence(ped: Pedigree, animal: Any, relatives: Relatives) -> str
     """ "second generation in captivity", or why that cannot be told."""
     number = captive_generation(ped, animal, relatives)
     if number is None:
-        return "generation in captivity unknown, because not every ancestor's origin is on record"
+        return "cannot be told, because not every line is on record back to the wild"
     if number == 0:
         return "taken from the wild"
     ordinal = _ORDINALS[number] if number < len(_ORDINALS) else f"{number}th"
@@ -312,7 +313,8 @@ def tree_sentence(ped: Pedigree, animal: Any, relatives: Relatives) -> str:
         if len(sires) == 1 and sum(sires.values(), Fraction(0)) == 1:
             sire_words = f"sire {relatives[next(iter(sires))].name}"
         elif sires:
-            names = [relatives[one].name for one in sires]
+            likeliest = sorted(sires, key=lambda one: (-sires[one], relatives[one].name))
+            names = [relatives[one].name for one in likeliest]
             sire_words = f"possible sires {listed(names)}"
         dam_words = "unknown dam" if dam is None else f"dam {relatives[dam].name}"
         parts.append(f"{relatives[young].name}: {sire_words}, {dam_words}")

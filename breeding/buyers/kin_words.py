@@ -65,13 +65,17 @@ def _uncertain(
     """Each possible sire gives another F; what is expected is their mean by shares."""
     found = {sire: explain(ped, sire, dam).inbreeding for sire in sires}
     expected = sum((share * found[sire] for sire, share in sires.items()), Fraction(0))
+    if not expected:
+        whoever = f"whichever of the possible sires it was, {rests_on}"
+        seen = " as far as is known" if is_least else ""
+        return f"0 %{seen}: no common ancestor of the parents is on record, {whoever}"
     parts = []
-    for sire, inbreeding in sorted(found.items(), key=lambda item: -item[1]):
+    for sire, inbreeding in sorted(found.items(), key=lambda item: (-item[1], -sires[item[0]])):
         meaning = f", {closeness(inbreeding)}," if inbreeding else ""
         parts.append(f"{percent(inbreeding)}{meaning} if the sire is {name_of(sire, relatives)}")
     if sum(sires.values(), Fraction(0)) < 1:
         parts.append("0 % as far as is known if it is another male")
-    least = "at least " if is_least and expected else ""
+    least = "at least " if is_least else ""
     return (
         f"{least}{percent(expected)} expected by the shares of the possible sires: "
         f"{joined(parts)}. Reckoned {rests_on}"
@@ -118,7 +122,8 @@ def _grouped(ancestors: Sequence[CommonAncestor]) -> list[_Group]:
 def _sentence(why: Explanation, group: _Group, relatives: Relatives) -> str:
     first, number = group.members[0], len(group.members)
     sex = relatives[first.id].sex if number == 1 and first.id in relatives else "U"
-    who = listed([name_of(one.id, relatives) for one in group.members], 4)
+    members = sorted(group.members, key=lambda one: _males_first(one.id, relatives))
+    who = listed([name_of(one.id, relatives) for one in members], 4)
     sire, dam = name_of(why.sire, relatives), name_of(why.dam, relatives)
     (up, down), _ = min(first.paths.items(), key=lambda item: (sum(item[0]), item[0]))
     verb = "is" if number == 1 else "are"
@@ -138,6 +143,11 @@ def _sentence(why: Explanation, group: _Group, relatives: Relatives) -> str:
     inbred = f", inbred {'itself' if number == 1 else 'themselves'}" if first.inbreeding else ""
     together = "together " if number > 1 else ""
     return f"{relation}{inbred} ({together}{percent(group.contribution)})"
+
+
+def _males_first(animal: Any, relatives: Relatives) -> tuple[bool, str]:
+    known = relatives.get(animal)
+    return known is None or known.sex != "M", name_of(animal, relatives)
 
 
 def _relation(steps: int, sex: str, number: int = 1) -> str:
