@@ -8,7 +8,6 @@ from django.core.exceptions import ValidationError
 from django.core.management import BaseCommand, CommandError, CommandParser
 
 from breeding.animals.models import Animal
-from breeding.program import clock
 from breeding.records.demo import load_demo
 
 
@@ -30,7 +29,7 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        today = read_day(options["today"]) if options["today"] else clock.today()
+        today = read_day(options["today"]) if options["today"] else None
         began = time.perf_counter()
         try:
             written = load_demo(today)
