@@ -44,18 +44,6 @@ class Line:
         return self.key.partition(":")[0]
 
 
-WHAT = {
-    "separate_now": "separate now",
-    "separate_bred": "separate, she is bred",
-    "separate_by": "separate at the latest",
-    "nursery_by": "make a nursery ready",
-    "watch_from": "watch daily for pups",
-    "overdue": "past her window",
-    "long_without_birth": "long without a birth",
-    "settle": "a scan could tell",
-}
-
-
 HARM_FIRST = {"separate_now": 0, "overdue": 1, "pups_on_the_floor": 2, "separate_by": 3}
 
 
@@ -95,7 +83,7 @@ def _urgency(action: Action, today: datetime.date) -> str:
 
 
 def _what(action: Action, reading: SeasonReading) -> str:
-    words = WHAT[action.kind]
+    words = action.heading
     if action.kind.startswith("separate") and reading.with_now:
         males = joined([stretch.male.name for stretch in reading.with_now])
         return words.replace("separate", f"separate from {males}", 1)

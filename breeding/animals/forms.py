@@ -60,6 +60,7 @@ class AnimalForm(forms.ModelForm):
         born.today = today
         males = parent_choices(Animal.Sex.MALE)
         females = parent_choices(Animal.Sex.FEMALE)
+        self.fields["strain"].empty_label = "none"  # type: ignore[attr-defined]
         if self.instance.pk:
             males, females = (found.exclude(pk=self.instance.pk) for found in (males, females))
         self.fields["sire"].queryset = males  # type: ignore[attr-defined]

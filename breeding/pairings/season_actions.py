@@ -24,6 +24,16 @@ from breeding.pairings.pregnancy_reasons import Date, SayDay, span_words
 from breeding.program.formats import chance as chance_words
 from breeding.program.formats import joined, long_day
 
+HEADINGS = {
+    "separate_now": "separate now",
+    "separate_bred": "separate, she is bred",
+    "separate_by": "separate at the latest",
+    "nursery_by": "make a nursery ready",
+    "watch_from": "watch daily for pups",
+    "overdue": "past her window",
+    "long_without_birth": "long without a birth",
+    "settle": "a scan could tell",
+}
 GENTLY = "Move the male or close the divider rather than move her."
 
 
@@ -74,6 +84,11 @@ class Action:
     kind: str
     on: Date
     reason: str
+
+    @property
+    def heading(self) -> str:
+        """What to do in a few words."""
+        return HEADINGS[self.kind]
 
 
 def actions(

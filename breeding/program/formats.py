@@ -44,9 +44,9 @@ def distance(on: datetime.date, today: datetime.date) -> str:
     if abs(days) < 120:
         far = f"{abs(days)} days"
     elif abs(days) < 730:
-        far = f"{round(abs(days) / 30.44)} months"
+        far = f"{int(abs(days) / 30.44)} months"
     else:
-        far = f"{round(abs(days) / 365.25)} years"
+        far = f"{int(abs(days) / 365.25)} years"
     return f"in {far}" if days > 0 else f"{far} ago"
 
 
