@@ -11,6 +11,7 @@ from breeding.animals.services import change_state
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.program import clock
+from breeding.program.formats import short_day
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -54,7 +55,8 @@ def test_index_shows_who_is_in_each_tank_since_when(as_viewer, pool):
     page = words(as_viewer.get(INDEX))
     assert "240 × 120 × 60 cm, 1,500 litres" in page
     assert 'Mira</a> <span class="soft">female, since' in page
-    assert "(3 days ago)" in page
+    three_days_ago = clock.today() - datetime.timedelta(days=3)
+    assert f"since {short_day(three_days_ago, clock.today())}</span>" in page
     assert "1 animal on record here" in page
     assert "Altair (002)" in page
     assert "Move in" not in page

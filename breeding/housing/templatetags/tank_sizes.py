@@ -1,9 +1,12 @@
-"""A tank's size and volume in the program's units."""
+"""A tank's size and volume in the program's units, and days in few letters."""
+
+import datetime
 
 from django import template
 
 from breeding.housing.models import Tank
 from breeding.housing.sizes import size_words, volume_words
+from breeding.program import formats
 from breeding.program.models import Program
 
 register = template.Library()
@@ -18,3 +21,9 @@ def tank_size(tank: Tank, program: Program) -> str:
 @register.filter
 def tank_volume(tank: Tank, program: Program) -> str:
     return volume_words(tank.volume_litres, program.volume_unit)
+
+
+@register.filter
+def short_day(on: datetime.date, today: datetime.date) -> str:
+    """{{ date|short_day:today }}: 3 Mar, with the year when it is not this one."""
+    return formats.short_day(on, today)
