@@ -48,6 +48,7 @@ _MONTHS = (
 _NUMBERS = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})")
 _MONTH_YEAR = re.compile(r"(\d{1,2})[./](\d{4})")
 _WORDS = re.compile(r"(?:(\d{1,2})\.? )?([a-z]+)\.? (\d{4})")
+_SHARE = re.compile(r"[\d\s.,/%]{1,30}")
 _SIZE = re.compile(r"([\d.,]+) ?([a-z]*)")
 
 
@@ -189,8 +190,14 @@ def read_shared(
             what, share = part, ""
         if not what.strip():
             raise ValidationError("has a part without a name; write it like A:1/2|B:1/2.")
-        parts.append((what.strip(), read_share(share) if colon else None))
+        parts.append((what.strip(), _share(share) if colon else None))
     return parts
+
+
+def _share(typed: str) -> Fraction:
+    if not _SHARE.fullmatch(typed):  # 1e999999999 would be worked out in full
+        raise ValidationError(f"“{typed.strip()[:20]}” is not a share; write it like 1/2 or 50 %.")
+    return read_share(typed)
 
 
 def filled_shares(parts: list[tuple[str, Fraction | None]]) -> list[tuple[str, Fraction]]:
