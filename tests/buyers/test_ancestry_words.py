@@ -1,0 +1,239 @@
+"""What is known of an animal's ancestors, in sentences; shares by our own arithmetic."""
+
+from fractions import Fraction
+
+import pytest
+
+from breeding.buyers.ancestry_words import (
+    Relative,
+    captive_generation,
+    generation_sentence,
+    known_sentence,
+    listed,
+    origin_sentence,
+    species_sentence,
+    tree_sentence,
+    unknown_sources,
+)
+from pedigree import Pedigree, composition
+
+SPECIES = {1: "P. motoro", 2: "P. leopoldi"}
+
+
+class Family:
+    """Rows of a pedigree with what the founders are."""
+
+    def __init__(self, *rows, motoro=(), leopoldi=(), base=None, wild=(), elsewhere=()):
+        self.ped = Pedigree.from_rows(rows)
+        given = {name: {1: Fraction(1)} for name in motoro}
+        given |= {name: {2: Fraction(1)} for name in leopoldi}
+        given |= base or {}
+        self.shares = composition(self.ped, given)
+        self.relatives = {
+            name: Relative(
+                name,
+                origin="wild" if name in wild else "elsewhere" if name in elsewhere else "here",
+                species_recorded=sum(given.get(name, {}).values(), Fraction(0)),
+            )
+            for name in self.ped.ids
+        }
+
+    def species(self, name):
+        return species_sentence(self.ped, name, self.shares, SPECIES, self.relatives)
+
+    def known(self, name):
+        return known_sentence(self.ped, name, self.relatives)
+
+
+# -------------------------------------------------------------------------------------- species
+
+
+def test_the_last_eighth_came_through_an_unknown_male():
+    """Half, quarter, eighth: one unknown great-grandsire among eight."""
+    family = Family(
+        ("Mira", "Deneb", "Vega"),
+        ("Vega", "Altair", "Izar"),
+        ("Izar", None, "Mizar"),
+        *((name, None, None) for name in ("Deneb", "Altair", "Mizar")),
+        motoro=("Deneb", "Altair", "Mizar"),
+    )
+    assert family.species("Mira") == (
+        "7/8 P. motoro expected; the last eighth came through an unknown male (the sire of Izar)"
+    )
+    assert family.species("Vega") == (
+        "3/4 P. motoro expected; the last quarter came through an unknown male (the sire of Izar)"
+    )
+
+
+def test_a_hybrids_unknown_share_is_divided_among_those_it_came_through():
+    family = Family(
+        ("Hamal", "Castor", "Taygeta"),
+        ("Castor", "Altair", "Vega"),
+        ("Taygeta", "Arcturus", "Electra"),
+        *((name, None, None) for name in ("Altair", "Vega", "Arcturus", "Electra")),
+        motoro=("Altair",),
+        leopoldi=("Vega",),
+        base={"Arcturus": {1: Fraction(1, 2)}},
+    )
+    assert family.species("Hamal") == (
+        "3/8 P. motoro and 1/4 P. leopoldi expected; the last 3/8 came through Electra, whose "
+        "species is not recorded (1/4) and Arcturus, whose species is only partly recorded (1/8)"
+    )
+    sources = unknown_sources(family.ped, "Hamal", family.relatives)
+    assert sum(share for _, share in sources) == family.shares["Hamal"][None] == Fraction(3, 8)
+
+
+def test_a_first_cross_is_not_only_expected_and_a_backcross_is():
+    family = Family(
+        ("F1", "Altair", "Vega"),
+        ("Back", "Altair", "F1"),
+        ("Altair", None, None),
+        ("Vega", None, None),
+        motoro=("Altair",),
+        leopoldi=("Vega",),
+    )
+    assert (
+        family.species("F1") == "1/2 P. leopoldi and 1/2 P. motoro, the first cross of two species"
+    )
+    assert family.species("Back") == "3/4 P. motoro and 1/4 P. leopoldi expected"
+    assert family.species("Altair") == "P. motoro"
+
+
+def test_nothing_recorded_is_said_and_never_guessed():
+    family = Family(
+        ("Mira", "Deneb", None),
+        ("Deneb", None, None),
+        ("Half", None, None),
+        base={"Half": {1: Fraction(1, 2)}},
+    )
+    assert family.species("Deneb") == "species not recorded"
+    assert family.species("Mira") == (
+        "unknown: all of its ancestry came through Deneb, whose species is not recorded (1/2) and "
+        "an unknown female (the dam of Mira) (1/2)"
+    )
+    assert family.species("Half") == "1/2 P. motoro expected; the last half is not recorded"
+
+
+def test_possible_sires_that_do_not_make_one_leave_an_unknown_male():
+    family = Family(
+        ("Mira", {"Deneb": Fraction(1, 2), "Altair": Fraction(1, 4)}, "Vega"),
+        *((name, None, None) for name in ("Deneb", "Altair", "Vega")),
+        motoro=("Deneb", "Altair", "Vega"),
+    )
+    assert family.species("Mira") == (
+        "7/8 P. motoro expected; the last eighth came through an unknown male (the sire of Mira)"
+    )
+
+
+# ------------------------------------------------------------------------------- known ancestry
+
+
+def test_thirteen_of_fourteen_ancestors_and_the_one_that_is_missing():
+    names = ["S", "D", "SS", "SD", "DS", "DD", *"abcdefg"]
+    family = Family(
+        ("Mira", "S", "D"),
+        ("S", "SS", "SD"),
+        ("D", "DS", "DD"),
+        ("SS", "a", "b"),
+        ("SD", "c", "d"),
+        ("DS", "e", "f"),
+        ("DD", None, "g"),
+        *((name, None, None) for name in "abcdefg"),
+    )
+    assert len(names) == 13
+    assert family.known("Mira") == (
+        "13 of 14 possible ancestors in three generations are known; not known: the sire of DD"
+    )
+
+
+def test_an_animal_of_unknown_parents_says_so():
+    family = Family(("Rigel", None, None), ("Mira", None, "Rigel"))
+    assert family.known("Rigel") == (
+        "0 of 14 possible ancestors in three generations are known; neither parent is known"
+    )
+    assert family.known("Mira") == (
+        "1 of 14 possible ancestors in three generations is known; not known: the sire of Mira and "
+        "the parents of Rigel"
+    )
+
+
+def test_a_possible_sire_counts_with_his_share():
+    family = Family(
+        ("Mira", {"Deneb": Fraction(1, 2)}, "Vega"), ("Deneb", None, None), ("Vega", None, None)
+    )
+    assert family.known("Mira").startswith("1.5 of 14 possible ancestors")
+    assert "a possible sire counts" not in family.known("Mira")  # there is only one
+
+
+# ------------------------------------------------------------------------- origin and generation
+
+
+def test_generations_in_captivity_count_from_the_wild():
+    """1 with a parent from the wild, else one more than the smaller of the parents'."""
+    family = Family(
+        ("Lyra", "Mira", "Izar"),
+        ("Mira", "Deneb", "Vega"),
+        ("Deneb", "Altair", "Spica"),
+        ("Izar", "Altair", None),
+        *((name, None, None) for name in ("Altair", "Spica", "Vega")),
+        wild=("Altair", "Spica"),
+    )
+    ped, who = family.ped, family.relatives
+    numbers = {name: captive_generation(ped, name, who) for name in ped.ids}
+    assert numbers == {
+        "Altair": 0,
+        "Spica": 0,
+        "Deneb": 1,
+        "Izar": 1,
+        "Vega": None,
+        "Mira": None,
+        "Lyra": None,
+    }
+    assert generation_sentence(ped, "Altair", who) == "taken from the wild"
+    assert generation_sentence(ped, "Deneb", who) == (
+        "first generation in captivity (a parent came from the wild)"
+    )
+    assert generation_sentence(ped, "Mira", who) == (
+        "cannot be told, because not every line is on record back to the wild"
+    )
+    grown = ped.with_rows([("Nova", "Deneb", "Izar")])
+    who = {**who, "Nova": Relative("Nova", origin="here")}
+    assert generation_sentence(grown, "Nova", who) == "second generation in captivity"
+
+
+def test_origin_names_the_founders_by_where_they_come_from():
+    family = Family(
+        ("Mira", "Deneb", "Vega"),
+        ("Deneb", "Altair", "Spica"),
+        *((name, None, None) for name in ("Altair", "Spica", "Vega")),
+        wild=("Altair", "Spica"),
+        elsewhere=("Vega",),
+    )
+    assert origin_sentence(family.ped, "Mira", family.relatives) == (
+        "born here; founders Altair and Spica wild caught, Vega captive bred elsewhere"
+    )
+    assert origin_sentence(family.ped, "Spica", family.relatives) == "wild caught"
+
+
+def test_the_tree_is_told_in_sentences():
+    family = Family(
+        ("Mira", {"Deneb": Fraction(1, 4), "Altair": Fraction(3, 4)}, "Vega"),
+        ("Deneb", "Altair", None),
+        ("Altair", None, None),
+        ("Vega", None, None),
+    )
+    assert tree_sentence(family.ped, "Mira", family.relatives) == (
+        "Family tree of Mira over three generations. Mira: possible sires Altair and Deneb, dam "
+        "Vega. Deneb: sire Altair, unknown dam."
+    )
+    assert tree_sentence(family.ped, "Vega", family.relatives) == (
+        "Family tree of Vega: neither parent is known."
+    )
+
+
+@pytest.mark.parametrize(
+    ("names", "words"),
+    [([], ""), (["A"], "A"), (["A", "B"], "A and B"), (["A", "B", "C"], "A, B and one more")],
+)
+def test_lists_stay_short(names, words):
+    assert listed(names, most=2) == words
