@@ -1,5 +1,6 @@
 """Arithmetic of lineage: kinship, inbreeding, paths, species shares, family trees as text."""
 
+from pedigree.captivity import generation_in_captivity
 from pedigree.completeness import (
     KnownAncestors,
     completeness,
@@ -8,29 +9,63 @@ from pedigree.completeness import (
     known_ancestors,
 )
 from pedigree.composition import composition
+from pedigree.crosses import Cross, crosses, heterogeneity, realised_spread
+from pedigree.diversity import AfterLitter, LivingKinship, gene_diversity, mean_kinship
 from pedigree.drawing import Card, family_tree, path_picture
+from pedigree.effective_size import effective_size
 from pedigree.errors import DuplicateAnimal, LineageError, LineageLoop, UnknownAnimal
+from pedigree.founders import (
+    ancestor_contributions,
+    effective_ancestors,
+    founder_equivalents,
+    founder_genomes,
+    founder_shares,
+    retention,
+)
+from pedigree.inbreeding_parts import ancestral_inbreeding, expected_survival, partial_inbreeding
 from pedigree.layout import Unrecorded
 from pedigree.paths import CommonAncestor, Explanation, explain
 from pedigree.pedigree import Pedigree
+from pedigree.uncertain import PossibleInbreeding, possible_inbreeding
 
 __all__ = [
+    "AfterLitter",
     "Card",
     "CommonAncestor",
+    "Cross",
     "DuplicateAnimal",
     "Explanation",
     "KnownAncestors",
     "LineageError",
     "LineageLoop",
+    "LivingKinship",
     "Pedigree",
+    "PossibleInbreeding",
     "UnknownAnimal",
     "Unrecorded",
+    "ancestor_contributions",
+    "ancestral_inbreeding",
     "completeness",
     "completeness_index",
     "composition",
+    "crosses",
+    "effective_ancestors",
+    "effective_size",
     "equivalent_generations",
+    "expected_survival",
     "explain",
     "family_tree",
+    "founder_equivalents",
+    "founder_genomes",
+    "founder_shares",
+    "gene_diversity",
+    "generation_in_captivity",
+    "heterogeneity",
     "known_ancestors",
+    "mean_kinship",
+    "partial_inbreeding",
     "path_picture",
+    "possible_inbreeding",
+    "realised_spread",
+    "retention",
 ]

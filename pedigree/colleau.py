@@ -18,9 +18,9 @@ class Columns:
     Genet. Sel. Evol. 34:409-421.
     """
 
-    def __init__(self, levels: Levels, new: Floats) -> None:
+    def __init__(self, levels: Levels, new: Floats | None = None) -> None:
         self._levels = levels
-        self._new = new[:, None]
+        self._new = np.zeros((len(levels.first), 1)) if new is None else new[:, None]
         starts, young = offspring(levels.first, levels.second)
         share = levels.share
         # A node by selfing stands twice in a row among its parent's young; both count.
@@ -33,9 +33,14 @@ class Columns:
 
     def multiply(self, vectors: Floats) -> Floats:
         """K times vectors: (nodes + 1, columns), changed in place; the last row stays 0."""
-        levels, starts = self._levels, self._starts
-        slices = levels.slices()
-        for begin, end in reversed(slices[:-1]):
+        self.up(vectors)
+        vectors[:-1] *= self._new
+        return self.down(vectors)
+
+    def up(self, vectors: Floats) -> Floats:
+        """T' times vectors, in place: what the animals hold, handed up to all their ancestors."""
+        starts = self._starts
+        for begin, end in reversed(self._levels.slices()[:-1]):
             first, last = int(starts[begin]), int(starts[end])
             if first == last:
                 continue
@@ -44,9 +49,13 @@ class Columns:
             with_young = np.flatnonzero(starts[begin + 1 : end + 1] > starts[begin:end])
             at = starts[begin:end][with_young] - first
             vectors[begin + with_young] += np.add.reduceat(sums, at, axis=0)
-        vectors[:-1] *= self._new
+        return vectors
+
+    def down(self, vectors: Floats) -> Floats:
+        """T times vectors, in place: what the ancestors hold, handed down to all their young."""
+        levels = self._levels
         mixed = bool(levels.is_mixture.any())
-        for begin, end in slices[1:]:
+        for begin, end in levels.slices()[1:]:
             rows = vectors[levels.first[begin:end]]
             if mixed:
                 rows *= levels.share[begin:end, None]
@@ -82,51 +91,49 @@ def mendelian_sampling(levels: Levels, between: Floats, own: Floats) -> Floats:
 def kinship_by_columns(levels: Levels) -> tuple[Floats, Floats]:
     """For every node the kinship of the two it stems from, and its kinship with itself.
 
-    Level by level: the parents' columns need only what is new in their own ancestors. Cost: for
-    each level, its sires (or dams, if fewer) times the ancestors of its parents.
+    Sire by sire (or dam by dam, if these are fewer), oldest first: the column of a sire gives the
+    F of all his young at once and needs D of nobody but his ancestors. Cost: sires times the
+    ancestors of the sires and their mates.
 
     Source: Sargolzaei, Iwaisaki & Colleau 2005, J. Anim. Breed. Genet. 122:325-331.
     """
     size = len(levels.first)
-    between, own = np.zeros(size), np.full(size, 0.5)
-    new = own.copy()
-    for begin, end in levels.slices()[1:]:
-        nodes = np.arange(begin, end)
-        both = (levels.first[nodes] != UNKNOWN) & (levels.second[nodes] != UNKNOWN)
-        between[nodes[both]] = _pairs(
-            levels, new, levels.first[nodes[both]], levels.second[nodes[both]]
+    between, own, new = np.zeros(size), np.full(size + 1, 0.5), np.full(size, 0.5)
+    own[UNKNOWN] = 0
+    one, other = levels.first, levels.second
+    both = np.flatnonzero((one != UNKNOWN) & (other != UNKNOWN))
+    if len(np.unique(other[both])) < len(np.unique(one[both])):
+        one, other = other, one
+    young = both[np.argsort(one[both], kind="stable")]  # by sire, so by the sire's level
+    cuts = np.searchsorted(one[young], levels.starts)
+    share, rest = levels.share, 1 - levels.share
+    for level, (begin, end) in enumerate(levels.slices()):
+        nodes = slice(begin, end)
+        x, y = own[levels.first[nodes]], own[levels.second[nodes]]
+        own[nodes] = np.where(
+            levels.is_mixture[nodes], share[nodes] * x + rest[nodes] * y, (1 + between[nodes]) / 2
         )
-        own[nodes] = (1 + between[nodes]) / 2
-        mixed = nodes[levels.is_mixture[nodes]]
-        share = levels.share[mixed]
-        own[mixed] = share * own[levels.first[mixed]] + (1 - share) * own[levels.second[mixed]]
-        one = np.where(levels.first[nodes] == UNKNOWN, 0.0, own[levels.first[nodes]])
-        other = np.where(levels.second[nodes] == UNKNOWN, 0.0, own[levels.second[nodes]])
-        share = levels.share[nodes]
-        new[nodes] = (
-            own[nodes]
-            - share**2 * one
-            - (1 - share) ** 2 * other
-            - 2 * share * (1 - share) * between[nodes]
-        )
-    return between, own
+        known = share[nodes] ** 2 * x + rest[nodes] ** 2 * y
+        new[nodes] = own[nodes] - known - 2 * share[nodes] * rest[nodes] * between[nodes]
+        theirs = young[cuts[level] : cuts[level + 1]]
+        if len(theirs):
+            between[theirs] = _pairs(levels, new, one[theirs], other[theirs])
+    return between, own[:-1]
 
 
 def _pairs(levels: Levels, new: Floats, one: Ints, other: Ints) -> Floats:
-    """Kinship of one[k] with other[k], for nodes whose ancestors' D is known."""
-    if len(np.unique(other)) < len(np.unique(one)):
-        one, other = other, one
+    """Kinship of one[k] with other[k]; only D of the ancestors of `one` need be known."""
     wanted, which = np.unique(one, return_inverse=True)
-    if not len(wanted):
-        return np.empty(0)
     part = levels.part(np.union1d(wanted, other))
     columns = Columns(part, new[part.node])
+    order = np.argsort(which, kind="stable")
     found = np.empty(len(one))
     for begin in range(0, len(wanted), columns.block):
         sires = wanted[begin : begin + columns.block]
         vectors = np.zeros((len(part.node) + 1, len(sires)))
         vectors[part.place[sires], np.arange(len(sires))] = 1
         columns.multiply(vectors)
-        mine = np.flatnonzero((which >= begin) & (which < begin + len(sires)))
+        first, last = np.searchsorted(which[order], [begin, begin + len(sires)])
+        mine = order[first:last]
         found[mine] = vectors[part.place[other[mine]], which[mine] - begin]
     return found

@@ -7,14 +7,13 @@ from typing import Literal
 import numpy as np
 
 from pedigree.colleau import Columns, kinship_by_columns, mendelian_sampling
-from pedigree.layout import Floats, Ints, Layout
+from pedigree.layout import Floats, Ints, Layout, Levels
 from pedigree.tabular import Front, Numbers, tabular
 
 Engine = Literal["tabular", "columns"]
 
-# The tabular method wins while births times the front stay below this, in every case measured.
-LARGEST_FRONT_COST = 100_000_000
-LARGEST_FRONT = 5_000  # 200 MB of table
+LARGEST_FRONT = 4_000  # the table of the tabular method then takes 200 MB
+COLUMN_TIMES = 2  # one number of a column takes as long as two of the table, as measured
 MOST_EXACT_LEVELS = 26  # 2 x 26 bits fit into the 53 of a float64
 
 
@@ -31,8 +30,7 @@ def of_all(layout: Layout, engine: Engine | None = None) -> OfNodes:
     levels = layout.levels()
     front = Front(levels, np.empty(0, np.int64))
     if engine is None:
-        too_much = front.cost > LARGEST_FRONT_COST or front.peak > LARGEST_FRONT
-        engine = "columns" if too_much else "tabular"
+        engine = "tabular" if _suits_the_table(levels, front) else "columns"
     if engine == "columns":
         between, own = kinship_by_columns(levels)
     else:
@@ -51,9 +49,9 @@ def among(
     places = levels.place[nodes]
     front = Front(levels, places)
     if engine is None:
-        columns_cost = 8 * len(levels.first) * len(nodes)
-        too_much = front.cost > columns_cost + (0 if known else LARGEST_FRONT_COST)
-        engine = "columns" if too_much or front.peak > LARGEST_FRONT else "tabular"
+        by_columns = COLUMN_TIMES * len(levels.first) * len(nodes)
+        suits = front.cost <= by_columns or (known is None and _suits_the_table(levels, front))
+        engine = "tabular" if suits and front.peak <= LARGEST_FRONT else "columns"
     if engine == "tabular":
         return tabular(levels, places, front).kept
     if known is None:
@@ -61,6 +59,19 @@ def among(
     else:
         between, own = known.between[levels.node], known.own[levels.node]
     return Columns(levels, mendelian_sampling(levels, between, own)).among(places, places)
+
+
+def _suits_the_table(levels: Levels, front: Front) -> bool:
+    """Whether the tabular method is the quicker for F of all, and its table is not too large."""
+    if front.peak > LARGEST_FRONT:
+        return False
+    starts = levels.starts
+    is_sire, is_parent = np.zeros((2, len(levels.first) + 1), np.bool_)
+    is_sire[levels.first] = True
+    is_parent[levels.first] = is_parent[levels.second] = True
+    sires = np.diff(np.append(0, np.cumsum(is_sire[:-1]))[starts])
+    ancestors = np.append(0, np.cumsum(is_parent[:-1]))[starts[1:]]
+    return front.cost <= COLUMN_TIMES * int(sires @ ancestors)
 
 
 def exactly(layout: Layout, nodes: Ints) -> tuple[Ints, Numbers, Numbers]:

@@ -104,6 +104,32 @@ class Levels:
         """The level of each place."""
         return np.repeat(np.arange(len(self.starts) - 1), np.diff(self.starts))
 
+    def completed(self) -> "Levels":
+        """The same with a founder for every unknown parent of an animal that has a known one.
+
+        They come first; their `node` is UNKNOWN.
+        """
+        level = self.level()
+        no_first = (self.first == UNKNOWN) & (level > 0)
+        no_second = (self.second == UNKNOWN) & (level > 0)
+        new_first, new_second = int(no_first.sum()), int(no_second.sum())
+        new = new_first + new_second
+        first = np.where(self.first == UNKNOWN, UNKNOWN, self.first + new)
+        second = np.where(self.second == UNKNOWN, UNKNOWN, self.second + new)
+        first[no_first] = np.arange(new_first)
+        second[no_second] = np.arange(new_first, new)
+        nobody = np.full(new, UNKNOWN)
+        return Levels(
+            node=np.concatenate([nobody, self.node]),
+            first=np.concatenate([nobody, first]),
+            second=np.concatenate([nobody, second]),
+            share=np.concatenate([np.full(new, 0.5), self.share]),
+            is_mixture=np.concatenate([np.zeros(new, np.bool_), self.is_mixture]),
+            exact_shares={node + new: share for node, share in self.exact_shares.items()},
+            starts=np.concatenate([self.starts[:1], self.starts[1:] + new]),
+            place=np.where(self.place == UNKNOWN, UNKNOWN, self.place + new),
+        )
+
     def part(self, nodes: Ints) -> "Levels":
         """These places and what they stem from; `node` and `place` then speak of places here."""
         kept = _closure(self.first, self.second, nodes)

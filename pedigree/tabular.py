@@ -8,7 +8,7 @@ from typing import Any, Literal
 import numpy as np
 import numpy.typing as npt
 
-from pedigree.layout import UNKNOWN, Ints, Levels
+from pedigree.layout import UNKNOWN, Floats, Ints, Levels
 
 Numbers = npt.NDArray[Any]  # float64, or exact Python numbers as objects
 
@@ -68,12 +68,14 @@ def tabular(
     front: Front | None = None,
     *,
     numbers: Literal["float", "integer", "fraction"] = "float",
+    unit: Floats | None = None,
 ) -> Table:
     """F of every node and the kinship of the nodes to keep.
 
     `keep` are places in `levels`, each at most once. Float64: only sums and halvings, so exact to
     about 25 generations. "integer": exact, for pedigrees without mixtures; "fraction": exact,
-    slower.
+    slower. `unit` (nodes,) stands for the 1 in the kinship of an animal with itself, (1 + F)/2: the
+    part of its genes from one founder gives the kinship through that founder (floats only).
 
     Cost: for every animal that becomes a parent, the number of those in the table with it, so
     quadratic in the breeders of a generation and linear in generations; memory the square of the
@@ -87,14 +89,15 @@ def tabular(
     size = len(levels.first)
     between = scale.zeros(size)
     own = scale.zeros(size)
-    own[:] = scale.half(scale.one)
+    ones: Any = scale.one if unit is None else unit
+    own[:] = scale.half(ones * 1)
     for level, (begin, end) in enumerate(levels.slices()):
         if level:
             one = table.places(levels.first[begin:end])
             other = table.places(levels.second[begin:end])
             found = table.cells[one, other]
             between[begin:end] = found
-            own[begin:end] = scale.half(found + scale.one)
+            own[begin:end] = scale.half(found + (scale.one if unit is None else unit[begin:end]))
             if table.has_mixtures and levels.is_mixture[begin:end].any():
                 which = np.flatnonzero(levels.is_mixture[begin:end])
                 x, y = one[which], other[which]
@@ -118,7 +121,7 @@ class _Table:
     def __init__(self, levels: Levels, front: Front, scale: "Scale") -> None:
         self._levels, self._scale = levels, scale
         self.has_mixtures = bool(levels.is_mixture.any())
-        room = 1 + front.peak + front.peak // 2 + 32
+        room = 1 + front.peak + front.peak // 4 + 32
         self.cells = scale.zeros((room, room))
         self._place = np.zeros(len(levels.first) + 1, np.int64)
         self._node = np.zeros(room, np.int64)  # who stands at a place

@@ -1,0 +1,256 @@
+"""Speed and memory on generated pedigrees: `python -m pedigree.bench [animals ...]`."""
+
+import argparse
+import multiprocessing
+import random
+import resource
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from pedigree import kinship
+from pedigree.diversity import LivingKinship
+from pedigree.layout import Floats
+from pedigree.paths import explain
+from pedigree.pedigree import Pedigree
+
+Rows = list[tuple[int, int | None, int | None]]
+
+
+class Shape(NamedTuple):
+    """How the generated animals breed."""
+
+    name: str
+    litter: int
+    sires: float  # part of the males that ever breed
+
+
+SHAPES = (
+    Shape("single young, 1 male in 20", 1, 0.05),
+    Shape("litters of 6, 1 male in 20", 6, 0.05),
+    Shape("single young, every 2nd male", 1, 0.5),
+)
+
+
+def generated_rows(
+    animals: int, *, litter: int = 1, sires: float = 0.05, generations: int = 100, seed: int
+) -> Rows:
+    """Overlapping generations: parents from the last three, a part of each sex, unequally often.
+
+    One female in three ever breeds. The same seed gives the same rows.
+
+    >>> generated_rows(4, generations=2, seed=1)[-1]
+    (3, 1, 0)
+    """
+    chance = np.random.default_rng(seed)
+    each = max(animals // generations, 2)
+    sire, dam = np.full(animals, -1), np.full(animals, -1)
+    males, females = [], []
+    for begin in range(0, animals, each):
+        end = min(begin + each, animals)
+        if begin:
+            litters = -(-(end - begin) // litter)
+            for column, pool in ((sire, males[-3:]), (dam, females[-3:])):
+                breeders = np.concatenate([one for one, _ in pool])
+                weight = np.concatenate([one for _, one in pool])
+                chosen = chance.choice(breeders, litters, p=weight / weight.sum())
+                column[begin:end] = np.repeat(chosen, litter)[: end - begin]
+        is_male = np.arange(end - begin) % 2 == 1
+        for pool, sex, part in ((males, is_male, sires), (females, ~is_male, 1 / 3)):
+            young = np.arange(begin, end)[sex]
+            if len(young):
+                breeders = chance.permutation(young)[: max(1, round(part * len(young)))]
+                pool.append((breeders, chance.exponential(size=len(breeders)) + 0.05))
+    known = ([None if one < 0 else one for one in column.tolist()] for column in (sire, dam))
+    return list(zip(range(animals), *known, strict=True))
+
+
+def closed_line(generations: int, males: int, females: int, *, seed: int) -> list[Any]:
+    """A line kept apart: every generation the same number of males and females."""
+    chance = random.Random(seed)  # noqa: S311 - a benchmark, no secret
+    sexes = [f"m{n}" for n in range(males)] + [f"f{n}" for n in range(females)]
+    rows: list[Any] = [((0, sex), None, None) for sex in sexes]
+    for g in range(1, generations):
+        for sex in sexes:
+            sire, dam = f"m{chance.randrange(males)}", f"f{chance.randrange(females)}"
+            rows.append(((g, sex), (g - 1, sire), (g - 1, dam)))
+    return rows
+
+
+# ------------------------------------------------------------- what a user would otherwise write
+
+
+def dense_table(rows: Rows) -> Floats:
+    """F by the tabular method over all animals at once, in numpy; ids are row numbers."""
+    size = len(rows)
+    table = np.zeros((size + 1, size + 1))
+    for animal, sire, dam in rows:
+        one, other = size if sire is None else sire, size if dam is None else dam
+        row = table[one, :animal] + table[other, :animal]
+        row *= 0.5
+        table[animal, :animal] = row
+        table[:animal, animal] = row
+        table[animal, animal] = (1 + table[one, other]) / 2
+    return np.array([0.0 if None in row else table[row[1], row[2]] for row in rows])
+
+
+def memoised_recursion(rows: Rows) -> Floats:
+    """F by replacing the younger of each pair by its parents, with every pair remembered."""
+    sires = [row[1] for row in rows]
+    dams = [row[2] for row in rows]
+    known: dict[tuple[int, int], float] = {}
+
+    def between(a: int | None, b: int | None) -> float:
+        if a is None or b is None:
+            return 0.0
+        if a < b:
+            a, b = b, a
+        found = known.get((a, b))
+        if found is None:
+            if a == b:
+                found = (1 + between(sires[a], dams[a])) / 2
+            else:
+                found = (between(sires[a], b) + between(dams[a], b)) / 2
+            known[a, b] = found
+        return found
+
+    limit = sys.getrecursionlimit()
+    sys.setrecursionlimit(100_000)
+    try:
+        return np.array([between(sire, dam) for _, sire, dam in rows])
+    finally:
+        sys.setrecursionlimit(limit)
+
+
+# ----------------------------------------------------------------------------------- measuring
+
+
+class Measured(NamedTuple):
+    seconds: float  # of the processor, so that a busy machine disturbs less
+    megabytes: float  # at most, above what the rows took
+    reading: float  # seconds for Pedigree.from_rows
+
+
+def measure(method: str, shape: Shape, animals: int, repeats: int = 1) -> Measured:
+    """In a process of its own; the quickest of `repeats`."""
+    context = multiprocessing.get_context("spawn")
+    with context.Pool(1) as pool:
+        return pool.apply(_run, (method, shape, animals, repeats))
+
+
+def _run(method: str, shape: Shape, animals: int, repeats: int) -> Measured:
+    rows = generated_rows(animals, litter=shape.litter, sires=shape.sires, seed=1)
+    before = _peak_megabytes()
+    begin = time.process_time()
+    layout = Pedigree.from_rows(rows)._layout if method == "pedigree" else None
+    reading = time.process_time() - begin
+    times = []
+    for _ in range(repeats):
+        begin = time.process_time()
+        if layout is not None:
+            kinship.of_all(layout)
+        elif method == "dense":
+            dense_table(rows)
+        else:
+            memoised_recursion(rows)
+        times.append(time.process_time() - begin)
+    return Measured(min(times), _peak_megabytes() - before, reading)
+
+
+def _peak_megabytes() -> float:
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+
+def _per_call(call: Callable[[], Any], at_least: float = 0.2) -> float:
+    """Median seconds of a call."""
+    times: list[float] = []
+    while sum(times) < at_least or len(times) < 5:
+        begin = time.perf_counter()
+        call()
+        times.append(time.perf_counter() - begin)
+    return statistics.median(times)
+
+
+def compare(animals: int, methods: tuple[str, ...]) -> None:
+    for shape in SHAPES:
+        ours = measure("pedigree", shape, animals, 5 if animals <= 100_000 else 1)
+        line = (
+            f"{animals:>9,}  {shape.name:<29} F of all {ours.seconds:8.4f} s "
+            f"{ours.megabytes:6.0f} MB (reading rows {ours.reading:.2f} s)"
+        )
+        for method in methods:
+            other = measure(method, shape, animals, 2 if animals <= 10_000 else 1)
+            line += (
+                f" | {method} {other.seconds:.3f} s {other.megabytes:.0f} MB, "
+                f"{other.seconds / ours.seconds:.0f} times as long"
+            )
+        print(line, flush=True)
+
+
+def growth() -> None:
+    sizes = (25_000, 50_000, 100_000, 200_000)
+    for shape in SHAPES[:2]:
+        times = [measure("pedigree", shape, size, 2).seconds for size in sizes]
+        slope = np.polyfit(np.log(sizes), np.log(times), 1)[0]
+        print(f"growth of F, {shape.name}: n^{slope:.2f} from {sizes[0]:,} to {sizes[-1]:,}")
+
+
+def single_figures() -> None:
+    line = Pedigree.from_rows(closed_line(200, 6, 12, seed=1))
+    print(f"closed line, 200 x 18: {_per_call(lambda: kinship.of_all(line._layout)) * 1e3:.1f} ms")
+    ped = Pedigree.from_rows(closed_line(20, 6, 12, seed=1))
+    ends = (19, "m0"), (19, "f0")
+    paths = explain(ped, *ends).path_count
+    seconds = _per_call(lambda: explain(ped, *ends))
+    print(f"explain, 20 generations of 6 + 12, {paths:.1e} paths: {seconds * 1e3:.1f} ms")
+    rows = generated_rows(20_000, seed=1)
+    big = Pedigree.from_rows(rows)
+    living = LivingKinship.of(big, range(18_000, 20_000))
+    seconds = _per_call(lambda: living.after_litter(18_001, 19_000, 6))
+    print(f"what-if of a litter at 2,000 living: {seconds * 1e6:.1f} microseconds")
+    grown = living
+    begin = time.perf_counter()
+    for n in range(200):
+        grown = grown.with_litter([f"p{n}"], 18_001, 19_000)
+    print(f"adding one at 2,000 living: {(time.perf_counter() - begin) / 200 * 1e3:.3f} ms")
+    code = (
+        "from pedigree import Pedigree; from pedigree.bench import generated_rows;"
+        "p = Pedigree.from_rows(generated_rows(500, seed=1)); p.inbreeding(); p.kinship(498, 499)"
+    )
+    seconds = _per_call(lambda: subprocess.run([sys.executable, "-c", code], check=True), 1)  # noqa: S603
+    print(f"fresh process, 500 animals, F and kinship: {seconds:.2f} s")
+
+
+def kinship_of_candidates(animals: int) -> None:
+    for shape in SHAPES[:2]:
+        rows = generated_rows(animals, litter=shape.litter, sires=shape.sires, seed=1)
+        ped = Pedigree.from_rows(rows)
+        ped.inbreeding()
+        for count in (200, 2_000):
+            begin = time.process_time()
+            ped.kinship_matrix(range(animals - count, animals))
+            seconds = time.process_time() - begin
+            print(f"kinship of {count:,} in {animals:,}, {shape.name}: {seconds:.2f} s", flush=True)
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("animals", nargs="*", type=int, default=[5_000, 100_000])
+    sizes = parser.parse_args().animals
+    print("Processor seconds, the quickest of a few; memory above what the rows take.")
+    single_figures()
+    for animals in sizes:
+        methods = ("dense", "recursion") if animals <= 10_000 else ("recursion",)
+        compare(animals, methods if animals <= 100_000 else ())
+    if max(sizes) >= 100_000:
+        growth()
+        kinship_of_candidates(max(sizes))
+
+
+if __name__ == "__main__":
+    main()
