@@ -6,78 +6,183 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('animals', '0001_animals_and_parents'),
+        ("animals", "0001_animals_and_parents"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Contact',
+            name="Contact",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('name', models.CharField(max_length=80)),
-                ('reach', models.CharField(blank=True, help_text='Mail, telephone, or how else.', max_length=200)),
-                ('wish', models.TextField(blank=True, max_length=1000)),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("name", models.CharField(max_length=80)),
+                (
+                    "reach",
+                    models.CharField(
+                        blank=True, help_text="Mail, telephone, or how else.", max_length=200
+                    ),
+                ),
+                ("wish", models.TextField(blank=True, max_length=1000)),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['name'],
+                "ordering": ["name"],
             },
         ),
         migrations.CreateModel(
-            name='Sheet',
+            name="Sheet",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.CharField(max_length=20, unique=True)),
-                ('issued_on', models.DateField()),
-                ('issued_at', models.DateTimeField(auto_now_add=True)),
-                ('facts', models.JSONField()),
-                ('tree_svg', models.TextField(blank=True)),
-                ('paper', models.CharField(default='a4', max_length=10)),
-                ('file', models.FileField(upload_to='sheets/%Y/')),
-                ('animal', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sheets', to='animals.animal')),
-                ('contact', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='sheets', to='buyers.contact')),
-                ('issued_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("number", models.CharField(max_length=20, unique=True)),
+                ("issued_on", models.DateField()),
+                ("issued_at", models.DateTimeField(auto_now_add=True)),
+                ("facts", models.JSONField()),
+                ("tree_svg", models.TextField(blank=True)),
+                ("paper", models.CharField(default="a4", max_length=10)),
+                ("file", models.FileField(upload_to="sheets/%Y/")),
+                (
+                    "animal",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sheets",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "contact",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sheets",
+                        to="buyers.contact",
+                    ),
+                ),
+                (
+                    "issued_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-issued_on', '-pk'],
+                "ordering": ["-issued_on", "-pk"],
             },
         ),
         migrations.CreateModel(
-            name='Reservation',
+            name="Reservation",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('withdrawn_at', models.DateTimeField(editable=False, null=True)),
-                ('withdrawn_reason', models.CharField(blank=True, editable=False, max_length=200)),
-                ('reserved_on', models.DateField()),
-                ('until', models.DateField(blank=True, null=True)),
-                ('note', models.CharField(blank=True, max_length=200)),
-                ('animal', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='reservations', to='animals.animal')),
-                ('contact', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='reservations', to='buyers.contact')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('withdrawn_by', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                ("reserved_on", models.DateField()),
+                ("until", models.DateField(blank=True, null=True)),
+                ("note", models.CharField(blank=True, max_length=200)),
+                (
+                    "animal",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="reservations",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "contact",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="reservations",
+                        to="buyers.contact",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-reserved_on', '-pk'],
-                'constraints': [models.UniqueConstraint(condition=models.Q(('withdrawn_at__isnull', True)), fields=('animal',), name='reservation_one_for_an_animal')],
+                "ordering": ["-reserved_on", "-pk"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("withdrawn_at__isnull", True)),
+                        fields=("animal",),
+                        name="reservation_one_for_an_animal",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='SheetPicture',
+            name="SheetPicture",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('role', models.CharField(max_length=10)),
-                ('picture', models.FileField(upload_to='sheets/%Y/')),
-                ('sheet', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='pictures', to='buyers.sheet')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("role", models.CharField(max_length=10)),
+                ("picture", models.FileField(upload_to="sheets/%Y/")),
+                (
+                    "sheet",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="pictures",
+                        to="buyers.sheet",
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('sheet', 'role'), name='sheetpicture_role_once')],
+                "constraints": [
+                    models.UniqueConstraint(fields=("sheet", "role"), name="sheetpicture_role_once")
+                ],
             },
         ),
     ]
