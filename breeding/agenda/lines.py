@@ -126,8 +126,8 @@ def litter_lines(
                     who=f"Litter {litter.code}",
                     what="pups on the floor",
                     why=f"{counted(len(here), 'pup')} of {litter.dam.name}, "
-                    f"{counted(age, 'day')} old. Males apart from dam and pups; first food from about "
-                    "the second day; measure them.",
+                    f"{counted(age, 'day')} old. Males apart from dam and pups; first food from "
+                    "about the second day; measure them.",
                     animal=litter.dam,
                     address_of="litters:detail",
                     acts=(Act("Open the litter", "litters:detail", litter.pk),),

@@ -41,6 +41,8 @@ class Young:
     gestation_longest_days: int = 180
     sperm_kept_days: int = SPERM_KEPT_DAYS
     descendants: frozenset[int] = field(default_factory=frozenset)
+    known_sires: frozenset[int] = field(default_factory=frozenset)
+    known_dams: frozenset[int] = field(default_factory=frozenset)
 
 
 def last_possible_day(born_on: datetime.date | None, precision: str) -> datetime.date | None:
@@ -74,6 +76,12 @@ def _with_parent(young: Young, word: str, parent: Animal) -> Iterable[str]:
         yield f"{parent.name} is recorded as a male; a dam must be female."
     if word != "dam" and parent.sex == Animal.Sex.FEMALE:
         yield f"{parent.name} is recorded as a female; a sire must be male."
+    if parent.pk in (young.known_sires if word == "dam" else young.known_dams):
+        other = "sire" if word == "dam" else "dam"
+        yield (
+            f"{parent.name} is the {other} of other animals on record, so {parent.name} cannot be "
+            f"the {word} of {young.name}."
+        )
     if parent.pk in young.descendants:
         yield (
             f"{parent.name} descends from {young.name}, so {parent.name} cannot be the {word} of "

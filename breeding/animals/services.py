@@ -118,6 +118,7 @@ def _check_and_save(animal: Animal, parents: Parents) -> None:
             pk=animal.pk,
             gestation_longest_days=gestation_longest_days(parents.dam),
             descendants=descendants,
+            **_parts_on_record(parents, animal),
         ),
         parents,
     )
@@ -128,6 +129,18 @@ def _check_and_save(animal: Animal, parents: Parents) -> None:
             animal.save()
     except IntegrityError:  # two people took the same code at the same moment
         raise ValidationError({"code": f"The code {animal.code} is taken."}) from None
+
+
+def _parts_on_record(parents: Parents, animal: Animal) -> dict[str, frozenset[int]]:
+    """Which of these parents are on record as a sire, and which as a dam, of other animals."""
+    keys = [one.pk for _, one in parents.everyone if one.sex == Animal.Sex.UNKNOWN]
+    if not keys:
+        return {}  # a recorded sex has settled it, and is checked
+    others = Animal.objects.exclude(pk=animal.pk)
+    sires = set(others.filter(sire__in=keys).values_list("sire_id", flat=True))
+    sires |= set(PossibleSire.objects.filter(sire__in=keys).values_list("sire_id", flat=True))
+    dams = set(others.filter(dam__in=keys).values_list("dam_id", flat=True))
+    return {"known_sires": frozenset(sires), "known_dams": frozenset(dams)}
 
 
 def _keep_shares(

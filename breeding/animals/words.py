@@ -15,6 +15,9 @@ CLOSENESS = (
 )
 
 
+LONGEST_DENOMINATOR = 512
+
+
 def closeness(inbreeding: float | Fraction) -> str:
     """What a coefficient means: which pairing of two otherwise unrelated animals gives it.
 
@@ -62,15 +65,19 @@ def is_hybrid(shares: Mapping[int | None, Fraction]) -> bool:
 
 
 def inbreeding_words(inbreeding: float | Fraction, known: int, possible: int) -> str:
-    """F with what it rests on: "at least 12.5 %, from 6 of 14 possible ancestors".
+    """F with what it rests on: "at least 12.5 % (1/8), from 6 of 14 ...".
+
+    The plain fraction stands beside it where it is short enough to say something.
 
     >>> inbreeding_words(0.125, 6, 14)
-    'at least 12.5 %, from 6 of 14 possible ancestors'
+    'at least 12.5 % (1/8), from 6 of 14 possible ancestors'
     >>> inbreeding_words(0.0, 14, 14)
     '0 %, from 14 of 14 possible ancestors'
     """
     least = "at least " if inbreeding and known < possible else ""
-    return f"{least}{percent(inbreeding)}, from {known} of {possible} possible ancestors"
+    exact = Fraction(inbreeding)
+    fraction = f" ({exact})" if 1 < exact.denominator <= LONGEST_DENOMINATOR else ""
+    return f"{least}{percent(inbreeding)}{fraction}, from {known} of {possible} possible ancestors"
 
 
 def path_words(sire_steps: int, dam_steps: int, count: int) -> str:

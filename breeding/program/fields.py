@@ -1,5 +1,6 @@
 """Model fields of our own: exact shares kept as text such as "3/4"."""
 
+import re
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
@@ -37,12 +38,17 @@ class ShareField(ShareText):
         """The reading of the share has checked its range already."""
 
 
+_PLAIN = re.compile(r"[0-9./ ]{1,40}%?")
+
+
 def read_share(typed: Any) -> Fraction:
     """A share as people type it: 1/2, 0.5, 50 % or 50%.
 
     Raises ValidationError for anything else, and for what is not above 0 and at most 1.
     """
     text = str(typed).strip().replace(",", ".")
+    if not _PLAIN.fullmatch(text):  # a power such as 1e999999999 would be worked out in full
+        raise ValidationError(f"“{typed}” is not a share; write it like 1/2, 0.5 or 50 %.")
     try:
         share = Fraction(text[:-1].strip()) / 100 if text.endswith("%") else Fraction(text)
     except (ValueError, ZeroDivisionError):

@@ -172,7 +172,7 @@ def test_detail_shows_inbreeding_with_how_much_is_known_and_why(as_keeper):
     pup = cast.ray("Izar", sire=sire, dam=dam)
     page = as_keeper.get(pup.get_absolute_url()).content.decode()
     # Half siblings: F = 1/8 (Lange, Applied Probability, table 5.1); 4 known of 2 + 4 + 8.
-    assert "at least 12.5 %, from 4 of 14 possible ancestors" in page
+    assert "at least 12.5 % (1/8), from 4 of 14 possible ancestors" in page
     assert "as close as half siblings" in page
     assert "one line, one step on each side" in page
     assert "<svg" in page
@@ -252,4 +252,24 @@ def test_species_shows_each_figure_with_its_source(as_viewer):
 def test_a_viewer_may_not_write(as_viewer):
     assert as_viewer.get(reverse("animals:new")).status_code == 403
     assert as_viewer.post(reverse("animals:new"), form_data()).status_code == 403
+    assert Animal.objects.count() == 0
+
+
+def test_edit_refuses_one_animal_as_a_sire_and_as_a_dam(as_keeper):
+    both = cast.ray("Izar")
+    cast.ray("Mira", sire=both)
+    other = cast.ray("Deneb")
+    page = as_keeper.post(
+        reverse("animals:edit", args=[other.pk]), form_data(call_name="Deneb", dam=both.pk)
+    ).content.decode()
+    assert "Izar is the sire of other animals on record" in page
+
+
+@pytest.mark.parametrize("share", ["1e999999999", "9" * 60 + "/1", "0", "-1/2", "3/0", "abc"])
+def test_new_refuses_what_is_no_share_at_once(as_keeper, share):
+    page = as_keeper.post(
+        reverse("animals:new"),
+        form_data(species_1=cast.species("motoro").pk, species_share_1=share),
+    ).content.decode()
+    assert "is not a share" in page or "at most 20 characters" in page
     assert Animal.objects.count() == 0
