@@ -100,6 +100,8 @@ class Diary:
             self._on(entry["days"], self.house.reserve, entry)
         for entry in self.content["sheets"]:
             self._on(entry["days"], self.house.issue_sheet, entry)
+        for entry in self.content["answers"]:
+            self._on(entry["days"], self.house.answer, entry)
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
 

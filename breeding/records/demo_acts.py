@@ -7,6 +7,8 @@ from fractions import Fraction
 from io import BytesIO
 from typing import Any
 
+from breeding.agenda.readings import the_day
+from breeding.agenda.services import answer_line
 from breeding.animals import services as animals
 from breeding.animals.models import Animal, Species, Strain
 from breeding.animals.parentage import Parents
@@ -311,3 +313,13 @@ class House:
             on=on,
             contact=self.contacts[entry["for"]],
         )
+
+    def answer(self, on: datetime.date, entry: Entry) -> None:
+        """Mark one line of the day's page done."""
+        lines = the_day(self.program, today=on).lines
+        (line,) = (
+            one
+            for one in lines
+            if one.who == entry["female"] and one.key.startswith(f"{entry['kind']}:")
+        )
+        answer_line(line.key, by=self._by(entry), today=on, note=entry["note"])

@@ -14,6 +14,7 @@ from django.core.management import CommandError, call_command
 from django.db import models, transaction
 from django.test import override_settings
 
+from breeding.agenda.readings import the_day
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.buyers.models import Contact, Reservation, Sheet
@@ -120,6 +121,13 @@ class TestTheProgramAsItStandsOnOneDay:
 
     def test_females_are_at_every_stage(self):
         check_that_every_stage_is_there(TODAY)
+
+    def test_the_day_has_something_pressing_and_one_line_is_done_already(self):
+        day = the_day(Program.objects.get(), today=TODAY)
+        assert {line.urgency for line in day.lines} == {"now", "soon", "later"}
+        ((line, answer),) = day.answered
+        assert (line.who, line.what) == ("Adhara", "make a nursery ready")
+        assert answer.recorded_by.username == "sam"
 
     def test_the_closest_kin_that_could_be_paired_stop_at_the_threshold_by_name(self):
         """Full siblings of unrelated parents: F of the young 1/4 (Wright 1922)."""
@@ -339,8 +347,8 @@ def test_pups_are_read_from_a_few_words():
 
 # --------------------------------------------------------------------------------------- the dump
 
-PASSING = {"recorded_at", "issued_at", "password", "token", "date_joined", "last_login"}
-ROOMS = ("program", "animals", "housing", "pairings", "litters", "buyers")
+PASSING = {"key", "recorded_at", "issued_at", "password", "token", "date_joined", "last_login"}
+ROOMS = ("program", "animals", "housing", "pairings", "litters", "buyers", "agenda")
 
 
 def facts_after_loading(today: datetime.date) -> dict[str, list[dict]]:
