@@ -15,9 +15,9 @@ import numpy as np
 
 from pedigree import kinship
 from pedigree.diversity import LivingKinship
-from pedigree.layout import Floats
 from pedigree.paths import explain
 from pedigree.pedigree import Pedigree
+from pedigree.rows import Floats, Ints
 
 Rows = list[tuple[int, int | None, int | None]]
 
@@ -50,7 +50,8 @@ def generated_rows(
     chance = np.random.default_rng(seed)
     each = max(animals // generations, 2)
     sire, dam = np.full(animals, -1), np.full(animals, -1)
-    males, females = [], []
+    males: list[tuple[Ints, Floats]] = []
+    females: list[tuple[Ints, Floats]] = []
     for begin in range(0, animals, each):
         end = min(begin + each, animals)
         if begin:

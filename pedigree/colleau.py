@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from pedigree.layout import UNKNOWN, Floats, Ints, Levels, offspring
+from pedigree.layout import Levels, offspring
+from pedigree.rows import UNKNOWN, Floats, Ints
 
 CELLS = 4_000_000  # a block of columns takes about so many numbers, 32 MB
 

@@ -6,8 +6,8 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from pedigree.errors import LineageError
-from pedigree.layout import Floats
 from pedigree.pedigree import Pedigree
+from pedigree.rows import Floats
 
 
 class KnownAncestors(NamedTuple):

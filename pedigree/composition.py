@@ -5,8 +5,9 @@ from fractions import Fraction
 from typing import Any
 
 from pedigree.errors import LineageError
-from pedigree.layout import HALF, UNKNOWN, Unrecorded, exact
+from pedigree.layout import Unrecorded
 from pedigree.pedigree import Pedigree
+from pedigree.rows import HALF, UNKNOWN, exact
 
 Shares = dict[Any, Fraction]
 

@@ -7,8 +7,8 @@ import numpy as np
 
 from pedigree.composition import composition
 from pedigree.errors import LineageError
-from pedigree.layout import Floats
 from pedigree.pedigree import Pedigree
+from pedigree.rows import Floats
 from pedigree.tabular import tabular
 
 

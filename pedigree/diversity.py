@@ -8,8 +8,8 @@ import numpy as np
 
 from pedigree.colleau import Columns, mendelian_sampling
 from pedigree.errors import DuplicateAnimal, LineageError, UnknownAnimal
-from pedigree.layout import Floats, Ints
 from pedigree.pedigree import Pedigree
+from pedigree.rows import Floats, Ints
 
 
 def mean_kinship(ped: Pedigree, living: Iterable[Any]) -> Floats:
@@ -129,9 +129,12 @@ class LivingKinship:
 
     def _at(self, animal: Any) -> int:
         try:
-            return self._place[animal]
+            place = self._place[animal]
         except (KeyError, TypeError):
             raise UnknownAnimal(animal) from None
+        if place >= len(self.ids):  # one of the young that only a later state has
+            raise UnknownAnimal(animal)
+        return place
 
     def after_litter(self, sire: Any, dam: Any, young: int = 1) -> AfterLitter:
         """F of `young` young of these two, and the diversity when they join the living.
@@ -184,14 +187,15 @@ class LivingKinship:
         s, d = self._at(sire), self._at(dam)
         m, k = len(self.ids), len(ids)
         for animal in ids:
-            if animal in self._place or ids.count(animal) > 1:
+            if self._place.get(animal, m) < m or ids.count(animal) > 1:
                 raise DuplicateAnimal(animal)
-        room, filled = self._room, self._filled
+        room, place, filled = self._room, self._place, self._filled
         if len(room) < m + k or filled[0] != m:  # full, or the place is taken by another litter
             room = np.empty((m + k + (m + k) // 4 + 8,) * 2)
             room[:m, :m] = self.matrix
-            filled = [m]
+            place, filled = dict(zip(self.ids, range(m), strict=True)), [m]
         filled[0] = m + k
+        place.update(zip(ids, range(m, m + k), strict=True))
         row = (room[s, :m] + room[d, :m]) / 2
         inbreeding = room[s, d]
         room[m : m + k, :m] = row
@@ -204,7 +208,6 @@ class LivingKinship:
         sums[m:] = row.sum() + among.sum(axis=1)
         grown = LivingKinship.__new__(LivingKinship)
         grown.ids = self.ids + tuple(ids)
-        grown._place = {**self._place, **{animal: m + n for n, animal in enumerate(ids)}}
-        grown._room, grown._sums, grown._filled = room, sums, filled
+        grown._room, grown._place, grown._sums, grown._filled = room, place, sums, filled
         grown._total = float(sums.sum())
         return grown

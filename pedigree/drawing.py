@@ -8,9 +8,9 @@ from typing import Any, Literal
 import graphviz
 
 from pedigree.errors import LineageError
-from pedigree.layout import UNKNOWN
 from pedigree.paths import explain
 from pedigree.pedigree import Pedigree
+from pedigree.rows import UNKNOWN
 
 Sex = Literal["female", "male"] | None
 

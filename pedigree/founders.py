@@ -9,9 +9,10 @@ import numpy as np
 from pedigree.colleau import Columns
 from pedigree.diversity import mean_kinship, nodes_of
 from pedigree.errors import LineageError
-from pedigree.layout import UNKNOWN, Floats, Ints, Levels, Unrecorded
+from pedigree.layout import Levels, Unrecorded
 from pedigree.pedigree import Pedigree
 from pedigree.retention import retained, retained_by_dropping
+from pedigree.rows import UNKNOWN, Floats, Ints
 
 
 def founder_shares(ped: Pedigree, living: Iterable[Any]) -> dict[Any, float]:

@@ -8,8 +8,9 @@ import numpy.typing as npt
 from pedigree.colleau import Columns
 from pedigree.errors import LineageError
 from pedigree.founders import name_of
-from pedigree.layout import Floats, Levels
+from pedigree.layout import Levels
 from pedigree.pedigree import Pedigree
+from pedigree.rows import Floats
 from pedigree.tabular import tabular
 
 

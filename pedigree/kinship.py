@@ -7,7 +7,8 @@ from typing import Literal
 import numpy as np
 
 from pedigree.colleau import Columns, kinship_by_columns, mendelian_sampling
-from pedigree.layout import Floats, Ints, Layout, Levels
+from pedigree.layout import Layout, Levels
+from pedigree.rows import UNKNOWN, Floats, Ints
 from pedigree.tabular import Front, Numbers, tabular
 
 Engine = Literal["tabular", "columns"]
@@ -39,6 +40,26 @@ def of_all(layout: Layout, engine: Engine | None = None) -> OfNodes:
     in_order = np.empty(layout.size, np.int64)
     in_order[levels.node] = np.arange(layout.size)
     return OfNodes(between[in_order], own[in_order])
+
+
+def of_more(layout: Layout, known: OfNodes) -> OfNodes:
+    """F of every node when that of the first ones is known and the rest was added after them.
+
+    Cost: the kinship of the new animals' parents; of all animals when a fifth of them is new.
+    """
+    old = len(known.own)
+    new = layout.size - old
+    if new * 5 > layout.size:
+        return of_all(layout)
+    parents = np.unique(np.concatenate([layout.first[old:], layout.second[old:]]))
+    parents = parents[parents != UNKNOWN]
+    table = np.zeros((len(parents) + 1, len(parents) + 1))
+    if len(parents):
+        table[:-1, :-1] = among(layout, parents)
+    place = np.full(layout.size + 1, len(parents))
+    place[parents] = np.arange(len(parents))
+    between = table[place[layout.first[old:]], place[layout.second[old:]]]
+    return OfNodes(np.append(known.between, between), np.append(known.own, (1 + between) / 2))
 
 
 def among(

@@ -11,11 +11,10 @@ import numpy as np
 
 from pedigree import kinship
 from pedigree.errors import LineageError
-from pedigree.layout import HALF, UNKNOWN, Layout
+from pedigree.layout import Layout
+from pedigree.path_counts import Pair, Steps, Weights, packed_counts, weighed_counts
 from pedigree.pedigree import Pedigree
-
-Steps = tuple[int, int]  # steps up from the sire, steps up from the dam
-Pair = tuple[int, int]  # where a line from the sire and a line from the dam have come to
+from pedigree.rows import UNKNOWN
 
 
 @dataclass(frozen=True)
@@ -93,72 +92,48 @@ def explain(ped: Pedigree, sire: Any, dam: Any, longest: int | None = None) -> E
         raise LineageError(f"The longest path has 0 or more steps, not {longest}.")
     layout = ped._layout
     start = (int(layout.node_of_row[ped.row(sire)]), int(layout.node_of_row[ped.row(dam)]))
-    met, weighted = _count(layout, start, longest)
-    ends = np.array(sorted(set(start)), np.int64)
-    nodes, of_nodes, among = kinship.exactly(layout, ends)
-    exact_inbreeding = dict(zip(nodes.tolist(), of_nodes.tolist(), strict=True))
+    certain = not layout.is_mixture.any() or not _is_uncertain(layout, start)
+    weights: Weights = {}
+    if certain and longest is None:
+        counts = packed_counts(layout, start)
+    else:
+        counts, weights = weighed_counts(layout, start, longest)
+    inbreeding, total = _exact_inbreeding(ped, start, list(counts), longest)
     ancestors = []
-    for node, counts in met.items():
-        inbreeding = exact_inbreeding[node]
-        shares: Mapping[Steps, Fraction | int] = weighted.get(node, counts)
-        contribution = (1 + inbreeding) * sum(
-            (expected * HALF ** (up + down + 1) for (up, down), expected in shares.items()),
-            Fraction(0),
-        )
-        ancestors.append(CommonAncestor(layout.label[node], inbreeding, contribution, counts))
+    for node, paths in counts.items():
+        expected = paths if certain else weights[node]
+        contribution = (1 + inbreeding[node]) * _halved(expected)
+        one = CommonAncestor(layout.label[node], inbreeding[node], contribution, paths)
+        ancestors.append(one)
     ancestors.sort(key=lambda one: (-one.contribution, one.path_count, str(one.id)))
     listed = sum((one.contribution for one in ancestors), Fraction(0))
-    total = among[0, -1]
-    return Explanation(
-        sire, dam, total, tuple(ancestors), total - listed, not weighted, layout, start
-    )
+    total = listed if total is None else total
+    return Explanation(sire, dam, total, tuple(ancestors), total - listed, certain, layout, start)
 
 
-def _count(
-    layout: Layout, start: Pair, longest: int | None
-) -> tuple[dict[int, dict[Steps, int]], dict[int, dict[Steps, Fraction]]]:
-    """Pairs of lines by meeting node and length; and, with uncertain sires, expected numbers."""
-    counts = _meetings(layout, start, longest, weigh=False)
-    if not any(layout.is_mixture[node] for node in counts[1]):
-        return counts[0], {}
-    return counts[0], _meetings(layout, start, longest, weigh=True)[0]  # type: ignore[return-value]
+def _is_uncertain(layout: Layout, start: Pair) -> bool:
+    return bool(layout.is_mixture[layout.closure(np.array(start))].any())
 
 
-def _meetings(
-    layout: Layout, start: Pair, longest: int | None, *, weigh: bool
-) -> tuple[dict[int, dict[Steps, int]], set[int]]:
-    """Expand pairs youngest first; each gathers the number of ways to come to it, by length."""
-    first, second = layout.first, layout.second
-    tables: dict[Pair, dict[Steps, Any]] = {start: {(0, 0): Fraction(1) if weigh else 1}}
-    todo = [(-max(start), start)]
-    met: dict[int, dict[Steps, Any]] = {}
-    passed: set[int] = set()
-    while todo:
-        _, pair = heapq.heappop(todo)
-        table = tables.pop(pair)
-        a, b = pair
-        younger = max(pair)
-        passed.add(younger)
-        mixture = bool(layout.is_mixture[younger])
-        if a == b and not mixture:
-            met[a] = table
-            continue
-        exact = layout.exact_shares.get(younger, HALF)
-        for parent, share in ((int(first[younger]), exact), (int(second[younger]), 1 - exact)):
-            if parent == UNKNOWN:
-                continue
-            reached = (parent if a == younger else a, parent if b == younger else b)
-            step = (0, 0) if mixture else (int(a == younger), int(b == younger))
-            if reached not in tables:
-                tables[reached] = {}
-                heapq.heappush(todo, (-max(reached), reached))
-            target = tables[reached]
-            for (up, down), ways in table.items():
-                steps = (up + step[0], down + step[1])
-                if longest is not None and sum(steps) > longest:
-                    continue
-                target[steps] = target.get(steps, 0) + (ways * share if weigh and mixture else ways)
-    return {node: table for node, table in met.items() if table}, passed
+def _halved(paths: Mapping[Steps, int] | Mapping[Steps, Fraction]) -> Fraction:
+    """Sum of counts x (1/2)^(n_sire + n_dam + 1), over one common denominator."""
+    most = max((up + down for up, down in paths), default=0) + 1
+    numerator = sum(ways * (1 << (most - 1 - up - down)) for (up, down), ways in paths.items())
+    return Fraction(numerator, 1 << most)
+
+
+def _exact_inbreeding(
+    ped: Pedigree, start: Pair, nodes: list[int], longest: int | None
+) -> tuple[dict[int, Fraction], Fraction | None]:
+    """F of these nodes; and the kinship of the two, where the paths do not give it anyway."""
+    layout = ped._layout
+    shallow = int(layout.level[list(start)].max(initial=0)) < kinship.MOST_EXACT_LEVELS
+    if longest is None and shallow and ped._known and not layout.is_mixture.any():
+        values = ped._known.between[nodes].tolist()
+        return dict(zip(nodes, map(Fraction, values), strict=True)), None
+    among, of_nodes, kept = kinship.exactly(layout, np.unique(np.array(start)))
+    found = dict(zip(among.tolist(), of_nodes.tolist(), strict=True))
+    return found, kept[0, -1]
 
 
 def _walk(layout: Layout, start: Pair) -> Iterator[tuple[Any, ...]]:

@@ -8,7 +8,9 @@ import numpy as np
 
 from pedigree import kinship
 from pedigree.errors import UnknownAnimal
-from pedigree.layout import UNKNOWN, Floats, Ints, Layout, Read, lay_out, read
+from pedigree.extension import extended
+from pedigree.layout import Layout, lay_out
+from pedigree.rows import UNKNOWN, Floats, Ints, Read, read
 
 
 class Pedigree:
@@ -29,6 +31,7 @@ class Pedigree:
         self._read = given
         self._layout = layout
         self._known: kinship.OfNodes | None = None
+        self._inherited: kinship.OfNodes | None = None  # of the nodes there were before
         self._young: tuple[Ints, Ints] | None = None
 
     @classmethod
@@ -160,7 +163,10 @@ class Pedigree:
 
     def _of_nodes(self) -> kinship.OfNodes:
         if self._known is None:
-            self._known = kinship.of_all(self._layout)
+            if self._inherited is not None:
+                self._known = kinship.of_more(self._layout, self._inherited)
+            else:
+                self._known = kinship.of_all(self._layout)
         return self._known
 
     def kinship(self, a: Any, b: Any) -> float:
@@ -190,11 +196,20 @@ class Pedigree:
     def with_rows(self, rows: Iterable[Sequence[Any]]) -> "Pedigree":
         """A new pedigree with these animals added; their parents may be old or new.
 
+        F of the old animals is not reckoned again. Cost: a copy of the rows, without checking and
+        sorting them again, as long as the new animals have certain parents and no litter.
+
         >>> ped = Pedigree.from_rows([("Altair", None, None), ("Vega", None, None)])
         >>> ped.with_rows([("Mira", "Altair", "Vega")]).ids
         ('Altair', 'Vega', 'Mira')
         """
-        return Pedigree.from_rows([*self.rows(), *rows])
+        more = [tuple(row) for row in rows]
+        longer = extended(self._read, self._layout, more)
+        if longer is None:
+            return Pedigree.from_rows([*self.rows(), *more])
+        grown = Pedigree(*longer)
+        grown._inherited = self._known or self._inherited
+        return grown
 
     def rows(self) -> Iterable[tuple[Any, ...]]:
         """The rows it was made of."""

@@ -4,7 +4,8 @@ from fractions import Fraction
 
 import numpy as np
 
-from pedigree.layout import HALF, Floats, Ints, Levels, offspring
+from pedigree.layout import Levels, offspring
+from pedigree.rows import HALF, Floats, Ints
 
 MOST_STATES = 4_000
 

@@ -8,7 +8,8 @@ from typing import Any, Literal
 import numpy as np
 import numpy.typing as npt
 
-from pedigree.layout import UNKNOWN, Floats, Ints, Levels
+from pedigree.layout import Levels
+from pedigree.rows import UNKNOWN, Floats, Ints
 
 Numbers = npt.NDArray[Any]  # float64, or exact Python numbers as objects
 

@@ -9,8 +9,8 @@ import numpy as np
 
 from pedigree import kinship
 from pedigree.errors import LineageError
-from pedigree.layout import exact
 from pedigree.pedigree import Pedigree
+from pedigree.rows import exact
 
 
 @dataclass(frozen=True)
