@@ -13,8 +13,8 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal, Species
 from breeding.animals.profiles import all_profiles
 from breeding.animals.words import ancestry, closeness, inbreeding_words, is_hybrid, path_words
-from breeding.program.formats import percent
-from pedigree import Explanation, completeness, explain
+from breeding.program.formats import joined, percent
+from pedigree import Explanation, Unrecorded, completeness, explain
 
 LONGEST_IN_SDS = 3
 GENERATIONS = 3
@@ -74,9 +74,13 @@ def _pedigree() -> Any:
 
 @dataclass(frozen=True)
 class CommonAncestorWords:
-    """One common ancestor: who, how much of F comes through it, and by which lines."""
+    """One common ancestor: who, how much of F comes through it, and by which lines.
 
-    animal: Animal
+    `animal` is None for the unrecorded parent that young of one litter share.
+    """
+
+    animal: Animal | None
+    name: str
     share: str
     lines: tuple[str, ...]
 
@@ -101,7 +105,8 @@ def pair_words(sire: Animal, dam: Animal) -> PairWords:
     """Why the young of these two would be inbred, largest part first, the rest summed."""
     found: Explanation = explain(_pedigree(), sire.pk, dam.pk)
     shown = found.ancestors[:MOST_ANCESTORS]
-    names = {one.pk: one for one in Animal.objects.filter(pk__in=[one.id for one in shown])}
+    keys = {key for one in shown for key in _animals_behind(one.id)}
+    animals = {one.pk: one for one in Animal.objects.filter(pk__in=keys)}
     rest = sum((one.contribution for one in found.ancestors[MOST_ANCESTORS:]), Fraction(0))
     known = _known_of_pair(sire.pk, dam.pk)
     return PairWords(
@@ -110,7 +115,8 @@ def pair_words(sire: Animal, dam: Animal) -> PairWords:
         closeness=closeness(found.inbreeding),
         ancestors=tuple(
             CommonAncestorWords(
-                animal=names[one.id],
+                animal=None if isinstance(one.id, Unrecorded) else animals[one.id],
+                name=_name_of(one.id, animals),
                 share=percent(one.contribution),
                 lines=tuple(
                     path_words(steps_sire, steps_dam, count)
@@ -125,6 +131,17 @@ def pair_words(sire: Animal, dam: Animal) -> PairWords:
         known=known,
         words=inbreeding_words(found.inbreeding, known.known, known.possible),
     )
+
+
+def _animals_behind(ancestor: int | Unrecorded) -> tuple[int, ...]:
+    return ancestor.young if isinstance(ancestor, Unrecorded) else (ancestor,)
+
+
+def _name_of(ancestor: int | Unrecorded, animals: dict[int, Animal]) -> str:
+    names = [animals[key].name for key in _animals_behind(ancestor)]
+    if isinstance(ancestor, Unrecorded):
+        return f"the unknown {ancestor.role} of {joined(names)}"
+    return names[0]
 
 
 def _known_of_pair(sire_pk: int, dam_pk: int) -> KnownAncestry:
