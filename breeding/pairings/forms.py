@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.forms import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome, SignKind
@@ -132,4 +133,6 @@ class AsOfForm(forms.Form):
         asof: datetime.date = self.cleaned_data["asof"]
         if asof > self.today:
             raise ValidationError(f"{asof} is still to come; reckon on today or before.")
+        if asof.year < EARLIEST_YEAR:
+            raise ValidationError(f"{asof} is too long ago; the earliest year is {EARLIEST_YEAR}.")
         return asof

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals import lineage
+from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.animals.services import add_photograph
 from breeding.animals.words import closeness
@@ -28,6 +29,10 @@ def check_two(female: Animal, male: Animal) -> None:
 
 def check_was_here(animal: Animal, on: datetime.date, field: str) -> None:
     """Raise ValidationError when the animal was not born yet, or dead or gone, on that day."""
+    if on.year < EARLIEST_YEAR:
+        raise ValidationError(
+            {field: f"{on} is too long ago; the earliest year is {EARLIEST_YEAR}."}
+        )
     if animal.born_on is not None and on < animal.born_on:
         raise ValidationError(
             {field: f"{animal.name} was born on {long_day(animal.born_on)}, after {long_day(on)}."}

@@ -168,7 +168,8 @@ def season(request: PageRequest) -> HttpResponse:
 @require_safe
 def female(request: PageRequest, pk: int) -> HttpResponse:
     """A female's season: chance, window, reasons, what follows, and everything seen."""
-    animal = get_object_or_404(Animal.objects.select_related("portrait"), pk=pk)
+    females = Animal.objects.filter(sex=Animal.Sex.FEMALE).select_related("portrait")
+    animal = get_object_or_404(females, pk=pk)
     today = clock.today()
     asked = AsOfForm(request.GET if "asof" in request.GET else None, today=today)
     asof = asked.cleaned_data["asof"] if asked.is_bound and asked.is_valid() else today

@@ -1,0 +1,484 @@
+"""Pages of the pairings' room: a pair is looked at before it is made, and nothing typed is lost."""
+
+import datetime
+from io import BytesIO
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from PIL import Image
+
+from breeding.animals.services import change_state
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
+from breeding.pairings.services import log_sighting, open_pairing, record_scan
+from breeding.program import clock
+from breeding.program.readings import the_program
+from tests import cast
+
+pytestmark = pytest.mark.django_db
+
+NEW, LOG = reverse("pairings:new"), reverse("pairings:log")
+
+
+def words(answer):
+    return " ".join(answer.content.decode().split())
+
+
+def ago(days):
+    return clock.today() - datetime.timedelta(days=days)
+
+
+@pytest.fixture
+def mira(owner):
+    return cast.female("Mira", pure="motoro")
+
+
+@pytest.fixture
+def deneb(owner):
+    return cast.male("Deneb", pure="motoro")
+
+
+def pair(female, male, since, until=None):
+    return open_pairing(
+        female=female,
+        male=male,
+        introduced_on=ago(since),
+        separated_on=None if until is None else ago(until),
+        program=the_program(),
+        by=None,
+        today=clock.today(),
+    )
+
+
+def see(female, kind="copulation", days=0, **more):
+    return log_sighting(
+        female=female,
+        kind=SignKind.objects.get(key=kind),
+        seen_at=clock.now() - datetime.timedelta(days=days),
+        now=clock.now(),
+        by=None,
+        **more,
+    )
+
+
+def typed(female, male, **more):
+    return {
+        "female": female.pk,
+        "male": male.pk,
+        "introduced_on": clock.today().isoformat(),
+        "separated_on": "",
+        "note": "",
+    } | more
+
+
+# --------------------------------------------------------------------------------------- new
+
+
+def test_new_shows_the_pair_first_and_saves_it_then(as_keeper, mira, deneb):
+    page = words(as_keeper.post(NEW, typed(mira, deneb, look="1")))
+    assert "Expected inbreeding F: <strong>" in page
+    assert "No common ancestor on record" in page
+    assert f'name="looked_at" value="{mira.pk}-{deneb.pk}"' in page
+    assert not Pairing.objects.exists()
+    looked = f"{mira.pk}-{deneb.pk}"
+    answer = as_keeper.post(NEW, typed(mira, deneb, looked_at=looked, save="1"), follow=True)
+    assert "Mira and Deneb are together." in words(answer)
+    assert Pairing.objects.get().recorded_by.username == "sam"
+
+
+def test_new_saves_no_pair_that_was_not_looked_at(as_keeper, mira, deneb):
+    page = words(as_keeper.post(NEW, typed(mira, deneb, save="1")))
+    assert "Their young" in page
+    assert not Pairing.objects.exists()
+
+
+def test_new_shows_another_pair_first_when_it_was_changed_after_looking(as_keeper, mira, deneb):
+    vega = cast.female("Vega", dam=mira)
+    rigel = cast.male("Rigel", dam=mira)
+    looked = f"{mira.pk}-{deneb.pk}"
+    page = words(as_keeper.post(NEW, typed(vega, rigel, looked_at=looked, save="1")))
+    assert "As close as half siblings" in page
+    assert f'value="{vega.pk}-{rigel.pk}"' in page
+    assert not Pairing.objects.exists()
+
+
+@pytest.mark.parametrize("looked", ["", "1", "x-y", "1-2-3", "\x00", "-"])
+def test_new_takes_no_forged_look(as_keeper, mira, deneb, looked):
+    answer = as_keeper.post(NEW, typed(mira, deneb, looked_at=looked, save="1"))
+    assert answer.status_code == 200
+    assert not Pairing.objects.exists()
+
+
+def test_new_of_close_kin_asks_for_the_reason_and_keeps_it(as_keeper, mira):
+    vega, rigel = cast.female("Vega", dam=mira), cast.male("Rigel", dam=mira)
+    looked = f"{vega.pk}-{rigel.pk}"
+    page = words(as_keeper.post(NEW, typed(vega, rigel, looked_at=looked, save="1")))
+    assert "Too close to go on without a reason" in page
+    assert "From 12.5 % on this program asks for a reason" in page
+    answer = as_keeper.post(
+        NEW,
+        typed(vega, rigel, looked_at=looked, save="1", reason="To fix the pattern"),
+        follow=True,
+    )
+    assert "Paired all the same: To fix the pattern" in words(answer)
+
+
+def test_new_of_cousins_is_a_caution_only(as_keeper, mira, deneb):
+    sister = cast.female("Izar", sire=deneb, dam=mira)
+    brother = cast.male("Rigel", sire=deneb, dam=mira)
+    vega, altair = cast.female("Vega", dam=sister), cast.male("Altair", sire=brother)
+    page = words(as_keeper.post(NEW, typed(vega, altair, look="1")))
+    assert "Caution." in page
+    assert 'name="reason"' not in page
+    looked = f"{vega.pk}-{altair.pk}"
+    as_keeper.post(NEW, typed(vega, altair, looked_at=looked, save="1"))
+    assert Pairing.objects.get().inbreeding_expected == 0.0625
+
+
+def test_new_keeps_what_was_typed_when_something_is_wrong(as_keeper, mira, deneb):
+    sent = typed(mira, deneb, introduced_on="2999-01-01", note="In the boathouse", save="1")
+    page = words(as_keeper.post(NEW, sent | {"looked_at": f"{mira.pk}-{deneb.pk}"}))
+    assert "1 January 2999 is still to come" in page
+    assert "In the boathouse" in page
+    assert 'value="2999-01-01"' in page
+
+
+def test_new_is_filled_in_from_the_address(as_keeper, mira, deneb):
+    page = words(as_keeper.get(f"{NEW}?female={mira.pk}&male={deneb.pk}"))
+    assert f'<option value="{mira.pk}" selected>' in page
+    assert f'<option value="{deneb.pk}" selected>' in page
+
+
+def test_new_is_not_for_viewers(as_viewer, mira, deneb):
+    assert as_viewer.get(NEW).status_code == 403
+    assert as_viewer.post(NEW, typed(mira, deneb, save="1")).status_code == 403
+
+
+# ------------------------------------------------------------------ index, detail and separate
+
+
+def test_index_says_who_is_together_and_who_was(as_viewer, mira, deneb):
+    pair(mira, cast.male("Altair"), 90, 60)
+    pair(mira, deneb, 10)
+    page = words(as_viewer.get(reverse("pairings:index")))
+    now, before = page.split("<h2>Before</h2>")
+    assert "Mira and Deneb" in now
+    assert "(10 days ago)" in now
+    assert "Mira and Altair" in before
+    assert "Put two together" not in page
+
+
+def test_index_before_the_first_pairing_says_what_to_do(as_keeper):
+    assert "Put a female and a male together" in words(as_keeper.get(reverse("pairings:index")))
+
+
+@pytest.mark.parametrize("name", ["pairings:index", "pairings:season", "pairings:log"])
+def test_lists_ask_the_same_questions_with_ten_more_pairs(as_keeper, mira, deneb, name):
+    def grow(number):
+        female = cast.female(f"Star {number}", pure="motoro")
+        pair(female, deneb, 10)
+        see(female)
+
+    def questions():
+        with CaptureQueriesContext(connection) as asked:
+            assert as_keeper.get(reverse(name)).status_code == 200
+        return len(asked)
+
+    grow(100)
+    questions()  # the first visit after a change reads the lineage once
+    before = questions()
+    for number in range(10):
+        grow(number)
+    questions()
+    assert questions() <= before < 20
+
+
+def test_detail_says_what_the_young_would_be_and_how_her_season_stands(as_viewer, mira, deneb):
+    pairing = pair(mira, deneb, 10)
+    page = words(as_viewer.get(pairing.get_absolute_url()))
+    assert "together since" in page
+    assert "10 days ago" in page
+    assert "Expected inbreeding F" in page
+    assert "Her season" in page
+    assert "Separate them" not in page
+
+
+def test_detail_of_a_pairing_before_the_last_outcome_says_so(as_keeper, mira, deneb):
+    pairing = pair(mira, deneb, 200, 190)
+    Outcome.objects.create(female=mira, on=ago(60), kind="resorbed")
+    page = words(as_keeper.get(pairing.get_absolute_url()))
+    assert "this pairing belongs to an earlier season" in page
+
+
+def test_separate_ends_the_company_and_keeps_how(as_keeper, mira, deneb):
+    pairing = pair(mira, deneb, 10)
+    page = words(as_keeper.get(reverse("pairings:separate", args=[pairing.pk])))
+    assert "Move the male or close the divider rather than net her" in page
+    answer = as_keeper.post(
+        reverse("pairings:separate", args=[pairing.pk]),
+        {"on": ago(1).isoformat(), "note": "Divider closed"},
+        follow=True,
+    )
+    assert "Mira and Deneb are apart." in words(answer)
+    pairing.refresh_from_db()
+    assert (pairing.separated_on, pairing.separation_note) == (ago(1), "Divider closed")
+
+
+@pytest.mark.parametrize(
+    ("on", "said"),
+    [("", "required"), ("soon", "valid date"), ("2999-01-01", "is still to come"),
+     ("2001-01-01", "is before they were introduced")],
+)  # fmt: skip
+def test_separate_names_what_is_wrong(as_keeper, mira, deneb, on, said):
+    pairing = pair(mira, deneb, 10)
+    answer = as_keeper.post(reverse("pairings:separate", args=[pairing.pk]), {"on": on})
+    assert said in words(answer)
+    pairing.refresh_from_db()
+    assert pairing.is_open
+
+
+# -------------------------------------------------------------------------------- withdraw
+
+
+def test_withdraw_takes_a_pairing_out_and_leaves_it_readable(as_keeper, mira, deneb):
+    pairing = pair(mira, deneb, 40)
+    address = reverse("pairings:withdraw", args=[pairing.pk])
+    assert "required" in words(as_keeper.post(address, {"reason": " "}))
+    page = words(as_keeper.post(address, {"reason": "It was Vega"}, follow=True))
+    assert "is withdrawn and counts no more" in page
+    assert "nothing to follow" in page
+    detail = words(as_keeper.get(pairing.get_absolute_url()))
+    assert "by Sam: It was Vega. It counts no more." in detail
+    assert "Separate them" not in detail
+    assert "Mira and Deneb" not in words(as_keeper.get(reverse("pairings:index")))
+    assert "Withdrawn on" in words(as_keeper.post(address, {"reason": "Once more"}))
+    pairing.refresh_from_db()
+    assert pairing.withdrawn_reason == "It was Vega"
+
+
+def test_sighting_withdrawn_stays_readable_with_its_reason(as_keeper, mira, deneb):
+    pair(mira, deneb, 40, 39)
+    seen = see(mira, days=39)
+    female = reverse("pairings:female", args=[mira.pk])
+    assert "mating seen on" in words(as_keeper.get(female))
+    page = words(
+        as_keeper.post(
+            reverse("pairings:sighting", args=[seen.pk]), {"reason": "It was Vega"}, follow=True
+        )
+    )
+    assert "withdrawn: It was Vega" in page
+    assert 'class="withdrawn">Mating' in page
+    assert "mating seen on" not in page
+
+
+def test_scan_withdraw_leaves_it_readable_with_its_reason(as_keeper, mira):
+    scan = record_scan(female=mira, on=ago(1), positive=True, today=clock.today(), by=None)
+    page = words(
+        as_keeper.post(
+            reverse("pairings:scan_withdraw", args=[scan.pk]), {"reason": "Vega"}, follow=True
+        )
+    )
+    assert "withdrawn: Vega" in page
+    assert "Withdrawn on" in words(as_keeper.get(reverse("pairings:scan_withdraw", args=[scan.pk])))
+
+
+@pytest.mark.parametrize("name", ["withdraw", "sighting", "scan_withdraw", "separate"])
+def test_withdraw_of_nothing_is_not_found(as_keeper, name):
+    assert as_keeper.get(reverse(f"pairings:{name}", args=[999])).status_code == 404
+
+
+# ------------------------------------------------------------------------------------- log
+
+
+def kind(key):
+    return SignKind.objects.get(key=key).pk
+
+
+def test_log_takes_a_female_and_a_sign_and_nothing_else(as_keeper, mira):
+    page = words(
+        as_keeper.post(LOG, {"female": mira.pk, "kind": kind("parallel_swimming")}, follow=True)
+    )
+    assert "Written: Mira, swimming in parallel. Chance that she is pregnant:" in page
+    seen = Sighting.objects.get()
+    assert (seen.female, seen.recorded_by.username, seen.male) == (mira, "sam", None)
+    assert abs((clock.now() - seen.seen_at).total_seconds()) < 60
+
+
+def test_log_keeps_severity_only_for_signs_that_ask_for_it(as_keeper, mira):
+    for key in ("fresh_bite_marks", "following"):
+        as_keeper.post(LOG, {"female": mira.pk, "kind": kind(key), "severity": "2"})
+    assert {one.kind.key: one.severity for one in Sighting.objects.all()} == {
+        "fresh_bite_marks": 2,
+        "following": None,
+    }
+
+
+def test_log_keeps_a_photograph(as_keeper, mira):
+    file = BytesIO()
+    Image.new("RGB", (640, 480), "teal").save(file, "JPEG")
+    picture = SimpleUploadedFile("marks.jpg", file.getvalue(), "image/jpeg")
+    as_keeper.post(
+        LOG, {"female": mira.pk, "kind": kind("fresh_bite_marks"), "photograph": picture}
+    )
+    page = words(as_keeper.get(reverse("pairings:female", args=[mira.pk])))
+    photograph = Sighting.objects.get().photograph
+    assert reverse("animals:picture", args=[photograph.pk]) in page
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"female": ""}, "Choose the female."),
+        ({"female": "999999"}, "not one of the available choices"),
+        ({"female": "x"}, "not one of the available choices"),
+        ({"kind": ""}, "Choose what you saw."),
+        ({"severity": "7"}, "not one of the available choices"),
+        ({"seen_at": "2999-01-01T10:00"}, "That time is still to come."),
+        ({"seen_at": "yesterday"}, "Enter a valid date/time."),
+        ({"seen_at": "0001-01-01T12:00"}, "0001-01-01 is too long ago"),
+        ({"male": "x"}, "not one of the available choices"),
+        ({"note": "x" * 401}, "at most 400 characters"),
+        ({"note": "a\x00b"}, "Null characters are not allowed."),
+        ({"photograph": SimpleUploadedFile("a.jpg", b"no picture", "image/jpeg")}, "picture"),
+    ],
+)
+def test_log_names_what_is_wrong_and_keeps_the_rest(as_keeper, mira, deneb, wrong, said):
+    sent = {"female": mira.pk, "kind": kind("fresh_bite_marks"), "note": "On the left"} | wrong
+    answer = as_keeper.post(LOG, sent)
+    if said:
+        assert answer.status_code == 200
+        assert said in words(answer)
+        assert not Sighting.objects.exists()
+        if "note" not in wrong:
+            assert "On the left" in words(answer)
+    else:
+        assert answer.status_code < 500
+
+
+def test_log_of_something_else_needs_a_word(as_keeper, mira):
+    sent = {"female": mira.pk, "kind": kind("other")}
+    assert "Say in a few words what you saw." in words(as_keeper.post(LOG, sent))
+    as_keeper.post(LOG, sent | {"note": "Digging"})
+    assert Sighting.objects.get().note == "Digging"
+
+
+def test_log_offers_those_with_a_male_first_and_no_pups_and_none_that_left(as_keeper, mira, deneb):
+    cast.female("Adhara")
+    cast.female("Little", born_on=ago(90), born_precision="day")
+    change_state(cast.female("Gone"), state="left", on=ago(10))
+    pair(mira, deneb, 5)
+    page = words(as_keeper.get(LOG))
+    assert page.index("<b>Mira</b><span>with Deneb") < page.index("<b>Adhara</b><span>apart")
+    assert "<b>Little</b>" not in page
+    assert "<b>Gone</b>" not in page
+
+
+def test_log_without_a_female_says_so(as_keeper):
+    assert "There is no grown female here to log for." in words(as_keeper.get(LOG))
+
+
+@pytest.mark.parametrize("asked", ["", "x", "999999", "%00", "9" * 30])
+def test_log_takes_any_female_in_the_address(as_keeper, mira, asked):
+    assert as_keeper.get(f"{LOG}?female={asked}").status_code == 200
+
+
+# ------------------------------------------------------------------------- season and female
+
+
+def test_season_before_anything_is_seen_says_so(as_viewer):
+    page = words(as_viewer.get(reverse("pairings:season")))
+    assert "No female is with a male or expected to be pregnant." in page
+
+
+def test_season_draws_every_female_to_follow(as_viewer, mira, deneb):
+    vega = cast.female("Vega")
+    for female in (mira, vega):
+        pair(female, deneb, 30, 20)
+        see(female, days=25)
+    page = words(as_viewer.get(reverse("pairings:season")))
+    assert "<svg" in page
+    assert page.index("Mira</a>: ") < page.index("Vega</a>: ")
+    assert ", due " in page
+
+
+def test_female_shows_chance_window_reasons_and_what_follows(as_viewer, mira, deneb):
+    pair(mira, deneb, 30, 20)
+    see(mira, days=25, male=deneb)
+    page = words(as_viewer.get(reverse("pairings:female", args=[mira.pk])))
+    for said in ("Due window", "Because", "mating seen", "What follows", "an assumption", "<svg"):
+        assert said in page
+    assert "figures for P. motoro: 110 days from mating, give or take 10" in page
+
+
+def test_female_reckons_on_a_day_gone_by(as_viewer, mira, deneb):
+    pair(mira, deneb, 30, 20)
+    see(mira, days=25)
+    address = reverse("pairings:female", args=[mira.pk])
+    past = words(as_viewer.get(f"{address}?asof={ago(28).isoformat()}"))
+    assert ", reckoned on" in past
+    assert "mating seen" not in past.split("<h2>Seen</h2>")[0]
+    before = words(as_viewer.get(f"{address}?asof={ago(40).isoformat()}"))
+    assert "nothing to follow" in before
+
+
+@pytest.mark.parametrize(
+    ("asof", "said"),
+    [
+        ("2999-01-01", "2999-01-01 is still to come; reckon on today or before."),
+        ("spring", "Enter a valid date."),
+        ("2026-02-30", "Enter a valid date."),
+        ("", "This field is required."),
+        ("0001-01-01", "0001-01-01 is too long ago; the earliest year is 1950."),
+    ],
+)
+def test_female_reckons_today_when_the_day_asked_for_is_none(as_viewer, mira, deneb, asof, said):
+    pair(mira, deneb, 30)
+    page = words(as_viewer.get(reverse("pairings:female", args=[mira.pk]), {"asof": asof}))
+    assert said in page
+    assert "with a male" in page
+    assert ", reckoned on" not in page
+
+
+@pytest.mark.parametrize("asof", ["1950-01-01", "1999-12-31"])
+def test_female_reckons_on_days_long_ago(as_viewer, mira, deneb, asof):
+    pair(mira, deneb, 30)
+    page = words(as_viewer.get(reverse("pairings:female", args=[mira.pk]), {"asof": asof}))
+    assert "nothing to follow" in page
+
+
+def test_female_of_a_male_or_of_nobody_is_not_found(as_viewer, deneb):
+    assert as_viewer.get(reverse("pairings:female", args=[deneb.pk])).status_code == 404
+    assert as_viewer.get(reverse("pairings:female", args=[999])).status_code == 404
+
+
+# ------------------------------------------------------------------------- scan and outcome
+
+
+def test_scan_is_written_down_and_counts(as_keeper, mira, deneb):
+    pair(mira, deneb, 90, 80)
+    address = reverse("pairings:scan", args=[mira.pk])
+    sent = {"on": ago(1).isoformat(), "positive": "yes", "number_seen": "3", "done_by": "Jo"}
+    page = words(as_keeper.post(address, sent, follow=True))
+    assert "Written down for Mira." in page
+    assert "pups seen: 3, by Jo" in page
+    assert Scan.objects.get().positive
+    wrong = words(as_keeper.post(address, sent | {"positive": "no"}))
+    assert "3 pups were seen, so the scan is not empty." in wrong
+
+
+def test_outcome_closes_the_season(as_keeper, mira, deneb):
+    pair(mira, deneb, 90, 80)
+    address = reverse("pairings:outcome", args=[mira.pk])
+    assert "live birth" not in words(as_keeper.get(address))  # a birth comes with its litter
+    page = words(
+        as_keeper.post(address, {"kind": "resorbed", "on": ago(1).isoformat()}, follow=True)
+    )
+    assert "Nothing seen since" in page
+    assert "(resorbed)" in page
+
+
+def test_scan_and_outcome_are_for_females(as_keeper, deneb):
+    for name in ("scan", "outcome"):
+        assert as_keeper.get(reverse(f"pairings:{name}", args=[deneb.pk])).status_code == 404
