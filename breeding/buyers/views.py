@@ -181,7 +181,7 @@ def sheet_file(request: PageRequest, pk: int) -> HttpResponseBase:
 @require_safe
 def sheet_picture(request: PageRequest, pk: int, role: str) -> HttpResponseBase:
     """A picture as it stood on an issued sheet, for those signed in."""
-    kept = get_object_or_404(SheetPicture, sheet_id=pk, role=role)
+    kept = get_object_or_404(SheetPicture, sheet=get_object_or_404(Sheet, pk=pk), role=role)
     return _file(kept.picture, content_type="image/jpeg")
 
 
