@@ -246,8 +246,15 @@ def captive_generation(
     Resolution Conf. 10.16; it is not the number of a cross.
     """
     known = {} if known is None else known
-    if animal not in known:
-        known[animal] = _generation(ped, animal, relatives, known)
+    waiting = [animal]
+    while waiting:  # parents before young, however deep the pedigree
+        one = waiting[-1]
+        parents = [] if relatives[one].origin == WILD else [*ped.sires(one), ped.dam(one)]
+        above = [parent for parent in parents if parent is not None and parent not in known]
+        if above:
+            waiting += above
+        else:
+            known[waiting.pop()] = _generation(ped, one, relatives, known)
     return known[animal]
 
 
@@ -257,10 +264,10 @@ def _generation(
     if relatives[animal].origin == WILD:
         return 0
     sires, dam = ped.sires(animal), ped.dam(animal)
-    of_dam = None if dam is None else captive_generation(ped, dam, relatives, known)
+    of_dam = None if dam is None else known[dam]
     if of_dam == 0:
         return 1
-    of_sires = {captive_generation(ped, sire, relatives, known) for sire in sires}
+    of_sires = {known[sire] for sire in sires}
     if sum(sires.values(), Fraction(0)) != 1 or len(of_sires) != 1:
         return None
     of_sire = of_sires.pop()

@@ -6,7 +6,9 @@ from fractions import Fraction
 import pytest
 
 from breeding.animals.models import Species, Strain
+from breeding.buyers.ancestry_words import Relative, captive_generation
 from breeding.buyers.sheet_draft import draft_sheet
+from pedigree import Pedigree
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -118,3 +120,12 @@ def test_a_species_whose_name_a_keeper_changed_goes_by_the_new_one():
     Species.objects.filter(key="motoro").update(accepted_name="Potamotrygon nova")
     facts = facts_of(cast.female("Lyra", pure="motoro"))
     assert facts.animal.species.startswith("Potamotrygon nova")
+
+
+def test_the_generation_of_a_very_deep_pedigree_is_told():
+    rows = [(0, None, None), *((n, None, n - 1) for n in range(1, 3000))]
+    wild = {n: Relative(str(n), origin="wild" if n == 2998 else "unknown") for n in range(3000)}
+    nobody = {n: Relative(str(n)) for n in range(3000)}
+    ped = Pedigree.from_rows(rows)
+    assert captive_generation(ped, 2999, wild) == 1
+    assert captive_generation(ped, 2999, nobody) is None
