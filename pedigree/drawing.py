@@ -74,7 +74,7 @@ def family_tree(
 
     Classes for a style sheet: animal, subject, female, male, sex-unknown, unknown, pairing, kin,
     line, possible. Raises UnknownAnimal, and LineageError for generations out of range. Cost:
-    linear in the nodes, besides a kinship for each pairing.
+    for each pairing, the ancestors of the two.
 
     >>> ped = Pedigree.from_rows([("X", "S", None), ("S", None, None)])
     >>> "a2:s -> " in family_tree(ped, "X")
@@ -338,7 +338,7 @@ class _Picture:
 
     def _are_kin(self, one: Any, other: Any) -> bool:
         known = one in self._ped and other in self._ped
-        return known and self._ped.kinship(one, other) > 0
+        return known and self._ped.are_related(one, other)
 
     def _join(
         self,

@@ -123,6 +123,21 @@ class Pedigree:
         starts, young = self._offspring()
         return self._reached(animal, lambda node: young[starts[node] : starts[node + 1]].tolist())
 
+    def are_related(self, a: Any, b: Any) -> bool:
+        """Whether two animals share an ancestor that is known, or one stems from the other.
+
+        True exactly when their kinship is above 0. Cost: linear in their ancestors.
+
+        >>> ped = Pedigree.from_rows([("Altair", None, None), ("Mira", "Altair", None),
+        ...                           ("Vega", None, None)])
+        >>> ped.are_related("Altair", "Mira"), ped.are_related("Mira", "Vega")
+        (True, False)
+        """
+        nodes = self._layout.node_of_row
+        one = self._layout.closure(nodes[[self.row(a)]])
+        other = self._layout.closure(nodes[[self.row(b)]])
+        return bool(np.isin(one, other, assume_unique=True).any())
+
     def _reached(self, animal: Any, step: Any) -> frozenset[Any]:
         start = int(self._layout.node_of_row[self.row(animal)])
         seen = {start, UNKNOWN}

@@ -86,29 +86,22 @@ def tabular(
     """
     front = front or Front(levels, keep)
     scale = Scale(levels, numbers)
-    table = _Table(levels, front, scale)
     size = len(levels.first)
+    ones = np.full(size, scale.one) if unit is None else unit
     between = scale.zeros(size)
     own = scale.zeros(size)
-    ones: Any = scale.one if unit is None else unit
-    own[:] = scale.half(ones * 1)
+    table = _Table(levels, front, scale)
     for level, (begin, end) in enumerate(levels.slices()):
         if level:
-            one = table.places(levels.first[begin:end])
-            other = table.places(levels.second[begin:end])
-            found = table.cells[one, other]
-            between[begin:end] = found
-            own[begin:end] = scale.half(found + (scale.one if unit is None else unit[begin:end]))
-            if table.has_mixtures and levels.is_mixture[begin:end].any():
-                which = np.flatnonzero(levels.is_mixture[begin:end])
-                x, y = one[which], other[which]
-                share, rest = scale.shares(levels, which + begin)
-                own[begin + which] = share * table.cells[x, x] + rest * table.cells[y, y]
-        if len(front.entering[level]):
-            table.enter(front.entering[level], own)
-        if len(front.leaving[level]):
+            one = table.place[levels.first[begin:end]]
+            between[begin:end] = table.cells[one, table.place[levels.second[begin:end]]]
+        if front.entering[level].size:
+            table.enter(front.entering[level], between, ones, own)
+        if front.leaving[level].size:
             table.leave(front.leaving[level])
-    kept = table.places(keep)
+    animals = ~levels.is_mixture
+    own[animals] = scale.half(between[animals] + ones[animals])
+    kept = table.place[keep]
     return Table(scale.out(between), scale.out(own), scale.out(table.cells[kept[:, None], kept]))
 
 
@@ -121,61 +114,60 @@ class _Table:
 
     def __init__(self, levels: Levels, front: Front, scale: "Scale") -> None:
         self._levels, self._scale = levels, scale
-        self.has_mixtures = bool(levels.is_mixture.any())
+        self._has_mixtures = bool(levels.is_mixture.any())
         room = 1 + front.peak + front.peak // 4 + 32
         self.cells = scale.zeros((room, room))
-        self._place = np.zeros(len(levels.first) + 1, np.int64)
-        self._node = np.zeros(room, np.int64)  # who stands at a place
-        self._is_in = np.zeros(room, np.bool_)
-        self._is_in[0] = True
+        self.place = np.zeros(len(levels.first) + 1, np.int64)
+        self._node = np.zeros(room, np.int64)  # who came to a place last
         self._node[0] = len(levels.first)
         self._top = 1
 
-    def places(self, nodes: Ints) -> Ints:
-        places: Ints = self._place[nodes]
-        return places
+    def enter(self, nodes: Ints, between: Numbers, ones: Numbers, own: Numbers) -> None:
+        """Add animals of one level: their rows are the mean of their parents' rows.
 
-    def enter(self, nodes: Ints, own: Numbers) -> None:
-        """Add animals of one level: their rows are the mean of their parents' rows."""
+        Writes the kinship of mixtures with themselves into `own`.
+        """
         if self._top + len(nodes) > len(self.cells):
             self._squeeze()
-        levels, scale = self._levels, self._scale
+        levels, scale, cells = self._levels, self._scale, self.cells
         for start in range(0, len(nodes), BLOCK):
             block = nodes[start : start + BLOCK]
             begin, end = self._top, self._top + len(block)
-            one, other = self._place[levels.first[block]], self._place[levels.second[block]]
-            known = self.cells[:, :begin]
-            if self.has_mixtures and levels.is_mixture[block].any():
+            one, other = self.place[levels.first[block]], self.place[levels.second[block]]
+            itself = scale.half(between[block] + ones[block])
+            known = cells[:, :begin]
+            if self._has_mixtures and levels.is_mixture[block].any():
                 share, rest = scale.shares(levels, block)
                 rows = share[:, None] * known[one] + rest[:, None] * known[other]
                 among = share * rows[:, one] + rest * rows[:, other]
+                mixed = share * cells[one, one] + rest * cells[other, other]
+                is_mixture = levels.is_mixture[block]
+                itself[is_mixture] = own[block[is_mixture]] = mixed[is_mixture]
             else:
                 rows = known[one]
                 rows += known[other]
                 rows = scale.half(rows)
                 among = scale.half(rows[:, one] + rows[:, other])
-            among.flat[:: len(block) + 1] = own[block]
-            self.cells[begin:end, :begin] = rows
-            self.cells[:begin, begin:end] = rows.T
-            self.cells[begin:end, begin:end] = among
-            self._place[block] = np.arange(begin, end)
+            among.flat[:: len(block) + 1] = itself
+            cells[begin:end, :begin] = rows
+            cells[:begin, begin:end] = rows.T
+            cells[begin:end, begin:end] = among
+            self.place[block] = np.arange(begin, end)
             self._node[begin:end] = block
-            self._is_in[begin:end] = True
             self._top = end
 
     def leave(self, nodes: Ints) -> None:
-        self._is_in[self._place[nodes]] = False
+        self.place[nodes] = 0
 
     def _squeeze(self) -> None:
-        stay = np.flatnonzero(self._is_in[: self._top])
+        nodes = self._node[: self._top]
+        stay = np.flatnonzero(self.place[nodes] == np.arange(self._top))
         top = len(stay)
         for begin in range(0, top, BLOCK):  # in blocks, for a copy of the whole would cost memory
             part = stay[begin : begin + BLOCK]
             self.cells[begin : begin + len(part), :top] = self.cells[part].take(stay, axis=1)
-        self._node[:top] = self._node[stay]
-        self._place[self._node[:top]] = np.arange(top)
-        self._is_in[:top] = True
-        self._is_in[top:] = False
+        self._node[:top] = nodes[stay]
+        self.place[self._node[:top]] = np.arange(top)
         self._top = top
 
 
