@@ -17,6 +17,7 @@ from breeding.buyers import ancestry_words as said
 from breeding.buyers.ancestry_words import Relative, Relatives, spelled
 from breeding.buyers.kin_words import inbreeding_sentence
 from breeding.buyers.sheet_facts import (
+    EMERGENCY,
     NOT_RECORDED,
     AnimalOfSheet,
     Passage,
@@ -307,10 +308,10 @@ class _Gathering:
         )
 
     def _telephone_numbers(self) -> tuple[TelephoneNumber, ...]:
+        """Whom to call for a person who was stung; the veterinarian is not among them."""
         numbers = (
-            ("Emergency", self.program.emergency_number),
+            (EMERGENCY, self.program.emergency_number),
             ("Poison centre", self.program.poison_number),
-            ("Aquatic veterinarian", self.program.veterinarian),
         )
         return tuple(TelephoneNumber(label, number) for label, number in numbers if number)
 

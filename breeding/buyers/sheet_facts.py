@@ -10,6 +10,7 @@ from typing import Any
 from breeding.program.cautions import cautions
 
 NOT_RECORDED = "not recorded"
+EMERGENCY = "Emergency"  # how the number of the emergency services is labelled
 VERSION = 1
 
 
@@ -135,6 +136,11 @@ class SheetFacts:
     @property
     def title(self) -> str:
         return f"Parentage sheet {self.sheet_number}"
+
+    @property
+    def has_emergency_number(self) -> bool:
+        """Without one the sheet leaves a line to write it on."""
+        return any(one.label == EMERGENCY for one in self.telephone_numbers)
 
     @property
     def rows(self) -> tuple[tuple[str, str], ...]:

@@ -185,6 +185,7 @@ def _facts_for_paper(facts: SheetFacts, paper: Paper) -> dict[str, Any]:
             "sires": [{**asdict(sire), "shown_name": sire.shown_name} for sire in facts.sires],
             "dam": {**asdict(facts.dam), "shown_name": facts.dam.shown_name},
             "rows": facts.rows,
+            "has_emergency_number": facts.has_emergency_number,
             "tree": "",
             "scientific_names": [name for name in facts.scientific_names if name.strip()],
             "tree_alt": facts.tree_words or f"Family tree of {animal.shown_name}.",

@@ -8,11 +8,13 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from PIL import Image
+from pypdf import PdfReader
 
 from breeding.animals import services as animals
 from breeding.animals.models import Strain
 from breeding.buyers import services
 from breeding.buyers.sheet_draft import draft_sheet
+from breeding.buyers.sheet_pdf import render_pdf
 from breeding.litters.services import PupFacts, record_birth
 from tests import cast
 
@@ -189,12 +191,23 @@ def test_portraits_are_dated_and_a_drawing_is_called_one(pup):
 def test_telephone_numbers_come_from_the_settings(owner):
     mira = cast.female()
     assert draft(mira).facts.telephone_numbers == ()
-    program = cast.the_program(emergency_number="112", veterinarian="Dr. Tide, 555 0101")
+    program = cast.the_program(
+        emergency_number="112", poison_number="555 0199", veterinarian="Dr. Tide, 555 0101"
+    )
     found = draft_sheet(mira, program=program, by=None, on=ON).facts.telephone_numbers
     assert [(one.label, one.number) for one in found] == [
         ("Emergency", "112"),
-        ("Aquatic veterinarian", "Dr. Tide, 555 0101"),
+        ("Poison centre", "555 0199"),
     ]
+
+
+def test_without_an_emergency_number_a_line_is_left_to_write_it_on(owner):
+    program = cast.the_program(poison_number="555 0199", veterinarian="Dr. Tide, 555 0101")
+    facts = draft_sheet(cast.female(), program=program, by=None, on=ON).facts
+    assert not facts.has_emergency_number
+    text = "".join(page.extract_text() for page in PdfReader(BytesIO(render_pdf(facts, {}))).pages)
+    assert "write your local number here" in text
+    assert "555 0199" in text
 
 
 def test_the_tree_says_in_its_title_what_it_shows_and_leads_nowhere(pup):
