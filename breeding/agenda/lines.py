@@ -8,7 +8,7 @@ from breeding.animals.models import Animal
 from breeding.litters.models import Litter
 from breeding.litters.readings import PupReading
 from breeding.pairings.season_actions import Action
-from breeding.pairings.seasons import SeasonReading
+from breeding.pairings.seasons import SeasonReading, seen_on
 from breeding.program.formats import counted, joined, near_day
 
 SOON_DAYS = 14  # how far ahead the day looks
@@ -55,9 +55,9 @@ def season_lines(reading: SeasonReading, today: datetime.date) -> list[Line]:
         if (action.on - today).days > ahead:
             continue
         # The season's first day is in the key, so that next year's line is a new one. Harm is
-        # keyed by its day: a fresh wound is asked about again, whatever was answered before.
+        # keyed by its latest sighting: a fresh wound is asked about again, whatever was answered.
         season = reading.since.isoformat() if reading.since else ""
-        mark = action.on.isoformat() if action.kind == "separate_now" else season
+        mark = _latest_harm(reading) if action.kind == "separate_now" else season
         lines.append(
             Line(
                 key=f"{action.kind}:{reading.female.pk}:{mark}",
@@ -72,6 +72,17 @@ def season_lines(reading: SeasonReading, today: datetime.date) -> list[Line]:
             )
         )
     return lines
+
+
+def _latest_harm(reading: SeasonReading) -> str:
+    """The key of the harm in this company that was written down last."""
+    harmful = [
+        one.pk
+        for one in reading.sightings
+        if reading.together_since is not None and seen_on(one) >= reading.together_since
+        if one.kind.is_off_food or (one.severity or 0) >= reading.rules.severity_limit
+    ]
+    return str(max(harmful, default=0))
 
 
 def _urgency(action: Action, today: datetime.date) -> str:
