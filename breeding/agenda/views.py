@@ -1,5 +1,7 @@
 """The front page: the day."""
 
+from datetime import date
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
@@ -9,8 +11,10 @@ from django.views.decorators.http import require_POST, require_safe
 from breeding.agenda import readings, services
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.lines import when_words
+from breeding.animals.models import Animal
 from breeding.pairings.drawings import draw_sheet
-from breeding.pairings.readings import females_to_log, recent_sightings
+from breeding.pairings.readings import recent_sightings
+from breeding.pairings.seasons import SeasonReading
 from breeding.program import clock
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
@@ -31,10 +35,18 @@ def day(request: PageRequest) -> HttpResponse:
         "form": AnswerForm(today=today, auto_id=False),
         "sheet": draw_sheet(pressing[:SEASONS_SHOWN], id="day"),
         "more_seasons": max(0, len(pressing) - SEASONS_SHOWN),
-        "quick": females_to_log(today)[:QUICK_FEMALES] if request.user.may_write else [],
+        "quick": _quick(found.seasons) if request.user.may_write else [],
         "sightings": recent_sightings(),
     }
     return render(request, "agenda/day.html", context)
+
+
+def _quick(readings: list[SeasonReading]) -> list[Animal]:
+    """The females something is likely to be seen of: with a male first, then the latest season."""
+    ordered = sorted(
+        readings, key=lambda one: (one.together_since or date.min, one.since or date.min)
+    )
+    return [one.female for one in reversed(ordered)][:QUICK_FEMALES]
 
 
 @require_POST

@@ -15,7 +15,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
-from breeding.animals import lineage, parentage, services
+from breeding.animals import lineage, parentage, revisions, services
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, PossibleSire, Species, SpeciesShare
 from breeding.animals.parentage import Parents, Young
@@ -165,7 +165,7 @@ def register_animals(rows: Iterable[NewAnimal], *, by: Person | None) -> dict[in
     for row in rows:
         if row.measurement:
             services.add_measurement(written[row.key], by=by, **row.measurement)
-    lineage.parentage_changed()
+    revisions.parentage_changed()
     return written
 
 

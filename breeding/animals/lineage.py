@@ -6,11 +6,10 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 
-from breeding.animals.models import Animal, LineageRevision, PossibleSire, SpeciesShare
-from breeding.program.models import new_revision
+from breeding.animals import revisions
+from breeding.animals.models import Animal, PossibleSire, SpeciesShare
 from pedigree import Pedigree, composition
 
-_KEPT = 4
 _lineages: "OrderedDict[str, Lineage]" = OrderedDict()
 
 
@@ -33,29 +32,9 @@ class Lineage:
         return composition(self.pedigree, self.base)
 
 
-def parentage_changed() -> None:
-    """Called by every act that changes who is whose parent: what was computed is out of date."""
-    LineageRevision.objects.update_or_create(pk=1, defaults={"token": new_revision()})
-
-
-def revision() -> str:
-    """The present state of the lineage; changes only when parentage changes."""
-    row = LineageRevision.objects.filter(pk=1).first()
-    return row.token if row else ""
-
-
 def current() -> Lineage:
     """The lineage of everything on record. Cost: one query while parentage stays as it is."""
-    token = revision()
-    if token and token in _lineages:
-        _lineages.move_to_end(token)
-        return _lineages[token]
-    lineage = _read()
-    if token:
-        _lineages[token] = lineage
-        while len(_lineages) > _KEPT:
-            _lineages.popitem(last=False)
-    return lineage
+    return revisions.kept(_lineages, revisions.current().lineage, _read)
 
 
 def _read() -> Lineage:

@@ -100,13 +100,17 @@ class Strain(models.Model):
         return self.name
 
 
-class LineageRevision(models.Model):
-    """One row whose token changes only when parentage changes; what is cached is keyed by it."""
+class Revision(models.Model):
+    """One row of two tokens; what is computed from the rows is kept under them.
 
-    token = models.CharField(max_length=32, default=new_revision)
+    `lineage` changes only when parentage changes, `figures` only when species or signs do.
+    """
+
+    lineage = models.CharField(max_length=32, default=new_revision)
+    figures = models.CharField(max_length=32, default=new_revision)
 
     def __str__(self) -> str:
-        return self.token
+        return f"{self.lineage} {self.figures}"
 
 
 class Animal(Recorded):

@@ -1,9 +1,11 @@
 """Which set of figures on reproduction holds for an animal; the figures are data."""
 
+from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from breeding.animals import revisions
 from breeding.animals.models import Profile, Species
 
 
@@ -23,6 +25,7 @@ class Profiles:
     """Every profile, read at once, so that a page with many animals asks only twice."""
 
     by_species: Mapping[int, Figures]
+    names: Mapping[int, str]
     hybrids: Figures
     unknown: Figures
 
@@ -44,8 +47,15 @@ class Profiles:
 NO_FIGURES = Figures("no figures on record", {})
 
 
+_profiles: "OrderedDict[str, Profiles]" = OrderedDict()
+
+
 def all_profiles() -> Profiles:
-    """Two queries, whatever the number of species."""
+    """Every profile; no query while the figures stay as they are."""
+    return revisions.kept(_profiles, revisions.current().figures, _read)
+
+
+def _read() -> Profiles:
     figures: dict[int, Figures] = {}
     hybrids = unknown = NO_FIGURES
     for profile in Profile.objects.prefetch_related("figures"):
@@ -57,7 +67,10 @@ def all_profiles() -> Profiles:
             hybrids = card
         if profile.for_unknown:
             unknown = card
-    by_species = {
-        pk: figures[profile] for pk, profile in Species.objects.values_list("pk", "profile_id")
-    }
-    return Profiles(by_species, hybrids, unknown)
+    every = list(Species.objects.all())
+    return Profiles(
+        by_species={species.pk: figures[species.profile_id] for species in every},
+        names={species.pk: species.short_name for species in every},
+        hybrids=hybrids,
+        unknown=unknown,
+    )

@@ -1,7 +1,7 @@
 """Questions about animals that gather several rows for a page; they write nothing."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 from django.urls import reverse
 
 from breeding.animals import lineage
-from breeding.animals.models import Animal, Species
+from breeding.animals.models import Animal
 from breeding.animals.profiles import all_profiles
 from breeding.animals.words import ancestry, closeness, inbreeding_words, is_hybrid, path_words
 from breeding.program.formats import joined, percent
@@ -30,9 +30,9 @@ def gestation_longest_days(dam: Animal | None) -> int:
     return math.ceil(mean + LONGEST_IN_SDS * figures.get("gestation_sd_days", 20.0))
 
 
-def species_names() -> dict[int, str]:
-    """Short names by key: one query."""
-    return {species.pk: species.short_name for species in Species.objects.all()}
+def species_names() -> Mapping[int, str]:
+    """Short names by key."""
+    return all_profiles().names
 
 
 def animal_rows(queryset: QuerySet[Animal]) -> list[dict[str, Any]]:

@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.db import IntegrityError, transaction
 
-from breeding.animals import lineage, parentage
+from breeding.animals import lineage, parentage, revisions
 from breeding.animals.models import (
     Animal,
     Measurement,
@@ -59,7 +59,7 @@ def register_animal(
     animal = Animal(code=code or free_code(), recorded_by=by, **facts)
     _check_and_save(animal, parents)
     _keep_shares(animal, parents, species_shares)
-    lineage.parentage_changed()
+    revisions.parentage_changed()
     return animal
 
 
@@ -84,7 +84,7 @@ def change_animal(
     _check_and_save(animal, parents)
     if parents != before or species_shares is not None or "born_on" in facts:
         _keep_shares(animal, parents, species_shares)
-        lineage.parentage_changed()
+        revisions.parentage_changed()
     return animal
 
 
@@ -110,15 +110,19 @@ def _check_and_save(animal: Animal, parents: Parents) -> None:
     descendants: frozenset[int] = frozenset()
     if animal.pk is not None and parents.everyone:
         descendants = frozenset(lineage.current().pedigree.descendants(animal.pk))
+    sires, dams = _parts_on_record(parents, animal)
+    has_died = any(one.state == Animal.State.DIED for _, one in parents.everyone)
     parentage.check(
         Young(
             name=animal.name,
             born_on=animal.born_on,
             born_precision=animal.born_precision,
             pk=animal.pk,
-            gestation_longest_days=gestation_longest_days(parents.dam),
+            # Only the death of a parent asks how long a gestation can be.
+            gestation_longest_days=gestation_longest_days(parents.dam) if has_died else 0,
             descendants=descendants,
-            **_parts_on_record(parents, animal),
+            known_sires=sires,
+            known_dams=dams,
         ),
         parents,
     )
@@ -131,16 +135,16 @@ def _check_and_save(animal: Animal, parents: Parents) -> None:
         raise ValidationError({"code": f"The code {animal.code} is taken."}) from None
 
 
-def _parts_on_record(parents: Parents, animal: Animal) -> dict[str, frozenset[int]]:
+def _parts_on_record(parents: Parents, animal: Animal) -> tuple[frozenset[int], frozenset[int]]:
     """Which of these parents are on record as a sire, and which as a dam, of other animals."""
     keys = [one.pk for _, one in parents.everyone if one.sex == Animal.Sex.UNKNOWN]
     if not keys:
-        return {}  # a recorded sex has settled it, and is checked
+        return frozenset(), frozenset()  # a recorded sex has settled it, and is checked
     others = Animal.objects.exclude(pk=animal.pk)
     sires = set(others.filter(sire__in=keys).values_list("sire_id", flat=True))
     sires |= set(PossibleSire.objects.filter(sire__in=keys).values_list("sire_id", flat=True))
     dams = set(others.filter(dam__in=keys).values_list("dam_id", flat=True))
-    return {"known_sires": frozenset(sires), "known_dams": frozenset(dams)}
+    return frozenset(sires), frozenset(dams)
 
 
 def _keep_shares(

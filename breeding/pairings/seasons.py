@@ -1,14 +1,17 @@
 """The state of each female's season, reckoned from the facts on record as of a day."""
 
+import copy
 import datetime
+from collections import OrderedDict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
-from django.db.models import Prefetch, Q
+from django.db.models import Prefetch, Q, prefetch_related_objects
 from django.utils import timezone
 
-from breeding.animals import lineage
+from breeding.animals import lineage, revisions
 from breeding.animals.models import Animal
 from breeding.animals.profiles import Figures, all_profiles
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
@@ -165,6 +168,13 @@ def seen_on(sighting: Sighting) -> datetime.date:
     return timezone.localtime(sighting.seen_at).date()
 
 
+_kinds: "OrderedDict[str, dict[str, SignKind]]" = OrderedDict()
+
+
+def _read_kinds() -> dict[str, SignKind]:
+    return {kind.key: kind for kind in SignKind.objects.all()}
+
+
 def rules_of(program: Program, figures: Figures) -> Rules:
     return Rules(
         separation_lead_days=program.separation_lead_days,
@@ -196,6 +206,21 @@ def profile_of(figures: Figures, kinds: Iterable[SignKind]) -> Profile:
     )
 
 
+def _facts() -> "list[Prefetch[Any, Any, Any]]":
+    """Everything that counts for a season, whatever the number of females: four queries."""
+    counted = Q(withdrawn_at__isnull=True)
+    pairings = Pairing.objects.filter(counted).select_related("male").order_by("introduced_on")
+    sightings = Sighting.objects.filter(counted).select_related("kind", "male")
+    return [
+        Prefetch("pairings_as_female", pairings, "counted_pairings"),
+        Prefetch("sightings", sightings.order_by("seen_at", "pk"), "counted_sightings"),
+        Prefetch("scans", Scan.objects.filter(counted).order_by("on"), "counted_scans"),
+        Prefetch(
+            "outcomes", Outcome.objects.filter(counted).order_by("on", "pk"), "counted_outcomes"
+        ),
+    ]
+
+
 def seasons(
     program: Program,
     *,
@@ -208,37 +233,19 @@ def seasons(
     Without `females`: all that are here. `until` reckons the season that this outcome closed,
     as it was on that day.
     """
-    counted = Q(withdrawn_at__isnull=True)
-    found = Animal.objects.filter(sex=Animal.Sex.FEMALE)
     if females is None:
-        found = found.filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN]).filter(
-            Q(pairings_as_female__isnull=False) | Q(sightings__isnull=False)
+        found = list(
+            Animal.objects.filter(sex=Animal.Sex.FEMALE)
+            .filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
+            .filter(Q(pairings_as_female__isnull=False) | Q(sightings__isnull=False))
+            .distinct()
+            .order_by("call_name", "code")
         )
     else:
-        found = found.filter(pk__in=[female.pk for female in females])
-    found = (
-        found.distinct()
-        .order_by("call_name", "code")
-        .prefetch_related(
-            Prefetch(
-                "pairings_as_female",
-                Pairing.objects.filter(counted).select_related("male").order_by("introduced_on"),
-                "counted_pairings",
-            ),
-            Prefetch(
-                "sightings",
-                Sighting.objects.filter(counted)
-                .select_related("kind", "male")
-                .order_by("seen_at", "pk"),
-                "counted_sightings",
-            ),
-            Prefetch("scans", Scan.objects.filter(counted).order_by("on"), "counted_scans"),
-            Prefetch(
-                "outcomes", Outcome.objects.filter(counted).order_by("on", "pk"), "counted_outcomes"
-            ),
-        )
-    )
-    kinds = {kind.key: kind for kind in SignKind.objects.all()}
+        # Copies: what is gathered now must not stay on the caller's animal and go stale.
+        found = [copy.copy(female) for female in females]
+    prefetch_related_objects(found, *_facts())
+    kinds = revisions.kept(_kinds, revisions.current().figures, _read_kinds)
     profiles = all_profiles()
     shares = lineage.current().shares
     readings = []

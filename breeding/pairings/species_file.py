@@ -5,6 +5,7 @@ from typing import Any
 
 from django.db import transaction
 
+from breeding.animals import revisions
 from breeding.animals.models import Profile, ProfileFigure, Species
 from breeding.pairings.models import SignKind
 from breeding.program.fixture_files import fixture_path
@@ -52,4 +53,7 @@ def load_species() -> int:
         if row["key"] not in seen
     ]
     SignKind.objects.bulk_create(signs)
-    return added + len(figures) + len(species) + len(signs)
+    added += len(figures) + len(species) + len(signs)
+    if added:
+        revisions.figures_changed()
+    return added

@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
 from breeding.program.readings import the_program
+from breeding.program.request_memory import for_one_request
 
 Answer = Callable[[HttpRequest], HttpResponse]
 
@@ -37,7 +38,7 @@ class ProgramMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         program = the_program()
         request.program = program  # type: ignore[attr-defined]
-        with timezone.override(program.zone):
+        with timezone.override(program.zone), for_one_request():
             return self.get_response(request)
 
 

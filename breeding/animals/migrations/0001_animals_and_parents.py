@@ -18,7 +18,7 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
-            name="LineageRevision",
+            name="Revision",
             fields=[
                 (
                     "id",
@@ -27,7 +27,11 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 (
-                    "token",
+                    "lineage",
+                    models.CharField(default=breeding.program.models.new_revision, max_length=32),
+                ),
+                (
+                    "figures",
                     models.CharField(default=breeding.program.models.new_revision, max_length=32),
                 ),
             ],

@@ -1,0 +1,49 @@
+"""Two tokens that change only when parentage, or the figures of species and signs, change."""
+
+from collections import OrderedDict
+from collections.abc import Callable
+from typing import TypeVar
+
+from breeding.animals.models import Revision
+from breeding.program.models import new_revision
+from breeding.program.request_memory import forget, remembered
+
+Kept = TypeVar("Kept")
+_NAME = "revision"
+
+
+def current() -> Revision:
+    """The tokens as they stand: one query a request. Empty tokens: nothing may be kept."""
+    return remembered(
+        _NAME, lambda: Revision.objects.filter(pk=1).first() or Revision(lineage="", figures="")
+    )
+
+
+def parentage_changed() -> None:
+    """Called by every act that changes who is whose parent, or a founder's species."""
+    _renew("lineage")
+
+
+def figures_changed() -> None:
+    """Called by every act that changes species, their figures or the kinds of signs."""
+    _renew("figures")
+
+
+def _renew(field: str) -> None:
+    Revision.objects.update_or_create(pk=1, defaults={field: new_revision()})
+    forget(_NAME)
+
+
+def kept(
+    store: "OrderedDict[str, Kept]", token: str, read: Callable[[], Kept], *, most: int = 4
+) -> Kept:
+    """What was read under this token, read again only when the token is new to this process."""
+    if token and token in store:
+        store.move_to_end(token)
+        return store[token]
+    answer = read()
+    if token:
+        store[token] = answer
+        while len(store) > most:
+            store.popitem(last=False)
+    return answer

@@ -1,0 +1,36 @@
+"""What has been read once stays known until the request ends; outside a request nothing is kept."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import Any, TypeVar
+
+Answer = TypeVar("Answer")
+_memory: ContextVar[dict[str, Any] | None] = ContextVar("request_memory", default=None)
+
+
+@contextmanager
+def for_one_request() -> Iterator[None]:
+    token = _memory.set({})
+    try:
+        yield
+    finally:
+        _memory.reset(token)
+
+
+def remembered(name: str, read: Callable[[], Answer]) -> Answer:
+    """The answer to `read`, asked at most once a request."""
+    memory = _memory.get()
+    if memory is None:
+        return read()
+    if name not in memory:
+        memory[name] = read()
+    answer: Answer = memory[name]
+    return answer
+
+
+def forget(name: str) -> None:
+    """Ask again next time: called by the act that has changed the answer."""
+    memory = _memory.get()
+    if memory is not None:
+        memory.pop(name, None)
