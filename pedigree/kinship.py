@@ -13,7 +13,7 @@ from pedigree.tabular import Front, Numbers, tabular
 
 Engine = Literal["tabular", "columns"]
 
-LARGEST_FRONT = 4_000  # the table of the tabular method then takes 200 MB
+LARGEST_FRONT = 8_000  # the table of the tabular method then takes 650 MB
 COLUMN_TIMES = 2  # one number of a column takes as long as two of the table, as measured
 MOST_EXACT_LEVELS = 26  # 2 x 26 bits fit into the 53 of a float64
 

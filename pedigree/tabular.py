@@ -20,26 +20,49 @@ NEVER = -1
 class Front:
     """Who is in the table when: entered at birth (founders: before first use), left after last use.
 
-    Childless animals never enter, unless they are to be kept. Cost: linear.
+    Childless animals never enter, unless they are to be kept; nor do those without young that
+    breed. Nobody who breeds stems from the latter, so the kinship of one of them with a mate is
+    the mean of its parents' kinships with the mate: they are *replaced* by their parents.
+    Cost: linear.
     """
 
     def __init__(self, levels: Levels, keep: Ints) -> None:
         size = len(levels.first)
+        first, second = levels.first, levels.second
+        breeds = np.zeros(size + 1, np.bool_)
+        breeds[first] = breeds[second] = True
+        enters = levels.is_mixture.copy()
+        enters[keep] = True
+        breeds[keep] = True
+        breeds[UNKNOWN] = False
+        for parent in (first, second):
+            young_breed = parent[breeds[:-1] & (parent != UNKNOWN)]
+            enters[young_breed] = True
+        enters[first[(first == second) & (first != UNKNOWN)]] = True  # selfed: kin to itself
+        itself = np.arange(size + 1)
+        itself[UNKNOWN] = UNKNOWN
+        replaced = np.append(~enters, False)
+        one, other = itself.copy(), itself
+        one[replaced] = first[replaced[:-1]]
+        other[replaced] = second[replaced[:-1]]
+        # (4, nodes): for the first and for the second parent, who stands for it in the table.
+        self.stems = np.stack([one[first], other[first], one[second], other[second]])
+
         level = levels.level()
         last = np.full(size + 1, NEVER)
-        np.maximum.at(last, levels.first, level)
-        np.maximum.at(last, levels.second, level)
-        enters = level.copy()
-        founder = (levels.first == UNKNOWN) & (levels.second == UNKNOWN)
         first_use = np.full(size + 1, len(levels.starts))
-        np.minimum.at(first_use, levels.first, level)
-        np.minimum.at(first_use, levels.second, level)
-        enters[founder] = np.maximum(first_use[:-1][founder] - 1, 0)
+        for stem in self.stems:
+            np.maximum.at(last, stem, level)
+            np.minimum.at(first_use, stem, level)
+        both = (self.stems[0] != self.stems[1]) | (self.stems[2] != self.stems[3])
+        self.replaces = np.bincount(level[both], minlength=len(levels.starts)) > 0
         last[keep] = len(levels.starts)
-        enters = np.minimum(enters, max(len(levels.starts) - 2, 0))
-        used = last[:-1] != NEVER
-        self.entering = _by_level(enters, used, len(levels.starts))
-        self.leaving = _by_level(last[:-1], used, len(levels.starts))
+        founder = (first == UNKNOWN) & (second == UNKNOWN)
+        born = level.copy()
+        born[founder] = np.maximum(first_use[:-1][founder] - 1, 0)
+        born = np.minimum(born, max(len(levels.starts) - 2, 0))
+        self.entering = _by_level(born, enters, len(levels.starts))
+        self.leaving = _by_level(last[:-1], enters, len(levels.starts))
         entered = np.array([len(part) for part in self.entering])
         left = np.array([len(part) for part in self.leaving])
         self.active = np.cumsum(entered) - np.cumsum(left) + left  # while the level is worked on
@@ -91,10 +114,17 @@ def tabular(
     between = scale.zeros(size)
     own = scale.zeros(size)
     table = _Table(levels, front, scale)
+    stems = front.stems
     for level, (begin, end) in enumerate(levels.slices()):
         if level:
-            one = table.place[levels.first[begin:end]]
-            between[begin:end] = table.cells[one, table.place[levels.second[begin:end]]]
+            a, b, x, y = table.place[stems[:, begin:end]]
+            total = table.cells[a, x]
+            total += table.cells[b, y]
+            if front.replaces[level]:
+                total += table.cells[a, y]
+                total += table.cells[b, x]
+                total = scale.half(total)
+            between[begin:end] = scale.half(total)
         if front.entering[level].size:
             table.enter(front.entering[level], between, ones, own)
         if front.leaving[level].size:
@@ -115,7 +145,7 @@ class _Table:
     def __init__(self, levels: Levels, front: Front, scale: "Scale") -> None:
         self._levels, self._scale = levels, scale
         self._has_mixtures = bool(levels.is_mixture.any())
-        room = 1 + front.peak + front.peak // 4 + 32
+        room = 1 + front.peak + front.peak // 8 + 32
         self.cells = scale.zeros((room, room))
         self.place = np.zeros(len(levels.first) + 1, np.int64)
         self._node = np.zeros(room, np.int64)  # who came to a place last
