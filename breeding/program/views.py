@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import ValidationError
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -15,6 +16,7 @@ from breeding.program.cautions import cautions
 from breeding.program.decorators import owners_only
 from breeding.program.forms import PersonChangeForm, PersonForm, ProgramForm, SetUpForm
 from breeding.program.models import Person
+from breeding.program.problems import add_problems
 from breeding.program.readings import the_program
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -39,17 +41,18 @@ def _set_up(request: HttpRequest, found: Any) -> HttpResponse:
     form = SetUpForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         facts = form.cleaned_data
-        services.use_sign_in_link(found, now=clock.now())
-        owner = services.set_up_program(
-            name=facts["program_name"],
-            time_zone=facts["time_zone"],
-            username=facts["username"],
-            called=facts["called"],
-            password=facts["password"],
-        )
-        login(request, owner, backend=BACKEND)
-        messages.success(request, f"{facts['program_name']} is set up. Now write down the animals.")
-        return redirect("agenda:day")
+        name = facts.pop("program_name")
+        try:
+            with transaction.atomic():  # a link is spent only together with the account it makes
+                if not services.spend_sign_in_link(found, now=clock.now()):
+                    return render(request, "program/link_spent.html", status=410)
+                owner = services.set_up_program(name=name, **facts)
+        except ValidationError as problem:
+            add_problems(form, problem)
+        else:
+            login(request, owner, backend=BACKEND)
+            messages.success(request, f"{name} is set up. Now write down the animals.")
+            return redirect("agenda:day")
     return render(request, "program/set_up.html", {"form": form})
 
 
@@ -122,8 +125,12 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
-    return _trouble(
-        request, 500, "Something broke here", "It is written in the log. What was saved is safe."
+    """Says so without a template: whatever broke may be what the templates stand on."""
+    return HttpResponse(
+        "<!doctype html><html lang=en><title>Something broke here</title>"
+        "<h1>Something broke here</h1><p>It is written in the log. What was saved is safe.</p>"
+        '<p><a href="/">To the day</a></p>',
+        status=500,
     )
 
 
