@@ -273,7 +273,7 @@ class _Picture:
             if dam is None:
                 self._join(self._add_unknown((pairing, "dam"), f"{pairing}d"), pairing)
             else:
-                kin = any(self._are_kin(sire, dam) for sire in sires)
+                kin = not rest and all(self._are_kin(sire, dam) for sire in sires)
                 self._join(self.add_animal(dam, crowded=crowded), pairing, kin=kin)
         self._graph.edge(f"{pairing}:s", f"{child}:n", weight="8", **{"class": "line"})
         return [*sires, *([] if dam is None else [dam])] if is_new else []

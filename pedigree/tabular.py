@@ -145,7 +145,7 @@ class _Table:
     def __init__(self, levels: Levels, front: Front, scale: "Scale") -> None:
         self._levels, self._scale = levels, scale
         self._has_mixtures = bool(levels.is_mixture.any())
-        room = 1 + front.peak + front.peak // 8 + 32
+        room = 33 + front.peak + max(front.peak // 8, min(3 * front.peak, 500))
         self.cells = scale.zeros((room, room))
         self.place = np.zeros(len(levels.first) + 1, np.int64)
         self._node = np.zeros(room, np.int64)  # who came to a place last
