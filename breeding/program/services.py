@@ -39,11 +39,16 @@ def find_sign_in_link(token: str, *, now: datetime.datetime) -> SignInLink | Non
     )
 
 
-@transaction.atomic
+def spend_sign_in_link(link: SignInLink, *, now: datetime.datetime) -> bool:
+    """Use the link up; False when somebody else was quicker."""
+    unused = SignInLink.objects.filter(pk=link.pk, used_at__isnull=True)
+    return unused.update(used_at=now) == 1
+
+
 def use_sign_in_link(link: SignInLink, *, now: datetime.datetime) -> Person | None:
-    """Use the link up; None when somebody else was quicker."""
-    used = SignInLink.objects.filter(pk=link.pk, used_at__isnull=True).update(used_at=now)
-    return link.person if used and link.person and link.person.is_active else None
+    """Use the link up; None when somebody else was quicker, or the account is closed."""
+    spent = spend_sign_in_link(link, now=now)
+    return link.person if spent and link.person and link.person.is_active else None
 
 
 @transaction.atomic

@@ -1,0 +1,221 @@
+"""The house rules that a machine can check: the mirror, the map, the doors, and what is where."""
+
+import importlib
+import re
+from pathlib import Path
+
+import pytest
+from django.apps import apps
+from django.contrib import admin
+from django.core.management import call_command
+from django.template.loader import get_template
+from django.urls import URLPattern, get_resolver
+
+ROOT = Path(__file__).resolve().parent.parent
+ROOMS = (
+    "agenda",
+    "animals",
+    "buyers",
+    "housing",
+    "litters",
+    "pairings",
+    "planning",
+    "program",
+    "records",
+)
+
+# Routes without a page of their own, each with its reason.
+NO_TEMPLATE = {
+    "animals:picture": "a file",
+    "animals:thumbnail": "a file",
+    "buyers:sheet_file": "a file",
+    "buyers:sheet_picture": "a file",
+    "pairings:sighting": "withdraws, on the page `withdraw.html`",
+    "pairings:scan_withdraw": "withdraws, on the page `withdraw.html`",
+    "program:link": "signs in and goes on; a new program is shown `set_up.html`",
+    "program:sign_out": "posted only",
+}
+# Routes answered by Django's own view.
+NO_VIEW = {
+    "program:sign_in": "Django's LoginView",
+    "program:sign_out": "Django's LogoutView",
+}
+# Templates that belong to no route of their name.
+NO_ROUTE = {
+    "program/link_spent.html": "a link that works no more",
+    "program/set_up.html": "the first visit, through the link",
+    "program/trouble.html": "what went wrong",
+}
+# Files of more than 450 lines, each with its reason.
+LONG = {
+    "breeding/animals/migrations/0001_animals_and_parents.py": "written by makemigrations",
+}
+NOT_IN_ADMIN = {
+    "program.SignInLink": "the hash of a link is nobody's business",
+}
+AT_THE_TOP = {
+    "README.md",
+    "DEVELOPERS.md",
+    "CHANGELOG.md",
+    "manage.py",
+    "pyproject.toml",
+    "breeding",
+    "pedigree",
+    "tests",
+    "fixtures",
+}
+
+
+def routes():
+    """(room, name, view) of every route of every room."""
+    for room in ROOMS:
+        try:
+            urls = importlib.import_module(f"breeding.{room}.urls")
+        except ModuleNotFoundError:
+            continue
+        for pattern in urls.urlpatterns:
+            assert isinstance(pattern, URLPattern)
+            yield room, pattern.name, pattern.callback
+
+
+ROUTES = list(routes())
+NAMES = [f"{room}:{name}" for room, name, _ in ROUTES]
+
+
+def test_every_room_with_addresses_is_reached():
+    reached = set(get_resolver().namespace_dict) - {"admin"}
+    assert reached == {room for room, _, _ in ROUTES}
+
+
+@pytest.mark.parametrize(("room", "name", "view"), ROUTES, ids=NAMES)
+def test_a_route_is_answered_by_the_view_of_its_name(room, name, view):
+    if f"{room}:{name}" in NO_VIEW:
+        return
+    views = importlib.import_module(f"breeding.{room}.views")
+    assert getattr(views, name, None) is not None, f"breeding/{room}/views.py has no {name}"
+    assert view.__name__ == name
+
+
+@pytest.mark.parametrize(("room", "name", "view"), ROUTES, ids=NAMES)
+def test_a_route_shows_the_template_of_its_name(room, name, view):
+    if f"{room}:{name}" not in NO_TEMPLATE:
+        assert get_template(f"{room}/{name}.html")
+
+
+def test_the_listed_exceptions_are_routes():
+    assert set(NO_TEMPLATE) <= set(NAMES)
+    assert set(NO_VIEW) <= set(NAMES)
+
+
+def test_every_page_template_has_a_route():
+    found = {
+        f"{path.parent.name}/{path.name}"
+        for room in ROOMS
+        for path in (ROOT / "breeding" / room / "templates" / room).glob("*.html")
+        if not path.name.startswith("_")
+    }
+    without = {one for one in found if one.removesuffix(".html").replace("/", ":") not in NAMES}
+    assert without == set(NO_ROUTE)
+
+
+def test_no_route_name_is_given_twice():
+    assert sorted(NAMES) == sorted(set(NAMES))
+
+
+@pytest.mark.django_db
+def test_the_migrations_say_what_the_models_say(capsys):
+    call_command("makemigrations", check=True, dry_run=True, verbosity=0)
+
+
+def test_every_model_can_be_looked_at_or_has_a_reason():
+    hidden = {
+        f"{room}.{model.__name__}"
+        for room in ROOMS
+        for model in apps.get_app_config(room).get_models()
+        if not admin.site.is_registered(model)
+    }
+    assert hidden == set(NOT_IN_ADMIN), "register it in the room's admin.py, or say why not"
+
+
+def test_the_map_lists_the_folders_that_are_there():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    (block,) = [one for one in re.findall(r"```[a-z]*\n(.*?)```", text, re.S) if "animals/" in one]
+    drawn: dict[str, set[str]] = {"": set()}
+    top = ""
+    for indent, name in re.findall(r"^([ │├└─]*)([\w.]+)/", block, re.M):
+        if indent:
+            drawn[top].add(name)
+        else:
+            top = name
+            drawn[""].add(name)
+            drawn[top] = set()
+    assert drawn["breeding"] == folders(ROOT / "breeding")
+    assert drawn[""] == folders(ROOT)
+
+
+def folders(place: Path) -> set[str]:
+    return {
+        one.name
+        for one in place.iterdir()
+        if one.is_dir() and not one.name.startswith((".", "__")) and any(one.iterdir())
+    }
+
+
+def test_files_can_be_read_in_one_sitting():
+    long = {
+        str(path.relative_to(ROOT))
+        for top in ("breeding", "pedigree")
+        for path in (ROOT / top).rglob("*.py")
+        if len(path.read_text(encoding="utf-8").splitlines()) > 450
+    }
+    assert long == set(LONG)
+
+
+def test_nothing_stands_at_the_top_that_does_not_belong_there():
+    there = {one.name for one in ROOT.iterdir() if not one.name.startswith((".", "__"))}
+    assert there == AT_THE_TOP
+
+
+def test_no_room_has_a_file_with_a_name_that_says_nothing():
+    vague = {"utils.py", "helpers.py", "manager.py", "managers.py", "data.py", "info.py"}
+    found = [
+        path
+        for top in ("breeding", "pedigree", "tests")
+        for path in (ROOT / top).rglob("*.py")
+        if path.name in vague
+    ]
+    assert found == []
+
+
+def test_every_module_opens_with_one_line():
+    silent = [
+        str(path.relative_to(ROOT))
+        for top in ("breeding", "pedigree", "tests")
+        for path in (ROOT / top).rglob("*.py")
+        if "migrations" not in path.parts
+        and (text := path.read_text(encoding="utf-8"))
+        and not text.lstrip().startswith('"""')
+    ]
+    assert silent == []
+
+
+def test_pages_refer_to_no_other_host():
+    """The name space of SVG is a name and not an address that anything is fetched from."""
+    abroad = []
+    for path in (ROOT / "breeding").rglob("*"):
+        if path.suffix not in (".html", ".css", ".js", ".svg", ".txt", ".typ"):
+            continue
+        text = path.read_text(encoding="utf-8").replace("http://www.w3.org/2000/svg", "")
+        abroad += [f"{path.name}: {found}" for found in re.findall(r"(?:https?:)?//\w[\w.-]*", text)
+                   if "://" in found]  # fmt: skip
+    assert abroad == []
+
+
+def test_pages_hold_no_scripts_or_handlers_of_their_own():
+    """The content policy would refuse them in every browser."""
+    found = []
+    for path in (ROOT / "breeding").rglob("*.html"):
+        text = path.read_text(encoding="utf-8")
+        if re.search(r"<script(?![^>]*\bsrc=)|\son[a-z]+\s*=\s*[\"']|javascript:", text):
+            found.append(path.name)
+    assert found == []

@@ -1,0 +1,308 @@
+"""Whatever is asked or sent, the answer is a page with words: never a fault of the server."""
+
+import datetime
+from html.parser import HTMLParser
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import transaction
+from django.test import Client
+from django.urls import NoReverseMatch, get_resolver, reverse
+from django.utils import timezone
+
+from breeding.buyers.models import Contact, Reservation
+from breeding.housing.models import Tank
+from breeding.housing.services import move_animal
+from breeding.litters.services import PupFacts, record_birth
+from breeding.pairings.models import SignKind
+from breeding.pairings.services import log_sighting, open_pairing, record_scan
+from breeding.program.readings import the_program
+from tests import cast
+
+pytestmark = pytest.mark.django_db
+
+ROOMS = (
+    "agenda",
+    "program",
+    "animals",
+    "housing",
+    "pairings",
+    "litters",
+    "planning",
+    "buyers",
+    "records",
+)
+KEYS = (1, 2, 3, 999_999, 99_999_999_999_999_999_999)
+TOKENS = ("dam", "nothing", "%00", "\x00", "..", "a" * 300, "é☃")
+
+
+def routes() -> list[tuple[str, tuple[str, ...]]]:
+    """Every named route of the rooms with the names of its parts."""
+    found = []
+    for room in ROOMS:
+        if room not in get_resolver().namespace_dict:
+            continue
+        _, resolver = get_resolver().namespace_dict[room]
+        for name, ways in resolver.reverse_dict.lists():
+            if isinstance(name, str):
+                parts = tuple(ways[0][0][0][1])
+                found.append((f"{room}:{name}", parts))
+    return sorted(set(found))
+
+
+ROUTES = routes()
+
+
+def addresses(route: str, parts: tuple[str, ...]) -> list[str]:
+    """The route's address with rows that are there and rows that are not."""
+    found = []
+    for key in KEYS if any(part.endswith("pk") for part in parts) else (1,):
+        for token in TOKENS if any(not part.endswith("pk") for part in parts) else ("",):
+            values = {part: key if part.endswith("pk") else token for part in parts}
+            try:
+                found.append(reverse(route, kwargs=values))
+            except NoReverseMatch:
+                continue
+    return found
+
+
+GARBAGE = [
+    "",
+    " ",
+    "\x00",
+    "a\x00b",
+    "x" * 20_000,
+    "9" * 400,
+    "-1",
+    "1e999",
+    "NaN",
+    "Infinity",
+    "0001-01-01",
+    "9999-12-31",
+    "9999-12-31T23:59",
+    "0001-01-01T00:00",
+    "2026-02-30",
+    "99999999999999999999",
+    "1/0",
+    "0/0",
+    "1/99999999999999999999999999999999999999999999999999999999999999999",
+    "²",
+    "٣",
+    "\ud83d\ude41".encode("utf-16", "surrogatepass").decode("utf-16"),
+    "<script>alert(1)</script>",
+    "1",
+    "F",
+    "M",
+]
+
+NAMES = """
+female male introduced_on separated_on note reason looked_at save look on kind severity
+seen_at positive number_seen done_by asof dam born_on sire alive_count dead_count premature
+fate sex disc_width_mm markings possible_sire_1 possible_share_1 possible_sire_2
+possible_share_2 call_name origin state state_on born strain species_1 species_share_1
+species_2 species_share_2 weight_g condition taken_on caption key put_off_until done tank
+name kind length_mm width_mm height_mm volume_litres contact until place email phone
+is_long_journey paper username password called role is_active program_name time_zone
+code_prefix length_unit weight_unit temperature_unit volume_unit inbreeding_caution
+inbreeding_needs_reason planning_chance bred_chance overdue_lateness separation_lead_days
+nursery_lead_days separate_at_severity emergency_number poison_number veterinarian new_name
+wishes issue journey text next_step q species page sort pups-TOTAL_FORMS
+pups-INITIAL_FORMS pups-MIN_NUM_FORMS pups-MAX_NUM_FORMS pups-0-fate pups-0-sex
+pups-0-disc_width_mm pups-0-markings next step column_0 column_1 delimiter example
+""".split()
+
+
+ASKED = ("female", "male", "dam", "asof", "q", "species", "page", "sort", "contact", "sex", "next")
+CROOKED_BODIES = [
+    (b"female=%ff%fe&note=\xff\xfe", "application/x-www-form-urlencoded"),
+    (b"{not json", "application/json"),
+    (
+        b'--x\r\nContent-Disposition: form-data; name="file"; filename="a\x00.jpg"\r\n\r\nx',
+        "multipart/form-data; boundary=x",
+    ),
+    (b"", "multipart/form-data"),
+]
+
+
+def _not_a_picture() -> SimpleUploadedFile:
+    return SimpleUploadedFile("portrait.jpg", b"\x00\xff not a picture", "image/jpeg")
+
+
+def _no_bytes() -> SimpleUploadedFile:
+    return SimpleUploadedFile("empty.csv", b"", "text/csv")
+
+
+WRONG = [
+    "",
+    "a\x00b",
+    "x" * 2_000,
+    "9" * 30,
+    "-1",
+    "1e999",
+    "NaN",
+    "0001-01-01",
+    "9999-12-31",
+    "9999-12-31T23:59",
+    "0001-01-01T00:00",
+    "1/0",
+    "²",
+    "F",
+    "<b>",
+    _not_a_picture,
+    _no_bytes,
+]
+
+
+@pytest.fixture
+def family(keeper):
+    """A dam, a sire, a pup, a tank, a season under way and one of everything a page can show."""
+    today = timezone.localdate()
+    mira = cast.female("Mira", pure="motoro")
+    deneb = cast.male("Deneb", pure="motoro")
+    tank = Tank.objects.create(name="Boathouse pool")
+    move_animal(mira, tank, on=today - datetime.timedelta(days=300), by=keeper)
+    start = today - datetime.timedelta(days=200)
+    for since, until in ((start, start + datetime.timedelta(days=30)), (today, None)):
+        open_pairing(
+            female=mira,
+            male=deneb,
+            introduced_on=since,
+            separated_on=until,
+            program=the_program(),
+            by=keeper,
+            today=today,
+        )
+    record_birth(
+        dam=mira,
+        born_on=today - datetime.timedelta(days=80),
+        pups=[PupFacts(), PupFacts(alive=False)],
+        today=today,
+        by=keeper,
+    )
+    for kind in SignKind.objects.all()[:3]:
+        log_sighting(female=mira, kind=kind, seen_at=timezone.now(), now=timezone.now(), by=keeper)
+    record_scan(female=mira, on=today, positive=True, today=today, by=keeper)
+    contact = Contact.objects.create(name="Ida")
+    Reservation.objects.create(animal=deneb, contact=contact, reserved_on=today, until=today)
+    return mira
+
+
+@pytest.fixture
+def as_owner_at_work(owner):
+    client = Client(raise_request_exception=False)
+    client.force_login(owner)
+    return client
+
+
+def status(client: Client, how: str, address: str, *sent) -> int:
+    """The status; a file that is streamed is read to its end, and what was written is undone."""
+    with transaction.atomic():
+        answer = getattr(client, how)(address, *sent)
+        if answer.streaming:
+            b"".join(answer.streaming_content)
+            answer.close()
+        transaction.set_rollback(True)
+    return answer.status_code
+
+
+every_route = pytest.mark.parametrize(
+    ("route", "parts"), ROUTES, ids=[route for route, _ in ROUTES]
+)
+
+
+@every_route
+def test_reading_any_address_never_breaks(as_owner_at_work, family, route, parts):
+    asked = addresses(route, parts)
+    assert asked
+    assert [one for one in asked if status(as_owner_at_work, "get", one) >= 500] == []
+
+
+@every_route
+def test_asking_with_any_query_never_breaks(as_owner_at_work, family, route, parts):
+    address = addresses(route, parts)[0]
+    broken = [
+        value[:40]
+        for value in GARBAGE
+        if status(as_owner_at_work, "get", address, dict.fromkeys(ASKED, value)) >= 500
+    ]
+    assert broken == []
+    crooked = f"{address}?female=%ff%fe&asof=%00&dam=%c3&q=%ed%a0%80"
+    assert status(as_owner_at_work, "get", crooked) < 500
+
+
+@every_route
+def test_sending_garbage_never_breaks(as_owner_at_work, family, route, parts):
+    broken = [
+        (address, value[:40])
+        for address in addresses(route, parts)[:3]
+        for value in GARBAGE
+        if status(as_owner_at_work, "post", address, dict.fromkeys(NAMES, value)) >= 500
+    ]
+    assert broken == []
+    for body, kind in CROOKED_BODIES:
+        with transaction.atomic():
+            answer = as_owner_at_work.post(addresses(route, parts)[0], body, content_type=kind)
+            transaction.set_rollback(True)
+        assert answer.status_code < 500, (body[:40], kind)
+
+
+@every_route
+def test_one_wrong_value_in_a_good_form_never_breaks(as_owner_at_work, family, route, parts):
+    """Each form of the page is filled in well, and then with one value at a time that is not."""
+    broken = []
+    for address in addresses(route, parts)[:3]:
+        page = as_owner_at_work.get(address)
+        if page.status_code != 200 or page.streaming:
+            continue
+        for target, good in forms_on(page.content.decode(), address):
+            if target.endswith("/sign-out/"):
+                continue
+            assert status(as_owner_at_work, "post", target, good) < 500, (target, good)
+            for name in good:
+                for value in WRONG:
+                    sent = good | {name: value() if callable(value) else value}
+                    if status(as_owner_at_work, "post", target, sent) >= 500:
+                        broken.append((target, name, str(value)[:40]))
+    assert broken == []
+
+
+class FormReader(HTMLParser):
+    """Reads the forms of a page that are sent by post, with a value for every field."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.forms: list[tuple[str, dict[str, str]]] = []
+        self.filled: dict[str, str] | None = None
+        self.choosing = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        told = {name: value or "" for name, value in attrs}
+        if tag == "form":
+            self.filled = {} if told.get("method") == "post" else None
+            if self.filled is not None:
+                self.forms.append((told.get("action", ""), self.filled))
+        if self.filled is None:
+            return
+        name = told.get("name", "")
+        if tag == "select":
+            self.choosing = name
+            self.filled[name] = ""
+        elif tag == "option" and ("selected" in told or not self.filled[self.choosing]):
+            self.filled[self.choosing] = told.get("value", "")
+        elif tag == "textarea":
+            self.filled[name] = "Some words"
+        elif tag in ("input", "button") and name and name != "csrfmiddlewaretoken":
+            if told.get("type") == "date":
+                self.filled[name] = told.get("value") or timezone.localdate().isoformat()
+            elif told.get("type") in ("radio", "checkbox"):
+                self.filled.setdefault(name, told.get("value") or "on")
+            elif told.get("type") == "file":
+                self.filled[name] = ""
+            else:
+                self.filled.setdefault(name, told.get("value") or "")
+
+
+def forms_on(page: str, address: str) -> list[tuple[str, dict[str, str]]]:
+    reader = FormReader()
+    reader.feed(page)
+    return [(target or address, filled) for target, filled in reader.forms]
