@@ -107,9 +107,9 @@ def chance(share: float) -> str:
     """A chance in whole per cent, never written as certain when it is not."""
     if share <= 0:
         return "0 %"
-    if share < 0.005:
+    if share <= 0.005:
         return "under 1 %"
-    if share > 0.995:
+    if share >= 0.995:
         return "over 99 %"
     return f"{share * 100:.0f} %"
 

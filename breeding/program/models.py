@@ -9,6 +9,8 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
+MOST_LEAD_DAYS = 365
+
 
 class Person(AbstractUser):
     """Somebody who signs in."""
@@ -117,6 +119,15 @@ class Program(models.Model):
         return self.name
 
     def clean(self) -> None:
+        for name in ("separation_lead_days", "nursery_lead_days"):
+            days = getattr(self, name)
+            if days is not None and days > MOST_LEAD_DAYS:
+                raise ValidationError(
+                    {name: f"{days} days are too many; at most {MOST_LEAD_DAYS} are allowed."}
+                )
+        thresholds = (self.inbreeding_needs_reason, self.inbreeding_caution)
+        if None in thresholds:
+            return  # said at the field already
         if self.inbreeding_needs_reason < self.inbreeding_caution:
             raise ValidationError(
                 {

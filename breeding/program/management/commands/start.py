@@ -135,7 +135,7 @@ def read_listen(text: str) -> tuple[str, int]:
     """Address and port from ADDRESS:PORT, :PORT or PORT."""
     address, _, port = text.rpartition(":")
     address = address.strip("[]") or "127.0.0.1"
-    if not port.isdigit() or not 0 < int(port) < 65536:
+    if not (port.isascii() and port.isdigit()) or not 0 < int(port) < 65536:
         raise CommandError(
             f"--listen {text}: not an address and a port; write it like 127.0.0.1:8000."
         )
