@@ -138,6 +138,6 @@ def _add_pup(
         stay = where_are([litter.dam]).get(litter.dam.pk)
         if stay is not None:
             move_animal(pup.animal, stay.tank, on=max(litter.born_on, stay.since), by=by)
-    pup.full_clean()
+    pup.full_clean(validate_constraints=False)
     pup.save()
     return pup

@@ -88,7 +88,7 @@ def open_pairing(
         note=note.strip(),
         recorded_by=by,
     )
-    pairing.full_clean()
+    pairing.full_clean(validate_constraints=False)
     pairing.save()
     if separated_on is not None:
         separate(pairing, on=separated_on, today=today)
@@ -136,7 +136,7 @@ def separate(
         raise ValidationError({"on": f"{long_day(on)} is still to come."})
     pairing.separated_on = on
     pairing.separation_note = note.strip()
-    pairing.full_clean()
+    pairing.full_clean(validate_constraints=False)
     pairing.save()
     return pairing
 
@@ -185,7 +185,7 @@ def log_sighting(
         photograph=picture,
         recorded_by=by,
     )
-    sighting.full_clean()
+    sighting.full_clean(validate_constraints=False)
     sighting.save()
     return sighting
 
