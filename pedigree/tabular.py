@@ -51,9 +51,11 @@ class Front:
         level = levels.level()
         last = np.full(size + 1, NEVER)
         first_use = np.full(size + 1, len(levels.starts))
-        for stem in self.stems:
-            np.maximum.at(last, stem, level)
-            np.minimum.at(first_use, stem, level)
+        for stem in self.stems:  # levels ascend, so of several assignments the highest stays
+            highest, lowest = np.full(size + 1, NEVER), np.full(size + 1, len(levels.starts))
+            highest[stem] = level
+            lowest[stem[::-1]] = level[::-1]
+            last, first_use = np.maximum(last, highest), np.minimum(first_use, lowest)
         both = (self.stems[0] != self.stems[1]) | (self.stems[2] != self.stems[3])
         self.replaces = np.bincount(level[both], minlength=len(levels.starts)) > 0
         last[keep] = len(levels.starts)
@@ -110,7 +112,7 @@ def tabular(
     front = front or Front(levels, keep)
     scale = Scale(levels, numbers)
     size = len(levels.first)
-    ones = np.full(size, scale.one) if unit is None else unit
+    ones: Any = scale.one if unit is None else unit
     between = scale.zeros(size)
     own = scale.zeros(size)
     table = _Table(levels, front, scale)
@@ -130,7 +132,7 @@ def tabular(
         if front.leaving[level].size:
             table.leave(front.leaving[level])
     animals = ~levels.is_mixture
-    own[animals] = scale.half(between[animals] + ones[animals])
+    own[animals] = scale.half(between[animals] + (ones if unit is None else ones[animals]))
     kept = table.place[keep]
     return Table(scale.out(between), scale.out(own), scale.out(table.cells[kept[:, None], kept]))
 
@@ -152,7 +154,7 @@ class _Table:
         self._node[0] = len(levels.first)
         self._top = 1
 
-    def enter(self, nodes: Ints, between: Numbers, ones: Numbers, own: Numbers) -> None:
+    def enter(self, nodes: Ints, between: Numbers, ones: Any, own: Numbers) -> None:
         """Add animals of one level: their rows are the mean of their parents' rows.
 
         Writes the kinship of mixtures with themselves into `own`.
@@ -164,7 +166,7 @@ class _Table:
             block = nodes[start : start + BLOCK]
             begin, end = self._top, self._top + len(block)
             one, other = self.place[levels.first[block]], self.place[levels.second[block]]
-            itself = scale.half(between[block] + ones[block])
+            itself = scale.half(between[block] + (ones[block] if np.ndim(ones) else ones))
             known = cells[:, :begin]
             if self._has_mixtures and levels.is_mixture[block].any():
                 share, rest = scale.shares(levels, block)
