@@ -8,7 +8,14 @@ from functools import cached_property
 
 from breeding.animals import revisions
 from breeding.animals.models import Animal, PossibleSire, SpeciesShare
-from pedigree import Pedigree, composition
+from pedigree import (
+    Cross,
+    Pedigree,
+    composition,
+    crosses,
+    equivalent_generations,
+    generation_in_captivity,
+)
 
 _lineages: "OrderedDict[str, Lineage]" = OrderedDict()
 
@@ -19,12 +26,29 @@ class Lineage:
 
     pedigree: Pedigree
     base: Mapping[int, Mapping[int, Fraction]] = field(repr=False)
+    wild: frozenset[int] = frozenset()
 
     @cached_property
     def inbreeding(self) -> dict[int, float]:
         """F of every animal, by its key."""
         values = self.pedigree.inbreeding().tolist()
         return dict(zip(self.pedigree.ids, values, strict=True))
+
+    @cached_property
+    def equivalent_generations(self) -> dict[int, float]:
+        """Equivalent complete generations known of every animal, by its key."""
+        values = equivalent_generations(self.pedigree).tolist()
+        return dict(zip(self.pedigree.ids, values, strict=True))
+
+    @cached_property
+    def crosses(self) -> Mapping[int, Cross | None]:
+        """Pure, F1, F2, backcross ... of every animal whose ancestry determines it."""
+        return crosses(self.pedigree, self.base)
+
+    @cached_property
+    def captivity(self) -> Mapping[int, int | None]:
+        """Generations since the wild of every animal; None is unknown."""
+        return generation_in_captivity(self.pedigree, self.wild)
 
     @cached_property
     def shares(self) -> Mapping[int, Mapping[int | None, Fraction]]:
@@ -47,9 +71,12 @@ def _read() -> Lineage:
     ):
         base.setdefault(animal, {})[species] = share
     rows = []
-    for pk, sire, dam, born_on, precision in Animal.objects.order_by("pk").values_list(
-        "pk", "sire_id", "dam_id", "born_on", "born_precision"
+    wild = set()
+    for pk, sire, dam, born_on, precision, origin in Animal.objects.order_by("pk").values_list(
+        "pk", "sire_id", "dam_id", "born_on", "born_precision", "origin"
     ):
+        if origin == Animal.Origin.WILD:
+            wild.add(pk)
         candidates = possible.get(pk)
         if sire is None and dam is not None and precision == Animal.Precision.DAY:
             # Young of one dam, one day and one belief about the sire are litter mates.
@@ -57,4 +84,4 @@ def _read() -> Lineage:
             rows.append((pk, candidates, dam, litter))
         else:
             rows.append((pk, candidates or sire, dam))
-    return Lineage(Pedigree.from_rows(rows), base)
+    return Lineage(Pedigree.from_rows(rows), base, frozenset(wild))

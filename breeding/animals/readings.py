@@ -8,13 +8,16 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.urls import reverse
+from django.utils.safestring import SafeString
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.profiles import all_profiles
-from breeding.animals.words import ancestry, closeness, inbreeding_words, is_hybrid, path_words
+from breeding.animals.trees import paths_svg
+from breeding.animals.words import ancestry, closeness, inbreeding_words, is_hybrid
 from breeding.program.formats import joined, percent
 from pedigree import Explanation, Unrecorded, completeness, explain
+from pedigree.words import explanation_sentences
 
 LONGEST_IN_SDS = 3
 GENERATIONS = 3
@@ -73,27 +76,14 @@ def _pedigree() -> Any:
 
 
 @dataclass(frozen=True)
-class CommonAncestorWords:
-    """One common ancestor: who, how much of F comes through it, and by which lines.
-
-    `animal` is None for the unrecorded parent that young of one litter share.
-    """
-
-    animal: Animal | None
-    name: str
-    share: str
-    lines: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class PairWords:
-    """The expected F of the young of two animals, with its reasons, in words."""
+    """The expected F of the young of two animals, with its reasons in sentences and a picture."""
 
     inbreeding: Fraction
     percent: str
     closeness: str
-    ancestors: tuple[CommonAncestorWords, ...]
-    rest: str
+    sentences: tuple[str, ...]
+    picture: SafeString
     known: KnownAncestry
     words: str
 
@@ -106,28 +96,16 @@ def pair_words(sire: Animal, dam: Animal) -> PairWords:
     found: Explanation = explain(_pedigree(), sire.pk, dam.pk)
     shown = found.ancestors[:MOST_ANCESTORS]
     keys = {key for one in shown for key in _animals_behind(one.id)}
-    animals = {one.pk: one for one in Animal.objects.filter(pk__in=keys)}
-    rest = sum((one.contribution for one in found.ancestors[MOST_ANCESTORS:]), Fraction(0))
+    animals = {one.pk: one for one in Animal.objects.filter(pk__in=keys)} if keys else {}
+    names = {one.id: _name_of(one.id, animals) for one in shown}
+    names |= {sire.pk: sire.name, dam.pk: dam.name}
     known = _known_of_pair(sire.pk, dam.pk)
     return PairWords(
         inbreeding=found.inbreeding,
         percent=percent(found.inbreeding),
         closeness=closeness(found.inbreeding),
-        ancestors=tuple(
-            CommonAncestorWords(
-                animal=None if isinstance(one.id, Unrecorded) else animals[one.id],
-                name=_name_of(one.id, animals),
-                share=percent(one.contribution),
-                lines=tuple(
-                    path_words(steps_sire, steps_dam, count)
-                    for (steps_sire, steps_dam), count in sorted(
-                        one.paths.items(), key=lambda item: (sum(item[0]), item[0])
-                    )[:3]
-                ),
-            )
-            for one in shown
-        ),
-        rest=percent(rest) if rest else "",
+        sentences=explanation_sentences(found, names, most=MOST_ANCESTORS) if shown else (),
+        picture=paths_svg(sire, dam) if shown else SafeString(""),
         known=known,
         words=inbreeding_words(found.inbreeding, known.known, known.possible),
     )

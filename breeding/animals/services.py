@@ -82,7 +82,7 @@ def change_animal(
     possible = Animal.objects.filter(possible_sires__sire=animal)
     parentage.check_as_parent(animal, young=list(possible), as_sire=True)
     _check_and_save(animal, parents)
-    if parents != before or species_shares is not None or "born_on" in facts:
+    if parents != before or species_shares is not None or {"born_on", "origin"} & facts.keys():
         _keep_shares(animal, parents, species_shares)
         revisions.parentage_changed()
     return animal

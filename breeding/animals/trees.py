@@ -4,13 +4,14 @@ import textwrap
 from typing import Any
 
 from django.urls import reverse
+from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.tree_svg import TreeNotDrawn, render
 from breeding.program.formats import born_words
-from pedigree import Card, family_tree
+from pedigree import Card, family_tree, path_picture
 
 GENERATIONS = 3
 CARD_WIDTH = 16
@@ -18,12 +19,15 @@ SEXES: dict[str, Any] = {"F": "female", "M": "male"}
 ORIGINS = {"wild": "wild caught", "elsewhere": "bred elsewhere"}
 
 
-def cards_for(animal: Animal, *, generations: int = GENERATIONS, linked: bool = True) -> dict:
+def cards_for(*animals: Animal, linked: bool = True) -> dict[int, Card]:
     """What stands in each node: name, birth and, for one without parents, where it is from.
 
-    One query for all ancestors.
+    For these animals and all their ancestors; one query.
     """
-    keys = lineage.current().pedigree.ancestors(animal.pk) | {animal.pk}
+    pedigree = lineage.current().pedigree
+    keys = {animal.pk for animal in animals}
+    for animal in animals:
+        keys |= pedigree.ancestors(animal.pk)
     cards = {}
     fields = ("pk", "code", "call_name", "sex", "born_on", "born_precision", "origin", "sire_id")
     for row in Animal.objects.filter(pk__in=keys).values(*fields, "dam_id"):
@@ -45,10 +49,21 @@ def tree_svg(animal: Animal, *, generations: int = GENERATIONS) -> SafeString:
         lineage.current().pedigree,
         animal.pk,
         generations=generations,
-        cards=cards_for(animal, generations=generations),
+        cards=cards_for(animal),
     )
+    return _drawn(dot, f"Family tree of {animal.name} over {generations} generations", "tree")
+
+
+def paths_svg(sire: Animal, dam: Animal) -> SafeString:
+    """The lines by which two animals are kin: only those on them, a common ancestor once."""
+    cards = cards_for(sire, dam)
+    dot = path_picture(lineage.current().pedigree, sire.pk, dam.pk, cards=cards)
+    return _drawn(dot, f"How {sire.name} and {dam.name} are kin", "paths")
+
+
+def _drawn(dot: str, title: str, prefix: str) -> SafeString:
     try:
-        drawn = render(dot, title=f"Family tree of {animal.name} over {generations} generations")
-    except TreeNotDrawn:
-        drawn = "<p class='soft'>The tree could not be drawn.</p>"
+        drawn = render(dot, title=title, prefix=prefix)
+    except TreeNotDrawn as problem:
+        drawn = format_html('<p class="soft">{}</p>', str(problem))
     return mark_safe(drawn)  # noqa: S308  (render keeps only what is harmless)

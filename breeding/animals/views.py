@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 from django_tables2 import RequestConfig
 
 from breeding.animals import readings, services
+from breeding.animals.descent import descent_of
 from breeding.animals.filters import AnimalFilter
 from breeding.animals.forms import AnimalForm, MeasurementForm, PhotographForm, StateForm
 from breeding.animals.models import Animal, Photograph, Profile, Species
@@ -52,6 +53,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "animal": animal,
         "possible_sires": animal.possible_sires.select_related("sire"),
         "ancestry": readings.ancestry_words(animal),
+        "descent": descent_of(animal),
         "tree": tree_svg(animal),
         "measurements": animal.measurements.all(),
         "photographs": animal.photographs.all(),

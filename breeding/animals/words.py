@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from breeding.program.formats import joined, percent
+from breeding.program.formats import percent
 
 # Expected F of the young of each pairing, standard results of kinship (Wright 1922,
 # Am. Nat. 56:330-338; the values also in Lange, Applied Probability, table 5.1).
@@ -78,21 +78,3 @@ def inbreeding_words(inbreeding: float | Fraction, known: int, possible: int) ->
     exact = Fraction(inbreeding)
     fraction = f" ({exact})" if 1 < exact.denominator <= LONGEST_DENOMINATOR else ""
     return f"{least}{percent(inbreeding)}{fraction}, from {known} of {possible} possible ancestors"
-
-
-def path_words(sire_steps: int, dam_steps: int, count: int) -> str:
-    """One kind of line in words: "one line, two steps on the sire's side, one on the dam's"."""
-    numbers = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-
-    def spelled(number: int) -> str:
-        return numbers[number] if number < len(numbers) else str(number)
-
-    lines = "one line" if count == 1 else f"{spelled(count)} lines"
-    if sire_steps == dam_steps:
-        steps = "step" if sire_steps == 1 else "steps"
-        return f"{lines}, {spelled(sire_steps)} {steps} on each side"
-    sides = [
-        f"{spelled(sire_steps)} on the sire's side",
-        f"{spelled(dam_steps)} on the dam's",
-    ]
-    return f"{lines}, {joined(sides)}"

@@ -13,5 +13,6 @@ def test_young_of_litter_mates_with_an_unknown_sire_show_him_among_the_reasons(a
     deneb, mira = cast.male("Deneb", **litter), cast.female("Mira", **litter)
     lyra = cast.female("Lyra", sire=deneb, dam=mira)
     page = as_keeper.get(reverse("animals:detail", args=[lyra.pk])).content.decode()
-    assert "through the unknown sire of Deneb and Mira: <strong>12.5 %</strong>" in page
+    assert "the unknown sire of Deneb and Mira" in page
+    assert "12.5 %" in page
     assert "25 %" in page  # full siblings' young: Wright 1922

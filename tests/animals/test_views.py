@@ -273,3 +273,30 @@ def test_new_refuses_what_is_no_share_at_once(as_keeper, share):
     ).content.decode()
     assert "is not a share" in page or "at most 20 characters" in page
     assert Animal.objects.count() == 0
+
+
+def test_detail_says_what_an_animal_is_by_descent_and_how_much_is_known(as_keeper):
+    wild, other = (
+        cast.male("Rigel", pure="motoro", origin="wild"),
+        cast.female("Spica", pure="leopoldi"),
+    )
+    first = cast.female("Mira", sire=wild, dam=other)
+    back = cast.ray("Izar", sire=cast.male("Altair", pure="motoro"), dam=first)
+    page = as_keeper.get(back.get_absolute_url()).content.decode()
+    assert "First backcross of P. motoro and P. leopoldi to P. motoro" in page
+    assert "3/4 P. motoro, 1/4 P. leopoldi" in page
+    assert "from the second generation on each pup of a litter differs" in page
+    assert "4 of 14 possible ancestors in three generations are known." in page
+    mother = as_keeper.get(first.get_absolute_url()).content.decode()
+    assert "first generation in captivity" in mother
+    assert "each pup of a litter differs" not in mother
+
+
+def test_detail_gives_the_range_of_f_when_the_sire_is_uncertain(as_keeper):
+    altair, rigel = cast.male("Altair"), cast.male("Rigel")
+    mira = cast.female("Mira", sire=altair)
+    half = Fraction(1, 2)
+    pup = cast.ray("Izar", dam=mira, possible_sires=((altair, half), (rigel, half)))
+    page = as_keeper.get(pup.get_absolute_url()).content.decode()
+    # Father and daughter 1/4, unrelated 0 (Lange, Applied Probability, table 5.1): mean 1/8.
+    assert "Expected 12.5 %: from 0 % if Rigel is the sire to 25 % if it is Altair." in page
