@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal
 
-import graphviz
-
 from pedigree.errors import LineageError
 from pedigree.paths import explain
 from pedigree.pedigree import Pedigree
@@ -172,7 +170,7 @@ class _Picture:
         self._ped, self._cards, self._ink = ped, cards, ink
         self._names: dict[Any, str] = {}
         self._pairings: set[str] = set()
-        self._graph = graphviz.Digraph(
+        self._graph = _graphviz().Digraph(
             graph_attr={
                 "bgcolor": "transparent",
                 "nodesep": "0.09",
@@ -199,7 +197,7 @@ class _Picture:
 
     def say(self, words: str) -> None:
         """A line below the picture."""
-        self._graph.attr(label=graphviz.escape(words), labelloc="b")
+        self._graph.attr(label=_graphviz().escape(words), labelloc="b")
 
     # ------------------------------------------------------------------------------- nodes
 
@@ -221,7 +219,7 @@ class _Picture:
         if mark:
             attributes["penwidth"] = "2"
         if card.address:
-            attributes["URL"] = graphviz.escape(card.address)
+            attributes["URL"] = _graphviz().escape(card.address)
         self._graph.node(name, **attributes)
         return name
 
@@ -379,5 +377,12 @@ class _Picture:
 
 def _lines(lines: Iterable[str]) -> str:
     """Lines of a label: every one escaped, and never taken for HTML (<...>)."""
-    label: str = graphviz.nohtml("\\n".join(graphviz.escape(line) for line in lines) or " ")
+    escape = _graphviz().escape
+    label: str = _graphviz().nohtml("\\n".join(escape(line) for line in lines) or " ")
     return label
+
+
+def _graphviz() -> Any:
+    import graphviz  # only here: it takes longer to load than the arithmetic of a small pedigree
+
+    return graphviz
