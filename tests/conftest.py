@@ -5,6 +5,7 @@ import os
 import pytest
 from django.test import Client
 
+from breeding.animals.models import Species
 from breeding.pairings.species_file import load_species
 from breeding.program.models import Person
 from tests import cast
@@ -19,10 +20,18 @@ def _own_files(settings, tmp_path):
     settings.MEDIA_ROOT = tmp_path / "files"
 
 
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker) -> None:
+    """Species, figures and signs are in the test database from the start: they never change."""
+    with django_db_blocker.unblock():
+        load_species()
+
+
 @pytest.fixture
 def species_data(db) -> None:
-    """Species, figures and signs as they come with the tool."""
-    load_species()
+    """Species, figures and signs as they come with the tool, also after a test that emptied all."""
+    if not Species.objects.exists():
+        load_species()
 
 
 @pytest.fixture
