@@ -17,6 +17,7 @@ from breeding.housing.services import move_animal
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
 from breeding.pairings.services import log_sighting, open_pairing, record_scan
+from breeding.program import forms as program_forms
 from breeding.program.readings import the_program
 from tests import cast
 
@@ -152,6 +153,13 @@ WRONG = [
 ]
 
 
+@pytest.fixture(autouse=True)
+def _few_zones(monkeypatch):
+    """Six hundred time zones in a list are slow to draw a thousand times over."""
+    zones = [("Europe/London", "Europe/London"), ("UTC", "UTC")]
+    monkeypatch.setattr(program_forms, "zone_choices", lambda: zones)
+
+
 @pytest.fixture
 def family(keeper):
     """A dam, a sire, a pup, a tank, a season under way and one of everything a page can show."""
@@ -233,7 +241,7 @@ def test_asking_with_any_query_never_breaks(as_owner_at_work, family, route, par
 def test_sending_garbage_never_breaks(as_owner_at_work, family, route, parts):
     broken = [
         (address, value[:40])
-        for address in addresses(route, parts)[:3]
+        for address in addresses(route, parts)[:2]
         for value in GARBAGE
         if status(as_owner_at_work, "post", address, dict.fromkeys(NAMES, value)) >= 500
     ]
@@ -249,7 +257,7 @@ def test_sending_garbage_never_breaks(as_owner_at_work, family, route, parts):
 def test_one_wrong_value_in_a_good_form_never_breaks(as_owner_at_work, family, route, parts):
     """Each form of the page is filled in well, and then with one value at a time that is not."""
     broken = []
-    for address in addresses(route, parts)[:2]:
+    for address in addresses(route, parts)[:1]:
         page = as_owner_at_work.get(address)
         if page.status_code != 200 or page.streaming:
             continue
