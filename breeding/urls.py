@@ -2,6 +2,7 @@
 
 from django.contrib import admin
 from django.urls import include, path
+from django.views.generic import RedirectView
 
 urlpatterns = [
     path("", include("breeding.agenda.urls")),
@@ -12,6 +13,8 @@ urlpatterns = [
     path("litters/", include("breeding.litters.urls")),
     path("buyers/", include("breeding.buyers.urls")),
     path("records/", include("breeding.records.urls")),
+    # One door: the read-only look at every row has no sign-in page of its own.
+    path("inspect/login/", RedirectView.as_view(pattern_name="program:sign_in")),
     path("inspect/", admin.site.urls),
 ]
 

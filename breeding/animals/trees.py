@@ -34,12 +34,15 @@ def cards_for(*animals: Animal, linked: bool = True) -> dict[int, Card]:
         name = row["call_name"] or row["code"]
         lines = textwrap.wrap(name, CARD_WIDTH)[:3] or [name]
         origin = ORIGINS.get(row["origin"], "")
+        details = []
         if row["born_on"] is not None:
-            lines.append(f"born {born_words(row['born_on'], row['born_precision'])}")
+            details.append(f"born {born_words(row['born_on'], row['born_precision'])}")
         elif origin and row["sire_id"] is None and row["dam_id"] is None:
-            lines.append(origin)
+            details.append(origin)
         address = reverse("animals:detail", args=[row["pk"]]) if linked else None
-        cards[row["pk"]] = Card(tuple(lines), SEXES.get(row["sex"]), address, name)
+        cards[row["pk"]] = Card(
+            tuple(lines), SEXES.get(row["sex"]), address, details=tuple(details)
+        )
     return cards
 
 

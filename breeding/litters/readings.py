@@ -10,6 +10,7 @@ from breeding.animals.parentage import Parents
 from breeding.animals.profiles import all_profiles
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.seasons import SeasonReading, season_of
+from breeding.program.formats import counted
 from breeding.program.models import Program
 
 PUP_DAYS = 365  # one kept for longer is no pup that waits to leave
@@ -117,7 +118,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
         least_days = round(figures.get("leave_least_days", 42))
         least_mm = round(figures.get("leave_least_mm", 130))
         if age < least_days:
-            lacks.append(f"{least_days - age} more days")
+            lacks.append(counted(least_days - age, "more day"))
         if width is None:
             lacks.append("a measurement")
         elif width < least_mm:

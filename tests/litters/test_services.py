@@ -339,7 +339,7 @@ def test_nobody_is_guessed_without_company(mira):
 @pytest.mark.parametrize(
     ("age_days", "width_mm", "lacks", "is_better"),
     [
-        (41, 130, ("1 more days",), False),
+        (41, 130, ("1 more day",), False),
         (42, 129, ("0.1 cm more disc width",), False),
         (42, 130, (), False),
         (55, 150, (), False),
