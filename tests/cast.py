@@ -44,7 +44,7 @@ def species(key: str = "motoro") -> Species:
 
 
 def ray(call_name: str = "", sex: str = "U", **facts: Any) -> Animal:
-    """A ray with few facts; `sire`, `dam`, `possible_sires` and `pure` (a species key) as wanted."""
+    """A ray with few facts; `sire`, `dam`, `possible_sires`, `pure` (a species key) as wanted."""
     parents = Parents(
         facts.pop("sire", None), facts.pop("dam", None), facts.pop("possible_sires", ())
     )

@@ -99,7 +99,9 @@ def test_shares_over_one_are_refused(typed):
         cells.filled_shares(cells.read_shared(typed))
 
 
-@pytest.mark.parametrize("typed", ["A:0|B", "A:2", "A:x|B", "|A", ":1/2", "A:1/0", "A:1e999999999|B"])
+@pytest.mark.parametrize(
+    "typed", ["A:0|B", "A:2", "A:x|B", "|A", ":1/2", "A:1/0", "A:1e999999999|B"]
+)
 def test_a_list_that_is_none_is_refused(typed):
     with pytest.raises(ValidationError):
         cells.read_shared(typed)
