@@ -5,7 +5,7 @@ from typing import Any
 from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
-from django.core.exceptions import ValidationError
+from django.core.exceptions import DisallowedHost, ValidationError
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -111,6 +111,15 @@ def more(request: HttpRequest) -> HttpResponse:
 
 
 def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    if isinstance(exception, DisallowedHost):
+        name = request.META.get("HTTP_HOST", "")[:100]
+        return _trouble(
+            request,
+            400,
+            "This server does not answer to that name",
+            f"Whoever runs it starts it with --name {name.partition(':')[0]} to let it be reached "
+            "like this.",
+        )
     return _trouble(request, 400, "That could not be read", "Go back and try it again.")
 
 

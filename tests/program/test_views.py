@@ -183,3 +183,9 @@ def test_an_address_that_is_wrong_is_answered_in_plain_words(as_viewer):
     answer = as_viewer.get("/nowhere/")
     assert answer.status_code == 404
     assert "Nothing is here" in words(answer)
+
+
+def test_a_name_the_server_does_not_know_is_said_with_what_to_do(stranger):
+    answer = stranger.get("/sign-in/", headers={"host": "boathouse.local:8000"})
+    assert answer.status_code == 400
+    assert "--name boathouse.local" in answer.content.decode()
