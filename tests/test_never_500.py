@@ -207,7 +207,6 @@ def status(client: Client, how: str, address: str, *sent) -> int:
         answer = getattr(client, how)(address, *sent)
         if answer.streaming:
             b"".join(answer.streaming_content)
-            answer.close()
         transaction.set_rollback(True)
     return answer.status_code
 

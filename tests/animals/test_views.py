@@ -219,7 +219,6 @@ def test_picture_is_served_only_to_those_signed_in(as_keeper, stranger, keeper):
     answer = as_keeper.get(address)
     assert answer.headers["Content-Type"] == "image/jpeg"
     assert b"".join(answer.streaming_content)[:3] == b"\xff\xd8\xff"
-    answer.close()
     assert stranger.get(address).status_code == 302
 
 

@@ -40,7 +40,6 @@ def opened(client, address):
     answer = client.get(address)
     if answer.streaming:
         answer.read_bytes = b"".join(answer.streaming_content)
-        answer.close()
     return answer
 
 
