@@ -77,14 +77,20 @@ class Scale:
         return (self.width - 2 * MARGIN) / ((self.last - self.first).days + 1)
 
     def at(self, on: Date) -> float:
-        inside = min(max((on - self.first).days, 0), (self.last - self.first).days + 1)
-        return MARGIN + inside * self.per_day
+        return self._place((on - self.first).days)
 
     def middle(self, on: Date) -> float:
         return self.at(on) + self.per_day / 2
 
     def end(self, on: Date) -> float:
-        return self.at(on) + self.per_day
+        return self._place((on - self.first).days + 1)
+
+    def holds(self, on: Date) -> bool:
+        return self.first <= on <= self.last
+
+    def _place(self, days: int) -> float:
+        """Days outside are moved to the nearest edge."""
+        return MARGIN + min(max(days, 0), (self.last - self.first).days + 1) * self.per_day
 
 
 @dataclass(frozen=True)

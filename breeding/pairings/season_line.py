@@ -8,7 +8,7 @@ with text at its real size, and shows one of them. Colours come from the page (`
 
 import datetime
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from xml.sax.saxutils import quoteattr
 
 from breeding.pairings.season_layout import (
@@ -99,28 +99,34 @@ def draw(
     heading: bool | None = None,
     standalone: bool = False,
     format_date: SayDay = long_day,
+    span: tuple[Date, Date] | None = None,
 ) -> str:
     """One season, or several under each other with a common time axis, as an SVG element.
 
     width: in CSS pixels, 240 or more; the height follows from what there is to say. id: begins
     the ids inside, so it has to be unique on the page (desk and phone drawings differ).
-    heading: names above the lines; by default only when there are several. Raises ValueError
-    when there is no season or the width is too small. Cost: proportional to the days drawn.
+    heading: names above the lines; by default only when there are several. span: the first and
+    last day of the axis, such as a year; what lies outside is left out of the drawing, not of
+    its words. Raises ValueError when there is no season, the width is too small, or the span
+    ends before it begins. Cost: proportional to the days drawn.
     """
     rows = [seasons] if isinstance(seasons, Season) else list(seasons)
     if not rows:
         raise ValueError("There is no season to draw.")
     if width < 240:
         raise ValueError(f"width is {width}; at least 240 is needed for a legible line.")
+    if span and span[1] < span[0]:
+        raise ValueError(f"The axis ends on {span[1]}, before it begins on {span[0]}.")
     heading = len(rows) > 1 if heading is None else heading
     pen = Pen(standalone)
-    scale = _scale(rows, asof, width)
+    scale = Scale(*span, width) if span else _scale(rows, asof, width)
     ticks = months(scale)
     y = 2.0
     if len(rows) > 2:
         y = pen.months(ticks, y)
     for season in rows:
-        y = _draw_one(pen, season, scale, ticks, asof, y, heading, alone=len(rows) == 1)
+        inside = _inside(season, scale, asof) if span else season
+        y = _draw_one(pen, inside, scale, ticks, asof, y, heading, alone=len(rows) == 1)
     if len(rows) > 1:
         y = pen.months(ticks, y)
     title = joined([season.name for season in rows])
@@ -191,7 +197,7 @@ def _draw_one(
         labels = LabelRows(width, most=5)
         for on in season.births:
             labels.flag(scale.middle(on), [f"born {_short(on)}", "born"], "strong", left=left)
-        if labels.flag(today, ["today"], "strong"):
+        if not scale.holds(asof) or labels.flag(today, ["today"], "strong"):
             break
     if season.window and season.births:
         due_words = [f"was due {_span(season.window)}", "was due"]
@@ -222,7 +228,8 @@ def _draw_one(
     def reach(x: float) -> float:
         return top - up[x] * ROW - 12 if x in up else axis - 14
 
-    pen.line("today", today, reach(today), today, axis + 4)
+    if scale.holds(asof):
+        pen.line("today", today, reach(today), today, axis + 4)
     for mark in season.signs:
         x = scale.middle(mark.on)
         pen.line("sign", x, reach(x), x, axis + 4, f"{mark.label}, {_short(mark.on)}")
@@ -301,7 +308,7 @@ def _draw_bars(pen: Pen, season: Season, scale: Scale, asof: Date, y: float) -> 
         kinds.append(("company", f"with {stay.male} {_until(stay.first, stay.last)}"))
     for first, last in season.apart:
         words = f"apart {_until(first, last)}"
-        bars.append((scale.at(first), scale.end(last or asof), [words, "apart"]))
+        bars.append((scale.at(first), scale.end(min(last or asof, scale.last)), [words, "apart"]))
         kinds.append(("apart", words))
     laid: list[LaidBar] = lay_bars(bars, scale.width)
     for bar, (kind, title) in zip(laid, kinds, strict=True):
@@ -316,6 +323,29 @@ def _draw_bars(pen: Pen, season: Season, scale: Scale, asof: Date, y: float) -> 
             pen.text("ink", bar.text_x, top + 12, bar.text)
     lanes = max((bar.lane + 1 for bar in laid), default=0)
     return y + lanes * LANE
+
+
+def _inside(season: Season, scale: Scale, asof: Date) -> Season:
+    """What falls within the axis; stretches that reach beyond it are cut by the scale."""
+
+    def meets(first: Date, last: Date | None) -> bool:
+        return first <= scale.last and (last or asof) >= scale.first
+
+    def part(distribution: Distribution) -> Distribution:
+        kept = [(on, share) for on, share in zip(*distribution, strict=True) if scale.holds(on)]
+        return [on for on, _ in kept], [share for _, share in kept]
+
+    return replace(
+        season,
+        company=[stay for stay in season.company if meets(stay.first, stay.last)],
+        apart=[stretch for stretch in season.apart if meets(*stretch)],
+        signs=[mark for mark in season.signs if scale.holds(mark.on)],
+        births=[on for on in season.births if scale.holds(on)],
+        separations=[on for on in season.separations if scale.holds(on)],
+        mating=part(season.mating),
+        due=part(season.due),
+        window=season.window if season.window and meets(*season.window) else None,
+    )
 
 
 def _scale(seasons: Iterable[Season], asof: Date, width: float) -> Scale:

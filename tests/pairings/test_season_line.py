@@ -298,3 +298,31 @@ def test_bars_with_their_words_share_a_lane_only_without_touching() -> None:
     ]
     assert laid[0].text_x == 5
     assert laid[1].text_x == 134
+
+
+YEAR = datetime.date(2026, 1, 1), datetime.date(2026, 12, 31)
+
+
+def test_a_year_has_its_own_axis_and_only_what_falls_into_it_is_drawn():
+    before = Mark(datetime.date(2025, 12, 30), "following", 0.05)
+    svg = draw(vega(signs=[before, *vega().signs]), asof=TODAY, span=YEAR)
+    said = words(svg)
+    assert "fresh bite marks 8 Sep" in said
+    assert not any("following" in one for one in said)
+    assert [one for one in said if one in ("Jan", "Dec")] == ["Jan", "Dec"]
+    inside = tree(svg)
+    boxes = [box for box in inside.iter(f"{SVG}rect") if box.get("class") == "season-window"]
+    (window,) = boxes
+    assert float(window.get("x", 0)) + float(window.get("width", 0)) <= 660 - 5
+
+
+def test_a_year_that_is_over_has_no_line_for_today():
+    svg = draw(vega(), asof=TODAY, span=(datetime.date(2025, 1, 1), datetime.date(2025, 12, 31)))
+    assert "today" not in words(svg)
+    assert "season-today" not in svg
+    assert "season-company" not in svg
+
+
+def test_an_axis_that_ends_before_it_begins_is_refused():
+    with pytest.raises(ValueError, match="ends on 2026-01-01, before it begins on 2026-12-31"):
+        draw(vega(), asof=TODAY, span=(YEAR[1], YEAR[0]))
