@@ -1,22 +1,35 @@
-"""Tanks, and which animal stayed in which tank from when to when."""
+"""Tanks and their water, and which animal stayed in which tank from when to when."""
 
 import datetime
 
 from django.core.exceptions import ValidationError
-from django.core.validators import MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.housing.sizes import holds_litres
-from breeding.program.models import Recorded
+from breeding.program.models import Withdrawable
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
 
 
+class WaterSystem(models.Model):
+    """Water that several tanks share, as through one sump: the water is shared, animals are not."""
+
+    name = models.CharField(max_length=60, unique=True)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
 class Tank(models.Model):
-    """One body of water an animal can be in; two sides of a closed divider are one tank here."""
+    """A tank an animal can be in; two sides of a closed divider are one tank with two sides."""
 
     class Kind(models.TextChoices):
         BREEDING = "breeding", "breeding"
@@ -37,6 +50,16 @@ class Tank(models.Model):
     volume_litres = models.PositiveIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1)]
     )
+    system = models.ForeignKey(
+        WaterSystem,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="tanks",
+        verbose_name="shared water system",
+        help_text="Tanks that share their water, as through one sump. Animals are not shared.",
+    )
+    can_divide = models.BooleanField(default=False, verbose_name="a divider can be closed in it")
     note = models.CharField(max_length=200, blank=True)
 
     class Meta:
@@ -59,28 +82,65 @@ class Tank(models.Model):
             )
 
 
-class Stay(Recorded):
-    """An animal in a tank, from a day until a day (open while it is still there)."""
+class StandingStays(models.Manager["Stay"]):
+    """Stays that count; a withdrawn one stays readable through `Stay.every`."""
+
+    def get_queryset(self) -> models.QuerySet["Stay"]:
+        return super().get_queryset().filter(withdrawn_at__isnull=True)
+
+
+class Stay(Withdrawable):
+    """An animal in a tank, from a day until a day (open while it is still there).
+
+    The day of a move belongs to both tanks. `Stay.objects`, `animal.stays` and `tank.stays` hold
+    the stays that count; `Stay.every` those withdrawn too. A filter through another model's rows
+    (`Animal.objects.filter(stays__...)`) must leave out the withdrawn ones itself.
+    """
+
+    class Side(models.TextChoices):
+        WHOLE = "", "whole tank"
+        LEFT = "left", "left side"
+        RIGHT = "right", "right side"
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="stays")
     tank = models.ForeignKey(Tank, on_delete=models.PROTECT, related_name="stays")
+    side = models.CharField(
+        max_length=5,
+        blank=True,
+        default="",
+        choices=Side.choices,
+        help_text="The side of a closed divider; nothing: the whole tank.",
+    )
     since = models.DateField()
     until = models.DateField(null=True, blank=True)
+
+    objects = StandingStays()
+    every: models.Manager["Stay"] = models.Manager()
 
     class Meta:
         ordering = ["-since", "-pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["animal"], condition=Q(until__isnull=True), name="stay_one_open"
+                fields=["animal"],
+                condition=Q(until__isnull=True, withdrawn_at__isnull=True),
+                name="stay_one_open",
             ),
             models.CheckConstraint(
                 condition=Q(until__isnull=True) | Q(until__gte=F("since")),
                 name="stay_ends_after_it_begins",
             ),
+            models.CheckConstraint(
+                condition=Q(side__in=["", "left", "right"]), name="stay_side_of_two"
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{self.animal} in {self.tank} since {self.since}"
+
+    @property
+    def place(self) -> str:
+        """The tank, with the side when its divider is closed."""
+        return f"{self.tank}, {self.get_side_display()}" if self.side else str(self.tank)
 
     @property
     def ended_on(self) -> datetime.date | None:
@@ -90,3 +150,78 @@ class Stay(Recorded):
     @property
     def is_present(self) -> bool:
         return self.until is None and self.animal.state not in GONE
+
+
+def _milligrams(label: str) -> models.DecimalField:
+    return models.DecimalField(
+        verbose_name=label,
+        max_digits=7,
+        decimal_places=3,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+    )
+
+
+class WaterTest(Withdrawable):
+    """What a test of a tank's water read: values as typed, in mg/L, each with its unit.
+
+    Nothing is unknown; 0 is "not detectable". A kit reads the nitrogen (N) or the whole ion:
+    `water.py` turns one into the other.
+    """
+
+    class ReadAs(models.TextChoices):
+        NITROGEN = "N", "as nitrogen (N)"
+        ION = "ion", "as the ion"
+
+    VALUES = ("temperature_c", "ph", "ammonia_mg_l", "nitrite_mg_l", "nitrate_mg_l")
+
+    tank = models.ForeignKey(Tank, on_delete=models.PROTECT, related_name="water_tests")
+    tested_at = models.DateTimeField(db_index=True)
+    temperature_c = models.DecimalField(
+        max_digits=5,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(45)],
+    )
+    ph = models.DecimalField(
+        "pH",
+        max_digits=4,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(14)],
+    )
+    ammonia_mg_l = _milligrams("total ammonia")
+    ammonia_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
+    nitrite_mg_l = _milligrams("nitrite")
+    nitrite_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
+    nitrate_mg_l = _milligrams("nitrate")
+    nitrate_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-tested_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(temperature_c__isnull=False)
+                | Q(ph__isnull=False)
+                | Q(ammonia_mg_l__isnull=False)
+                | Q(nitrite_mg_l__isnull=False)
+                | Q(nitrate_mg_l__isnull=False),
+                name="water_test_reads_something",
+                violation_error_message="Write down at least one reading; 0 is “not detectable”.",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    ammonia_as__in=["N", "ion"],
+                    nitrite_as__in=["N", "ion"],
+                    nitrate_as__in=["N", "ion"],
+                ),
+                name="water_test_known_units",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.tank}, water tested on {self.tested_at:%Y-%m-%d}"
