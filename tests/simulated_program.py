@@ -1,0 +1,348 @@
+"""A breeding program played through the services, day by day, against a truth it does not see.
+
+The truth is the project's own model (breeding/pairings/pregnancy.py): what is measured here is
+whether pages, services and the day's list carry it to the keeper, late entries and all, not
+whether rays follow it. A keeper who reads the day's list acts on it; the tally compares the list
+with what was really so. All figures of `World` are invented.
+"""
+
+import datetime
+from collections import Counter
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from breeding.agenda.lines import Line
+from breeding.agenda.readings import the_day
+from breeding.agenda.services import answer_line
+from breeding.animals.models import Animal
+from breeding.animals.services import change_state
+from breeding.housing.models import Tank
+from breeding.housing.services import move_animal
+from breeding.litters.services import PupFacts, record_birth
+from breeding.pairings.models import Pairing, SignKind
+from breeding.pairings.pregnancy import Profile
+from breeding.pairings.seasons import season_of
+from breeding.pairings.services import (
+    log_sighting,
+    open_pairing,
+    record_outcome,
+    record_scan,
+    separate,
+)
+from breeding.program.models import Program
+from tests import cast
+
+DAY = datetime.timedelta(days=1)
+ALARMS = ("separate_by", "nursery_by", "watch_from", "overdue")
+
+
+@dataclass(frozen=True)
+class World:
+    """How the invented program goes; chances are for a day in company."""
+
+    signs: tuple[tuple[str, float], ...] = (
+        ("following", 0.10),
+        ("parallel_swimming", 0.05),
+        ("fresh_bite_marks", 0.06),
+        ("copulation", 0.015),
+    )
+    severe: float = 0.04  # of bite marks, severity 3
+    entered_late: float = 0.15  # of sightings and births, by up to 5 days
+    company_days: int = 45
+    rest_days: int = 21
+    gestation_mean_days: float = 110.0
+    gestation_sd_days: float = 10.0
+    profile: Profile = field(default_factory=Profile)
+
+
+@dataclass
+class Tally:
+    """What the day's list said, beside what was so."""
+
+    females: int
+    years: float
+    births: int = 0
+    inside: int = 0  # births from p05 to p95 of the window announced the day before
+    claimed: float = 0.0  # the model's own mass of these windows, summed
+    announced: int = 0  # births that had a window at all
+    apart_in_time: int = 0  # births whose dam was apart before the window opened
+    severe_seen: int = 0
+    severe_told: int = 0  # severe bites for which the list said "separate now" that day
+    false_alarms: int = 0  # seasons without a pregnancy for which an alarm fell due
+    missed: int = 0  # births of which the list had said nothing before
+    asked_of_nobody: int = 0  # lines about animals that were not there
+    kinds: Counter[str] = field(default_factory=Counter)
+
+    @property
+    def coverage(self) -> float:
+        return self.inside / self.announced
+
+    @property
+    def claim(self) -> float:
+        return self.claimed / self.announced
+
+    @property
+    def false_alarms_a_female_and_year(self) -> float:
+        return self.false_alarms / (self.females * self.years)
+
+    def words(self) -> str:
+        return (
+            f"{self.females} females, {self.years:g} years: {self.births} births, "
+            f"{self.inside} of {self.announced} inside the announced window "
+            f"({self.coverage:.3f}; the model claims {self.claim:.3f}); apart before it opened "
+            f"{self.apart_in_time} ({self.apart_in_time / max(self.births, 1):.3f}); never told of "
+            f"{self.missed}; severe bites told on the day {self.severe_told} of "
+            f"{self.severe_seen}; false alarms {self.false_alarms} "
+            f"({self.false_alarms_a_female_and_year:.2f} a female and year); lines seen "
+            f"{dict(self.kinds)}"
+        )
+
+
+@dataclass
+class Course:
+    """The truth about one female's season."""
+
+    female: Animal
+    tank: Tank
+    free_from: datetime.date
+    pairing: Pairing | None = None
+    male: Animal | None = None
+    bar: float = 0.0  # the summed rate at which she mates
+    rates: dict[datetime.date, float] = field(default_factory=dict)
+    apart_on: datetime.date | None = None
+    mated_on: datetime.date | None = None
+    born_on: datetime.date | None = None
+    entered_on: datetime.date | None = None  # when the keeper writes the birth down
+    alarmed: bool = False
+    scanned: bool = False
+
+
+class SimulatedProgram:
+    """A program of some females and a quarter as many males, each female in a tank of her own."""
+
+    def __init__(
+        self, program: Program, females: int, *, seed: int, start: datetime.date, world: World
+    ) -> None:
+        self.program, self.world = program, world
+        self.random = np.random.default_rng(seed)
+        self.start = start
+        born = start - datetime.timedelta(days=2000)
+        self.kinds = {kind.key: kind for kind in SignKind.objects.all()}
+        self.males_tank = Tank.objects.create(name="Males")
+        self.courses = []
+        for number in range(females):
+            tank = Tank.objects.create(name=f"Tank {number + 1}")
+            female = cast.female(f"Female {number + 1}", pure="motoro", born_on=born)
+            move_animal(female, tank, on=start - 10 * DAY, by=None)
+            wait = int(self.random.integers(1, 60))
+            self.courses.append(Course(female, tank, start + wait * DAY))
+        self.free_males = []
+        for number in range(max(1, females // 4)):
+            male = cast.male(f"Male {number + 1}", pure="motoro", born_on=born)
+            # Each in a place of his own while he is free: here only company is played.
+            self.free_males.append(male)
+        self.later: list[tuple[datetime.date, tuple[Course, str, datetime.date, int]]] = []
+        self.pups: list[tuple[datetime.date, Animal]] = []
+
+    def run(self, days: int) -> Tally:
+        tally = Tally(len(self.courses), round(days / 365, 2))
+        by_female = {course.female.pk: course for course in self.courses}
+        for number in range(days):
+            today = self.start + number * DAY
+            for course in self.courses:
+                self._live(course, today, tally)
+            self._enter_late(today)
+            self._sell(today)
+            for line in the_day(self.program, today=today).lines:
+                tally.kinds[line.kind] += 1
+                if line.animal is None or not line.animal.is_here:
+                    tally.asked_of_nobody += 1
+                elif (course := by_female.get(line.animal.pk)) is not None:
+                    self._act(course, line, today, tally)
+            for course in self.courses:
+                self._give_up(course, today)
+        return tally
+
+    # -- what is so ------------------------------------------------------------------------
+
+    def _live(self, course: Course, today: datetime.date, tally: Tally) -> None:
+        if course.entered_on == today and course.born_on is not None:
+            self._give_birth(course, course.born_on, today, tally)
+        elif course.pairing is not None:
+            self._day_together(course, today, tally)
+        elif course.apart_on is None and today >= course.free_from and self.free_males:
+            self._introduce(course, today)
+
+    def _introduce(self, course: Course, today: datetime.date) -> None:
+        male = self.free_males.pop(int(self.random.integers(len(self.free_males))))
+        course.male = male
+        move_animal(male, course.tank, on=today, by=None)
+        course.pairing = open_pairing(
+            female=course.female,
+            male=male,
+            introduced_on=today,
+            program=self.program,
+            by=None,
+            today=today,
+        )
+        course.bar = float(self.random.exponential())
+        course.rates = {}
+
+    def _day_together(self, course: Course, today: datetime.date, tally: Tally) -> None:
+        profile = self.world.profile
+        course.rates[today] = course.rates.get(today, 0.0) + profile.base_daily
+        for key, chance in self.world.signs:
+            if self.random.random() >= chance:
+                continue
+            boost, back = profile.signs[key]
+            for days in range(back + 1):
+                on = today - days * DAY
+                if on in course.rates:  # a look back before the company counts for nobody
+                    course.rates[on] += boost / (back + 1)
+            severe = key == "fresh_bite_marks" and self.random.random() < self.world.severe
+            self._see(course, key, today, 3 if severe else 1, tally)
+        since = course.pairing.introduced_on if course.pairing else today
+        if (today - since).days >= self.world.company_days:
+            self._part(course, today)
+
+    def _see(
+        self, course: Course, key: str, today: datetime.date, severity: int, tally: Tally
+    ) -> None:
+        wait = self._wait() if severity < 3 else 0
+        self.later.append((today + wait * DAY, (course, key, today, severity)))
+        if severity >= 3:
+            tally.severe_seen += 1
+
+    def _enter_late(self, today: datetime.date) -> None:
+        """What was seen is entered, some of it days later."""
+        due = [one for one in self.later if one[0] <= today]
+        self.later = [one for one in self.later if one[0] > today]
+        for _, (course, key, on, severity) in due:
+            at = datetime.datetime.combine(on, datetime.time(12), datetime.UTC)
+            kind = self.kinds[key]
+            log_sighting(
+                female=course.female,
+                kind=kind,
+                seen_at=at,
+                now=at + datetime.timedelta(days=30),
+                by=None,
+                male=course.male if key == "copulation" else None,
+                severity=severity if kind.asks_severity else None,
+            )
+
+    def _part(self, course: Course, today: datetime.date) -> None:
+        if course.pairing is None:
+            return
+        separate(course.pairing, on=today, today=today)
+        assert course.male is not None
+        move_animal(course.male, None, on=today, by=None)
+        self.free_males.append(course.male)
+        course.pairing, course.apart_on = None, today
+        total = 0.0
+        for on in sorted(course.rates):
+            total += course.rates[on]
+            if total > course.bar:
+                course.mated_on = on
+                carried = self.random.normal(
+                    self.world.gestation_mean_days, self.world.gestation_sd_days
+                )
+                course.born_on = on + max(round(float(carried)), 60) * DAY
+                course.entered_on = course.born_on + self._wait() * DAY
+                break
+
+    def _wait(self) -> int:
+        """Days until something is entered."""
+        late = self.random.random() < self.world.entered_late
+        return int(self.random.integers(1, 6)) if late else 0
+
+    def _give_birth(
+        self, course: Course, born_on: datetime.date, today: datetime.date, tally: Tally
+    ) -> None:
+        season = season_of(course.female, self.program, asof=born_on - DAY)
+        window = season.estimate.announced
+        tally.births += 1
+        if not course.alarmed:
+            tally.missed += 1
+        if window is not None:
+            tally.announced += 1
+            tally.inside += window.p05 <= born_on <= window.p95
+            before = season.reckon(max(season.exposed))  # nobody could have given birth yet
+            assert before.due is not None
+            dates, mass = before.due_distribution
+            tally.claimed += float(
+                sum(
+                    share
+                    for on, share in zip(dates, mass, strict=True)
+                    if before.due.p05 <= on <= before.due.p95
+                )
+            )
+            tally.apart_in_time += course.apart_on is not None and course.apart_on < window.p05
+        litter = record_birth(
+            dam=course.female,
+            born_on=born_on,
+            pups=[PupFacts(), PupFacts(alive=False)],
+            today=today,
+            by=None,
+        )
+        for pup in litter.pups.all():
+            if pup.animal is not None:
+                self.pups.append((today + 60 * DAY, pup.animal))
+        self._begin_again(course, today)
+
+    def _begin_again(self, course: Course, today: datetime.date) -> None:
+        course.free_from = today + self.world.rest_days * DAY
+        course.apart_on = course.mated_on = course.born_on = course.entered_on = None
+        course.alarmed = course.scanned = False
+
+    def _sell(self, today: datetime.date) -> None:
+        for on, pup in [one for one in self.pups if one[0] <= today]:
+            change_state(pup, state=Animal.State.LEFT, on=on)
+        self.pups = [one for one in self.pups if one[0] > today]
+
+    # -- what the keeper does with the day's list -------------------------------------------
+
+    def _act(self, course: Course, line: Line, today: datetime.date, tally: Tally) -> None:
+        if line.kind == "separate_now":
+            tally.severe_told += 1
+        if line.kind.startswith("separate") and line.on <= today:
+            self._part(course, today)
+        if line.kind in ALARMS and line.on <= today and not course.alarmed:
+            course.alarmed = True
+            tally.false_alarms += course.apart_on is not None and course.mated_on is None
+        if line.kind == "settle" and line.on <= today and not course.scanned:
+            self._scan(course, today)
+        if line.kind in ("overdue", "long_without_birth"):
+            if course.mated_on is None and course.apart_on is not None:
+                self._was_not(course, today)  # the veterinarian can tell
+            else:
+                answer_line(line.key, by=None, today=today, put_off_until=today + 3 * DAY)
+        elif line.kind in ("nursery_by", "pups_on_the_floor") and line.on <= today:
+            answer_line(line.key, by=None, today=today)
+
+    def _scan(self, course: Course, today: datetime.date) -> None:
+        profile = self.world.profile
+        course.scanned = True
+        visible = (
+            course.mated_on is not None
+            and (today - course.mated_on).days >= profile.scan_detectable_days
+        )
+        chance = profile.scan_sensitivity if visible else 1 - profile.scan_specificity
+        record_scan(
+            female=course.female,
+            on=today,
+            positive=bool(self.random.random() < chance),
+            today=today,
+            by=None,
+        )
+
+    def _give_up(self, course: Course, today: datetime.date) -> None:
+        """A long time apart and the list silent about her: the keeper lets her season go."""
+        if course.apart_on is None or (today - course.apart_on).days < 160:
+            return
+        if course.mated_on is None:
+            self._was_not(course, today)
+
+    def _was_not(self, course: Course, today: datetime.date) -> None:
+        record_outcome(female=course.female, on=today, kind="not_pregnant", today=today, by=None)
+        self._begin_again(course, today)
