@@ -60,24 +60,33 @@ def explanation_sentences(why: Explanation, names: Names, *, most: int = 6) -> t
     if not why.ancestors and not why.remainder:
         return (f"{sire} and {dam} have no common ancestor that is known: 0 %.",)
     sentences = [
-        _of_ancestor(one, sire, dam, names, certain=why.certain) for one in why.ancestors[:most]
+        _of_ancestor(one, sire, dam, names, certain=why.certain or _has_certain_lines(one))
+        for one in why.ancestors[:most]
     ]
     rest = why.ancestors[most:]
     if rest:
         added = percent(sum((one.contribution for one in rest), Fraction(0)))
-        if len(rest) == 1:
-            sentences.append(f"One more common ancestor adds {added}.")
-        else:
-            sentences.append(f"{_capital(number(len(rest)))} more common ancestors add {added}.")
+        lines = sum(one.path_count for one in rest)
+        further = f"{number(lines)} further line{'' if lines == 1 else 's'}"
+        who = "ancestor adds" if len(rest) == 1 else "ancestors add"
+        sentences.append(
+            f"{_capital(number(len(rest)))} more common {who} {added} together, by {further}."
+        )
     if why.remainder:
         sentences.append(f"Longer lines add {percent(why.remainder)}.")
     return tuple(sentences)
 
 
+def _has_certain_lines(one: CommonAncestor) -> bool:
+    """Whether it adds all that its lines would if each of them were certain."""
+    ways = sum(Fraction(count, 1 << up + down) for (up, down), count in one.paths.items())
+    return one.contribution == ways / 2 * (1 + one.inbreeding)
+
+
 def _of_ancestor(one: CommonAncestor, sire: str, dam: str, names: Names, *, certain: bool) -> str:
     ancestor = _name(names, one.id)
     lengths = sorted(one.paths, key=lambda steps: (sum(steps), steps))
-    kin = _relation(lengths, ancestor, sire, dam)
+    kin = _relation(lengths, ancestor, sire, dam, certain=certain)
     count = one.path_count
     lines = f"{number(count)} {'possible ' if not certain else ''}line{'s' if count > 1 else ''}"
     if len(lengths) == 1:
@@ -93,8 +102,14 @@ def _of_ancestor(one: CommonAncestor, sire: str, dam: str, names: Names, *, cert
     return f"{kin}: {lines}, {steps}, {expected}{percent(one.contribution)}{inbred}."
 
 
-def _relation(lengths: Sequence[tuple[int, int]], ancestor: str, sire: str, dam: str) -> str:
+def _relation(
+    lengths: Sequence[tuple[int, int]], ancestor: str, sire: str, dam: str, *, certain: bool
+) -> str:
     up, down = lengths[0]
+    if not certain:  # which of the lines holds is not known, so neither is what the two are
+        if up == 0 or down == 0:
+            return f"{dam if up == 0 else sire} may descend from {ancestor}"
+        return f"{sire} and {dam} may both descend from {ancestor}"
     if len(lengths) > 1 or max(up, down) > 3:
         if up == 0 or down == 0:
             return f"{dam if up == 0 else sire} descends from {ancestor}"
@@ -146,9 +161,30 @@ def known_sentence(known: Sequence[KnownAncestors]) -> str:
     """
     possible = sum(one.possible for one in known)
     found = sum((one.known for one in known), Fraction(0))
-    count = str(found) if found.denominator == 1 else f"about {float(found):.1f}"
     generations = "one generation" if len(known) == 1 else f"{number(len(known))} generations"
-    return f"{_capital(count)} of {possible} possible ancestors in {generations} are known."
+    shares = "" if found.denominator == 1 else ", uncertain sires counted by their share"
+    return (
+        f"{_capital(known_count(found, possible))} of {possible} possible ancestors in "
+        f"{generations} are known{shares}."
+    )
+
+
+def known_count(known: Fraction, possible: int) -> str:
+    """How many places are known, in whole ones: "about" where uncertain sires leave a part.
+
+    A part is never rounded to none of the places or to all of them.
+
+    >>> known_count(Fraction(3), 6), known_count(Fraction(26, 5), 14)
+    ('3', 'about 5')
+    >>> known_count(Fraction(1, 4), 2), known_count(Fraction(69, 5), 14)
+    ('less than 1', 'more than 13')
+    """
+    if known.denominator == 1:
+        return str(known)
+    nearest = round(known)
+    if nearest == 0:
+        return "less than 1"
+    return f"more than {possible - 1}" if nearest == possible else f"about {nearest}"
 
 
 def cross_words(cross: Cross | None, names: Names) -> str:

@@ -67,7 +67,9 @@ def test_the_parts_said_make_up_the_whole(longest):
     why = explain(ped, (5, "m0"), (5, "f0"), longest=longest)
     sentences = explanation_sentences(why, {}, most=3)
     assert len(sentences) == (4 if longest is None else 5)
-    assert re.match(r"\w+ more common ancestors? adds? ", sentences[3].lower())
+    assert re.match(r"\w+ more common ancestors? adds? .* together, by ", sentences[3].lower())
+    rest = sum(one.path_count for one in why.ancestors[3:])
+    assert f"by {rest:,} further line" in sentences[3] or rest <= 10
     parts = [float(re.search(r"([\d.]+) %", one.split(";")[0])[1]) for one in sentences]
     assert sum(parts) == pytest.approx(float(why.inbreeding) * 100, abs=0.3)
     assert parts[:3] == sorted(parts[:3], reverse=True)
@@ -78,8 +80,17 @@ def test_lines_through_an_uncertain_sire_are_possible_ones():
     rows += [("X", {"A": Fraction(1, 2), "B": Fraction(1, 2)}, "D"), ("Y", "A", None)]
     sentences = explanation_sentences(explain(Pedigree.from_rows(rows), "Y", "X"), {})
     assert sentences == (
-        "Y and X are both offspring of A: one possible line, one step on each side, "
+        "Y and X may both descend from A: one possible line, one step on each side, "
         "expected 6.25 %.",
+    )
+
+
+def test_a_certain_line_stays_certain_beside_an_uncertain_sire():
+    rows = [("A", None, None), ("B", None, None), ("D", None, None), ("X", None, "D")]
+    rows += [("Y", {"A": Fraction(1, 2), "B": Fraction(1, 2)}, "D"), ("Z", "A", None)]
+    sentences = explanation_sentences(explain(Pedigree.from_rows(rows), "X", "Y"), {})
+    assert sentences == (
+        "X and Y are both offspring of D: one line, one step on each side, 12.5 %.",
     )
 
 
@@ -94,6 +105,15 @@ def test_an_uncertain_sire_gives_a_range():
 def test_what_is_known_is_counted():
     found = known_ancestors(Pedigree.from_rows(ROWS), "Spica", 3)
     assert known_sentence(found) == "3 of 14 possible ancestors in three generations are known."
+
+
+def test_uncertain_sires_are_counted_by_their_share():
+    rows = [("A", None, None), ("D", None, None), ("X", {"A": Fraction(1, 5)}, "D")]
+    found = known_ancestors(Pedigree.from_rows(rows), "X", 1)
+    assert known_sentence(found) == (
+        "About 1 of 2 possible ancestors in one generation are known, "
+        "uncertain sires counted by their share."
+    )
 
 
 def test_percent_is_never_rounded_to_nothing():
