@@ -281,6 +281,12 @@ class Measurement(Recorded):
     weight_g = models.PositiveIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(300000)]
     )
+    girth_mm = models.PositiveIntegerField(
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(10), MaxValueValidator(6000)],
+        help_text="Once around the body just behind the eyes, over the back and under the belly.",
+    )
     condition = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(5)]
     )
@@ -292,6 +298,7 @@ class Measurement(Recorded):
             models.CheckConstraint(
                 condition=Q(disc_width_mm__isnull=False)
                 | Q(weight_g__isnull=False)
+                | Q(girth_mm__isnull=False)
                 | Q(condition__isnull=False),
                 name="measurement_of_something",
             )
@@ -301,5 +308,6 @@ class Measurement(Recorded):
         return f"{self.animal} on {self.on}"
 
     def clean(self) -> None:
-        if self.disc_width_mm is None and self.weight_g is None and self.condition is None:
-            raise ValidationError("Enter a disc width, a weight or a condition.")
+        measured = (self.disc_width_mm, self.weight_g, self.girth_mm, self.condition)
+        if all(figure is None for figure in measured):
+            raise ValidationError("Enter a disc width, a weight, a girth or a condition.")

@@ -1,4 +1,4 @@
-"""Pairings, sightings, scans, and how each pregnancy ended: facts only."""
+"""Pairings, sightings, scans, nurseries, and how each pregnancy ended: facts only."""
 
 from django.core.validators import MaxValueValidator
 from django.db import models
@@ -6,16 +6,31 @@ from django.db.models import F, Q
 from django.urls import reverse
 
 from breeding.animals.models import Animal, Photograph
+from breeding.housing.models import Tank
 from breeding.program.models import Withdrawable
 
 
 class Pairing(Withdrawable):
     """A female and a male put together on a day and, later, apart."""
 
+    class Moved(models.TextChoices):
+        """Who was moved to take them apart, the gentlest on her first."""
+
+        MALE = "male", "the male was moved"
+        DIVIDER = "divider", "a divider was closed between them"
+        FEMALE = "female", "the female was moved"
+
     female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="pairings_as_female")
     male = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="pairings_as_male")
     introduced_on = models.DateField()
+    separation_planned_on = models.DateField(
+        null=True, blank=True, help_text="The keeper's own end of the time meant for the two."
+    )
     separated_on = models.DateField(null=True, blank=True)
+    moved = models.CharField(max_length=7, choices=Moved.choices, blank=True)
+    moved_to = models.ForeignKey(
+        Tank, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
     inbreeding_expected = models.FloatField(
         default=0.0, help_text="Expected F of the young when the pairing was opened."
     )
@@ -31,6 +46,11 @@ class Pairing(Withdrawable):
             models.CheckConstraint(
                 condition=Q(separated_on__isnull=True) | Q(separated_on__gte=F("introduced_on")),
                 name="pairing_separated_after_introduced",
+            ),
+            models.CheckConstraint(
+                condition=Q(separation_planned_on__isnull=True)
+                | Q(separation_planned_on__gte=F("introduced_on")),
+                name="pairing_planned_to_end_after_introduced",
             ),
             models.CheckConstraint(condition=~Q(female=F("male")), name="pairing_of_two"),
             models.UniqueConstraint(
@@ -152,3 +172,57 @@ class Outcome(Withdrawable):
     @property
     def is_birth(self) -> bool:
         return self.kind in self.BIRTHS
+
+
+class Rest(Withdrawable):
+    """How long a female rests after a birth by the keeper's own word, whatever the program says."""
+
+    outcome = models.ForeignKey(Outcome, on_delete=models.PROTECT, related_name="rests")
+    until = models.DateField(help_text="The day from which she may be paired again.")
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.outcome.female} rests until {self.until}"
+
+
+class NurseryTick(Withdrawable):
+    """One thing seen to for an expected birth, or after one: who ticked it, and on which day."""
+
+    class Item(models.TextChoices):
+        TANK = "tank", "tank chosen"
+        CYCLED = "cycled", "tank cycled"
+        DIVIDER = "divider", "divider in"
+        FOOD = "food", "food for the pups ready"
+        MALES = "males", "males away"
+        APART = "apart", "pups and males apart"
+
+    female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="nursery_ticks")
+    item = models.CharField(max_length=7, choices=Item.choices)
+    on = models.DateField()
+    tank = models.ForeignKey(Tank, on_delete=models.PROTECT, null=True, blank=True)
+    outcome = models.ForeignKey(
+        Outcome,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="nursery_ticks",
+        help_text="The birth that a tick made after it belongs to.",
+    )
+
+    class Meta:
+        ordering = ["on", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(item="tank") | Q(tank__isnull=False), name="nurserytick_tank_is_named"
+            ),
+            models.CheckConstraint(
+                condition=~Q(item="apart") | Q(outcome__isnull=False),
+                name="nurserytick_apart_after_a_birth",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.female}: {self.get_item_display()}"

@@ -136,6 +136,8 @@ class ProgramForm(forms.ModelForm):
             "separation_lead_days",
             "nursery_lead_days",
             "separate_at_severity",
+            "weight_loss_caution",
+            "rest_days",
             "emergency_number",
             "poison_number",
             "veterinarian",

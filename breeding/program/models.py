@@ -104,6 +104,15 @@ class Program(models.Model):
         validators=[MinValueValidator(1), MaxValueValidator(4)],
         help_text="Separate at once from this severity of bite marks on (1 to 4).",
     )
+    weight_loss_caution = _share_of_one(
+        0.10,
+        "From this share of her weight lost since she was heaviest in the last 90 days, her page "
+        "says so. An assumption.",
+    )
+    rest_days = models.PositiveSmallIntegerField(
+        default=0,
+        help_text="Days a female rests after a birth before she is paired again; 0 for none.",
+    )
     emergency_number = models.CharField(max_length=40, blank=True)
     poison_number = models.CharField(max_length=40, blank=True)
     veterinarian = models.CharField(max_length=120, blank=True)
@@ -119,7 +128,7 @@ class Program(models.Model):
         return self.name
 
     def clean(self) -> None:
-        for name in ("separation_lead_days", "nursery_lead_days"):
+        for name in ("separation_lead_days", "nursery_lead_days", "rest_days"):
             days = getattr(self, name)
             if days is not None and days > MOST_LEAD_DAYS:
                 raise ValidationError(

@@ -53,6 +53,10 @@ def test_settings_are_saved_and_hold_at_once(as_owner):
         ({"nursery_lead_days": "366"}, "366 days are too many; at most 365 are allowed."),
         ({"separate_at_severity": "0"}, "greater than or equal to 1"),
         ({"separate_at_severity": "5"}, "less than or equal to 4"),
+        ({"rest_days": "-1"}, "greater than or equal to 0"),
+        ({"rest_days": "366"}, "366 days are too many; at most 365 are allowed."),
+        ({"rest_days": "some"}, "Enter a whole number."),
+        ({"weight_loss_caution": "1.5"}, "less than or equal to 1.0"),
         ({"code_prefix": "TOOLONG"}, "at most 6 characters"),
     ],
 )
