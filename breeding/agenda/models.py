@@ -1,5 +1,6 @@
-"""What a keeper answered to a line of the day: done, or put off. The lines are computed."""
+"""Answers to lines of the day, and how its lines reach each person. The lines are computed."""
 
+from django.conf import settings
 from django.db import models
 
 from breeding.program.models import Recorded
@@ -17,3 +18,117 @@ class Answer(Recorded):
 
     def __str__(self) -> str:
         return f"{self.key}: {'put off' if self.put_off_until else 'done'}"
+
+
+class Feed(models.Model):
+    """One person's private calendar address. Only a hash of its secret part is kept.
+
+    The secret is made from `nonce` and the program's own key, which lies outside the database:
+    the page can show the address again, and a copy of the database alone opens no calendar.
+    """
+
+    person = models.OneToOneField(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="feed"
+    )
+    nonce = models.CharField(max_length=43, editable=False)
+    token_hash = models.CharField(max_length=64, unique=True, editable=False)
+    opened_at = models.DateTimeField()
+    closed_at = models.DateTimeField(null=True, blank=True)
+    asked_at = models.DateTimeField(null=True, help_text="When a calendar last asked for it.")
+
+    def __str__(self) -> str:
+        return f"calendar of {self.person}{', closed' if self.closed_at else ''}"
+
+
+class FeedEvent(models.Model):
+    """A calendar event as it was last told, so that a change can be told as a change.
+
+    No fact: what was published when. Once it no longer stands it is told as cancelled for a while.
+    """
+
+    uid = models.CharField(max_length=160, unique=True)
+    kind = models.CharField(max_length=40)
+    starts_on = models.DateField()
+    ends_on = models.DateField(help_text="The last day, counted.")
+    summary = models.CharField(max_length=300)
+    words = models.TextField()
+    path = models.CharField(max_length=200, blank=True)
+    sequence = models.PositiveIntegerField(default=0)
+    last_modified = models.DateTimeField()
+    cancelled_at = models.DateTimeField(null=True, db_index=True)
+
+    class Meta:
+        ordering = ["starts_on", "uid"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(ends_on__gte=models.F("starts_on")),
+                name="feed_event_ends_after_it_starts",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.summary} ({self.starts_on})"
+
+
+class DigestChoice(models.Model):
+    """Whether, when and about what somebody wants the morning digest. The address is Person.email.
+
+    What is left out is kept rather than what is wanted: a kind of line that a later release adds
+    is told until somebody says no to it.
+    """
+
+    person = models.OneToOneField(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="digest_choice"
+    )
+    is_on = models.BooleanField(default=False)
+    hour = models.PositiveSmallIntegerField(default=7)
+    left_out = models.JSONField(default=list, blank=True)
+    begins_on = models.DateField(help_text="The first day on which a digest may be sent.")
+    server_address = models.CharField(
+        max_length=200, blank=True, help_text="Where this person reaches the program, for links."
+    )
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=models.Q(hour__lte=23), name="digest_hour_of_a_day"),
+        ]
+
+    def __str__(self) -> str:
+        return f"digest for {self.person}: {f'{self.hour}:00' if self.is_on else 'off'}"
+
+
+class Mailing(models.Model):
+    """One person's digest of one day on its way: the row comes first, then the mail (outbox.py)."""
+
+    class State(models.TextChoices):
+        WAITING = "waiting", "waiting to be sent"
+        CLAIMED = "claimed", "being made ready"
+        HANDING_OVER = "handing_over", "being handed to the mail server"
+        SENT = "sent", "sent"
+        NOTHING = "nothing", "nothing new to tell"
+        OVERTAKEN = "overtaken", "overtaken by a later one"
+        UNSURE = "unsure", "perhaps sent: the program stopped while handing it over"
+
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="mailings"
+    )
+    day = models.DateField(help_text="The day in the program's time zone.")
+    state = models.CharField(max_length=12, choices=State.choices, default=State.WAITING)
+    message_id = models.CharField(max_length=200)
+    attempts = models.PositiveIntegerField(default=0)
+    next_try_at = models.DateTimeField()
+    claimed_at = models.DateTimeField(null=True)
+    sent_at = models.DateTimeField(null=True)
+    last_error = models.CharField(max_length=300, blank=True)
+    told = models.JSONField(
+        default=dict, help_text="What it told: the key of each line, its urgency and its day."
+    )
+
+    class Meta:
+        ordering = ["-day", "-pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["person", "day"], name="one_digest_a_person_and_day"),
+        ]
+
+    def __str__(self) -> str:
+        return f"digest of {self.day} for {self.person}: {self.get_state_display()}"

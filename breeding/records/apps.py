@@ -9,7 +9,7 @@ class RecordsConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     KEPT = ("program", "animals", "housing", "pairings", "litters", "buyers", "agenda")
-    NOT_KEPT = ("SignInLink", "Revision")
+    NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing")  # no facts, and they change often
 
     def ready(self) -> None:
         """Who changed what and when is kept for every fact in every room."""
