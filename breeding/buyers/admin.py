@@ -1,5 +1,14 @@
 """Read-only lines in the admin."""
 
-from breeding.program.admin import register_room
+from django.contrib import admin
 
+from breeding.buyers.models import SheetLink
+from breeding.program.admin import ReadOnlyAdmin, register_room
+
+
+class SheetLinkAdmin(ReadOnlyAdmin):
+    exclude = ("token", "token_hash")  # who holds the token needs no account
+
+
+admin.site.register(SheetLink, SheetLinkAdmin)
 register_room("buyers")

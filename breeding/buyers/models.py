@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.buyers.sheet_facts import SheetFacts
+from breeding.buyers.sheet_seal import Seal
 from breeding.program.models import Recorded, Withdrawable
 
 
@@ -74,9 +75,22 @@ class Sheet(models.Model):
     tree_svg = models.TextField(blank=True)
     paper = models.CharField(max_length=10, default="a4")
     file = models.FileField(upload_to="sheets/%Y/")
+    corrects = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="correction"
+    )
+    # Empty on sheets from before there were keys.
+    file_frame_sha256 = models.CharField(max_length=64, blank=True)
+    signature = models.CharField(max_length=128, blank=True)
+    public_key = models.CharField(max_length=64, blank=True)
 
     class Meta:
         ordering = ["-issued_on", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(corrects__isnull=True) | ~models.Q(corrects=models.F("id")),
+                name="sheet_does_not_correct_itself",
+            )
+        ]
 
     def __str__(self) -> str:
         return f"parentage sheet {self.number}"
@@ -94,6 +108,11 @@ class Sheet(models.Model):
         """What the sheet says, with its tree, as it was issued."""
         return replace(SheetFacts.from_json(json.dumps(self.facts)), tree=self.tree_svg)
 
+    @property
+    def seal(self) -> Seal | None:
+        """Its signature; None for one from before there were keys."""
+        return Seal(self.signature, self.public_key) if self.signature else None
+
 
 class SheetPicture(models.Model):
     """A picture as it stood on an issued sheet: a copy of its own."""
@@ -109,3 +128,64 @@ class SheetPicture(models.Model):
 
     def __str__(self) -> str:
         return f"{self.role} on {self.sheet}"
+
+
+class SheetWithdrawal(Recorded):
+    """That a sheet holds no more, and why: beside the sheet, which stays as it was issued."""
+
+    sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="withdrawal")
+    withdrawn_on = models.DateField()
+    reason = models.CharField(max_length=200)
+
+    def __str__(self) -> str:
+        return f"{self.sheet} withdrawn on {self.withdrawn_on}"
+
+
+class SheetLink(Recorded):
+    """An address that shows one sheet to whoever has it, until it is closed or runs out.
+
+    Found by the hash of its token, so that neither the time a search takes nor an index says how
+    much of a guess was right. The token itself is kept to show the address again.
+    """
+
+    sheet = models.ForeignKey(Sheet, on_delete=models.PROTECT, related_name="links")
+    token = models.CharField(max_length=43, editable=False)
+    token_hash = models.CharField(max_length=64, unique=True, editable=False)
+    last_day = models.DateField(null=True, blank=True)
+    closed_at = models.DateTimeField(null=True, editable=False)
+
+    class Meta:
+        ordering = ["-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["sheet"],
+                condition=models.Q(closed_at__isnull=True),
+                name="sheetlink_one_open",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"link to {self.sheet}"
+
+    def is_good(self, today: datetime.date) -> bool:
+        return self.closed_at is None and (self.last_day is None or today <= self.last_day)
+
+
+class Sharing(models.Model):
+    """Under which address others reach this program; one row."""
+
+    public_address = models.URLField(
+        max_length=200,
+        blank=True,
+        help_text="The address others reach this program by, like https://rays.example. Empty: "
+        "links use the address you yourself are using.",
+    )
+
+    class Meta:
+        verbose_name_plural = "sharing"
+        constraints = [
+            models.CheckConstraint(condition=models.Q(pk=1), name="sharing_only_one"),
+        ]
+
+    def __str__(self) -> str:
+        return self.public_address or "no public address"
