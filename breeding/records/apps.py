@@ -18,4 +18,4 @@ class RecordsConfig(AppConfig):
         for room in self.KEPT:
             for model in apps.get_app_config(room).get_models():
                 if model.__name__ not in self.NOT_KEPT:
-                    auditlog.register(model, exclude_fields=["password", "last_login", "token", "token_hash"])
+                    auditlog.register(model, exclude_fields=[*self.NOT_IN_HISTORY])
