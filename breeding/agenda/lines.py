@@ -5,13 +5,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from breeding.animals.models import Animal
+from breeding.buyers.models import Reservation
 from breeding.litters.models import Litter
 from breeding.litters.readings import PupReading
+from breeding.pairings.pregnancy_reasons import span_words
 from breeding.pairings.season_actions import Action
-from breeding.pairings.seasons import SeasonReading, seen_on
-from breeding.program.formats import counted, joined, near_day
+from breeding.pairings.seasons import SeasonReading, Stretch, seen_on
+from breeding.program.formats import chance, counted, joined, long_day, near_day, plain_day
 
 SOON_DAYS = 14  # how far ahead the day looks
+FAR_DAYS = 3660  # how far ahead the calendar looks: everything
 WATCH_SOON_DAYS = 3  # a watch that has not begun is not work yet; it is named just before
 
 
@@ -27,7 +30,13 @@ class Act:
 
 @dataclass(frozen=True)
 class Line:
-    """One thing to do. `key` finds the keeper's answer again; it changes with what it is about."""
+    """One thing to do. `key` finds the keeper's answer again; it changes with what it is about.
+
+    series: stays the same for one female, season and kind (one litter, one reservation), however
+    the estimate moves and whatever is entered late. until: the last day, for a span.
+    doubt: how sure it is, as a sentence. moves_daily: `on` is only the day of reckoning.
+    asked_again_on: the day to which the keeper had put it off.
+    """
 
     key: str
     on: datetime.date
@@ -38,6 +47,11 @@ class Line:
     animal: Animal | None = None
     address_of: str = ""
     acts: Sequence[Act] = field(default_factory=tuple)
+    series: str = ""
+    until: datetime.date | None = None
+    doubt: str = ""
+    moves_daily: bool = False
+    asked_again_on: datetime.date | None = None
 
     @property
     def kind(self) -> str:
@@ -47,11 +61,16 @@ class Line:
 HARM_FIRST = {"separate_now": 0, "overdue": 1, "pups_on_the_floor": 2, "separate_by": 3}
 
 
-def season_lines(reading: SeasonReading, today: datetime.date) -> list[Line]:
-    """What one female's season asks for."""
+def season_lines(
+    reading: SeasonReading, today: datetime.date, *, ahead_days: int = SOON_DAYS
+) -> list[Line]:
+    """What one female's season asks for, up to so many days ahead."""
     lines = []
+    doubt = _doubt(reading)
     for action in reading.actions:
-        ahead = WATCH_SOON_DAYS if action.kind == "watch_from" else SOON_DAYS
+        ahead = ahead_days
+        if action.kind == "watch_from" and ahead_days == SOON_DAYS:
+            ahead = WATCH_SOON_DAYS
         if (action.on - today).days > ahead:
             continue
         # The season's first day is in the key, so that next year's line is a new one. Harm is
@@ -69,9 +88,58 @@ def season_lines(reading: SeasonReading, today: datetime.date) -> list[Line]:
                 animal=reading.female,
                 address_of="pairings:female",
                 acts=_acts(action, reading),
+                series=_series(action.kind, reading),
+                doubt=doubt,
+                moves_daily=action.kind == "separate_bred" and action.on == today,
             )
         )
     return lines
+
+
+def window_lines(reading: SeasonReading) -> list[Line]:
+    """The announced due window as a span: for the calendar, where "watch daily" is one day only."""
+    est = reading.estimate
+    planned = est.announced_chance >= reading.rules.worth_planning_chance
+    if est.announced is None or not planned:
+        return []
+    if any(action.kind == "long_without_birth" for action in reading.actions):
+        return []  # no longer from the mating first thought of
+    season = reading.since.isoformat() if reading.since else ""
+    return [
+        Line(
+            key=f"due_window:{reading.female.pk}:{season}",
+            on=est.announced.p05,
+            until=est.announced.p95,
+            urgency="soon",
+            who=reading.female.name,
+            what=f"due, most evenly {long_day(est.announced.p50)} (chance {chance(est.chance)})",
+            why=" ".join(f"{one[0].upper()}{one[1:]}." for one in reading.reasons[:3]),
+            animal=reading.female,
+            address_of="pairings:female",
+            series=_series("due_window", reading),
+            doubt=_doubt(reading),
+        )
+    ]
+
+
+def _series(kind: str, reading: SeasonReading) -> str:
+    """The season is named by the outcome before it: an older sighting entered late changes none."""
+    season = reading.last_outcome.pk if reading.last_outcome else 0
+    return f"{kind}:{reading.female.pk}:{season}"
+
+
+def _doubt(reading: SeasonReading) -> str:
+    """How sure the season is: the chance, the window and the most even guess."""
+    est = reading.estimate
+    late = est.lateness >= reading.rules.overdue_lateness
+    due = est.due if late else est.announced
+    if due is None or est.announced_chance < reading.rules.worth_settling_chance:
+        return ""
+    return (
+        f"Chance that she is pregnant: {chance(est.chance)}. {'If she is' if late else 'Then'} due "
+        f"{span_words(due.p05, due.p95, long_day)} (9 times in 10), most evenly "
+        f"{long_day(due.p50)}."
+    )
 
 
 def _latest_harm(reading: SeasonReading) -> str:
@@ -107,6 +175,8 @@ def _acts(action: Action, reading: SeasonReading) -> tuple[Act, ...]:
     if action.kind.startswith("separate"):
         return tuple(
             Act(f"{stretch.male.name} is apart", "pairings:separate", stretch.pairing.pk)
+            if stretch.pairing
+            else Act(f"Move {stretch.male.name}", "housing:move", stretch.male.pk)
             for stretch in reading.with_now
         )
     if action.kind in ("overdue", "long_without_birth"):
@@ -116,6 +186,13 @@ def _acts(action: Action, reading: SeasonReading) -> tuple[Act, ...]:
     if action.kind == "settle":
         return (Act("Write down a scan", "pairings:scan", female),)
     return (Act("The tanks", "housing:index"),)
+
+
+def _apart(stretch: Stretch) -> Act:
+    """Ends the pairing; a male that only shares her water is moved."""
+    if stretch.pairing is None:
+        return Act(f"Move {stretch.male.name}", "housing:move", stretch.male.pk)
+    return Act(f"{stretch.male.name} is apart", "pairings:separate", stretch.pairing.pk)
 
 
 def litter_lines(
@@ -142,6 +219,7 @@ def litter_lines(
                     animal=litter.dam,
                     address_of="litters:detail",
                     acts=(Act("Open the litter", "litters:detail", litter.pk),),
+                    series=f"pups_on_the_floor:{litter.pk}",
                 )
             )
         ready = [one for one in here if one.is_ready]
@@ -160,9 +238,31 @@ def litter_lines(
                     animal=ready[0].pup.animal,
                     address_of="litters:detail",
                     acts=(Act("Open the litter", "litters:detail", litter.pk),),
+                    series=f"ready_to_leave:{litter.pk}",
+                    moves_daily=True,
                 )
             )
     return lines
+
+
+def reservation_lines(reservations: Iterable[Reservation], today: datetime.date) -> list[Line]:
+    """Reservations with a last day."""
+    return [
+        Line(
+            key=f"reservation:{one.pk}:{one.until}",
+            on=one.until,
+            urgency="now" if one.until < today else "soon",
+            who=one.animal.name,
+            what=f"kept for {one.contact.name}",
+            why=f"Kept until {plain_day(one.until)}. Ask whether it still stands.",
+            animal=one.animal,
+            address_of="animals:detail",
+            acts=(Act("Open the buyer", "buyers:detail", one.contact_id),),
+            series=f"reservation:{one.pk}",
+        )
+        for one in reservations
+        if one.until is not None
+    ]
 
 
 def in_order(lines: Iterable[Line]) -> list[Line]:

@@ -8,12 +8,14 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from django.db.models import Prefetch, Q, prefetch_related_objects
+from django.db.models import Exists, Model, OuterRef, Prefetch, Q, prefetch_related_objects
 from django.utils import timezone
 
 from breeding.animals import lineage, revisions
 from breeding.animals.models import Animal
 from breeding.animals.profiles import Figures, all_profiles
+from breeding.housing.models import Stay
+from breeding.pairings.exposure import Exposure, Stretch, exposure_of
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.pregnancy import Estimate, Profile, Sign, estimate, sentences
 from breeding.pairings.pregnancy import Scan as ScanFact
@@ -24,19 +26,7 @@ from breeding.program.models import Program
 
 DAY = datetime.timedelta(days=1)
 
-
-@dataclass(frozen=True)
-class Stretch:
-    """Days in the company of a male, both ends counted; `last` None while it goes on."""
-
-    male: Animal
-    first: datetime.date
-    last: datetime.date | None
-    pairing: Pairing
-
-    def days(self, asof: datetime.date) -> list[datetime.date]:
-        last = min(self.last or asof, asof)
-        return [self.first + DAY * n for n in range((last - self.first).days + 1)]
+__all__ = ["DAY", "SeasonReading", "Stretch", "season_of", "seasons", "seen_on"]
 
 
 @dataclass(frozen=True)
@@ -207,18 +197,20 @@ def profile_of(figures: Figures, kinds: Iterable[SignKind]) -> Profile:
 
 
 def _facts() -> "list[Prefetch[Any, Any, Any]]":
-    """Everything that counts for a season, whatever the number of females: four queries."""
+    """What was seen of females, whatever their number: three queries."""
     counted = Q(withdrawn_at__isnull=True)
-    pairings = Pairing.objects.filter(counted).select_related("male").order_by("introduced_on")
     sightings = Sighting.objects.filter(counted).select_related("kind", "male")
     return [
-        Prefetch("pairings_as_female", pairings, "counted_pairings"),
         Prefetch("sightings", sightings.order_by("seen_at", "pk"), "counted_sightings"),
         Prefetch("scans", Scan.objects.filter(counted).order_by("on"), "counted_scans"),
         Prefetch(
             "outcomes", Outcome.objects.filter(counted).order_by("on", "pk"), "counted_outcomes"
         ),
     ]
+
+
+def _has_any(model: type[Model], of: str = "animal") -> Exists:
+    return Exists(model._default_manager.filter(**{of: OuterRef("pk")}))
 
 
 def seasons(
@@ -237,21 +229,21 @@ def seasons(
         found = list(
             Animal.objects.filter(sex=Animal.Sex.FEMALE)
             .filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
-            .filter(Q(pairings_as_female__isnull=False) | Q(sightings__isnull=False))
-            .distinct()
+            .filter(_has_any(Pairing, "female") | _has_any(Sighting, "female") | _has_any(Stay))
             .order_by("call_name", "code")
         )
     else:
         # Copies: what is gathered now must not stay on the caller's animal and go stale.
         found = [copy.copy(female) for female in females]
     prefetch_related_objects(found, *_facts())
+    exposure = exposure_of(found)
     kinds = revisions.kept(_kinds, revisions.current().figures, _read_kinds)
     profiles = all_profiles()
     shares = lineage.current().shares
     readings = []
     for female in found:
         figures = profiles.of(shares.get(female.pk, {}))
-        reading = _season_of(female, program, figures, kinds, asof, until)
+        reading = _season_of(female, program, figures, kinds, exposure, asof, until)
         if reading.since is not None or females is not None:
             readings.append(reading)
     return readings
@@ -269,6 +261,7 @@ def _season_of(
     program: Program,
     figures: Figures,
     kinds: dict[str, SignKind],
+    exposure: Exposure,
     asof: datetime.date,
     until: Outcome | None,
 ) -> SeasonReading:
@@ -279,14 +272,6 @@ def _season_of(
     ]
     last = outcomes[-1] if outcomes else None
     start = last.on if last else datetime.date.min
-    company = []
-    for pairing in female.counted_pairings:  # type: ignore[attr-defined]
-        ends = pairing.separated_on
-        if pairing.introduced_on > asof or (ends is not None and ends < start):
-            continue
-        if ends is not None and ends > asof:
-            ends = None
-        company.append(Stretch(pairing.male, max(pairing.introduced_on, start), ends, pairing))
     return SeasonReading(
         female=female,
         asof=asof,
@@ -295,7 +280,7 @@ def _season_of(
         rules=rules_of(program, figures),
         kinds=kinds,
         last_outcome=last,
-        company=tuple(company),
+        company=exposure.stretches(female.pk, since=start, asof=asof),
         sightings=tuple(
             one
             for one in female.counted_sightings  # type: ignore[attr-defined]

@@ -78,7 +78,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "pair": pair_words(pairing.male, pairing.female),
         "season": season,
         "drawing": draw_season(season),
-        "is_current": any(one.pairing == pairing for one in season.company),
+        "is_current": any(pairing in one.pairings for one in season.company),
     }
     return render(request, "pairings/detail.html", context)
 
