@@ -1,9 +1,18 @@
 """Gathers the day from the rooms below; writes nothing."""
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from breeding.agenda.lines import Line, in_order, lede, litter_lines, season_lines
+from breeding.agenda.lines import (
+    FAR_DAYS,
+    Line,
+    in_order,
+    lede,
+    litter_lines,
+    reservation_lines,
+    season_lines,
+    window_lines,
+)
 from breeding.agenda.models import Answer
 from breeding.animals.models import Animal
 from breeding.buyers.models import Reservation
@@ -11,7 +20,6 @@ from breeding.litters.models import Litter
 from breeding.litters.readings import pups_of
 from breeding.pairings.readings import HERE
 from breeding.pairings.seasons import SeasonReading, seasons
-from breeding.program.formats import plain_day
 from breeding.program.models import Program
 
 LITTERS_DAYS = 400
@@ -30,8 +38,52 @@ class Day:
 
 def the_day(program: Program, *, today: datetime.date) -> Day:
     """Everything the day asks for; the number of queries does not grow with the animals."""
-    readings = [one for one in seasons(program, asof=today) if one.is_live]
+    readings = _live(program, today)
     lines = [line for reading in readings for line in season_lines(reading, today)]
+    lines += _litter_lines(today)
+    lines += reservation_lines(_reservations(today + datetime.timedelta(days=7)), today)
+    answers = _answers([line.key for line in lines])
+    standing, answered = [], []
+    for line in in_order(lines):
+        answer = answers.get(line.key)
+        if answer is None:
+            standing.append(line)
+        elif answer.put_off_until and answer.put_off_until <= today:
+            standing.append(replace(line, asked_again_on=answer.put_off_until))
+        else:
+            answered.append((line, answer))
+    count = Animal.objects.filter(state__in=HERE).count()
+    return Day(standing, answered, lede(standing, count, readings), readings, count > 0)
+
+
+def all_ahead(program: Program, *, today: datetime.date) -> list[Line]:
+    """What the day asks for now and whatever is known to come, with the due windows as spans.
+
+    A line that is done is left out; one that is put off stands on the day it was put off to.
+    """
+    lines = []
+    for reading in _live(program, today):
+        lines += season_lines(reading, today, ahead_days=FAR_DAYS)
+        lines += window_lines(reading)
+    lines += _litter_lines(today)
+    lines += reservation_lines(_reservations(None), today)
+    answers = _answers([line.key for line in lines])
+    ahead = []
+    for line in in_order(lines):
+        answer = answers.get(line.key)
+        if answer is None:
+            ahead.append(line)
+        elif answer.put_off_until:
+            put_off = answer.put_off_until
+            ahead.append(replace(line, on=put_off, asked_again_on=put_off, moves_daily=False))
+    return ahead
+
+
+def _live(program: Program, today: datetime.date) -> list[SeasonReading]:
+    return [one for one in seasons(program, asof=today) if one.is_live]
+
+
+def _litter_lines(today: datetime.date) -> list[Line]:
     since = today - datetime.timedelta(days=LITTERS_DAYS)
     litters = list(
         Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since).select_related(
@@ -39,18 +91,15 @@ def the_day(program: Program, *, today: datetime.date) -> Day:
         )
     )
     pups = pups_of(litters, asof=today)
-    lines += litter_lines([(litter, pups.get(litter.pk, [])) for litter in litters], today)
-    lines += _reservation_lines(today)
-    answers = _answers([line.key for line in lines])
-    standing, answered = [], []
-    for line in in_order(lines):
-        answer = answers.get(line.key)
-        if answer is None or (answer.put_off_until and answer.put_off_until <= today):
-            standing.append(line)
-        else:
-            answered.append((line, answer))
-    count = Animal.objects.filter(state__in=HERE).count()
-    return Day(standing, answered, lede(standing, count, readings), readings, count > 0)
+    return litter_lines([(litter, pups.get(litter.pk, [])) for litter in litters], today)
+
+
+def _reservations(limit: datetime.date | None) -> list[Reservation]:
+    """Reservations of animals that are here and that run out by a day (None: whenever)."""
+    found = Reservation.objects.filter(
+        withdrawn_at__isnull=True, until__isnull=False, animal__state__in=HERE
+    ).select_related("animal", "animal__portrait", "contact")
+    return list(found if limit is None else found.filter(until__lte=limit))
 
 
 def _answers(keys: list[str]) -> dict[str, Answer]:
@@ -59,28 +108,3 @@ def _answers(keys: list[str]) -> dict[str, Answer]:
     for answer in Answer.objects.filter(key__in=keys).order_by("recorded_at", "pk"):
         latest[answer.key] = answer
     return latest
-
-
-def _reservation_lines(today: datetime.date) -> list[Line]:
-    """Reservations that run out within a week, or have."""
-    from breeding.agenda.lines import Act
-
-    limit = today + datetime.timedelta(days=7)
-    found = Reservation.objects.filter(
-        withdrawn_at__isnull=True, until__lte=limit, animal__state__in=HERE
-    ).select_related("animal", "animal__portrait", "contact")
-    return [
-        Line(
-            key=f"reservation:{one.pk}:{one.until}",
-            on=one.until,
-            urgency="now" if one.until < today else "soon",
-            who=one.animal.name,
-            what=f"kept for {one.contact.name}",
-            why=f"Kept until {plain_day(one.until)}. Ask whether it still stands.",
-            animal=one.animal,
-            address_of="animals:detail",
-            acts=(Act("Open the buyer", "buyers:detail", one.contact_id),),
-        )
-        for one in found
-        if one.until is not None
-    ]
