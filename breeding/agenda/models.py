@@ -1,5 +1,7 @@
 """Answers to lines of the day, and how its lines reach each person. The lines are computed."""
 
+import uuid
+
 from django.conf import settings
 from django.db import models
 
@@ -46,7 +48,15 @@ class FeedEvent(models.Model):
     No fact: what was published when. Once it no longer stands it is told as cancelled for a while.
     """
 
-    uid = models.CharField(max_length=160, unique=True)
+    series = models.CharField(
+        max_length=120, unique=True, help_text="Kind, and female and season or what else it is of."
+    )
+    uid = models.UUIDField(
+        default=uuid.uuid4,
+        unique=True,
+        editable=False,
+        help_text="By chance: two programs in one calendar never take each other's events.",
+    )
     kind = models.CharField(max_length=40)
     starts_on = models.DateField()
     ends_on = models.DateField(help_text="The last day, counted.")
@@ -58,7 +68,7 @@ class FeedEvent(models.Model):
     cancelled_at = models.DateTimeField(null=True, db_index=True)
 
     class Meta:
-        ordering = ["starts_on", "uid"]
+        ordering = ["starts_on", "series"]
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(ends_on__gte=models.F("starts_on")),

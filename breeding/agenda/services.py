@@ -1,11 +1,19 @@
-"""Answers to lines of the day."""
+"""Answers to lines of the day; each person's calendar address and digest."""
 
+import base64
 import datetime
+import hashlib
+import secrets
+from collections.abc import Iterable
 
 from django.core.exceptions import ValidationError
+from django.core.validators import validate_email
 from django.db import transaction
+from django.utils import timezone
+from django.utils.crypto import salted_hmac
 
-from breeding.agenda.models import Answer
+from breeding.agenda.kinds import GROUPS
+from breeding.agenda.models import Answer, DigestChoice, Feed, Mailing
 from breeding.program.models import Person
 
 
@@ -27,3 +35,129 @@ def answer_line(
     answer.full_clean()
     answer.save()
     return answer
+
+
+# ------------------------------------------------------------------------------------ calendar
+
+
+def _token(nonce: str) -> str:
+    """192 bits, made of the feed's nonce and the program's own key."""
+    mac = salted_hmac("breeding.agenda.feed", nonce, algorithm="sha256").digest()
+    return base64.urlsafe_b64encode(mac[:24]).decode()
+
+
+def _hash(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+@transaction.atomic
+def open_feed(person: Person, *, now: datetime.datetime) -> str:
+    """A new private calendar address for this person; an earlier one stops working at once."""
+    nonce = secrets.token_urlsafe(32)
+    token = _token(nonce)
+    Feed.objects.update_or_create(
+        person=person,
+        defaults={
+            "nonce": nonce,
+            "token_hash": _hash(token),
+            "opened_at": now,
+            "closed_at": None,
+            "asked_at": None,
+        },
+    )
+    return token
+
+
+@transaction.atomic
+def close_feed(person: Person, *, now: datetime.datetime) -> None:
+    """The address stops working; nothing happens when there is none."""
+    for feed in Feed.objects.filter(person=person, closed_at__isnull=True):
+        feed.closed_at = now
+        feed.save()
+
+
+def token_of(feed: Feed | None) -> str:
+    """The secret part of the address, to show it again.
+
+    Empty when the feed is closed, and when the program's key is another one by now (the data
+    came from a copy without it): then a new address has to be made.
+    """
+    if feed is None or feed.closed_at is not None:
+        return ""
+    token = _token(feed.nonce)
+    return token if _hash(token) == feed.token_hash else ""
+
+
+def find_feed(token: str) -> Feed | None:
+    """The open feed of a person who may still sign in."""
+    return (
+        Feed.objects.select_related("person")
+        .filter(token_hash=_hash(token), closed_at__isnull=True, person__is_active=True)
+        .first()
+    )
+
+
+def note_asking(feed: Feed, *, now: datetime.datetime) -> None:
+    """Remember to the hour when a calendar last asked, so that the page can say that one does."""
+    if feed.asked_at is None or now - feed.asked_at >= datetime.timedelta(hours=1):
+        Feed.objects.filter(pk=feed.pk).update(asked_at=now)
+
+
+# -------------------------------------------------------------------------------------- digest
+
+
+@transaction.atomic
+def choose_digest(
+    person: Person,
+    *,
+    is_on: bool,
+    email: str,
+    hour: int,
+    left_out: Iterable[str] = (),
+    server_address: str = "",
+    now: datetime.datetime,
+) -> DigestChoice:
+    """Whether, where to, when and about what; switched on after its hour it begins tomorrow."""
+    email, left = email.strip(), sorted(set(left_out))
+    if is_on and not email:
+        raise ValidationError({"email": "Write the address the digest goes to."})
+    if email:
+        try:
+            validate_email(email)
+        except ValidationError:
+            raise ValidationError(
+                {"email": f"“{email}” is not an e-mail address; write it like jo@example.org."}
+            ) from None
+    if not 0 <= hour <= 23:
+        raise ValidationError({"hour": f"{hour} is not an hour; allowed is 0 to 23."})
+    unknown = [group for group in left if group not in GROUPS]
+    if unknown:
+        raise ValidationError(f"“{unknown[0]}” is not a kind of line; known: {', '.join(GROUPS)}.")
+    if is_on and len(left) == len(GROUPS):
+        raise ValidationError("Choose at least one kind of line, or switch the digest off.")
+    local = timezone.localtime(now)
+    begins_on = local.date() + datetime.timedelta(days=int(local.hour >= hour))
+    choice = DigestChoice.objects.filter(person=person).first()
+    if choice is None:
+        choice = DigestChoice(person=person, begins_on=begins_on)
+    elif is_on and not choice.is_on:
+        choice.begins_on = begins_on
+    choice.is_on, choice.hour, choice.left_out = is_on, hour, left
+    choice.server_address = server_address
+    choice.full_clean()
+    choice.save()
+    if person.email != email:
+        person.email = email
+        person.full_clean()
+        person.save()
+    return choice
+
+
+@transaction.atomic
+def send_again(mailing: Mailing, *, now: datetime.datetime) -> None:
+    """Send a digest of which nobody knows whether it left: the person says that it did not."""
+    waiting = Mailing.objects.filter(pk=mailing.pk, state=Mailing.State.UNSURE).update(
+        state=Mailing.State.WAITING, next_try_at=now, last_error=""
+    )
+    if not waiting:
+        raise ValidationError("Only a digest that may not have left can be sent again.")

@@ -1,0 +1,136 @@
+"""Keeps what the calendar has told, so that a moved estimate is told as the same event, moved."""
+
+import datetime
+from collections.abc import Callable, Sequence
+
+from django.db import transaction
+from django.db.models import Q
+
+from breeding.agenda.feed_calendar import CalendarEntry
+from breeding.agenda.lines import Line
+from breeding.agenda.models import FeedEvent
+
+CANCELLED_FOR = datetime.timedelta(days=30)
+SUMMARY_LENGTH = 300
+
+
+def publish(
+    lines: Sequence[Line],
+    *,
+    now: datetime.datetime,
+    address: Callable[[Line], str],
+) -> list[FeedEvent]:
+    """Bring the events that were told up to what stands now; returns those to tell, in order.
+
+    Called whenever a calendar asks: what it reads is then never older than the asking, and
+    nothing else has to remember to do it. It writes only when something has changed, so asking
+    twice is asking once. SEQUENCE rises when an event's days move or when it falls or returns;
+    a change of words alone is a new LAST-MODIFIED.
+    """
+    wanted = _wanted(lines, address)
+    known = {one.series: one for one in FeedEvent.objects.filter(series__in=wanted)}
+    gone = FeedEvent.objects.filter(cancelled_at__isnull=True).exclude(series__in=wanted)
+    if _differs(wanted, known) or gone.exists():
+        with transaction.atomic():
+            _write(wanted, now)
+    stands, still_told = Q(cancelled_at__isnull=True), Q(cancelled_at__gt=now - CANCELLED_FOR)
+    return list(FeedEvent.objects.filter(stands | still_told))
+
+
+def entry_of(event: FeedEvent, base: str) -> CalendarEntry:
+    """The event as the calendar writes it; `base` is the address this program was asked at."""
+    return CalendarEntry(
+        uid=f"{event.uid}@rayward",
+        kind=event.kind,
+        starts_on=event.starts_on,
+        ends_on=event.ends_on,
+        summary=event.summary,
+        words=event.words,
+        sequence=event.sequence,
+        last_modified=event.last_modified,
+        url=f"{base.rstrip('/')}{event.path}" if event.path else "",
+        is_cancelled=event.cancelled_at is not None,
+    )
+
+
+class _Wanted:
+    """An event as it ought to stand."""
+
+    def __init__(self, line: Line, path: str) -> None:
+        self.kind = line.kind
+        self.starts_on = line.on
+        self.ends_on = max(line.until or line.on, line.on)
+        self.moves_daily = line.moves_daily
+        self.summary = summary_of(line)[:SUMMARY_LENGTH]
+        self.words = "\n\n".join(part for part in (line.why, line.doubt) if part)
+        self.path = path
+
+    def days(self, known: FeedEvent) -> tuple[datetime.date, datetime.date]:
+        """A line that always stands for today keeps the day on which it first stood."""
+        if self.moves_daily and known.cancelled_at is None:
+            return known.starts_on, known.ends_on
+        return self.starts_on, self.ends_on
+
+    def text(self) -> tuple[str, str, str]:
+        return self.summary, self.words, self.path
+
+
+def summary_of(line: Line) -> str:
+    """What stands in the calendar's square. A buyer's name stays at home: calendars are copied
+    to phones and to the machines of whoever runs them."""
+    if line.kind == "reservation":
+        return f"{line.who}: reservation ends"
+    return f"{line.who}: {line.what}"
+
+
+def _wanted(lines: Sequence[Line], address: Callable[[Line], str]) -> dict[str, _Wanted]:
+    return {line.series or line.key: _Wanted(line, address(line)) for line in lines}
+
+
+def _differs(wanted: dict[str, _Wanted], known: dict[str, FeedEvent]) -> bool:
+    return any(
+        series not in known or _change(known[series], one) != (False, False)
+        for series, one in wanted.items()
+    )
+
+
+def _change(event: FeedEvent, wanted: _Wanted) -> tuple[bool, bool]:
+    """Whether days or standing change, and whether the words do."""
+    moved = wanted.days(event) != (event.starts_on, event.ends_on)
+    returned = event.cancelled_at is not None
+    return moved or returned, wanted.text() != (event.summary, event.words, event.path)
+
+
+def _write(wanted: dict[str, _Wanted], now: datetime.datetime) -> None:
+    """Under the table's lock, so that two calendars asking at once count one change once."""
+    known = {one.series: one for one in FeedEvent.objects.select_for_update()}
+    for series, one in wanted.items():
+        event = known.get(series)
+        if event is None:
+            event, made = FeedEvent.objects.get_or_create(
+                series=series,
+                defaults={
+                    "kind": one.kind,
+                    "starts_on": one.starts_on,
+                    "ends_on": one.ends_on,
+                    "summary": one.summary,
+                    "words": one.words,
+                    "path": one.path,
+                    "last_modified": now,
+                },
+            )
+            if made:
+                continue
+        moved, reworded = _change(event, one)
+        if moved or reworded:
+            event.starts_on, event.ends_on = one.days(event)
+            event.summary, event.words, event.path = one.text()
+            event.sequence += moved
+            event.cancelled_at = None
+            event.last_modified = now
+            event.save()
+    for series, event in known.items():
+        if series not in wanted and event.cancelled_at is None:
+            event.cancelled_at = event.last_modified = now
+            event.sequence += 1
+            event.save()
