@@ -1,4 +1,4 @@
-"""Writes events as an iCalendar object (RFC 5545, with the refresh hints of RFC 7986); no Django."""
+"""Writes events as an iCalendar object (RFC 5545; refresh hints of RFC 7986); no Django."""
 
 import datetime
 import re
