@@ -10,6 +10,7 @@ class RecordsConfig(AppConfig):
 
     KEPT = ("program", "animals", "housing", "pairings", "litters", "buyers", "agenda")
     NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing")  # no facts, and they change often
+    NOT_IN_HISTORY = ("password", "last_login", "token", "token_hash", "nonce")
 
     def ready(self) -> None:
         """Who changed what and when is kept for every fact in every room."""
