@@ -6,7 +6,7 @@ from pathlib import Path
 
 import dj_database_url
 
-from breeding import home
+from breeding import home, mail
 
 CODE = Path(__file__).resolve().parent
 HOME = home.chosen()
@@ -121,6 +121,25 @@ STORAGES = {
 MEDIA_ROOT = HOME / "files"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 12 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+
+# Mail: nothing is sent until RAYWARD_MAIL says through which server. One that cannot be read stops
+# nothing else: the page for mail and `start` say what is wrong with it.
+MAIL, MAIL_PROBLEM = None, ""
+if os.environ.get("RAYWARD_MAIL"):
+    try:
+        MAIL = mail.read_mail_address(
+            os.environ["RAYWARD_MAIL"], os.environ.get("RAYWARD_MAIL_FROM", "")
+        )
+    except mail.MailAddressError as problem:
+        MAIL_PROBLEM = f"RAYWARD_MAIL cannot be used. {problem}"
+if MAIL:
+    EMAIL_HOST, EMAIL_PORT = MAIL.host, MAIL.port
+    EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = MAIL.user, MAIL.password
+    EMAIL_USE_TLS, EMAIL_USE_SSL = MAIL.starttls, MAIL.tls
+    DEFAULT_FROM_EMAIL = MAIL.sender
+else:
+    EMAIL_BACKEND = "django.core.mail.backends.dummy.EmailBackend"
+EMAIL_TIMEOUT = mail.TIMEOUT_SECONDS
 
 DJANGO_TABLES2_TEMPLATE = "program/_table.html"
 AUDITLOG_DISABLE_REMOTE_ADDR = True
