@@ -11,16 +11,8 @@ from breeding.animals.forms import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome, SignKind
 from breeding.pairings.readings import females_here, males_here
+from breeding.pairings.severity import DEGREES
 from breeding.program.forms import DayInput, MomentInput
-
-# Our own scale of bite marks; what each degree looks like.
-SEVERITIES = (
-    (0, "none: no mark to be seen"),
-    (1, "light: scratches, skin whole"),
-    (2, "skin broken in places, edge whole"),
-    (3, "edge torn, or many open wounds"),
-    (4, "deep wounds, tissue missing"),
-)
 
 
 class PairingForm(forms.Form):
@@ -67,7 +59,7 @@ class SightingForm(forms.Form):
         queryset=SignKind.objects.all(), error_messages={"required": "Choose what you saw."}
     )
     severity = forms.TypedChoiceField(
-        choices=[(str(degree), degree) for degree, _ in SEVERITIES],
+        choices=[(str(degree.number), degree.number) for degree in DEGREES],
         coerce=int,
         empty_value=None,
         required=False,

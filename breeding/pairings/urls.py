@@ -16,6 +16,7 @@ urlpatterns = [
     path("sightings/<int:pk>/", views.sighting, name="sighting"),
     path("scans/<int:pk>/", views.scan_withdraw, name="scan_withdraw"),
     path("female/<int:pk>/", views.female, name="female"),
+    path("female/<int:pk>/wounds/", views.wounds, name="wounds"),
     path("female/<int:pk>/scan/", views.scan, name="scan"),
     path("female/<int:pk>/outcome/", views.outcome, name="outcome"),
 ]

@@ -13,7 +13,6 @@ from breeding.animals.readings import pair_words
 from breeding.pairings import readings, services
 from breeding.pairings.drawings import draw_season, draw_sheet
 from breeding.pairings.forms import (
-    SEVERITIES,
     AsOfForm,
     OutcomeForm,
     PairingForm,
@@ -23,6 +22,8 @@ from breeding.pairings.forms import (
 )
 from breeding.pairings.models import Pairing, Scan, Sighting, SignKind
 from breeding.pairings.seasons import season_of, seasons
+from breeding.pairings.severity import DEGREES
+from breeding.pairings.wounds import course_words, harm_of, wounds_among, wounds_of
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
 from breeding.program.formats import chance
@@ -30,6 +31,8 @@ from breeding.program.forms import WithdrawForm
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw as withdraw_record
+
+WOUNDS_SHOWN = 4
 
 
 @require_safe
@@ -127,8 +130,12 @@ def _withdraw(
 @keepers_only
 def log(request: PageRequest) -> HttpResponse:
     """Log a sighting: which female, what was seen, done."""
+    kinds = list(SignKind.objects.all())
+    asked = {kind.key: kind.pk for kind in kinds}.get(request.GET.get("kind", ""))
     form = SightingForm(
-        request.POST or None, request.FILES or None, initial={"female": request.GET.get("female")}
+        request.POST or None,
+        request.FILES or None,
+        initial={"female": request.GET.get("female"), "kind": asked},
     )
     if request.method == "POST" and form.is_valid():
         facts = form.cleaned_data
@@ -146,12 +153,14 @@ def log(request: PageRequest) -> HttpResponse:
                 f"Written: {sighting.female.name}, {sighting.kind.label.lower()}. Chance that she "
                 f"is pregnant: {chance(season.estimate.chance)}.",
             )
+            if harm_of(season) is not None:
+                return redirect("pairings:female", sighting.female_id)
             return redirect("agenda:day")
     context = {
         "form": form,
         "females": readings.females_to_log(clock.today()),
-        "kinds": SignKind.objects.all(),
-        "severities": SEVERITIES,
+        "kinds": kinds,
+        "degrees": DEGREES,
         "limit": request.program.separate_at_severity,
     }
     return render(request, "pairings/log.html", context)
@@ -174,21 +183,42 @@ def female(request: PageRequest, pk: int) -> HttpResponse:
     asked = AsOfForm(request.GET if "asof" in request.GET else None, today=today)
     asof = asked.cleaned_data["asof"] if asked.is_bound and asked.is_valid() else today
     reading = season_of(animal, request.program, asof=asof)
+    sightings = list(
+        animal.sightings.select_related("kind", "male", "recorded_by", "photograph", "withdrawn_by")
+    )
     context = {
         "animal": animal,
         "season": reading,
+        "harm": None if asof != today else harm_of(reading),
+        "wounds": wounds_among(sightings)[-WOUNDS_SHOWN:],
         "drawing": draw_season(reading),
         "asked": asked,
         "asof": asof,
         "is_past": asof != today,
-        "sightings": animal.sightings.select_related(
-            "kind", "male", "recorded_by", "photograph", "withdrawn_by"
-        ),
+        "sightings": sightings,
         "scans": animal.scans.select_related("recorded_by"),
         "pairings": animal.pairings_as_female.select_related("male"),
         "outcomes": animal.outcomes.filter(withdrawn_at__isnull=True).select_related("litter"),
     }
     return render(request, "pairings/female.html", context)
+
+
+@require_safe
+def wounds(request: PageRequest, pk: int) -> HttpResponse:
+    """A female's bite marks over time, side by side, with dates and severity."""
+    animal = get_object_or_404(Animal, pk=pk, sex=Animal.Sex.FEMALE)
+    season = season_of(animal, request.program, asof=clock.today())
+    looks = wounds_of(animal)
+    context = {
+        "animal": animal,
+        "season": season,
+        "harm": harm_of(season),
+        "wounds": looks,
+        "course": course_words(looks),
+        "degrees": DEGREES,
+        "limit": request.program.separate_at_severity,
+    }
+    return render(request, "pairings/wounds.html", context)
 
 
 @keepers_only
