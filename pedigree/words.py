@@ -132,8 +132,8 @@ def _steps(up: int, down: int, sire: str, dam: str) -> str:
     return f"{steps(up)} from {sire}, {number(down)} from {dam}"
 
 
-def possible_sentence(found: PossibleInbreeding, names: Names) -> str:
-    """Expected F and its range when the sire is one of several.
+def possible_sentence(found: PossibleInbreeding, names: Names, *, of: str = "") -> str:
+    """Expected F and its range when the sire is one of several; `of` says whose sire.
 
     >>> found = PossibleInbreeding(Fraction(1, 8), {"a": Fraction(1, 4), "r": Fraction(0)},
     ...                            {"a": Fraction(1, 2), "r": Fraction(1, 2)})
@@ -145,11 +145,12 @@ def possible_sentence(found: PossibleInbreeding, names: Names) -> str:
         sire = next(sire for sire, value in found.by_sire.items() if value == f)
         return "another male" if sire is None else _name(names, sire)
 
+    whose = f" of {of}" if of else ""
     if found.lowest == found.highest:
-        return f"{_capital(percent(found.expected))}, whoever of them is the sire."
+        return f"{_capital(percent(found.expected))}, whoever of them is the sire{whose}."
     return (
         f"Expected {percent(found.expected)}: from {percent(found.lowest)} if {who(found.lowest)} "
-        f"is the sire to {percent(found.highest)} if it is {who(found.highest)}."
+        f"is the sire{whose} to {percent(found.highest)} if it is {who(found.highest)}."
     )
 
 

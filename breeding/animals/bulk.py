@@ -4,7 +4,6 @@ The rules are those of writing down one animal (parentage.py); here they are ask
 parents may be other rows, in any order.
 """
 
-import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -16,11 +15,10 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
 from breeding.animals import lineage, parentage, revisions, services
-from breeding.animals.lineage import Lineage
+from breeding.animals.lineage import Lineage, pedigree_row
 from breeding.animals.models import Animal, PossibleSire, Species, SpeciesShare
 from breeding.animals.parentage import Parents, Young
-from breeding.animals.profiles import Profiles, all_profiles
-from breeding.animals.readings import LONGEST_IN_SDS
+from breeding.animals.profiles import all_profiles
 from breeding.program.formats import long_day
 from breeding.program.models import Person
 from breeding.program.readings import the_program
@@ -121,13 +119,10 @@ def expected_lineage(rows: Sequence[NewAnimal]) -> Lineage:
         dam = None if row.dam is None else _id(row.dam)
         sire = None if row.sire is None else _id(row.sire)
         candidates = {_id(one): share for one, share in row.possible_sires} or None
-        exact = row.facts.get("born_precision") == Animal.Precision.DAY
-        if sire is None and dam is not None and exact:
-            # As in lineage.py: young of one dam, day and belief about the sire are litter mates.
-            litter = (dam, row.facts.get("born_on"), tuple(sorted((candidates or {}).items())))
-            pedigree_rows.append((-row.key, candidates, dam, litter))
-        else:
-            pedigree_rows.append((-row.key, candidates or sire, dam))
+        animal = _animal(row)
+        pedigree_rows.append(
+            pedigree_row(-row.key, sire, dam, candidates, animal.born_on, animal.born_precision)
+        )
         if not row.parents and row.species_shares:
             base[-row.key] = {one.pk: share for one, share in row.species_shares.items()}
     return Lineage(known.pedigree.with_rows(pedigree_rows), base)
@@ -292,16 +287,11 @@ class _Check:
         return None if parent is None else self._one(parent)
 
     def _gestation_longest_days(self, dam: Animal | None) -> int:
-        """As for one animal (readings.py), with all species' figures read once."""
-        figures = self._profiles.unknown
-        if dam is not None:
-            figures = self._profiles.of(self._shares.get(dam.pk, {}))
-        mean = figures.get("gestation_mean_days", 115.0)
-        return math.ceil(mean + LONGEST_IN_SDS * figures.get("gestation_sd_days", 20.0))
-
-    @cached_property
-    def _profiles(self) -> Profiles:
-        return all_profiles()
+        """As for one animal (readings.py), with the rows themselves among the ancestors."""
+        profiles = all_profiles()
+        if dam is None:
+            return profiles.unknown.gestation_longest_days
+        return profiles.of(self._shares.get(dam.pk, {})).gestation_longest_days
 
     @cached_property
     def _shares(self) -> Mapping[int, Mapping[int | None, Fraction]]:

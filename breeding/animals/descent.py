@@ -1,80 +1,84 @@
-"""What an animal is by descent, and how much of it is known, in words for its page."""
+"""What an animal, or young that are thought of, would be by descent, in words for a page."""
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from breeding.animals import lineage
+from breeding.animals.kin import Reasons, names_of, reasons_of
+from breeding.animals.known import Known, known_of
+from breeding.animals.lineage import YOUNG, Lineage
 from breeding.animals.models import Animal
 from breeding.animals.profiles import all_profiles
-from breeding.animals.words import is_hybrid
-from pedigree import Cross, completeness_index, known_ancestors, possible_inbreeding
-from pedigree.words import captivity_words, cross_words, known_sentence, possible_sentence
+from breeding.animals.sire_range import inbreeding_range
+from breeding.animals.variation import Variation, variation_of
+from breeding.animals.words import (
+    ancestry,
+    closeness,
+    descent_words,
+    inbreeding_words,
+    is_hybrid,
+    range_words,
+)
+from pedigree.words import captivity_words
 
-GENERATIONS = 3
-
-
-@dataclass(frozen=True)
-class KnownBar:
-    """One generation of ancestors as a bar: how many places are known of how many."""
-
-    generation: int
-    words: str
-    share: float
-
-    @property
-    def name(self) -> str:
-        return {1: "parents", 2: "grandparents"}.get(self.generation, "great-grandparents")
-
-    @property
-    def percent(self) -> int:
-        return round(self.share * 100)
+Possible = list[tuple[Animal, Fraction]]  # males, each with the share of the belief in him
 
 
 @dataclass(frozen=True)
 class Descent:
-    """Everything an animal's page says of its descent, beside F itself."""
+    """Species, F with its reasons, and how much of all that is known."""
 
+    species: str
+    is_hybrid: bool
     cross: str
     captivity: str
-    known: str
-    bars: tuple[KnownBar, ...]
-    equivalent_generations: float
-    completeness: float
-    possible: str
-    is_later_cross: bool
-
-
-def _is_later_cross(cross: Cross | None, is_hybrid: bool) -> bool:
-    """Whether its share of each species is an expectation: any hybrid but an F1."""
-    return is_hybrid and not (cross is not None and cross.kind == "F" and cross.number == 1)
+    variation: Variation | None
+    inbreeding: Fraction
+    words: str
+    closeness: str
+    range: str
+    reasons: tuple[Reasons, ...]
+    known: Known
 
 
 def descent_of(animal: Animal) -> Descent:
-    """Reads nothing but the names of possible sires: the rest comes from the lineage."""
-    found = lineage.current()
-    known = known_ancestors(found.pedigree, animal.pk, GENERATIONS)
-    possible = ""
-    rows = list(animal.possible_sires.select_related("sire")) if animal.sire_id is None else []
-    if rows and animal.dam_id is not None:
-        shares = {row.sire_id: row.share for row in rows}
-        under_each = possible_inbreeding(found.pedigree, shares, animal.dam_id)
-        if under_each.highest:
-            possible = possible_sentence(under_each, {row.sire_id: row.sire.name for row in rows})
+    """Of an animal on record. Cost: its ancestors; the names of possible sires and of kin."""
+    found = lineage.current().behind(animal.pk)
+    rows = animal.possible_sires.select_related("sire") if animal.sire is None else []
+    sires = [(row.sire, row.share) for row in rows]
+    return _describe(found, animal.pk, sires, animal.sire, animal.dam)
+
+
+def descent_of_young(sire: Animal, dam: Animal) -> Descent:
+    """Of the young these two would have."""
+    found = lineage.current().young_of(sire.pk, dam.pk)
+    return _describe(found, YOUNG, [], sire, dam)
+
+
+def _describe(
+    found: Lineage, key: int, possible: Possible, sire: Animal | None, dam: Animal | None
+) -> Descent:
+    sires = possible if sire is None else [(sire, Fraction(1))]
+    reasons = [] if dam is None else [reasons_of(found, one, dam, part) for one, part in sires]
+    inbreeding = sum((one.share * one.inbreeding for one in reasons), Fraction(0))
+    known, shares, names = known_of(found, key), found.shares[key], all_profiles().names
     return Descent(
-        cross=cross_words(found.crosses[animal.pk], all_profiles().names),
-        captivity=captivity_words(found.captivity[animal.pk]),
-        known=known_sentence(known),
-        bars=tuple(
-            KnownBar(
-                one.generation,
-                f"{float(one.known):g} of {one.possible}",
-                float(one.known) / one.possible,
-            )
-            for one in known
-        ),
-        equivalent_generations=found.equivalent_generations[animal.pk],
-        completeness=completeness_index(found.pedigree, animal.pk, GENERATIONS),
-        possible=possible,
-        is_later_cross=_is_later_cross(
-            found.crosses[animal.pk], is_hybrid(found.shares[animal.pk])
-        ),
+        species=ancestry(shares, names),
+        is_hybrid=is_hybrid(shares),
+        cross=descent_words(found.crosses[key], shares, names),
+        captivity=captivity_words(found.captivity[key]),
+        variation=variation_of(found, key, names),
+        inbreeding=inbreeding,
+        words=inbreeding_words(inbreeding, known.places, known.possible),
+        closeness=closeness(inbreeding),
+        range=_range(found, key, inbreeding) if inbreeding else "",
+        reasons=tuple(one for one in reasons if one.sentences),
+        known=known,
     )
+
+
+def _range(found: Lineage, key: int, expected: Fraction) -> str:
+    cases = inbreeding_range(found.pedigree, key)
+    young = {one for uncertain in cases.uncertain for one in uncertain.young}
+    sires = {sire for uncertain in cases.uncertain for sire in uncertain.shares if sire is not None}
+    return range_words(cases, key, expected, names_of(young | sires))

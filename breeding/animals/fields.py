@@ -3,6 +3,7 @@
 import datetime
 import re
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 from django import forms
@@ -12,6 +13,7 @@ from breeding.animals.models import Animal
 from breeding.program.fields import read_share
 
 _BIRTH = re.compile(r"(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?")
+_NUMBER = re.compile(r"[0-9]{1,4}(\.[0-9]{0,9})?|\.[0-9]{1,9}")
 EARLIEST_YEAR = 1950
 
 
@@ -76,3 +78,37 @@ class TypedShareField(forms.CharField):
     def clean(self, value: Any) -> Any:
         text = super().clean(value)
         return read_share(text) if text else None
+
+
+def read_number(typed: str, *, most: int, called: str, example: str) -> Fraction:
+    """A number from 0 to `most` as people type it, with or without %.
+
+    Raises ValidationError that names what was typed and what is allowed.
+    """
+    match = _NUMBER.fullmatch(typed.strip().removesuffix("%").strip().replace(",", "."))
+    value = Fraction(match[0]) if match else None
+    if value is None or value > most:
+        raise ValidationError(
+            f"“{typed}” is not {called}; allowed is a number from 0 to {most}, such as {example}."
+        )
+    return value
+
+
+class TypedPercentField(forms.CharField):
+    """Cleans 0 to 100 % to an exact share; nothing typed is None."""
+
+    def clean(self, value: Any) -> Fraction | None:
+        text = super().clean(value)
+        if not text:
+            return None
+        return read_number(text, most=100, called="an F in per cent", example="6.25") / 100
+
+
+class TypedGenerationsField(forms.CharField):
+    """Cleans to a number of generations, whole or not; nothing typed is None."""
+
+    def clean(self, value: Any) -> Fraction | None:
+        text = super().clean(value)
+        if not text:
+            return None
+        return read_number(text, most=99, called="a number of generations", example="1.5")

@@ -1,5 +1,7 @@
 """What the list of animals can be narrowed to."""
 
+from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 import django_filters as filters
@@ -7,8 +9,16 @@ from django import forms
 from django.db.models import Q, QuerySet
 
 from breeding.animals import lineage
+from breeding.animals.fields import TypedGenerationsField, TypedPercentField
 from breeding.animals.models import Animal, Species
 from breeding.animals.words import is_hybrid
+from breeding.program.formats import percent
+
+
+def number_input(placeholder: str) -> forms.TextInput:
+    """A number that is typed, with the keys for numbers on a phone."""
+    return forms.TextInput(attrs={"inputmode": "decimal", "placeholder": placeholder})
+
 
 STATES = [
     ("here", "here or on loan"),
@@ -19,8 +29,54 @@ STATES = [
 ]
 
 
+class PercentFilter(filters.Filter):
+    """Typed in per cent."""
+
+    field_class = TypedPercentField
+
+
+class GenerationsFilter(filters.Filter):
+    """Typed as a number of generations."""
+
+    field_class = TypedGenerationsField
+
+
+class AnimalFilterForm(forms.Form):
+    """What was typed, with the two ends of F in order."""
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        low, high = cleaned.get("f_from"), cleaned.get("f_to")
+        if low is not None and high is not None and low > high:
+            self.add_error(
+                "f_to",
+                f"F to {100 * float(high):g} % is less than F from {100 * float(low):g} %; the "
+                "second is the larger one.",
+            )
+        return cleaned
+
+    @property
+    def plain_fields(self) -> list[forms.BoundField]:
+        return [self[name] for name in self.fields if name not in LINEAGE_FIELDS]
+
+    @property
+    def lineage_fields(self) -> list[forms.BoundField]:
+        return [self[name] for name in LINEAGE_FIELDS]
+
+    @property
+    def asks_lineage(self) -> bool:
+        """Whether one of the folded fields is used."""
+        return any(self[name].value() for name in LINEAGE_FIELDS)
+
+
+LINEAGE_FIELDS = ("f_from", "f_to", "known")
+
+
 class AnimalFilter(filters.FilterSet):
-    """Search in names, codes, markings and strains; sex, species and state."""
+    """Search in names, codes, markings and strains; sex, species, state, F and how much is known.
+
+    Whatever follows from the lineage is looked up in what is kept of it, for all animals at once.
+    """
 
     q = filters.CharFilter(
         method="search",
@@ -35,9 +91,23 @@ class AnimalFilter(filters.FilterSet):
         method="in_state", choices=STATES, empty_label=None, initial="here", label="State"
     )
 
+    f_from = PercentFilter(
+        method="inbred_from", label="F from, in %", widget=number_input("0"), max_length=20
+    )
+    f_to = PercentFilter(
+        method="inbred_to", label="F to, in %", widget=number_input("100"), max_length=20
+    )
+    known = GenerationsFilter(
+        method="known_from",
+        label="Known generations, at least",
+        widget=number_input("1.5"),
+        max_length=20,
+    )
+
     class Meta:
         model = Animal
         fields: list[str] = []
+        form = AnimalFilterForm
 
     def search(self, queryset: QuerySet, _: str, words: str) -> QuerySet:
         for word in words.split()[:8]:
@@ -55,6 +125,18 @@ class AnimalFilter(filters.FilterSet):
         if state == "here":
             return queryset.filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
         return queryset.filter(state=state)
+
+    def inbred_from(self, queryset: QuerySet, _: str, least: Fraction) -> QuerySet:
+        found = lineage.current().inbreeding
+        return queryset.filter(pk__in=[pk for pk, f in found.items() if _as_shown(f) >= least])
+
+    def inbred_to(self, queryset: QuerySet, _: str, most: Fraction) -> QuerySet:
+        found = lineage.current().inbreeding
+        return queryset.filter(pk__in=[pk for pk, f in found.items() if _as_shown(f) <= most])
+
+    def known_from(self, queryset: QuerySet, _: str, least: Fraction) -> QuerySet:
+        found = lineage.current().equivalent_generations
+        return queryset.filter(pk__in=[pk for pk, known in found.items() if known >= least])
 
     def of_species(self, queryset: QuerySet, _: str, choice: str) -> QuerySet:
         return queryset.filter(pk__in=_with_shares(choice))
@@ -75,3 +157,10 @@ def _with_shares(choice: str) -> list[int]:
     if choice == "unknown":
         return [pk for pk, of in shares.items() if of.get(None)]
     return [pk for pk, of in shares.items() if of.get(int(choice))]
+
+
+@lru_cache(maxsize=4096)
+def _as_shown(inbreeding: float) -> Fraction:
+    """F as the list shows it, so that whoever types 14.1 finds the animal that reads 14.1 %."""
+    number = percent(inbreeding).removesuffix(" %")
+    return Fraction(inbreeding) if number.startswith("less") else Fraction(number) / 100

@@ -1,10 +1,12 @@
 """The one bridge from rows to a Pedigree, kept until parentage changes."""
 
+import datetime
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
+from typing import Any
 
 from breeding.animals import revisions
 from breeding.animals.models import Animal, PossibleSire, SpeciesShare
@@ -16,6 +18,8 @@ from pedigree import (
     equivalent_generations,
     generation_in_captivity,
 )
+
+YOUNG = 0  # the key of young that are only thought of; no animal on record has it
 
 _lineages: "OrderedDict[str, Lineage]" = OrderedDict()
 
@@ -51,6 +55,27 @@ class Lineage:
         return generation_in_captivity(self.pedigree, self.wild)
 
     @cached_property
+    def rows(self) -> dict[int, tuple[Any, ...]]:
+        """The row of every animal, by its key."""
+        return {row[0]: row for row in self.pedigree.rows()}
+
+    def behind(self, *animals: int, more: Iterable[Sequence[Any]] = ()) -> "Lineage":
+        """Only these animals and everyone they stem from, with the rows of `more` young.
+
+        Whatever is asked of it costs no more than these few animals do.
+        """
+        keys = set(animals).union(*(self.pedigree.ancestors(animal) for animal in animals))
+        return Lineage(
+            Pedigree.from_rows([*(self.rows[key] for key in sorted(keys)), *more]),
+            {key: shares for key, shares in self.base.items() if key in keys},
+            self.wild & keys,
+        )
+
+    def young_of(self, sire: int, dam: int) -> "Lineage":
+        """Two animals, everyone they stem from, and the young they would have, under YOUNG."""
+        return self.behind(sire, dam, more=[(YOUNG, sire, dam)])
+
+    @cached_property
     def shares(self) -> Mapping[int, Mapping[int | None, Fraction]]:
         """Species shares of every animal: species key to share; None is the unknown part."""
         return composition(self.pedigree, self.base)
@@ -77,11 +102,22 @@ def _read() -> Lineage:
     ):
         if origin == Animal.Origin.WILD:
             wild.add(pk)
-        candidates = possible.get(pk)
-        if sire is None and dam is not None and precision == Animal.Precision.DAY:
-            # Young of one dam, one day and one belief about the sire are litter mates.
-            litter = (dam, born_on, tuple(sorted((candidates or {}).items())))
-            rows.append((pk, candidates, dam, litter))
-        else:
-            rows.append((pk, candidates or sire, dam))
+        rows.append(pedigree_row(pk, sire, dam, possible.get(pk), born_on, precision))
     return Lineage(Pedigree.from_rows(rows), base, frozenset(wild))
+
+
+def pedigree_row(
+    key: int,
+    sire: int | None,
+    dam: int | None,
+    candidates: Mapping[int, Fraction] | None,
+    born_on: datetime.date | None,
+    precision: str,
+) -> tuple[Any, ...]:
+    """The row of one animal as a Pedigree takes it; `candidates` are its possible sires' shares.
+
+    Young of one dam, one day and one belief about the sire are litter mates.
+    """
+    if sire is None and dam is not None and precision == Animal.Precision.DAY:
+        return (key, candidates, dam, (dam, born_on, tuple(sorted((candidates or {}).items()))))
+    return (key, candidates or sire, dam)

@@ -1,5 +1,6 @@
 """Which set of figures on reproduction holds for an animal; the figures are data."""
 
+import math
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -7,6 +8,8 @@ from fractions import Fraction
 
 from breeding.animals import revisions
 from breeding.animals.models import Profile, Species
+
+LONGEST_IN_SDS = 3
 
 
 @dataclass(frozen=True)
@@ -18,6 +21,12 @@ class Figures:
 
     def get(self, name: str, default: float) -> float:
         return self.values.get(name, default)
+
+    @property
+    def gestation_longest_days(self) -> int:
+        """The longest gestation to allow for: the mean and three standard deviations."""
+        mean = self.get("gestation_mean_days", 115.0)
+        return math.ceil(mean + LONGEST_IN_SDS * self.get("gestation_sd_days", 20.0))
 
 
 @dataclass(frozen=True)

@@ -5,14 +5,18 @@ from typing import Any
 
 import django_tables2 as tables
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils.html import format_html
 
+from breeding.animals import lineage
+from breeding.animals.known import known_of
+from breeding.animals.models import Animal
 from breeding.animals.words import ancestry
 from breeding.program.formats import born_words, percent
 
 
 class AnimalTable(tables.Table):
-    """One row an animal; F and species come from the lineage, not from a query a row."""
+    """One row an animal; all figures come from the lineage, and words only for the rows shown."""
 
     face = tables.Column(empty_values=(), orderable=False, verbose_name="")
     name = tables.Column(empty_values=(), order_by=("sort_name", "code"), verbose_name="Animal")
@@ -20,6 +24,7 @@ class AnimalTable(tables.Table):
     species = tables.Column(empty_values=(), orderable=False)
     born = tables.Column(empty_values=(), order_by=("born_key",))
     inbreeding = tables.Column(verbose_name="F", attrs={"td": {"class": "num"}})
+    generations = tables.Column(verbose_name="Known", attrs={"td": {"class": "known"}})
     state = tables.Column()
 
     class Meta:
@@ -29,6 +34,7 @@ class AnimalTable(tables.Table):
     def __init__(self, *args: Any, species_names: Mapping[int, str], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.species_names = species_names
+        self.lineage = lineage.current()
 
     def render_face(self, record: Any) -> str:
         return render_to_string("animals/_face.html", {"portrait_id": record["portrait_id"]})
@@ -37,14 +43,17 @@ class AnimalTable(tables.Table):
         name = record["call_name"] or record["code"]
         code = record["code"] if record["call_name"] else ""
         return format_html(
-            '<a href="{}">{}</a> <span class="soft">{}</span>', record["address"], name, code
+            '<a href="{}">{}</a> <span class="soft">{}</span>',
+            reverse("animals:detail", args=[record["pk"]]),
+            name,
+            code,
         )
 
     def render_sex(self, value: str) -> str:
         return {"F": "female", "M": "male"}.get(value, "unknown")
 
     def render_species(self, record: Any) -> str:
-        return ancestry(record["shares"], self.species_names)
+        return ancestry(self.lineage.shares.get(record["pk"], {}), self.species_names)
 
     def render_born(self, record: Any) -> str:
         return born_words(record["born_on"], record["born_precision"])
@@ -52,5 +61,11 @@ class AnimalTable(tables.Table):
     def render_inbreeding(self, value: float) -> str:
         return percent(value)
 
-    def render_state(self, record: Any) -> str:
-        return str(record["state_words"])
+    def render_generations(self, record: Any) -> str:
+        if record["pk"] not in self.lineage.pedigree:  # written down a moment ago
+            return ""
+        known = known_of(self.lineage, record["pk"])
+        return render_to_string("animals/_known_picture.html", {"known": known, "with_words": True})
+
+    def render_state(self, value: str) -> str:
+        return str(Animal.State(value).label)

@@ -1,8 +1,12 @@
 """Pages of the animals' room."""
 
+from collections.abc import Callable
+from typing import TypeVar
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db.models.fields.files import FieldFile
+from django.forms import BaseForm
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -20,6 +24,8 @@ from breeding.program import clock
 from breeding.program.decorators import keepers_only
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
+
+Record = TypeVar("Record")
 
 PER_PAGE = 50
 PLACES = {
@@ -52,7 +58,6 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     context = {
         "animal": animal,
         "possible_sires": animal.possible_sires.select_related("sire"),
-        "ancestry": readings.ancestry_words(animal),
         "descent": descent_of(animal),
         "tree": tree_svg(animal),
         "measurements": animal.measurements.all(),
@@ -63,18 +68,26 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     return render(request, "animals/detail.html", context)
 
 
+def _written(request: PageRequest, form: BaseForm, act: Callable[[], Record]) -> Record | None:
+    """What the act gives, once the form is sent and in order; what it refuses goes to the form."""
+    if request.method != "POST" or not form.is_valid():
+        return None
+    try:
+        return act()
+    except ValidationError as problem:
+        add_problems(form, problem, PLACES)
+        return None
+
+
 @keepers_only
 def new(request: PageRequest) -> HttpResponse:
     """Write down an animal; the program gives the code."""
     form = AnimalForm(request.POST or None, today=clock.today())
-    if request.method == "POST" and form.is_valid():
-        try:
-            animal = services.register_animal(by=request.user, **form.facts())
-        except ValidationError as problem:
-            add_problems(form, problem, PLACES)
-        else:
-            messages.success(request, f"{animal.full_name} is written down.")
-            return redirect(animal)
+    if animal := _written(
+        request, form, lambda: services.register_animal(by=request.user, **form.facts())
+    ):
+        messages.success(request, f"{animal.full_name} is written down.")
+        return redirect(animal)
     return render(request, "animals/new.html", {"form": form})
 
 
@@ -83,14 +96,9 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
     """Change what is written about an animal."""
     animal = get_object_or_404(Animal, pk=pk)
     form = AnimalForm(request.POST or None, instance=animal, today=clock.today())
-    if request.method == "POST" and form.is_valid():
-        try:
-            services.change_animal(animal, **form.facts())
-        except ValidationError as problem:
-            add_problems(form, problem, PLACES)
-        else:
-            messages.success(request, f"{animal.full_name} is saved.")
-            return redirect(animal)
+    if _written(request, form, lambda: services.change_animal(animal, **form.facts())):
+        messages.success(request, f"{animal.full_name} is saved.")
+        return redirect(animal)
     return render(request, "animals/edit.html", {"form": form, "animal": animal})
 
 
@@ -99,14 +107,9 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
     """Here, on loan, left or died."""
     animal = get_object_or_404(Animal, pk=pk)
     form = StateForm(request.POST or None, initial={"state": animal.state, "on": clock.today()})
-    if request.method == "POST" and form.is_valid():
-        try:
-            services.change_state(animal, **form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(form, problem, PLACES)
-        else:
-            messages.success(request, f"{animal.name}: {animal.get_state_display()}.")
-            return redirect(animal)
+    if _written(request, form, lambda: services.change_state(animal, **form.cleaned_data)):
+        messages.success(request, f"{animal.name}: {animal.get_state_display()}.")
+        return redirect(animal)
     return render(request, "animals/state.html", {"form": form, "animal": animal})
 
 
@@ -115,14 +118,13 @@ def measure(request: PageRequest, pk: int) -> HttpResponse:
     """Write down size and condition."""
     animal = get_object_or_404(Animal, pk=pk)
     form = MeasurementForm(request.POST or None, program=request.program, today=clock.today())
-    if request.method == "POST" and form.is_valid():
-        try:
-            services.add_measurement(animal, by=request.user, **form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(form, problem, PLACES)
-        else:
-            messages.success(request, f"{animal.name} is measured.")
-            return redirect(animal)
+    if _written(
+        request,
+        form,
+        lambda: services.add_measurement(animal, by=request.user, **form.cleaned_data),
+    ):
+        messages.success(request, f"{animal.name} is measured.")
+        return redirect(animal)
     return render(request, "animals/measure.html", {"form": form, "animal": animal})
 
 
@@ -132,15 +134,13 @@ def photograph(request: PageRequest, pk: int) -> HttpResponse:
     animal = get_object_or_404(Animal, pk=pk)
     form = PhotographForm(request.POST or None, request.FILES or None)
     form.fields["taken_on"].initial = clock.today()
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
-        try:
-            services.add_photograph(animal, facts.pop("file"), by=request.user, **facts)
-        except ValidationError as problem:
-            add_problems(form, problem, PLACES)
-        else:
-            messages.success(request, f"The picture of {animal.name} is kept.")
-            return redirect(animal)
+    if _written(
+        request,
+        form,
+        lambda: services.add_photograph(animal, by=request.user, **form.cleaned_data),
+    ):
+        messages.success(request, f"The picture of {animal.name} is kept.")
+        return redirect(animal)
     return render(request, "animals/photograph.html", {"form": form, "animal": animal})
 
 

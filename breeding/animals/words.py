@@ -3,7 +3,10 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from breeding.program.formats import percent
+from breeding.animals.sire_range import InbreedingRange
+from breeding.program.formats import joined, percent
+from pedigree import Cross, PossibleInbreeding
+from pedigree.words import cross_words, known_count, possible_sentence
 
 # Expected F of the young of each pairing, standard results of kinship (Wright 1922,
 # Am. Nat. 56:330-338; the values also in Lange, Applied Probability, table 5.1).
@@ -64,17 +67,77 @@ def is_hybrid(shares: Mapping[int | None, Fraction]) -> bool:
     return sum(1 for label, share in shares.items() if label is not None and share) > 1
 
 
-def inbreeding_words(inbreeding: float | Fraction, known: int, possible: int) -> str:
+def inbreeding_words(inbreeding: float | Fraction, known: Fraction | int, possible: int) -> str:
     """F with what it rests on: "at least 12.5 % (1/8), from 6 of 14 ...".
 
     The plain fraction stands beside it where it is short enough to say something.
 
     >>> inbreeding_words(0.125, 6, 14)
     'at least 12.5 % (1/8), from 6 of 14 possible ancestors'
-    >>> inbreeding_words(0.0, 14, 14)
-    '0 %, from 14 of 14 possible ancestors'
+    >>> inbreeding_words(0.0, Fraction(26, 5), 14)
+    '0 %, from about 5 of 14 possible ancestors, uncertain sires counted by their share'
     """
     least = "at least " if inbreeding and known < possible else ""
     exact = Fraction(inbreeding)
     fraction = f" ({exact})" if 1 < exact.denominator <= LONGEST_DENOMINATOR else ""
-    return f"{least}{percent(inbreeding)}{fraction}, from {known} of {possible} possible ancestors"
+    places = Fraction(known)
+    shares = "" if places.denominator == 1 else ", uncertain sires counted by their share"
+    return (
+        f"{least}{percent(inbreeding)}{fraction}, from {known_count(places, possible)} of "
+        f"{possible} possible ancestors{shares}"
+    )
+
+
+def descent_words(
+    cross: Cross | None, shares: Mapping[int | None, Fraction], names: Mapping[int, str]
+) -> str:
+    """Pure, F1, backcross and so on; where it is not determined, why not.
+
+    >>> descent_words(None, {1: Fraction(5, 8), None: Fraction(3, 8)}, {1: "P. motoro"})
+    'pure or crossed is not determined: 3/8 of the ancestry is unknown'
+    """
+    if cross is not None:
+        return cross_words(cross, names)
+    unknown = shares.get(None, Fraction(0))
+    if unknown == 1:
+        return "pure or crossed is not determined: no species is known"
+    if unknown:
+        hybrid = "a hybrid, F1 or later" if is_hybrid(shares) else "pure or crossed"
+        return f"{hybrid} is not determined: {unknown} of the ancestry is unknown"
+    return "a cross that has no short name such as F2 or backcross"
+
+
+def range_words(
+    found: InbreedingRange, animal: int, expected: Fraction, names: Mapping[int, str]
+) -> str:
+    """Expected F and how low and high it may be; empty when no uncertain sire bears on it.
+
+    >>> from breeding.animals.sire_range import UncertainSire
+    >>> half = Fraction(1, 2)
+    >>> one = UncertainSire((7,), {1: half, 2: half})
+    >>> found = InbreedingRange((one,), 2, ((0.25, (1,)), (0.0, (2,))))
+    >>> range_words(found, 9, Fraction(1, 8), {1: "Altair", 2: "Rigel", 7: "Izar"})
+    'Expected 12.5 %: from 0 % if Rigel is the sire of Izar to 25 % if it is Altair.'
+    """
+    if not found.uncertain or (found.cases and not found.highest[0]):
+        return ""
+    sired = joined([names[key] for one in found.uncertain for key in one.young if key != animal])
+    if not found.cases:
+        return (
+            f"Expected {percent(expected)}; the sires of {sired} leave {found.ways:,} "
+            "possibilities, too many to say how low or high it may be."
+        )
+    lowest, highest = Fraction(found.lowest[0]), Fraction(found.highest[0])
+    if len(found.uncertain) == 1:
+        one = found.uncertain[0]
+        by_sire = {chosen[0]: Fraction(value) for value, chosen in found.cases}
+        of = "" if animal in one.young else sired
+        return possible_sentence(PossibleInbreeding(expected, by_sire, one.shares), names, of=of)
+    if lowest == highest:
+        return ""
+    own = any(animal in one.young for one in found.uncertain)
+    whose = f"its own sire and those of {sired}" if own else f"the sires of {sired}"
+    return (
+        f"Expected {percent(expected)}: from {percent(lowest)} to {percent(highest)}, depending "
+        f"on {whose}."
+    )

@@ -173,7 +173,7 @@ def test_detail_shows_inbreeding_with_how_much_is_known_and_why(as_keeper):
     page = as_keeper.get(pup.get_absolute_url()).content.decode()
     # Half siblings: F = 1/8 (Lange, Applied Probability, table 5.1); 4 known of 2 + 4 + 8.
     assert "at least 12.5 % (1/8), from 4 of 14 possible ancestors" in page
-    assert "as close as half siblings" in page
+    assert "As close as half siblings" in page
     assert "one line, one step on each side" in page
     assert "<svg" in page
 
@@ -285,6 +285,7 @@ def test_detail_says_what_an_animal_is_by_descent_and_how_much_is_known(as_keepe
     assert "First backcross of P. motoro and P. leopoldi to P. motoro" in page
     assert "3/4 P. motoro, 1/4 P. leopoldi" in page
     assert "from the second generation on each pup of a litter differs" in page
+    assert "Single animals of this kind vary by about ± 3 percentage points" in page
     assert "4 of 14 possible ancestors in three generations are known." in page
     mother = as_keeper.get(first.get_absolute_url()).content.decode()
     assert "first generation in captivity" in mother
