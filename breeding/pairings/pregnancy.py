@@ -166,12 +166,16 @@ def estimate(
     profile: Profile | None = None,
     asof: Date,
     last_birth: Date | None = None,
+    birth_on: Date | None = None,
 ) -> Estimate:
     """Reckon a female's pregnancy as of a day.
 
     exposed: days on which she shared water with a mature male; doubles count once.
     Signs, scans, days and a birth after `asof` are left out. A sign looks back without asking
     whether she is on record as exposed: a seen mating is a mating.
+    birth_on: a birth on that day takes the place of "not born yet", to look back on its mating:
+    the possible mating days are weighted by the chance of just that gestation, the chance is 1
+    (0 when no day on record can have led to it), and `due` is the day itself.
     Raises ValueError for a kind of sign that the profile does not know, TypeError for a date
     that is none. When the evidence has left no room for a pregnancy at all (months past any
     gestation) the chance is 0, never nan.
@@ -207,21 +211,29 @@ def estimate(
     likelihoods = [_scan_likelihood(scan, days, profile) for scan in looked]
     for where, none in likelihoods:
         mated, never = mated * where, never * none
+    never_announced = never
 
     low, gestation = _gestation(profile.gestation_mean_days, profile.gestation_sd_days)
     born = np.convolve(mated, gestation)  # born[i] is a birth on day first + low + i
     born_on = first + low + np.arange(born.size)
-    left = np.concatenate((np.ones(low), np.cumsum(gestation[::-1])[::-1], [0.0]))
-    still = left[np.minimum(today - days + 1, left.size - 1)]  # gestation longer than so far
+    birthday = None if birth_on is None else _ordinal(birth_on, "birth_on")
+    if birthday is None:
+        left = np.concatenate((np.ones(low), np.cumsum(gestation[::-1])[::-1], [0.0]))
+        still = left[np.minimum(today - days + 1, left.size - 1)]  # gestation longer than so far
+        ahead = np.where(born_on > today, born, 0.0)
+    else:
+        still = _mass_at(birthday - days - low, gestation)  # gestation of just that length
+        ahead = np.where(born_on == birthday, born, 0.0)
+        never = 0.0
     current = mated * still
 
     chance = _share(current.sum(), never)
-    announced_chance = _share(mated.sum(), never)
+    announced_chance = _share(mated.sum(), never_announced)
     mating_now = _normed(current, chance)
     carried = _carried(rates, total, mating_now if chance else _normed(mated, announced_chance))
     announced = _normed(born, announced_chance)
     announced_due = _distribution(born_on, announced)
-    due = _distribution(born_on, _normed(np.where(born_on > today, born, 0.0), chance))
+    due = _distribution(born_on, _normed(ahead, chance))
     mating = _distribution(days, mating_now)
     reasons = _reasons(seen, together, carried.sum(axis=1))
     for scan, (where, none) in zip(looked, likelihoods, strict=True):
@@ -231,7 +243,7 @@ def estimate(
         reasons.append(
             Reason("scan", scan.on, scan.on, moved, positive=scan.positive, too_early=early)
         )
-    if announced_chance:
+    if announced_chance and birth_on is None:
         reasons.append(Reason("not_born", asof, asof, announced_chance - chance))
     keep = np.flatnonzero(mating_now > 0)
     return Estimate(
@@ -291,6 +303,12 @@ def _gestation(mean: float, sd: float) -> tuple[int, Days]:
     mass /= mass.sum()
     mass.setflags(write=False)
     return low, mass
+
+
+def _mass_at(places: npt.NDArray[np.int_], mass: Days) -> Days:
+    """The mass at each place, 0 outside."""
+    inside = (places >= 0) & (places < mass.size)
+    return np.where(inside, mass.take(places, mode="clip"), 0.0)
 
 
 def _scan_likelihood(

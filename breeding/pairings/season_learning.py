@@ -1,5 +1,6 @@
 """What closed seasons teach: the program's own gestation, and who may be the sire; pure."""
 
+import bisect
 import math
 from collections import defaultdict
 from collections.abc import Hashable, Iterable, Mapping, Sequence
@@ -17,6 +18,7 @@ PRIOR_SD_OF_MEAN_DAYS = 7.0
 PRIOR_WEIGHT_OF_SD = 8.0  # the profile's sd counts like this many records
 RECORDS_FOR_SD = 3
 NARROW_SD_DAYS = 5.0
+KEPT_AT_MOST = 0.5
 
 
 def is_measured(est: Estimate) -> bool:
@@ -71,20 +73,26 @@ def learn(
     return replace(learnt, gestation_sd_days=math.sqrt(squares / (weight_of_sd + n)))
 
 
-def possible_sires(est: Estimate, company: Mapping[Male, Iterable[Date]]) -> dict[Male, float]:
-    """Chance of having sired, for each male she was with on a possible mating day; sums to 1.
+def possible_sires(
+    est: Estimate, company: Mapping[Male, Iterable[Date]], *, sperm_kept_days: float = 0
+) -> dict[Male, float]:
+    """Chance of having sired, for each male that can have; sums to 1.
 
-    company: male -> days on which she shared water with him. What a day's company and its
-    unnamed signs carry is parted evenly among the males there that day; a sign that names a
-    male counts for him alone, in `company` or not. An unnamed sign that looks back to a day
-    without a male counts for those there on the day it was seen. What falls to no male is left
-    out, so with nothing to go by the answer is empty. A litter can have several sires: these
-    are chances for one pup.
+    company: male -> days on which she shared water with him, those before her last birth too
+    where kept sperm matters. What a day's company and its unnamed signs carry is parted among
+    the males there that day, evenly, and those that left at most `sperm_kept_days` before:
+    such a one counts half as much on the day after his last, and less from day to day, down to
+    nothing (see `kept_weight`; an assumption). A sign that names a male counts for him alone,
+    in `company` or not. An unnamed sign that looks back to a day without a male counts for
+    those there on the day it was seen. What falls to no male is left out, so with nothing to go
+    by the answer is empty. A litter can have several sires: these are chances for one pup.
     """
     there: dict[Date, list[Male]] = defaultdict(list)
+    stays: dict[Male, list[int]] = {}
     for male, days in company.items():
         for on in set(days):
             there[on].append(male)
+        stays[male] = sorted(on.toordinal() for on in set(days))
     shares: dict[Male, float] = defaultdict(float)
     dates, _ = est.mating_distribution
     for row, carried in enumerate(est.carried):
@@ -94,8 +102,35 @@ def possible_sires(est: Estimate, company: Mapping[Male, Iterable[Date]]) -> dic
             shares[named] += float(carried.sum())
             continue
         for place in np.flatnonzero(carried):
-            males = there.get(dates[place]) or (there.get(sign.on) if sign else None) or []
-            for male in males:
-                shares[male] += float(carried[place]) / len(males)
+            on = dates[place]
+            males = there.get(on) or (there.get(sign.on) if sign else None) or []
+            weights = dict.fromkeys(males, 1.0)
+            for male, days_there in stays.items():
+                if male not in weights and (
+                    weight := kept_weight(days_there, on.toordinal(), sperm_kept_days)
+                ):
+                    weights[male] = weight
+            whole = sum(weights.values())
+            for male, weight in weights.items():
+                shares[male] += float(carried[place]) * weight / whole
     total = sum(shares.values())
     return {male: share / total for male, share in shares.items() if share > 0}
+
+
+def kept_weight(days_there: Sequence[int], on: int, kept_days: float) -> float:
+    """How much the kept sperm of a male counts against that of one who is there (1).
+
+    days_there: his days with her as ordinals, in order; on: the day in question. KEPT_AT_MOST
+    falling in a straight line over the days since his last, to 0 on the day after `kept_days`;
+    0 for a male who comes later. That it falls, and from where, is an assumption of this
+    project: rays are known to bear litters of several sires (Torres et al. 2022, J Fish Biol
+    100:1315-1318), not how long and how well they keep sperm.
+
+    >>> kept_weight([1, 2, 3], 4, 30), kept_weight([1, 2, 3], 34, 30)
+    (0.4838709677419355, 0.0)
+    """
+    before = bisect.bisect_left(days_there, on)
+    if not before:
+        return 0.0
+    gap = on - days_there[before - 1]
+    return max(0.0, KEPT_AT_MOST * (1 - gap / (kept_days + 1))) if kept_days > 0 else 0.0

@@ -2,6 +2,7 @@
 
 import copy
 import datetime
+import math
 from collections import OrderedDict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -41,6 +42,8 @@ class SeasonReading:
     kinds: dict[str, SignKind] = field(repr=False)
     last_outcome: Outcome | None = None
     company: tuple[Stretch, ...] = ()
+    company_before: tuple[Stretch, ...] = ()  # before the last outcome, while sperm may be kept
+    sperm_kept_days: float = 0
     sightings: tuple[Sighting, ...] = ()
     scans: tuple[Scan, ...] = ()
     outcomes: tuple[Outcome, ...] = ()
@@ -70,8 +73,11 @@ class SeasonReading:
     def estimate(self) -> Estimate:
         return self.reckon(self.asof)
 
-    def reckon(self, asof: datetime.date) -> Estimate:
-        """The estimate as of a day, from everything on record now for the days up to it."""
+    def reckon(self, asof: datetime.date, *, birth_on: datetime.date | None = None) -> Estimate:
+        """The estimate as of a day, from everything on record now for the days up to it.
+
+        birth_on: she gave birth on that day, which says more of the mating than "not yet" did.
+        """
         return estimate(
             exposed=self.exposed,
             signs=[
@@ -83,6 +89,7 @@ class SeasonReading:
             profile=self.profile,
             asof=asof,
             last_birth=self.last_outcome.on if self.last_outcome else None,
+            birth_on=birth_on,
         )
 
     @cached_property
@@ -122,10 +129,21 @@ class SeasonReading:
     @property
     def sires(self) -> dict[int, float]:
         """Each male that may be the sire with his share, from company and named signs."""
+        return self._sires(self.estimate)
+
+    def sires_of_birth(self, on: datetime.date) -> dict[int, float]:
+        """The same once she has given birth on a day; that day says which matings can be meant."""
+        return self._sires(self.reckon(min(on, self.asof), birth_on=on))
+
+    def _sires(self, found: Estimate) -> dict[int, float]:
         company: dict[int, list[datetime.date]] = {}
         for stretch in self.company:
             company.setdefault(stretch.male.pk, []).extend(stretch.days(self.asof))
-        return possible_sires(self.estimate, company)
+        if self.last_outcome:
+            for stretch in self.company_before:
+                days = stretch.days(self.last_outcome.on - DAY)
+                company.setdefault(stretch.male.pk, []).extend(days)
+        return possible_sires(found, company, sperm_kept_days=self.sperm_kept_days)
 
     @property
     def is_live(self) -> bool:
@@ -272,6 +290,11 @@ def _season_of(
     ]
     last = outcomes[-1] if outcomes else None
     start = last.on if last else datetime.date.min
+    kept_days = figures.get("sperm_kept_days", 0)
+    before: tuple[Stretch, ...] = ()
+    if last and kept_days > 0:
+        kept_since = start - DAY * math.floor(kept_days)
+        before = exposure.stretches(female.pk, since=kept_since, asof=start - DAY)
     return SeasonReading(
         female=female,
         asof=asof,
@@ -281,6 +304,8 @@ def _season_of(
         kinds=kinds,
         last_outcome=last,
         company=exposure.stretches(female.pk, since=start, asof=asof),
+        company_before=before,
+        sperm_kept_days=kept_days,
         sightings=tuple(
             one
             for one in female.counted_sightings  # type: ignore[attr-defined]
