@@ -28,6 +28,8 @@ ROOMS = (
 NO_TEMPLATE = {
     "animals:picture": "a file",
     "animals:thumbnail": "a file",
+    "buyers:shared_file": "a file",
+    "buyers:shared_picture": "a file",
     "buyers:sheet_file": "a file",
     "buyers:sheet_picture": "a file",
     "pairings:sighting": "withdraws, on the page `withdraw.html`",
@@ -42,6 +44,7 @@ NO_VIEW = {
 }
 # Templates that belong to no route of their name.
 NO_ROUTE = {
+    "buyers/shared_nothing.html": "a link to a sheet that leads nowhere",
     "program/link_spent.html": "a link that works no more",
     "program/set_up.html": "the first visit, through the link",
     "program/trouble.html": "what went wrong",

@@ -309,10 +309,12 @@ def origin_sentence(ped: Pedigree, animal: Any, relatives: Relatives) -> str:
 # --------------------------------------------------------------------------------------- the tree
 
 
-def tree_sentence(ped: Pedigree, animal: Any, relatives: Relatives) -> str:
+def tree_sentence(
+    ped: Pedigree, animal: Any, relatives: Relatives, generations: int = GENERATIONS
+) -> str:
     """The family tree in sentences, for those who do not see it; each pair of parents once."""
     parts = []
-    for young in _within(ped, animal, GENERATIONS - 1):
+    for young in _within(ped, animal, generations - 1):
         if ped.is_founder(young):
             continue
         sires, dam = ped.sires(young), ped.dam(young)
@@ -325,7 +327,7 @@ def tree_sentence(ped: Pedigree, animal: Any, relatives: Relatives) -> str:
             sire_words = f"possible sires {listed(names)}"
         dam_words = "unknown dam" if dam is None else f"dam {relatives[dam].name}"
         parts.append(f"{relatives[young].name}: {sire_words}, {dam_words}")
-    over = f"over {spelled(GENERATIONS)} generations"
+    over = f"over {spelled(generations)} generations"
     name = relatives[animal].name
     if not parts:
         return f"Family tree of {name}: neither parent is known."

@@ -6,13 +6,11 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.buyers.models import Contact
+from breeding.buyers.sheet_care import MOST_HOURS
 from breeding.program.forms import DayInput
 
 PAPERS = [("a4", "A4"), ("us-letter", "US Letter")]
-JOURNEYS = [
-    ("short", "a short journey"),
-    ("long", "about a day or more in the bag"),
-]
+TREES = [(3, "three generations"), (4, "four generations"), (5, "five generations")]
 
 
 class ContactForm(forms.ModelForm):
@@ -62,5 +60,38 @@ class SheetForm(forms.Form):
         empty_label="nobody in particular",
         help_text="Kept with the sheet. The name does not stand on it.",
     )
-    journey = forms.ChoiceField(choices=JOURNEYS, initial="short", label="How it travels")
+    journey_hours = forms.IntegerField(
+        min_value=0,
+        max_value=MOST_HOURS,
+        required=False,
+        label="Hours in the bag",
+        help_text="From packing to the buyer's tank; the advice on arrival follows from it.",
+    )
+    generations = forms.TypedChoiceField(
+        choices=TREES, coerce=int, required=False, empty_value=3, initial=3, label="The tree shows"
+    )
     paper = forms.ChoiceField(choices=PAPERS, initial="a4")
+
+
+class LinkForm(forms.Form):
+    """Until when the link of a sheet leads to it."""
+
+    last_day = forms.DateField(
+        widget=DayInput(),
+        required=False,
+        label="Last day",
+        help_text="Empty: until you close it.",
+    )
+
+
+class SharingForm(forms.Form):
+    """Under which address links are handed out."""
+
+    public_address = forms.URLField(
+        max_length=200,
+        required=False,
+        assume_scheme="https",
+        label="Public address",
+        help_text="How others reach this program, like https://rays.example. Empty: links use the "
+        "address you yourself are using.",
+    )

@@ -9,13 +9,14 @@ from typing import Any
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.animals.parentage import Parents
+from breeding.animals.profiles import all_profiles
 from breeding.animals.services import parents_of
-from breeding.animals.tree_svg import TreeNotDrawn, render
 from breeding.animals.trees import cards_for
 from breeding.animals.words import ancestry, is_hybrid
 from breeding.buyers import ancestry_words as said
 from breeding.buyers.ancestry_words import Relative, Relatives, spelled
 from breeding.buyers.kin_words import inbreeding_sentence
+from breeding.buyers.sheet_care import arrival_words, first_weeks_words, water_words
 from breeding.buyers.sheet_facts import (
     EMERGENCY,
     NOT_RECORDED,
@@ -24,15 +25,22 @@ from breeding.buyers.sheet_facts import (
     PersonOfTree,
     SheetFacts,
     TelephoneNumber,
-    standard_arrival,
     standard_cautions,
     standard_promise,
 )
+from breeding.buyers.sheet_portraits import caption, portraits_of, short_day
+from breeding.buyers.sheet_tree import (
+    ancestors_with_portraits,
+    pictured_ancestors,
+    read_small_pictures,
+    tree_drawing,
+)
+from breeding.buyers.spread_words import spread_sentence
 from breeding.litters.models import Pup
 from breeding.program.cautions import cautions
 from breeding.program.formats import born_words, joined, length, long_day, percent, weight
 from breeding.program.models import Person, Program
-from pedigree import Pedigree, family_tree
+from pedigree import Pedigree
 
 DRAFT_NUMBER = "not issued yet"
 FURTHER_SHARES = {2: "Half", 4: "A quarter", 8: "An eighth", 16: "A sixteenth"}
@@ -53,21 +61,32 @@ def draft_sheet(
     by: Person | None,
     on: datetime.date,
     is_for_buyer: bool = False,
-    is_long_journey: bool = False,
+    journey_hours: int | None = None,
+    generations: int = said.GENERATIONS,
+    corrects: str = "",
 ) -> Draft:
-    """Gather everything a sheet of this animal says; a constant number of queries."""
-    return _Gathering(animal, program).draft(
-        by=by, on=on, is_for_buyer=is_for_buyer, is_long_journey=is_long_journey
+    """Gather everything a sheet of this animal says; a constant number of queries.
+
+    `journey_hours` is how long it will be in the bag, None when that is not known; `generations`
+    how far the tree goes back, 3 to 5; `corrects` the number of the sheet that it replaces.
+    """
+    return _Gathering(animal, program, on).draft(
+        by=by,
+        is_for_buyer=is_for_buyer,
+        journey_hours=journey_hours,
+        generations=generations,
+        corrects=corrects,
     )
 
 
 class _Gathering:
     """The rows a sheet rests on, read once, and the sentences made of them."""
 
-    def __init__(self, animal: Animal, program: Program) -> None:
-        self.animal, self.program = animal, program
+    def __init__(self, animal: Animal, program: Program, on: datetime.date) -> None:
+        self.animal, self.program, self.on = animal, program, on
         self.parents: Parents = parents_of(animal)
         known = lineage.current()
+        self.lineage = known
         self.ped: Pedigree = known.pedigree
         self.shares_of: Mapping[Any, Mapping[int | None, Fraction]] = known.shares
         self.base = known.base
@@ -76,8 +95,8 @@ class _Gathering:
         self.relatives = self._relatives()
         shown = [animal, *(parent for _, parent in self.parents.everyone)]
         self.measurements = _measurements(shown)
-        portraits = Photograph.objects.in_bulk([one.portrait_id for one in shown])
-        self.portraits = {one.pk: portraits.get(one.portrait_id) for one in shown}
+        self.portraits = portraits_of(shown)
+        self.profiles = all_profiles()
         self.pictures: dict[str, Photograph] = {}
 
     def _relatives(self) -> Relatives:
@@ -98,16 +117,23 @@ class _Gathering:
     # --------------------------------------------------------------------------------- the whole
 
     def draft(
-        self, *, by: Person | None, on: datetime.date, is_for_buyer: bool, is_long_journey: bool
+        self,
+        *,
+        by: Person | None,
+        is_for_buyer: bool,
+        journey_hours: int | None,
+        generations: int,
+        corrects: str,
     ) -> Draft:
         animal, ped, relatives = self.animal, self.ped, self.relatives
-        tree_words = said.tree_sentence(ped, animal.pk, relatives)
+        tree_words = said.tree_sentence(ped, animal.pk, relatives, generations)
         facts = SheetFacts(
             program_name=self.program.name,
             sheet_number=DRAFT_NUMBER,
-            issued_on=on,
+            issued_on=self.on,
             issued_by=str(by) if by else self.program.name,
             issued_for=f"the buyer of {animal.name}" if is_for_buyer else "",
+            corrects=corrects,
             sires=self._sires(),
             dam=self._parent("dam", self.parents.dam, "dam"),
             animal=self._animal(),
@@ -115,32 +141,35 @@ class _Gathering:
             species_shares=said.species_sentence(
                 ped, animal.pk, self.shares_of, self.species_names, relatives
             ),
+            spread=spread_sentence(self.lineage.behind(animal.pk), animal.pk, self.species_names),
             inbreeding=inbreeding_sentence(ped, animal.pk, relatives),
             generations=said.generation_sentence(ped, animal.pk, relatives),
-            tree=self._tree(tree_words),
+            water=water_words(animal, self.program, on=self.on),
+            tree=self._tree(tree_words, generations),
             tree_words=tree_words,
             promise=self._promise(),
-            arrival=standard_arrival(is_long_journey=is_long_journey),
+            arrival=arrival_words(journey_hours),
+            first_weeks=first_weeks_words(),
             cautions=self._cautions(),
             telephone_numbers=self._telephone_numbers(),
             scientific_names=self._scientific_names(),
         )
         return Draft(facts, self.pictures)
 
-    def _tree(self, words: str) -> str:
+    def _tree(self, words: str, generations: int) -> str:
         """The drawing; none of an animal that would stand alone in it."""
-        if self.ped.is_founder(self.animal.pk):
+        animal, ped = self.animal, self.ped
+        if ped.is_founder(animal.pk):
             return ""
-        dot = family_tree(
-            self.ped,
-            self.animal.pk,
-            generations=said.GENERATIONS,
-            cards=cards_for(self.animal, linked=False),
+        pictured = ancestors_with_portraits(pictured_ancestors(ped, animal.pk, generations))
+        return tree_drawing(
+            ped,
+            animal.pk,
+            generations=generations,
+            cards=cards_for(animal, linked=False),
+            pictures=read_small_pictures(pictured),
+            words=words,
         )
-        try:
-            return render(dot, title=words)
-        except TreeNotDrawn:
-            return ""  # the words of the tree stand in its place
 
     # --------------------------------------------------------------------------------- who is on it
 
@@ -163,7 +192,7 @@ class _Gathering:
             return PersonOfTree.unknown(role)
         words = ancestry(self.shares_of[parent.pk], self.species_names)
         kind = "species not recorded" if words == "unknown" else words
-        portrait, caption = self._portrait(parent, key)
+        portrait, words_below = self._portrait(parent, key)
         return PersonOfTree(
             role,
             code=parent.code,
@@ -172,7 +201,7 @@ class _Gathering:
             origin=f"{kind}, {_origin_of_parent(parent)}",
             share=percent(share) if share is not None else "",
             portrait=portrait,
-            portrait_caption=caption,
+            portrait_caption=words_below,
         )
 
     def _portrait(self, animal: Animal, key: str) -> tuple[str, str]:
@@ -181,13 +210,12 @@ class _Gathering:
         if photograph is None or not photograph.picture.storage.exists(str(photograph.picture)):
             return "", ""
         self.pictures[key] = photograph
-        kind = "drawing" if photograph.is_drawing else "photograph"
-        on = photograph.taken_on
-        return key, f"{kind}, {_short(on) if on else 'date not recorded'}"
+        figures = self.profiles.of(self.shares_of[animal.pk])
+        return key, caption(photograph, animal, figures, self.on)
 
     def _animal(self) -> AnimalOfSheet:
         animal = self.animal
-        portrait, caption = self._portrait(animal, "animal")
+        portrait, words_below = self._portrait(animal, "animal")
         return AnimalOfSheet(
             code=animal.code,
             name=animal.call_name,
@@ -201,9 +229,10 @@ class _Gathering:
             measurements=self._sizes(),
             identification=animal.markings or "markings not described",
             condition=self._condition(),
+            treatments=NOT_RECORDED,
             origin=said.origin_sentence(self.ped, animal.pk, self.relatives),
             portrait=portrait,
-            portrait_caption=caption,
+            portrait_caption=words_below,
         )
 
     # ---------------------------------------------------------------------------------------- sizes
@@ -211,7 +240,7 @@ class _Gathering:
     def _latest_width(self, animal: Animal) -> str:
         for one in self.measurements.get(animal.pk, []):
             if one.disc_width_mm:
-                return f"{self._length(one.disc_width_mm)} disc width, {_short(one.on)}"
+                return f"{self._length(one.disc_width_mm)} disc width, {short_day(one.on)}"
         return "size not recorded"
 
     def _sizes(self) -> str:
@@ -321,10 +350,6 @@ class _Gathering:
             keys |= {label for label in self.shares_of[parent.pk] if label is not None}
         names = {self.species_names[one] for one in keys}
         return tuple(sorted(names | {self.species[one].accepted_name for one in keys}))
-
-
-def _short(on: datetime.date) -> str:
-    return f"{on.day} {on:%b} {on.year}"
 
 
 def _measurements(animals: list[Animal]) -> dict[int, list[Measurement]]:

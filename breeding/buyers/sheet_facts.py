@@ -12,6 +12,7 @@ from breeding.program.cautions import cautions
 NOT_RECORDED = "not recorded"
 EMERGENCY = "Emergency"  # how the number of the emergency services is labelled
 VERSION = 1
+LATER_ROWS = ("Treatments", "Its water", "Spread")
 
 
 @dataclass(frozen=True)
@@ -52,6 +53,7 @@ class AnimalOfSheet:
     identification: str = NOT_RECORDED
     feeding: str = NOT_RECORDED
     condition: str = NOT_RECORDED
+    treatments: str = ""  # empty on sheets from before they were asked for
     origin: str = NOT_RECORDED
     portrait: str = ""
     portrait_caption: str = ""
@@ -118,10 +120,14 @@ class SheetFacts:
     species_shares: str = NOT_RECORDED
     inbreeding: str = NOT_RECORDED  # F, what it compares to, and how much ancestry it rests on
     generations: str = NOT_RECORDED
+    spread: str = ""  # how far one animal of a later cross may lie from its expected shares
+    water: str = ""  # of the tank it comes from
+    corrects: str = ""  # the number of the sheet that this one takes the place of
     tree: str = ""
     tree_words: str = ""
     promise: str = field(default_factory=lambda: standard_promise(is_hybrid=False))
     arrival: str = field(default_factory=lambda: standard_arrival(is_long_journey=False))
+    first_weeks: str = ""
     cautions: tuple[Passage, ...] = field(default_factory=standard_cautions)
     telephone_numbers: tuple[TelephoneNumber, ...] = ()
     scientific_names: tuple[str, ...] = ()
@@ -144,21 +150,38 @@ class SheetFacts:
 
     @property
     def rows(self) -> tuple[tuple[str, str], ...]:
-        """The table of facts: what, and how it stands in the records."""
+        """The table of facts: what, and how it stands in the records.
+
+        A sheet from before a row was thought of does not have it.
+        """
         animal = self.animal
-        return (
+        rows = (
             ("Born", animal.born),
             ("Litter", animal.litter),
             ("Disc width", animal.measurements),
             ("Feeds on", animal.feeding),
             ("Condition", animal.condition),
+            ("Treatments", animal.treatments),
+            ("Its water", self.water),
             ("Species", self.species_shares),
+            ("Spread", self.spread),
             ("Generation", self.generations),
             ("Ancestry", self.ancestry),
             ("Inbreeding", self.inbreeding),
             ("Origin", animal.origin),
             ("Known by", animal.identification),
         )
+        return tuple((label, text) for label, text in rows if text or label not in LATER_ROWS)
+
+    @property
+    def advice(self) -> tuple[Passage, ...]:
+        """What is said beside the cautions: promises, arrival, the first weeks."""
+        passages = (
+            Passage("What nobody can promise", self.promise),
+            Passage("On arrival", self.arrival),
+            Passage("The first weeks", self.first_weeks),
+        )
+        return tuple(one for one in passages if one.text)
 
     def to_json(self) -> str:
         """As JSON text that `from_json` reads back to the same facts."""

@@ -50,8 +50,7 @@ def sheet_page(facts: SheetFacts, pictures: Mapping[str, str]) -> SheetPage:
         kind=pieces(", ".join(part for part in (animal.species, animal.strain) if part), names),
         rows=tuple((label, pieces(text, names)) for label, text in facts.rows),
         passages=(
-            ("What nobody can promise", pieces(facts.promise, names)),
-            ("On arrival", pieces(facts.arrival, names)),
+            *((one.heading, pieces(one.text, names)) for one in facts.advice),
             *((one.heading, pieces(one.text, names)) for one in facts.cautions[about_stings:]),
         ),
         sting=tuple(one for one in facts.cautions[:about_stings] if not one.is_urgent),

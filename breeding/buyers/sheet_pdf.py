@@ -3,17 +3,20 @@
 import json
 import re
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
 from typing import Any, Literal
+from urllib.parse import urlsplit
 
+import segno
 import typst
 from PIL import Image, ImageOps
 
 from breeding.animals import tree_svg
+from breeding.buyers.sheet_bytes import frame_digest, with_attachment
 from breeding.buyers.sheet_facts import AnimalOfSheet, PersonOfTree, SheetFacts
 
 Paper = Literal["a4", "us-letter"]
@@ -68,12 +71,22 @@ class SheetTooLong(ValueError):  # noqa: N818 - read aloud it says what happened
     """The words do not go on two pages."""
 
 
-def render_pdf(facts: SheetFacts, pictures: Mapping[str, bytes], *, paper: Paper = "a4") -> bytes:
+def render_pdf(
+    facts: SheetFacts,
+    pictures: Mapping[str, bytes],
+    *,
+    paper: Paper = "a4",
+    link: str = "",
+    fingerprint: str = "",
+    seal: Callable[[str], bytes] | None = None,
+) -> bytes:
     """The sheet as a PDF after PDF/UA-1: tagged, titled, with words for every picture.
 
     `pictures` maps the keys that `facts` names as portraits to JPEG, PNG or WebP bytes; a
-    portrait without a picture is shown as a framed "no portrait". The same facts and pictures
-    give the same bytes. Under 1 MB, one page when all fits, never more than two.
+    portrait without a picture is shown as a framed "no portrait". `link` is printed as a QR code
+    and `fingerprint` beside it. `seal` is given the digest of everything in the file but its
+    attachment and answers what to attach. The same facts and pictures give the same bytes. Under
+    1 MB, one page when all fits, never more than two.
 
     Raises SheetTooLong when the words do not fit, ValueError for another paper or a picture that
     cannot be read, and TreeNotDrawn when the tree is DOT text that cannot be drawn.
@@ -86,8 +99,16 @@ def render_pdf(facts: SheetFacts, pictures: Mapping[str, bytes], *, paper: Paper
         (place / "sheet.typ").write_bytes(TEMPLATE.read_bytes())
         (place / "tree.svg").write_text(tree, "utf-8")
         shown = _facts_for_paper(facts, paper)
+        shown |= {"is_sealed": seal is not None, "has_code": bool(link)}
+        shown["fingerprint"] = fingerprint
+        shown["link_host"] = urlsplit(link).netloc
+        if link:
+            segno.make(link, error="m", micro=False).save(
+                str(place / "code.svg"), border=0, svgclass=None, lineclass=None
+            )
         shown["pictures"] = _laid_out_pictures(facts, pictures, place)
-        return _first_that_fits(shown, tree, paper, facts, place)
+        content = _first_that_fits(shown, tree, paper, facts, place)
+    return with_attachment(content, seal(frame_digest(content))) if seal else content
 
 
 def _first_that_fits(
@@ -190,8 +211,7 @@ def _facts_for_paper(facts: SheetFacts, paper: Paper) -> dict[str, Any]:
             "scientific_names": [name for name in facts.scientific_names if name.strip()],
             "tree_alt": facts.tree_words or f"Family tree of {animal.shown_name}.",
             "passages": [
-                {"heading": "What nobody can promise", "text": facts.promise},
-                {"heading": "On arrival", "text": facts.arrival},
+                *(asdict(part) for part in facts.advice),
                 *(asdict(part) for part in facts.cautions[about_stings:]),
             ],
             "sting": [asdict(part) for part in facts.cautions[:about_stings] if not part.is_urgent],

@@ -48,6 +48,7 @@ def test_an_animal_of_which_nothing_is_known(owner):
         "Disc width": "not recorded",
         "Feeds on": "not recorded",
         "Condition": "not recorded",
+        "Treatments": "not recorded",
         "Species": "species not recorded",
         "Generation": "cannot be told, because not every line is on record back to the wild",
         "Ancestry": "0 of 14 possible ancestors in three generations are known; neither parent is "

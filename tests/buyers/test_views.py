@@ -289,6 +289,7 @@ def test_sheet_new_asks_the_same_questions_with_more_kin(as_keeper, owner):
         return len(asked)
 
     sire, dam = cast.male("Deneb", pure="motoro"), cast.female("Vega", pure="motoro")
+    sire = cast.male("Altair", sire=sire, dam=dam)
     young = cast.female("Lyra", sire=sire, dam=dam)
     few = questions(young)
     for number in range(6):

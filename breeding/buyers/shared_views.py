@@ -1,0 +1,131 @@
+"""What somebody without an account sees who has the link of a sheet."""
+
+import datetime
+from io import BytesIO
+
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.staticfiles import finders
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.views.decorators.gzip import gzip_page
+from django.views.decorators.http import require_safe
+from PIL import Image
+
+from breeding.buyers import sheet_links, sheet_standing
+from breeding.buyers.models import SheetLink
+from breeding.buyers.sheet_page import sheet_page
+from breeding.buyers.sheet_views import file_name, kept_file
+from breeding.program import clock
+
+PICTURE_PX = 440
+PICTURE_QUALITY = 62
+
+# No search engine, no cache between, and no other site may learn the address.
+_HEADERS = {
+    "X-Robots-Tag": "noindex, nofollow, noarchive",
+    "Cache-Control": "private, no-store",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+
+
+@login_not_required
+@require_safe
+@gzip_page
+def shared(request: HttpRequest, token: str) -> HttpResponse:
+    """The issued facts of one sheet, and whether it still stands.
+
+    The page is packed for slow lines: it repeats nothing that a visitor typed, so packing tells
+    an eavesdropper nothing.
+    """
+    link = _found(token)
+    if link is None:
+        return _quiet()
+    issued = link.sheet
+    roles = [one.role for one in issued.pictures.all()]
+    pictures = {role: reverse("buyers:shared_picture", args=[token, role]) for role in roles}
+    context = {
+        "page": sheet_page(issued.issued_facts, pictures),
+        "standing": sheet_standing.standing_of(issued),
+        "tree_address": reverse("buyers:shared_picture", args=[token, "tree"]),
+        "file_address": reverse("buyers:shared_file", args=[token]),
+        "style": _style(),
+    }
+    # Without the request: nothing on the page depends on who looks.
+    return _dressed(HttpResponse(render_to_string("buyers/shared.html", context)))
+
+
+@login_not_required
+@require_safe
+def shared_picture(request: HttpRequest, token: str, role: str) -> HttpResponseBase:
+    """A picture of a shared sheet, made small; or its tree."""
+    link = _found(token)
+    if link is None:
+        return _quiet()
+    if role == "tree" and link.sheet.tree_svg:
+        response = HttpResponse(link.sheet.tree_svg, content_type="image/svg+xml")
+        response.headers["Content-Security-Policy"] = (
+            "default-src 'none'; img-src data:; style-src 'unsafe-inline'; sandbox"
+        )
+        return _dressed(response, keep=True)
+    kept = link.sheet.pictures.filter(role=role).first()
+    if kept is None:
+        return _quiet()
+    try:
+        with kept.picture.open("rb") as file:
+            content = _small(file.read())
+    except OSError:
+        return _quiet()
+    return _dressed(HttpResponse(content, content_type="image/webp"), keep=True)
+
+
+@login_not_required
+@require_safe
+def shared_file(request: HttpRequest, token: str) -> HttpResponseBase:
+    """The file of a shared sheet as it was issued."""
+    link = _found(token)
+    if link is None:
+        return _quiet()
+    try:
+        response = kept_file(link.sheet.file, "application/pdf", filename=file_name(link.sheet))
+    except Http404:
+        return _quiet()
+    return _dressed(response)
+
+
+def _found(token: str) -> SheetLink | None:
+    today: datetime.date = clock.today()
+    return sheet_links.find_shared(token, today=today)
+
+
+def _quiet() -> HttpResponse:
+    """Closed, run out, mistyped or guessed: the same answer, which says nothing of any sheet."""
+    return _dressed(HttpResponse(render_to_string("buyers/shared_nothing.html"), status=404))
+
+
+def _dressed(response: HttpResponseBase, *, keep: bool = False) -> HttpResponseBase:
+    for name, value in _HEADERS.items():
+        response.headers[name] = value
+    if keep:  # pictures stay with the visitor for an hour, and with nobody in between
+        response.headers["Cache-Control"] = "private, max-age=3600"
+    return response
+
+
+def _small(content: bytes) -> bytes:
+    """A picture as a phone shows it; nothing but the picture is in it."""
+    picture: Image.Image = Image.open(BytesIO(content), formats=("JPEG", "PNG", "WEBP"))
+    picture.draft("RGB", (PICTURE_PX * 2, PICTURE_PX * 2))
+    picture = picture.convert("RGB")
+    picture.info.clear()
+    picture.thumbnail((PICTURE_PX, PICTURE_PX), Image.Resampling.LANCZOS)
+    out = BytesIO()
+    picture.save(out, "WEBP", quality=PICTURE_QUALITY, method=5)
+    return out.getvalue()
+
+
+def _style() -> str:
+    """The sheet's own style sheet, to stand in the page: one way over a slow line, not two."""
+    found = finders.find("buyers/sheet.css")
+    with open(str(found), encoding="utf-8") as file:
+        return file.read()
