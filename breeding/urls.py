@@ -11,6 +11,7 @@ urlpatterns = [
     path("tanks/", include("breeding.housing.urls")),
     path("pairings/", include("breeding.pairings.urls")),
     path("litters/", include("breeding.litters.urls")),
+    path("planning/", include("breeding.planning.urls")),
     path("buyers/", include("breeding.buyers.urls")),
     path("records/", include("breeding.records.urls")),
     # One door: the read-only look at every row has no sign-in page of its own.

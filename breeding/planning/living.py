@@ -1,0 +1,129 @@
+"""Who counts as living in the program, now and at the end of each year; and which part of it."""
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from django.db.models import Min
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal, Strain
+from breeding.animals.profiles import all_profiles
+from breeding.housing.models import Stay
+from breeding.pairings.models import Pairing
+
+HERE = (Animal.State.HERE, Animal.State.ON_LOAN)
+
+
+@dataclass(frozen=True)
+class Member:
+    """One animal as far as the state of the program asks."""
+
+    pk: int
+    name: str
+    sex: str
+    born_on: datetime.date | None
+    born_precision: str
+    is_here: bool
+    since: datetime.date | None  # from when it counts; None: nobody knows
+    until: datetime.date | None  # the day it left or died
+    strain: int | None
+
+    def age_years(self, asof: datetime.date) -> float | None:
+        return None if self.born_on is None else (asof - self.born_on).days / 365.25
+
+    def was_living(self, on: datetime.date) -> bool:
+        """Whether it counted on that day; one that is here and has no dates counts always."""
+        return (self.since is None or self.since <= on) and (self.until is None or self.until > on)
+
+
+def members() -> list[Member]:
+    """Everybody that is or was in the program, by name: four queries.
+
+    An animal counts from its birth here; one from elsewhere from the first day anything is on
+    record of it: a tank, a pairing, young, or its birth when nothing else is known.
+    """
+    first: dict[int, datetime.date] = {}
+    for rows in (
+        Stay.objects.values_list("animal_id").annotate(Min("since")),
+        Pairing.objects.values_list("female_id").annotate(Min("introduced_on")),
+        Pairing.objects.values_list("male_id").annotate(Min("introduced_on")),
+    ):
+        for pk, on in rows:
+            first[pk] = min(on, first.get(pk, on))
+    found = []
+    for animal in Animal.objects.order_by("call_name", "code"):
+        gone = animal.state in (Animal.State.LEFT, Animal.State.DIED)
+        since = first.get(animal.pk)
+        if animal.origin == Animal.Origin.BORN_HERE or since is None:
+            since = animal.born_on
+        found.append(
+            Member(
+                animal.pk,
+                animal.name,
+                animal.sex,
+                animal.born_on,
+                animal.born_precision,
+                not gone,
+                since,
+                (animal.state_on or since or datetime.date.min) if gone else None,
+                animal.strain_id,
+            )
+        )
+    return found
+
+
+@dataclass(frozen=True)
+class Scope:
+    """A part of the program: everybody, one pure species, one strain, the hybrids."""
+
+    key: str
+    label: str
+
+
+EVERYBODY = Scope("", "the whole program")
+HYBRIDS = Scope("hybrids", "hybrids")
+
+
+def scopes(everybody: list[Member]) -> list[Scope]:
+    """The parts that have at least two living animals."""
+    shares, names = lineage.current().shares, all_profiles().names
+    strains = dict(Strain.objects.values_list("pk", "name"))
+    counts: dict[Scope, int] = {}
+    for member in everybody:
+        if not member.is_here:
+            continue
+        for scope in _scopes_of(member, shares.get(member.pk, {}), names, strains):
+            counts[scope] = counts.get(scope, 0) + 1
+    parts = [scope for scope, count in counts.items() if count > 1]
+    return [EVERYBODY, *sorted(parts, key=lambda one: (one.key.split(":")[0], one.label))]
+
+
+def _scopes_of(
+    member: Member,
+    shares: Mapping[int | None, Fraction],
+    names: Mapping[int, str],
+    strains: Mapping[int, str],
+) -> list[Scope]:
+    known = {label for label, share in shares.items() if label is not None and share}
+    found = []
+    if len(known) > 1:
+        found.append(HYBRIDS)
+    elif len(known) == 1 and shares.get(next(iter(known))) == 1:
+        species = next(iter(known))
+        found.append(Scope(f"species:{species}", f"pure {names[species]}"))
+    if member.strain is not None:
+        found.append(Scope(f"strain:{member.strain}", f"strain {strains[member.strain]}"))
+    return found
+
+
+def within(everybody: list[Member], scope: Scope) -> list[Member]:
+    """The members of a part, living or not."""
+    if not scope.key:
+        return everybody
+    shares, names = lineage.current().shares, all_profiles().names
+    strains = dict(Strain.objects.values_list("pk", "name"))
+    return [
+        one for one in everybody if scope in _scopes_of(one, shares.get(one.pk, {}), names, strains)
+    ]

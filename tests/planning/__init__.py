@@ -1,0 +1,1 @@
+"""The planning room: who with whom, and the state of the program."""
