@@ -169,7 +169,7 @@ def exposure_of(females: Collection[Animal]) -> Exposure:
     if missing:
         males |= Animal.objects.in_bulk(missing)
     hers = {one.one for one in shared}
-    mature = _maturity(
+    mature = maturity_of(
         {one.pk: one for one in females if one.pk in hers} | {pk: males[pk] for pk in met}
     )
     for one in shared:
@@ -180,7 +180,8 @@ def exposure_of(females: Collection[Animal]) -> Exposure:
     return Exposure(spans, males, frozenset(unknown))
 
 
-def _maturity(animals: Mapping[int, Animal]) -> dict[int, Maturity]:
+def maturity_of(animals: Mapping[int, Animal]) -> dict[int, Maturity]:
+    """From when on each of these counts as mature, by key; at most one query."""
     if not animals:
         return {}
     profiles, shares = all_profiles(), lineage.current().shares
