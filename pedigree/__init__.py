@@ -24,13 +24,17 @@ from pedigree.founders import (
 )
 from pedigree.inbreeding_parts import ancestral_inbreeding, expected_survival, partial_inbreeding
 from pedigree.layout import Unrecorded
+from pedigree.pairing_collisions import NoPlan
+from pedigree.pairing_plan import Allocation, Choice, Plan, plan_pairings
 from pedigree.paths import CommonAncestor, Explanation, explain
 from pedigree.pedigree import Pedigree
 from pedigree.uncertain import PossibleInbreeding, possible_inbreeding
 
 __all__ = [
     "AfterLitter",
+    "Allocation",
     "Card",
+    "Choice",
     "CommonAncestor",
     "Cross",
     "DuplicateAnimal",
@@ -39,7 +43,9 @@ __all__ = [
     "LineageError",
     "LineageLoop",
     "LivingKinship",
+    "NoPlan",
     "Pedigree",
+    "Plan",
     "PossibleInbreeding",
     "UnknownAnimal",
     "Unrecorded",
@@ -65,6 +71,7 @@ __all__ = [
     "mean_kinship",
     "partial_inbreeding",
     "path_picture",
+    "plan_pairings",
     "possible_inbreeding",
     "realised_spread",
     "retention",

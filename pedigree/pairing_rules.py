@@ -1,0 +1,241 @@
+"""What a plan of pairings has to keep to: read once, checked, and said in words."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from pedigree.errors import LineageError
+from pedigree.rows import Floats, Ints
+
+Bools = npt.NDArray[np.bool_]
+
+SLACK = 1e-12  # F from the column engine is right to about this; a limit is met within it
+KINDS = ("litters", "per_male", "most", "forbidden", "per_female", "required")
+
+
+@dataclass(frozen=True)
+class Rules:
+    """The rules as given. `room` is how many litters each row or column may have at most."""
+
+    inbreeding: Floats  # (females, males)
+    cost: Floats  # (females, males), what is made small
+    female_room: Ints  # (females,), at most the number of males
+    male_room: Ints  # (males,), at most the number of females
+    forbidden: Bools  # (females, males)
+    required: Bools  # (females, males)
+    most: float | None
+    litters: int | None
+    given: frozenset[str]  # which of KINDS bind at all
+    females: Sequence[Any]  # names for messages
+    males: Sequence[Any]
+
+    def room(self, keep: frozenset[str]) -> tuple[Ints, Ints]:
+        """Room of rows and columns when only the rules in `keep` hold."""
+        rows, columns = self.inbreeding.shape
+        return (
+            self.female_room if "per_female" in keep else np.full(rows, columns),
+            self.male_room if "per_male" in keep else np.full(columns, rows),
+        )
+
+    def allowed(self, keep: frozenset[str]) -> Bools:
+        """Which pairs may be when only the rules in `keep` hold."""
+        allowed = np.ones(self.inbreeding.shape, np.bool_)
+        if "forbidden" in keep:
+            allowed &= ~self.forbidden
+        if "most" in keep and self.most is not None:
+            allowed &= self.inbreeding <= self.most + SLACK
+        return allowed
+
+    def needed(self, keep: frozenset[str]) -> Bools:
+        """Which pairs must be when only the rules in `keep` hold."""
+        return self.required if "required" in keep else np.zeros_like(self.required)
+
+    def pair(self, row: int, column: int) -> str:
+        return f"{self.females[row]} with {self.males[column]}"
+
+
+def read_rules(
+    inbreeding: Any,
+    *,
+    per_female: Any,
+    per_male: Any,
+    forbidden: Any,
+    most: float | None,
+    litters: int | None,
+    required: Any,
+    cost: Any,
+    females: Sequence[Any] | None,
+    males: Sequence[Any] | None,
+) -> Rules:
+    """Check every value; each error names the value and what is allowed."""
+    table = _table(inbreeding, "inbreeding")
+    low, high = table.min(initial=0), table.max(initial=0)
+    if low < -SLACK or high > 1 + SLACK:
+        worst = low if low < -SLACK else high
+        row, column = np.argwhere(table == worst)[0].tolist()
+        raise LineageError(
+            f"F is from 0 to 1, not {worst:g} (inbreeding, row {row}, column {column})."
+        )
+    rows, columns = table.shape
+    prices = table if cost is None else _table(cost, "cost", table.shape)
+    must = _pairs(required, "required", table.shape)
+    must_not = _pairs(forbidden, "forbidden", table.shape)
+    limit = None if most is None else _share(most, "most")
+    number = None if litters is None else _whole(litters, "litters")
+    given = {
+        "per_female": per_female is not None,
+        "per_male": per_male is not None,
+        "forbidden": bool(must_not.any()),
+        "required": bool(must.any()),
+        "most": limit is not None,
+        "litters": number is not None,
+    }
+    return Rules(
+        table,
+        prices,
+        _room(per_female, "per_female", rows, columns),
+        _room(per_male, "per_male", columns, rows),
+        must_not,
+        must,
+        limit,
+        number,
+        frozenset(kind for kind, binds in given.items() if binds),
+        _names(females, "females", "female", rows),
+        _names(males, "males", "male", columns),
+    )
+
+
+def _table(values: Any, name: str, shape: tuple[int, ...] | None = None) -> Floats:
+    try:
+        table = np.array(values, np.float64)
+    except (TypeError, ValueError):
+        raise LineageError(f"{name} is a table of numbers, not {values!r:.80}.") from None
+    if table.ndim != 2 or (shape is not None and table.shape != shape):
+        wanted = "(females, males)" if shape is None else str(shape)
+        raise LineageError(f"{name} has the shape {wanted}, not {table.shape}.")
+    bad = ~np.isfinite(table)
+    if bad.any():
+        row, column = np.argwhere(bad)[0].tolist()
+        raise LineageError(
+            f"{name} holds finite numbers, not {table[row, column]} (row {row}, column {column})."
+        )
+    return table
+
+
+def _pairs(values: Any, name: str, shape: tuple[int, ...]) -> Bools:
+    """A boolean table, or pairs of row and column."""
+    if values is None:
+        return np.zeros(shape, np.bool_)
+    if isinstance(values, np.ndarray) and values.ndim == 2 and values.dtype != np.int64:
+        table = values
+    elif isinstance(values, (list, tuple)) and all(
+        isinstance(pair, tuple) and len(pair) == 2 for pair in values
+    ):
+        table = np.zeros(shape, np.bool_)
+        for row, column in values:
+            if not (0 <= row < shape[0] and 0 <= column < shape[1]):
+                raise LineageError(
+                    f"{name} names row {row} and column {column} of a table of "
+                    f"{shape[0]} rows and {shape[1]} columns, counted from 0."
+                )
+            table[row, column] = True
+        return table
+    else:
+        table = np.array(values)
+    if table.shape != shape:
+        raise LineageError(f"{name} has the shape {shape}, not {table.shape}.")
+    wrong = ~np.isin(table, (0, 1))
+    if wrong.any():
+        raise LineageError(f"{name} holds True and False, not {table[wrong][0]!r}.")
+    return table.astype(np.bool_)
+
+
+def _share(value: Any, name: str) -> float:
+    if isinstance(value, bool) or not isinstance(value, (int, float, np.number)):
+        raise LineageError(f"{name} is a number from 0 to 1, not {value!r}.")
+    if not 0 <= value <= 1:  # also refuses nan
+        raise LineageError(f"{name} is from 0 to 1, not {value}.")
+    return float(value)
+
+
+def _whole(value: Any, name: str) -> int:
+    number = isinstance(value, (int, float, np.number)) and not isinstance(value, bool)
+    if not number or value != value or value < 0 or value != int(min(value, 2**62)):
+        raise LineageError(f"{name} is a whole number, 0 or more, not {value!r}.")
+    return int(value)
+
+
+def _room(value: Any, name: str, size: int, other: int) -> Ints:
+    if value is None:
+        return np.full(size, other)
+    if np.ndim(value) == 0:
+        return np.full(size, min(_whole(value, name), other))
+    if np.shape(value) != (size,):
+        raise LineageError(
+            f"{name} is one number or one for each of {size}, not of the shape {np.shape(value)}."
+        )
+    each = [min(_whole(one, f"{name}[{place}]"), other) for place, one in enumerate(value)]
+    return np.array(each, np.int64)
+
+
+def _names(given: Sequence[Any] | None, argument: str, noun: str, size: int) -> Sequence[Any]:
+    if given is None:
+        return [f"{noun} {number}" for number in range(size)]
+    if len(given) != size:
+        raise LineageError(f"{argument} has {len(given)} names for {size} animals.")
+    return given
+
+
+# ------------------------------------------------------------------------------- in words
+
+
+def counted(number: int, noun: str) -> str:
+    """`1 litter`, `3 litters`."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def percent(share: float) -> str:
+    """`6.25 %`, as many digits as are needed up to three after the point."""
+    return f"{round(100 * share, 3):g} %"
+
+
+def listed(words: Sequence[str], most: int = 5) -> str:
+    """`a`, `a and b`, `a, b and c`; the rest of a long list is counted."""
+    shown = list(words) if len(words) <= most else [*words[: most - 1]]
+    if len(shown) < len(words):
+        shown.append(f"{len(words) - len(shown)} more")
+    return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
+
+
+def in_words(rules: Rules, pairs_at_issue: Sequence[tuple[int, int]] = ()) -> Mapping[str, str]:
+    """Each rule as a clause. Of the required pairs only those at issue are named."""
+    return MappingProxyType(dict(_clauses(rules, pairs_at_issue)))
+
+
+def _clauses(rules: Rules, at_issue: Sequence[tuple[int, int]]) -> Iterator[tuple[str, str]]:
+    if rules.litters is not None:
+        verb = "is" if rules.litters == 1 else "are"
+        yield "litters", f"{counted(rules.litters, 'litter')} {verb} wanted"
+    yield "per_female", _room_clause("female", rules.female_room, rules.females)
+    yield "per_male", _room_clause("male", rules.male_room, rules.males)
+    if rules.most is not None:
+        yield "most", f"F may be at most {percent(rules.most)}"
+    barred = [rules.pair(*pair) for pair in np.argwhere(rules.forbidden).tolist()]
+    if barred:
+        yield "forbidden", f"not allowed {'is' if len(barred) == 1 else 'are'} {listed(barred)}"
+    named = at_issue or np.argwhere(rules.required).tolist()
+    if named:
+        yield "required", f"there must be {listed([rules.pair(*pair) for pair in named])}"
+
+
+def _room_clause(noun: str, room: Ints, names: Sequence[Any]) -> str:
+    if len(room) and (room == room[0]).all():
+        return f"each {noun} may have at most {counted(int(room[0]), 'litter')}"
+    each = [f"{name} {number}" for name, number in zip(names, room.tolist(), strict=True) if number]
+    if not each:
+        return f"no {noun} may have a litter"
+    return f"of the {noun}s at most {counted(int(room.sum()), 'litter')} ({listed(each)})"
