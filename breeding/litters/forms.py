@@ -34,6 +34,8 @@ class BirthForm(forms.Form):
     note = forms.CharField(
         max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2})
     )
+    # For whose birth, on which day, the sires offered were reckoned: "12 2026-03-09".
+    sires_for = forms.CharField(max_length=40, required=False, widget=forms.HiddenInput())
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -47,6 +49,25 @@ class BirthForm(forms.Form):
                 queryset=males, required=False, label=f"Possible sire {number}", empty_label="-"
             )
             self.fields[f"possible_share_{number}"] = TypedShareField(label="Share")
+
+    @property
+    def sires_asked_for(self) -> tuple[Animal, datetime.date] | None:
+        """The dam and day that the sires offered were reckoned for; None when none were."""
+        key, _, day = self.cleaned_data["sires_for"].partition(" ")
+        try:
+            on = datetime.date.fromisoformat(day)
+        except ValueError:
+            return None
+        dams = self.fields["dam"].queryset  # type: ignore[attr-defined]
+        dam = dams.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 16 else None
+        return (dam, on) if dam else None
+
+    def with_sires(self, dam: Animal, on: datetime.date, parents: Parents) -> "BirthForm":
+        """The same form, everything typed kept, with these sires offered instead."""
+        typed: dict[str, Any] = dict(self.data.items())
+        for name, value in written_sires(dam, on, parents).items():
+            typed[name] = "" if value is None else str(getattr(value, "pk", value))
+        return BirthForm(typed, today=self.today)
 
     @property
     def possible_sire_rows(self) -> list[tuple[Any, Any]]:
@@ -69,6 +90,15 @@ class BirthForm(forms.Form):
                 possible.append((sire, share))
         cleaned["parents"] = Parents(cleaned.get("sire"), cleaned.get("dam"), tuple(possible))
         return cleaned
+
+
+def written_sires(dam: Animal, on: datetime.date, parents: Parents) -> dict[str, Any]:
+    """Values of the fields on the sire, and what they were reckoned for."""
+    values: dict[str, Any] = {"sires_for": f"{dam.pk} {on}", "sire": parents.sire}
+    offered = [*parents.possible_sires[:POSSIBLE_SIRES], *[(None, None)] * POSSIBLE_SIRES]
+    for number, (sire, share) in enumerate(offered[:POSSIBLE_SIRES], start=1):
+        values |= {f"possible_sire_{number}": sire, f"possible_share_{number}": share}
+    return values
 
 
 class PupForm(forms.Form):

@@ -59,11 +59,11 @@ def _sign_days(reading: SeasonReading) -> list[datetime.date]:
 
 
 def likely_parents(dam: Animal, program: Program, *, asof: datetime.date) -> Parents:
-    """Who the sire is as far as company and signs say: one male, several with shares, or none.
+    """Who the sire of young born on `asof` is as far as company and signs say.
 
-    Shares are rounded to whole hundredths and sum to one.
+    One male, several with shares, or none. Shares are rounded to whole hundredths and sum to one.
     """
-    shares = season_of(dam, program, asof=asof).sires
+    shares = season_of(dam, program, asof=asof).sires_of_birth(asof)
     if not shares:
         return Parents(None, dam)
     ordered = sorted(shares.items(), key=lambda item: -item[1])

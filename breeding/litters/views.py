@@ -7,11 +7,20 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
+from breeding.animals.parentage import Parents
 from breeding.litters import readings, services
-from breeding.litters.forms import BirthForm, PupForm, gather_pups, pup_formset
+from breeding.litters.forms import (
+    POSSIBLE_SIRES,
+    BirthForm,
+    PupForm,
+    gather_pups,
+    pup_formset,
+    written_sires,
+)
 from breeding.litters.models import Litter
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
+from breeding.program.formats import long_day
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
 
@@ -51,6 +60,8 @@ def new(request: PageRequest) -> HttpResponse:
     form = BirthForm(request.POST or None, today=today, initial=_known_so_far(request))
     pups = pup_formset(request.POST or None, request.program)
     if request.method == "POST" and form.is_valid() and pups.is_valid():
+        if offered := _sires_of_that_day(request, form):
+            return render(request, "litters/new.html", {"form": offered, "pups": pups})
         facts = form.cleaned_data
         try:
             litter = services.record_birth(
@@ -85,11 +96,35 @@ def _known_so_far(request: PageRequest) -> dict[str, object]:
     if dam is None:
         return known
     parents = readings.likely_parents(dam, request.program, asof=clock.today())
-    known |= {"dam": dam, "sire": parents.sire}
-    for number, (sire, share) in enumerate(parents.possible_sires[:3], start=1):
-        known[f"possible_sire_{number}"] = sire
-        known[f"possible_share_{number}"] = share
-    return known
+    return known | {"dam": dam} | written_sires(dam, clock.today(), parents)
+
+
+def _sires_of_that_day(request: PageRequest, form: BirthForm) -> BirthForm | None:
+    """For another dam or day than the sires were reckoned for: the form, with hers of that day.
+
+    None when there is nothing new to offer, or the keeper said who the sire is.
+    """
+    dam, born_on, typed = (form.cleaned_data[name] for name in ("dam", "born_on", "parents"))
+    asked = form.sires_asked_for
+    if asked in (None, (dam, born_on)) or born_on > clock.today():
+        return None
+    before = readings.likely_parents(asked[0], request.program, asof=asked[1])
+    likely = readings.likely_parents(dam, request.program, asof=born_on)
+    if not _same_sires(typed, before) or _same_sires(typed, likely):
+        return None
+    messages.info(
+        request,
+        f"The sires below are now reckoned for a birth on {long_day(born_on)}. Look at them and "
+        "save again.",
+    )
+    return form.with_sires(dam, born_on, likely)
+
+
+def _same_sires(one: Parents, other: Parents) -> bool:
+    cut = [
+        (parents.sire, dict(parents.possible_sires[:POSSIBLE_SIRES])) for parents in (one, other)
+    ]
+    return cut[0] == cut[1]
 
 
 @keepers_only

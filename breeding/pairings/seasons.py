@@ -116,7 +116,8 @@ class SeasonReading:
 
     @property
     def males(self) -> dict[int, str]:
-        names = {stretch.male.pk: stretch.male.name for stretch in self.company}
+        every = self.company + self.company_before
+        names = {stretch.male.pk: stretch.male.name for stretch in every}
         for sighting in self.sightings:
             if sighting.male is not None:
                 names[sighting.male.pk] = sighting.male.name

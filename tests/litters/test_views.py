@@ -221,6 +221,53 @@ def test_new_knows_the_dam_and_the_sire_from_her_company(as_keeper, mira):
     assert f'<option value="{deneb.pk}" selected>' in page
 
 
+def test_new_reckons_the_sires_again_for_the_day_that_was_typed(as_keeper, mira):
+    """Entered nine months late: as of today nothing of that company is left to go by."""
+    deneb = cast.male("Deneb")
+    open_pairing(
+        female=mira,
+        male=deneb,
+        introduced_on=ago(385),
+        separated_on=ago(380),
+        program=the_program(),
+        by=None,
+        today=clock.today(),
+    )
+    asked = f"{mira.pk} {ago(0)}"
+    late = typed(mira, ("alive", "F", "", "")) | {"born_on": ago(272), "sires_for": asked}
+    page = words(as_keeper.post(NEW, late))
+    assert "now reckoned for a birth on" in page
+    assert f'<option value="{deneb.pk}" selected>' in page
+    assert f'name="sires_for" value="{mira.pk} {ago(272)}"' in page
+    assert not Litter.objects.exists()
+    as_keeper.post(NEW, late | {"sires_for": f"{mira.pk} {ago(272)}", "sire": deneb.pk})
+    assert Litter.objects.get().pups.get().animal.sire == deneb
+
+
+def test_new_leaves_alone_the_sire_a_keeper_has_named(as_keeper, mira):
+    deneb, altair = cast.male("Deneb"), cast.male("Altair")
+    open_pairing(
+        female=mira,
+        male=deneb,
+        introduced_on=ago(385),
+        separated_on=ago(380),
+        program=the_program(),
+        by=None,
+        today=clock.today(),
+    )
+    late = typed(mira, ("alive", "F", "", ""), sire=altair.pk)
+    as_keeper.post(NEW, late | {"born_on": ago(272), "sires_for": f"{mira.pk} {ago(0)}"})
+    assert Litter.objects.get().pups.get().animal.sire == altair
+
+
+@pytest.mark.parametrize(
+    "asked", ["", "x", "9 x", "² 2026-01-01", "99999999999999999999 2026-01-01"]
+)
+def test_new_takes_anything_for_what_the_sires_were_reckoned_for(as_keeper, mira, asked):
+    as_keeper.post(NEW, typed(mira, ("alive", "F", "", "")) | {"sires_for": asked})
+    assert Litter.objects.count() == 1
+
+
 @pytest.mark.parametrize("asked", ["", "x", "999", "%00", "9" * 30, "²", "-1"])
 def test_new_takes_any_dam_in_the_address(as_keeper, mira, asked):
     assert as_keeper.get(f"{NEW}?dam={asked}").status_code == 200
