@@ -26,6 +26,9 @@ ROOMS = (
 
 # Routes without a page of their own, each with its reason.
 NO_TEMPLATE = {
+    "agenda:feed": "a calendar",
+    "agenda:feed_address": "posted only, from `reminders.html`",
+    "agenda:send_again": "posted only, from `reminders.html`",
     "animals:picture": "a file",
     "animals:thumbnail": "a file",
     "buyers:shared_file": "a file",

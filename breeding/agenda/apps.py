@@ -7,3 +7,10 @@ class AgendaConfig(AppConfig):
     name = "breeding.agenda"
     label = "agenda"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """The running server sends the digests by itself."""
+        from breeding.agenda.outbox import remind
+        from breeding.program.background import each_minute
+
+        each_minute("remind", remind)

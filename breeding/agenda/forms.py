@@ -1,11 +1,14 @@
-"""Answering a line of the day."""
+"""Answering a line of the day, and choosing how the day reaches one."""
 
 import datetime
 from typing import Any
 
 from django import forms
 
+from breeding.agenda.kinds import GROUPS
+from breeding.agenda.models import DigestChoice
 from breeding.program.forms import DayInput
+from breeding.program.models import Person
 
 
 class AnswerForm(forms.Form):
@@ -19,3 +22,39 @@ class AnswerForm(forms.Form):
         super().__init__(*args, **kwargs)
         if today is not None:
             self.fields["put_off_until"].initial = today + datetime.timedelta(days=1)
+
+
+class DigestForm(forms.Form):
+    """Whether somebody wants the morning digest, where, when and about what."""
+
+    is_on = forms.BooleanField(required=False, label="Send me a digest in the morning")
+    email = forms.EmailField(
+        required=False,
+        max_length=254,
+        label="To this e-mail address",
+        widget=forms.EmailInput(attrs={"autocomplete": "email"}),
+    )
+    hour = forms.TypedChoiceField(
+        choices=[(hour, f"{hour}:00") for hour in range(24)], coerce=int, label="From this hour on"
+    )
+    groups = forms.MultipleChoiceField(
+        required=False,
+        choices=[(key, label) for key, (label, _) in GROUPS.items()],
+        widget=forms.CheckboxSelectMultiple,
+        label="About",
+    )
+
+    @staticmethod
+    def as_chosen(person: Person, choice: DigestChoice | None) -> dict[str, Any]:
+        """What stands in the form at first."""
+        left_out = choice.left_out if choice else []
+        return {
+            "is_on": bool(choice and choice.is_on),
+            "email": person.email,
+            "hour": choice.hour if choice else 7,
+            "groups": [group for group in GROUPS if group not in left_out],
+        }
+
+    @property
+    def left_out(self) -> list[str]:
+        return [group for group in GROUPS if group not in self.cleaned_data["groups"]]

@@ -10,8 +10,14 @@ from tests.test_never_500 import ROUTES
 
 pytestmark = pytest.mark.django_db
 
-OPEN_TO_STRANGERS = {"program:sign_in": 200, "program:link": 410}
-FOR_VIEWERS_TO_POST = {"program:sign_out"}
+OPEN_TO_STRANGERS = {"program:sign_in": 200, "program:link": 410, "agenda:feed": 404}
+# What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
+FOR_VIEWERS_TO_POST = {
+    "program:sign_out": 302,
+    "agenda:reminders": 422,
+    "agenda:feed_address": 302,
+    "agenda:send_again": 404,
+}
 IDS = [route for route, _ in ROUTES]
 
 
@@ -41,7 +47,7 @@ def test_a_stranger_is_sent_to_sign_in(one_of_each, route, parts, how):
 def test_a_viewer_writes_nowhere(as_viewer, one_of_each, route, parts, how):
     answer = getattr(as_viewer, how)(address(route, parts))
     if route in FOR_VIEWERS_TO_POST:
-        assert answer.status_code == (302 if how == "post" else 405)
+        assert answer.status_code == (FOR_VIEWERS_TO_POST[route] if how == "post" else 405)
     elif route not in OPEN_TO_STRANGERS:
         assert answer.status_code == 403
 

@@ -12,7 +12,7 @@ from typing import Any
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser, call_command
 
-from breeding.program import clock, services
+from breeding.program import background, clock, services
 from breeding.program.models import Person
 from breeding.program.readings import has_owner, the_program
 
@@ -109,12 +109,20 @@ class Command(BaseCommand):
         from breeding.wsgi import application
 
         server = create_server(application, host=address, port=port, threads=6, ident=None)
-        self.stdout.write("Ctrl-C stops it.")
+        self.stdout.write(f"{_mail_words()}\nCtrl-C stops it.")
         self.stdout.flush()
+        scheduler = background.start_running()
         try:
             server.run()
         finally:
             server.close()
+            scheduler.shutdown()  # a mail that is on its way is seen to its end
+
+
+def _mail_words() -> str:
+    if settings.MAIL:
+        return f"Mail goes out through {settings.MAIL.words}."
+    return settings.MAIL_PROBLEM or "No mail is sent: RAYWARD_MAIL names no server."
 
 
 def _refuse_a_taken_port(address: str, port: int) -> None:

@@ -1,0 +1,54 @@
+"""What the running server does by itself, once a minute; rooms above bring their jobs here."""
+
+import logging
+from collections.abc import Callable
+from datetime import UTC, datetime
+
+from apscheduler.executors.pool import ThreadPoolExecutor
+from apscheduler.schedulers.background import BackgroundScheduler
+from django.db import close_old_connections
+
+from breeding.program import clock
+
+Job = Callable[[datetime], object]
+
+log = logging.getLogger(__name__)
+_jobs: dict[str, Job] = {}
+
+
+def each_minute(name: str, job: Job) -> None:
+    """Called once by a room above, in its AppConfig.ready; the job is handed the moment."""
+    _jobs[name] = job
+
+
+def run_jobs() -> None:
+    """Every job once; one that fails is written in the log and keeps none of the others back."""
+    close_old_connections()
+    try:
+        for name, job in _jobs.items():
+            try:
+                job(clock.now())
+            except Exception:
+                log.exception("The job %s failed; it is run again in a minute", name)
+    finally:
+        close_old_connections()
+
+
+def start_running() -> BackgroundScheduler:
+    """A scheduler in a thread of this process; `shutdown()` waits for what is under way.
+
+    It ticks in UTC and knows no hours of the day: a job itself looks at the clock on the wall,
+    so a change of that clock moves nothing here. Ticks that were missed are one tick.
+    """
+    scheduler = BackgroundScheduler(timezone=UTC, executors={"default": ThreadPoolExecutor(1)})
+    scheduler.add_job(
+        run_jobs,
+        "interval",
+        minutes=1,
+        next_run_time=datetime.now(UTC),
+        coalesce=True,
+        max_instances=1,
+        misfire_grace_time=None,
+    )
+    scheduler.start()
+    return scheduler
