@@ -1,5 +1,6 @@
 """What a sheet's file says of itself, from the file alone: no database, no network."""
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -33,8 +34,8 @@ def check_file(content: bytes) -> CheckedSheet:
     """
     if not content.startswith(b"%PDF-"):
         raise NotASheet("It is no PDF file.")
-    if b"/Type/EmbeddedFile" not in content:
-        raise NotASheet("No signed facts are attached to it.")
+    if not re.search(rb"/Type\s*/EmbeddedFile", content):
+        raise NotASheet("No signed facts are attached to it, or another program has packed them.")
     try:
         document, seal = unpacked(attachment_of(content))
         frame = frame_digest(content)

@@ -150,12 +150,14 @@ class SheetFacts:
 
     @property
     def rows(self) -> tuple[tuple[str, str], ...]:
-        """The table of facts: what, and how it stands in the records.
+        """The table of facts: what, and how it stands in the records."""
+        return (*self.rows_of_life, *self.rows_of_descent)
 
-        A sheet from before a row was thought of does not have it.
-        """
+    @property
+    def rows_of_life(self) -> tuple[tuple[str, str], ...]:
+        """How it was born and raised, and what it is known by."""
         animal = self.animal
-        rows = (
+        return _filled(
             ("Born", animal.born),
             ("Litter", animal.litter),
             ("Disc width", animal.measurements),
@@ -163,15 +165,20 @@ class SheetFacts:
             ("Condition", animal.condition),
             ("Treatments", animal.treatments),
             ("Its water", self.water),
+            ("Known by", animal.identification),
+        )
+
+    @property
+    def rows_of_descent(self) -> tuple[tuple[str, str], ...]:
+        """What it is by its ancestors, as far as they are known."""
+        return _filled(
             ("Species", self.species_shares),
             ("Spread", self.spread),
             ("Generation", self.generations),
             ("Ancestry", self.ancestry),
             ("Inbreeding", self.inbreeding),
-            ("Origin", animal.origin),
-            ("Known by", animal.identification),
+            ("Origin", self.animal.origin),
         )
-        return tuple((label, text) for label, text in rows if text or label not in LATER_ROWS)
 
     @property
     def advice(self) -> tuple[Passage, ...]:
@@ -201,6 +208,11 @@ class SheetFacts:
         facts = _read(cls, row, "sheet")
         assert isinstance(facts, cls)  # noqa: S101 - for the type checker
         return facts
+
+
+def _filled(*rows: tuple[str, str]) -> tuple[tuple[str, str], ...]:
+    """A sheet from before a row was thought of does not have it."""
+    return tuple((label, text) for label, text in rows if text or label not in LATER_ROWS)
 
 
 # ------------------------------------------------------------------------------ to and from JSON

@@ -206,6 +206,8 @@ def _facts_for_paper(facts: SheetFacts, paper: Paper) -> dict[str, Any]:
             "sires": [{**asdict(sire), "shown_name": sire.shown_name} for sire in facts.sires],
             "dam": {**asdict(facts.dam), "shown_name": facts.dam.shown_name},
             "rows": facts.rows,
+            "rows_of_life": facts.rows_of_life,
+            "rows_of_descent": facts.rows_of_descent,
             "has_emergency_number": facts.has_emergency_number,
             "tree": "",
             "scientific_names": [name for name in facts.scientific_names if name.strip()],

@@ -95,7 +95,9 @@ def _room(ped: Pedigree, animal: Any, card: Card) -> str:
 def _with_picture(drawn: str, node: str, sex: str | None, picture: bytes) -> str:
     """Put the picture where the outline of the node was."""
     outline = re.search(
-        rf'<g\b[^>]*\bid="tree-{node}"[^>]*>(<polygon\b[^>]*?\bpoints="([^"]*)"[^>]*/>)', drawn
+        rf'<g\b[^>]*\bid="tree-{node}"[^>]*>(?:<g\b[^>]*>)?'
+        r'(<polygon\b[^>]*?\bpoints="([^"]*)"[^>]*/>)',
+        drawn,
     )
     if outline is None:
         return drawn

@@ -312,6 +312,7 @@ class House:
             by=self.people["jo"],
             on=on,
             contact=self.contacts[entry["for"]],
+            base_address="https://lantern-street.example/",
         )
 
     def answer(self, on: datetime.date, entry: Entry) -> None:

@@ -1,4 +1,4 @@
-"""`manage.py verify FILE.pdf`: whether a parentage sheet is as it was issued, from the file alone."""
+"""`manage.py verify FILE.pdf`: whether a sheet is as it was issued, from the file alone."""
 
 from pathlib import Path
 from typing import Any
