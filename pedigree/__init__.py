@@ -9,6 +9,12 @@ from pedigree.completeness import (
     known_ancestors,
 )
 from pedigree.composition import composition
+from pedigree.contributions import (
+    Contributions,
+    diversity_gained,
+    optimal_contributions,
+    slider_cost,
+)
 from pedigree.crosses import Cross, crosses, heterogeneity, realised_spread
 from pedigree.diversity import AfterLitter, LivingKinship, gene_diversity, mean_kinship
 from pedigree.drawing import Card, family_tree, path_picture
@@ -36,6 +42,7 @@ __all__ = [
     "Card",
     "Choice",
     "CommonAncestor",
+    "Contributions",
     "Cross",
     "DuplicateAnimal",
     "Explanation",
@@ -55,6 +62,7 @@ __all__ = [
     "completeness_index",
     "composition",
     "crosses",
+    "diversity_gained",
     "effective_ancestors",
     "effective_size",
     "equivalent_generations",
@@ -69,10 +77,12 @@ __all__ = [
     "heterogeneity",
     "known_ancestors",
     "mean_kinship",
+    "optimal_contributions",
     "partial_inbreeding",
     "path_picture",
     "plan_pairings",
     "possible_inbreeding",
     "realised_spread",
     "retention",
+    "slider_cost",
 ]
