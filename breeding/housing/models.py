@@ -225,3 +225,35 @@ class WaterTest(Withdrawable):
 
     def __str__(self) -> str:
         return f"{self.tank}, water tested on {self.tested_at:%Y-%m-%d}"
+
+
+class WaterRange(models.Model):
+    """What this program calls fit water, where its keepers chose otherwise than the defaults.
+
+    The defaults with their sources are in fixtures/water.json; a quantity without a row has those.
+    Temperature in °C; ammonia, nitrite and nitrate in mg/L of the ion (NH4, NO2, NO3).
+    """
+
+    class What(models.TextChoices):
+        TEMPERATURE = "temperature", "temperature"
+        PH = "ph", "pH"
+        AMMONIA = "ammonia", "total ammonia"
+        NITRITE = "nitrite", "nitrite"
+        NITRATE = "nitrate", "nitrate"
+
+    what = models.CharField(max_length=12, choices=What.choices, unique=True)
+    least = models.FloatField(null=True, blank=True)
+    most = models.FloatField(null=True, blank=True)
+    source = models.CharField(max_length=200, blank=True, help_text="What it rests on.")
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(least__isnull=True) | Q(most__isnull=True) | Q(most__gte=F("least")),
+                name="water_range_upwards",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.get_what_display()

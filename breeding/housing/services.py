@@ -1,72 +1,247 @@
-"""Acts on tanks: moving an animal is one act."""
+"""Acts on tanks: moving one animal or all of a tank, and closing and opening a divider."""
 
 import datetime
+from collections.abc import Iterable
 
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
-from breeding.program.formats import born_words, long_day
+from breeding.housing.readings import stays_over
+from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
+from breeding.program.formats import born_words, joined, long_day
 from breeding.program.models import Person
+
+SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
 
 
 @transaction.atomic
 def move_animal(
-    animal: Animal, tank: Tank | None, *, on: datetime.date, by: Person | None
+    animal: Animal,
+    tank: Tank | None,
+    *,
+    on: datetime.date,
+    by: Person | None,
+    side: str = "",
 ) -> Stay | None:
-    """Into a tank on a day, out of the one it is in; without a tank it is in none from then on.
+    """Into a tank on a day, out of the one it was in; without a tank it is in none from then on.
 
-    Raises ValidationError, by field, for a day that cannot be, a tank it is in already, and an
-    animal that is not here.
+    The day may lie before moves that are on record already: the animal then stays where it was
+    moved to until the next of them, so that moves give the same stays in whatever order they are
+    entered. `side` is for a tank whose divider is closed; nothing: the whole tank, or a side that
+    nobody wrote down, which counts as company for both. Raises ValidationError, by field, for a
+    day or a side that cannot be, a place it is in already, and an animal that is not here.
     """
-    if animal.born_on is not None and on < animal.born_on:
-        born = born_words(animal.born_on, animal.born_precision)
+    if tank is not None:
+        check_side(tank, side, on=on, besides=[animal])
+    return place(animal, tank, on=on, by=by, side=side)
+
+
+@transaction.atomic
+def move_everybody(
+    tank: Tank, to: Tank | None, *, on: datetime.date, by: Person | None, side: str = ""
+) -> list[Stay]:
+    """All who are in a tank on a day, to another tank or out of all; those who came later stay.
+
+    Raises ValidationError when there is nobody, and for whatever stops one of them: all or none.
+    """
+    if to == tank:
+        raise ValidationError({"tank": f"They are in {tank} already; choose another tank."})
+    moving = stays_on(tank, on)
+    if not moving:
+        raise ValidationError(f"Nobody is in {tank} on {long_day(on)}.")
+    if to is not None:
+        check_side(to, side, on=on, besides=[stay.animal for stay in moving])
+    placed = [place(stay.animal, to, on=on, by=by, side=side) for stay in moving]
+    return [stay for stay in placed if stay is not None]
+
+
+@transaction.atomic
+def close_divider(
+    tank: Tank,
+    *,
+    left: Iterable[Animal],
+    right: Iterable[Animal],
+    on: datetime.date,
+    by: Person | None,
+) -> list[Stay]:
+    """Part those in a tank: each is on the left or on the right from this day on.
+
+    Raises ValidationError when the tank has no divider, it is closed on that day, an animal is
+    named on both sides or on none, or one is named that is not in the tank.
+    """
+    sides = {Stay.Side.LEFT: list(left), Stay.Side.RIGHT: list(right)}
+    if not tank.can_divide:
+        raise ValidationError(f"{tank} has no divider on record; change the tank first.")
+    inside = {stay.animal_id: stay for stay in stays_on(tank, on)}
+    if any(stay.side for stay in inside.values()):
         raise ValidationError(
-            {"on": f"{animal.name} was born {born}, after {long_day(on)}; choose a later day."}
+            f"The divider of {tank} is closed on {long_day(on)} already; move an animal to change "
+            "its side."
         )
-    if tank is not None and animal.state in GONE:
+    if not inside:
+        raise ValidationError(f"Nobody is in {tank} on {long_day(on)}; there is nobody to part.")
+    named = [animal for side in SIDES for animal in sides[side]]
+    for animal in named:
+        if animal.pk not in inside:
+            raise ValidationError(f"{animal.name} is not in {tank} on {long_day(on)}.")
+    twice = {animal.name for animal in named if named.count(animal) > 1}
+    if twice:
+        raise ValidationError(f"{joined(sorted(twice))} cannot be on both sides; choose one.")
+    left_out = sorted(stay.animal.name for pk, stay in inside.items() if pk not in _keys(named))
+    if left_out:
+        raise ValidationError(f"On which side is {joined(left_out)}? Choose left or right.")
+    return [
+        stay
+        for side in SIDES
+        for animal in sides[side]
+        if (stay := place(animal, tank, on=on, by=by, side=side)) is not None
+    ]
+
+
+@transaction.atomic
+def open_divider(tank: Tank, *, on: datetime.date, by: Person | None) -> list[Stay]:
+    """Both sides are one tank again from this day on. Raises ValidationError when it is open."""
+    parted = [stay for stay in stays_on(tank, on) if stay.side]
+    if not parted:
+        raise ValidationError(f"The divider of {tank} is not closed on {long_day(on)}.")
+    placed = [place(stay.animal, tank, on=on, by=by) for stay in parted]
+    return [stay for stay in placed if stay is not None]
+
+
+# ------------------------------------------------------------------ what the acts have in common
+
+
+def stays_on(tank: Tank, on: datetime.date) -> list[Stay]:
+    """The stays of those who are in a tank at the end of a day, by name; the gone left out."""
+    stays = stays_over(on).filter(tank=tank).select_related("animal")
+    return list(stays.order_by("animal__call_name", "animal__code"))
+
+
+def check_side(tank: Tank, side: str, *, on: datetime.date, besides: Iterable[Animal]) -> None:
+    """Raise ValidationError for a side that is none, or of a divider that is not closed."""
+    if not side:
+        return
+    if side not in SIDES:
+        raise ValidationError({"side": f"“{side}” is no side; left and right are."})
+    if not tank.can_divide:
+        raise ValidationError({"side": f"{tank} has no divider on record, so it has no sides."})
+    others = [stay for stay in stays_on(tank, on) if stay.animal_id not in _keys(besides)]
+    if others and not any(stay.side for stay in others):
+        names = joined([stay.animal.name for stay in others])
+        raise ValidationError(
+            {"side": f"The divider of {tank} is open, with {names} inside; close it first."}
+        )
+
+
+def place(
+    animal: Animal, tank: Tank | None, *, on: datetime.date, by: Person | None, side: str = ""
+) -> Stay | None:
+    """Write a move without asking whether the divider is closed; see `move_animal`."""
+    check_day(animal, on)
+    if tank is not None and animal.state in GONE and not _was_here(animal, on):
         since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
         raise ValidationError(
             f"{animal.name} {animal.get_state_display()}{since}; only an animal that is here can "
             "be moved to a tank."
         )
-    _end_present_stay(animal, tank, on)
+    stays = locked_stays(animal)
+    spells = [spell_of(stay) for stay in stays.values()]
+    left = covering(spells, on)
     if tank is None:
+        if left is None:
+            raise ValidationError({"tank": f"{animal.name} is in no tank already."})
+        _end(stays[left.key], on)
         return None
-    stay = Stay(animal=animal, tank=tank, since=on, recorded_by=by)
+    until = end_of_move(spells, on)
+    if until is None and left is None and animal.state in GONE:
+        until = animal.state_on
+    if left is not None and left.place == (tank.pk, side):
+        where = Stay(tank=tank, side=side).place
+        raise ValidationError({"tank": f"{animal.name} is in {where} already."})
+    return insert(animal, stays, Spell(on, until, (tank.pk, side)), by=by, is_move=True)
+
+
+def insert(
+    animal: Animal, stays: dict[int, Stay], new: Spell, *, by: Person | None, is_move: bool = False
+) -> Stay:
+    """Write a stay and cut those around it. Raises ValidationError naming what is in its way."""
+    try:
+        cuts = make_room([spell_of(stay) for stay in stays.values()], new, is_move=is_move)
+    except InTheWay as found:
+        raise ValidationError(
+            [in_the_way_words(animal, stays[spell.key]) for spell in found.spells]
+        ) from None
     try:
         with transaction.atomic():
-            stay.save()
+            for cut in cuts:
+                old = stays[cut.spell.key]
+                if cut.before is not None:
+                    _end(old, cut.before[1])
+                    if cut.after is not None:
+                        _write(animal, old.tank_id, old.side, *cut.after, by)
+                elif cut.after is not None:
+                    old.since = cut.after[0]
+                    old.save()
+            return _write(animal, *new.place, new.since, new.until, by)
     except IntegrityError:  # somebody else moved it at the same moment
         raise ValidationError(
             f"{animal.name} is being moved by somebody else; look where it is now."
         ) from None
+
+
+def locked_stays(animal: Animal) -> dict[int, Stay]:
+    """All stays of an animal that count, oldest first, by their keys; nobody else moves it now."""
+    Animal.objects.select_for_update().get(pk=animal.pk)
+    stays = Stay.objects.filter(animal=animal).select_related("tank").order_by("since", "pk")
+    return {stay.pk: stay for stay in stays}
+
+
+def spell_of(stay: Stay) -> Spell:
+    return Spell(stay.since, stay.until, (stay.tank_id, stay.side), stay.pk)
+
+
+def check_day(animal: Animal, on: datetime.date) -> None:
+    """Raise ValidationError for a day before the animal was born."""
+    if animal.born_on is not None and on < animal.born_on:
+        born = born_words(animal.born_on, animal.born_precision)
+        raise ValidationError(
+            {"on": f"{animal.name} was born {born}, after {long_day(on)}; choose a later day."}
+        )
+
+
+def in_the_way_words(animal: Animal, stay: Stay) -> str:
+    end = f"to {long_day(stay.until)}" if stay.until else "until now"
+    return (
+        f"In the way: {animal.name} is on record in {stay.place} from {long_day(stay.since)} "
+        f"{end}. Correct or withdraw that stay first."
+    )
+
+
+def _write(
+    animal: Animal,
+    tank_key: int,
+    side: str,
+    since: datetime.date,
+    until: datetime.date | None,
+    by: Person | None,
+) -> Stay:
+    stay = Stay(
+        animal=animal, tank_id=tank_key, side=side, since=since, until=until, recorded_by=by
+    )
+    stay.save()
     return stay
 
 
-def _end_present_stay(animal: Animal, tank: Tank | None, on: datetime.date) -> None:
-    stays = Stay.objects.filter(animal=animal).select_related("tank")
-    present = stays.filter(until__isnull=True).first()
-    last = stays.filter(until__gt=on).order_by("-until").first()
-    if present is not None:
-        if present.tank == tank:
-            raise ValidationError({"tank": f"{animal.name} is in {present.tank} already."})
-        if on < present.since:
-            raise ValidationError(
-                {
-                    "on": f"{animal.name} came to {present.tank} on {long_day(present.since)}, so "
-                    f"it cannot leave it on {long_day(on)}; choose that day or a later one."
-                }
-            )
-        present.until = on
-        present.save()
-    elif tank is None:
-        raise ValidationError({"tank": f"{animal.name} is in no tank already."})
-    elif last is not None and last.until is not None:
-        raise ValidationError(
-            {
-                "on": f"{animal.name} was in {last.tank} until {long_day(last.until)}, so it "
-                f"cannot come to {tank} on {long_day(on)}; choose that day or a later one."
-            }
-        )
+def _end(stay: Stay, on: datetime.date) -> None:
+    stay.until = on
+    stay.save()
+
+
+def _keys(animals: Iterable[Animal]) -> set[int]:
+    return {animal.pk for animal in animals}
+
+
+def _was_here(animal: Animal, on: datetime.date) -> bool:
+    return animal.state_on is not None and on <= animal.state_on

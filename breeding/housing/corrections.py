@@ -1,0 +1,187 @@
+"""Old news and mended mistakes: an earlier stay entered late, a stay corrected or withdrawn."""
+
+import datetime
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from breeding.animals.models import Animal
+from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.services import (
+    check_day,
+    check_side,
+    in_the_way_words,
+    insert,
+    locked_stays,
+    spell_of,
+)
+from breeding.housing.timeline import Spell
+from breeding.program.formats import long_day
+from breeding.program.models import Person
+from breeding.program.services import withdraw
+
+
+@transaction.atomic
+def record_earlier_stay(
+    animal: Animal,
+    tank: Tank,
+    *,
+    since: datetime.date,
+    until: datetime.date,
+    by: Person | None,
+    side: str = "",
+) -> Stay:
+    """Written down late: it was in this tank from a day to a day; stays around it give way.
+
+    A stay on record that reaches into these days ends or begins with them, and one that lasts on
+    both sides of them is split. Raises ValidationError, by field, for days that cannot be, and
+    naming every stay that lies within these days or is in the same place.
+    """
+    _check_days(animal, since, until)
+    check_side(tank, side, on=since, besides=[animal])
+    return insert(animal, locked_stays(animal), Spell(since, until, (tank.pk, side)), by=by)
+
+
+@transaction.atomic
+def correct_stay(
+    stay: Stay,
+    *,
+    since: datetime.date,
+    until: datetime.date | None,
+    reason: str,
+    by: Person | None,
+    now: datetime.datetime,
+    tank: Tank | None = None,
+    side: str | None = None,
+    neighbours_follow: bool = True,
+) -> Stay:
+    """Write a stay anew with other days, tank or side; the old one is kept with the reason.
+
+    With `neighbours_follow`, the stay before that ended on the day this one began, and the one
+    after that began on the day it ended, move their day along. Without an end it lasts until now.
+    Raises ValidationError, by field, naming whatever is in the way; nothing is written then.
+    """
+    animal = stay.animal
+    _check_days(animal, since, until)
+    stay, others = _as_it_is_now(stay)
+    new_tank, new_side = tank or stay.tank, stay.side if side is None else side
+    check_side(new_tank, new_side, on=since, besides=[animal])
+    if (since, until, new_tank, new_side) == (stay.since, stay.until, stay.tank, stay.side):
+        raise ValidationError("Nothing is different; change a day, the tank or the side.")
+    withdraw(stay, by=by, now=now, reason=reason)
+    if neighbours_follow:
+        _let_neighbours_follow(others, stay, since, until, by, now)
+    new = Stay(
+        animal=animal, tank=new_tank, side=new_side, since=since, until=until, recorded_by=by
+    )
+    in_the_way = [
+        other
+        for other in others
+        if not other.is_withdrawn and spell_of(other).shares_time_with(spell_of(new))
+    ]
+    if in_the_way:
+        raise ValidationError([in_the_way_words(animal, other) for other in in_the_way])
+    new.save()
+    return new
+
+
+@transaction.atomic
+def withdraw_stay(
+    stay: Stay,
+    *,
+    reason: str,
+    by: Person | None,
+    now: datetime.datetime,
+    back_to_previous: bool = False,
+) -> Stay | None:
+    """It never was there. With `back_to_previous` the stay before goes on in its stead.
+
+    Returns that longer stay, if any. Raises ValidationError without a reason, and when there is
+    no stay that ended on the day this one began.
+    """
+    stay, others = _as_it_is_now(stay)
+    withdraw(stay, by=by, now=now, reason=reason)
+    if not back_to_previous:
+        return None
+    previous = previous_of(stay, others)
+    if previous is None:
+        raise ValidationError(
+            f"No stay of {stay.animal.name} ended on {long_day(stay.since)}, so none can go on."
+        )
+    return _write_anew(previous, previous.since, stay.until, by, now, reason)
+
+
+def previous_of(stay: Stay, stays: list[Stay]) -> Stay | None:
+    """The stay that ended on the day this one began: the one it moved out of."""
+    ended = [one for one in stays if one.pk != stay.pk and one.until == stay.since]
+    ended = [one for one in ended if (one.since, one.pk) < (stay.since, stay.pk)]
+    return max(ended, key=lambda one: (one.since, one.pk), default=None)
+
+
+def _as_it_is_now(stay: Stay) -> tuple[Stay, list[Stay]]:
+    """The stay as it is in the database, and the animal's others; nobody else moves it now."""
+    stays = locked_stays(stay.animal)
+    if stay.pk not in stays:
+        raise ValidationError("This stay has been withdrawn or corrected already.")
+    return stays.pop(stay.pk), list(stays.values())
+
+
+def _let_neighbours_follow(
+    stays: list[Stay],
+    stay: Stay,
+    since: datetime.date,
+    until: datetime.date | None,
+    by: Person | None,
+    now: datetime.datetime,
+) -> None:
+    reason = f"follows a correction: {stay.withdrawn_reason}"[:200]
+    before = previous_of(stay, stays)
+    if before is not None and since != stay.since and before.since <= since:
+        _write_anew(before, before.since, since, by, now, reason)
+    following = [one for one in stays if one.since == stay.until and one != before]
+    after = min(following, key=lambda one: one.pk, default=None)
+    if after is not None and until is not None and until != stay.until:
+        if after.until is not None and until > after.until:
+            return  # it would vanish: said as being in the way
+        _write_anew(after, until, after.until, by, now, reason)
+
+
+def _write_anew(
+    stay: Stay,
+    since: datetime.date,
+    until: datetime.date | None,
+    by: Person | None,
+    now: datetime.datetime,
+    reason: str,
+) -> Stay:
+    """The same stay with other days; the old one is withdrawn, so both stay readable."""
+    withdraw(stay, by=by, now=now, reason=reason)
+    new = Stay(
+        animal=stay.animal,
+        tank=stay.tank,
+        side=stay.side,
+        since=since,
+        until=until,
+        recorded_by=by,
+    )
+    new.save()
+    return new
+
+
+def _check_days(animal: Animal, since: datetime.date, until: datetime.date | None) -> None:
+    try:
+        check_day(animal, since)
+    except ValidationError as problem:
+        raise ValidationError({"since": problem.messages}) from None
+    if until is not None and until < since:
+        raise ValidationError(
+            {"until": f"{long_day(until)} is before {long_day(since)}; a stay ends after it began."}
+        )
+    last = until or since
+    if animal.state in GONE and animal.state_on is not None and last > animal.state_on:
+        raise ValidationError(
+            {
+                "until" if until else "since": f"{animal.name} {animal.get_state_display()} on "
+                f"{long_day(animal.state_on)}, before {long_day(last)}; choose an earlier day."
+            }
+        )
