@@ -6,5 +6,8 @@ from breeding.planning import views
 
 app_name = "planning"
 urlpatterns = [
+    path("", views.index, name="index"),
+    path("table/", views.table, name="table"),
+    path("pair/", views.pair, name="pair"),
     path("state/", views.state, name="state"),
 ]

@@ -1,7 +1,11 @@
 """Pages of the planning room."""
 
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from breeding.animals.models import Animal
+from breeding.program import clock
 from tests import cast
 
 STATE = reverse("planning:state")
@@ -35,3 +39,90 @@ def test_state_of_a_part_counts_only_that_part(as_keeper):
     assert len(answer.context["state"].living) == 3
     unknown = as_keeper.get(STATE, {"part": "nonsense"})
     assert len(unknown.context["state"].living) == 5
+
+
+def full_sibs():
+    born = cast.day("2020-05-01")
+    altair = cast.male("Altair", pure="motoro", born_on=cast.day("2015-05-01"))
+    vega = cast.female("Vega", pure="motoro", born_on=cast.day("2015-05-01"))
+    mira = cast.female("Mira", sire=altair, dam=vega, born_on=born)
+    deneb = cast.male("Deneb", sire=altair, dam=vega, born_on=born)
+    return altair, vega, mira, deneb
+
+
+def test_index_of_nobody_asks_for_animals_first(as_keeper):
+    assert "Write down an animal" in as_keeper.get(reverse("planning:index")).content.decode()
+
+
+def test_pair_says_why_not_in_one_sentence(as_keeper):
+    _, _, mira, deneb = full_sibs()
+    answer = as_keeper.get(reverse("planning:pair"), {"female": mira.pk, "male": deneb.pk})
+    assert (
+        "Not Mira and Deneb now, because their young would have F 25 %, as close as full "
+        "siblings, or parent and young." in answer.content.decode()
+    )
+
+
+def test_pair_tells_what_a_litter_does_to_gene_diversity(as_keeper):
+    """Six full sibs of two unrelated founders, by hand: the founders' kinship with themselves 1/2,
+    with each young 1/4; young with themselves 1/2, with each other 1/4: sum (1 + 6 + 3 + 7.5) / 64.
+    """
+    cast.female("Vega", born_on=cast.day("2015-05-01"))
+    cast.male("Altair", born_on=cast.day("2015-05-01"))
+    vega, altair = (one.pk for one in Animal.objects.order_by("-call_name"))
+    answer = as_keeper.get(reverse("planning:pair"), {"female": vega, "male": altair})
+    diversity = answer.context["report"].diversity
+    assert (diversity.before, diversity.after) == (0.75, 1 - 17.5 / 64)
+
+
+def test_pair_of_two_that_are_unfit_keeps_what_was_chosen_and_says_so(as_keeper):
+    answer = as_keeper.get(reverse("planning:pair"), {"female": "999", "male": "x"})
+    assert answer.status_code == 200
+    assert answer.context["form"].errors.keys() == {"female", "male"}
+
+
+def test_table_shows_the_expected_f_of_every_pair_and_leads_to_it(as_keeper):
+    _altair, vega, mira, deneb = full_sibs()
+    answer = as_keeper.get(reverse("planning:table"))
+    cells = {
+        (cell.female, cell.male): cell.inbreeding
+        for row in answer.context["table"].rows
+        for cell in row.cells
+    }
+    assert cells[mira.pk, deneb.pk] == 0.25
+    assert cells[vega.pk, deneb.pk] == 0.25
+    address = f"{reverse('planning:pair')}?female={mira.pk}&amp;male={deneb.pk}"
+    assert f'<a href="{address}">25</a>' in answer.content.decode()
+
+
+def test_table_offers_the_young_only_when_asked(as_keeper):
+    full_sibs()
+    cast.female("Pup", born_on=clock.today())
+    names = [
+        row.female.name for row in as_keeper.get(reverse("planning:table")).context["table"].rows
+    ]
+    assert "Pup" not in names
+    more = as_keeper.get(reverse("planning:table"), {"young_too": "on"}).context["table"]
+    assert "Pup" in [row.female.name for row in more.rows]
+
+
+def test_pages_ask_no_more_with_ten_more_animals(as_keeper):
+    _, _, mira, deneb = full_sibs()
+    addresses = (
+        reverse("planning:state"),
+        reverse("planning:table"),
+        f"{reverse('planning:pair')}?female={mira.pk}&male={deneb.pk}",
+    )
+    counts = []
+    for _ in range(2):
+        for address in addresses:
+            as_keeper.get(address)  # what is kept between requests is warm
+        with CaptureQueriesContext(connection) as asked:
+            for address in addresses:
+                as_keeper.get(address)
+        counts.append(len(asked))
+        for number in range(10):
+            cast.female(f"Ray {counts[0]}-{number}", born_on=cast.day("2020-01-01"))
+        as_keeper.get(reverse("animals:index"))
+    assert counts[0] == counts[1]
+    assert counts[0] < 60

@@ -1,0 +1,131 @@
+"""Two animals looked at together: what their young would be, and what stands against it."""
+
+import datetime
+from dataclasses import dataclass
+
+from breeding.animals import lineage
+from breeding.animals.descent import Descent
+from breeding.animals.models import Animal
+from breeding.pairings.readings import PairCheck, check_pair
+from breeding.planning.readiness import Candidate, candidates
+from breeding.program.formats import joined, percent
+from breeding.program.models import Program
+from pedigree import LivingKinship, mean_kinship
+
+LITTER = 6  # pups of the litter that is thought of
+LARGE_MALE = 1.10  # a male this much wider than the female is worth a word; an assumption
+
+
+@dataclass(frozen=True)
+class Diversity:
+    """Gene diversity of the living before and after a litter of these two."""
+
+    before: float
+    after: float
+    young: int
+    sire_mean_kinship: float
+    dam_mean_kinship: float
+    program_mean_kinship: float
+
+    @property
+    def change(self) -> float:
+        return self.after - self.before
+
+    @property
+    def words(self) -> str:
+        """What a litter does to the program, in one sentence."""
+        if abs(self.change) < 5e-5:
+            way = "leaves the program's gene diversity as it is"
+        else:
+            way = ("raises" if self.change > 0 else "lowers") + (
+                f" the program's gene diversity by {percent(abs(self.change))}"
+            )
+        return f"A litter of {self.young} {way} ({percent(self.before)} to {percent(self.after)})."
+
+
+@dataclass(frozen=True)
+class PairReport:
+    """Everything the page says of a pair."""
+
+    female: Candidate
+    male: Candidate
+    check: PairCheck
+    diversity: Diversity | None
+    cautions: tuple[str, ...]
+    verdict: str
+
+    @property
+    def descent(self) -> Descent:
+        return self.check.words
+
+
+def pair_report(
+    female: Animal, male: Animal, program: Program, *, today: datetime.date
+) -> PairReport:
+    """A female and a male. Raises ValidationError when they are not."""
+    check = check_pair(female, male, program)
+    both = candidates([female, male], program, today=today)
+    hers, his = both[female.pk], both[male.pk]
+    against = [f"{one.animal.name} {said}" for one in (hers, his) for said in one.hindrances]
+    if check.level != "clear":
+        against.insert(
+            0,
+            f"their young would have F {percent(check.words.inbreeding)}, {check.words.closeness}",
+        )
+    return PairReport(
+        hers,
+        his,
+        check,
+        _diversity(female, male),
+        _cautions(hers, his, check.words),
+        _verdict(hers, his, check, against),
+    )
+
+
+def _diversity(female: Animal, male: Animal) -> Diversity | None:
+    """None when one of the two is not among the living."""
+    here = Animal.objects.filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
+    living = list(here.values_list("pk", flat=True))
+    if female.pk not in living or male.pk not in living:
+        return None
+    ped = lineage.current().pedigree
+    kinship = LivingKinship.of(ped, living)
+    means = dict(zip(living, mean_kinship(ped, living).tolist(), strict=True))
+    return Diversity(
+        before=kinship.gene_diversity,
+        after=float(kinship.after_litter(male.pk, female.pk, LITTER).gene_diversity),
+        young=LITTER,
+        sire_mean_kinship=means[male.pk],
+        dam_mean_kinship=means[female.pk],
+        program_mean_kinship=1 - kinship.gene_diversity,
+    )
+
+
+def _cautions(hers: Candidate, his: Candidate, young: Descent) -> tuple[str, ...]:
+    said = []
+    for one in (hers, his):
+        if not one.maturity_known:
+            said.append(f"Neither age nor size of {one.animal.name} is on record.")
+    if hers.disc_width_mm and his.disc_width_mm:
+        if his.disc_width_mm > hers.disc_width_mm * LARGE_MALE:
+            said.append(
+                f"{his.animal.name} is wider than {hers.animal.name}; watch for bites and be ready "
+                "to part them."
+            )
+    else:
+        said.append("The size of one of the two is not on record, so they cannot be compared.")
+    if young.is_hybrid:
+        said.append("Their young are hybrids: nobody can promise what they will look like.")
+    return tuple(said)
+
+
+def _verdict(hers: Candidate, his: Candidate, check: PairCheck, against: list[str]) -> str:
+    names = f"{hers.animal.name} and {his.animal.name}"
+    if against:
+        return f"Not {names} now, because {joined(against)}."
+    young = check.words
+    if not young.inbreeding:
+        return f"Nothing stands against {names}: {young.closeness}."
+    return (
+        f"Nothing weighty stands against {names}: F {percent(young.inbreeding)}, {young.closeness}."
+    )
