@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from icalendar import Alarm, Calendar, Event, Timezone
+from icalendar import Alarm, Calendar, Event, Timezone, vText
 
 PRODUCT = "-//Rayward//Breeding calendar//EN"
 REFRESH = datetime.timedelta(hours=4)
@@ -67,8 +67,8 @@ def write_calendar(
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    calendar.add("name", _printable(name))
-    calendar.add("x-wr-calname", _printable(name))
+    calendar.add("name", vText(_printable(name)))
+    calendar.add("x-wr-calname", vText(_printable(name)))
     calendar.add("x-wr-timezone", zone.key)
     calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
     calendar.add("x-published-ttl", _duration(REFRESH))
