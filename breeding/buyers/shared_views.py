@@ -101,7 +101,9 @@ def _found(token: str) -> SheetLink | None:
 
 def _quiet() -> HttpResponse:
     """Closed, run out, mistyped or guessed: the same answer, which says nothing of any sheet."""
-    return _dressed(HttpResponse(render_to_string("buyers/shared_nothing.html"), status=404))
+    answer = HttpResponse(render_to_string("buyers/shared_nothing.html"), status=404)
+    answer._has_been_logged = True  # type: ignore[attr-defined]  # no log keeps what was tried
+    return _dressed(answer)
 
 
 def _dressed(response: HttpResponseBase, *, keep: bool = False) -> HttpResponseBase:
