@@ -1,21 +1,19 @@
-"""Forms of the housing room."""
+"""Forms about a tank itself."""
 
-import datetime
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.housing.models import Tank
+from breeding.housing.models import Tank, WaterSystem
+from breeding.housing.readings import stays_with_sides
 from breeding.housing.sizes import LITRES_PER_GALLON
-from breeding.program.formats import long_day
-from breeding.program.forms import DayInput, LengthField
+from breeding.program.forms import LengthField
 from breeding.program.models import Program
 
 SIDES = ("length_mm", "width_mm", "height_mm")
 LEAST_SIDE_MM, MOST_SIDE_MM = 100, 30_000
 MOST_LITRES = 1_000_000
-NO_TANK = "none"
 
 
 class VolumeField(forms.DecimalField):
@@ -55,11 +53,15 @@ class VolumeField(forms.DecimalField):
 
 
 class TankForm(forms.ModelForm):
-    """A tank; lengths and volume in the program's units."""
+    """A tank; lengths and volume in the program's units; its shared water may be named anew."""
+
+    new_system = forms.CharField(
+        max_length=60, required=False, label="or a new shared system, by its name"
+    )
 
     class Meta:
         model = Tank
-        fields = ["name", "kind", *SIDES, "volume_litres", "note"]
+        fields = ["name", "kind", *SIDES, "volume_litres", "system", "can_divide", "note"]
 
     def __init__(self, *args: Any, program: Program, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -72,6 +74,7 @@ class TankForm(forms.ModelForm):
                 label=f"{name.removesuffix('_mm').capitalize()} in {program.length_unit}",
             )
         self.fields["volume_litres"] = VolumeField(unit=program.volume_unit)
+        self.fields["system"].empty_label = "none: water of its own"  # type: ignore[attr-defined]
 
     def clean_name(self) -> str:
         name = str(self.cleaned_data["name"])
@@ -79,28 +82,16 @@ class TankForm(forms.ModelForm):
             raise ValidationError(f"There is a tank called “{name}” already; choose another name.")
         return name
 
+    def clean_can_divide(self) -> bool:
+        can_divide = bool(self.cleaned_data["can_divide"])
+        if not can_divide and self.instance.pk and stays_with_sides(self.instance).exists():
+            raise ValidationError("Its divider is closed now; open it first.")
+        return can_divide
 
-class MoveForm(forms.Form):
-    """Where to, and when. Out of all tanks is a choice of its own: nothing chosen moves nobody."""
-
-    tank = forms.ChoiceField(
-        label="Where to", error_messages={"required": "Choose a tank, or “no tank”."}
-    )
-    on = forms.DateField(widget=DayInput(), label="Moved on")
-
-    def __init__(self, *args: Any, tanks: list[Tank], today: datetime.date, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.today = today
-        self.tanks = {str(tank.pk): tank for tank in tanks}
-        choices = [(key, str(tank)) for key, tank in self.tanks.items()]
-        self.fields["tank"].choices = [*choices, (NO_TANK, "no tank")]  # type: ignore[attr-defined]
-        self.fields["on"].initial = today
-
-    def clean_tank(self) -> Tank | None:
-        return self.tanks.get(self.cleaned_data["tank"])
-
-    def clean_on(self) -> datetime.date:
-        on: datetime.date = self.cleaned_data["on"]
-        if on > self.today:
-            raise ValidationError(f"{long_day(on)} is still to come; move it on the day.")
-        return on
+    def save(self, commit: bool = True) -> Tank:
+        name = self.cleaned_data["new_system"]
+        if name:
+            same = WaterSystem.objects.filter(name__iexact=name).first()
+            self.instance.system = same or WaterSystem.objects.create(name=name)
+        tank: Tank = super().save(commit)
+        return tank

@@ -10,6 +10,7 @@ from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.water_readings import water_fit, water_fits
+from breeding.program.formats import long_day
 
 __all__ = [  # the water's readings can be asked for here too
     "companions",
@@ -142,3 +143,23 @@ def by_side(stays: Iterable[Stay]) -> list[tuple[str, list[Stay]]]:
     for stay in stays:
         groups[stay.side].append(stay)
     return [(Stay.Side(side).label, groups[side]) for side in Stay.Side.values if groups[side]]
+
+
+def stays_with_sides(tank: Tank) -> QuerySet[Stay]:
+    """Present stays on a side of this tank's closed divider; none while it is open."""
+    return present_stays().filter(tank=tank).exclude(side="")
+
+
+def old_news_words(animal: Animal, on: datetime.date) -> str:
+    """What is on record after a day, when a move on that day would be old news; else "". One query.
+
+    So that a mistyped year asks first.
+    """
+    last = Stay.objects.filter(animal=animal).select_related("tank").order_by("since", "pk").last()
+    if last is None or on >= (last.until or last.since):
+        return ""
+    left = f" and left it on {long_day(last.until)}" if last.until else ""
+    return (
+        f"{animal.name} came to {last.place} on {long_day(last.since)}{left}; {long_day(on)} is "
+        "before that. If it is old news, tick so below: the stays on record make room for it."
+    )

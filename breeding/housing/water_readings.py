@@ -14,9 +14,12 @@ from breeding.housing.water import (
     Range,
     Reading,
     WaterFit,
+    as_ion,
     as_nitrogen,
     judge,
+    temperature_words,
     unionised_words,
+    unit_words,
 )
 from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Program
@@ -150,3 +153,42 @@ def ammonia_words(test: WaterTest) -> str:
 def last_test_of(tank: Tank) -> WaterTest | None:
     """The newest test of this tank itself: what its form remembers the units from. One query."""
     return standing_tests().filter(tank=tank).first()
+
+
+def nitrate_words(test: WaterTest) -> str:
+    """What common practice says of a test's nitrate when it is above the aim; else ""."""
+    if test.nitrate_mg_l is None:
+        return ""
+    nitrate = as_ion(float(test.nitrate_mg_l), "nitrate", test.nitrate_as)
+    aim, most = water_defaults()["nitrate_aim_mg_l"], default_ranges()["nitrate"].most
+    if nitrate <= aim:
+        return ""
+    return (
+        f"Nitrate {nitrate:.0f} mg/L NO3: aim under {aim:g}, never above {most:g} "
+        "(common practice, no source)."
+    )
+
+
+def values_in_words(test: WaterTest, program: Program) -> list[tuple[str, str, str]]:
+    """Name, value as typed with its unit, and the same in the other unit, of what was read."""
+    rows = []
+    for reading in readings_of(test):
+        if reading.what == "temperature":
+            said = temperature_words(reading.value, program.temperature_unit)
+            rows.append(("temperature", said, ""))
+        elif not reading.read_as:
+            rows.append(("pH", f"{reading.value:g}", ""))
+        elif reading.value == 0:
+            rows.append((reading.what, "not detectable", ""))
+        else:
+            other = "ion" if reading.read_as == "N" else "N"
+            turn = as_ion if other == "ion" else as_nitrogen
+            value = turn(reading.value, reading.what, reading.read_as)
+            rows.append(
+                (
+                    reading.what,
+                    f"{reading.value:g} {unit_words(reading.what, reading.read_as)}",
+                    f"{value:.3g} {unit_words(reading.what, other)}",
+                )
+            )
+    return rows

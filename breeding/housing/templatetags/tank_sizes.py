@@ -4,8 +4,9 @@ import datetime
 
 from django import template
 
-from breeding.housing.models import Tank
+from breeding.housing.models import Tank, WaterTest
 from breeding.housing.sizes import size_words, volume_words
+from breeding.housing.water_readings import values_in_words
 from breeding.program import formats
 from breeding.program.models import Program
 
@@ -27,3 +28,9 @@ def tank_volume(tank: Tank, program: Program) -> str:
 def short_day(on: datetime.date, today: datetime.date) -> str:
     """{{ date|short_day:today }}: 3 Mar, with the year when it is not this one."""
     return formats.short_day(on, today)
+
+
+@register.filter
+def test_values(test: WaterTest, program: Program) -> str:
+    """{{ test|test_values:program }}: what was read, as typed, in one line."""
+    return ", ".join(f"{name} {value}" for name, value, _ in values_in_words(test, program))

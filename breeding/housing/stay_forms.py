@@ -1,0 +1,158 @@
+"""Forms about who is where: moves, dividers, old news and corrections."""
+
+import datetime
+from collections.abc import Iterable
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from breeding.animals.fields import EARLIEST_YEAR
+from breeding.animals.models import Animal
+from breeding.housing.models import Stay, Tank
+from breeding.housing.readings import Place
+from breeding.program.formats import long_day
+from breeding.program.forms import DayInput
+
+NO_TANK = "none"
+
+
+class PastDayField(forms.DateField):
+    """A day that is not to come, and not before anybody kept tanks."""
+
+    def __init__(self, *, today: datetime.date, **kwargs: Any) -> None:
+        self.today = today
+        super().__init__(widget=DayInput(), **kwargs)
+
+    def clean(self, value: Any) -> datetime.date | None:
+        on: datetime.date | None = super().clean(value)
+        if on is not None and on > self.today:
+            raise ValidationError(f"{long_day(on)} is still to come; write it down on the day.")
+        if on is not None and on.year < EARLIEST_YEAR:
+            raise ValidationError(f"The year {on.year} is too early; from {EARLIEST_YEAR} on.")
+        return on
+
+
+class DayForm(forms.Form):
+    """Only a day."""
+
+    def __init__(self, *args: Any, today: datetime.date, label: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["on"] = PastDayField(today=today, label=label, initial=today)
+
+
+class MoveForm(DayForm):
+    """Where to, and when. Out of all tanks is a choice of its own: nothing chosen moves nobody."""
+
+    tank = forms.ChoiceField(
+        label="Where to", error_messages={"required": "Choose a tank, or “no tank”."}
+    )
+    old_news = forms.BooleanField(
+        required=False, label="It is old news: it was moved then, and only not written down"
+    )
+
+    def __init__(
+        self, *args: Any, places: Iterable[Place], today: datetime.date, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, today=today, label="Moved on", **kwargs)
+        self.places = {place.key: place for place in places}
+        choices = [(key, str(place)) for key, place in self.places.items()]
+        self.fields["tank"].choices = [*choices, (NO_TANK, "no tank")]  # type: ignore[attr-defined]
+
+    def clean_tank(self) -> tuple[Tank | None, str]:
+        place = self.places.get(self.cleaned_data["tank"])
+        return (place.tank, place.side) if place is not None else (None, "")
+
+
+class DivideForm(DayForm):
+    """Which side each of those in a tank is on."""
+
+    def __init__(
+        self, *args: Any, stays: Iterable[Stay], today: datetime.date, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, today=today, label="Closed on", **kwargs)
+        self.animals = {f"side_{stay.animal_id}": stay.animal for stay in stays}
+        for name, animal in self.animals.items():
+            self.fields[name] = forms.ChoiceField(
+                label=animal.name,
+                choices=[("left", "left"), ("right", "right")],
+                widget=forms.RadioSelect,
+                error_messages={"required": f"On which side is {animal.name}?"},
+            )
+
+    def side_fields(self) -> list[tuple[Animal, forms.BoundField]]:
+        return [(animal, self[name]) for name, animal in self.animals.items()]
+
+    def on_side(self, side: str) -> list[Animal]:
+        return [
+            animal for name, animal in self.animals.items() if self.cleaned_data.get(name) == side
+        ]
+
+
+def place_choices(tanks: Iterable[Tank]) -> list[tuple[str, str]]:
+    """Every tank, and both sides of those with a divider: for days on which nobody knows it."""
+    choices = []
+    for tank in tanks:
+        choices.append((f"{tank.pk}", str(tank)))
+        if tank.can_divide:
+            for side in (Stay.Side.LEFT, Stay.Side.RIGHT):
+                choices.append((f"{tank.pk}:{side}", Stay(tank=tank, side=side).place))
+    return choices
+
+
+class StayForm(forms.Form):
+    """A tank or a side of it, from a day to a day."""
+
+    place = forms.ChoiceField(label="Tank")
+
+    def __init__(
+        self,
+        *args: Any,
+        tanks: Iterable[Tank],
+        today: datetime.date,
+        may_be_open: bool = False,
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.tanks = {tank.pk: tank for tank in tanks}
+        self.fields["place"].choices = place_choices(self.tanks.values())  # type: ignore[attr-defined]
+        self.fields["since"] = PastDayField(today=today, label="From")
+        self.fields["until"] = PastDayField(
+            today=today,
+            label="To",
+            required=not may_be_open,
+            help_text="Leave empty while it is still there." if may_be_open else "",
+        )
+
+    def clean_place(self) -> tuple[Tank, str]:
+        key, _, side = self.cleaned_data["place"].partition(":")
+        return self.tanks[int(key)], side
+
+
+class CorrectionForm(StayForm):
+    """A stay written anew, and why."""
+
+    neighbours_follow = forms.BooleanField(
+        required=False,
+        initial=True,
+        label="The stays just before and after follow, so that no gap is left",
+    )
+    reason = forms.CharField(max_length=150, label="Why is it corrected?")
+    field_order = ("place", "since", "until", "neighbours_follow", "reason")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, may_be_open=True, **kwargs)
+        self.order_fields(self.field_order)
+
+
+class StayWithdrawForm(forms.Form):
+    """Why it never was there, and whether the stay before goes on in its stead."""
+
+    reason = forms.CharField(max_length=150, label="Why is it withdrawn?")
+
+    def __init__(self, *args: Any, previous: Stay | None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if previous is not None:
+            self.fields["back_to_previous"] = forms.BooleanField(
+                required=False, initial=True, label=f"It stayed in {previous.place} instead"
+            )

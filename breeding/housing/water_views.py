@@ -1,0 +1,104 @@
+"""Pages about water: a test, what it says, and what this program calls fit."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.housing import water_services
+from breeding.housing.models import Tank, WaterTest
+from breeding.housing.water_forms import RangeForm, WaterTestForm
+from breeding.housing.water_readings import (
+    ammonia_words,
+    default_ranges,
+    last_test_of,
+    nitrate_words,
+    ranges,
+    values_in_words,
+    water_defaults,
+    water_fit,
+)
+from breeding.program import clock
+from breeding.program.decorators import keepers_only, owners_only
+from breeding.program.forms import WithdrawForm
+from breeding.program.problems import add_problems
+from breeding.program.requests import PageRequest
+from breeding.program.services import withdraw
+
+
+@keepers_only
+def water_test(request: PageRequest, pk: int) -> HttpResponse:
+    """Log a test of a tank's water, in the units of its last test."""
+    tank = get_object_or_404(Tank.objects.select_related("system"), pk=pk)
+    last = last_test_of(tank)
+    form = WaterTestForm(request.POST or None, program=request.program, last=last)
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        now = clock.now()
+        try:
+            test = water_services.record_water_test(
+                tank, **facts | {"tested_at": facts["tested_at"] or now}, now=now, by=request.user
+            )
+        except ValidationError as problem:
+            add_problems(form, problem)
+        else:
+            fit = water_fit(tank, clock.today(), program=request.program)
+            messages.success(request, f"Written. {fit.words}")
+            return redirect("housing:water", test.pk)
+    context = {
+        "form": form,
+        "tank": tank,
+        "last": last,
+        "last_values": values_in_words(last, request.program) if last else [],
+    }
+    return render(request, "housing/water_test.html", context)
+
+
+@require_safe
+def water(request: PageRequest, pk: int) -> HttpResponse:
+    """One test: what was typed, in both units, and how much of the ammonia harms."""
+    tests = WaterTest.objects.select_related("tank__system", "recorded_by", "withdrawn_by")
+    test = get_object_or_404(tests, pk=pk)
+    context = {
+        "test": test,
+        "values": values_in_words(test, request.program),
+        "ammonia": ammonia_words(test),
+        "nitrate": nitrate_words(test),
+        "lines": water_defaults()["unionised_ammonia"],
+        "fit": water_fit(test.tank, clock.today(), program=request.program),
+    }
+    return render(request, "housing/water.html", context)
+
+
+@keepers_only
+def water_withdraw(request: PageRequest, pk: int) -> HttpResponse:
+    """Withdraw a water test; it stays readable with the reason."""
+    test = get_object_or_404(WaterTest.objects.select_related("tank"), pk=pk)
+    form = WithdrawForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            withdraw(test, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"])
+        except ValidationError as problem:
+            add_problems(form, problem)
+        else:
+            messages.success(request, "The test is withdrawn.")
+            return redirect(test.tank)
+    return render(request, "housing/water_withdraw.html", {"form": form, "test": test})
+
+
+@owners_only
+def limits(request: PageRequest) -> HttpResponse:
+    """What this program calls fit water, each default with its source."""
+    form = RangeForm(
+        request.POST or None, program=request.program, ranges=ranges(), defaults=default_ranges()
+    )
+    if request.method == "POST" and form.is_valid():
+        for what, chosen in form.chosen().items():
+            if chosen is None:
+                water_services.back_to_default(what)
+            else:
+                water_services.choose_range(what, least=chosen[0], most=chosen[1])
+        messages.success(request, "Saved: from now on this is called fit.")
+        return redirect("housing:index")
+    return render(request, "housing/limits.html", {"form": form})
