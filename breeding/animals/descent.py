@@ -69,7 +69,7 @@ def _describe(
         captivity=captivity_words(found.captivity[key]),
         variation=variation_of(found, key, names),
         inbreeding=inbreeding,
-        words=inbreeding_words(inbreeding, known.places, known.possible),
+        words=inbreeding_words(inbreeding, known),
         closeness=closeness(inbreeding),
         range=_range(found, key, inbreeding) if inbreeding else "",
         reasons=tuple(one for one in reasons if one.sentences),

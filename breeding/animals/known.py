@@ -56,6 +56,13 @@ class Known:
         return known_sentence(self.by_generation)
 
     @property
+    def basis(self) -> str:
+        """What an F beside it rests on: "from 6 of 14 possible ancestors"."""
+        count = known_count(self.places, self.possible)
+        shares = "" if self.places.denominator == 1 else ", uncertain sires counted by their share"
+        return f"from {count} of {self.possible} possible ancestors{shares}"
+
+    @property
     def bars(self) -> tuple[KnownBar, ...]:
         return tuple(
             KnownBar(

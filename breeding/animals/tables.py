@@ -1,18 +1,36 @@
 """The list of animals."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from operator import itemgetter
 from typing import Any
 
 import django_tables2 as tables
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.html import format_html
+from django_tables2.data import TableListData
+from django_tables2.utils import OrderBy
 
 from breeding.animals import lineage
 from breeding.animals.known import known_of
 from breeding.animals.models import Animal
 from breeding.animals.words import ancestry
 from breeding.program.formats import born_words, percent
+
+
+class AnimalRows(TableListData):
+    """Rows put in order by plain keys: ten thousand take a few milliseconds.
+
+    Animals that are equal in what is asked for stay in the order of their names.
+    """
+
+    _KEYS: Mapping[str, tuple[str, ...]] = {"name": ("sort_name", "code"), "born": ("born_key",)}
+
+    def order_by(self, aliases: Sequence[str]) -> None:
+        for alias in reversed(aliases):
+            order = OrderBy(alias)
+            keys = self._KEYS.get(order.bare, (order.bare,))
+            self.data.sort(key=itemgetter(*keys), reverse=order.is_descending)
 
 
 class AnimalTable(tables.Table):
@@ -23,7 +41,9 @@ class AnimalTable(tables.Table):
     sex = tables.Column()
     species = tables.Column(empty_values=(), orderable=False)
     born = tables.Column(empty_values=(), order_by=("born_key",))
-    inbreeding = tables.Column(verbose_name="F", attrs={"td": {"class": "num"}})
+    inbreeding = tables.Column(
+        verbose_name="F", attrs={"th": {"class": "num"}, "td": {"class": "num"}}
+    )
     generations = tables.Column(verbose_name="Known", attrs={"td": {"class": "known"}})
     state = tables.Column()
 
@@ -65,7 +85,8 @@ class AnimalTable(tables.Table):
         if record["pk"] not in self.lineage.pedigree:  # written down a moment ago
             return ""
         known = known_of(self.lineage, record["pk"])
-        return render_to_string("animals/_known_picture.html", {"known": known, "with_words": True})
+        picture = render_to_string("animals/_known_picture.html", {"known": known})
+        return format_html("{}{} gen.", picture, f"{known.equivalent_generations:.1f}")
 
     def render_state(self, value: str) -> str:
         return str(Animal.State(value).label)

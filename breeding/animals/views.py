@@ -18,7 +18,7 @@ from breeding.animals.filters import AnimalFilter
 from breeding.animals.forms import AnimalForm, MeasurementForm, PhotographForm, StateForm
 from breeding.animals.models import Animal, Photograph, Profile, Species
 from breeding.animals.panels import panels_for
-from breeding.animals.tables import AnimalTable
+from breeding.animals.tables import AnimalRows, AnimalTable
 from breeding.animals.trees import tree_svg
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
@@ -43,7 +43,7 @@ def index(request: PageRequest) -> HttpResponse:
     asked.setdefault("state", "here")
     found = AnimalFilter(asked, queryset=Animal.objects.all())
     rows = readings.animal_rows(found.qs if found.form.is_valid() else Animal.objects.none())
-    table = AnimalTable(rows, species_names=readings.species_names(), order_by="name")
+    table = AnimalTable(AnimalRows(rows), species_names=readings.species_names(), order_by="name")
     RequestConfig(request, paginate={"per_page": PER_PAGE, "silent": True}).configure(table)
     context = {"filter": found, "table": table, "count": len(rows), "any": Animal.objects.exists()}
     return render(request, "animals/index.html", context)

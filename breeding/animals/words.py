@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
+from breeding.animals.known import Known
 from breeding.animals.sire_range import InbreedingRange
 from breeding.program.formats import joined, percent
 from pedigree import Cross, PossibleInbreeding
-from pedigree.words import cross_words, known_count, possible_sentence
+from pedigree.words import cross_words, possible_sentence
 
 # Expected F of the young of each pairing, standard results of kinship (Wright 1922,
 # Am. Nat. 56:330-338; the values also in Lange, Applied Probability, table 5.1).
@@ -67,25 +68,19 @@ def is_hybrid(shares: Mapping[int | None, Fraction]) -> bool:
     return sum(1 for label, share in shares.items() if label is not None and share) > 1
 
 
-def inbreeding_words(inbreeding: float | Fraction, known: Fraction | int, possible: int) -> str:
-    """F with what it rests on: "at least 12.5 % (1/8), from 6 of 14 ...".
+def inbreeding_words(inbreeding: float | Fraction, known: Known) -> str:
+    """F with its plain fraction, where that is short enough to say something.
 
-    The plain fraction stands beside it where it is short enough to say something.
-
-    >>> inbreeding_words(0.125, 6, 14)
-    'at least 12.5 % (1/8), from 6 of 14 possible ancestors'
-    >>> inbreeding_words(0.0, Fraction(26, 5), 14)
-    '0 %, from about 5 of 14 possible ancestors, uncertain sires counted by their share'
+    >>> from pedigree import KnownAncestors
+    >>> whole = Known((KnownAncestors(1, Fraction(2), 2),), 1.0, 1.0)
+    >>> half = Known((KnownAncestors(1, Fraction(1), 2),), 0.5, 0.0)
+    >>> inbreeding_words(0.125, whole), inbreeding_words(0.125, half)
+    ('12.5 % (1/8)', 'at least 12.5 % (1/8)')
     """
-    least = "at least " if inbreeding and known < possible else ""
+    least = "at least " if inbreeding and known.places < known.possible else ""
     exact = Fraction(inbreeding)
     fraction = f" ({exact})" if 1 < exact.denominator <= LONGEST_DENOMINATOR else ""
-    places = Fraction(known)
-    shares = "" if places.denominator == 1 else ", uncertain sires counted by their share"
-    return (
-        f"{least}{percent(inbreeding)}{fraction}, from {known_count(places, possible)} of "
-        f"{possible} possible ancestors{shares}"
-    )
+    return f"{least}{percent(inbreeding)}{fraction}"
 
 
 def descent_words(

@@ -172,7 +172,7 @@ def test_detail_shows_inbreeding_with_how_much_is_known_and_why(as_keeper):
     pup = cast.ray("Izar", sire=sire, dam=dam)
     page = as_keeper.get(pup.get_absolute_url()).content.decode()
     # Half siblings: F = 1/8 (Lange, Applied Probability, table 5.1); 4 known of 2 + 4 + 8.
-    assert "at least 12.5 % (1/8), from 4 of 14 possible ancestors" in page
+    assert "<strong>at least 12.5 % (1/8)</strong>, from 4 of 14 possible ancestors" in page
     assert "As close as half siblings" in page
     assert "one line, one step on each side" in page
     assert "<svg" in page
