@@ -37,6 +37,8 @@ NO_TEMPLATE = {
     "buyers:sheet_picture": "a file",
     "pairings:sighting": "withdraws, on the page `withdraw.html`",
     "pairings:scan_withdraw": "withdraws, on the page `withdraw.html`",
+    "pairings:outcome_withdraw": "withdraws, on the page `withdraw.html`",
+    "planning:accept": "posted only",
     "program:link": "signs in and goes on; a new program is shown `set_up.html`",
     "program:sign_out": "posted only",
 }

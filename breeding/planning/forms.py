@@ -1,11 +1,15 @@
 """Forms of the planning room: which animals are meant."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
 from breeding.planning.living import HERE
+from breeding.planning.readiness import Candidate
+from breeding.planning.season_plan import WEIGHTS, Pairs, Wishes
 
 MOST_ANIMALS = 120
 
@@ -53,3 +57,97 @@ class ListsForm(forms.Form):
                     name, f"{len(chosen)} are too many for one table; at most {MOST_ANIMALS}."
                 )
         return facts
+
+
+class PairsField(forms.MultipleChoiceField):
+    """Pairs as "female-male" keys, from the buttons of the plan's own rows."""
+
+    widget = forms.MultipleHiddenInput
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(required=False, choices=(), **kwargs)
+
+    def clean(self, value: Any) -> Pairs:
+        found = set()
+        for one in value or ():
+            female, dash, male = str(one).partition("-")
+            if not (dash and female.isdecimal() and male.isdecimal()):
+                raise ValidationError(f"“{one}” is no pair; it is written like 12-34.")
+            found.add((int(female), int(male)))
+        return frozenset(found)
+
+
+class SeasonPlanForm(forms.Form):
+    """What is asked of the plan. Who is ready is chosen beforehand; the others say why not."""
+
+    female = forms.MultipleChoiceField(
+        required=False, widget=forms.CheckboxSelectMultiple, label="Females"
+    )
+    male = forms.MultipleChoiceField(
+        required=False, widget=forms.CheckboxSelectMultiple, label="Males"
+    )
+    per_female = forms.IntegerField(
+        min_value=1, max_value=5, initial=1, label="Litters of each female, at most"
+    )
+    per_male = forms.IntegerField(
+        min_value=1, max_value=50, initial=2, required=False, label="Litters of each male, at most"
+    )
+    litters = forms.IntegerField(
+        min_value=1,
+        max_value=500,
+        required=False,
+        label="Pairings in all",
+        help_text="Empty: as many as possible.",
+    )
+    most = forms.DecimalField(
+        min_value=0,
+        max_value=100,
+        max_digits=5,
+        decimal_places=2,
+        required=False,
+        label="The most F you accept, in per cent",
+    )
+    diversity = forms.TypedChoiceField(
+        coerce=float,
+        choices=[(str(weight), words) for weight, words in WEIGHTS],
+        initial="0.0",
+        label="What matters more",
+    )
+    keep_species = forms.BooleanField(
+        required=False, initial=True, label="Keep pure species pure: no new hybrids"
+    )
+    keep_strains = forms.BooleanField(required=False, label="Only within a strain")
+    must = PairsField()
+    must_not = PairsField()
+
+    def __init__(
+        self, *args: Any, females: Sequence[Candidate], males: Sequence[Candidate], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        for name, some in (("female", females), ("male", males)):
+            field = self.fields[name]
+            field.choices = [  # type: ignore[attr-defined]
+                (str(one.animal.pk), _candidate_words(one)) for one in some
+            ]
+            field.initial = [str(one.animal.pk) for one in some if one.is_ready]
+
+    def wishes(self) -> Wishes:
+        """The cleaned answers, as the planner takes them."""
+        facts = self.cleaned_data
+        return Wishes(
+            per_female=facts["per_female"],
+            per_male=facts["per_male"],
+            litters=facts["litters"],
+            most=None if facts["most"] is None else float(facts["most"]) / 100,
+            diversity=facts["diversity"],
+            must=facts["must"],
+            must_not=facts["must_not"],
+            keep_species=facts["keep_species"],
+            keep_strains=facts["keep_strains"],
+        )
+
+
+def _candidate_words(one: Candidate) -> str:
+    if one.is_ready:
+        return one.animal.name
+    return f"{one.animal.name}: {'; '.join(one.hindrances)}"

@@ -30,6 +30,7 @@ class Candidate:
     disc_width_mm: int | None = None
     place: str = ""
     last_birth: datetime.date | None = None
+    rests_until: datetime.date | None = None
     season: SeasonReading | None = field(default=None, repr=False)
 
     @property
@@ -89,6 +90,7 @@ def candidates(
             widths.get(one.pk),
             str(places[one.pk].tank) if one.pk in places else "",
             last.on if last and last.is_birth else None,
+            resting.get(one.pk),
             season,
         )
     return found

@@ -9,5 +9,9 @@ urlpatterns = [
     path("", views.index, name="index"),
     path("table/", views.table, name="table"),
     path("pair/", views.pair, name="pair"),
+    path("season/", views.season, name="season"),
+    path("season/accept/", views.accept, name="accept"),
+    path("waiting/", views.waiting, name="waiting"),
+    path("waiting/<int:pk>/drop/", views.drop, name="drop"),
     path("state/", views.state, name="state"),
 ]

@@ -14,10 +14,13 @@ from breeding.planning.kinship_table import kinship_table
 from breeding.planning.living import EVERYBODY, members, scopes, within
 from breeding.planning.pair import pair_report
 from breeding.planning.pictures import state_pictures
+from breeding.planning.season_views import accept, drop, season, waiting
 from breeding.planning.state import state_of
 from breeding.program import clock
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
+
+__all__ = ["accept", "drop", "index", "pair", "season", "state", "table", "waiting"]
 
 RANKED_SHOWN = 12
 

@@ -6,35 +6,97 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('animals', '0002_girth'),
-        ('housing', '0003_water_ranges'),
+        ("animals", "0002_girth"),
+        ("housing", "0003_water_ranges"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='PlannedPairing',
+            name="PlannedPairing",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('withdrawn_at', models.DateTimeField(editable=False, null=True)),
-                ('withdrawn_reason', models.CharField(blank=True, editable=False, max_length=200)),
-                ('not_before', models.DateField(help_text='From this day on they can be put together.')),
-                ('inbreeding_expected', models.FloatField(default=0.0, help_text='Expected F of the young when this was planned.')),
-                ('note', models.CharField(blank=True, max_length=400)),
-                ('female', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='planned_as_female', to='animals.animal')),
-                ('male', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='planned_as_male', to='animals.animal')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('tank', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, to='housing.tank')),
-                ('withdrawn_by', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                (
+                    "not_before",
+                    models.DateField(help_text="From this day on they can be put together."),
+                ),
+                (
+                    "inbreeding_expected",
+                    models.FloatField(
+                        default=0.0, help_text="Expected F of the young when this was planned."
+                    ),
+                ),
+                ("note", models.CharField(blank=True, max_length=400)),
+                (
+                    "female",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="planned_as_female",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "male",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="planned_as_male",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "tank",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        to="housing.tank",
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['not_before', 'pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('female', models.F('male')), _negated=True), name='planned_pairing_of_two'), models.UniqueConstraint(condition=models.Q(('withdrawn_at__isnull', True)), fields=('female', 'male', 'not_before'), name='planned_pairing_once')],
+                "ordering": ["not_before", "pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("female", models.F("male")), _negated=True),
+                        name="planned_pairing_of_two",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("withdrawn_at__isnull", True)),
+                        fields=("female", "male", "not_before"),
+                        name="planned_pairing_once",
+                    ),
+                ],
             },
         ),
     ]

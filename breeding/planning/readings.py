@@ -1,0 +1,37 @@
+"""Questions about plans that gather several rows; they write nothing."""
+
+from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models.functions import TruncDate
+
+from breeding.animals.models import Animal
+from breeding.pairings.models import Pairing
+from breeding.planning.living import HERE
+from breeding.planning.models import PlannedPairing
+
+
+def waiting() -> QuerySet[PlannedPairing]:
+    """Planned pairings that still wait, by their day.
+
+    One is fulfilled when the two are put together on the day it was planned or later; one of an
+    animal that is gone waits for nothing.
+    """
+    done = Pairing.objects.filter(
+        female=OuterRef("female"),
+        male=OuterRef("male"),
+        withdrawn_at__isnull=True,
+        introduced_on__gte=OuterRef("planned_on"),
+    )
+    return (
+        PlannedPairing.objects.filter(
+            withdrawn_at__isnull=True, female__state__in=HERE, male__state__in=HERE
+        )
+        .annotate(planned_on=TruncDate("recorded_at"))
+        .filter(~Exists(done))
+        .select_related("female", "female__portrait", "male", "tank")
+        .order_by("not_before", "pk")
+    )
+
+
+def living_keys() -> list[int]:
+    """Everybody living in the program."""
+    return list(Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True))

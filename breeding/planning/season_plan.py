@@ -1,0 +1,243 @@
+"""The plan for a season: which male for which female, why, and how far other choices are behind."""
+
+import datetime
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+
+from breeding.animals.lineage import Lineage
+from breeding.animals.words import closeness
+from breeding.planning.readiness import Candidate
+from breeding.program.formats import counted, percent
+from pedigree import LivingKinship
+from pedigree.contributions import diversity_gained, slider_cost
+from pedigree.pairing_plan import Choice, Plan, plan_pairings
+
+LITTER = 6
+Pairs = frozenset[tuple[int, int]]  # (female, male) keys
+WEIGHTS = (
+    (0.0, "only low F in the young"),
+    (0.25, "mostly low F"),
+    (0.5, "both alike"),
+    (0.75, "mostly the program's diversity"),
+    (1.0, "only the program's diversity"),
+)
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What the keeper asks of the plan."""
+
+    per_female: int = 1
+    per_male: int | None = 2
+    litters: int | None = None
+    most: float | None = None
+    diversity: float = 0.0  # 0: only F counts; 1: only mean kinship
+    must: Pairs = frozenset()
+    must_not: Pairs = frozenset()
+    keep_species: bool = True
+    keep_strains: bool = False
+
+
+@dataclass(frozen=True)
+class PlannedRow:
+    """One pairing of the plan, with its reasons."""
+
+    female: Candidate
+    male: Candidate
+    inbreeding: float
+    closeness: str
+    gained: float  # gene diversity of the living after a litter, less that before
+    why: str
+    is_must: bool
+    not_before: datetime.date
+
+    @property
+    def lost(self) -> float:
+        return -self.gained
+
+
+@dataclass(frozen=True)
+class SeasonPlan:
+    """The best allocation and what it is compared with."""
+
+    rows: tuple[PlannedRow, ...]
+    left_out: tuple[Candidate, ...]
+    proven: bool
+    mean: float
+    second_best: str
+    lowest_first: str
+    plan: Plan
+
+
+def season_plan(
+    females: Sequence[Candidate],
+    males: Sequence[Candidate],
+    wishes: Wishes,
+    known: Lineage,
+    living: Sequence[int],
+    *,
+    today: datetime.date,
+    rest_days: int = 0,
+) -> SeasonPlan:
+    """The best plan. Raises NoPlan (which rules collide) and LineageError (a value that cannot be).
+
+    `living`: keys of all living animals, whose diversity counts; it takes in the candidates.
+    """
+    kinship = LivingKinship.of(known.pedigree, list(living))
+    hers, his = ([one.animal.pk for one in some] for some in (females, males))
+    place = {pk: at for at, pk in enumerate(kinship.ids)}
+    table = kinship.matrix[np.ix_([place[pk] for pk in hers], [place[pk] for pk in his])]
+    means = kinship.mean_kinship
+    cost = slider_cost(
+        table,
+        [means[place[pk]] for pk in hers],
+        [means[place[pk]] for pk in his],
+        wishes.diversity,
+    )
+    plan = plan_pairings(
+        table,
+        per_female=wishes.per_female,
+        per_male=wishes.per_male,
+        forbidden=_table(wishes.must_not, hers, his) | _kept_apart(females, males, wishes, known),
+        most=wishes.most,
+        litters=wishes.litters,
+        required=_table(wishes.must, hers, his),
+        cost=cost,
+        females=[one.animal.name for one in females],
+        males=[one.animal.name for one in males],
+    )
+    gained = diversity_gained(kinship, hers, his, LITTER)
+    taken = {row for row, _ in plan.pairs}
+    return SeasonPlan(
+        rows=tuple(
+            _row(choice, females, males, float(gained[choice.female, choice.male]), wishes, today,
+                 rest_days)
+            for choice in plan.reasons
+        ),
+        left_out=tuple(one for at, one in enumerate(females) if at not in taken),
+        proven=plan.proven,
+        mean=plan.mean,
+        second_best=_second_best(plan, wishes),
+        lowest_first=_lowest_first(plan, wishes),
+        plan=plan,
+    )  # fmt: skip
+
+
+def _table(pairs: Collection[tuple[int, int]], hers: list[int], his: list[int]) -> np.ndarray:
+    found = np.zeros((len(hers), len(his)), np.bool_)
+    for female, male in pairs:
+        if female in hers and male in his:
+            found[hers.index(female), his.index(male)] = True
+    return found
+
+
+def _kept_apart(
+    females: Sequence[Candidate], males: Sequence[Candidate], wishes: Wishes, known: Lineage
+) -> np.ndarray:
+    """Pairs across lines that are to stay pure."""
+    found = np.zeros((len(females), len(males)), np.bool_)
+    for row, female in enumerate(females):
+        for column, male in enumerate(males):
+            one, other = female.animal, male.animal
+            apart = wishes.keep_strains and one.strain_id != other.strain_id
+            if wishes.keep_species and not apart:
+                pure = (pure_species(known.shares.get(a.pk, {})) for a in (one, other))
+                hers, his = pure
+                apart = (hers is not None or his is not None) and hers != his
+            found[row, column] = apart
+    return found
+
+
+def pure_species(shares: Mapping[int | None, Fraction]) -> int | None:
+    """The species an animal is purely of, as far as its ancestry says; else None."""
+    known = [label for label, share in shares.items() if share == 1]
+    return known[0] if known else None
+
+
+def _row(
+    choice: Choice,
+    females: Sequence[Candidate],
+    males: Sequence[Candidate],
+    gained: float,
+    wishes: Wishes,
+    today: datetime.date,
+    rest_days: int,
+) -> PlannedRow:
+    female, male = females[choice.female], males[choice.male]
+    unit = "F" if wishes.diversity == 0 else "cost"
+    if choice.required:
+        why = "You asked for this pair."
+    elif choice.change == float("inf"):
+        why = "There is no other way to keep all the rules."
+    elif choice.lowest == choice.male:
+        why = f"{male.animal.name} is the best there is for her"
+        why += _and_without(choice.change, unit)
+    else:
+        better = males[choice.lowest].animal.name
+        why = f"{better} alone would be better for her, but then others come off worse"
+        if choice.lowest_change != float("inf"):
+            why += f" (the whole plan by {_amount(choice.lowest_change, unit)})"
+        why += _and_without(choice.change, unit)
+    return PlannedRow(
+        female,
+        male,
+        choice.inbreeding,
+        closeness(choice.inbreeding),
+        gained,
+        why,
+        choice.required,
+        earliest(female, today, rest_days),
+    )
+
+
+def _and_without(change: float, unit: str) -> str:
+    if change <= 1e-12:
+        return "; another male would do as well."
+    return f"; without this pair the plan is worse by {_amount(change, unit)}."
+
+
+def _amount(change: float, unit: str) -> str:
+    return f"{unit} {percent(change)} over all pairings"
+
+
+def earliest(female: Candidate, today: datetime.date, rest_days: int) -> datetime.date:
+    """From when on she can be paired: after her rest, and after a birth she is expected to have."""
+    days = [today]
+    if female.rests_until is not None:
+        days.append(female.rests_until)
+    season = female.season
+    window = season.estimate.announced if season else None
+    if season and window and season.estimate.chance >= season.rules.worth_planning_chance:
+        days.append(window.p95 + datetime.timedelta(days=rest_days))
+    return max(days)
+
+
+def _second_best(plan: Plan, wishes: Wishes) -> str:
+    behind = plan.second_best_behind
+    if behind == float("inf"):
+        return "There is no other plan of as many pairings."
+    if behind <= 1e-12:
+        return "Another plan is just as good; this is one of the best."
+    unit = "F" if wishes.diversity == 0 else "cost"
+    return f"The second best plan is behind by {_amount(behind, unit)}."
+
+
+def _lowest_first(plan: Plan, wishes: Wishes) -> str:
+    """How taking the lowest pair first compares."""
+    other = plan.lowest_first
+    what = "Taking the pair of lowest F first, then the next, and so on"
+    if wishes.diversity:
+        what = "Taking the best pair first, then the next, and so on"
+    if len(other.pairs) < len(plan.pairs):
+        return (
+            f"{what}, would end with {counted(len(other.pairs), 'pairing')} instead of "
+            f"{len(plan.pairs)}."
+        )
+    behind = other.cost - plan.cost
+    if behind <= 1e-12:
+        return f"{what}, would come to the same here."
+    unit = "F" if wishes.diversity == 0 else "cost"
+    return f"{what}, would be behind by {_amount(behind, unit)}."

@@ -1,0 +1,130 @@
+"""The plan for a season on its page, and its rows accepted as planned pairings."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal
+from breeding.pairings.readings import females_here, males_here
+from breeding.planning import readings, services
+from breeding.planning.contributions import contribution_rows
+from breeding.planning.forms import SeasonPlanForm
+from breeding.planning.models import PlannedPairing
+from breeding.planning.readiness import Candidate, candidates
+from breeding.planning.season_plan import earliest, season_plan
+from breeding.program import clock
+from breeding.program.decorators import keepers_only
+from breeding.program.forms import WithdrawForm
+from breeding.program.requests import PageRequest
+from breeding.program.services import withdraw
+from pedigree import LineageError, NoPlan
+
+
+def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
+    """Mature females and males, the ready ones first."""
+    animals = [
+        *females_here().order_by("call_name", "code"),
+        *males_here().order_by("call_name", "code"),
+    ]
+    found = candidates(animals, request.program, today=clock.today())
+    grown = [found[one.pk] for one in animals if found[one.pk].is_mature]
+    ordered = sorted(grown, key=lambda one: not one.is_ready)
+    return (
+        [one for one in ordered if one.animal.sex == Animal.Sex.FEMALE],
+        [one for one in ordered if one.animal.sex == Animal.Sex.MALE],
+    )
+
+
+@require_safe
+def season(request: PageRequest) -> HttpResponse:
+    """The best plan for what is asked; with nothing asked yet, for the usual wishes."""
+    females, males = _offered(request)
+    form = SeasonPlanForm(request.GET, females=females, males=males)
+    if "per_female" not in request.GET:
+        blank = SeasonPlanForm(females=females, males=males)
+        usual = {name: field.initial for name, field in blank.fields.items()}
+        usual["most"] = round(request.program.inbreeding_needs_reason * 100, 2)
+        form = SeasonPlanForm(usual, females=females, males=males)
+    context: dict[str, Any] = {"form": form, "waiting": readings.waiting()}
+    if form.is_valid():
+        hers, his = (
+            [one for one in some if str(one.animal.pk) in form.cleaned_data[name]]
+            for name, some in (("female", females), ("male", males))
+        )
+        if hers and his:
+            try:
+                context["plan"] = season_plan(
+                    hers,
+                    his,
+                    form.wishes(),
+                    lineage.current(),
+                    readings.living_keys(),
+                    today=clock.today(),
+                    rest_days=request.program.rest_days,
+                )
+            except NoPlan as problem:
+                context["no_plan"] = problem
+            except LineageError as problem:
+                form.add_error(None, str(problem))
+            else:
+                context["contributions"] = contribution_rows(hers, his, lineage.current())
+        context["asked"] = request.GET.urlencode()
+        context["nobody"] = not (hers and his)
+    return render(request, "planning/season.html", context)
+
+
+@require_POST
+@keepers_only
+def accept(request: PageRequest) -> HttpResponse:
+    """Rows of the plan become planned pairings, each from the first day she can be paired."""
+    today = clock.today()
+    planned, refused = [], []
+    for pair in request.POST.getlist("pair"):
+        her, _, his = pair.partition("-")
+        if not (her.isdecimal() and his.isdecimal()):
+            continue
+        female = get_object_or_404(Animal, pk=int(her))
+        male = get_object_or_404(Animal, pk=int(his))
+        candidate = candidates([female], request.program, today=today)[female.pk]
+        try:
+            one = services.plan_pairing(
+                female=female,
+                male=male,
+                not_before=earliest(candidate, today, request.program.rest_days),
+                by=request.user,
+                today=today,
+            )
+        except ValidationError as problem:
+            refused += problem.messages
+        else:
+            planned.append(one)
+    for said in refused:
+        messages.warning(request, said)
+    if planned:
+        messages.success(request, f"Planned: {'; '.join(str(one) for one in planned)}.")
+    elif not refused:
+        messages.warning(request, "No pair was chosen; tick the rows you want.")
+    return redirect("planning:waiting")
+
+
+@require_safe
+def waiting(request: PageRequest) -> HttpResponse:
+    """Planned pairings that wait for their day."""
+    return render(request, "planning/waiting.html", {"waiting": readings.waiting()})
+
+
+@keepers_only
+def drop(request: PageRequest, pk: int) -> HttpResponse:
+    """A planned pairing is given up, with a reason."""
+    planned = get_object_or_404(PlannedPairing, pk=pk, withdrawn_at__isnull=True)
+    form = WithdrawForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        withdraw(planned, reason=form.cleaned_data["reason"], by=request.user, now=clock.now())
+        messages.success(request, f"{planned} are planned no more.")
+        return redirect("planning:waiting")
+    return render(request, "planning/drop.html", {"form": form, "planned": planned})

@@ -1,0 +1,139 @@
+"""The plan for a season on its page; the small families' F by own arithmetic."""
+
+import datetime
+
+import pytest
+from django.core.exceptions import ValidationError
+from django.urls import reverse
+
+from breeding.pairings.services import open_pairing
+from breeding.planning.models import PlannedPairing
+from breeding.planning.readings import waiting
+from breeding.planning.services import plan_pairing
+from breeding.program import clock
+from tests import cast
+
+SEASON = reverse("planning:season")
+
+
+@pytest.fixture
+def two_families(as_keeper):
+    """Two litters of two unrelated pairs; within a family F is 1/4, across it is 0."""
+    born = {"pure": "motoro", "born_on": cast.day("2015-05-01")}
+    found = {}
+    for family in ("A", "B"):
+        sire = cast.male(f"Sire {family}", **born, state="left", state_on=cast.day("2022-01-01"))
+        dam = cast.female(f"Dam {family}", **born, state="left", state_on=cast.day("2022-01-01"))
+        young = {"sire": sire, "dam": dam, "born_on": cast.day("2020-05-01")}
+        found[family] = (
+            cast.female(f"Daughter {family}", **young),
+            cast.male(f"Son {family}", **young),
+        )
+    return found
+
+
+def test_season_pairs_across_the_families_and_says_it_is_proven(as_keeper, two_families):
+    answer = as_keeper.get(SEASON)
+    plan = answer.context["plan"]
+    pairs = {(row.female.animal.name, row.male.animal.name) for row in plan.rows}
+    assert pairs == {("Daughter A", "Son B"), ("Daughter B", "Son A")}
+    assert plan.mean == 0
+    assert "that is proven, not guessed" in answer.content.decode()
+
+
+def test_season_names_the_wishes_that_collide(as_keeper, two_families):
+    (daughter, son), _ = two_families.values()
+    answer = as_keeper.get(
+        SEASON,
+        {"female": daughter.pk, "male": son.pk, "per_female": 1, "most": "10", "diversity": "0.0"},
+    )
+    words = answer.content.decode()
+    assert "These wishes cannot all be met." in words
+    assert answer.context["no_plan"].rules == ("most",)
+
+
+def test_season_refuses_what_is_no_number_and_keeps_it(as_keeper, two_families):
+    answer = as_keeper.get(SEASON, {"per_female": "many", "diversity": "0.0", "must": "x"})
+    assert answer.status_code == 200
+    assert set(answer.context["form"].errors) >= {"per_female", "must"}
+    assert 'value="many"' in answer.content.decode()
+
+
+def test_season_keeps_pure_species_pure_unless_told_otherwise(as_keeper):
+    born = cast.day("2015-05-01")
+    cast.female("Vega", pure="motoro", born_on=born)
+    cast.male("Deneb", pure="leopoldi", born_on=born)
+    assert as_keeper.get(SEASON).context["no_plan"].rules == ("forbidden",)
+    asked = as_keeper.get(SEASON).context["form"]
+    everyone = {name: [key for key, _ in asked.fields[name].choices] for name in ("female", "male")}
+    found = as_keeper.get(SEASON, everyone | {"per_female": 1, "diversity": "0.0"})
+    assert len(found.context["plan"].rows) == 1
+
+
+def test_accept_writes_the_rows_down_and_they_wait(as_keeper, two_families):
+    (daughter, _), (_, son) = two_families.values()
+    answer = as_keeper.post(
+        reverse("planning:accept"), {"pair": f"{daughter.pk}-{son.pk}"}, follow=True
+    )
+    assert "Planned: Daughter A and Son B." in answer.content.decode()
+    (planned,) = waiting()
+    assert (planned.female, planned.male) == (daughter, son)
+    assert planned.not_before == clock.today()
+    again = as_keeper.post(
+        reverse("planning:accept"), {"pair": f"{daughter.pk}-{son.pk}"}, follow=True
+    )
+    assert "Daughter A and Son B are planned already" in again.content.decode()
+
+
+def test_accept_of_nothing_says_so(as_keeper, two_families):
+    answer = as_keeper.post(reverse("planning:accept"), {"pair": "nonsense"}, follow=True)
+    assert "No pair was chosen" in answer.content.decode()
+
+
+def test_waiting_ends_when_the_two_are_put_together(as_keeper, two_families, keeper):
+    (daughter, _), (_, son) = two_families.values()
+    today = clock.today()
+    plan_pairing(female=daughter, male=son, not_before=today, by=keeper, today=today)
+    assert len(waiting()) == 1
+    open_pairing(
+        female=daughter,
+        male=son,
+        introduced_on=today,
+        program=cast.the_program(),
+        by=keeper,
+        today=today,
+    )
+    assert len(waiting()) == 0
+    assert "None waits." in as_keeper.get(reverse("planning:waiting")).content.decode()
+
+
+def test_drop_keeps_the_reason(as_keeper, two_families, keeper):
+    (daughter, _), (_, son) = two_families.values()
+    today = clock.today()
+    one = plan_pairing(female=daughter, male=son, not_before=today, by=keeper, today=today)
+    as_keeper.post(reverse("planning:drop", args=[one.pk]), {"reason": "He is sold."})
+    kept = PlannedPairing.objects.get()
+    assert kept.withdrawn_reason == "He is sold."
+    assert len(waiting()) == 0
+
+
+def test_drop_is_nothing_for_a_viewer(as_viewer, two_families, keeper):
+    (daughter, _), (_, son) = two_families.values()
+    today = clock.today()
+    one = plan_pairing(female=daughter, male=son, not_before=today, by=keeper, today=today)
+    answer = as_viewer.post(reverse("planning:drop", args=[one.pk]), {"reason": "No."})
+    assert answer.status_code == 403
+    assert len(waiting()) == 1
+
+
+def test_a_day_that_has_passed_is_refused(two_families, keeper):
+    (daughter, _), (_, son) = two_families.values()
+    today = datetime.date(2026, 11, 25)
+    with pytest.raises(ValidationError, match="24 November 2026 has passed"):
+        plan_pairing(
+            female=daughter,
+            male=son,
+            not_before=today - datetime.timedelta(days=1),
+            by=keeper,
+            today=today,
+        )
