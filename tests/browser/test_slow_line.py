@@ -1,0 +1,99 @@
+"""The page of a shared sheet over a slow line: how heavy it is, and how soon it can be read.
+
+The line is the browser's own (Chromium's network throttling): 400 kbit/s each way and 300 ms of
+delay for every answer, on a phone-sized window, with nothing kept from before.
+"""
+
+import os
+
+import pytest
+from django.core.management import call_command
+
+from breeding.animals.models import Animal
+from breeding.buyers import services, sheet_links
+from breeding.buyers.sheet_portraits import portraits_of
+from breeding.pairings.species_file import load_species
+from breeding.program import clock
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+LINE = {
+    "offline": False,
+    "latency": 300,
+    "downloadThroughput": 400_000 / 8,
+    "uploadThroughput": 400_000 / 8,
+}
+
+
+@pytest.fixture
+def shared_address():
+    """A sheet of the demo with three portraits and a pictured tree."""
+    load_species()
+    call_command("load_demo", verbosity=0)
+    young = Animal.objects.filter(portrait__isnull=False, sire__isnull=False, dam__isnull=False)
+    animal = young.select_related("sire", "dam").get(call_name="Sadalsuud")
+    assert all(portraits_of([animal, animal.sire, animal.dam]).values())
+    sheet = services.issue_sheet(animal, by=None, on=clock.today())
+    return f"/buyers/s/{sheet_links.link_of(sheet).token}/"
+
+
+def opened(chromium, live_server, address):
+    context = chromium.new_context(viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    line = context.new_cdp_session(page)
+    line.send("Network.enable")
+    line.send("Network.setCacheDisabled", {"cacheDisabled": True})
+    line.send("Network.emulateNetworkConditions", LINE)
+    weights: dict[str, float] = {}
+    line.on(
+        "Network.loadingFinished",
+        lambda done: weights.update({done["requestId"]: done["encodedDataLength"]}),
+    )
+    page.goto(live_server.url + address, wait_until="domcontentloaded")
+    page.get_by_text("As issued: unaltered.").wait_for()
+    times = page.evaluate(
+        """() => new Promise(told => {
+            const tell = () => {
+                const seen = performance.getEntriesByName('first-contentful-paint')[0]
+                const way = performance.getEntriesByType('navigation')[0]
+                if (seen && way.domContentLoadedEventEnd)
+                    told({read: seen.startTime, text: way.domContentLoadedEventEnd,
+                          page: way.encodedBodySize})
+                else setTimeout(tell, 20)
+            }
+            tell()
+        })"""
+    )
+    page.evaluate("window.scrollTo(0, document.body.scrollHeight / 2)")
+    page.wait_for_timeout(300)
+    page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
+    page.evaluate(
+        """() => new Promise(told => {
+            const look = () => [...document.images].every(one => one.complete && one.naturalWidth)
+                ? told() : setTimeout(look, 20)
+            look()
+        })"""
+    )
+    times["everything"] = page.evaluate("performance.now()")
+    times["wide"] = page.evaluate("document.documentElement.scrollWidth")
+    times["weight"] = sum(weights.values())
+    if folder := os.environ.get("RAYWARD_SHOTS"):
+        page.screenshot(path=f"{folder}/phone-shared-sheet.png", full_page=True)
+    context.close()
+    return times
+
+
+def test_a_shared_sheet_can_be_read_within_a_second_over_a_slow_line(
+    chromium, live_server, shared_address
+):
+    opened(chromium, live_server, shared_address)  # the server's own first time is not the line's
+    times = opened(chromium, live_server, shared_address)
+    print(
+        f"\nshared sheet: readable after {times['read']:.0f} ms, text whole after "
+        f"{times['text']:.0f} ms, all pictures after {times['everything']:.0f} ms; page "
+        f"{times['page'] / 1000:.1f} kB, everything {times['weight'] / 1000:.1f} kB"
+    )
+    assert times["page"] < 20_000
+    assert times["weight"] < 250_000
+    assert times["wide"] <= 390
+    assert times["read"] < 1_000
