@@ -162,6 +162,9 @@ class StateForm(forms.Form):
     on = forms.DateField(widget=DayInput(), label="Since")
 
 
+MOST_GIRTH_MM = 6000
+
+
 class MeasurementForm(forms.ModelForm):
     """Size and condition on a day; widths in the program's unit."""
 
@@ -172,13 +175,21 @@ class MeasurementForm(forms.ModelForm):
         labels = {"on": "Measured on", "weight_g": "Weight in grams"}
         help_texts = {"condition": "1 thin, 3 ideal, 5 over-fed"}
 
-    field_order = ["on", "disc_width_mm", "weight_g", "condition", "note"]
+    field_order = ["on", "disc_width_mm", "weight_g", "girth_mm", "condition", "note"]
 
     def __init__(self, *args: Any, program: Program, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         unit = program.length_unit
         self.fields["disc_width_mm"] = LengthField(
             unit=unit, required=False, label=f"Disc width in {unit}"
+        )
+        self.fields["girth_mm"] = LengthField(
+            unit=unit,
+            most_mm=MOST_GIRTH_MM,
+            required=False,
+            label=f"Girth in {unit}",
+            help_text="Once around the body just behind the eyes, over the back and under the "
+            "belly, with a soft tape. Only when the animal is out of the water anyway.",
         )
         self.fields["on"].initial = today
         self.today = today

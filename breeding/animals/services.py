@@ -241,10 +241,11 @@ def add_measurement(
     on: datetime.date,
     disc_width_mm: int | None = None,
     weight_g: int | None = None,
+    girth_mm: int | None = None,
     condition: int | None = None,
     note: str = "",
 ) -> Measurement:
-    """Write down size or condition on a day."""
+    """Write down size, girth or condition on a day."""
     if animal.born_on is not None and on < animal.born_on:
         raise ValidationError({"on": f"{on} is before {animal.name} was born ({animal.born_on})."})
     measurement = Measurement(
@@ -252,6 +253,7 @@ def add_measurement(
         on=on,
         disc_width_mm=disc_width_mm,
         weight_g=weight_g,
+        girth_mm=girth_mm,
         condition=condition,
         note=note,
         recorded_by=by,

@@ -101,6 +101,17 @@ def written_sires(dam: Animal, on: datetime.date, parents: Parents) -> dict[str,
     return values
 
 
+class RestForm(forms.Form):
+    """Until when the dam rests, by the keeper's own choice."""
+
+    until = forms.DateField(
+        widget=DayInput(),
+        label="Rests until",
+        help_text="From this day on she may be paired again; the day of the birth: no rest.",
+    )
+    note = forms.CharField(max_length=200, required=False, label="Why")
+
+
 class PupForm(forms.Form):
     """One pup; a row left empty is no pup."""
 

@@ -8,12 +8,17 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.parentage import Parents
 from breeding.animals.profiles import all_profiles
+from breeding.housing.readings import stays_over
 from breeding.litters.models import Litter, Pup
+from breeding.pairings.models import NurseryTick
+from breeding.pairings.rest import rest_until
 from breeding.pairings.seasons import SeasonReading, season_of
+from breeding.pairings.separation import share_water
 from breeding.program.formats import counted
 from breeding.program.models import Program
 
 PUP_DAYS = 365  # one kept for longer is no pup that waits to leave
+SMALL_DAYS = 60  # how long a page asks for males away from pups; assumption
 SURE = 0.98  # one male carries so much of the mating days: he is the sire until the keeper says
 
 
@@ -75,6 +80,60 @@ def likely_parents(dam: Animal, program: Program, *, asof: datetime.date) -> Par
     return Parents(
         None, dam, tuple((males[pk], Fraction(part, total)) for pk, part in hundredths.items())
     )
+
+
+@dataclass(frozen=True)
+class CareAfter:
+    """After a birth: whether males are away, who says so, and how long the dam rests."""
+
+    apart: NurseryTick | None
+    males: tuple[Animal, ...]  # older than the litter, in a water with its pups
+    pups_here: int
+    rests_until: datetime.date | None
+    age_days: int
+
+    @property
+    def asks_for_separation(self) -> bool:
+        """Small living pups, and nobody has said that males are away, or one is with them."""
+        if not self.pups_here or self.age_days > SMALL_DAYS:
+            return False
+        return self.apart is None or bool(self.males)
+
+
+def care_after(litter: Litter, program: Program, *, asof: datetime.date) -> CareAfter:
+    """What the pups and the dam of one litter need now: six queries."""
+    tick = (
+        litter.outcome.nursery_ticks.filter(
+            item=NurseryTick.Item.APART, withdrawn_at__isnull=True, on__lte=asof
+        )
+        .select_related("recorded_by")
+        .first()
+    )
+    pups = [pup.animal for pup in litter.pups.select_related("animal") if pup.animal]
+    here = [one for one in pups if one.is_here]
+    return CareAfter(
+        apart=tick,
+        males=tuple(_males_with(here, litter.born_on, asof)) if here else (),
+        pups_here=len(here),
+        rests_until=rest_until(litter.dam, program, asof=asof),
+        age_days=(asof - litter.born_on).days,
+    )
+
+
+def _males_with(pups: list[Animal], born_on: datetime.date, asof: datetime.date) -> list[Animal]:
+    """Males older than the litter that share a water on record with one of its pups."""
+    keys = {one.pk for one in pups}
+    stays = list(stays_over(asof).filter(animal__in=keys))
+    beside = stays_over(asof).filter(
+        tank__in={stay.tank_id for stay in stays}, animal__sex=Animal.Sex.MALE
+    )
+    found = {
+        other.animal_id: other.animal
+        for other in beside.exclude(animal__in=keys).select_related("animal")
+        if any(share_water(stay, other) for stay in stays)
+        and (other.animal.born_on is None or (born_on - other.animal.born_on).days > PUP_DAYS)
+    }
+    return list(found.values())
 
 
 @dataclass(frozen=True)

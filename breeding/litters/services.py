@@ -137,7 +137,8 @@ def _add_pup(
             add_measurement(pup.animal, by=by, on=litter.born_on, disc_width_mm=facts.disc_width_mm)
         stay = where_are([litter.dam]).get(litter.dam.pk)
         if stay is not None:
-            move_animal(pup.animal, stay.tank, on=max(litter.born_on, stay.since), by=by)
+            day = max(litter.born_on, stay.since)
+            move_animal(pup.animal, stay.tank, on=day, by=by, side=stay.side)
     pup.full_clean(validate_constraints=False)
     pup.save()
     return pup

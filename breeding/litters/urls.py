@@ -9,5 +9,6 @@ urlpatterns = [
     path("", views.index, name="index"),
     path("new/", views.new, name="new"),
     path("<int:pk>/", views.detail, name="detail"),
+    path("<int:pk>/after/", views.after, name="after"),
     path("<int:pk>/pup/", views.add_pup, name="add_pup"),
 ]

@@ -13,11 +13,13 @@ from breeding.litters.forms import (
     POSSIBLE_SIRES,
     BirthForm,
     PupForm,
+    RestForm,
     gather_pups,
     pup_formset,
     written_sires,
 )
 from breeding.litters.models import Litter
+from breeding.pairings import nursery_services
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
 from breeding.program.formats import long_day
@@ -46,6 +48,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "litter": litter,
         "pups": pups,
         "gestation": readings.measured_gestation(litter, request.program),
+        "care": readings.care_after(litter, request.program, asof=clock.today()),
         "sire": first.sire if first else None,
         "possible_sires": list(first.possible_sires.select_related("sire")) if first else [],
         "pup_form": PupForm(program=request.program),
@@ -82,7 +85,7 @@ def new(request: PageRequest) -> HttpResponse:
                 f"Litter {litter.code} of {litter.dam.name} is recorded. Keep males away from the "
                 "pups.",
             )
-            return redirect(litter)
+            return redirect("litters:after", litter.pk)
     return render(request, "litters/new.html", {"form": form, "pups": pups})
 
 
@@ -125,6 +128,34 @@ def _same_sires(one: Parents, other: Parents) -> bool:
         (parents.sire, dict(parents.possible_sires[:POSSIBLE_SIRES])) for parents in (one, other)
     ]
     return cut[0] == cut[1]
+
+
+def after(request: PageRequest, pk: int) -> HttpResponse:
+    """After a birth: pups and males apart, and how long the dam rests."""
+    litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
+    today = clock.today()
+    apart = request.POST.get("apart") == "1"
+    care = readings.care_after(litter, request.program, asof=today)
+    sent = request.POST if request.method == "POST" and not apart else None
+    form = RestForm(sent, initial={"until": care.rests_until or litter.born_on})
+    context = {"litter": litter, "care": care, "form": form}
+    if request.method == "POST" and (apart or form.is_valid()):
+        try:
+            if apart:
+                nursery_services.tick_apart(litter.outcome, on=today, by=request.user)
+                said = "Pups and males are apart."
+            else:
+                nursery_services.rest_after(litter.outcome, by=request.user, **form.cleaned_data)
+                said = f"The rest of {litter.dam.name} is written down."
+        except ValidationError as problem:
+            if not apart:
+                add_problems(form, problem)
+                return render(request, "litters/after.html", context)
+            messages.error(request, " ".join(problem.messages))
+        else:
+            messages.success(request, said)
+        return redirect("litters:after", litter.pk)
+    return render(request, "litters/after.html", context)
 
 
 @keepers_only

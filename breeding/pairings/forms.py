@@ -9,8 +9,10 @@ from django.core.exceptions import ValidationError
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.forms import AnimalChoice
 from breeding.animals.models import Animal
-from breeding.pairings.models import Outcome, SignKind
+from breeding.housing.models import Tank
+from breeding.pairings.models import NurseryTick, Outcome, Pairing, SignKind
 from breeding.pairings.readings import females_here, males_here
+from breeding.pairings.separation import Scene
 from breeding.pairings.severity import DEGREES
 from breeding.program.forms import DayInput, MomentInput
 
@@ -27,6 +29,12 @@ class PairingForm(forms.Form):
         label="Separated on",
         help_text="Leave empty while they are together.",
     )
+    separation_planned_on = forms.DateField(
+        widget=DayInput(),
+        required=False,
+        label="Meant to end on",
+        help_text="The time you mean to give them; the day says when it is over. May be empty.",
+    )
     note = forms.CharField(
         max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2})
     )
@@ -40,13 +48,100 @@ class PairingForm(forms.Form):
         self.fields["introduced_on"].initial = today
 
 
+class PlanForm(forms.Form):
+    """The keeper's own end of the time meant for the two; empty: none."""
+
+    separation_planned_on = forms.DateField(
+        widget=DayInput(),
+        required=False,
+        label="Meant to end on",
+        help_text="Leave empty for no planned day.",
+    )
+
+
+NO_TANK = "none"
+
+
 class SeparateForm(forms.Form):
-    """When the two were taken apart."""
+    """When the two were taken apart, who was moved and where to, or who is on which side."""
 
     on = forms.DateField(widget=DayInput(), label="Separated on")
-    note = forms.CharField(
-        max_length=200, required=False, label="How", help_text="The male moved, divider closed ..."
+    moved = forms.ChoiceField(
+        choices=Pairing.Moved.choices,
+        required=False,
+        error_messages={"invalid_choice": "“%(value)s” is no way to part them; choose one below."},
     )
+    tank = forms.ChoiceField(
+        required=False,
+        error_messages={"invalid_choice": "“%(value)s” is no tank to choose; choose one below."},
+    )
+    note = forms.CharField(
+        max_length=200, required=False, label="Note", help_text="Anything worth knowing later."
+    )
+
+    def __init__(self, *args: Any, scene: Scene, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.scene = scene
+        self.places = {one.key: one for one in scene.proposals}
+        choices = [(key, str(one)) for key, one in self.places.items()]
+        self.fields["tank"].choices = [("", ""), *choices, (NO_TANK, "no tank")]  # type: ignore[attr-defined]
+        if scene.can_divide:
+            for stay in scene.inside:
+                self.fields[f"side_{stay.animal_id}"] = forms.ChoiceField(
+                    choices=[("left", "left"), ("right", "right")],
+                    label=stay.animal.name,
+                    initial="right" if stay.animal.sex == Animal.Sex.MALE else "left",
+                    required=False,
+                )
+
+    @property
+    def sides(self) -> list[Any]:
+        return [self[name] for name in self.fields if name.startswith("side_")]
+
+    def clean(self) -> dict[str, Any]:
+        """Into what the service asks for."""
+        cleaned = super().clean() or self.cleaned_data
+        typed, moved = cleaned.get("tank", ""), cleaned.get("moved", "")
+        place = self.places.get(typed)
+        shares = self.scene.home is not None
+        if shares and not moved and "moved" not in self.errors:
+            self.add_error(
+                "moved", f"They share {self.scene.home} on record: say who was moved, or how."
+            )
+        is_move = moved in (Pairing.Moved.MALE, Pairing.Moved.FEMALE)
+        if shares and is_move and not typed and "tank" not in self.errors:
+            self.add_error("tank", "Say where to; or choose “no tank on record”.")
+        for name in [name for name in cleaned if name.startswith("side_")]:
+            cleaned.pop(name)
+        cleaned["tank"] = place.tank if place and is_move else None
+        cleaned["side"] = place.side if place and is_move else ""
+        if moved == Pairing.Moved.DIVIDER:
+            for side in ("left", "right"):
+                cleaned[side] = [
+                    stay.animal
+                    for stay in self.scene.inside
+                    if self.data.get(f"side_{stay.animal_id}") == side
+                ]
+        return cleaned
+
+
+class NurseryForm(forms.Form):
+    """One tap on the nursery's list: a point ticked or taken back, or a tank chosen."""
+
+    tick = forms.ChoiceField(choices=NurseryTick.Item.choices, required=False)
+    untick = forms.ModelChoiceField(queryset=NurseryTick.objects.none(), required=False)
+    tank = forms.ModelChoiceField(queryset=Tank.objects.all(), required=False)
+
+    def __init__(self, *args: Any, female: Animal, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        standing = NurseryTick.objects.filter(female=female, withdrawn_at__isnull=True)
+        self.fields["untick"].queryset = standing  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        if not self.errors and not any(cleaned.values()):
+            raise ValidationError("Tap one point of the list, or a tank.")
+        return cleaned
 
 
 class SightingForm(forms.Form):

@@ -7,6 +7,7 @@ from breeding.animals.models import Animal
 from breeding.pairings.drawings import draw_season
 from breeding.pairings.models import Pairing
 from breeding.pairings.seasons import season_of
+from breeding.pairings.wounds import harm_of
 from breeding.program import clock
 
 
@@ -17,7 +18,7 @@ def season_panel(request: HttpRequest, animal: Animal) -> str:
         reading = season_of(animal, request.program, asof=clock.today())  # type: ignore[attr-defined]
         if reading.since is None and reading.last_outcome is None:
             return render_to_string("pairings/_no_season_panel.html", context, request)
-        context |= {"season": reading, "drawing": draw_season(reading)}
+        context |= {"season": reading, "drawing": draw_season(reading), "harm": harm_of(reading)}
         return render_to_string("pairings/_season_panel.html", context, request)
     if animal.sex == Animal.Sex.MALE:
         context["pairings"] = list(

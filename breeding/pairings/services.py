@@ -1,6 +1,7 @@
 """Acts at the tank: pairing, separating, logging what was seen."""
 
 import datetime
+from collections.abc import Iterable
 from typing import BinaryIO
 
 from django.core.exceptions import ValidationError
@@ -12,9 +13,20 @@ from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.animals.services import add_photograph
 from breeding.animals.words import closeness
-from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
+from breeding.housing.models import Tank
+from breeding.pairings.models import (
+    Outcome,
+    Pairing,
+    Scan,
+    Sighting,
+    SignKind,
+)
+from breeding.pairings.parting import close_between, end_others, move_apart
 from breeding.program.formats import long_day, percent
 from breeding.program.models import Person, Program
+from breeding.program.services import withdraw
+
+MOST_PLANNED_DAYS = 1096  # three years: nobody plans a pairing, or a rest, for longer
 
 
 def check_two(female: Animal, male: Animal) -> None:
@@ -55,10 +67,11 @@ def open_pairing(
     by: Person | None,
     today: datetime.date,
     separated_on: datetime.date | None = None,
+    separation_planned_on: datetime.date | None = None,
     reason: str = "",
     note: str = "",
 ) -> Pairing:
-    """Put a female and a male together.
+    """Put a female and a male together; `separation_planned_on` ends the time meant for them.
 
     From the program's threshold on, a reason is asked for and kept: the keeper decides.
     """
@@ -69,6 +82,7 @@ def open_pairing(
         )
     for animal in (female, male):
         check_was_here(animal, introduced_on, "introduced_on")
+    _check_plan(introduced_on, separation_planned_on)
     _check_not_together_already(female, male, introduced_on, separated_on)
     inbreeding = lineage.current().pedigree.kinship(male.pk, female.pk)
     if inbreeding >= program.inbreeding_needs_reason and not reason.strip():
@@ -83,6 +97,7 @@ def open_pairing(
         female=female,
         male=male,
         introduced_on=introduced_on,
+        separation_planned_on=separation_planned_on,
         inbreeding_expected=inbreeding,
         reason=reason.strip(),
         note=note.strip(),
@@ -114,17 +129,67 @@ def _check_not_together_already(
             )
 
 
+def _check_plan(introduced_on: datetime.date, planned_on: datetime.date | None) -> None:
+    if planned_on is None:
+        return
+    if planned_on < introduced_on:
+        raise ValidationError(
+            {
+                "separation_planned_on": f"{long_day(planned_on)} is before they were introduced "
+                f"({long_day(introduced_on)})."
+            }
+        )
+    if (planned_on - introduced_on).days > MOST_PLANNED_DAYS:
+        raise ValidationError(
+            {
+                "separation_planned_on": f"{long_day(planned_on)} is more than "
+                f"{MOST_PLANNED_DAYS} days after they were introduced; choose an earlier day."
+            }
+        )
+
+
 @transaction.atomic
-def separate(
-    pairing: Pairing, *, on: datetime.date, today: datetime.date, note: str = ""
-) -> Pairing:
-    """Take the two apart."""
+def plan_separation(pairing: Pairing, *, on: datetime.date | None) -> Pairing:
+    """Set, change or drop the keeper's own end of the time meant for the two."""
+    _check_open(pairing)
+    _check_plan(pairing.introduced_on, on)
+    pairing.separation_planned_on = on
+    pairing.save()
+    return pairing
+
+
+def _check_open(pairing: Pairing) -> None:
     if pairing.is_withdrawn:
         raise ValidationError("This pairing has been withdrawn.")
     if pairing.separated_on is not None:
         raise ValidationError(
             f"{pairing} have been apart since {long_day(pairing.separated_on)} already."
         )
+
+
+@transaction.atomic
+def separate(
+    pairing: Pairing,
+    *,
+    on: datetime.date,
+    today: datetime.date,
+    note: str = "",
+    moved: str = "",
+    tank: Tank | None = None,
+    side: str = "",
+    left: Iterable[Animal] = (),
+    right: Iterable[Animal] = (),
+    by: Person | None = None,
+) -> Pairing:
+    """Take the two apart, and move the animal or close the divider in the same act.
+
+    moved: who was moved (Pairing.Moved), or nothing when that is not known: then nobody is moved
+    on record. tank, side: where the male or the female was put; with neither, an animal that
+    shares a tank with the other is in no tank from then on. left, right: who is where once the
+    divider is closed. Other open pairings of those moved end as well when the two are then on
+    record in different waters. Raises ValidationError, by field.
+    """
+    _check_open(pairing)
     if on < pairing.introduced_on:
         raise ValidationError(
             {
@@ -134,10 +199,16 @@ def separate(
         )
     if on > today:
         raise ValidationError({"on": f"{long_day(on)} is still to come."})
+    if moved == Pairing.Moved.DIVIDER:
+        parted = close_between(pairing, on, list(left), list(right), by)
+    else:
+        parted = move_apart(pairing, moved, tank, side, on, by)
     pairing.separated_on = on
     pairing.separation_note = note.strip()
+    pairing.moved, pairing.moved_to = moved, tank
     pairing.full_clean(validate_constraints=False)
     pairing.save()
+    end_others(parted, pairing)
     return pairing
 
 
@@ -246,3 +317,13 @@ def record_outcome(
     outcome.full_clean()
     outcome.save()
     return outcome
+
+
+@transaction.atomic
+def withdraw_outcome(
+    outcome: Outcome, *, by: Person | None, now: datetime.datetime, reason: str
+) -> None:
+    """Take back how a season ended; it is open again. A birth goes with its litter."""
+    if hasattr(outcome, "litter"):
+        raise ValidationError(f"This birth belongs to {outcome.litter}; it cannot go alone.")
+    withdraw(outcome, by=by, now=now, reason=reason)

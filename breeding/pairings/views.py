@@ -1,6 +1,7 @@
 """Pages of the pairings' room: pairing, separating, logging, and a female's season."""
 
 import datetime
+from collections.abc import Callable
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
@@ -10,19 +11,33 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
 from breeding.animals.readings import pair_words
-from breeding.pairings import readings, services
+from breeding.housing.models import Tank
+from breeding.pairings import nursery_services, readings, services
 from breeding.pairings.drawings import draw_season, draw_sheet
 from breeding.pairings.forms import (
     AsOfForm,
+    NurseryForm,
     OutcomeForm,
     PairingForm,
+    PlanForm,
     ScanForm,
     SeparateForm,
     SightingForm,
 )
-from breeding.pairings.models import Pairing, Scan, Sighting, SignKind
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
+from breeding.pairings.nursery import Nursery, nursery_of
+from breeding.pairings.rest import rest_caution, rest_until
 from breeding.pairings.seasons import season_of, seasons
+from breeding.pairings.separation import (
+    day_typed,
+    late_words,
+    parted_with,
+    scene_of,
+    separation_of,
+    tank_readings,
+)
 from breeding.pairings.severity import DEGREES
+from breeding.pairings.thinning import weight_loss_words
 from breeding.pairings.wounds import course_words, harm_of, wounds_among, wounds_of
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
@@ -53,12 +68,15 @@ def new(request: PageRequest) -> HttpResponse:
     chosen = {name: request.GET.get(name) for name in ("female", "male")}
     form = PairingForm(request.POST or None, today=today, initial=chosen)
     check = None
+    rest = ""
     reason = request.POST.get("reason", "")[:400]
     if request.method == "POST" and form.is_valid():
         facts = form.cleaned_data
         try:
             check = readings.check_pair(facts["female"], facts["male"], request.program)
+            rest = rest_caution(facts["female"], request.program, on=facts["introduced_on"])
             seen = request.POST.get("looked_at") == f"{facts['female'].pk}-{facts['male'].pk}"
+            seen = seen and (not rest or request.POST.get("rest_seen") == rest)
             if seen and "save" in request.POST:
                 pairing = services.open_pairing(
                     **facts, reason=reason, program=request.program, by=request.user, today=today
@@ -67,7 +85,7 @@ def new(request: PageRequest) -> HttpResponse:
                 return redirect(pairing)
         except ValidationError as problem:
             add_problems(form, problem)
-    context = {"form": form, "check": check, "reason": reason}
+    context = {"form": form, "check": check, "reason": reason, "rest": rest}
     return render(request, "pairings/new.html", context)
 
 
@@ -82,6 +100,8 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "season": season,
         "drawing": draw_season(season),
         "is_current": any(pairing in one.pairings for one in season.company),
+        "separation": separation_of(pairing, request.program),
+        "harm": harm_of(season) if pairing.is_open else None,
     }
     return render(request, "pairings/detail.html", context)
 
@@ -91,16 +111,50 @@ def separate(request: PageRequest, pk: int) -> HttpResponse:
     """Take the two apart; moving the male or closing the divider is gentler on her."""
     pairing = get_object_or_404(Pairing.objects.select_related("female", "male"), pk=pk)
     today = clock.today()
-    form = SeparateForm(request.POST or None, initial={"on": today})
+    on = day_typed(request.POST.get("on", ""), today)
+    scene = scene_of(pairing, on, request.program)
+    known = {"on": today, "moved": Pairing.Moved.MALE}
+    form = SeparateForm(request.POST or None, initial=known, scene=scene)
+    late = late_words(season_of(pairing.female, request.program, asof=on), on)
+    asks_again = False
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        asks_again = bool(late) and facts["moved"] == Pairing.Moved.FEMALE
+        if not asks_again or "late_seen" in request.POST:
+            try:
+                services.separate(pairing, today=today, by=request.user, **facts)
+            except ValidationError as problem:
+                add_problems(form, problem)
+            else:
+                apart = [str(one) for one in parted_with(pairing)]
+                messages.success(request, " ".join(f"{one} are apart." for one in apart))
+                return redirect("pairings:female", pairing.female_id)
+    context = {
+        "form": form,
+        "pairing": pairing,
+        "scene": scene,
+        "late": late,
+        "asks_again": asks_again,
+        "any_tank": bool(scene.home or scene.proposals),
+    }
+    return render(request, "pairings/separate.html", context)
+
+
+@keepers_only
+def plan(request: PageRequest, pk: int) -> HttpResponse:
+    """Until when the two are meant to be together, by the keeper's own plan."""
+    pairing = get_object_or_404(Pairing.objects.select_related("female", "male"), pk=pk)
+    known = {"separation_planned_on": pairing.separation_planned_on}
+    form = PlanForm(request.POST or None, initial=known)
     if request.method == "POST" and form.is_valid():
         try:
-            services.separate(pairing, today=today, **form.cleaned_data)
+            services.plan_separation(pairing, on=form.cleaned_data["separation_planned_on"])
         except ValidationError as problem:
             add_problems(form, problem)
         else:
-            messages.success(request, f"{pairing} are apart.")
-            return redirect("pairings:female", pairing.female_id)
-    return render(request, "pairings/separate.html", {"form": form, "pairing": pairing})
+            messages.success(request, f"The plan for {pairing} is saved.")
+            return redirect(pairing)
+    return render(request, "pairings/plan.html", {"form": form, "pairing": pairing})
 
 
 @keepers_only
@@ -111,14 +165,17 @@ def withdraw(request: PageRequest, pk: int) -> HttpResponse:
 
 
 def _withdraw(
-    request: PageRequest, record: Pairing | Sighting | Scan, what: str, female_pk: int
+    request: PageRequest,
+    record: Pairing | Sighting | Scan | Outcome,
+    what: str,
+    female_pk: int,
+    *,
+    act: Callable[..., None] = withdraw_record,
 ) -> HttpResponse:
     form = WithdrawForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         try:
-            withdraw_record(
-                record, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-            )
+            act(record, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"])
         except ValidationError as problem:
             add_problems(form, problem)
         else:
@@ -186,18 +243,23 @@ def female(request: PageRequest, pk: int) -> HttpResponse:
     sightings = list(
         animal.sightings.select_related("kind", "male", "recorded_by", "photograph", "withdrawn_by")
     )
+    pairings = list(animal.pairings_as_female.select_related("male", "moved_to"))
+    latest = next((one for one in pairings if not one.is_withdrawn), None)
     context = {
         "animal": animal,
         "season": reading,
         "harm": None if asof != today else harm_of(reading),
         "wounds": wounds_among(sightings)[-WOUNDS_SHOWN:],
+        "thinning": weight_loss_words(reading, request.program),
+        "rest_until": rest_until(animal, request.program, asof=asof),
+        "separation": separation_of(latest, request.program) if latest else None,
         "drawing": draw_season(reading),
         "asked": asked,
         "asof": asof,
         "is_past": asof != today,
         "sightings": sightings,
         "scans": animal.scans.select_related("recorded_by"),
-        "pairings": animal.pairings_as_female.select_related("male"),
+        "pairings": pairings,
         "outcomes": animal.outcomes.filter(withdrawn_at__isnull=True).select_related("litter"),
     }
     return render(request, "pairings/female.html", context)
@@ -254,6 +316,55 @@ def _about_female(
             messages.success(request, f"Written down for {animal.name}.")
             return redirect("pairings:female", animal.pk)
     return render(request, page, {"form": form, "animal": animal})
+
+
+@keepers_only
+def outcome_withdraw(request: PageRequest, pk: int) -> HttpResponse:
+    """Withdraw how a season ended; it is open again."""
+    found = get_object_or_404(Outcome.objects.select_related("female", "litter"), pk=pk)
+    what = f"record “{found.get_kind_display()}” of {found.female}"
+    return _withdraw(request, found, what, found.female_id, act=services.withdraw_outcome)
+
+
+def nursery(request: PageRequest, pk: int) -> HttpResponse:
+    """The nursery for an expected birth: its tank, and everything to see to before."""
+    animal = get_object_or_404(Animal, pk=pk, sex=Animal.Sex.FEMALE)
+    today = clock.today()
+    season = season_of(animal, request.program, asof=today)
+    found = nursery_of(season, request.program)
+    form = NurseryForm(request.POST or None, female=animal)
+    if request.method == "POST" and form.is_valid():
+        try:
+            said = _tick_nursery(request, found, form)
+        except ValidationError as problem:
+            add_problems(form, problem)
+        else:
+            messages.success(request, said)
+            return redirect("pairings:nursery", animal.pk)
+    tanks = tank_readings(Tank.objects.all(), today, program=request.program, besides=[animal])
+    context = {
+        "animal": animal,
+        "season": season,
+        "nursery": found,
+        "form": form,
+        "tanks": {one.tank.pk: one for one in tanks}.values(),
+    }
+    return render(request, "pairings/nursery.html", context)
+
+
+def _tick_nursery(request: PageRequest, found: Nursery, form: NurseryForm) -> str:
+    """What was tapped, done; the words say it."""
+    facts, now, female = form.cleaned_data, clock.now(), found.season.female
+    known = {"on": clock.today(), "by": request.user, "now": now}
+    if facts["untick"]:
+        withdraw_record(facts["untick"], by=request.user, now=now, reason="taken back on the list")
+        return f"Taken back: {facts['untick'].get_item_display()}."
+    if facts["tank"]:
+        nursery_services.choose_nursery(female, facts["tank"], **known)
+        return f"{facts['tank']} is the nursery for {female.name}'s pups."
+    tank = found.tank.tank if found.tank else None
+    tick = nursery_services.tick_nursery(female, facts["tick"], tank=tank, **known)
+    return f"Ticked: {tick.get_item_display()}."
 
 
 @keepers_only
