@@ -1,0 +1,241 @@
+"""The pages of water tests, shared water and what counts as fit."""
+
+import datetime
+from decimal import Decimal
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from breeding.housing.models import Tank, WaterRange, WaterSystem, WaterTest
+from breeding.housing.services import move_animal
+from breeding.housing.water_services import record_water_test
+from breeding.program import clock
+from tests import cast
+
+pytestmark = pytest.mark.django_db
+INDEX = reverse("housing:index")
+LIMITS = reverse("housing:limits")
+
+
+def words(answer):
+    return " ".join(answer.content.decode().split())
+
+
+@pytest.fixture
+def pool(owner):
+    return Tank.objects.create(name="Pool")
+
+
+def page_of(tank):
+    return reverse("housing:water_test", args=[tank.pk])
+
+
+def read(tank, days_ago=0, **values):
+    now = clock.now()
+    return record_water_test(
+        tank, tested_at=now - datetime.timedelta(days=days_ago), now=now, by=None, **values
+    )
+
+
+GOOD = {
+    "temperature_c": Decimal("26.5"),
+    "ph": Decimal("7.0"),
+    "ammonia_mg_l": Decimal(0),
+    "nitrite_mg_l": Decimal(0),
+}
+
+
+def test_water_test_keeps_what_was_typed_with_its_unit(as_keeper, keeper, pool):
+    typed = {
+        "temperature_c": "24",
+        "ph": "8.0",
+        "ammonia_mg_l": "1.0",
+        "ammonia_as": "N",
+        "nitrite_mg_l": "0",
+        "nitrite_as": "ion",
+        "nitrate_as": "N",
+        "note": "fed an hour before",
+    }
+    answer = as_keeper.post(page_of(pool), typed, follow=True)
+    test = WaterTest.objects.get()
+    assert (test.ammonia_mg_l, test.ammonia_as) == (Decimal("1.000"), "N")
+    assert (test.nitrite_mg_l, test.nitrate_mg_l) == (0, None)
+    assert test.recorded_by == keeper
+    page = words(answer)
+    assert "Un-ionised ammonia 0.0502 mg/L NH3-N: harm begins above 0.05." in page  # UF/IFAS FA16
+    assert "1 mg/L NH4-N" in page
+    assert "1.29 mg/L NH4" in page
+    assert "aquatic veterinarian" in page
+    assert "Written. Not fit: pH 8" in page
+
+
+def test_water_test_remembers_the_units_of_the_last_one(as_keeper, pool):
+    read(pool, 2, nitrite_mg_l=Decimal("0.1"), nitrite_as="N")
+    page = words(as_keeper.get(page_of(pool)))
+    nitrite = page.split('name="nitrite_as"')[1].split("</select>")[0]
+    assert '<option value="N" selected>NO2-N' in nitrite
+    assert "nitrite 0.1 mg/L NO2-N" in page
+    ammonia = page.split('name="ammonia_as"')[1].split("</select>")[0]
+    assert '<option value="ion" selected>NH4, the ion' in ammonia
+
+
+UNITS = {"ammonia_as": "ion", "nitrite_as": "ion", "nitrate_as": "ion"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({}, "Write down at least one reading; 0 is “not detectable”."),
+        ({"ph": "15"}, "less than or equal to 14"),
+        ({"temperature_c": "60"}, "60 °C is not possible here; allowed is 0 to 45 °C"),
+        ({"nitrite_mg_l": "-1"}, "greater than or equal to 0"),
+        ({"nitrite_mg_l": "1", "nitrite_as": "ppm"}, "ppm is not one of the available choices"),
+        ({"ph": "7", "tested_at": "2100-01-01T10:00"}, "is still to come"),
+        ({"ph": "7", "tested_at": "0001-01-01T00:00"}, "The year 1 is not possible"),
+        ({"ph": "seven"}, "Enter a number"),
+    ],
+)
+def test_water_test_names_what_is_wrong_and_keeps_what_was_typed(as_keeper, pool, typed, said):
+    page = words(as_keeper.post(page_of(pool), UNITS | {"note": "by the door"} | typed))
+    assert said in page
+    assert "by the door" in page
+    assert not WaterTest.objects.exists()
+
+
+def test_a_temperature_is_typed_and_shown_in_the_programs_unit(as_keeper, pool):
+    cast.the_program(temperature_unit="F")
+    assert "Temperature in °F" in words(as_keeper.get(page_of(pool)))
+    answer = as_keeper.post(page_of(pool), UNITS | {"temperature_c": "80"}, follow=True)
+    assert WaterTest.objects.get().temperature_c == Decimal("26.67")
+    assert "80 °F" in words(answer)
+
+
+def test_index_says_of_each_tank_whether_its_water_is_fit(as_viewer, pool):
+    second, third = (Tank.objects.create(name=name) for name in ("Second", "Third"))
+    read(pool, **GOOD)
+    read(second, **GOOD | {"nitrite_mg_l": Decimal("0.2")})
+    read(third, 9, **GOOD)
+    page = words(as_viewer.get(INDEX))
+    assert "Water: Fit: ammonia and nitrite not detectable, 26.5 °C, pH 7; tested today." in page
+    assert "Not fit: nitrite 0.2 mg/L NO2 (none may be detectable); tested today." in page
+    assert "Not known: the last test is 9 days old" in page
+
+
+def test_index_asks_as_often_with_ten_more_tested_tanks(as_keeper, pool):
+    read(pool, **GOOD)
+    with CaptureQueriesContext(connection) as few:
+        as_keeper.get(INDEX)
+    for number in range(10):
+        system = WaterSystem.objects.create(name=f"Sump {number}")
+        read(Tank.objects.create(name=f"Tank {number}", system=system), **GOOD)
+    with CaptureQueriesContext(connection) as many:
+        as_keeper.get(INDEX)
+    assert len(many) == len(few) < 20
+
+
+def test_detail_asks_as_often_with_ten_more_tests(as_keeper, pool):
+    read(pool, **GOOD)
+    with CaptureQueriesContext(connection) as few:
+        as_keeper.get(pool.get_absolute_url())
+    for days in range(10):
+        read(pool, days, **GOOD)
+    with CaptureQueriesContext(connection) as many:
+        as_keeper.get(pool.get_absolute_url())
+    assert len(many) == len(few) < 20
+
+
+def test_detail_shows_whose_water_it_shares(as_keeper, pool):
+    answer = as_keeper.post(
+        reverse("housing:edit", args=[pool.pk]),
+        {"name": "Pool", "kind": "breeding", "new_system": "Boathouse sump"},
+        follow=True,
+    )
+    assert "Shares the water of Boathouse sump" in words(answer)
+    second = Tank.objects.create(name="Second", system=WaterSystem.objects.get())
+    read(second, **GOOD)
+    page = words(as_keeper.get(pool.get_absolute_url()))
+    assert f'with <a href="{second.get_absolute_url()}">Second</a>' in page
+    assert "Fit: ammonia" in page
+    as_keeper.post(
+        reverse("housing:edit", args=[second.pk]),
+        {"name": "Second", "kind": "breeding", "new_system": "boathouse SUMP"},
+    )
+    assert WaterSystem.objects.count() == 1
+
+
+def test_detail_speaks_gently_of_room(as_keeper, pool):
+    pool.length_mm, pool.width_mm = 2000, 800
+    pool.save()
+    page = words(as_keeper.get(pool.get_absolute_url()))
+    assert "An adult wants" not in page
+    for name in ("Mira", "Vega", "Izar"):
+        move_animal(cast.female(name), pool, on=clock.today(), by=None)
+    page = words(as_keeper.get(pool.get_absolute_url()))
+    assert "at least 90 cm wide; this one is 80 cm (common practice, no source)" in page
+    assert "Three to five adults want about 240 cm by 120 cm" in page
+    assert "4.0 m² of floor is what Austria asks for two rays" in page
+
+
+def test_water_withdraw_keeps_the_test_readable(as_keeper, pool):
+    test = read(pool, **GOOD)
+    url = reverse("housing:water_withdraw", args=[test.pk])
+    assert "It stays readable" in words(as_keeper.get(url))
+    as_keeper.post(url, {"reason": "wrong vial"})
+    assert "wrong vial" in words(as_keeper.get(reverse("housing:water", args=[test.pk])))
+    assert "withdrawn: wrong vial" in words(as_keeper.get(pool.get_absolute_url()))
+    assert "has been withdrawn already" in words(as_keeper.post(url, {"reason": "again"}))
+
+
+def test_water_says_what_is_missing_and_of_nitrate(as_viewer, pool):
+    test = read(pool, ammonia_mg_l=Decimal("0.5"), nitrate_mg_l=Decimal(12), nitrate_as="N")
+    page = words(as_viewer.get(reverse("housing:water", args=[test.pk])))
+    assert "not known without temperature and pH in the same test" in page
+    assert "Nitrate 53 mg/L NO3: aim under 20, never above 50" in page  # 12 x 4.427
+    assert "Withdraw this one" not in page
+
+
+def test_limits_are_the_programs_own_and_fall_back_to_the_default(as_owner, pool):
+    read(pool, **GOOD | {"ph": Decimal("7.8")})
+    page = words(as_owner.get(LIMITS))
+    assert "Default: common practice, no source; the aim is 26 to 28 °C." in page
+    typed = {
+        "temperature_least": "24",
+        "temperature_most": "30",
+        "ph_least": "6.5",
+        "ph_most": "8",
+        "ammonia_most": "0",
+        "nitrite_most": "0",
+        "nitrate_most": "50",
+    }
+    as_owner.post(LIMITS, typed)
+    assert [(row.what, row.least, row.most) for row in WaterRange.objects.all()] == [
+        ("ph", 6.5, 8.0)
+    ]
+    assert "Fit: ammonia" in words(as_owner.get(INDEX))
+    wrong = words(as_owner.post(LIMITS, typed | {"ph_least": "9"}))
+    assert "The most cannot be less than the least." in wrong
+    as_owner.post(LIMITS, typed | {"ph_least": "", "ph_most": ""})
+    assert not WaterRange.objects.exists()
+
+
+def test_limits_are_in_the_programs_unit(as_owner):
+    cast.the_program(temperature_unit="F")
+    page = words(as_owner.get(LIMITS))
+    assert 'value="75.2"' in page
+    assert 'value="86"' in page
+
+
+def test_who_may_write_about_water(as_viewer, as_keeper, stranger, pool):
+    test = read(pool, **GOOD)
+    page = reverse("housing:water", args=[test.pk])
+    drop = reverse("housing:water_withdraw", args=[test.pk])
+    assert as_viewer.get(page).status_code == 200
+    for url in (page_of(pool), drop):
+        assert as_viewer.get(url).status_code == 403
+        assert as_viewer.post(url, {"ph": "7"}).status_code == 403
+    assert as_keeper.get(LIMITS).status_code == 403
+    for url in (page, drop, page_of(pool), LIMITS):
+        assert stranger.get(url).status_code == 302
+    assert WaterTest.objects.count() == 1
