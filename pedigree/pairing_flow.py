@@ -32,6 +32,9 @@ class Network:
         from scipy.sparse import csr_array
         from scipy.sparse.csgraph import maximum_flow
 
+        size, chosen, is_largest = self._filled()
+        if is_largest:
+            return size, chosen
         rows, columns = self.free.shape
         source, sink = rows + columns, rows + columns + 1
         row, column = np.nonzero(self.free)
@@ -42,6 +45,23 @@ class Network:
         found = maximum_flow(graph, source, sink)
         flow = found.flow.tocsr()[:rows, rows : rows + columns].toarray()
         return int(found.flow_value), flow > 0
+
+    def _filled(self) -> tuple[int, Bools, bool]:
+        """A large choice row by row, and whether it fills one side, so that none is larger."""
+        chosen = np.zeros(self.free.shape, np.bool_)
+        left = self.male_room.copy()
+        options = self.free.sum(axis=1)
+        for row in np.argsort(options, kind="stable").tolist():
+            room = int(min(self.female_room[row], options[row]))
+            if room:
+                order = np.argsort(np.where(self.free[row], -left, 1), kind="stable")[:room]
+                taken = order[left[order] > 0]
+                chosen[row, taken] = True
+                left[taken] -= 1
+        of_females = np.minimum(self.female_room, options).sum()
+        of_males = np.minimum(self.male_room, self.free.sum(axis=0)).sum()
+        size = int(chosen.sum())
+        return size, chosen, size == min(of_females, of_males)
 
     def bottleneck(self, chosen: Bools) -> tuple[Ints, Ints]:
         """Females and males whose room keeps the largest choice from being larger.
