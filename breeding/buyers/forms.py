@@ -68,7 +68,7 @@ class SheetForm(forms.Form):
         help_text="From packing to the buyer's tank; the advice on arrival follows from it.",
     )
     generations = forms.TypedChoiceField(
-        choices=TREES, coerce=int, required=False, empty_value=3, initial=3, label="The tree shows"
+        choices=TREES, coerce=int, required=False, initial=3, label="The tree shows"
     )
     paper = forms.ChoiceField(choices=PAPERS, initial="a4")
 

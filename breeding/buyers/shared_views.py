@@ -2,6 +2,7 @@
 
 import datetime
 from io import BytesIO
+from typing import TypeVar
 
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.staticfiles import finders
@@ -17,6 +18,8 @@ from breeding.buyers.models import SheetLink
 from breeding.buyers.sheet_page import sheet_page
 from breeding.buyers.sheet_views import file_name, kept_file
 from breeding.program import clock
+
+Response = TypeVar("Response", bound=HttpResponseBase)
 
 PICTURE_PX = 440
 PICTURE_QUALITY = 62
@@ -106,7 +109,7 @@ def _quiet() -> HttpResponse:
     return _dressed(answer)
 
 
-def _dressed(response: HttpResponseBase, *, keep: bool = False) -> HttpResponseBase:
+def _dressed(response: Response, *, keep: bool = False) -> Response:
     for name, value in _HEADERS.items():
         response.headers[name] = value
     if keep:  # pictures stay with the visitor for an hour, and with nobody in between

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
 from breeding.buyers import services, sheet_links, sheet_standing
+from breeding.buyers.ancestry_words import GENERATIONS
 from breeding.buyers.forms import LinkForm, SharingForm, SheetForm
 from breeding.buyers.models import Sharing, Sheet, SheetPicture
 from breeding.buyers.sheet_draft import draft_sheet
@@ -34,11 +35,11 @@ def sheet_new(request: PageRequest, animal_pk: int) -> HttpResponse:
     form = SheetForm(request.POST or None, initial={"contact": contact})
     chosen = form.cleaned_data if form.is_bound and form.is_valid() else {}
     base = sheet_links.base_of(request.build_absolute_uri("/"))
-    wanted = {
+    wanted: dict[str, Any] = {
         "by": request.user,
         "on": clock.today(),
         "journey_hours": chosen.get("journey_hours"),
-        "generations": chosen.get("generations") or services.GENERATIONS,
+        "generations": chosen.get("generations") or GENERATIONS,
     }
     if chosen and "issue" in request.POST:
         try:

@@ -72,7 +72,7 @@ def water_read(tank, day, **values):
 def test_the_latest_test_of_its_tank_stands_on_the_sheet(housed):
     lyra, tank = housed
     water_read(tank, "2026-11-01", ph=Decimal("7.4"))
-    tested(
+    water_read(
         tank,
         "2026-11-20",
         temperature_c=Decimal("27.0"),
