@@ -89,7 +89,10 @@ class Diary:
         for entry in self.content["litters"]:
             self._plan_litter(entry)
         for entry in self.content["moves"]:
-            self._on(entry["days"], self.house.move, entry["animal"], entry["tank"])
+            side = entry.get("side", "")
+            self._on(entry["days"], self.house.move, entry["animal"], entry["tank"], side)
+        for entry in self.content["water_tests"]:
+            self._on(entry["days"], self.house.test_water, entry)
         for entry in self.content["states"]:
             self._on(entry["days"], self.house.leave, entry["animal"], entry["state"])
         self._plan_portraits()

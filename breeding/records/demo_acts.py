@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from io import BytesIO
 from typing import Any
@@ -14,8 +15,9 @@ from breeding.animals.models import Animal, Species, Strain
 from breeding.animals.parentage import Parents
 from breeding.buyers import services as buyers
 from breeding.buyers.models import Contact
-from breeding.housing.models import Tank
+from breeding.housing.models import Tank, WaterSystem
 from breeding.housing.services import move_animal
+from breeding.housing.water_services import record_water_test
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings import services as pairings
 from breeding.pairings.models import Pairing, SignKind
@@ -110,8 +112,13 @@ class House:
             self.strains[strain["name"]] = Strain.objects.create(
                 **{**strain, "species": self.species[strain["species"]]}
             )
+        systems = {
+            entry["name"]: WaterSystem.objects.create(**entry)
+            for entry in self.content["water_systems"]
+        }
         for tank in self.content["tanks"]:
-            self.tanks[tank["name"]] = Tank(**tank)
+            shared = systems.get(tank.get("system", ""))
+            self.tanks[tank["name"]] = Tank(**{**tank, "system": shared})
             self.tanks[tank["name"]].full_clean()
             self.tanks[tank["name"]].save()
 
@@ -144,21 +151,39 @@ class House:
         self.family.add_founder(name, entry["looks"], pale=entry.get("pale", False))
         self.move(on, name, self.habits["arrive_in"])
 
-    def move(self, on: datetime.date, name: str, tank: str) -> None:
+    def move(self, on: datetime.date, name: str, tank: str, side: str = "") -> None:
         """Nothing is done for one that is gone or there already."""
         if self.rays[name].is_here and self.where.get(name) != tank:
             self.where[name] = tank
             if on >= self.day(self.habits["tank_book_begun"]):
-                self._write_place(on, name)
+                self._write_place(on, name, side)
 
-    def _write_place(self, on: datetime.date, name: str) -> None:
+    def _write_place(self, on: datetime.date, name: str, side: str = "") -> None:
         place = self.tanks[self.where[name]]
-        move_animal(self.rays[name], place, on=on, by=self.people["sam"])
+        move_animal(self.rays[name], place, on=on, by=self.people["sam"], side=side)
 
     def begin_tank_book(self, on: datetime.date) -> None:
         """From this day on it is on record who is where; what was before nobody wrote down."""
         for name in self.where:
             self._write_place(on, name)
+
+    def test_water(self, on: datetime.date, entry: Entry) -> None:
+        at = datetime.time.fromisoformat(entry["at"])
+        tested_at = datetime.datetime.combine(on, at, tzinfo=self.program.zone)
+        told = ("days", "at", "tank", "by", "note")
+        values: dict[str, Any] = {
+            name: Decimal(str(value)) if isinstance(value, int | float) else value
+            for name, value in entry.items()
+            if name not in told
+        }
+        record_water_test(
+            self.tanks[entry["tank"]],
+            tested_at=tested_at,
+            now=tested_at,
+            by=self.people[entry.get("by", "sam")],
+            note=entry.get("note", ""),
+            **values,
+        )
 
     def to_rest(self, on: datetime.date, name: str) -> None:
         """To the side where its sex rests, unless it is in company."""

@@ -19,7 +19,7 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.buyers.models import Contact, Reservation, Sheet
 from breeding.housing.models import Tank
-from breeding.housing.readings import where_are
+from breeding.housing.readings import water_fit, where_are
 from breeding.litters.models import Litter
 from breeding.litters.readings import pups_of
 from breeding.pairings.models import Outcome, Pairing, Sighting
@@ -199,6 +199,22 @@ class TestTheProgramAsItStandsOnOneDay:
         assert len(where) == Animal.objects.filter(state="here").count()
         for pair in Pairing.objects.filter(separated_on=None):
             assert where[pair.female_id].tank == where[pair.male_id].tank
+
+    def test_water_is_fit_not_fit_or_not_known_and_some_tanks_share_it(self):
+        tanks = {tank.name: tank for tank in Tank.objects.all()}
+        fits = {name: water_fit(tank, TODAY).fit for name, tank in tanks.items()}
+        assert fits["Sail Locker"] is fits["Rope Locker"] is True
+        assert fits["Galley"] is fits["Chart Room"] is True  # by the test of the Rope Locker
+        assert "nitrite 0.1 mg/L" in water_fit(tanks["Landing Stage"], TODAY).words
+        assert list(fits.values()).count(None) >= 3  # tests too old, or no pH
+        assert len({tanks[name].system for name in ("Galley", "Chart Room", "Rope Locker")}) == 1
+
+    def test_two_females_are_on_the_sides_of_one_closed_divider(self):
+        where = where_are(Animal.objects.filter(call_name__in=["Porrima", "Adhara"]))
+        assert {stay.place for stay in where.values()} == {
+            "Sail Locker, left side",
+            "Sail Locker, right side",
+        }
 
     def test_males_are_kept_from_pups_and_from_females_soon_due(self):
         where = where_are(Animal.objects.filter(state="here"))
