@@ -332,7 +332,7 @@ def nursery(request: PageRequest, pk: int) -> HttpResponse:
     today = clock.today()
     season = season_of(animal, request.program, asof=today)
     found = nursery_of(season, request.program)
-    form = NurseryForm(request.POST or None, female=animal)
+    form = NurseryForm(request.POST if request.method == "POST" else None, female=animal)
     if request.method == "POST" and form.is_valid():
         try:
             said = _tick_nursery(request, found, form)
