@@ -114,15 +114,22 @@ class _Day:
 def _settle_the_dead(now: datetime.datetime) -> None:
     """Rows whose process has gone: back in the line when nothing was handed over, else unsure."""
     gone = Q(claimed_at__lte=now - LEASE)
-    Mailing.objects.filter(gone, state=State.CLAIMED).update(state=State.WAITING, next_try_at=now)
-    Mailing.objects.filter(gone, state=State.HANDING_OVER).update(
+    _change(Mailing.objects.filter(gone, state=State.CLAIMED), state=State.WAITING, next_try_at=now)
+    _change(
+        Mailing.objects.filter(gone, state=State.HANDING_OVER),
         state=State.UNSURE,
         last_error="The program stopped while handing it to the mail server; it may have arrived.",
     )
 
 
 def _drop(mailings: QuerySet[Mailing]) -> None:
-    mailings.update(state=State.OVERTAKEN)
+    _change(mailings, state=State.OVERTAKEN)
+
+
+def _change(mailings: QuerySet[Mailing], **after: object) -> None:
+    """Looks first: a minute in which nothing is to be done asks for no lock."""
+    if mailings.exists():
+        mailings.update(**after)
 
 
 def _serve(choice: DigestChoice, day: _Day, now: datetime.datetime) -> Outcome | None:
