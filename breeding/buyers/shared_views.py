@@ -72,7 +72,7 @@ def shared_picture(request: HttpRequest, token: str, role: str) -> HttpResponseB
             "default-src 'none'; img-src data:; style-src 'unsafe-inline'; sandbox"
         )
         return _dressed(response, keep=True)
-    kept = link.sheet.pictures.filter(role=role).first()
+    kept = {one.role: one for one in link.sheet.pictures.all()}.get(role)
     if kept is None:
         return _quiet()
     try:

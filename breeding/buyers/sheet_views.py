@@ -15,7 +15,7 @@ from breeding.animals.models import Animal
 from breeding.buyers import services, sheet_links, sheet_standing
 from breeding.buyers.ancestry_words import GENERATIONS
 from breeding.buyers.forms import LinkForm, SharingForm, SheetForm
-from breeding.buyers.models import Sharing, Sheet, SheetPicture
+from breeding.buyers.models import Sharing, Sheet
 from breeding.buyers.sheet_draft import draft_sheet
 from breeding.buyers.sheet_page import sheet_page
 from breeding.program import clock
@@ -81,7 +81,12 @@ def sheet_new(request: PageRequest, animal_pk: int) -> HttpResponse:
 def _to_correct(request: PageRequest, animal: Animal) -> Sheet | None:
     """The sheet of this animal that the new one takes the place of."""
     number = request.POST.get("corrects") or request.GET.get("corrects")
-    return get_object_or_404(Sheet, number=number, animal=animal) if number else None
+    if not number:
+        return None
+    for one in animal.sheets.all():
+        if one.number == number:
+            return one
+    raise Http404("There is no such sheet of this animal.")
 
 
 @require_safe
@@ -174,8 +179,11 @@ def sheet_file(request: PageRequest, pk: int) -> HttpResponseBase:
 @require_safe
 def sheet_picture(request: PageRequest, pk: int, role: str) -> HttpResponseBase:
     """A picture as it stood on an issued sheet, for those signed in."""
-    kept = get_object_or_404(SheetPicture, sheet=get_object_or_404(Sheet, pk=pk), role=role)
-    return kept_file(kept.picture, "image/jpeg")
+    pictures = get_object_or_404(Sheet, pk=pk).pictures.all()
+    kept = {one.role: one.picture for one in pictures}.get(role)
+    if kept is None:
+        raise Http404("There is no such picture on this sheet.")
+    return kept_file(kept, "image/jpeg")
 
 
 @owners_only
