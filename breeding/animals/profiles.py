@@ -18,6 +18,7 @@ class Figures:
 
     label: str
     values: Mapping[str, float]
+    key: str = ""
 
     def get(self, name: str, default: float) -> float:
         return self.values.get(name, default)
@@ -69,7 +70,9 @@ def _read() -> Profiles:
     hybrids = unknown = NO_FIGURES
     for profile in Profile.objects.prefetch_related("figures"):
         card = Figures(
-            profile.label, {figure.name: figure.value for figure in profile.figures.all()}
+            profile.label,
+            {figure.name: figure.value for figure in profile.figures.all()},
+            profile.key,
         )
         figures[profile.pk] = card
         if profile.for_hybrids:

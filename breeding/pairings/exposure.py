@@ -6,8 +6,6 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from django.db.models import Q
-
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.profiles import Figures, all_profiles
@@ -77,6 +75,20 @@ class Exposure:
         found = [self._stretch(group) for spans in by_male.values() for group in _touching(spans)]
         return tuple(sorted(found, key=lambda one: (one.first, one.male.name, one.male.pk)))
 
+    def days_with_a_male(
+        self, female: int, *, since: Date, until: Date
+    ) -> tuple[tuple[Date, Date], ...]:
+        """First and last days of her company within two days, whoever he was."""
+        spans = [
+            span._replace(first=max(span.first, since), last=min(span.last or until, until))
+            for span in self.spans.get(female, ())
+            if span.first <= until and (span.last is None or span.last >= since)
+        ]
+        groups = [(group[0].first, group) for group in _touching(spans)]
+        return tuple(
+            (first, max(span.last for span in group if span.last)) for first, group in groups
+        )
+
     def _stretch(self, group: Sequence[Span]) -> Stretch:
         lasts = [span.last for span in group]
         last = None if None in lasts else max(one for one in lasts if one is not None)
@@ -120,30 +132,36 @@ def mature_since(
     least_days: float,
     least_mm: float,
 ) -> Maturity:
-    """The first day on which an animal counts as mature: old enough, or large enough.
+    """The first day on which an animal counts as mature: old enough, or else large enough.
 
     born_on: the first possible day of birth. widths: (day, disc width in mm), by day.
-    Whichever comes first counts, so that no mature male is overlooked. Of unknown age: a ray
-    measured as small on a day is mature `least_days` after it at the latest. With neither age
-    nor size it counts as mature at all times, and `is_known` says that nobody knows.
+    Where the age is known it decides: well-fed young are large long before they breed, and pups
+    that grow up together are no company. Of unknown age a ray counts from the first day it was
+    large enough; one that was small when first measured, from `least_days` after that day at the
+    latest. With neither age nor size it counts at all times, and `is_known` says that nobody
+    knows.
 
     >>> mature_since(Date(2026, 1, 1), [], least_days=548, least_mm=270).since
     datetime.date(2027, 7, 3)
     >>> mature_since(None, [], least_days=548, least_mm=270).is_known
     False
     """
+    if born_on is not None:
+        return Maturity(_later(born_on, least_days), True)
+    if not widths:
+        return Maturity(ALWAYS, False)
     large = [on for on, width in widths if width >= least_mm]
-    if born_on is None:
-        if not widths:
-            return Maturity(ALWAYS, False)
-        if large and large[0] == widths[0][0]:
-            return Maturity(ALWAYS, True)
-        born_on = widths[0][0]
+    first = widths[0][0]
+    if large[:1] == [first]:
+        return Maturity(ALWAYS, True)
+    return Maturity(min([_later(first, least_days), *large[:1]]), True)
+
+
+def _later(on: Date, days: float) -> Date:
     try:
-        by_age = born_on + datetime.timedelta(days=round(least_days))
+        return on + datetime.timedelta(days=round(days))
     except OverflowError:
-        by_age = Date.max
-    return Maturity(min([by_age, *large[:1]]), True)
+        return Date.max
 
 
 def exposure_of(females: Collection[Animal]) -> Exposure:
@@ -186,19 +204,19 @@ def maturity_of(animals: Mapping[int, Animal]) -> dict[int, Maturity]:
         return {}
     profiles, shares = all_profiles(), lineage.current().shares
     figures = {pk: profiles.of(shares.get(pk, {})) for pk in animals}
-    limits = {pk: _least_mm(figures[pk], one.sex) for pk, one in animals.items()}
-    # Small sizes matter only where the age is unknown: pups are measured week by week.
-    telling = Q(disc_width_mm__gte=min(limits.values())) | Q(animal__born_on__isnull=True)
+    of_unknown_age = [pk for pk, one in animals.items() if one.born_on is None]
     widths: dict[int, list[tuple[Date, int]]] = defaultdict(list)
-    rows = Measurement.objects.filter(telling, animal__in=animals, disc_width_mm__isnull=False)
-    for pk, on, width in rows.order_by("on", "pk").values_list("animal", "on", "disc_width_mm"):
-        widths[pk].append((on, width or 0))
+    rows = Measurement.objects.filter(animal__in=of_unknown_age, disc_width_mm__isnull=False)
+    if of_unknown_age:
+        for row in rows.order_by("on", "pk").values_list("animal", "on", "disc_width_mm"):
+            pk, on, width = row
+            widths[pk].append((on, width or 0))
     return {
         pk: mature_since(
             one.born_on,
             widths[pk],
             least_days=_least_days(figures[pk], one.sex),
-            least_mm=limits[pk],
+            least_mm=_least_mm(figures[pk], one.sex),
         )
         for pk, one in animals.items()
     }

@@ -4,7 +4,7 @@ import copy
 import datetime
 import math
 from collections import OrderedDict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -16,12 +16,19 @@ from breeding.animals import lineage, revisions
 from breeding.animals.models import Animal
 from breeding.animals.profiles import Figures, all_profiles
 from breeding.housing.models import Stay
-from breeding.pairings.exposure import Exposure, Stretch, exposure_of
+from breeding.pairings.closed_seasons import (
+    ClosedSeason,
+    all_outcomes,
+    exposure_with_past,
+    gestation_days,
+    measured_gestations,
+)
+from breeding.pairings.exposure import Exposure, Stretch
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.pregnancy import Estimate, Profile, Sign, estimate, sentences
 from breeding.pairings.pregnancy import Scan as ScanFact
 from breeding.pairings.season_actions import Action, Injury, Rules, actions
-from breeding.pairings.season_learning import possible_sires
+from breeding.pairings.season_learning import learn, possible_sires
 from breeding.program.formats import long_day
 from breeding.program.models import Program
 
@@ -37,9 +44,11 @@ class SeasonReading:
     female: Animal
     asof: datetime.date
     profile_label: str
-    profile: Profile
+    profile: Profile  # with what the program's own births have taught
+    prior: Profile  # as it stands in the figures of her species
     rules: Rules
     kinds: dict[str, SignKind] = field(repr=False)
+    births_here: int = 0  # measured gestations that the profile rests on beside the prior
     last_outcome: Outcome | None = None
     company: tuple[Stretch, ...] = ()
     company_before: tuple[Stretch, ...] = ()  # before the last outcome, while sperm may be kept
@@ -68,6 +77,13 @@ class SeasonReading:
     @property
     def with_now(self) -> list[Stretch]:
         return [stretch for stretch in self.company if stretch.last is None]
+
+    @property
+    def period_over_on(self) -> datetime.date | None:
+        """The day on which the keeper meant to end the company she is in."""
+        pairings = [stretch.pairing for stretch in self.with_now if stretch.pairing is not None]
+        planned = [one.separation_planned_on for one in pairings if one.separation_planned_on]
+        return min(planned, default=None)
 
     @cached_property
     def estimate(self) -> Estimate:
@@ -103,6 +119,7 @@ class SeasonReading:
                 if sighting.severity is not None
             ],
             off_food=[seen_on(one) for one in self.sightings if one.kind.is_off_food],
+            period_over_on=self.period_over_on,
             rules=self.rules,
             labels=self.labels,
             names=self.males,
@@ -215,16 +232,39 @@ def profile_of(figures: Figures, kinds: Iterable[SignKind]) -> Profile:
     )
 
 
+@dataclass(frozen=True)
+class Learned:
+    """A species' figures as they stand, and as the program's own births have moved them."""
+
+    prior: Profile
+    profile: Profile
+    births: int
+
+
+def learned_profiles(
+    closed: Sequence[ClosedSeason],
+    cards: Iterable[Figures],
+    kinds: Mapping[str, SignKind],
+    *,
+    until: datetime.date,
+) -> dict[str, Learned]:
+    """For each set of figures, by its key: what births up to a day have taught."""
+    priors = {card.key: profile_of(card, kinds.values()) for card in cards}
+    measured = measured_gestations(closed, priors, until=until)
+    found = {}
+    for key, prior in priors.items():
+        days = gestation_days(measured.get(key, ()))
+        found[key] = Learned(prior, learn(prior, days), len(days))
+    return found
+
+
 def _facts() -> "list[Prefetch[Any, Any, Any]]":
-    """What was seen of females, whatever their number: three queries."""
+    """What was seen of females, whatever their number: two queries."""
     counted = Q(withdrawn_at__isnull=True)
     sightings = Sighting.objects.filter(counted).select_related("kind", "male")
     return [
         Prefetch("sightings", sightings.order_by("seen_at", "pk"), "counted_sightings"),
         Prefetch("scans", Scan.objects.filter(counted).order_by("on"), "counted_scans"),
-        Prefetch(
-            "outcomes", Outcome.objects.filter(counted).order_by("on", "pk"), "counted_outcomes"
-        ),
     ]
 
 
@@ -255,14 +295,21 @@ def seasons(
         # Copies: what is gathered now must not stay on the caller's animal and go stale.
         found = [copy.copy(female) for female in females]
     prefetch_related_objects(found, *_facts())
-    exposure = exposure_of(found)
+    outcomes = all_outcomes()
+    exposure, closed = exposure_with_past(found, outcomes)
     kinds = revisions.kept(_kinds, revisions.current().figures, _read_kinds)
     profiles = all_profiles()
     shares = lineage.current().shares
+    own = {female.pk: profiles.of(shares.get(female.pk, {})) for female in found}
+    learned = learned_profiles(
+        closed, own.values(), kinds, until=min(asof, until.on - DAY) if until else asof
+    )
     readings = []
     for female in found:
-        figures = profiles.of(shares.get(female.pk, {}))
-        reading = _season_of(female, program, figures, kinds, exposure, asof, until)
+        figures = own[female.pk]
+        known = learned[figures.key]
+        ends = outcomes.get(female.pk, [])
+        reading = _season_of(female, program, figures, known, kinds, exposure, ends, asof, until)
         if reading.since is not None or females is not None:
             readings.append(reading)
     return readings
@@ -279,14 +326,16 @@ def _season_of(
     female: Animal,
     program: Program,
     figures: Figures,
+    learned: "Learned",
     kinds: dict[str, SignKind],
     exposure: Exposure,
+    every_outcome: Sequence[Outcome],
     asof: datetime.date,
     until: Outcome | None,
 ) -> SeasonReading:
     outcomes = [
         one
-        for one in female.counted_outcomes  # type: ignore[attr-defined]
+        for one in every_outcome
         if one.on <= asof and one != until and (until is None or one.on <= until.on)
     ]
     last = outcomes[-1] if outcomes else None
@@ -300,7 +349,9 @@ def _season_of(
         female=female,
         asof=asof,
         profile_label=figures.label,
-        profile=profile_of(figures, kinds.values()),
+        profile=learned.profile,
+        prior=learned.prior,
+        births_here=learned.births,
         rules=rules_of(program, figures),
         kinds=kinds,
         last_outcome=last,

@@ -18,19 +18,16 @@ from breeding.program.services import withdraw
 from tests import cast
 
 TODAY = cast.day("2026-11-01")
-BORN, YEARS_2 = cast.day("2026-01-01"), datetime.timedelta(days=730)
+BORN = cast.day("2026-01-01")
 
 
 def limits(born_on, widths):
     return mature_since(born_on, widths, least_days=548, least_mm=270)
 
 
-def test_old_enough_or_large_enough_whichever_comes_first():
+def test_where_the_age_is_known_it_decides_whatever_the_size():
     assert limits(BORN, []).since == BORN + datetime.timedelta(days=548)
-    assert limits(BORN, [(cast.day("2027-01-05"), 265), (cast.day("2027-02-05"), 272)]).since == (
-        cast.day("2027-02-05")
-    )
-    assert limits(BORN, [(cast.day("2029-01-05"), 300)]).since == BORN + datetime.timedelta(
+    assert limits(BORN, [(cast.day("2026-09-05"), 310)]).since == BORN + datetime.timedelta(
         days=548
     )
 
@@ -162,13 +159,13 @@ def test_pups_that_grow_up_together_are_no_company_until_both_are_mature(owner, 
     assert company(sister, "2027-07-05") == [("Altair", "2027-07-03", None, "tank")]
 
 
-def test_a_large_young_male_counts_from_the_day_he_was_measured(mira, pool):
-    young = cast.male("Altair", pure="motoro", born_on=BORN, born_precision="day")
-    for animal in (mira, young):
+def test_a_male_of_unknown_age_counts_from_the_day_he_was_measured_as_large(mira, pool):
+    bought = cast.male("Altair", pure="motoro")
+    add_measurement(bought, by=None, on=cast.day("2026-02-20"), disc_width_mm=240)
+    for animal in (mira, bought):
         move(animal, pool, "2026-03-01")
-    add_measurement(young, by=None, on=cast.day("2026-08-01"), disc_width_mm=265)
     assert company(mira, "2026-10-01") == []
-    add_measurement(young, by=None, on=cast.day("2026-09-01"), disc_width_mm=275)
+    add_measurement(bought, by=None, on=cast.day("2026-09-01"), disc_width_mm=275)
     assert company(mira, "2026-10-01") == [("Altair", "2026-09-01", None, "tank")]
 
 
