@@ -1,5 +1,6 @@
 """Arithmetic of lineage: kinship, inbreeding, paths, species shares, family trees as text."""
 
+from pedigree.balanced_plan import BalancedPlan, balanced_plan
 from pedigree.captivity import generation_in_captivity
 from pedigree.completeness import (
     KnownAncestors,
@@ -39,6 +40,7 @@ from pedigree.uncertain import PossibleInbreeding, possible_inbreeding
 __all__ = [
     "AfterLitter",
     "Allocation",
+    "BalancedPlan",
     "Card",
     "Choice",
     "CommonAncestor",
@@ -58,6 +60,7 @@ __all__ = [
     "Unrecorded",
     "ancestor_contributions",
     "ancestral_inbreeding",
+    "balanced_plan",
     "completeness",
     "completeness_index",
     "composition",

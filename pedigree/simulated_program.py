@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from pedigree.assumptions import Assumptions, Policy
-from pedigree.contributions import slider_cost
+from pedigree.balanced_plan import balanced_plan
 from pedigree.diversity import nodes_of
 from pedigree.errors import LineageError
 from pedigree.layout import Levels
@@ -173,11 +173,12 @@ class SimulatedProgram:
         count: int,
         assumptions: Assumptions,
         rng: np.random.Generator,
+        young_share: float = 1.0,
     ) -> tuple[Ints, Ints]:
         """Females and males of up to `count` pairings; each female once, males within their limit.
 
-        "random": any; "lowest": the pair of lowest F first; "plan": `plan_pairings` with
-        `slider_cost`. Random numbers are drawn alike for every way.
+        "random": any; "lowest": the pair of lowest F first; "plan": `balanced_plan`, the young
+        being `young_share` of the living to come. Random numbers are drawn alike for every way.
         """
         per_male = min(assumptions.most_females_per_male, max(len(females), 1))
         drawn = rng.permutation(len(females))
@@ -197,14 +198,22 @@ class SimulatedProgram:
             ).largest()[0]
             if not count:
                 return np.empty(0, np.int64), np.empty(0, np.int64)
-        mean = self.kinship.mean(axis=1)
-        cost = None
         if how == "plan":
-            cost = slider_cost(inbreeding, mean[females], mean[males], assumptions.diversity)
-        plan = plan_pairings(
-            inbreeding, per_male=per_male, forbidden=~allowed, litters=count, cost=cost
-        )
-        chosen = np.array(plan.pairs if how == "plan" else plan.lowest_first.pairs, np.int64)
+            pairs = balanced_plan(
+                self.kinship,
+                females,
+                males,
+                diversity=assumptions.diversity,
+                young_share=young_share,
+                per_male=per_male,
+                forbidden=~allowed,
+                litters=count,
+            ).pairs
+        else:
+            pairs = plan_pairings(
+                inbreeding, per_male=per_male, forbidden=~allowed, litters=count
+            ).lowest_first.pairs
+        chosen = np.array(pairs, np.int64)
         return females[chosen[:, 0]], males[chosen[:, 1]]
 
     def year(
@@ -221,7 +230,10 @@ class SimulatedProgram:
             ~here.is_female & may_breed & (here.age_years >= a.first_breeding_male)
         )
         count = int(rng.binomial(len(females), a.females_paired))
-        dams, sires = here.pairs(policy.pairs, females, males, count, a, rng)
+        kept = count * a.litters_per_pair * a.young_per_litter
+        kept *= (1 - a.deaths_first_year) * (1 - a.departures_young)
+        share = kept / max(kept + len(here), 1)
+        dams, sires = here.pairs(policy.pairs, females, males, count, a, rng, share)
         whole = int(a.litters_per_pair)
         litters = whole + (rng.random(len(dams)) < a.litters_per_pair - whole)
         dams, sires = np.repeat(dams, litters), np.repeat(sires, litters)
