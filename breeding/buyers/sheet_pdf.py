@@ -64,7 +64,12 @@ _LAYOUTS = (
     *_steps(_Layout(2, 62, 36, 92, 10.4, 1.2, True), _Layout(2, 32, 20, 44, 8.8, 0.5, True), 9),
     _Layout(2, 32, 20, 44, 8.8, 0.5, False),
 )
-_SMALLEST_TREE_ON_ONE_PAGE = 0.7  # of its natural size: letters of 10 points become 7
+_SMALLEST_TREE = 0.7  # of its natural size: letters of 10 points become 7
+_ON_ONE_PAGE = sum(layout.pages == 1 for layout in _LAYOUTS)
+# For a tree of many generations, which would be too small beside large portraits.
+_TALL_LAYOUTS = tuple(
+    _steps(_Layout(2, 46, 26, 130, 10.0, 1.0, True), _Layout(2, 34, 21, 105, 9.0, 0.6, True), 4)
+)
 
 
 class SheetTooLong(ValueError):  # noqa: N818 - read aloud it says what happened
@@ -115,9 +120,11 @@ def _first_that_fits(
     shown: dict[str, Any], tree: str, paper: Paper, facts: SheetFacts, place: Path
 ) -> bytes:
     moment = datetime.combine(facts.issued_on, datetime.min.time(), UTC)
-    for layout in _LAYOUTS:
+    for layout in (*_LAYOUTS[:_ON_ONE_PAGE], *_TALL_LAYOUTS, *_LAYOUTS[_ON_ONE_PAGE:]):
         size, scale = _tree_size(tree, layout.tree_mm, _TEXT_WIDTH_MM[paper])
-        if layout.pages == 1 and scale < _SMALLEST_TREE_ON_ONE_PAGE:
+        if layout.pages == 1 and scale < _SMALLEST_TREE:
+            continue
+        if layout in _TALL_LAYOUTS and _fits_well_beside_portraits(tree, paper):
             continue
         margin = 13 if layout.pages == 1 else 15
         shown |= {"tree_size_pt": size, "look": {**asdict(layout), "margin_top_mm": margin}}
@@ -130,6 +137,11 @@ def _first_that_fits(
         f"The sheet's words do not fit on {MOST_PAGES} pages. Shorten the longest: "
         f'"{longest[:60]}..." has {len(longest)} characters.'
     )
+
+
+def _fits_well_beside_portraits(tree: str, paper: Paper) -> bool:
+    roomy = _LAYOUTS[_ON_ONE_PAGE]
+    return _tree_size(tree, roomy.tree_mm, _TEXT_WIDTH_MM[paper])[1] >= _SMALLEST_TREE
 
 
 def _compiled(shown: dict[str, Any], moment: datetime, place: Path) -> tuple[typst.Compiler, bytes]:

@@ -212,7 +212,7 @@ def test_headings_step_down_one_at_a_time_and_the_table_has_headers(sheet):
     levels = [int(kind[2:]) for kind in kinds if re.fullmatch(r"/H\d", kind)]
     assert levels[0] == 1
     assert all(after - before <= 1 for before, after in pairwise(levels))
-    assert kinds.count("/TH") == 2
+    assert kinds.count("/TH") == 2 * kinds.count("/Table")
     assert kinds.count("/TD") == 2 * len(FACTS.rows)
 
 
@@ -292,6 +292,17 @@ def test_long_facts_run_on_to_the_second_page():
 def test_words_that_fit_on_no_two_pages_are_refused_with_their_length():
     with pytest.raises(SheetTooLong, match=r"\"kin and kin again .* has 36000 characters"):
         render_pdf(replace(FACTS, inbreeding="kin and kin again " * 2000), PICTURES)
+
+
+def test_a_tall_tree_is_given_room_from_the_portraits_and_stays_legible():
+    steps = "; ".join(f"a{n} -> a{n + 1}" for n in range(9))
+    tall = read(replace(FACTS, tree=f"digraph {{ {steps} }}"))
+    portrait, _, _, tree, *_ = (
+        part["/A"][0]["/BBox"] for part in structure(tall) if part["/S"] == "/Figure"
+    )
+    assert tree[3] - tree[1] > 105 / 25.4 * 72 * 0.9
+    assert portrait[3] - portrait[1] > 34 / 25.4 * 72 * 0.9
+    assert len(tall.pages) == 2
 
 
 def test_a_sheet_without_a_tree_is_a_sheet(sheet):
