@@ -91,7 +91,7 @@ class DivideForm(DayForm):
 
 def place_choices(tanks: Iterable[Tank]) -> list[tuple[str, str]]:
     """Every tank, and both sides of those with a divider: for days on which nobody knows it."""
-    choices = []
+    choices = [("", "choose one")]
     for tank in tanks:
         choices.append((f"{tank.pk}", str(tank)))
         if tank.can_divide:

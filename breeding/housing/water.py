@@ -99,6 +99,11 @@ class WaterFit:
     def verdict(self) -> str:
         return {True: "fit", False: "not fit", None: "not known"}[self.fit]
 
+    @property
+    def because(self) -> str:
+        """The words without the verdict before them."""
+        return self.words.partition(": ")[2]
+
 
 def judge(
     newest: Mapping[str, Reading],

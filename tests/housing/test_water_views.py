@@ -118,9 +118,9 @@ def test_index_says_of_each_tank_whether_its_water_is_fit(as_viewer, pool):
     read(second, **GOOD | {"nitrite_mg_l": Decimal("0.2")})
     read(third, 9, **GOOD)
     page = words(as_viewer.get(INDEX))
-    assert "Water: Fit: ammonia and nitrite not detectable, 26.5 °C, pH 7; tested today." in page
-    assert "Not fit: nitrite 0.2 mg/L NO2 (none may be detectable); tested today." in page
-    assert "Not known: the last test is 9 days old" in page
+    assert "Water fit: ammonia and nitrite not detectable, 26.5 °C, pH 7; tested today." in page
+    assert "Water not fit</span>: nitrite 0.2 mg/L NO2 (none may be detectable); tested" in page
+    assert "Water not known</span>: the last test is 9 days old" in page
 
 
 def test_index_asks_as_often_with_ten_more_tested_tanks(as_keeper, pool):
@@ -157,7 +157,7 @@ def test_detail_shows_whose_water_it_shares(as_keeper, pool):
     read(second, **GOOD)
     page = words(as_keeper.get(pool.get_absolute_url()))
     assert f'with <a href="{second.get_absolute_url()}">Second</a>' in page
-    assert "Fit: ammonia" in page
+    assert "Water fit: ammonia" in page
     as_keeper.post(
         reverse("housing:edit", args=[second.pk]),
         {"name": "Second", "kind": "breeding", "new_system": "boathouse SUMP"},
@@ -213,7 +213,7 @@ def test_limits_are_the_programs_own_and_fall_back_to_the_default(as_owner, pool
     assert [(row.what, row.least, row.most) for row in WaterRange.objects.all()] == [
         ("ph", 6.5, 8.0)
     ]
-    assert "Fit: ammonia" in words(as_owner.get(INDEX))
+    assert "Water fit: ammonia" in words(as_owner.get(INDEX))
     wrong = words(as_owner.post(LIMITS, typed | {"ph_least": "9"}))
     assert "The most cannot be less than the least." in wrong
     as_owner.post(LIMITS, typed | {"ph_least": "", "ph_most": ""})
