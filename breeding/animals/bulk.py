@@ -15,18 +15,23 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
 from breeding.animals import lineage, parentage, revisions, services
+from breeding.animals.checks import (
+    Shares,
+    before_birth,
+    is_before_birth,
+    settle_birth_precision,
+    species_problems,
+)
 from breeding.animals.lineage import Lineage, pedigree_row
-from breeding.animals.models import Animal, PossibleSire, Species, SpeciesShare
+from breeding.animals.models import Animal, PossibleSire, SpeciesShare
 from breeding.animals.parentage import Parents, Young
 from breeding.animals.profiles import all_profiles
-from breeding.program.formats import long_day
 from breeding.program.models import Person
 from breeding.program.readings import the_program
 
 MOST_LOOPS = 25  # so many are named at once; each further one shows when these are mended
 
 Parent = Animal | int
-Shares = Mapping[Species, Fraction]
 
 # What a row cannot say wrongly, or is checked here for all rows together.
 _NOT_CHECKED_BY_FIELD = {"sire", "dam", "strain", "portrait", "recorded_by"}
@@ -191,10 +196,7 @@ def _keys(row: NewAnimal) -> set[int]:
 
 def _animal(row: NewAnimal) -> Animal:
     animal = Animal(code=row.code, **row.facts)
-    if animal.born_on is None:
-        animal.born_precision = Animal.Precision.UNKNOWN
-    elif animal.born_precision == Animal.Precision.UNKNOWN:
-        animal.born_precision = Animal.Precision.DAY
+    settle_birth_precision(animal)
     return animal
 
 
@@ -236,25 +238,14 @@ class _Check:
         except ValidationError as problem:
             for where, messages in problem.message_dict.items():
                 yield from ((where, message) for message in messages)
-        born = animal.born_on
-        if born is not None and animal.state_on is not None and animal.state_on < born:
-            yield "state_on", _before_birth(animal, animal.state_on)
+        if animal.state_on is not None and is_before_birth(animal, animal.state_on):
+            yield "state_on", before_birth(animal, animal.state_on)
         measured = (row.measurement or {}).get("on")
-        if born is not None and measured is not None and measured < born:
-            yield "measured_on", _before_birth(animal, measured)
-        total = sum((row.species_shares or {}).values(), Fraction(0))
-        if total > 1:
-            yield (
-                "species_shares",
-                f"The species shares of {animal.name} make {total}; together they are at most 1, "
-                "and what is left over is unknown.",
-            )
-        if row.parents and row.species_shares:
-            yield (
-                "species_shares",
-                f"{animal.name} has recorded parents, so its species follow from theirs; leave "
-                "the shares empty.",
-            )
+        if measured is not None and is_before_birth(animal, measured):
+            yield "measured_on", before_birth(animal, measured)
+        has_parents = bool(row.parents)
+        for message in species_problems(animal.name, row.species_shares, has_parents=has_parents):
+            yield "species_shares", message
 
     def _parents(self, row: NewAnimal) -> Iterator[tuple[str, str]]:
         if not row.parents:
@@ -367,11 +358,4 @@ def _other_part(animal: Animal, here: str, on_record: str, keys: Sequence[int]) 
         here,
         f"{animal.name} is named as a {here}, but on record {animal.full_name} is the "
         f"{on_record} of other animals; an animal is one or the other.",
-    )
-
-
-def _before_birth(animal: Animal, on: Any) -> str:
-    return (
-        f"{long_day(on)} is before {animal.name} was born "
-        f"({long_day(animal.born_on) if animal.born_on else 'unknown'})."
     )

@@ -128,11 +128,11 @@ class AnimalFilter(filters.FilterSet):
 
     def inbred_from(self, queryset: QuerySet, _: str, least: Fraction) -> QuerySet:
         found = lineage.current().inbreeding
-        return queryset.filter(pk__in=[pk for pk, f in found.items() if _as_shown(f) >= least])
+        return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) >= least])
 
     def inbred_to(self, queryset: QuerySet, _: str, most: Fraction) -> QuerySet:
         found = lineage.current().inbreeding
-        return queryset.filter(pk__in=[pk for pk, f in found.items() if _as_shown(f) <= most])
+        return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) <= most])
 
     def known_from(self, queryset: QuerySet, _: str, least: Fraction) -> QuerySet:
         found = lineage.current().equivalent_generations
@@ -160,7 +160,7 @@ def _with_shares(choice: str) -> list[int]:
 
 
 @lru_cache(maxsize=4096)
-def _as_shown(inbreeding: float) -> Fraction:
+def as_shown(inbreeding: float) -> Fraction:
     """F as the list shows it, so that whoever types 14.1 finds the animal that reads 14.1 %."""
     number = percent(inbreeding).removesuffix(" %")
     return Fraction(inbreeding) if number.startswith("less") else Fraction(number) / 100

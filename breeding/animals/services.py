@@ -1,8 +1,7 @@
 """Acts on animals: each one door for page, command and import."""
 
 import datetime
-from collections.abc import Iterable, Mapping
-from fractions import Fraction
+from collections.abc import Iterable
 from typing import Any, BinaryIO
 
 from django.core.exceptions import ValidationError
@@ -10,12 +9,18 @@ from django.core.files.base import ContentFile
 from django.db import IntegrityError, transaction
 
 from breeding.animals import lineage, parentage, revisions
+from breeding.animals.checks import (
+    Shares,
+    before_birth,
+    is_before_birth,
+    settle_birth_precision,
+    species_problems,
+)
 from breeding.animals.models import (
     Animal,
     Measurement,
     Photograph,
     PossibleSire,
-    Species,
     SpeciesShare,
 )
 from breeding.animals.parentage import Parents, Young
@@ -48,7 +53,7 @@ def register_animal(
     *,
     by: Person | None,
     parents: Parents = Parents(),  # noqa: B008  (frozen)
-    species_shares: Mapping[Species, Fraction] | None = None,
+    species_shares: Shares | None = None,
     code: str = "",
     **facts: Any,
 ) -> Animal:
@@ -68,7 +73,7 @@ def change_animal(
     animal: Animal,
     *,
     parents: Parents | None = None,
-    species_shares: Mapping[Species, Fraction] | None = None,
+    species_shares: Shares | None = None,
     **facts: Any,
 ) -> Animal:
     """Change facts of an animal; what is not given stays. Raises ValidationError by field."""
@@ -95,18 +100,9 @@ def parents_of(animal: Animal) -> Parents:
 
 
 def _check_and_save(animal: Animal, parents: Parents) -> None:
-    if animal.born_on is None:
-        animal.born_precision = Animal.Precision.UNKNOWN
-    elif animal.born_precision == Animal.Precision.UNKNOWN:
-        animal.born_precision = Animal.Precision.DAY
-    if (
-        animal.state_on is not None
-        and animal.born_on is not None
-        and animal.state_on < animal.born_on
-    ):
-        raise ValidationError(
-            {"state_on": f"{animal.state_on} is before {animal.name} was born ({animal.born_on})."}
-        )
+    settle_birth_precision(animal)
+    if animal.state_on is not None and is_before_birth(animal, animal.state_on):
+        raise ValidationError({"state_on": before_birth(animal, animal.state_on)})
     descendants: frozenset[int] = frozenset()
     if animal.pk is not None and parents.everyone:
         descendants = frozenset(lineage.current().pedigree.descendants(animal.pk))
@@ -148,32 +144,18 @@ def _parts_on_record(parents: Parents, animal: Animal) -> tuple[frozenset[int], 
     return frozenset(sires), frozenset(dams)
 
 
-def _keep_shares(
-    animal: Animal, parents: Parents, species_shares: Mapping[Species, Fraction] | None
-) -> None:
+def _keep_shares(animal: Animal, parents: Parents, species_shares: Shares | None) -> None:
     animal.possible_sires.all().delete()
     PossibleSire.objects.bulk_create(
         PossibleSire(animal=animal, sire=sire, share=share)
         for sire, share in parents.possible_sires
     )
+    problems = species_problems(animal.name, species_shares, has_parents=bool(parents.everyone))
+    if sentences := list(problems):
+        raise ValidationError({"species_shares": sentences})
     if parents.everyone:
         animal.species_shares.all().delete()  # from now on they follow from the parents
-        if species_shares:
-            raise ValidationError(
-                {
-                    "species_shares": f"{animal.name} has recorded parents, so its species "
-                    "follow from theirs; leave the shares empty."
-                }
-            )
     elif species_shares is not None:
-        total = sum(species_shares.values(), Fraction(0))
-        if total > 1:
-            raise ValidationError(
-                {
-                    "species_shares": f"The species shares of {animal.name} make {total}; "
-                    "together they are at most 1, and what is left over is unknown."
-                }
-            )
         animal.species_shares.all().delete()
         SpeciesShare.objects.bulk_create(
             SpeciesShare(animal=animal, species=species, share=share)
@@ -246,8 +228,8 @@ def add_measurement(
     note: str = "",
 ) -> Measurement:
     """Write down size, girth or condition on a day."""
-    if animal.born_on is not None and on < animal.born_on:
-        raise ValidationError({"on": f"{on} is before {animal.name} was born ({animal.born_on})."})
+    if is_before_birth(animal, on):
+        raise ValidationError({"on": before_birth(animal, on)})
     measurement = Measurement(
         animal=animal,
         on=on,

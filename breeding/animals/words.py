@@ -97,8 +97,8 @@ def descent_words(
     if unknown == 1:
         return "pure or crossed is not determined: no species is known"
     if unknown:
-        hybrid = "a hybrid, F1 or later" if is_hybrid(shares) else "pure or crossed"
-        return f"{hybrid} is not determined: {unknown} of the ancestry is unknown"
+        what = "a hybrid, of which kind" if is_hybrid(shares) else "pure or crossed"
+        return f"{what} is not determined: {unknown} of the ancestry is unknown"
     return "a cross that has no short name such as F2 or backcross"
 
 

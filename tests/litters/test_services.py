@@ -7,9 +7,9 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from breeding.animals import lineage
+from breeding.animals.descent import descent_of
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
-from breeding.animals.readings import ancestry_words
 from breeding.animals.services import add_measurement
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
@@ -199,7 +199,7 @@ def test_pups_take_half_of_their_species_from_each_parent(mira, deneb):
     pup = Animal.objects.get(dam=mira)
     shares = lineage.current().shares[pup.pk]
     assert {shares[cast.species(key).pk] for key in ("motoro", "leopoldi")} == {Fraction(1, 2)}
-    assert ancestry_words(pup).species
+    assert descent_of(pup).species
 
 
 def test_litter_mates_of_uncertain_sires_share_the_one_sire_they_have(mira, deneb):
