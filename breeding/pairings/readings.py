@@ -7,9 +7,22 @@ from django.db.models import Max, Q, QuerySet
 
 from breeding.animals.models import Animal
 from breeding.animals.readings import PairWords, pair_words
+from breeding.pairings.disagreements import Disagreement, disagreements
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.services import check_two
 from breeding.program.models import Program
+
+__all__ = [
+    "HERE",
+    "Disagreement",
+    "PairCheck",
+    "check_pair",
+    "disagreements",
+    "females_here",
+    "females_to_log",
+    "males_here",
+    "recent_sightings",
+]
 
 HERE = (Animal.State.HERE, Animal.State.ON_LOAN)
 

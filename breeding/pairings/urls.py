@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.pairings import views
+from breeding.pairings import company_views, views
 
 app_name = "pairings"
 urlpatterns = [
@@ -10,6 +10,7 @@ urlpatterns = [
     path("new/", views.new, name="new"),
     path("log/", views.log, name="log"),
     path("season/", views.season, name="season"),
+    path("company/", company_views.company, name="company"),
     path("<int:pk>/", views.detail, name="detail"),
     path("<int:pk>/separate/", views.separate, name="separate"),
     path("<int:pk>/plan/", views.plan, name="plan"),

@@ -13,6 +13,7 @@ from breeding.animals.models import Animal
 from breeding.animals.readings import pair_words
 from breeding.housing.models import Tank
 from breeding.pairings import nursery_services, readings, services
+from breeding.pairings.company_views import company  # noqa: F401  (every route has its view here)
 from breeding.pairings.drawings import draw_season, draw_sheet
 from breeding.pairings.forms import (
     AsOfForm,
@@ -354,16 +355,17 @@ def nursery(request: PageRequest, pk: int) -> HttpResponse:
 
 def _tick_nursery(request: PageRequest, found: Nursery, form: NurseryForm) -> str:
     """What was tapped, done; the words say it."""
-    facts, now, female = form.cleaned_data, clock.now(), found.season.female
-    known = {"on": clock.today(), "by": request.user, "now": now}
+    facts, now, today, female = form.cleaned_data, clock.now(), clock.today(), found.season.female
     if facts["untick"]:
         withdraw_record(facts["untick"], by=request.user, now=now, reason="taken back on the list")
         return f"Taken back: {facts['untick'].get_item_display()}."
     if facts["tank"]:
-        nursery_services.choose_nursery(female, facts["tank"], **known)
+        nursery_services.choose_nursery(female, facts["tank"], on=today, by=request.user, now=now)
         return f"{facts['tank']} is the nursery for {female.name}'s pups."
     tank = found.tank.tank if found.tank else None
-    tick = nursery_services.tick_nursery(female, facts["tick"], tank=tank, **known)
+    tick = nursery_services.tick_nursery(
+        female, facts["tick"], tank=tank, on=today, by=request.user, now=now
+    )
     return f"Ticked: {tick.get_item_display()}."
 
 
