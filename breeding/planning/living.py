@@ -29,6 +29,8 @@ class Member:
     since: datetime.date | None  # from when it counts; None: nobody knows
     until: datetime.date | None  # the day it left or died
     strain: int | None
+    died: bool = False
+    is_born_here: bool = False
 
     def age_years(self, asof: datetime.date) -> float | None:
         return None if self.born_on is None else (asof - self.born_on).days / 365.25
@@ -69,6 +71,8 @@ def members() -> list[Member]:
                 since,
                 (animal.state_on or since or datetime.date.min) if gone else None,
                 animal.strain_id,
+                animal.state == Animal.State.DIED,
+                animal.origin == Animal.Origin.BORN_HERE,
             )
         )
     return found

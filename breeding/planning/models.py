@@ -1,12 +1,13 @@
-"""Pairings that are meant to be: planned, and waiting for their day."""
+"""Pairings that are planned and wait for their day, and looks ahead at the next years."""
 
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
+from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
-from breeding.program.models import Withdrawable
+from breeding.program.models import Recorded, Withdrawable
 
 
 class PlannedPairing(Withdrawable):
@@ -40,3 +41,37 @@ class PlannedPairing(Withdrawable):
             raise ValidationError({"female": f"{self.female.name} is not recorded as a female."})
         if self.male.sex != Animal.Sex.MALE:
             raise ValidationError({"male": f"{self.male.name} is not recorded as a male."})
+
+
+class LookAhead(Recorded):
+    """A simulation of the next years: what was asked, how far it is, and what came out."""
+
+    class State(models.TextChoices):
+        RUNNING = "running", "running"
+        DONE = "done", "done"
+        STOPPED = "stopped", "stopped"
+        FAILED = "failed", "failed"
+
+    seed = models.PositiveIntegerField()
+    assumptions = models.JSONField(help_text="Every figure as it was taken, with where it is from.")
+    state = models.CharField(max_length=8, choices=State.choices, default=State.RUNNING)
+    done = models.PositiveIntegerField(default=0)
+    in_all = models.PositiveIntegerField(default=0)
+    stop_wished = models.BooleanField(default=False)
+    heard_of_at = models.DateTimeField(help_text="When the simulation last gave a sign of life.")
+    first_year = models.PositiveSmallIntegerField()
+    result = models.JSONField(default=dict)
+    trouble = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        ordering = ["-pk"]
+
+    def __str__(self) -> str:
+        return f"look ahead {self.pk} from {self.first_year}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("planning:outlook", args=[self.pk])
+
+    @property
+    def share_done(self) -> float:
+        return self.done / self.in_all if self.in_all else 0.0

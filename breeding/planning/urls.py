@@ -13,5 +13,8 @@ urlpatterns = [
     path("season/accept/", views.accept, name="accept"),
     path("waiting/", views.waiting, name="waiting"),
     path("waiting/<int:pk>/drop/", views.drop, name="drop"),
+    path("ahead/", views.ahead, name="ahead"),
+    path("ahead/<int:pk>/", views.outlook, name="outlook"),
+    path("ahead/<int:pk>/stop/", views.stop, name="stop"),
     path("state/", views.state, name="state"),
 ]

@@ -9,6 +9,7 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.pairings.exposure import maturity_of
 from breeding.pairings.readings import females_here, males_here
+from breeding.planning.ahead_views import ahead, outlook, stop
 from breeding.planning.forms import MOST_ANIMALS, ListsForm, PairForm
 from breeding.planning.kinship_table import kinship_table
 from breeding.planning.living import EVERYBODY, members, scopes, within
@@ -20,7 +21,19 @@ from breeding.program import clock
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
 
-__all__ = ["accept", "drop", "index", "pair", "season", "state", "table", "waiting"]
+__all__ = [
+    "accept",
+    "ahead",
+    "drop",
+    "index",
+    "outlook",
+    "pair",
+    "season",
+    "state",
+    "stop",
+    "table",
+    "waiting",
+]
 
 RANKED_SHOWN = 12
 

@@ -1,0 +1,116 @@
+"""The program's own rates of litters, deaths and departures, for looking ahead."""
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from breeding.litters.models import Litter, Pup
+from breeding.planning.living import Member
+from pedigree.assumptions import Assumptions
+
+LEAST_RECORDS = 8  # with fewer the assumption stands; an assumption itself
+BACK_YEARS = 5
+YEAR = datetime.timedelta(days=365)
+GROWN_YEARS = 1.0
+
+
+@dataclass(frozen=True)
+class OwnFigure:
+    """One rate with where it comes from."""
+
+    name: str
+    value: float
+    records: int  # 0: not from records here
+
+    @property
+    def basis(self) -> str:
+        return f"from {self.records} records here" if self.records else "assumption"
+
+
+def own_figures(members: Sequence[Member], today: datetime.date) -> dict[str, OwnFigure]:
+    """Of the last five years, where there are enough records; else the assumptions. Two queries."""
+    since = today - BACK_YEARS * YEAR
+    assumed = Assumptions()
+    litters = list(
+        Litter.objects.filter(withdrawn_at__isnull=True, born_on__gt=since, born_on__lte=today)
+    )
+    pups = list(Pup.objects.filter(litter__in=litters))
+    alive = [pup for pup in pups if pup.alive]
+    sexed = [pup for pup in alive if pup.sex in ("F", "M")]
+    dam_years = {(litter.dam_id, litter.born_on.year) for litter in litters}
+    grown_years = _grown_female_years(members, since, today, assumed.first_breeding_female)
+    first = _first_year(members, today)
+    grown = _grown(members, since, today)
+    found = [
+        _rate("females_paired", len(dam_years), grown_years, assumed.females_paired),
+        OwnFigure("litters_per_pair", len(litters) / len(dam_years), len(litters))
+        if len(litters) >= LEAST_RECORDS
+        else OwnFigure("litters_per_pair", assumed.litters_per_pair, 0),
+        OwnFigure("young_per_litter", max(1.0, len(alive) / len(litters)), len(litters))
+        if len(litters) >= LEAST_RECORDS
+        else OwnFigure("young_per_litter", assumed.young_per_litter, 0),
+        _rate(
+            "females_at_birth",
+            sum(pup.sex == "F" for pup in sexed),
+            len(sexed),
+            assumed.females_at_birth,
+        ),
+        _rate("deaths_first_year", first.died, first.all, assumed.deaths_first_year),
+        _rate("departures_young", first.left, first.all - first.died, assumed.departures_young),
+        _rate("deaths_grown", grown.died, grown.all, assumed.deaths_grown),
+        _rate("departures_grown", grown.left, grown.all, assumed.departures_grown),
+    ]
+    return {one.name: one for one in found}
+
+
+def _rate(name: str, part: float, whole: float, assumed: float) -> OwnFigure:
+    if whole < LEAST_RECORDS:
+        return OwnFigure(name, assumed, 0)
+    return OwnFigure(name, min(part / whole, 1.0), round(whole))
+
+
+@dataclass(frozen=True)
+class _Fates:
+    all: float
+    died: int
+    left: int
+
+
+def _first_year(members: Sequence[Member], today: datetime.date) -> _Fates:
+    """Those born here long enough ago to know how their first year ended."""
+    known = [
+        one
+        for one in members
+        if one.is_born_here and one.born_on is not None and one.born_on <= today - YEAR
+    ]
+    gone = [one for one in known if one.until and one.born_on and one.until < one.born_on + YEAR]
+    died = sum(1 for one in gone if one.died)
+    return _Fates(len(known), died, len(gone) - died)
+
+
+def _grown(members: Sequence[Member], since: datetime.date, today: datetime.date) -> _Fates:
+    """Animal-years after the first, and how many of them ended in a death or a departure."""
+    years, died, left = 0.0, 0, 0
+    for one in members:
+        begin = max(since, (one.born_on + YEAR) if one.born_on else since, one.since or since)
+        end = min(today, one.until or today)
+        if end > begin:
+            years += (end - begin).days / 365.25
+            if one.until is not None and begin < one.until <= today:
+                died += one.died
+                left += not one.died
+    return _Fates(years, died, left)
+
+
+def _grown_female_years(
+    members: Sequence[Member], since: datetime.date, today: datetime.date, first_years: float
+) -> float:
+    years = 0.0
+    grown_after = datetime.timedelta(days=first_years * 365.25)
+    for one in members:
+        if one.sex == "F":
+            begin = max(
+                since, (one.born_on + grown_after) if one.born_on else since, one.since or since
+            )
+            years += max((min(today, one.until or today) - begin).days, 0) / 365.25
+    return years
