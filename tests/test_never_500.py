@@ -98,7 +98,8 @@ GARBAGE = [
 ]
 
 FIELD_NAMES = """
-female male introduced_on separated_on note reason looked_at save look on kind severity seen_at
+girth_mm rest_days weight_loss_caution moved tick untick apart late_seen rest_seen
+female male introduced_on separated_on separation_planned_on note reason looked_at save look on kind severity seen_at
 positive number_seen done_by asof dam born_on sire alive_count dead_count premature fate sex
 disc_width_mm markings possible_sire_1 possible_share_1 possible_sire_2 possible_share_2
 call_name origin state state_on born strain species_1 species_share_1 species_2 species_share_2

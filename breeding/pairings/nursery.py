@@ -200,7 +200,7 @@ def _free_words(season: SeasonReading, room: TankReading | None) -> str:
     if room is None:
         return "Choose the tank first."
     if room.is_free:
-        return f"Nobody but {season.female.name} may be in it, and nobody else is on record there."
+        return f"Nobody is on record in it but {season.female.name}, if she is there."
     return f"{joined([one.name for one in room.others])} in it: move them, or choose another."
 
 

@@ -25,7 +25,7 @@ from breeding.pairings.services import record_scan
 from breeding.program import clock
 from breeding.program.readings import the_program
 from tests import cast
-from tests.pairings.acts import ago, pair, see, tank, fit_water, words
+from tests.pairings.acts import ago, fit_water, pair, see, tank, words
 
 pytestmark = pytest.mark.django_db
 
