@@ -2,13 +2,14 @@
 
 from django.urls import path
 
-from breeding.animals import views
+from breeding.animals import figure_views, views
 
 app_name = "animals"
 urlpatterns = [
     path("", views.index, name="index"),
     path("new/", views.new, name="new"),
-    path("species/", views.species, name="species"),
+    path("species/", figure_views.species, name="species"),
+    path("species/figures/<int:pk>/", figure_views.figures, name="figures"),
     path("<int:pk>/", views.detail, name="detail"),
     path("<int:pk>/edit/", views.edit, name="edit"),
     path("<int:pk>/state/", views.state, name="state"),

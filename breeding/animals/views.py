@@ -14,9 +14,10 @@ from django_tables2 import RequestConfig
 
 from breeding.animals import readings, services
 from breeding.animals.descent import descent_of
+from breeding.animals.figure_views import figures, species  # noqa: F401  (routes have views here)
 from breeding.animals.filters import AnimalFilter
 from breeding.animals.forms import AnimalForm, MeasurementForm, PhotographForm, StateForm
-from breeding.animals.models import Animal, Photograph, Profile, Species
+from breeding.animals.models import Animal, Photograph
 from breeding.animals.panels import panels_for
 from breeding.animals.tables import AnimalRows, AnimalTable
 from breeding.animals.trees import tree_svg
@@ -163,13 +164,3 @@ def _file(field: FieldFile) -> HttpResponseBase:
         raise Http404("The file of this picture is missing.") from None
     response.headers["Cache-Control"] = "private, max-age=604800, immutable"
     return response
-
-
-@require_safe
-def species(request: PageRequest) -> HttpResponse:
-    """Species, and the figures the reckoning rests on, each with its source."""
-    context = {
-        "species": Species.objects.select_related("profile"),
-        "profiles": Profile.objects.prefetch_related("figures", "species"),
-    }
-    return render(request, "animals/species.html", context)

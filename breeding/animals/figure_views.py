@@ -1,0 +1,55 @@
+"""Pages on species and the figures that the reckoning rests on."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_safe
+
+from breeding.animals.figure_forms import FiguresForm
+from breeding.animals.figures import change_figures, changes_of, in_order, rule_of
+from breeding.animals.models import Profile, Species
+from breeding.animals.panels import figure_panels
+from breeding.program.decorators import keepers_only
+from breeding.program.formats import counted
+from breeding.program.problems import add_problems
+from breeding.program.requests import PageRequest
+
+
+@require_safe
+def species(request: PageRequest) -> HttpResponse:
+    """Species, and the figures the reckoning rests on, each with its source."""
+    panels = figure_panels(request)
+    profiles = [
+        {
+            "profile": profile,
+            "figures": [(one, rule_of(one.name)) for one in in_order(profile.figures.all())],
+            "learned": panels.get(profile.key, []),
+        }
+        for profile in Profile.objects.prefetch_related("figures", "species")
+    ]
+    context = {
+        "species": Species.objects.select_related("profile"),
+        "profiles": profiles,
+        "further": panels.get("", []),
+    }
+    return render(request, "animals/species.html", context)
+
+
+@keepers_only
+def figures(request: PageRequest, pk: int) -> HttpResponse:
+    """Change the figures of one profile; what they were stays in the history."""
+    profile = get_object_or_404(Profile.objects.prefetch_related("figures"), pk=pk)
+    form = FiguresForm(request.POST or None, profile=profile)
+    if request.method == "POST" and form.is_valid():
+        try:
+            changed = change_figures(profile, form.typed)
+        except ValidationError as problem:
+            add_problems(form, problem, {name: f"{name}_value" for name in form.names})
+        else:
+            said = counted(len(changed), "figure") if changed else "No figure"
+            messages.success(request, f"{said} of {profile.label} changed.")
+            return redirect(f"{reverse('animals:species')}#{profile.key}")
+    context = {"profile": profile, "form": form, "changes": changes_of(profile)}
+    return render(request, "animals/figures.html", context)
