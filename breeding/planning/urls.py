@@ -16,5 +16,6 @@ urlpatterns = [
     path("ahead/", views.ahead, name="ahead"),
     path("ahead/<int:pk>/", views.outlook, name="outlook"),
     path("ahead/<int:pk>/stop/", views.stop, name="stop"),
+    path("what-if/", views.what_if, name="what_if"),
     path("state/", views.state, name="state"),
 ]

@@ -17,6 +17,7 @@ from breeding.planning.pair import pair_report
 from breeding.planning.pictures import state_pictures
 from breeding.planning.season_views import accept, drop, season, waiting
 from breeding.planning.state import state_of
+from breeding.planning.what_if_views import what_if
 from breeding.program import clock
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
@@ -33,6 +34,7 @@ __all__ = [
     "stop",
     "table",
     "waiting",
+    "what_if",
 ]
 
 RANKED_SHOWN = 12

@@ -1,0 +1,70 @@
+"""Changes tried on paper: they live in the page's address and nowhere else."""
+
+from typing import Any
+
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.utils.http import urlencode
+from django.views.decorators.http import require_safe
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal
+from breeding.planning.living import HERE
+from breeding.planning.what_if import (
+    KINDS,
+    MOST_YOUNG,
+    Litter,
+    in_words,
+    read_trials,
+    try_out,
+)
+from breeding.program.requests import PageRequest
+
+
+@require_safe
+def what_if(request: PageRequest) -> HttpResponse:
+    """What a litter, a sale, a loan or a death would change."""
+    living = {
+        one.pk: one for one in Animal.objects.filter(state__in=HERE).order_by("call_name", "code")
+    }
+    keys = request.GET.getlist("try")
+    if added := _added(request):
+        keys = [*keys, added]
+    trials, wrong = read_trials(keys, living)
+    kept = [one.key for one in trials]
+    context: dict[str, Any] = {
+        "females": [one for one in living.values() if one.sex == "F"],
+        "males": [one for one in living.values() if one.sex == "M"],
+        "living": list(living.values()),
+        "kinds": KINDS,
+        "most_young": MOST_YOUNG,
+        "wrong": wrong,
+        "kept": kept,
+        "trials": [
+            (one, urlencode({"try": kept[:at] + kept[at + 1 :]}, doseq=True))
+            for at, one in enumerate(trials)
+        ],
+    }
+    if trials:
+        found = try_out(trials, lineage.current(), list(living))
+        gone = Animal.objects.in_bulk(found.lost_founders)
+        context |= {
+            "found": found,
+            "words": in_words(found, {pk: one.name for pk, one in gone.items()}),
+            "litters": [
+                (one, found.inbreeding_of_young[one.key])
+                for one in trials
+                if isinstance(one, Litter)
+            ],
+        }
+    return render(request, "planning/what_if.html", context)
+
+
+def _added(request: PageRequest) -> str:
+    """The change chosen in one of the two forms, as a key; empty for none."""
+    asked = request.GET
+    if asked.get("female") and asked.get("male"):
+        return f"litter-{asked['female']}-{asked['male']}-{asked.get('young', '')}"
+    if asked.get("animal"):
+        return f"{asked.get('kind', '')}-{asked['animal']}"
+    return ""

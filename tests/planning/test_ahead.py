@@ -1,0 +1,148 @@
+"""A look ahead from the page to its result; the arithmetic is tested in tests/pedigree."""
+
+import datetime
+
+import pytest
+from django.core.exceptions import ValidationError
+from django.urls import reverse
+
+from breeding.planning import ahead
+from breeding.planning.ahead_forms import LookAheadForm
+from breeding.planning.living import Member, members
+from breeding.planning.models import LookAhead
+from breeding.planning.own_figures import own_figures
+from breeding.program import clock
+from pedigree.assumptions import Assumptions
+from tests import cast
+
+FEW = {"years": 3, "replicates": 6, "places": 10}
+
+
+@pytest.fixture
+def small_program(keeper):
+    born = cast.day("2018-05-01")
+    for name in ("Vega", "Mira", "Capella"):
+        cast.female(name, born_on=born)
+    for name in ("Altair", "Deneb"):
+        cast.male(name, born_on=born)
+    return keeper
+
+
+def begun(seed=7, **changes):
+    return ahead.begin(FEW | changes, seed=seed, basis={}, by=None, now=clock.now())
+
+
+def test_the_same_seed_gives_the_same_answer_however_many_work_on_it(small_program):
+    results = []
+    for workers, seed in ((1, 7), (2, 7), (1, 8)):
+        asked = begun(seed)
+        ahead.run(asked.pk, workers=workers)
+        asked.refresh_from_db()
+        assert asked.state == LookAhead.State.DONE, asked.trouble
+        results.append(asked.result)
+    assert results[0] == results[1]
+    assert results[0] != results[2]
+    start = results[0]["as_now"]["figures"]["gene_diversity"][0]
+    assert start == [0.9, 0.9, 0.9]  # five unrelated: 1 - 1/10
+
+
+def test_one_that_is_stopped_has_no_result(small_program):
+    asked = begun()
+    LookAhead.objects.update(stop_wished=True)
+    ahead.run(asked.pk, workers=1)
+    asked.refresh_from_db()
+    assert (asked.state, asked.result) == (LookAhead.State.STOPPED, {})
+
+
+def test_only_one_runs_at_a_time_and_a_silent_one_is_given_up(small_program):
+    first = begun()
+    with pytest.raises(ValidationError, match="is running already"):
+        begun()
+    LookAhead.objects.update(heard_of_at=clock.now() - datetime.timedelta(minutes=5))
+    begun()
+    first.refresh_from_db()
+    assert first.state == LookAhead.State.FAILED
+
+
+def test_a_figure_out_of_range_is_named(small_program):
+    with pytest.raises(ValidationError, match=r"deaths_grown is from 0 to 1 \(share\), not 2"):
+        begun(deaths_grown=2)
+
+
+def test_nobody_living_is_said(keeper):
+    with pytest.raises(ValidationError, match="Nobody is living"):
+        begun()
+
+
+def test_own_rates_are_counted_over_animal_years():
+    """Ten grown animals over five years with two deaths: 2 / 50 a year (own arithmetic)."""
+    today = cast.day("2026-01-01")
+    born = cast.day("2010-01-01")
+    five_years = today - datetime.timedelta(days=5 * 365)
+    grown = [Member(k, str(k), "M", born, "day", True, born, None, None) for k in range(9)]
+    dead = [
+        Member(9, "9", "M", born, "day", False, born, today, None, died=True),
+    ]
+    assert five_years > born
+    found = _own(grown + dead, today)["deaths_grown"]
+    assert found.records == 50
+    assert found.value == pytest.approx(1 / 50, rel=0.01)
+
+
+def _own(some, today):
+    from unittest.mock import patch
+
+    with (
+        patch("breeding.planning.own_figures.Litter.objects.filter", return_value=[]),
+        patch("breeding.planning.own_figures.Pup.objects.filter", return_value=[]),
+    ):
+        return own_figures(some, today)
+
+
+def test_with_few_records_the_assumption_stands_and_says_so(small_program):
+    found = own_figures(members(), clock.today())
+    assert found["young_per_litter"].value == Assumptions().young_per_litter
+    assert found["young_per_litter"].basis == "assumption"
+
+
+def test_the_form_offers_every_assumption_and_takes_shares_in_per_cent(small_program):
+    own = own_figures(members(), clock.today())
+    blank = LookAheadForm(own=own)
+    typed = {name: field.initial for name, field in blank.fields.items()}
+    form = LookAheadForm(typed | {"deaths_grown": 10}, own=own)
+    assert form.is_valid(), form.errors
+    assert form.figures()["deaths_grown"] == 0.1
+    assert form.basis()["deaths_grown"] == "typed in"
+    assert form.basis()["litters_per_pair"] == "assumption"
+
+
+def test_ahead_starts_one_and_leads_to_it(as_keeper, small_program, monkeypatch):
+    started = []
+    monkeypatch.setattr(ahead, "run_beside", started.append)
+    blank = as_keeper.get(reverse("planning:ahead")).context["form"]
+    typed = {name: field.initial for name, field in blank.fields.items()}
+    typed = {name: value for name, value in typed.items() if value is not None}
+    answer = as_keeper.post(reverse("planning:ahead"), typed | {"replicates": 9000})
+    assert "less than or equal to 500" in answer.content.decode()
+    answer = as_keeper.post(reverse("planning:ahead"), typed | FEW)
+    (asked,) = started
+    assert answer.url == reverse("planning:outlook", args=[asked.pk])
+    words = as_keeper.get(answer.url).content.decode()
+    assert "0 of 18 simulated programs are done." in words
+    as_keeper.post(reverse("planning:stop", args=[asked.pk]))
+    assert LookAhead.objects.get().stop_wished
+
+
+def test_outlook_shows_bands_and_what_they_rest_on(as_keeper, small_program):
+    asked = begun()
+    ahead.run(asked.pk, workers=1)
+    words = as_keeper.get(reverse("planning:outlook", args=[asked.pk])).content.decode()
+    assert "By the plan: the best allocation every year" in words
+    assert "Inbreeding does not change survival or litter size here." in words
+    assert words.count("<polygon") == 9  # three figures under three policies
+    assert 'aria-labelledby="gene_diversity-title gene_diversity-words"' in words
+
+
+def test_stop_is_nothing_for_a_viewer(as_viewer, small_program):
+    asked = begun()
+    assert as_viewer.post(reverse("planning:stop", args=[asked.pk])).status_code == 403
