@@ -38,6 +38,7 @@ class Profiles:
     names: Mapping[int, str]
     hybrids: Figures
     unknown: Figures
+    every: tuple[Figures, ...] = ()
 
     def of(self, shares: Mapping[int | None, Fraction]) -> Figures:
         """The profile for an animal with these species shares.
@@ -79,10 +80,11 @@ def _read() -> Profiles:
             hybrids = card
         if profile.for_unknown:
             unknown = card
-    every = list(Species.objects.all())
+    species_rows = list(Species.objects.all())
     return Profiles(
-        by_species={species.pk: figures[species.profile_id] for species in every},
-        names={species.pk: species.short_name for species in every},
+        by_species={species.pk: figures[species.profile_id] for species in species_rows},
+        names={species.pk: species.short_name for species in species_rows},
         hybrids=hybrids,
         unknown=unknown,
+        every=tuple(figures.values()),
     )

@@ -9,8 +9,9 @@ class PairingsConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """Her season stands on an animal's page."""
-        from breeding.animals.panels import add_panel
-        from breeding.pairings.panels import season_panel
+        """Her season stands on an animal's page, what births taught on the species' page."""
+        from breeding.animals.panels import add_figure_panel, add_panel
+        from breeding.pairings.panels import learned_figures, season_panel
 
         add_panel("season", season_panel, position=10)
+        add_figure_panel("learned", learned_figures)

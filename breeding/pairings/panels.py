@@ -28,3 +28,18 @@ def season_panel(request: HttpRequest, animal: Animal) -> str:
         )
         return render_to_string("pairings/_male_panel.html", context, request)
     return ""
+
+
+def learned_figures(request: HttpRequest) -> dict[str, str]:
+    """What the program's own births have taught of each profile; and where signs are."""
+    from breeding.pairings.seasons import learned_of_all
+
+    parts = {
+        key: render_to_string(
+            "pairings/_learned.html",
+            {"found": found, "count": one.births, "learned": one.profile, "prior": one.prior},
+            request,
+        )
+        for key, (one, found) in learned_of_all(asof=clock.today()).items()
+    }
+    return parts | {"": render_to_string("pairings/_signs_link.html", {}, request)}

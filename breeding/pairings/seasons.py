@@ -18,7 +18,9 @@ from breeding.animals.profiles import Figures, all_profiles
 from breeding.housing.models import Stay
 from breeding.pairings.closed_seasons import (
     ClosedSeason,
+    MeasuredGestation,
     all_outcomes,
+    closed_seasons,
     exposure_with_past,
     gestation_days,
     measured_gestations,
@@ -256,6 +258,20 @@ def learned_profiles(
         days = gestation_days(measured.get(key, ()))
         found[key] = Learned(prior, learn(prior, days), len(days))
     return found
+
+
+def learned_of_all(*, asof: datetime.date) -> dict[str, tuple[Learned, list[MeasuredGestation]]]:
+    """For every profile, by its key: what was learned, and the births it was learned from."""
+    kinds = revisions.kept(_kinds, revisions.current().figures, _read_kinds)
+    cards = all_profiles().every
+    priors = {card.key: profile_of(card, kinds.values()) for card in cards}
+    closed = closed_seasons()
+    measured = measured_gestations(closed, priors, until=asof)
+    learned = learned_profiles(closed, cards, kinds, until=asof)
+    return {
+        key: (one, sorted(measured.get(key, []), key=lambda birth: birth.born_on))
+        for key, one in learned.items()
+    }
 
 
 def _facts() -> "list[Prefetch[Any, Any, Any]]":

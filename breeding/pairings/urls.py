@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.pairings import company_views, views
+from breeding.pairings import company_views, learning_views, views
 
 app_name = "pairings"
 urlpatterns = [
@@ -11,6 +11,8 @@ urlpatterns = [
     path("log/", views.log, name="log"),
     path("season/", views.season, name="season"),
     path("company/", company_views.company, name="company"),
+    path("signs/", learning_views.signs, name="signs"),
+    path("signs/<int:pk>/", learning_views.sign, name="sign"),
     path("<int:pk>/", views.detail, name="detail"),
     path("<int:pk>/separate/", views.separate, name="separate"),
     path("<int:pk>/plan/", views.plan, name="plan"),

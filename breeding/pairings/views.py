@@ -25,6 +25,7 @@ from breeding.pairings.forms import (
     SeparateForm,
     SightingForm,
 )
+from breeding.pairings.learning_views import sign, signs  # noqa: F401
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.nursery import Nursery, nursery_of
 from breeding.pairings.rest import rest_caution, rest_until
