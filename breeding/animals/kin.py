@@ -1,6 +1,6 @@
 """Why two animals are kin, in sentences and a picture."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from django.utils.safestring import SafeString
@@ -13,6 +13,8 @@ from pedigree import Unrecorded, explain
 from pedigree.words import explanation_sentences
 
 MOST_ANCESTORS = 6
+MOST_ANIMALS = 400  # beyond, all lines of two dozen generations would take many seconds
+NEAR_GENERATIONS = 7
 
 
 @dataclass(frozen=True)
@@ -31,7 +33,13 @@ def reasons_of(found: Lineage, sire: Animal, dam: Animal, share: Fraction) -> Re
 
     `found` holds the two and all they stem from. Nothing is cut: the sentences sum up the rest.
     """
-    why = explain(found.pedigree, sire.pk, dam.pk)
+    pedigree = found.pedigree
+    if len(pedigree) > MOST_ANIMALS:
+        pedigree = found.near(sire.pk, dam.pk, generations=NEAR_GENERATIONS).pedigree
+    why = explain(pedigree, sire.pk, dam.pk)
+    if pedigree is not found.pedigree:  # what older ancestors add is summed up in one sentence
+        total = max(Fraction(found.pedigree.kinship(sire.pk, dam.pk)), why.inbreeding)
+        why = replace(why, inbreeding=total, remainder=total - why.inbreeding)
     shown = why.ancestors[:MOST_ANCESTORS]
     keys = {key for one in shown for key in _animals_behind(one.id)}
     names = names_of(keys - {sire.pk, dam.pk}) | {sire.pk: sire.name, dam.pk: dam.name}
@@ -40,8 +48,10 @@ def reasons_of(found: Lineage, sire: Animal, dam: Animal, share: Fraction) -> Re
         sire=sire.name,
         share=share,
         inbreeding=why.inbreeding,
-        sentences=explanation_sentences(why, names | called, most=MOST_ANCESTORS) if shown else (),
-        picture=paths_svg(sire, dam) if shown else SafeString(""),
+        sentences=explanation_sentences(why, names | called, most=MOST_ANCESTORS)
+        if why.inbreeding
+        else (),
+        picture=paths_svg(sire, dam, pedigree) if shown else SafeString(""),
     )
 
 

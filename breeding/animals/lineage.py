@@ -75,6 +75,24 @@ class Lineage:
         """Two animals, everyone they stem from, and the young they would have, under YOUNG."""
         return self.behind(sire, dam, more=[(YOUNG, sire, dam)])
 
+    def near(self, *animals: int, generations: int) -> "Lineage":
+        """These animals and so many generations above them; whoever comes before is left out."""
+        keys, level = set(animals), set(animals)
+        for _ in range(generations):
+            parents = {parent for one in level for parent in self.pedigree.sires(one)}
+            parents |= {dam for one in level if (dam := self.pedigree.dam(one)) is not None}
+            level = parents - keys
+            keys |= level
+        rows = []
+        for key in sorted(keys):
+            _, sire, dam, litter = self.rows[key]
+            sires = set(sire) if isinstance(sire, dict) else {sire}
+            rows.append(
+                (key, sire if sires <= keys else None, dam if dam in keys else None, litter)
+            )
+        base = {key: shares for key, shares in self.base.items() if key in keys}
+        return Lineage(Pedigree.from_rows(rows), base, self.wild & keys)
+
     @cached_property
     def shares(self) -> Mapping[int, Mapping[int | None, Fraction]]:
         """Species shares of every animal: species key to share; None is the unknown part."""

@@ -11,7 +11,7 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.tree_svg import TreeNotDrawn, render
 from breeding.program.formats import born_words
-from pedigree import Card, family_tree, path_picture
+from pedigree import Card, Pedigree, family_tree, path_picture
 
 GENERATIONS = 3
 CARD_WIDTH = 16
@@ -57,10 +57,10 @@ def tree_svg(animal: Animal, *, generations: int = GENERATIONS) -> SafeString:
     return _drawn(dot, f"Family tree of {animal.name} over {generations} generations", "tree")
 
 
-def paths_svg(sire: Animal, dam: Animal) -> SafeString:
+def paths_svg(sire: Animal, dam: Animal, pedigree: Pedigree) -> SafeString:
     """The lines by which two animals are kin: only those on them, a common ancestor once."""
     cards = cards_for(sire, dam)
-    dot = path_picture(lineage.current().pedigree, sire.pk, dam.pk, cards=cards)
+    dot = path_picture(pedigree, sire.pk, dam.pk, cards=cards)
     return _drawn(dot, f"How {sire.name} and {dam.name} are kin", "paths")
 
 

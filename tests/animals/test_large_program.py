@@ -2,6 +2,7 @@
 
 import datetime
 import random
+import re
 
 import pytest
 from django.db import connection
@@ -9,6 +10,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.animals import lineage, revisions
+from breeding.animals.descent import descent_of
 from breeding.animals.models import Animal
 from pedigree import Pedigree
 
@@ -79,6 +81,18 @@ def test_index_of_ten_thousand_sorts_and_narrows_without_reckoning_again(as_keep
     assert 100 < len(expected) < 9_000
     assert f"{len(expected)} animals" in page
     assert reckoned == [10_000], "F was reckoned again though no parent has changed"
+
+
+def test_a_deep_line_is_explained_from_its_last_generations_and_the_rest_is_summed():
+    ten_thousand()
+    found = lineage.current()
+    pk = max(found.inbreeding, key=lambda pk: (pk > 9_700) * found.inbreeding[pk])
+    descent = descent_of(Animal.objects.get(pk=pk))
+    (reasons,) = descent.reasons
+    assert float(descent.inbreeding) == pytest.approx(found.inbreeding[pk], abs=1e-12)
+    assert reasons.sentences[-1].startswith("Longer lines add ")
+    parts = [float(re.search(r"([\d.]+) %", one.split(";")[0])[1]) for one in reasons.sentences]
+    assert sum(parts) == pytest.approx(100 * found.inbreeding[pk], abs=0.1)
 
 
 def test_index_reckons_once_more_after_a_parent_has_changed(as_keeper, monkeypatch):
