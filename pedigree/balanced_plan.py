@@ -152,6 +152,14 @@ def _rows(given: Any, name: str, size: int) -> Ints:
     return rows.astype(np.int64)
 
 
+def _apart(kinship: Floats, animals: Ints) -> Floats:
+    """K_aa + K_bb - 2 K_ab of every two: how c'Kc bends along an exchange of a for b."""
+    among = kinship[np.ix_(animals, animals)]
+    own = among.diagonal()
+    apart: Floats = own + own[:, None] - 2 * among
+    return apart
+
+
 class _Season:
     """The pairs chosen so far, and what a change of one of them gains."""
 
@@ -166,6 +174,7 @@ class _Season:
         self.fixed = rules.required
         self.allowed: Bools = rules.allowed(rules.given) | rules.required
         self.room = rules.female_room, rules.male_room
+        self.of_dams, self.of_sires = _apart(kinship, dams), _apart(kinship, sires)
         self.take(plan)
 
     def take(self, plan: Plan) -> None:
@@ -234,11 +243,8 @@ class _Season:
             return 0.0, 0, 0, 0
         each = 1 / (2 * self.count)
         slope = self.slope()[animals]
-        own = self.kinship[animals, animals]
-        between = self.kinship[np.ix_(animals, animals)][old]
-        kinship = each * (slope - slope[old][:, None]) + self.share * each**2 * (
-            own + own[old][:, None] - 2 * between
-        )
+        curve = (self.of_dams if turned else self.of_sires)[old]
+        kinship = each * (slope - slope[old][:, None]) + self.share * each**2 * curve
         low = (inbreeding[row] - inbreeding[row, old][:, None]) / self.count
         change = (1 - self.diversity) * low + self.diversity * kinship
         open_to = allowed[row] & ~chosen[row] & (chosen.sum(axis=0) < room)

@@ -53,7 +53,12 @@ class Network:
         options = self.free.sum(axis=1)
         for row in np.argsort(options, kind="stable").tolist():
             room = int(min(self.female_room[row], options[row]))
-            if room:
+            if room == 1:
+                one = int(np.where(self.free[row], left, -1).argmax())
+                if left[one] > 0:
+                    chosen[row, one] = True
+                    left[one] -= 1
+            elif room:
                 order = np.argsort(np.where(self.free[row], -left, 1), kind="stable")[:room]
                 taken = order[left[order] > 0]
                 chosen[row, taken] = True
