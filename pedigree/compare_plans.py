@@ -57,7 +57,7 @@ def seeded_start(animals: int, seed: int) -> Start:
     if animals < 8 or animals % 2:
         raise LineageError(f"A program to compare has an even number from 8 on, not {animals}.")
     rng = np.random.default_rng(seed)
-    founders = max(FOUNDERS, animals // 10 * 2 // 2)
+    founders = max(FOUNDERS, animals // 10)
     rows: list[tuple[str, str | None, str | None]] = [
         (f"0-{n}", None, None) for n in range(founders)
     ]

@@ -81,7 +81,8 @@ def look_ahead(
     `progress(done, in_all)` is called after every few replicates; `stop()` is asked as often, and
     at least every 0.2 s with several workers: when it says yes, Stopped is raised.
 
-    Cost: for 100 animals, ten years and 200 replicates under three policies some 30 s of processor, most of it for the plans.
+    Cost: for 100 animals, ten years and 200 replicates under three policies some 30 s of
+    processor, most of it for the plans; half of that on two processors.
 
     Source: gene dropping, MacCluer et al. 1986, Zoo Biol. 5:147-160; the rest is own construction.
 
