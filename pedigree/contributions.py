@@ -283,7 +283,9 @@ def slider_cost(
     (females,), (males,); `diversity` 0 to 1. Mean kinship counts the more the freer the plan is in
     whom it takes: with every female to be paired and males at their limits only F is left to
     choose. It is quick and proven, but near 1 it picks several of one rare family, which are kin to
-    each other, and keeps less diversity than chance: for a season prefer `balanced_plan`. Source: own choice of a weighted sum; mean kinship as in `mean_kinship`.
+    each other, and keeps less diversity than chance: for a season prefer `balanced_plan`.
+
+    Source: own choice of a weighted sum; mean kinship as in `mean_kinship`.
 
     >>> slider_cost([[0.25, 0.0]], [0.2], [0.1, 0.3], 0.5).round(4).tolist()
     [[0.2, 0.125]]
