@@ -11,6 +11,10 @@ GROUPS: dict[str, tuple[str, tuple[str, ...]]] = {
     ),
     "young": ("Young: fresh litters, pups that can leave", ("pups_on_the_floor", "ready_to_leave")),
     "buyers": ("Buyers: reservations that run out", ("reservation",)),
+    "records": (
+        "Records: tanks and pairings that say different things",
+        ("company_apart", "company_ended", "company_unrecorded"),
+    ),
     "other": ("Everything else", ()),
 }
 _GROUP_OF = {kind: group for group, (_, kinds) in GROUPS.items() for kind in kinds}

@@ -8,6 +8,7 @@ from breeding.animals.models import Animal
 from breeding.buyers.models import Reservation
 from breeding.litters.models import Litter
 from breeding.litters.readings import PupReading
+from breeding.pairings.disagreements import Disagreement
 from breeding.pairings.pregnancy_reasons import span_words
 from breeding.pairings.season_actions import Action
 from breeding.pairings.seasons import SeasonReading, Stretch, seen_on
@@ -173,19 +174,14 @@ def _acts(action: Action, reading: SeasonReading) -> tuple[Act, ...]:
     female = reading.female.pk
     birth = Act("She gave birth", "litters:new", None, f"?dam={female}")
     if action.kind.startswith("separate"):
-        return tuple(
-            Act(f"{stretch.male.name} is apart", "pairings:separate", stretch.pairing.pk)
-            if stretch.pairing
-            else Act(f"Move {stretch.male.name}", "housing:move", stretch.male.pk)
-            for stretch in reading.with_now
-        )
+        return tuple(_apart(stretch) for stretch in reading.with_now)
     if action.kind in ("overdue", "long_without_birth"):
         return (birth, Act("Not pregnant, lost", "pairings:outcome", female))
     if action.kind == "watch_from":
         return (birth, Act("Log a sighting", "pairings:log", None, f"?female={female}"))
     if action.kind == "settle":
         return (Act("Write down a scan", "pairings:scan", female),)
-    return (Act("The tanks", "housing:index"),)
+    return (Act("Make it ready", "pairings:nursery", female), Act("The tanks", "housing:index"))
 
 
 def _apart(stretch: Stretch) -> Act:
@@ -262,6 +258,25 @@ def reservation_lines(reservations: Iterable[Reservation], today: datetime.date)
         )
         for one in reservations
         if one.until is not None
+    ]
+
+
+def disagreement_lines(found: Iterable[Disagreement]) -> list[Line]:
+    """Where tanks and pairings say different things of who is together."""
+    return [
+        Line(
+            key=one.key,
+            on=one.since,
+            urgency="soon",
+            who=one.female.name,
+            what=f"and {joined([male.name for male in one.males])}: the records disagree",
+            why=one.words,
+            animal=one.female,
+            address_of="pairings:female",
+            acts=tuple(Act(*way) for way in one.ways),
+            series=one.key,
+        )
+        for one in found
     ]
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from breeding.agenda.lines import (
     FAR_DAYS,
     Line,
+    disagreement_lines,
     in_order,
     lede,
     litter_lines,
@@ -18,6 +19,7 @@ from breeding.animals.models import Animal
 from breeding.buyers.models import Reservation
 from breeding.litters.models import Litter
 from breeding.litters.readings import pups_of
+from breeding.pairings.disagreements import disagreements
 from breeding.pairings.readings import HERE
 from breeding.pairings.seasons import SeasonReading, seasons
 from breeding.program.models import Program
@@ -42,6 +44,7 @@ def the_day(program: Program, *, today: datetime.date) -> Day:
     lines = [line for reading in readings for line in season_lines(reading, today)]
     lines += _litter_lines(today)
     lines += reservation_lines(_reservations(today + datetime.timedelta(days=7)), today)
+    lines += disagreement_lines(disagreements(program, asof=today))
     answers = _answers([line.key for line in lines])
     standing, answered = [], []
     for line in in_order(lines):
@@ -60,6 +63,7 @@ def all_ahead(program: Program, *, today: datetime.date) -> list[Line]:
     """What the day asks for now and whatever is known to come, with the due windows as spans.
 
     A line that is done is left out; one that is put off stands on the day it was put off to.
+    Records that disagree are work for the desk and fall on no day: they are not among these.
     """
     lines = []
     for reading in _live(program, today):

@@ -15,6 +15,8 @@ from breeding.agenda.services import answer_line
 from breeding.animals.models import Animal
 from breeding.animals.services import add_measurement
 from breeding.buyers.models import Contact, Reservation
+from breeding.housing.models import Tank
+from breeding.housing.services import move_animal
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
 from breeding.pairings.services import log_sighting, open_pairing, record_scan
@@ -142,7 +144,10 @@ def test_a_window_that_comes_near_asks_for_a_nursery_and_for_watching(mira, dene
     nursery, watch = line("nursery_by"), line("watch_from")
     assert nursery.what == "make a nursery ready"
     assert "Due" in nursery.why
-    assert [act.route for act in nursery.acts] == ["housing:index"]
+    assert [(act.route, act.argument) for act in nursery.acts] == [
+        ("pairings:nursery", mira.pk),
+        ("housing:index", None),
+    ]
     assert watch.what == "watch daily for pups"
     assert [(act.words, act.query) for act in watch.acts] == [
         ("She gave birth", f"?dam={mira.pk}"),
@@ -212,6 +217,21 @@ def test_a_reservation_that_runs_out_asks_whether_it_stands(mira):
     found = line("reservation")
     assert (found.what, found.urgency) == ("kept for Ida", "soon")
     assert [(act.words, act.argument) for act in found.acts] == [("Open the buyer", contact.pk)]
+
+
+def test_a_tank_that_says_otherwise_than_the_pairings_is_pointed_out(mira, deneb):
+    """She shares a tank with a male for a week, and no pairing is on record."""
+    tank = Tank.objects.create(name="Boathouse pool")
+    for animal in (mira, deneb):
+        move_animal(animal, tank, on=ago(7), by=None)
+    found = line("company_unrecorded")
+    assert (found.urgency, found.who) == ("soon", "Mira")
+    assert "no pairing is on record" in found.why
+    assert [(act.route, act.argument) for act in found.acts] == [
+        ("pairings:new", None),
+        ("housing:move", deneb.pk),
+    ]
+    assert AnswerForm({"key": found.key}).is_valid()
 
 
 def test_what_is_pressing_comes_first(mira, deneb):
@@ -386,4 +406,4 @@ def test_day_asks_the_same_questions_with_ten_more_females_in_season(as_keeper, 
     for number in range(10):
         grow(number)
     questions()
-    assert questions() <= before < 20
+    assert questions() <= before < 25  # every room is asked
