@@ -34,7 +34,7 @@ def learned_figures(request: HttpRequest) -> dict[str, str]:
     """What the program's own births have taught of each profile; and where signs are."""
     from breeding.pairings.seasons import learned_of_all
 
-    parts = {
+    parts: dict[str, str] = {
         key: render_to_string(
             "pairings/_learned.html",
             {"found": found, "count": one.births, "learned": one.profile, "prior": one.prior},
@@ -42,4 +42,5 @@ def learned_figures(request: HttpRequest) -> dict[str, str]:
         )
         for key, (one, found) in learned_of_all(asof=clock.today()).items()
     }
-    return parts | {"": render_to_string("pairings/_signs_link.html", {}, request)}
+    parts[""] = render_to_string("pairings/_signs_link.html", {}, request)
+    return parts
