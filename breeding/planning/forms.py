@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from breeding.animals.models import Animal
 from breeding.planning.living import HERE
 from breeding.planning.readiness import Candidate
-from breeding.planning.season_plan import WEIGHTS, Pairs, Wishes
+from breeding.planning.season_plan import WEIGHTS, Chosen, Wishes
 
 MOST_ANIMALS = 120
 
@@ -67,7 +67,7 @@ class PairsField(forms.MultipleChoiceField):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(required=False, choices=(), **kwargs)
 
-    def clean(self, value: Any) -> Pairs:
+    def clean(self, value: Any) -> Chosen:
         found = set()
         for one in value or ():
             female, dash, male = str(one).partition("-")
@@ -110,7 +110,7 @@ class SeasonPlanForm(forms.Form):
     diversity = forms.TypedChoiceField(
         coerce=float,
         choices=[(str(weight), words) for weight, words in WEIGHTS],
-        initial="0.0",
+        initial="0.5",
         label="What matters more",
     )
     keep_species = forms.BooleanField(

@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
 
@@ -12,11 +13,13 @@ from breeding.animals.words import closeness
 from breeding.planning.readiness import Candidate
 from breeding.program.formats import counted, percent
 from pedigree import LivingKinship
-from pedigree.contributions import diversity_gained, slider_cost
-from pedigree.pairing_plan import Choice, Plan, plan_pairings
+from pedigree.balanced_plan import balanced_plan
+from pedigree.contributions import diversity_gained
+from pedigree.pairing_plan import Choice, Pairs, Plan, plan_pairings
+from pedigree.rows import Floats
 
 LITTER = 6
-Pairs = frozenset[tuple[int, int]]  # (female, male) keys
+Chosen = frozenset[tuple[int, int]]  # (female, male) keys
 WEIGHTS = (
     (0.0, "only low F in the young"),
     (0.25, "mostly low F"),
@@ -34,9 +37,9 @@ class Wishes:
     per_male: int | None = 2
     litters: int | None = None
     most: float | None = None
-    diversity: float = 0.0  # 0: only F counts; 1: only mean kinship
-    must: Pairs = frozenset()
-    must_not: Pairs = frozenset()
+    diversity: float = 0.0  # 0: only F counts; 1: only the kinship that the litters add
+    must: Chosen = frozenset()
+    must_not: Chosen = frozenset()
     keep_species: bool = True
     keep_strains: bool = False
 
@@ -82,33 +85,39 @@ def season_plan(
     today: datetime.date,
     rest_days: int = 0,
 ) -> SeasonPlan:
-    """The best plan. Raises NoPlan (which rules collide) and LineageError (a value that cannot be).
+    """The best plan, by F alone with a proof; with diversity in it, by `balanced_plan`.
+
+    Then which animals are used how often is found by search, and who goes with whom is proven.
+    Raises NoPlan (which rules collide) and LineageError (a value that cannot be).
 
     `living`: keys of all living animals, whose diversity counts; it takes in the candidates.
     """
     kinship = LivingKinship.of(known.pedigree, list(living))
     hers, his = ([one.animal.pk for one in some] for some in (females, males))
     place = {pk: at for at, pk in enumerate(kinship.ids)}
-    table = kinship.matrix[np.ix_([place[pk] for pk in hers], [place[pk] for pk in his])]
-    means = kinship.mean_kinship
-    cost = slider_cost(
-        table,
-        [means[place[pk]] for pk in hers],
-        [means[place[pk]] for pk in his],
-        wishes.diversity,
-    )
-    plan = plan_pairings(
-        table,
-        per_female=wishes.per_female,
-        per_male=wishes.per_male,
-        forbidden=_table(wishes.must_not, hers, his) | _kept_apart(females, males, wishes, known),
-        most=wishes.most,
-        litters=wishes.litters,
-        required=_table(wishes.must, hers, his),
-        cost=cost,
-        females=[one.animal.name for one in females],
-        males=[one.animal.name for one in males],
-    )
+    rows, columns = ([place[pk] for pk in some] for some in (hers, his))
+    table = kinship.matrix[np.ix_(rows, columns)]
+    rules: dict[str, Any] = {
+        "per_female": wishes.per_female,
+        "per_male": wishes.per_male,
+        "forbidden": _table(wishes.must_not, hers, his)
+        | _kept_apart(females, males, wishes, known),
+        "most": wishes.most,
+        "litters": wishes.litters,
+        "required": _table(wishes.must, hers, his),
+    }
+    names = [[one.animal.name for one in some] for some in (females, males)]
+    least = plan = plan_pairings(table, **rules, females=names[0], males=names[1])
+    if wishes.diversity:
+        plan = balanced_plan(
+            kinship.matrix,
+            rows,
+            columns,
+            diversity=wishes.diversity,
+            **rules,
+            female_names=names[0],
+            male_names=names[1],
+        ).plan
     gained = diversity_gained(kinship, hers, his, LITTER)
     taken = {row for row, _ in plan.pairs}
     return SeasonPlan(
@@ -120,8 +129,8 @@ def season_plan(
         left_out=tuple(one for at, one in enumerate(females) if at not in taken),
         proven=plan.proven,
         mean=plan.mean,
-        second_best=_second_best(plan, wishes),
-        lowest_first=_lowest_first(plan, wishes),
+        second_best=_second_best(plan),
+        lowest_first=_lowest_first(plan, least, kinship.matrix, rows, columns),
         plan=plan,
     )  # fmt: skip
 
@@ -167,20 +176,19 @@ def _row(
     rest_days: int,
 ) -> PlannedRow:
     female, male = females[choice.female], males[choice.male]
-    unit = "F" if wishes.diversity == 0 else "cost"
     if choice.required:
         why = "You asked for this pair."
     elif choice.change == float("inf"):
         why = "There is no other way to keep all the rules."
     elif choice.lowest == choice.male:
         why = f"{male.animal.name} is the best there is for her"
-        why += _and_without(choice.change, unit)
+        why += _and_without(choice.change)
     else:
         better = males[choice.lowest].animal.name
         why = f"{better} alone would be better for her, but then others come off worse"
         if choice.lowest_change != float("inf"):
-            why += f" (the whole plan by {_amount(choice.lowest_change, unit)})"
-        why += _and_without(choice.change, unit)
+            why += f" (the whole plan by {_amount(choice.lowest_change)})"
+        why += _and_without(choice.change)
     return PlannedRow(
         female,
         male,
@@ -193,14 +201,14 @@ def _row(
     )
 
 
-def _and_without(change: float, unit: str) -> str:
+def _and_without(change: float) -> str:
     if change <= 1e-12:
         return "; another male would do as well."
-    return f"; without this pair the plan is worse by {_amount(change, unit)}."
+    return f"; without this pair the plan is worse by {_amount(change)}."
 
 
-def _amount(change: float, unit: str) -> str:
-    return f"{unit} {percent(change)} over all pairings"
+def _amount(change: float) -> str:
+    return f"F {percent(change)} over all pairings"
 
 
 def earliest(female: Candidate, today: datetime.date, rest_days: int) -> datetime.date:
@@ -215,29 +223,38 @@ def earliest(female: Candidate, today: datetime.date, rest_days: int) -> datetim
     return max(days)
 
 
-def _second_best(plan: Plan, wishes: Wishes) -> str:
+def _second_best(plan: Plan) -> str:
     behind = plan.second_best_behind
     if behind == float("inf"):
         return "There is no other plan of as many pairings."
     if behind <= 1e-12:
         return "Another plan is just as good; this is one of the best."
-    unit = "F" if wishes.diversity == 0 else "cost"
-    return f"The second best plan is behind by {_amount(behind, unit)}."
+    return f"The second best plan is behind by {_amount(behind)}."
 
 
-def _lowest_first(plan: Plan, wishes: Wishes) -> str:
-    """How taking the lowest pair first compares."""
-    other = plan.lowest_first
+def _lowest_first(
+    plan: Plan, least: Plan, kinship: Floats, rows: Sequence[int], columns: Sequence[int]
+) -> str:
+    """How taking the pair of lowest F first, again and again, compares on both counts."""
+    other = least.lowest_first
     what = "Taking the pair of lowest F first, then the next, and so on"
-    if wishes.diversity:
-        what = "Taking the best pair first, then the next, and so on"
     if len(other.pairs) < len(plan.pairs):
-        return (
-            f"{what}, would end with {counted(len(other.pairs), 'pairing')} instead of "
-            f"{len(plan.pairs)}."
-        )
-    behind = other.cost - plan.cost
-    if behind <= 1e-12:
+        ends = counted(len(other.pairs), "pairing")
+        return f"{what}, would end with {ends} instead of {len(plan.pairs)}."
+    mean = other.total / len(other.pairs) if other.pairs else 0.0
+    mine, its = (_kept(kinship, rows, columns, pairs) for pairs in (plan.pairs, other.pairs))
+    if abs(mean - plan.mean) <= 1e-12 and abs(mine - its) <= 1e-12:
         return f"{what}, would come to the same here."
-    unit = "F" if wishes.diversity == 0 else "cost"
-    return f"{what}, would be behind by {_amount(behind, unit)}."
+    return (
+        f"{what}, would give a mean F of {percent(mean)} instead of {percent(plan.mean)}, and "
+        f"young that keep {percent(its)} of the gene diversity instead of {percent(mine)}."
+    )
+
+
+def _kept(kinship: Floats, rows: Sequence[int], columns: Sequence[int], pairs: Pairs) -> float:
+    """Gene diversity of very many young of these pairs, as many of each: 1 - c'Kc."""
+    shares = np.zeros(len(kinship))
+    for row, column in pairs:
+        shares[rows[row]] += 0.5 / len(pairs)
+        shares[columns[column]] += 0.5 / len(pairs)
+    return 1 - float(shares @ kinship @ shares)
