@@ -137,7 +137,7 @@ def _doubt(reading: SeasonReading) -> str:
     if due is None or est.announced_chance < reading.rules.worth_settling_chance:
         return ""
     return (
-        f"Chance that she is pregnant: {chance(est.chance)}. {'If she is' if late else 'Then'} due "
+        f"Chance that she is pregnant: {chance(est.chance)}. If she is, due "
         f"{span_words(due.p05, due.p95, long_day)} (9 times in 10), most evenly "
         f"{long_day(due.p50)}."
     )
