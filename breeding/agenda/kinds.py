@@ -10,6 +10,7 @@ GROUPS: dict[str, tuple[str, tuple[str, ...]]] = {
         ("nursery_by", "watch_from", "overdue", "long_without_birth", "settle"),
     ),
     "young": ("Young: fresh litters, pups that can leave", ("pups_on_the_floor", "ready_to_leave")),
+    "planned": ("Planned pairings whose day has come", ("planned",)),
     "buyers": ("Buyers: reservations that run out", ("reservation",)),
     "records": (
         "Records: tanks and pairings that say different things",

@@ -12,7 +12,16 @@ from breeding.pairings.disagreements import Disagreement
 from breeding.pairings.pregnancy_reasons import span_words
 from breeding.pairings.season_actions import Action
 from breeding.pairings.seasons import SeasonReading, Stretch, seen_on
-from breeding.program.formats import chance, counted, joined, long_day, near_day, plain_day
+from breeding.planning.models import PlannedPairing
+from breeding.program.formats import (
+    chance,
+    counted,
+    joined,
+    long_day,
+    near_day,
+    percent,
+    plain_day,
+)
 
 SOON_DAYS = 14  # how far ahead the day looks
 FAR_DAYS = 3660  # how far ahead the calendar looks: everything
@@ -261,6 +270,38 @@ def reservation_lines(reservations: Iterable[Reservation], today: datetime.date)
     ]
 
 
+def planned_lines(
+    planned: Iterable[PlannedPairing], today: datetime.date, *, ahead_days: int = SOON_DAYS
+) -> list[Line]:
+    """Planned pairings whose day is near or has come."""
+    return [
+        Line(
+            key=f"planned:{one.pk}",
+            on=one.not_before,
+            urgency="soon",
+            who=one.female.name,
+            what=f"put together with {one.male.name}",
+            why=f"Planned: they can be together from {plain_day(one.not_before)}, expected F "
+            f"{percent(one.inbreeding_expected)}.{f' {one.note}' if one.note else ''} "
+            "Look at both animals first.",
+            animal=one.female,
+            address_of="animals:detail",
+            acts=(
+                Act(
+                    "Put them together",
+                    "pairings:new",
+                    None,
+                    f"?female={one.female_id}&male={one.male_id}",
+                ),
+                Act("Give it up", "planning:drop", one.pk),
+            ),
+            series=f"planned:{one.pk}",
+        )
+        for one in planned
+        if (one.not_before - today).days <= ahead_days
+    ]
+
+
 def disagreement_lines(found: Iterable[Disagreement]) -> list[Line]:
     """Where tanks and pairings say different things of who is together."""
     return [
@@ -324,4 +365,6 @@ def when_words(line: Line, today: datetime.date) -> str:
         return f"daily since {when}" if line.on <= today else f"daily from {when}"
     if line.on < today:
         return f"since {when}"
+    if line.kind == "planned":
+        return "from now on" if line.on == today else f"from {when}"
     return "now" if line.on == today else f"by {when}"

@@ -10,6 +10,7 @@ from breeding.agenda.lines import (
     in_order,
     lede,
     litter_lines,
+    planned_lines,
     reservation_lines,
     season_lines,
     window_lines,
@@ -22,6 +23,7 @@ from breeding.litters.readings import pups_of
 from breeding.pairings.disagreements import disagreements
 from breeding.pairings.readings import HERE
 from breeding.pairings.seasons import SeasonReading, seasons
+from breeding.planning.readings import waiting
 from breeding.program.models import Program
 
 LITTERS_DAYS = 400
@@ -44,6 +46,7 @@ def the_day(program: Program, *, today: datetime.date) -> Day:
     lines = [line for reading in readings for line in season_lines(reading, today)]
     lines += _litter_lines(today)
     lines += reservation_lines(_reservations(today + datetime.timedelta(days=7)), today)
+    lines += planned_lines(waiting(), today)
     lines += disagreement_lines(disagreements(program, asof=today))
     answers = _answers([line.key for line in lines])
     standing, answered = [], []
@@ -71,6 +74,7 @@ def all_ahead(program: Program, *, today: datetime.date) -> list[Line]:
         lines += window_lines(reading)
     lines += _litter_lines(today)
     lines += reservation_lines(_reservations(None), today)
+    lines += planned_lines(waiting(), today, ahead_days=FAR_DAYS)
     answers = _answers([line.key for line in lines])
     ahead = []
     for line in in_order(lines):

@@ -6,6 +6,8 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
+from breeding.agenda.lines import when_words
+from breeding.agenda.readings import all_ahead, the_day
 from breeding.pairings.services import open_pairing
 from breeding.planning.models import PlannedPairing
 from breeding.planning.readings import waiting
@@ -140,3 +142,17 @@ def test_a_day_that_has_passed_is_refused(two_families, keeper):
             by=keeper,
             today=today,
         )
+
+
+def test_a_planned_pairing_comes_onto_the_day_when_its_day_is_near(two_families, keeper):
+    (daughter, _), (_, son) = two_families.values()
+    today = datetime.date(2026, 11, 25)
+    near, far = today + datetime.timedelta(days=10), today + datetime.timedelta(days=100)
+    for male, on in ((son, near), (two_families["A"][1], far)):
+        plan_pairing(female=daughter, male=male, not_before=on, by=keeper, today=today)
+    program = cast.the_program()
+    lines = [line for line in the_day(program, today=today).lines if line.kind == "planned"]
+    assert [line.what for line in lines] == ["put together with Son B"]
+    assert when_words(lines[0], today) == "from Sat 5 Dec"
+    ahead = [line.on for line in all_ahead(program, today=today) if line.kind == "planned"]
+    assert ahead == [near, far]
