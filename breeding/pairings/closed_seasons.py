@@ -34,6 +34,8 @@ class SeenSign(NamedTuple):
 
     on: Date
     kind: str
+    boost: float
+    sighting: int
 
 
 @dataclass(frozen=True)
@@ -100,13 +102,25 @@ def all_outcomes() -> dict[int, list[Outcome]]:
     return found
 
 
+def all_seen() -> dict[int, list[SeenSign]]:
+    """Every sighting that counts, bare, by female, in order: one query."""
+    zone = timezone.get_current_timezone()
+    found: dict[int, list[SeenSign]] = defaultdict(list)
+    rows = Sighting.objects.filter(withdrawn_at__isnull=True).order_by("seen_at", "pk")
+    for pk, female, at, kind, boost in rows.values_list(
+        "pk", "female", "seen_at", "kind__key", "kind__boost"
+    ):
+        found[female].append(SeenSign(at.astimezone(zone).date(), kind, boost, pk))
+    return found
+
+
 def closed_seasons() -> Sequence[ClosedSeason]:
     """Every season that an outcome has closed, of whatever female."""
-    return exposure_with_past((), all_outcomes())[1]
+    return exposure_with_past((), all_outcomes(), all_seen())[1]
 
 
 def exposure_with_past(
-    females: Sequence[Animal], ends: Ends
+    females: Sequence[Animal], ends: Ends, seen: Mapping[int, Sequence[SeenSign]]
 ) -> tuple[Exposure, Sequence[ClosedSeason]]:
     """The company of these females, and all closed seasons, read together to ask less.
 
@@ -120,19 +134,15 @@ def exposure_with_past(
         missing = set(ends) - {female.pk for female in females}
         others = Animal.objects.filter(pk__in=missing) if missing else ()
         company.append(exposure_of([*females, *others]))
-        return _closed(ends, company[0])
+        return _closed(ends, company[0], seen)
 
     closed = remembered("closed_seasons", read)
     return (company[0] if company else exposure_of(females)), closed
 
 
-def _closed(ends: Ends, exposure: Exposure) -> Sequence[ClosedSeason]:
-    signs: dict[int, list[SeenSign]] = defaultdict(list)
-    seen = Sighting.objects.filter(withdrawn_at__isnull=True, female__in=ends, kind__boost__gt=0)
-    for female, at, sign in seen.order_by("seen_at", "pk").values_list(
-        "female", "seen_at", "kind__key"
-    ):
-        signs[female].append(SeenSign(timezone.localtime(at).date(), sign))
+def _closed(
+    ends: Ends, exposure: Exposure, seen: Mapping[int, Sequence[SeenSign]]
+) -> Sequence[ClosedSeason]:
     profiles, shares = all_profiles(), lineage.current().shares
     found = []
     for female, outcomes in ends.items():
@@ -142,7 +152,8 @@ def _closed(ends: Ends, exposure: Exposure) -> Sequence[ClosedSeason]:
             on = outcome.on
             start = since or Date.min
             together = exposure.days_with_a_male(female, since=start, until=on - DAY)
-            before = tuple(one for one in signs[female] if start <= one.on < on)
+            signs = seen.get(female, ())
+            before = tuple(one for one in signs if one.boost > 0 and start <= one.on < on)
             found.append(ClosedSeason(female, key, since, on, outcome.kind, together, before))
             since = on
     return found
@@ -159,13 +170,19 @@ def measured_gestations(
     new or has been corrected is reckoned.
     """
     found: dict[str, list[MeasuredGestation]] = defaultdict(list)
+    figures = {key: _figures(prior) for key, prior in priors.items()}
     for season in closed:
         if season.kind not in WHOLE_TERM or season.on > until:
             continue
         prior = priors.get(season.profile_key)
         if prior is None:
             continue
-        mated = _mated_on(season.together, season.signs, season.since, _figures(prior))
+        mated = _mated_on(
+            season.together,
+            tuple((one.on, one.kind) for one in season.signs),
+            season.since,
+            figures[season.profile_key],
+        )
         if mated is not None:
             days = (season.on - mated).days
             found[season.profile_key].append(
@@ -197,7 +214,7 @@ def _figures(profile: Profile) -> Figures:
 @lru_cache(maxsize=8192)
 def _mated_on(
     together: tuple[tuple[Date, Date], ...],
-    signs: tuple[SeenSign, ...],
+    signs: tuple[tuple[Date, str], ...],
     since: Date | None,
     figures: Figures,
 ) -> Date | None:
@@ -212,14 +229,14 @@ def _mated_on(
         return None
     est = estimate(
         exposed=days,
-        signs=[Sign(one.on, one.kind) for one in signs],
+        signs=[Sign(on, kind) for on, kind in signs],
         profile=Profile(
             gestation_mean_days=mean,
             gestation_sd_days=sd,
             base_daily=base,
             signs={kind: (boost, back) for kind, boost, back in kinds},
         ),
-        asof=max([*days[-1:], *(one.on for one in signs)]),
+        asof=max([*days[-1:], *(on for on, _ in signs)]),
         last_birth=since,
     )
     return est.mating.p50 if est.mating and is_measured(est) else None

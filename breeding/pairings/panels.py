@@ -32,7 +32,7 @@ def season_panel(request: HttpRequest, animal: Animal) -> str:
 
 def learned_figures(request: HttpRequest) -> dict[str, str]:
     """What the program's own births have taught of each profile; and where signs are."""
-    from breeding.pairings.seasons import learned_of_all
+    from breeding.pairings.learned import learned_of_all
 
     parts: dict[str, str] = {
         key: render_to_string(

@@ -3,34 +3,25 @@
 import copy
 import datetime
 import math
-from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
 
-from django.db.models import Exists, Model, OuterRef, Prefetch, Q, prefetch_related_objects
+from django.db.models import Exists, Model, OuterRef, Prefetch, prefetch_related_objects
 from django.utils import timezone
 
-from breeding.animals import lineage, revisions
+from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.profiles import Figures, all_profiles
 from breeding.housing.models import Stay
-from breeding.pairings.closed_seasons import (
-    ClosedSeason,
-    MeasuredGestation,
-    all_outcomes,
-    closed_seasons,
-    exposure_with_past,
-    gestation_days,
-    measured_gestations,
-)
+from breeding.pairings.closed_seasons import SeenSign, all_outcomes, all_seen, exposure_with_past
 from breeding.pairings.exposure import Exposure, Stretch
+from breeding.pairings.learned import Learned, kinds_by_key, learned_profiles
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.pregnancy import Estimate, Profile, Sign, estimate, sentences
 from breeding.pairings.pregnancy import Scan as ScanFact
 from breeding.pairings.season_actions import Action, Injury, Rules, actions
-from breeding.pairings.season_learning import learn, possible_sires
+from breeding.pairings.season_learning import possible_sires
 from breeding.program.formats import long_day
 from breeding.program.models import Program
 
@@ -196,13 +187,6 @@ def seen_on(sighting: Sighting) -> datetime.date:
     return timezone.localtime(sighting.seen_at).date()
 
 
-_kinds: "OrderedDict[str, dict[str, SignKind]]" = OrderedDict()
-
-
-def _read_kinds() -> dict[str, SignKind]:
-    return {kind.key: kind for kind in SignKind.objects.all()}
-
-
 def rules_of(program: Program, figures: Figures) -> Rules:
     return Rules(
         separation_lead_days=program.separation_lead_days,
@@ -214,74 +198,6 @@ def rules_of(program: Program, figures: Figures) -> Rules:
         worth_settling_chance=min(0.2, program.planning_chance),
         scan_detectable_days=round(figures.get("scan_detectable_days", 45)),
     )
-
-
-def profile_of(figures: Figures, kinds: Iterable[SignKind]) -> Profile:
-    """The model's figures for a species, with the kinds of signs as they are set."""
-    assumed = Profile()
-
-    def of(name: str) -> float:
-        return figures.get(name, getattr(assumed, name))
-
-    return Profile(
-        gestation_mean_days=of("gestation_mean_days"),
-        gestation_sd_days=of("gestation_sd_days"),
-        base_daily=of("base_daily"),
-        signs={kind.key: (kind.boost, kind.days_back) for kind in kinds},
-        scan_detectable_days=of("scan_detectable_days"),
-        scan_sensitivity=of("scan_sensitivity"),
-        scan_specificity=of("scan_specificity"),
-    )
-
-
-@dataclass(frozen=True)
-class Learned:
-    """A species' figures as they stand, and as the program's own births have moved them."""
-
-    prior: Profile
-    profile: Profile
-    births: int
-
-
-def learned_profiles(
-    closed: Sequence[ClosedSeason],
-    cards: Iterable[Figures],
-    kinds: Mapping[str, SignKind],
-    *,
-    until: datetime.date,
-) -> dict[str, Learned]:
-    """For each set of figures, by its key: what births up to a day have taught."""
-    priors = {card.key: profile_of(card, kinds.values()) for card in cards}
-    measured = measured_gestations(closed, priors, until=until)
-    found = {}
-    for key, prior in priors.items():
-        days = gestation_days(measured.get(key, ()))
-        found[key] = Learned(prior, learn(prior, days), len(days))
-    return found
-
-
-def learned_of_all(*, asof: datetime.date) -> dict[str, tuple[Learned, list[MeasuredGestation]]]:
-    """For every profile, by its key: what was learned, and the births it was learned from."""
-    kinds = revisions.kept(_kinds, revisions.current().figures, _read_kinds)
-    cards = all_profiles().every
-    priors = {card.key: profile_of(card, kinds.values()) for card in cards}
-    closed = closed_seasons()
-    measured = measured_gestations(closed, priors, until=asof)
-    learned = learned_profiles(closed, cards, kinds, until=asof)
-    return {
-        key: (one, sorted(measured.get(key, []), key=lambda birth: birth.born_on))
-        for key, one in learned.items()
-    }
-
-
-def _facts() -> "list[Prefetch[Any, Any, Any]]":
-    """What was seen of females, whatever their number: two queries."""
-    counted = Q(withdrawn_at__isnull=True)
-    sightings = Sighting.objects.filter(counted).select_related("kind", "male")
-    return [
-        Prefetch("sightings", sightings.order_by("seen_at", "pk"), "counted_sightings"),
-        Prefetch("scans", Scan.objects.filter(counted).order_by("on"), "counted_scans"),
-    ]
 
 
 def _has_any(model: type[Model], of: str = "animal") -> Exists:
@@ -310,10 +226,16 @@ def seasons(
     else:
         # Copies: what is gathered now must not stay on the caller's animal and go stale.
         found = [copy.copy(female) for female in females]
-    prefetch_related_objects(found, *_facts())
-    outcomes = all_outcomes()
-    exposure, closed = exposure_with_past(found, outcomes)
-    kinds = revisions.kept(_kinds, revisions.current().figures, _read_kinds)
+    scans = Scan.objects.filter(withdrawn_at__isnull=True).order_by("on")
+    prefetch_related_objects(found, Prefetch("scans", scans, "counted_scans"))
+    every_outcome, seen = all_outcomes(), all_seen()
+    exposure, closed = exposure_with_past(found, every_outcome, seen)
+    outcomes = {
+        female.pk: _outcomes_before(every_outcome.get(female.pk, ()), asof, until)
+        for female in found
+    }
+    sightings = _sightings(outcomes, seen, asof)
+    kinds = kinds_by_key()
     profiles = all_profiles()
     shares = lineage.current().shares
     own = {female.pk: profiles.of(shares.get(female.pk, {})) for female in found}
@@ -324,11 +246,48 @@ def seasons(
     for female in found:
         figures = own[female.pk]
         known = learned[figures.key]
-        ends = outcomes.get(female.pk, [])
-        reading = _season_of(female, program, figures, known, kinds, exposure, ends, asof, until)
+        reading = _season_of(
+            female,
+            program,
+            figures,
+            known,
+            kinds,
+            exposure,
+            outcomes[female.pk],
+            sightings.get(female.pk, ()),
+            asof,
+        )
         if reading.since is not None or females is not None:
             readings.append(reading)
     return readings
+
+
+def _outcomes_before(
+    every: Sequence[Outcome], asof: datetime.date, until: Outcome | None
+) -> list[Outcome]:
+    """Oldest first; the last of them began the season that is spoken of."""
+    return [
+        one
+        for one in every
+        if one.on <= asof and one != until and (until is None or one.on <= until.on)
+    ]
+
+
+def _sightings(
+    outcomes: Mapping[int, Sequence[Outcome]],
+    seen: Mapping[int, Sequence[SeenSign]],
+    asof: datetime.date,
+) -> dict[int, list[Sighting]]:
+    """What was seen of each female in her season; earlier years are not read again."""
+    wanted = []
+    for female, ended in outcomes.items():
+        start = ended[-1].on if ended else datetime.date.min
+        wanted += [one.sighting for one in seen.get(female, ()) if start <= one.on <= asof]
+    found: dict[int, list[Sighting]] = {}
+    rows = Sighting.objects.filter(pk__in=wanted).select_related("kind", "male")
+    for row in rows.order_by("seen_at", "pk") if wanted else ():
+        found.setdefault(row.female_id, []).append(row)
+    return found
 
 
 def season_of(
@@ -342,18 +301,13 @@ def _season_of(
     female: Animal,
     program: Program,
     figures: Figures,
-    learned: "Learned",
+    learned: Learned,
     kinds: dict[str, SignKind],
     exposure: Exposure,
-    every_outcome: Sequence[Outcome],
+    outcomes: Sequence[Outcome],
+    sightings: Sequence[Sighting],
     asof: datetime.date,
-    until: Outcome | None,
 ) -> SeasonReading:
-    outcomes = [
-        one
-        for one in every_outcome
-        if one.on <= asof and one != until and (until is None or one.on <= until.on)
-    ]
     last = outcomes[-1] if outcomes else None
     start = last.on if last else datetime.date.min
     kept_days = figures.get("sperm_kept_days", 0)
@@ -374,11 +328,7 @@ def _season_of(
         company=exposure.stretches(female.pk, since=start, asof=asof),
         company_before=before,
         sperm_kept_days=kept_days,
-        sightings=tuple(
-            one
-            for one in female.counted_sightings  # type: ignore[attr-defined]
-            if start <= seen_on(one) <= asof
-        ),
+        sightings=tuple(sightings),
         scans=tuple(
             one
             for one in female.counted_scans  # type: ignore[attr-defined]
