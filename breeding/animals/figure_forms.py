@@ -16,10 +16,10 @@ class FiguresForm(forms.Form):
         self.names = [one.name for one in in_order(profile.figures.all())]
         for figure in in_order(profile.figures.all()):
             rule = rule_of(figure.name)
-            unit = f", {rule.unit}" if rule.unit else ""
+            shown = round(figure.value, 6)
             self.fields[f"{figure.name}_value"] = forms.FloatField(
-                label=f"{rule.label}{unit}",
-                initial=round(figure.value, 6),
+                label=f"Value in {rule.unit}" if rule.unit else "Value",
+                initial=int(shown) if shown == int(shown) else shown,
                 help_text=f"Allowed: {rule.allowed}.",
                 widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
             )
@@ -38,10 +38,15 @@ class FiguresForm(forms.Form):
         self.kept = {one.name: one.value for one in profile.figures.all()}
 
     @property
-    def rows(self) -> list[tuple[Any, Any, Any]]:
-        """The three fields of each figure."""
+    def rows(self) -> list[tuple[str, Any, Any, Any]]:
+        """What each figure is called, and its three fields."""
         return [
-            (self[f"{name}_value"], self[f"{name}_certainty"], self[f"{name}_source"])
+            (
+                rule_of(name).label,
+                self[f"{name}_value"],
+                self[f"{name}_certainty"],
+                self[f"{name}_source"],
+            )
             for name in self.names
         ]
 

@@ -31,12 +31,11 @@ class MaleCompany:
         """From what the days are known."""
         if self.tank_days == self.pairing_days == self.days:
             return "by pairing and tank alike"
-        said = []
-        if self.pairing_days:
-            said.append(f"{self.pairing_days} by the pairing")
-        if self.tank_days:
-            said.append(f"{self.tank_days} by the tank")
-        return ", ".join(said)
+        if not self.pairing_days:
+            return "by the tank"
+        if not self.tank_days:
+            return "by the pairing"
+        return f"{self.pairing_days} by the pairing, {self.tank_days} by the tank"
 
 
 @dataclass(frozen=True)
