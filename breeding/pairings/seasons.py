@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 from django.db.models import Exists, Model, OuterRef, Prefetch, prefetch_related_objects
 from django.utils import timezone
@@ -26,6 +27,7 @@ from breeding.program.formats import long_day
 from breeding.program.models import Program
 
 DAY = datetime.timedelta(days=1)
+PREMATURE_SDS = 4.0  # a birth so many sd too early was carried for less than a whole term
 
 __all__ = ["DAY", "SeasonReading", "Stretch", "season_of", "seasons", "seen_on"]
 
@@ -143,7 +145,16 @@ class SeasonReading:
         return self._sires(self.estimate)
 
     def sires_of_birth(self, on: datetime.date) -> dict[int, float]:
-        """The same once she has given birth on a day; that day says which matings can be meant."""
+        """The same once she has given birth on a day; that day says which matings can be meant.
+
+        Not where the birth is far too early for any of them: a premature birth says nothing of
+        the mating day.
+        """
+        plain = self.reckon(min(on, self.asof))
+        profile = self.profile
+        shortest = profile.gestation_mean_days - PREMATURE_SDS * profile.gestation_sd_days
+        if plain.mating is not None and (on - plain.mating.p05).days < shortest:
+            return self._sires(plain)
         return self._sires(self.reckon(min(on, self.asof), birth_on=on))
 
     def _sires(self, found: Estimate) -> dict[int, float]:
@@ -204,6 +215,14 @@ def _has_any(model: type[Model], of: str = "animal") -> Exists:
     return Exists(model._default_manager.filter(**{of: OuterRef("pk")}))
 
 
+class Ask(NamedTuple):
+    """Which season of a female is meant: the one going on on a day, or the one `until` closed."""
+
+    female: Animal
+    asof: datetime.date
+    until: Outcome | None = None
+
+
 def seasons(
     program: Program,
     *,
@@ -216,49 +235,43 @@ def seasons(
     Without `females`: all that are here. `until` reckons the season that this outcome closed,
     as it was on that day.
     """
-    if females is None:
-        found = list(
-            Animal.objects.filter(sex=Animal.Sex.FEMALE)
-            .filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
-            .filter(_has_any(Pairing, "female") | _has_any(Sighting, "female") | _has_any(Stay))
-            .order_by("call_name", "code")
-        )
-    else:
-        # Copies: what is gathered now must not stay on the caller's animal and go stale.
-        found = [copy.copy(female) for female in females]
-    scans = Scan.objects.filter(withdrawn_at__isnull=True).order_by("on")
-    prefetch_related_objects(found, Prefetch("scans", scans, "counted_scans"))
-    every_outcome, seen = all_outcomes(), all_seen()
-    exposure, closed = exposure_with_past(found, every_outcome, seen)
-    outcomes = {
-        female.pk: _outcomes_before(every_outcome.get(female.pk, ()), asof, until)
-        for female in found
-    }
-    sightings = _sightings(outcomes, seen, asof)
-    kinds = kinds_by_key()
-    profiles = all_profiles()
-    shares = lineage.current().shares
-    own = {female.pk: profiles.of(shares.get(female.pk, {})) for female in found}
-    learned = learned_profiles(
-        closed, own.values(), kinds, until=min(asof, until.on - DAY) if until else asof
+    if females is not None:
+        return reckoned(program, [Ask(female, asof, until) for female in females])
+    found = (
+        Animal.objects.filter(sex=Animal.Sex.FEMALE)
+        .filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
+        .filter(_has_any(Pairing, "female") | _has_any(Sighting, "female") | _has_any(Stay))
+        .order_by("call_name", "code")
     )
+    every = reckoned(program, [Ask(female, asof, until) for female in found])
+    return [one for one in every if one.since is not None]
+
+
+def reckoned(program: Program, asks: Sequence[Ask]) -> list[SeasonReading]:
+    """These seasons, in the order asked; the number of queries does not grow with them."""
+    # Copies: what is gathered now must not stay on the caller's animal and go stale.
+    females = {ask.female.pk: copy.copy(ask.female) for ask in asks}
+    scans = Scan.objects.filter(withdrawn_at__isnull=True).order_by("on")
+    prefetch_related_objects(list(females.values()), Prefetch("scans", scans, "counted_scans"))
+    every_outcome, seen = all_outcomes(), all_seen()
+    exposure, closed = exposure_with_past(list(females.values()), every_outcome, seen)
+    outcomes = [
+        _outcomes_before(every_outcome.get(ask.female.pk, ()), ask.asof, ask.until) for ask in asks
+    ]
+    sightings = _sightings(asks, outcomes, seen)
+    kinds, profiles, shares = kinds_by_key(), all_profiles(), lineage.current().shares
+    own = {pk: profiles.of(shares.get(pk, {})) for pk in females}
+    learned: dict[datetime.date, dict[str, Learned]] = {}
     readings = []
-    for female in found:
-        figures = own[female.pk]
-        known = learned[figures.key]
-        reading = _season_of(
-            female,
-            program,
-            figures,
-            known,
-            kinds,
-            exposure,
-            outcomes[female.pk],
-            sightings.get(female.pk, ()),
-            asof,
+    for ask, ended, signs in zip(asks, outcomes, sightings, strict=True):
+        until = min(ask.asof, ask.until.on - DAY) if ask.until else ask.asof
+        if until not in learned:
+            learned[until] = learned_profiles(closed, own.values(), kinds, until=until)
+        female, figures = females[ask.female.pk], own[ask.female.pk]
+        known = learned[until][figures.key]
+        readings.append(
+            _season_of(female, program, figures, known, kinds, exposure, ended, signs, ask.asof)
         )
-        if reading.since is not None or females is not None:
-            readings.append(reading)
     return readings
 
 
@@ -274,20 +287,22 @@ def _outcomes_before(
 
 
 def _sightings(
-    outcomes: Mapping[int, Sequence[Outcome]],
+    asks: Sequence[Ask],
+    outcomes: Sequence[Sequence[Outcome]],
     seen: Mapping[int, Sequence[SeenSign]],
-    asof: datetime.date,
-) -> dict[int, list[Sighting]]:
-    """What was seen of each female in her season; earlier years are not read again."""
+) -> list[list[Sighting]]:
+    """What was seen of each female in the season asked for; other years are not read again."""
     wanted = []
-    for female, ended in outcomes.items():
+    for ask, ended in zip(asks, outcomes, strict=True):
         start = ended[-1].on if ended else datetime.date.min
-        wanted += [one.sighting for one in seen.get(female, ()) if start <= one.on <= asof]
-    found: dict[int, list[Sighting]] = {}
-    rows = Sighting.objects.filter(pk__in=wanted).select_related("kind", "male")
-    for row in rows.order_by("seen_at", "pk") if wanted else ():
-        found.setdefault(row.female_id, []).append(row)
-    return found
+        signs = seen.get(ask.female.pk, ())
+        wanted.append([one.sighting for one in signs if start <= one.on <= ask.asof])
+    keys = {pk for some in wanted for pk in some}
+    rows = Sighting.objects.filter(pk__in=keys).select_related("kind", "male")
+    found = {row.pk: row for row in rows} if keys else {}
+    ordered = sorted(found.values(), key=lambda row: (row.seen_at, row.pk))
+    place = {row.pk: at for at, row in enumerate(ordered)}
+    return [[found[pk] for pk in sorted(some, key=place.__getitem__)] for some in wanted]
 
 
 def season_of(
