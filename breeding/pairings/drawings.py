@@ -6,11 +6,14 @@ from datetime import date
 
 from django.utils.safestring import SafeString, mark_safe
 
+from breeding.pairings.models import Outcome
 from breeding.pairings.pregnancy import Distribution
 from breeding.pairings.season_line import Company, Mark, Season, describe, draw
 from breeding.pairings.seasons import DAY, SeasonReading, seen_on
+from breeding.pairings.years import YearSeason
+from breeding.program.formats import short_day
 
-DESK, PHONE = 640, 340
+DESK, PHONE, YEAR = 640, 340, 1000
 
 
 @dataclass(frozen=True)
@@ -22,16 +25,22 @@ class SeasonDrawing:
     words: str
 
 
-def season_facts(reading: SeasonReading) -> Season:
-    """What is drawn of one female."""
-    found = reading.estimate
+def season_facts(reading: SeasonReading, closed_by: Outcome | None = None) -> Season:
+    """What is drawn of one female's season; one that is closed ends with its outcome.
+
+    A closed one is drawn as it was reckoned on the day before its end.
+    """
     since = reading.since
+    ends = closed_by.on if closed_by else None
+    found = reading.estimate if ends is None else reading.reckon(ends - DAY)
     births = [one.on for one in reading.outcomes[-1:] if one.is_birth and since and one.on >= since]
+    if closed_by is not None and closed_by.is_birth:
+        births.append(closed_by.on)
     return Season(
         name=reading.female.name,
-        state=reading.state_words,
-        company=[Company(one.male.name, one.first, one.last) for one in reading.company],
-        apart=_apart(reading),
+        state=reading.state_words if closed_by is None else outcome_words(closed_by),
+        company=[Company(one.male.name, one.first, one.last or ends) for one in reading.company],
+        apart=[(first, last or ends) for first, last in _apart(reading)],
         signs=[
             Mark(seen_on(one), one.kind.label.lower(), one.kind.boost) for one in reading.sightings
         ],
@@ -43,6 +52,10 @@ def season_facts(reading: SeasonReading) -> Season:
         separations=[one.last for one in reading.company if one.last is not None],
         chance=found.chance,
     )
+
+
+def outcome_words(outcome: Outcome) -> str:
+    return f"{outcome.get_kind_display()}, {short_day(outcome.on, outcome.on)}"
 
 
 def _plain(distribution: Distribution) -> tuple[Sequence[date], Sequence[float]]:
@@ -86,6 +99,20 @@ def draw_sheet(readings: Sequence[SeasonReading], *, id: str = "sheet") -> Seaso
         phone=_safe(draw(facts, asof=asof, width=PHONE, id=f"{id}-phone", heading=True)),
         words=" ".join(describe(one, asof) for one in facts),
     )
+
+
+def draw_year(
+    found: Sequence[YearSeason], *, span: tuple[date, date], today: date
+) -> SeasonDrawing | None:
+    """The seasons of a year under each other, the year itself as the axis."""
+    if not found:
+        return None
+    facts = [season_facts(one.reading, one.closed_by) for one in found]
+    desk, phone = (
+        _safe(draw(facts, asof=today, width=width, id=name, heading=True, span=span))
+        for width, name in ((YEAR, "year-desk"), (PHONE, "year-phone"))
+    )
+    return SeasonDrawing(desk, phone, "\n".join(describe(one, today) for one in facts))
 
 
 def _safe(svg: str) -> SafeString:

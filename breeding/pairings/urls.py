@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.pairings import company_views, learning_views, views
+from breeding.pairings import company_views, learning_views, views, year_views
 
 app_name = "pairings"
 urlpatterns = [
@@ -10,6 +10,7 @@ urlpatterns = [
     path("new/", views.new, name="new"),
     path("log/", views.log, name="log"),
     path("season/", views.season, name="season"),
+    path("year/<int:number>/", year_views.year, name="year"),
     path("company/", company_views.company, name="company"),
     path("signs/", learning_views.signs, name="signs"),
     path("signs/<int:pk>/", learning_views.sign, name="sign"),

@@ -41,6 +41,7 @@ from breeding.pairings.separation import (
 from breeding.pairings.severity import DEGREES
 from breeding.pairings.thinning import weight_loss_words
 from breeding.pairings.wounds import course_words, harm_of, wounds_among, wounds_of
+from breeding.pairings.year_views import year  # noqa: F401
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
 from breeding.program.formats import chance

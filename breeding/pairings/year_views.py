@@ -1,0 +1,26 @@
+"""The page of a whole year."""
+
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from breeding.pairings.drawings import draw_year
+from breeding.pairings.years import seasons_of_year, span_of, years_on_record
+from breeding.program import clock
+from breeding.program.requests import PageRequest
+
+
+@require_safe
+def year(request: PageRequest, number: int) -> HttpResponse:
+    """Every season of a year on one sheet, for the wall as well."""
+    today = clock.today()
+    number = min(max(number, 1900), today.year)
+    found = seasons_of_year(request.program, number, today=today)
+    drawing = draw_year(found, span=span_of(number), today=today)
+    context = {
+        "number": number,
+        "years": years_on_record(today=today),
+        "drawing": drawing,
+        "words": drawing.words.split("\n") if drawing else [],
+    }
+    return render(request, "pairings/year.html", context)
