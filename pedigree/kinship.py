@@ -7,9 +7,11 @@ from typing import Literal
 import numpy as np
 
 from pedigree.colleau import Columns, kinship_by_columns, mendelian_sampling
+from pedigree.front import Front
 from pedigree.layout import Layout, Levels
 from pedigree.rows import UNKNOWN, Floats, Ints
-from pedigree.tabular import Front, Numbers, tabular
+from pedigree.tables import Numbers
+from pedigree.tabular import tabular
 
 Engine = Literal["tabular", "columns"]
 

@@ -52,17 +52,34 @@ class Layout:
         return _closure(self.first, self.second, nodes)
 
     def levels(self, nodes: Ints | None = None) -> "Levels":
-        """All nodes, or these (closed under parents), sorted by level and numbered anew."""
-        kept = np.arange(self.size) if nodes is None else nodes
+        """All nodes, or these (closed under parents), sorted by level and numbered anew.
+
+        Nothing is copied when these are all nodes and sorted already.
+        """
+        place = np.arange(self.size + 1)
+        place[UNKNOWN] = UNKNOWN
+        kept = place[:-1] if nodes is None else nodes
         level = self.level[kept]
-        if len(level) and np.any(level[1:] < level[:-1]):
+        is_sorted = not np.any(level[1:] < level[:-1])
+        starts = np.arange(int(level.max(initial=-1)) + 2)
+        if nodes is None and is_sorted:
+            return Levels(
+                node=kept,
+                first=self.first,
+                second=self.second,
+                share=self.share,
+                is_mixture=self.is_mixture,
+                exact_shares=self.exact_shares,
+                starts=np.searchsorted(level, starts),
+                place=place,
+            )
+        if not is_sorted:
             kept = kept[np.argsort(level, kind="stable")]
             level = self.level[kept]
         place = np.full(self.size + 1, UNKNOWN)
         place[kept] = np.arange(len(kept))
         number = {int(place[node]): share for node, share in self.exact_shares.items()}
         number.pop(UNKNOWN, None)
-        deepest = int(level[-1]) if len(level) else -1
         return Levels(
             node=kept,
             first=place[self.first[kept]],
@@ -70,7 +87,7 @@ class Layout:
             share=self.share[kept],
             is_mixture=self.is_mixture[kept],
             exact_shares=number,
-            starts=np.searchsorted(level, np.arange(deepest + 2)),
+            starts=np.searchsorted(level, starts),
             place=place,
         )
 
@@ -92,6 +109,10 @@ class Levels:
         """Start and stop of each level, founders first."""
         starts = self.starts.tolist()
         return list(itertools.pairwise(starts))
+
+    def parents(self, places: Ints | slice) -> Ints:
+        """First and second of these places: (2, n)."""
+        return np.array([self.first[places], self.second[places]])
 
     def level(self) -> Ints:
         """The level of each place."""
