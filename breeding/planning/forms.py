@@ -10,6 +10,7 @@ from breeding.animals.models import Animal
 from breeding.planning.living import HERE
 from breeding.planning.readiness import Candidate
 from breeding.planning.season_plan import WEIGHTS, Chosen, Wishes
+from breeding.program.formats import joined
 
 MOST_ANIMALS = 120
 
@@ -117,13 +118,23 @@ class SeasonPlanForm(forms.Form):
         required=False, initial=True, label="Keep pure species pure: no new hybrids"
     )
     keep_strains = forms.BooleanField(required=False, label="Only within a strain")
+    free_tanks_only = forms.BooleanField(required=False, label="No more pairings than free tanks")
     must = PairsField()
     must_not = PairsField()
 
     def __init__(
-        self, *args: Any, females: Sequence[Candidate], males: Sequence[Candidate], **kwargs: Any
+        self,
+        *args: Any,
+        females: Sequence[Candidate],
+        males: Sequence[Candidate],
+        free_tanks: Sequence[str],
+        **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
+        self.free_tanks = len(free_tanks)
+        self.fields["free_tanks_only"].help_text = (
+            f"Free today: {joined(list(free_tanks))}." if free_tanks else "No tank is free today."
+        )
         for name, some in (("female", females), ("male", males)):
             field = self.fields[name]
             field.choices = [  # type: ignore[attr-defined]
@@ -144,6 +155,7 @@ class SeasonPlanForm(forms.Form):
             must_not=facts["must_not"],
             keep_species=facts["keep_species"],
             keep_strains=facts["keep_strains"],
+            most_pairings=self.free_tanks if facts["free_tanks_only"] else None,
         )
 
 

@@ -42,6 +42,7 @@ class Wishes:
     must_not: Chosen = frozenset()
     keep_species: bool = True
     keep_strains: bool = False
+    most_pairings: int | None = None  # there is no room for more
 
 
 @dataclass(frozen=True)
@@ -108,6 +109,9 @@ def season_plan(
     }
     names = [[one.animal.name for one in some] for some in (females, males)]
     least = plan = plan_pairings(table, **rules, females=names[0], males=names[1])
+    if wishes.most_pairings is not None and len(plan.pairs) > wishes.most_pairings:
+        rules["litters"] = wishes.most_pairings
+        least = plan = plan_pairings(table, **rules, females=names[0], males=names[1])
     if wishes.diversity:
         plan = balanced_plan(
             kinship.matrix,

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
+from breeding.housing.readings import free_tanks
 from breeding.pairings.readings import females_here, males_here
 from breeding.planning import readings, services
 from breeding.planning.contributions import contribution_rows
@@ -44,12 +45,17 @@ def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
 def season(request: PageRequest) -> HttpResponse:
     """The best plan for what is asked; with nothing asked yet, for the usual wishes."""
     females, males = _offered(request)
-    form = SeasonPlanForm(request.GET, females=females, males=males)
+    offered: dict[str, Any] = {
+        "females": females,
+        "males": males,
+        "free_tanks": [tank.name for tank in free_tanks(clock.today())],
+    }
+    form = SeasonPlanForm(request.GET, **offered)
     if "per_female" not in request.GET:
-        blank = SeasonPlanForm(females=females, males=males)
+        blank = SeasonPlanForm(**offered)
         usual = {name: field.initial for name, field in blank.fields.items()}
         usual["most"] = round(request.program.inbreeding_needs_reason * 100, 2)
-        form = SeasonPlanForm(usual, females=females, males=males)
+        form = SeasonPlanForm(usual, **offered)
     context: dict[str, Any] = {"form": form, "waiting": readings.waiting()}
     if form.is_valid():
         hers, his = (

@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from breeding.agenda.lines import when_words
 from breeding.agenda.readings import all_ahead, the_day
+from breeding.housing.models import Tank
 from breeding.pairings.services import open_pairing
 from breeding.planning.models import PlannedPairing
 from breeding.planning.readings import waiting
@@ -156,3 +157,13 @@ def test_a_planned_pairing_comes_onto_the_day_when_its_day_is_near(two_families,
     assert when_words(lines[0], today) == "from Sat 5 Dec"
     ahead = [line.on for line in all_ahead(program, today=today) if line.kind == "planned"]
     assert ahead == [near, far]
+
+
+def test_season_plans_no_more_pairings_than_free_tanks_when_asked(as_keeper, two_families):
+    Tank.objects.create(name="North")
+    everyone = as_keeper.get(SEASON).context["form"].data
+    asked = {name: value for name, value in everyone.items() if value}
+    assert len(as_keeper.get(SEASON, asked).context["plan"].rows) == 2
+    answer = as_keeper.get(SEASON, asked | {"free_tanks_only": "on"})
+    assert "Free today: North." in answer.content.decode()
+    assert len(answer.context["plan"].rows) == 1
