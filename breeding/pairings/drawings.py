@@ -1,5 +1,6 @@
 """From a season's reading to its drawing: one line for the desk, one for the phone, and words."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -14,6 +15,7 @@ from breeding.pairings.years import YearSeason
 from breeding.program.formats import short_day
 
 DESK, PHONE, YEAR = 640, 340, 1000
+ROWS_A_SHEET = 12  # of a year: so many fit on a page of paper
 
 
 @dataclass(frozen=True)
@@ -103,16 +105,21 @@ def draw_sheet(readings: Sequence[SeasonReading], *, id: str = "sheet") -> Seaso
 
 def draw_year(
     found: Sequence[YearSeason], *, span: tuple[date, date], today: date
-) -> SeasonDrawing | None:
-    """The seasons of a year under each other, the year itself as the axis."""
-    if not found:
-        return None
-    facts = [season_facts(one.reading, one.closed_by) for one in found]
-    desk, phone = (
-        _safe(draw(facts, asof=today, width=width, id=name, heading=True, span=span))
-        for width, name in ((YEAR, "year-desk"), (PHONE, "year-phone"))
-    )
-    return SeasonDrawing(desk, phone, "\n".join(describe(one, today) for one in facts))
+) -> list[SeasonDrawing]:
+    """The seasons of a year under each other, the year itself as the axis; a sheet at a time."""
+    sheets = []
+    count = math.ceil(len(found) / ROWS_A_SHEET)
+    rows = math.ceil(len(found) / max(count, 1))
+    for number in range(count):
+        part = found[number * rows : (number + 1) * rows]
+        facts = [season_facts(one.reading, one.closed_by) for one in part]
+        desk, phone = (
+            _safe(draw(facts, asof=today, width=width, id=name, heading=True, span=span))
+            for width, name in ((YEAR, f"year-desk-{number}"), (PHONE, f"year-phone-{number}"))
+        )
+        words = "\n".join(describe(one, today) for one in facts)
+        sheets.append(SeasonDrawing(desk, phone, words))
+    return sheets
 
 
 def _safe(svg: str) -> SafeString:

@@ -16,11 +16,11 @@ def year(request: PageRequest, number: int) -> HttpResponse:
     today = clock.today()
     number = min(max(number, 1900), today.year)
     found = seasons_of_year(request.program, number, today=today)
-    drawing = draw_year(found, span=span_of(number), today=today)
+    sheets = draw_year(found, span=span_of(number), today=today)
     context = {
         "number": number,
         "years": years_on_record(today=today),
-        "drawing": drawing,
-        "words": drawing.words.split("\n") if drawing else [],
+        "sheets": sheets,
+        "words": [one for sheet in sheets for one in sheet.words.split("\n")],
     }
     return render(request, "pairings/year.html", context)
