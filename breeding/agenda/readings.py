@@ -17,7 +17,7 @@ from breeding.agenda.lines import (
 )
 from breeding.agenda.models import Answer
 from breeding.animals.models import Animal
-from breeding.buyers.models import Reservation
+from breeding.buyers.models import STANDING, Reservation
 from breeding.litters.models import Litter
 from breeding.litters.readings import pups_of
 from breeding.pairings.disagreements import disagreements
@@ -105,7 +105,7 @@ def _litter_lines(today: datetime.date) -> list[Line]:
 def _reservations(limit: datetime.date | None) -> list[Reservation]:
     """Reservations of animals that are here and that run out by a day (None: whenever)."""
     found = Reservation.objects.filter(
-        withdrawn_at__isnull=True, until__isnull=False, animal__state__in=HERE
+        STANDING, until__isnull=False, animal__state__in=HERE
     ).select_related("animal", "animal__portrait", "contact")
     return list(found if limit is None else found.filter(until__lte=limit))
 

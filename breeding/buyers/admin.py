@@ -2,7 +2,7 @@
 
 from django.contrib import admin
 
-from breeding.buyers.models import SheetLink
+from breeding.buyers.models import SalesLink, SheetLink
 from breeding.program.admin import ReadOnlyAdmin, register_room
 
 
@@ -10,5 +10,5 @@ class SheetLinkAdmin(ReadOnlyAdmin):
     exclude = ("token", "token_hash")  # who holds the token needs no account
 
 
-admin.site.register(SheetLink, SheetLinkAdmin)
+admin.site.register([SheetLink, SalesLink], SheetLinkAdmin)
 register_room("buyers")

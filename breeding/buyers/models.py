@@ -6,13 +6,43 @@ from dataclasses import replace
 from typing import Any
 
 from django.conf import settings
+from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 
 from breeding.animals.models import Animal
+from breeding.buyers.sale_models import (
+    CURRENCY,
+    HandOver,
+    OriginPaper,
+    SalesLink,
+    SalesPage,
+    SourceCode,
+    Wish,
+)
 from breeding.buyers.sheet_facts import SheetFacts
 from breeding.buyers.sheet_seal import Seal
 from breeding.program.models import Recorded, Withdrawable
+
+__all__ = [
+    "STANDING",
+    "Contact",
+    "HandOver",
+    "OriginPaper",
+    "Reservation",
+    "SalesLink",
+    "SalesPage",
+    "Sharing",
+    "Sheet",
+    "SheetLink",
+    "SheetPicture",
+    "SheetWithdrawal",
+    "SourceCode",
+    "Wish",
+]
+
+# A reservation that holds: neither withdrawn nor fulfilled by a hand-over.
+STANDING = models.Q(withdrawn_at__isnull=True, fulfilled_on__isnull=True)
 
 
 class Contact(Recorded):
@@ -40,22 +70,45 @@ class Reservation(Withdrawable):
     reserved_on = models.DateField()
     until = models.DateField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
+    deposit = models.DecimalField(
+        max_digits=10,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+    )
+    deposit_currency = models.CharField(max_length=3, blank=True, validators=[CURRENCY])
+    deposit_paid_on = models.DateField(null=True, blank=True)
+    fulfilled_on = models.DateField(null=True, blank=True, editable=False)
 
     class Meta:
         ordering = ["-reserved_on", "-pk"]
         constraints = [
             models.UniqueConstraint(
                 fields=["animal"],
-                condition=models.Q(withdrawn_at__isnull=True),
+                condition=STANDING,
                 name="reservation_one_for_an_animal",
-            )
+            ),
+            models.CheckConstraint(
+                condition=models.Q(deposit__isnull=True, deposit_currency="")
+                | models.Q(deposit__isnull=False, deposit__gte=0) & ~models.Q(deposit_currency=""),
+                name="reservation_deposit_with_currency",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(deposit__isnull=False) | models.Q(deposit_paid_on__isnull=True),
+                name="reservation_paid_what",
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{self.animal} for {self.contact}"
 
     def has_run_out(self, today: datetime.date) -> bool:
-        return not self.is_withdrawn and self.until is not None and self.until < today
+        return self.is_standing and self.until is not None and self.until < today
+
+    @property
+    def is_standing(self) -> bool:
+        return not self.is_withdrawn and self.fulfilled_on is None
 
 
 class Sheet(models.Model):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.db.models import Count, Q, QuerySet
 
 from breeding.animals.models import Animal
-from breeding.buyers.models import Contact, Reservation, Sheet
+from breeding.buyers.models import STANDING, Contact, Reservation, Sheet
 
 SHEETS_SHOWN = 50
 
@@ -13,7 +13,7 @@ SHEETS_SHOWN = 50
 def open_reservations() -> QuerySet[Reservation]:
     """Everything that is kept for somebody, what runs out first coming first."""
     return (
-        Reservation.objects.filter(withdrawn_at__isnull=True)
+        Reservation.objects.filter(STANDING)
         .select_related("animal", "contact")
         .order_by("until", "reserved_on", "pk")
     )
@@ -28,7 +28,11 @@ def contacts_with_counts() -> QuerySet[Contact]:
     """Every contact with what is kept for them: one query."""
     return Contact.objects.annotate(
         kept=Count(
-            "reservations", filter=Q(reservations__withdrawn_at__isnull=True), distinct=True
+            "reservations",
+            filter=Q(
+                reservations__withdrawn_at__isnull=True, reservations__fulfilled_on__isnull=True
+            ),
+            distinct=True,
         ),
     ).order_by("name", "pk")
 

@@ -17,7 +17,7 @@ from django.db import IntegrityError, transaction
 from breeding import home
 from breeding.animals.models import Animal
 from breeding.buyers.ancestry_words import GENERATIONS
-from breeding.buyers.models import Contact, Reservation, Sheet, SheetLink, SheetPicture
+from breeding.buyers.models import STANDING, Contact, Reservation, Sheet, SheetLink, SheetPicture
 from breeding.buyers.sheet_draft import Draft, draft_sheet
 from breeding.buyers.sheet_facts import SheetFacts
 from breeding.buyers.sheet_links import address_of, new_link
@@ -104,7 +104,7 @@ def reserve_animal(
 
 def reservation_of(animal: Animal) -> Reservation | None:
     """The reservation that stands, if there is one."""
-    kept = Reservation.objects.filter(animal=animal, withdrawn_at__isnull=True)
+    kept = Reservation.objects.filter(STANDING, animal=animal)
     return kept.select_related("contact", "animal").first()
 
 

@@ -1,0 +1,204 @@
+"""What is wished for, what left with whom, what is offered of a litter, and papers of origin."""
+
+import datetime
+
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+
+from breeding.animals.models import Animal, Species, Strain
+from breeding.litters.models import Litter, Pup
+from breeding.program.models import Recorded, Withdrawable
+
+MOST_HOURS = 240
+CURRENCY = RegexValidator(
+    r"^[A-Z]{3}\Z", "A currency is three capital letters, like EUR, GBP or USD."
+)
+
+
+class SourceCode(models.TextChoices):
+    """The source codes of CITES papers: what each says stands beside it, none is worked out."""
+
+    WILD = "W", "W: taken from the wild"
+    FIRST = "F", "F: born in captivity, the test for C not met"
+    BRED = "C", "C: bred in captivity"
+    RANCHED = "R", "R: ranched, reared from the wild in a controlled place"
+
+
+class Wish(Withdrawable):
+    """What somebody waits for, in parts that can be looked for; what is left open may be any."""
+
+    class Kind(models.TextChoices):
+        ANY = "", "pure or hybrid"
+        PURE = "pure", "pure"
+        HYBRID = "hybrid", "hybrid"
+
+    class Sex(models.TextChoices):
+        ANY = "", "either sex"
+        FEMALE = "F", "female"
+        MALE = "M", "male"
+
+    contact = models.ForeignKey("buyers.Contact", on_delete=models.PROTECT, related_name="wishes")
+    wished_on = models.DateField()
+    species = models.ForeignKey(
+        Species, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    strain = models.ForeignKey(
+        Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    sex = models.CharField(max_length=1, choices=Sex.choices, blank=True, default="")
+    kind = models.CharField(max_length=6, choices=Kind.choices, blank=True, default="")
+    least_disc_width_mm = models.PositiveIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(3000)]
+    )
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["wished_on", "pk"]
+        verbose_name_plural = "wishes"
+
+    def __str__(self) -> str:
+        return f"wish of {self.contact} from {self.wished_on}"
+
+    def clean(self) -> None:
+        strain, species = self.strain, self.species
+        if strain and species and strain.species_id and strain.species_id != species.pk:
+            raise ValidationError(
+                {"strain": f"{strain} is a strain of {strain.species}, not of {species}."}
+            )
+
+
+class HandOver(Withdrawable):
+    """An animal that went to somebody; when it came back, that too."""
+
+    class Transport(models.TextChoices):
+        OWN_CAR = "own_car", "own car"
+        COURIER = "courier", "courier"
+        AIR = "air", "by air"
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="hand_overs")
+    contact = models.ForeignKey(
+        "buyers.Contact", on_delete=models.PROTECT, related_name="hand_overs"
+    )
+    reservation = models.OneToOneField(
+        "buyers.Reservation",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="hand_over",
+    )
+    on = models.DateField()
+    price = models.DecimalField(
+        max_digits=10, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    currency = models.CharField(max_length=3, blank=True, validators=[CURRENCY])
+    transport = models.CharField(max_length=7, choices=Transport.choices)
+    hours_expected = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MaxValueValidator(MOST_HOURS)]
+    )
+    packing = models.TextField(max_length=500, blank=True)
+    permit_number = models.CharField(max_length=120, blank=True)
+    source_code = models.CharField(max_length=1, choices=SourceCode.choices, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    came_back_on = models.DateField(null=True, blank=True, editable=False)
+    came_back_because = models.CharField(max_length=200, blank=True, editable=False)
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["animal"],
+                condition=Q(came_back_on__isnull=True, withdrawn_at__isnull=True),
+                name="handover_one_for_an_animal",
+            ),
+            models.CheckConstraint(
+                condition=Q(price__isnull=True, currency="")
+                | Q(price__isnull=False, price__gte=0) & ~Q(currency=""),
+                name="handover_price_with_currency",
+            ),
+            models.CheckConstraint(
+                condition=Q(came_back_on__isnull=True, came_back_because="")
+                | Q(came_back_on__isnull=False, came_back_on__gte=F("on"))
+                & ~Q(came_back_because=""),
+                name="handover_came_back_for_a_reason",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.animal} to {self.contact} on {self.on}"
+
+    @property
+    def is_away(self) -> bool:
+        return self.came_back_on is None and not self.is_withdrawn
+
+
+class SalesPage(Recorded):
+    """What is offered of one litter to whoever has the page's link."""
+
+    litter = models.OneToOneField(Litter, on_delete=models.PROTECT, related_name="sales_page")
+    words = models.TextField(max_length=1500, blank=True)
+    pups = models.ManyToManyField(Pup, blank=True, related_name="+")
+
+    def __str__(self) -> str:
+        return f"sales page of {self.litter}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("buyers:sales", args=[self.litter_id])
+
+
+class SalesLink(Recorded):
+    """An address that shows one sales page to whoever has it, until it is closed or runs out.
+
+    Found by the hash of its token, like the link of a sheet; the address holds another token
+    after each renewal.
+    """
+
+    page = models.ForeignKey(SalesPage, on_delete=models.PROTECT, related_name="links")
+    token = models.CharField(max_length=43, editable=False)
+    token_hash = models.CharField(max_length=64, unique=True, editable=False)
+    last_day = models.DateField(null=True, blank=True)
+    closed_at = models.DateTimeField(null=True, editable=False)
+
+    class Meta:
+        ordering = ["-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["page"],
+                condition=Q(closed_at__isnull=True),
+                name="saleslink_one_open",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"link to {self.page}"
+
+    def is_good(self, today: datetime.date) -> bool:
+        return self.closed_at is None and (self.last_day is None or today <= self.last_day)
+
+
+class OriginPaper(Withdrawable):
+    """A paper on where an animal comes from, as the keeper holds it: facts, nothing worked out."""
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="origin_papers")
+    source_code = models.CharField(max_length=1, choices=SourceCode.choices, blank=True)
+    permit_number = models.CharField(max_length=120, blank=True)
+    issued_by = models.CharField(max_length=120, blank=True)
+    dated = models.DateField(null=True, blank=True)
+    note = models.CharField(max_length=400, blank=True)
+    document = models.FileField(upload_to="origin/%Y/", blank=True)
+    document_type = models.CharField(max_length=20, blank=True, editable=False)
+    document_sha256 = models.CharField(max_length=64, blank=True, editable=False)
+
+    class Meta:
+        ordering = ["dated", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(source_code="", permit_number="", issued_by="", note="", document=""),
+                name="originpaper_says_something",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"paper of {self.animal}" + (f", {self.permit_number}" if self.permit_number else "")
