@@ -224,6 +224,7 @@ def log_sighting(
     severity: int | None = None,
     note: str = "",
     photograph: BinaryIO | None = None,
+    is_drawing: bool = False,
 ) -> Sighting:
     """Write down what was seen; when nothing is said of the male, none is guessed."""
     if female.sex != Animal.Sex.FEMALE:
@@ -244,6 +245,7 @@ def log_sighting(
             by=by,
             taken_on=seen_on,
             caption=kind.label,
+            is_drawing=is_drawing,
             as_portrait=False,
         )
     sighting = Sighting(

@@ -17,6 +17,7 @@ from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Person, Program
 from breeding.records import demo_bodies as bodies
 from breeding.records.demo_acts import Entry, House, PupWords
+from breeding.records.demo_care import Care
 
 PUP_DAYS = 120  # pups of the last litters have been measured week by week
 
@@ -97,6 +98,7 @@ class Diary:
             self._on(entry["days"], self.house.leave, entry["animal"], entry["state"])
         self._plan_portraits()
         self._plan_measurements()
+        self._plan_care()
         for entry in self.content["buyers"]:
             self._on(entry["days"], self.house.meet_buyer, entry)
         for entry in self.content["reservations"]:
@@ -154,6 +156,19 @@ class Diary:
             self._on(born - self.habits["grown_at"], self.house.to_rest, pup.key)
             if pup.gone:
                 self._on(born - pup.gone_at, self.house.leave, pup.key, pup.gone)
+
+    def _plan_care(self) -> None:
+        care = Care(self.house)
+        acts = {
+            "weighings": care.weigh,
+            "nursery": care.tick,
+            "rests": care.rest,
+            "apart_after_birth": care.part_from_pups,
+            "plans": care.plan,
+        }
+        for name, act in acts.items():
+            for entry in self.content[name]:
+                self._on(entry["days"], act, entry)
 
     def _plan_portraits(self) -> None:
         words = self.content["portraits"]

@@ -24,6 +24,7 @@ from breeding.pairings.models import Pairing, SignKind
 from breeding.program import services as program_services
 from breeding.program.models import Person, Program
 from breeding.records import demo_bodies as bodies
+from breeding.records.demo_wounds import draw_marks
 
 Entry = dict[str, Any]
 
@@ -201,6 +202,7 @@ class House:
             program=self.program,
             by=self._by(entry),
             today=on,
+            separation_planned_on=self.day(entry["planned"]) if "planned" in entry else None,
             reason=entry.get("reason", ""),
             note=entry.get("note", ""),
         )
@@ -210,9 +212,24 @@ class House:
     def separate(self, on: datetime.date, entry: Entry) -> None:
         pair = entry["female"], entry["male"]
         note = entry.get("separated_because", "")
-        pairings.separate(self.open.pop(pair), on=on, today=on, note=note)
-        for name in pair:
-            self.to_rest(on, name)
+        moved, to = entry.get("moved", ""), entry.get("moved_to", "")
+        sides = [self.rays[name] for name in pair] if moved == Pairing.Moved.DIVIDER else []
+        pairings.separate(
+            self.open.pop(pair),
+            on=on,
+            today=on,
+            note=note,
+            moved=moved,
+            tank=self.tanks[to] if to else None,
+            left=sides[:1],
+            right=sides[1:],
+            by=self._by(entry),
+        )
+        if to:
+            self.where[entry[moved]] = to
+        if not sides:  # behind a divider they stay where they are, until a move says otherwise
+            for name in pair:
+                self.to_rest(on, name)
 
     def see(self, on: datetime.date, entry: Entry) -> None:
         at = datetime.time.fromisoformat(entry["at"])
@@ -226,12 +243,19 @@ class House:
             male=self.rays[entry["male"]] if "male" in entry else None,
             severity=entry.get("severity"),
             note=entry.get("note", ""),
+            photograph=self._marks(entry) if entry.get("drawn") else None,
+            is_drawing=True,
         )
         if "withdrawn" in entry:
             later = seen_at + datetime.timedelta(hours=1)
             program_services.withdraw(
                 sighting, by=self._by(entry), now=later, reason=entry["withdrawn"]
             )
+
+    def _marks(self, entry: Entry) -> BytesIO:
+        name, healing = entry["female"], entry["kind"] == "healing_marks"
+        portrait = self.family.portrait(name, self.rays[name].sex)
+        return BytesIO(draw_marks(portrait, severity=entry["severity"], seed=name, healing=healing))
 
     def scan(self, on: datetime.date, entry: Entry) -> None:
         pairings.record_scan(
@@ -241,7 +265,7 @@ class House:
             today=on,
             by=self._by(entry),
             number_seen=entry.get("number_seen"),
-            done_by="Tern Quay",
+            done_by=entry["done_by"],
             note=entry.get("note", ""),
         )
 

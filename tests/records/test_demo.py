@@ -22,11 +22,18 @@ from breeding.housing.models import Tank
 from breeding.housing.readings import water_fit, where_are
 from breeding.litters.models import Litter
 from breeding.litters.readings import pups_of
-from breeding.pairings.models import Outcome, Pairing, Sighting
+from breeding.pairings.disagreements import disagreements
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting
+from breeding.pairings.nursery import nursery_of
 from breeding.pairings.readings import females_to_log, males_here
-from breeding.pairings.seasons import seasons
+from breeding.pairings.rest import rest_until
+from breeding.pairings.seasons import season_of, seasons
+from breeding.pairings.separation import separation_of
 from breeding.pairings.services import open_pairing
 from breeding.pairings.species_file import load_species
+from breeding.pairings.thinning import weight_loss_of
+from breeding.pairings.wounds import wounds_of
+from breeding.planning.readings import waiting
 from breeding.program.models import Person, Program
 from breeding.records import demo_bodies
 from breeding.records.demo import load_demo, read_demo_file
@@ -35,6 +42,10 @@ from tests import cast
 
 TODAY = cast.day("2026-06-17")
 OTHER_DAYS = ["2028-02-29", "2027-01-01", "2026-10-25"]  # a leap day, a new year, clocks go back
+
+
+def ago(days: int) -> datetime.date:
+    return TODAY - datetime.timedelta(days=days)
 
 
 def females_by_story() -> dict[str, str]:
@@ -197,8 +208,58 @@ class TestTheProgramAsItStandsOnOneDay:
     def test_whoever_is_here_is_in_a_tank_and_pairs_share_one(self):
         where = where_are(Animal.objects.filter(state="here"))
         assert len(where) == Animal.objects.filter(state="here").count()
+        forgotten = set()
         for pair in Pairing.objects.filter(separated_on=None):
-            assert where[pair.female_id].tank == where[pair.male_id].tank
+            if where[pair.female_id].tank != where[pair.male_id].tank:
+                forgotten.add(str(pair.female))
+        assert forgotten == {"Spica"}
+
+    def test_a_pairing_of_two_that_sit_in_different_tanks_is_pointed_out_on_the_day(self):
+        told = [
+            one for one in disagreements(Program.objects.get(), asof=TODAY) if one.kind == "apart"
+        ]
+        assert [one.female.name for one in told] == ["Spica"]
+        lines = the_day(Program.objects.get(), today=TODAY).lines
+        assert any("Spica" in line.who and "Boat Loft" in line.why for line in lines)
+
+    def test_bite_marks_are_drawn_from_look_to_look(self):
+        capella, shaula = (Animal.objects.get(call_name=name) for name in ("Capella", "Shaula"))
+        looks = wounds_of(capella)
+        assert [one.degree.number for one in looks] == [1, 2, 3]
+        assert all(one.sighting.photograph.is_drawing for one in looks)
+        assert [one.degree.number for one in wounds_of(shaula)] == [2, 1, 0]
+        assert capella.portrait not in [one.sighting.photograph for one in looks]
+
+    def test_separations_say_who_moved_where_and_what_was_planned(self):
+        program = Program.objects.get()
+        apart = Pairing.objects.get(female__call_name="Shaula", introduced_on=ago(80))
+        assert (apart.moved, str(apart.moved_to)) == ("male", "Boat Loft")
+        told = separation_of(apart, program)
+        assert told.plan_words.startswith("3 days before the planned")
+        assert Pairing.objects.filter(moved="divider").exists()
+        ahead = Pairing.objects.get(female__call_name="Izar", separated_on=None)
+        assert ahead.separation_planned_on == TODAY + datetime.timedelta(days=5)
+
+    def test_the_nursery_of_the_one_that_is_due_is_ticked_but_for_the_food(self):
+        adhara = Animal.objects.get(call_name="Adhara")
+        nursery = nursery_of(
+            season_of(adhara, Program.objects.get(), asof=TODAY), Program.objects.get()
+        )
+        assert str(nursery.tank.tank) == "Sail Locker"
+        assert nursery.lacks == ["food for the pups ready"]
+
+    def test_dams_rest_one_female_grows_thin_and_scans_have_a_name(self):
+        program = Program.objects.get()
+        markab, pleione = (Animal.objects.get(call_name=name) for name in ("Markab", "Pleione"))
+        assert rest_until(markab, program, asof=TODAY) == ago(27) + datetime.timedelta(days=120)
+        loss = weight_loss_of(season_of(pleione, program, asof=TODAY))
+        assert 0.1 < loss.share < 0.2
+        girths = Measurement.objects.filter(animal__call_name="Shaula", girth_mm__isnull=False)
+        assert girths.count() == 4
+        assert not Scan.objects.filter(done_by="").exists()
+
+    def test_two_pairings_wait_for_their_day(self):
+        assert [str(one.female) for one in waiting()] == ["Taygeta", "Mira"]
 
     def test_water_is_fit_not_fit_or_not_known_and_some_tanks_share_it(self):
         tanks = {tank.name: tank for tank in Tank.objects.all()}
@@ -380,7 +441,7 @@ PASSING = {
     "file_frame_sha256",
     "signature",
 }
-ROOMS = ("program", "animals", "housing", "pairings", "litters", "buyers", "agenda")
+ROOMS = ("program", "animals", "housing", "pairings", "litters", "planning", "buyers", "agenda")
 
 
 def facts_after_loading(today: datetime.date) -> dict[str, list[dict]]:
