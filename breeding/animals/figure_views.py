@@ -9,26 +9,34 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.figure_forms import FiguresForm
 from breeding.animals.figures import change_figures, changes_of, in_order, rule_of
-from breeding.animals.models import Profile, Species
+from breeding.animals.models import Profile, ProfileFigure, Species
 from breeding.animals.panels import figure_panels
 from breeding.program.decorators import keepers_only
 from breeding.program.formats import counted
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
 
+# More than an assumption or a habit: somebody measured it and said so.
+FOUNDED = (ProfileFigure.Certainty.PUBLISHED, ProfileFigure.Certainty.KEEPER)
+
 
 @require_safe
 def species(request: PageRequest) -> HttpResponse:
     """Species, and the figures the reckoning rests on, each with its source."""
     panels = figure_panels(request)
-    profiles = [
-        {
-            "profile": profile,
-            "figures": [(one, rule_of(one.name)) for one in in_order(profile.figures.all())],
-            "learned": panels.get(profile.key, []),
-        }
-        for profile in Profile.objects.prefetch_related("figures", "species")
-    ]
+    profiles = []
+    for profile in Profile.objects.prefetch_related("figures", "species"):
+        known = {one.name: one for one in profile.figures.all()}
+        profiles.append(
+            {
+                "profile": profile,
+                "figures": [(one, rule_of(one.name)) for one in in_order(known.values())],
+                "mean": known.get("gestation_mean_days"),
+                "sd": known.get("gestation_sd_days"),
+                "founded": sum(one.certainty in FOUNDED for one in known.values()),
+                "learned": panels.get(profile.key, []),
+            }
+        )
     context = {
         "species": Species.objects.select_related("profile"),
         "profiles": profiles,
