@@ -31,6 +31,9 @@ NO_TEMPLATE = {
     "agenda:send_again": "posted only, from `reminders.html`",
     "animals:picture": "a file",
     "animals:thumbnail": "a file",
+    "buyers:offer_picture": "a file",
+    "buyers:origin_document": "a file",
+    "buyers:origin_file": "a file",
     "buyers:shared_file": "a file",
     "buyers:shared_picture": "a file",
     "buyers:sheet_file": "a file",
@@ -58,6 +61,8 @@ NO_ROUTE = {
 # Files of more than 450 lines, each with its reason.
 LONG = {
     "breeding/animals/migrations/0001_animals_and_parents.py": "written by makemigrations",
+    "breeding/buyers/migrations/0003_wishes_hand_overs_sales_and_origin.py": "written by "
+    "makemigrations",
 }
 NOT_IN_ADMIN = {
     "program.SignInLink": "the hash of a link is nobody's business",

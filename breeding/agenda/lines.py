@@ -262,7 +262,12 @@ def reservation_lines(reservations: Iterable[Reservation], today: datetime.date)
             why=f"Kept until {plain_day(one.until)}. Ask whether it still stands.",
             animal=one.animal,
             address_of="animals:detail",
-            acts=(Act("Open the buyer", "buyers:detail", one.contact_id),),
+            acts=(
+                Act("Hand it over", "buyers:hand_over", one.animal_id),
+                Act("Keep it longer", "buyers:reservation", one.pk),
+                Act("Let it go", "buyers:withdraw", one.pk),
+                Act("Open the buyer", "buyers:detail", one.contact_id),
+            ),
             series=f"reservation:{one.pk}",
         )
         for one in reservations

@@ -6,6 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.buyers.models import Contact
+from breeding.buyers.money import AmountField, CurrencyField
 from breeding.buyers.sheet_care import MOST_HOURS
 from breeding.program.forms import DayInput
 
@@ -19,7 +20,7 @@ class ContactForm(forms.ModelForm):
     class Meta:
         model = Contact
         fields = ["name", "reach", "wish"]
-        labels = {"reach": "How to reach them", "wish": "What they are looking for"}
+        labels = {"reach": "How to reach them", "wish": "What they are looking for, in words"}
         widgets = {"wish": forms.Textarea(attrs={"rows": 3})}
 
 
@@ -36,7 +37,12 @@ class ReservationForm(forms.Form):
         label="Kept until",
         help_text="Empty: until further notice.",
     )
-    note = forms.CharField(max_length=200, required=False, help_text="A deposit, for example.")
+    deposit = AmountField(help_text="Empty: none was asked for.")
+    deposit_currency = CurrencyField(label="Its currency")
+    deposit_paid_on = forms.DateField(
+        widget=DayInput(), required=False, label="Deposit paid on", help_text="Empty: not yet."
+    )
+    note = forms.CharField(max_length=200, required=False)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -48,6 +54,23 @@ class ReservationForm(forms.Form):
                 {"new_name": f"Either {contact} or somebody new called “{new_name}”, not both."}
             )
         return cleaned
+
+
+class ReservationChangeForm(forms.Form):
+    """Kept longer or shorter, or the deposit came in."""
+
+    until = forms.DateField(
+        widget=DayInput(),
+        required=False,
+        label="Kept until",
+        help_text="Empty: until further notice.",
+    )
+    deposit = AmountField(help_text="Empty: none was asked for.")
+    deposit_currency = CurrencyField(label="Its currency")
+    deposit_paid_on = forms.DateField(
+        widget=DayInput(), required=False, label="Deposit paid on", help_text="Empty: not yet."
+    )
+    note = forms.CharField(max_length=200, required=False)
 
 
 class SheetForm(forms.Form):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.db.models import Count, Q, QuerySet
 
 from breeding.animals.models import Animal
-from breeding.buyers.models import STANDING, Contact, Reservation, Sheet
+from breeding.buyers.models import STANDING, Contact, HandOver, Reservation, Sheet
 
 SHEETS_SHOWN = 50
 
@@ -43,11 +43,18 @@ class AnimalAndBuyers:
 
     reservation: Reservation | None
     sheets: list[Sheet]
+    hand_overs: list[HandOver]
+
+    @property
+    def away(self) -> HandOver | None:
+        """The hand-over it has not come back from."""
+        return next((one for one in self.hand_overs if one.is_away), None)
 
 
 def buyers_of(animal: Animal) -> AnimalAndBuyers:
-    """Two queries."""
+    """Three queries."""
     return AnimalAndBuyers(
         open_reservations().filter(animal=animal).first(),
         list(issued_sheets().filter(animal=animal)),
+        list(animal.hand_overs.select_related("contact")),
     )

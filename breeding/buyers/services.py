@@ -4,6 +4,7 @@ import datetime
 import json
 from collections.abc import Callable
 from dataclasses import replace
+from decimal import Decimal
 from functools import partial
 from pathlib import Path
 from typing import Any, cast, get_args
@@ -68,8 +69,11 @@ def reserve_animal(
     on: datetime.date,
     until: datetime.date | None = None,
     note: str = "",
+    deposit: Decimal | None = None,
+    deposit_currency: str = "",
+    deposit_paid_on: datetime.date | None = None,
 ) -> Reservation:
-    """Keep an animal for one person until a day, or until further notice.
+    """Keep an animal for one person until a day, or until further notice, with its deposit.
 
     Raises ValidationError when it is kept for somebody already, or is not here.
     """
@@ -90,8 +94,12 @@ def reserve_animal(
         reserved_on=on,
         until=until,
         note=note.strip(),
+        deposit=deposit,
+        deposit_currency=deposit_currency if deposit is not None else "",
+        deposit_paid_on=deposit_paid_on,
         recorded_by=by,
     )
+    _check_deposit(reservation, on)
     reservation.full_clean(validate_constraints=False)
     try:
         with transaction.atomic():
@@ -100,6 +108,44 @@ def reserve_animal(
         _check_not_kept(animal)
         raise
     return reservation
+
+
+@transaction.atomic
+def change_reservation(
+    reservation: Reservation,
+    *,
+    today: datetime.date,
+    until: datetime.date | None,
+    note: str = "",
+    deposit: Decimal | None = None,
+    deposit_currency: str = "",
+    deposit_paid_on: datetime.date | None = None,
+) -> Reservation:
+    """Keep it longer or shorter, or note that the deposit came in. Raises ValidationError."""
+    if not reservation.is_standing:
+        raise ValidationError("This reservation is over; make a new one.")
+    if until is not None and until < today and until != reservation.until:
+        raise ValidationError(
+            {"until": f"{long_day(until)} is past; keep it until {long_day(today)} or later."}
+        )
+    reservation.until, reservation.note = until, note.strip()
+    reservation.deposit = deposit
+    reservation.deposit_currency = deposit_currency if deposit is not None else ""
+    reservation.deposit_paid_on = deposit_paid_on
+    _check_deposit(reservation, today)
+    reservation.full_clean(validate_constraints=False)
+    reservation.save()
+    return reservation
+
+
+def _check_deposit(reservation: Reservation, today: datetime.date) -> None:
+    if reservation.deposit is not None and not reservation.deposit_currency:
+        raise ValidationError({"deposit_currency": "In which currency? Three letters, like EUR."})
+    paid_on = reservation.deposit_paid_on
+    if paid_on is not None and reservation.deposit is None:
+        raise ValidationError({"deposit": f"How much was paid on {long_day(paid_on)}?"})
+    if paid_on is not None and paid_on > today:
+        raise ValidationError({"deposit_paid_on": f"{long_day(paid_on)} is still to come."})
 
 
 def reservation_of(animal: Animal) -> Reservation | None:

@@ -44,7 +44,7 @@ def shared(request: HttpRequest, token: str) -> HttpResponse:
     """
     link = _found(token)
     if link is None:
-        return _quiet()
+        return quiet()
     issued = link.sheet
     roles = [one.role for one in issued.pictures.all()]
     pictures = {role: reverse("buyers:shared_picture", args=[token, role]) for role in roles}
@@ -56,7 +56,7 @@ def shared(request: HttpRequest, token: str) -> HttpResponse:
         "style": _style(),
     }
     # Without the request: nothing on the page depends on who looks.
-    return _dressed(HttpResponse(render_to_string("buyers/shared.html", context)))
+    return dressed(HttpResponse(render_to_string("buyers/shared.html", context)))
 
 
 @login_not_required
@@ -65,22 +65,22 @@ def shared_picture(request: HttpRequest, token: str, role: str) -> HttpResponseB
     """A picture of a shared sheet, made small; or its tree."""
     link = _found(token)
     if link is None:
-        return _quiet()
+        return quiet()
     if role == "tree" and link.sheet.tree_svg:
         response = HttpResponse(link.sheet.tree_svg, content_type="image/svg+xml")
         response.headers["Content-Security-Policy"] = (
             "default-src 'none'; img-src data:; style-src 'unsafe-inline'; sandbox"
         )
-        return _dressed(response, keep=True)
+        return dressed(response, keep=True)
     kept = {one.role: one for one in link.sheet.pictures.all()}.get(role)
     if kept is None:
-        return _quiet()
+        return quiet()
     try:
         with kept.picture.open("rb") as file:
-            content = _small(file.read())
+            content = small_picture(file.read())
     except OSError:
-        return _quiet()
-    return _dressed(HttpResponse(content, content_type="image/webp"), keep=True)
+        return quiet()
+    return dressed(HttpResponse(content, content_type="image/webp"), keep=True)
 
 
 @login_not_required
@@ -89,12 +89,12 @@ def shared_file(request: HttpRequest, token: str) -> HttpResponseBase:
     """The file of a shared sheet as it was issued."""
     link = _found(token)
     if link is None:
-        return _quiet()
+        return quiet()
     try:
         response = kept_file(link.sheet.file, "application/pdf", filename=file_name(link.sheet))
     except Http404:
-        return _quiet()
-    return _dressed(response)
+        return quiet()
+    return dressed(response)
 
 
 def _found(token: str) -> SheetLink | None:
@@ -102,14 +102,14 @@ def _found(token: str) -> SheetLink | None:
     return sheet_links.find_shared(token, today=today)
 
 
-def _quiet() -> HttpResponse:
+def quiet() -> HttpResponse:
     """Closed, run out, mistyped or guessed: the same answer, which says nothing of any sheet."""
     answer = HttpResponse(render_to_string("buyers/shared_nothing.html"), status=404)
     answer._has_been_logged = True  # type: ignore[attr-defined]  # no log keeps what was tried
-    return _dressed(answer)
+    return dressed(answer)
 
 
-def _dressed(response: Response, *, keep: bool = False) -> Response:
+def dressed(response: Response, *, keep: bool = False) -> Response:
     for name, value in _HEADERS.items():
         response.headers[name] = value
     if keep:  # pictures stay with the visitor for an hour, and with nobody in between
@@ -117,7 +117,7 @@ def _dressed(response: Response, *, keep: bool = False) -> Response:
     return response
 
 
-def _small(content: bytes) -> bytes:
+def small_picture(content: bytes) -> bytes:
     """A picture as a phone shows it; nothing but the picture is in it."""
     picture: Image.Image = Image.open(BytesIO(content), formats=("JPEG", "PNG", "WEBP"))
     picture.draft("RGB", (PICTURE_PX * 2, PICTURE_PX * 2))

@@ -64,11 +64,13 @@ def draft_sheet(
     journey_hours: int | None = None,
     generations: int = said.GENERATIONS,
     corrects: str = "",
+    with_tree: bool = True,
 ) -> Draft:
     """Gather everything a sheet of this animal says; a constant number of queries.
 
     `journey_hours` is how long it will be in the bag, None when that is not known; `generations`
     how far the tree goes back, 3 to 5; `corrects` the number of the sheet that it replaces.
+    `with_tree`: whether the tree is drawn.
     """
     return _Gathering(animal, program, on).draft(
         by=by,
@@ -76,6 +78,7 @@ def draft_sheet(
         journey_hours=journey_hours,
         generations=generations,
         corrects=corrects,
+        with_tree=with_tree,
     )
 
 
@@ -124,6 +127,7 @@ class _Gathering:
         journey_hours: int | None,
         generations: int,
         corrects: str,
+        with_tree: bool,
     ) -> Draft:
         animal, ped, relatives = self.animal, self.ped, self.relatives
         tree_words = said.tree_sentence(ped, animal.pk, relatives, generations)
@@ -145,7 +149,7 @@ class _Gathering:
             inbreeding=inbreeding_sentence(ped, animal.pk, relatives),
             generations=said.generation_sentence(ped, animal.pk, relatives),
             water=water_words(animal, self.program, on=self.on),
-            tree=self._tree(tree_words, generations),
+            tree=self._tree(tree_words, generations) if with_tree else "",
             tree_words=tree_words,
             promise=self._promise(),
             arrival=arrival_words(journey_hours),

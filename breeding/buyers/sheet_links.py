@@ -1,4 +1,4 @@
-"""Addresses under which a sheet is shown to whoever has them: made, renewed, closed."""
+"""Addresses that show a sheet or a sales page to whoever has them: made, renewed, closed."""
 
 import datetime
 import hashlib
@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.urls import reverse
 
-from breeding.buyers.models import Sharing, Sheet, SheetLink
+from breeding.buyers.models import SalesLink, SalesPage, Sharing, Sheet, SheetLink
 from breeding.program.formats import long_day
 from breeding.program.models import Person
 
@@ -19,13 +19,21 @@ LONGEST_TOKEN = 43
 _LOCAL_ENDINGS = (".local", ".lan", ".home", ".internal", ".localdomain", ".home.arpa")
 
 
+Owner = Sheet | SalesPage
+Link = SheetLink | SalesLink
+
+
 def new_link(*, by: Person | None, last_day: datetime.date | None = None) -> SheetLink:
     """A link with a token of its own that is not saved yet and belongs to no sheet."""
+    return SheetLink(recorded_by=by, last_day=last_day, **_fresh_token())
+
+
+def _fresh_token() -> dict[str, str]:
     token = secrets.token_urlsafe(TOKEN_BYTES)
-    return SheetLink(token=token, token_hash=_hash(token), recorded_by=by, last_day=last_day)
+    return {"token": token, "token_hash": hash_of(token)}
 
 
-def _hash(token: str) -> str:
+def hash_of(token: str) -> str:
     return hashlib.sha256(token.encode(errors="replace")).hexdigest()
 
 
@@ -36,51 +44,54 @@ def find_shared(token: str, *, today: datetime.date) -> SheetLink | None:
     """
     found = SheetLink.objects.select_related(
         "sheet", "sheet__corrects", "sheet__correction", "sheet__withdrawal"
-    ).filter(token_hash=_hash(token))
+    ).filter(token_hash=hash_of(token))
     link = found.first()
     return link if link is not None and link.is_good(today) else None
 
 
-def link_of(sheet: Sheet) -> SheetLink | None:
+def link_of(owner: Owner) -> Link | None:
     """The link that has not been closed; it may have run out."""
-    return sheet.links.filter(closed_at__isnull=True).first()
+    return owner.links.filter(closed_at__isnull=True).first()
 
 
 @transaction.atomic
 def renew_link(
-    sheet: Sheet,
+    owner: Owner,
     *,
     by: Person | None,
     now: datetime.datetime,
     last_day: datetime.date | None = None,
-) -> SheetLink:
+) -> Link:
     """A new address; the one before, also the code printed on paper, leads nowhere from now on."""
-    close_link(sheet, now=now)
-    link = new_link(by=by, last_day=last_day)
-    link.sheet = sheet
+    close_link(owner, now=now)
+    link: Link
+    if isinstance(owner, Sheet):
+        link = SheetLink(sheet=owner, recorded_by=by, last_day=last_day, **_fresh_token())
+    else:
+        link = SalesLink(page=owner, recorded_by=by, last_day=last_day, **_fresh_token())
     link.full_clean()
     link.save()
     return link
 
 
 @transaction.atomic
-def close_link(sheet: Sheet, *, now: datetime.datetime) -> None:
-    """Nobody reaches the sheet without an account any more. Nothing happens without a link."""
-    for link in SheetLink.objects.select_for_update().filter(sheet=sheet, closed_at__isnull=True):
+def close_link(owner: Owner, *, now: datetime.datetime) -> None:
+    """Nobody reaches it without an account any more. Nothing happens without a link."""
+    for link in owner.links.select_for_update().filter(closed_at__isnull=True):
         link.closed_at = now
         link.save(update_fields=["closed_at"])
 
 
 @transaction.atomic
-def end_link(sheet: Sheet, *, last_day: datetime.date | None, today: datetime.date) -> SheetLink:
-    """Set the last day on which the link leads to the sheet; None: until it is closed."""
+def end_link(owner: Owner, *, last_day: datetime.date | None, today: datetime.date) -> Link:
+    """Set the last day on which the link leads anywhere; None: until it is closed."""
     if last_day is not None and last_day < today:
         raise ValidationError(
             {"last_day": f"{long_day(last_day)} is past; close the link to end it today."}
         )
-    link = SheetLink.objects.select_for_update().filter(sheet=sheet, closed_at__isnull=True).first()
+    link: Link | None = owner.links.select_for_update().filter(closed_at__isnull=True).first()
     if link is None:
-        raise ValidationError("The link of this sheet is closed; make a new one.")
+        raise ValidationError("The link is closed; make a new one.")
     link.last_day = last_day
     link.save(update_fields=["last_day"])
     return link
@@ -95,9 +106,10 @@ def base_of(request_address: str) -> str:
     return (sharing and sharing.public_address) or request_address
 
 
-def address_of(link: SheetLink, base: str) -> str:
+def address_of(link: Link, base: str) -> str:
     """The whole address to hand out; empty without a base."""
-    return base.rstrip("/") + reverse("buyers:shared", args=[link.token]) if base else ""
+    route = "buyers:shared" if isinstance(link, SheetLink) else "buyers:offer"
+    return base.rstrip("/") + reverse(route, args=[link.token]) if base else ""
 
 
 def is_only_local(base: str) -> bool:

@@ -128,7 +128,7 @@ def _first_that_fits(
             continue
         margin = 13 if layout.pages == 1 else 15
         shown |= {"tree_size_pt": size, "look": {**asdict(layout), "margin_top_mm": margin}}
-        compiler, content = _compiled(shown, moment, place)
+        compiler, content = compiled(shown, moment, place)
         pages = json.loads(compiler.query("<page-count>", field="value", one=True))
         if pages <= layout.pages:
             return content
@@ -144,7 +144,9 @@ def _fits_well_beside_portraits(tree: str, paper: Paper) -> bool:
     return _tree_size(tree, roomy.tree_mm, _TEXT_WIDTH_MM[paper])[1] >= _SMALLEST_TREE
 
 
-def _compiled(shown: dict[str, Any], moment: datetime, place: Path) -> tuple[typst.Compiler, bytes]:
+def compiled(
+    shown: dict[str, Any], moment: datetime, place: Path, template: str = TEMPLATE.name
+) -> tuple[typst.Compiler, bytes]:
     """Set in the fonts that come with the typesetter, which hold Latin, Greek and Cyrillic.
 
     Letters they lack are looked for among this machine's fonts, and where those lack them too,
@@ -152,13 +154,13 @@ def _compiled(shown: dict[str, Any], moment: datetime, place: Path) -> tuple[typ
     """
     text = json.dumps(shown, ensure_ascii=False)
     try:
-        return _compiled_with(text, moment, place, has_system_fonts=False)
+        return _compiled_with(text, moment, place, template, has_system_fonts=False)
     except _LettersLacking:
         try:
-            return _compiled_with(text, moment, place, has_system_fonts=True)
+            return _compiled_with(text, moment, place, template, has_system_fonts=True)
         except _LettersLacking as lacking:
             text = "".join("?" if letter in lacking.letters else letter for letter in text)
-            return _compiled_with(text, moment, place, has_system_fonts=True)
+            return _compiled_with(text, moment, place, template, has_system_fonts=True)
 
 
 class _LettersLacking(Exception):  # noqa: N818 - read aloud it says what happened
@@ -167,11 +169,11 @@ class _LettersLacking(Exception):  # noqa: N818 - read aloud it says what happen
 
 
 def _compiled_with(
-    text: str, moment: datetime, place: Path, *, has_system_fonts: bool
+    text: str, moment: datetime, place: Path, template: str, *, has_system_fonts: bool
 ) -> tuple[typst.Compiler, bytes]:
     (place / "facts.json").write_text(text, "utf-8")
     compiler = typst.Compiler(
-        place / "sheet.typ",
+        place / template,
         root=place,
         font_paths=typst.Fonts(include_system_fonts=has_system_fonts),
         ignore_system_fonts=not has_system_fonts,

@@ -11,6 +11,24 @@ from breeding.animals.models import Animal
 from breeding.buyers import readings, services
 from breeding.buyers.forms import ContactForm, ReservationForm
 from breeding.buyers.models import Contact, Reservation
+from breeding.buyers.origin_views import (
+    origin,
+    origin_document,
+    origin_file,
+    origin_paper_new,
+    origin_paper_withdraw,
+)
+from breeding.buyers.sale_views import (
+    come_back,
+    hand_over,
+    hand_over_withdraw,
+    reservation,
+    waiting,
+    wish_edit,
+    wish_new,
+    wish_withdraw,
+)
+from breeding.buyers.sales_views import offer, offer_picture, sales
 from breeding.buyers.shared_views import shared, shared_file, shared_picture
 from breeding.buyers.sheet_views import (
     sharing,
@@ -21,6 +39,7 @@ from breeding.buyers.sheet_views import (
     sheet_picture,
     sheet_withdraw,
 )
+from breeding.buyers.waiting import standing_wishes, what_fits, who_fits
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
 from breeding.program.forms import WithdrawForm
@@ -29,11 +48,23 @@ from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw as withdraw_record
 
 __all__ = [
+    "come_back",
     "detail",
     "edit",
+    "hand_over",
+    "hand_over_withdraw",
     "index",
     "new",
+    "offer",
+    "offer_picture",
+    "origin",
+    "origin_document",
+    "origin_file",
+    "origin_paper_new",
+    "origin_paper_withdraw",
+    "reservation",
     "reserve",
+    "sales",
     "shared",
     "shared_file",
     "shared_picture",
@@ -44,6 +75,10 @@ __all__ = [
     "sheet_new",
     "sheet_picture",
     "sheet_withdraw",
+    "waiting",
+    "wish_edit",
+    "wish_new",
+    "wish_withdraw",
     "withdraw",
 ]
 
@@ -63,14 +98,18 @@ def index(request: PageRequest) -> HttpResponse:
 
 @require_safe
 def detail(request: PageRequest, pk: int) -> HttpResponse:
-    """One contact: what they wish for, what is kept for them, what they were given."""
+    """One contact: what they wait for, what is kept for them, what went to them."""
     contact = get_object_or_404(Contact.objects.select_related("recorded_by"), pk=pk)
     reservations = contact.reservations.select_related("animal", "withdrawn_by")
     context = {
         "contact": contact,
-        "kept": [one for one in reservations if not one.is_withdrawn],
+        "kept": [one for one in reservations if one.is_standing],
         "withdrawn": [one for one in reservations if one.is_withdrawn],
         "sheets": list(readings.issued_sheets().filter(contact=contact)),
+        "wishes": what_fits(
+            standing_wishes().filter(contact=contact), request.program, asof=clock.today()
+        ),
+        "hand_overs": list(contact.hand_overs.select_related("animal", "withdrawn_by")),
     }
     return render(request, "buyers/detail.html", context)
 
@@ -116,8 +155,13 @@ def reserve(request: PageRequest, animal_pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{animal.name} is kept for {facts['contact']}.")
             return redirect(animal)
-    kept = services.reservation_of(animal)
-    return render(request, "buyers/reserve.html", {"form": form, "animal": animal, "kept": kept})
+    context = {
+        "form": form,
+        "animal": animal,
+        "kept": services.reservation_of(animal),
+        "fits": who_fits(animal, request.program, asof=clock.today()),
+    }
+    return render(request, "buyers/reserve.html", context)
 
 
 @keepers_only

@@ -1,0 +1,229 @@
+"""An animal goes to somebody, and comes back: one act each, with the cautions said before."""
+
+import datetime
+from dataclasses import dataclass
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.db.models import Q
+
+from breeding.animals.models import Animal
+from breeding.animals.services import change_animal, change_state
+from breeding.buyers.models import Contact, HandOver, Reservation
+from breeding.buyers.services import GONE, reservation_of
+from breeding.buyers.sheet_care import MOST_HOURS_ON_ONE_OXYGEN
+from breeding.housing.models import Stay
+from breeding.housing.services import move_animal
+from breeding.litters.models import Litter
+from breeding.litters.readings import pups_of
+from breeding.pairings.models import Pairing
+from breeding.pairings.seasons import season_of
+from breeding.program.cautions import cautions
+from breeding.program.formats import chance, joined, long_day
+from breeding.program.models import Person, Program
+from breeding.program.services import withdraw
+
+WORTH_SAYING = 0.02  # from this chance of pups on it is said before she goes; assumption
+
+
+@dataclass(frozen=True)
+class Caution:
+    """Something to read before the animal goes, and what it rests on."""
+
+    words: str
+    source: str
+
+
+def cautions_before(
+    animal: Animal, program: Program, *, on: datetime.date, hours: int | None = None
+) -> list[Caution]:
+    """What speaks against sending this animal on that day: pregnant, too young, too long a way."""
+    found = []
+    if animal.sex != Animal.Sex.MALE and (words := _pregnancy_words(animal, program, on)):
+        found.append(Caution(words, "common practice, no source; the chance is reckoned here"))
+    if lacks := _lacks(animal, on):
+        found.append(
+            Caution(
+                f"{animal.name} is not old and large enough to leave: {joined(list(lacks))}.",
+                "the species' figures; common practice, no source",
+            )
+        )
+    if hours is not None and hours > MOST_HOURS_ON_ONE_OXYGEN:
+        (sentence,) = cautions()["oxygen"].sentences
+        found.append(Caution(f"{hours} hours on the way. {sentence.text}", sentence.source))
+    return found
+
+
+def _pregnancy_words(animal: Animal, program: Program, on: datetime.date) -> str:
+    """Empty where no company and no sign speaks for pups."""
+    est = season_of(animal, program, asof=on).estimate
+    if est.announced_chance < WORTH_SAYING:
+        return ""
+    due = est.announced
+    when = f", due {long_day(due.p05)} to {long_day(due.p95)} if she is" if due else ""
+    return (
+        f"Never ship a pregnant female. The chance that {animal.name} is pregnant is "
+        f"{chance(est.announced_chance)}{when}. Wait, or have her scanned."
+    )
+
+
+def _lacks(animal: Animal, on: datetime.date) -> tuple[str, ...]:
+    litters = list(Litter.objects.filter(pups__animal=animal, withdrawn_at__isnull=True))
+    rows = [one for some in pups_of(litters, asof=on).values() for one in some]
+    return next((one.lacks for one in rows if one.pup.animal_id == animal.pk), ())
+
+
+@transaction.atomic
+def hand_over(
+    animal: Animal,
+    contact: Contact,
+    *,
+    by: Person | None,
+    program: Program,
+    on: datetime.date,
+    today: datetime.date,
+    transport: str,
+    has_read_cautions: bool = False,
+    **facts: Any,
+) -> HandOver:
+    """The animal goes to somebody: it leaves, its stay ends, its reservation is fulfilled.
+
+    `facts` are price, currency, hours_expected, packing, permit_number, source_code and note.
+    Raises ValidationError by field, for an animal kept for somebody else or not here, and, unless
+    `has_read_cautions`, when something speaks against sending it.
+    """
+    Animal.objects.select_for_update().get(pk=animal.pk)
+    animal.refresh_from_db()
+    if on > today:
+        raise ValidationError({"on": f"{long_day(on)} is still to come; write it down that day."})
+    reservation = reservation_of(animal)
+    _check_can_go(animal, contact, reservation, on)
+    gone = HandOver(
+        animal=animal,
+        contact=contact,
+        reservation=reservation,
+        on=on,
+        transport=transport,
+        recorded_by=by,
+        **facts,
+    )
+    _check_price(gone)
+    gone.full_clean(validate_constraints=False)
+    said = cautions_before(animal, program, on=on, hours=gone.hours_expected)
+    if said and not has_read_cautions:
+        raise ValidationError({"has_read_cautions": [one.words for one in said]})
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).first()
+    if stay is not None:
+        move_animal(animal, None, on=on, by=by)
+    try:
+        change_state(animal, state=Animal.State.LEFT, on=on)
+    except ValidationError as problem:
+        raise ValidationError({"on": problem.messages}) from None
+    if reservation is not None:
+        reservation.fulfilled_on = on
+        reservation.save(update_fields=["fulfilled_on"])
+    gone.save()
+    return gone
+
+
+def _check_can_go(
+    animal: Animal, contact: Contact, reservation: Reservation | None, on: datetime.date
+) -> None:
+    if animal.state in GONE:
+        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
+        raise ValidationError(
+            f"{animal.name} {animal.get_state_display()}{since}; only an animal that is here or "
+            "on loan can be handed over."
+        )
+    away = animal.hand_overs.filter(came_back_on__isnull=True, withdrawn_at__isnull=True).first()
+    if away is not None:
+        raise ValidationError(
+            f"{animal.name} is on record as handed over to {away.contact} on {long_day(away.on)}; "
+            "write down there that it came back."
+        )
+    if reservation is not None and reservation.contact_id != contact.pk:
+        raise ValidationError(
+            {
+                "contact": f"{animal.name} is kept for {reservation.contact}; withdraw that "
+                "reservation first."
+            }
+        )
+    pairing = (
+        Pairing.objects.filter(Q(male=animal) | Q(female=animal))
+        .filter(separated_on__isnull=True, withdrawn_at__isnull=True)
+        .select_related("male", "female")
+        .first()
+    )
+    if pairing is not None:
+        other = pairing.male if pairing.female_id == animal.pk else pairing.female
+        raise ValidationError(
+            f"{animal.name} is together with {other.name}; take them apart first."
+        )
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
+    if stay is not None and stay.since > on:
+        raise ValidationError(
+            {
+                "on": f"{animal.name} is in {stay.tank} since {long_day(stay.since)}; it cannot "
+                f"have left on {long_day(on)}."
+            }
+        )
+
+
+def _check_price(gone: HandOver) -> None:
+    if gone.price is not None and not gone.currency:
+        raise ValidationError({"currency": "In which currency? Three letters, like EUR."})
+    if gone.price is None:
+        gone.currency = ""
+
+
+@transaction.atomic
+def take_back(
+    gone: HandOver, *, on: datetime.date, today: datetime.date, because: str, by: Person | None
+) -> HandOver:
+    """The animal came back and is here again, in no tank yet; the hand-over stays readable."""
+    gone = HandOver.objects.select_for_update().select_related("animal", "contact").get(pk=gone.pk)
+    animal = gone.animal
+    if not gone.is_away:
+        raise ValidationError(f"{animal.name} came back already, or this was withdrawn.")
+    if animal.state == Animal.State.DIED:
+        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
+        raise ValidationError(f"{animal.name} died{since}.")
+    if not gone.on <= on <= today:
+        raise ValidationError(
+            {
+                "on": f"{long_day(on)} cannot be; it came back from {long_day(gone.on)} to "
+                f"{long_day(today)}."
+            }
+        )
+    if not because.strip():
+        raise ValidationError({"because": "Write down why it came back."})
+    gone.came_back_on, gone.came_back_because = on, because.strip()
+    gone.full_clean(validate_constraints=False)
+    gone.save()
+    if animal.state == Animal.State.LEFT:
+        change_state(animal, state=Animal.State.HERE, on=on)
+    return gone
+
+
+@transaction.atomic
+def withdraw_hand_over(
+    gone: HandOver, *, by: Person, now: datetime.datetime, reason: str
+) -> HandOver:
+    """A hand-over written down by mistake: the animal never left, and is where it was."""
+    gone = HandOver.objects.select_for_update().select_related("animal", "contact").get(pk=gone.pk)
+    animal = gone.animal
+    if gone.is_withdrawn or gone.came_back_on is not None:
+        raise ValidationError(f"{animal.name} came back already, or this was withdrawn before.")
+    withdraw(gone, by=by, now=now, reason=reason)
+    if animal.state == Animal.State.LEFT and animal.state_on == gone.on:
+        change_animal(animal, state=Animal.State.HERE, state_on=None)
+        stay = animal.stays.filter(until=gone.on).order_by("-since", "-pk").first()
+        if stay is not None:
+            stay.until = None
+            stay.save(update_fields=["until"])
+    kept = gone.reservation
+    if kept is not None and reservation_of(animal) is None:
+        kept.fulfilled_on = None
+        kept.save(update_fields=["fulfilled_on"])
+    return gone
