@@ -67,7 +67,7 @@ class Tally:
     claimed: float = 0.0  # the model's own mass of these windows, summed
     announced: int = 0  # births that had a window at all
     apart_in_time: int = 0  # births whose dam was apart before the window opened
-    severe_seen: int = 0
+    severe_seen: int = 0  # days with severe bites of a female still in company
     severe_told: int = 0  # severe bites for which the list said "separate now" that day
     false_alarms: int = 0  # seasons without a pregnancy for which an alarm fell due
     missed: int = 0  # births of which the list had said nothing before
@@ -192,6 +192,7 @@ class SimulatedProgram:
     def _day_together(self, course: Course, today: datetime.date, tally: Tally) -> None:
         profile = self.world.profile
         course.rates[today] = course.rates.get(today, 0.0) + profile.base_daily
+        harmed = False
         for key, chance in self.world.signs:
             if self.random.random() >= chance:
                 continue
@@ -201,18 +202,17 @@ class SimulatedProgram:
                 if on in course.rates:  # a look back before the company counts for nobody
                     course.rates[on] += boost / (back + 1)
             severe = key == "fresh_bite_marks" and self.random.random() < self.world.severe
-            self._see(course, key, today, 3 if severe else 1, tally)
+            self._see(course, key, today, 3 if severe else 1)
+            harmed = harmed or severe
         since = course.pairing.introduced_on if course.pairing else today
         if (today - since).days >= self.world.company_days:
-            self._part(course, today)
+            self._part(course, today)  # before the list is read: nothing is left to be told
+        elif harmed:
+            tally.severe_seen += 1
 
-    def _see(
-        self, course: Course, key: str, today: datetime.date, severity: int, tally: Tally
-    ) -> None:
+    def _see(self, course: Course, key: str, today: datetime.date, severity: int) -> None:
         wait = self._wait() if severity < 3 else 0
         self.later.append((today + wait * DAY, (course, key, today, severity)))
-        if severity >= 3:
-            tally.severe_seen += 1
 
     def _enter_late(self, today: datetime.date) -> None:
         """What was seen is entered, some of it days later."""
