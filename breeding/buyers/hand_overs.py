@@ -215,6 +215,7 @@ def withdraw_hand_over(
     animal = gone.animal
     if gone.is_withdrawn or gone.came_back_on is not None:
         raise ValidationError(f"{animal.name} came back already, or this was withdrawn before.")
+    kept, gone.reservation = gone.reservation, None  # free for the hand-over that does happen
     withdraw(gone, by=by, now=now, reason=reason)
     if animal.state == Animal.State.LEFT and animal.state_on == gone.on:
         change_animal(animal, state=Animal.State.HERE, state_on=None)
@@ -222,7 +223,6 @@ def withdraw_hand_over(
         if stay is not None:
             stay.until = None
             stay.save(update_fields=["until"])
-    kept = gone.reservation
     if kept is not None and reservation_of(animal) is None:
         kept.fulfilled_on = None
         kept.save(update_fields=["fulfilled_on"])

@@ -7,12 +7,12 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Prefetch
 
 from breeding.animals import lineage
-from breeding.animals.models import Animal, Photograph
+from breeding.animals.models import Animal, Photograph, PossibleSire
 from breeding.animals.parentage import Parents
 from breeding.animals.profiles import all_profiles
-from breeding.animals.services import parents_of
 from breeding.buyers.models import STANDING, Reservation, SalesLink, SalesPage
 from breeding.buyers.sheet_draft import draft_sheet
 from breeding.buyers.sheet_facts import PersonOfTree, SheetFacts
@@ -172,10 +172,11 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
     roles = {photograph.animal_id: role for role, photograph in pictures.items()}
     groups: dict[Any, list[PupReading]] = {}
     parents: dict[Any, Parents] = {}
+    families_of = _families(pups)
     for one in pups:
         if one.pup.animal is None:
             continue
-        family = parents_of(one.pup.animal)
+        family = families_of[one.pup.animal.pk]
         key = (family.sire and family.sire.pk, family.possible_sires, one.pup.animal.strain_id)
         groups.setdefault(key, []).append(one)
         parents[key] = family
@@ -193,6 +194,19 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
             )
         )
     return Offer(program.name, page.litter, page.words, tuple(families), pictures)
+
+
+def _families(pups: Iterable[PupReading]) -> dict[int, Parents]:
+    """The parents of each pup by its animal's key: two queries."""
+    keys = [one.pup.animal_id for one in pups]
+    rows = Animal.objects.filter(pk__in=keys).select_related("sire", "dam")
+    possible = Prefetch("possible_sires", PossibleSire.objects.select_related("sire"))
+    return {
+        one.pk: Parents(
+            one.sire, one.dam, tuple((row.sire, row.share) for row in one.possible_sires.all())
+        )
+        for one in rows.prefetch_related(possible)
+    }
 
 
 def _parents(

@@ -108,6 +108,7 @@ def test_a_day_to_come_and_one_before_its_tank_or_birth_are_refused(alya, kim, o
         go(alya, kim, on=cast.day("2026-11-26"))
     with pytest.raises(ValidationError):
         go(alya, kim, on=cast.day("2026-01-01"), has_read_cautions=True)
+    alya.refresh_from_db()
     move_animal(alya, Tank.objects.create(name="Run"), on=cast.day("2026-11-20"), by=owner)
     with pytest.raises(ValidationError, match="cannot have left on 19 November 2026"):
         go(alya, kim, on=cast.day("2026-11-19"))
@@ -145,9 +146,10 @@ def test_a_female_that_may_be_pregnant_is_not_sent_unread(kim, owner):
     for one in (mira, deneb):
         move_animal(one, tank, on=cast.day("2026-08-01"), by=owner)
     move_animal(deneb, None, on=cast.day("2026-11-01"), by=owner)
-    with pytest.raises(ValidationError, match="Never ship a pregnant female. The chance that Mira"):
+    with pytest.raises(ValidationError, match="chance that Mira is pregnant is"):
         go(mira, kim)
     (said,) = hand_overs.cautions_before(mira, cast.the_program(), on=TODAY)
+    assert said.words.startswith("Never ship a pregnant female.")
     assert "%" in said.words
     assert "common practice" in said.source
     assert hand_overs.cautions_before(deneb, cast.the_program(), on=TODAY) == []
@@ -155,7 +157,14 @@ def test_a_female_that_may_be_pregnant_is_not_sent_unread(kim, owner):
 
 def test_one_still_paired_is_taken_apart_first(kim, owner):
     mira, deneb = cast.female("Mira"), cast.male("Deneb")
-    open_pairing(female=mira, male=deneb, introduced_on=TODAY, today=TODAY, by=owner)
+    open_pairing(
+        female=mira,
+        male=deneb,
+        introduced_on=TODAY,
+        today=TODAY,
+        by=owner,
+        program=cast.the_program(),
+    )
     with pytest.raises(ValidationError, match="Deneb is together with Mira; take them apart"):
         go(deneb, kim)
 
