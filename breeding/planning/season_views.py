@@ -1,9 +1,11 @@
 """The plan for a season on its page, and its rows accepted as planned pairings."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
+from django.forms import MultipleChoiceField
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -41,6 +43,19 @@ def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
     )
 
 
+def _wishes(request: PageRequest, offered: dict[str, Any]) -> Mapping[str, Any]:
+    """What the address asks; when it is not the whole form, the usual wishes for the rest."""
+    if "per_female" in request.GET:
+        return request.GET
+    fields = SeasonPlanForm(**offered).fields
+    usual = {name: field.initial for name, field in fields.items()}
+    usual["most"] = round(request.program.inbreeding_needs_reason * 100, 2)
+    for name in fields.keys() & request.GET.keys():
+        is_list = isinstance(fields[name], MultipleChoiceField)
+        usual[name] = request.GET.getlist(name) if is_list else request.GET[name]
+    return usual
+
+
 @require_safe
 def season(request: PageRequest) -> HttpResponse:
     """The best plan for what is asked; with nothing asked yet, for the usual wishes."""
@@ -50,12 +65,7 @@ def season(request: PageRequest) -> HttpResponse:
         "males": males,
         "free_tanks": [tank.name for tank in free_tanks(clock.today())],
     }
-    form = SeasonPlanForm(request.GET, **offered)
-    if "per_female" not in request.GET:
-        blank = SeasonPlanForm(**offered)
-        usual = {name: field.initial for name, field in blank.fields.items()}
-        usual["most"] = round(request.program.inbreeding_needs_reason * 100, 2)
-        form = SeasonPlanForm(usual, **offered)
+    form = SeasonPlanForm(_wishes(request, offered), **offered)
     context: dict[str, Any] = {"form": form, "waiting": readings.waiting()}
     if form.is_valid():
         hers, his = (

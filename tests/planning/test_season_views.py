@@ -4,6 +4,8 @@ import datetime
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.agenda.lines import when_words
@@ -45,6 +47,20 @@ def test_season_pairs_across_the_families_and_says_it_is_proven(as_keeper, two_f
     everyone = answer.context["form"].data
     only_f = as_keeper.get(SEASON, {k: v for k, v in everyone.items() if v} | {"diversity": "0.0"})
     assert "that is proven, not guessed" in only_f.content.decode()
+
+
+def test_season_heeds_a_pair_ruled_out_before_any_other_wish_was_typed(as_keeper, two_families):
+    """The links of the first page carry the pair alone; the usual wishes stand for the rest."""
+    daughter, son = two_families["A"][0], two_families["B"][1]
+    link = f"must_not={daughter.pk}-{son.pk}"
+    assert link in as_keeper.get(SEASON).content.decode()
+    answer = as_keeper.get(f"{SEASON}?&{link}")
+    pairs = {(row.female.animal.name, row.male.animal.name) for row in answer.context["plan"].rows}
+    assert pairs == {("Daughter B", "Son A")}  # with her own brother F would be 25 %, over 12.5 %
+    assert "0 kept, 1 ruled out" in answer.content.decode()
+    kept = as_keeper.get(f"{SEASON}?&must={daughter.pk}-{son.pk}").context["plan"]
+    assert [row.is_must for row in kept.rows if row.female.animal == daughter] == [True]
+    assert as_keeper.get(SEASON, {"litters": "1"}).context["plan"].rows[1:] == ()
 
 
 def test_season_names_the_wishes_that_collide(as_keeper, two_families):
@@ -91,6 +107,25 @@ def test_accept_writes_the_rows_down_and_they_wait(as_keeper, two_families):
     assert "Daughter A and Son B are planned already" in again.content.decode()
 
 
+@pytest.mark.parametrize("key", ["9" * 5000 + "-1", "1-" + "9" * 30])
+def test_a_pair_of_endless_numbers_is_nobody(as_keeper, two_families, key):
+    assert as_keeper.get(SEASON, {"must": key}).status_code == 200
+    assert as_keeper.post(reverse("planning:accept"), {"pair": key}).status_code in (302, 404)
+    assert not PlannedPairing.objects.exists()
+
+
+def test_accept_asks_no_more_for_more_rows(as_keeper, two_families):
+    """Each row writes its own plan; what is read of the females is read once for all."""
+    (a, b), (c, d) = two_families.values()
+    counts = []
+    for pairs in ([f"{a.pk}-{d.pk}"], [f"{a.pk}-{b.pk}", f"{c.pk}-{d.pk}", f"{c.pk}-{b.pk}"]):
+        with CaptureQueriesContext(connection) as asked:
+            as_keeper.post(reverse("planning:accept"), {"pair": pairs})
+        counts.append(sum("pairings_sighting" in one["sql"] for one in asked))
+    assert PlannedPairing.objects.count() == 4
+    assert counts[0] == counts[1]
+
+
 def test_accept_of_nothing_says_so(as_keeper, two_families):
     answer = as_keeper.post(reverse("planning:accept"), {"pair": "nonsense"}, follow=True)
     assert "No pair was chosen" in answer.content.decode()
@@ -111,6 +146,40 @@ def test_waiting_ends_when_the_two_are_put_together(as_keeper, two_families, kee
     )
     assert len(waiting()) == 0
     assert "None waits." in as_keeper.get(reverse("planning:waiting")).content.decode()
+
+
+def test_two_that_were_put_together_can_be_planned_for_next_year_on_the_same_day(
+    two_families, keeper
+):
+    (daughter, _), (_, son) = two_families.values()
+    today = clock.today()
+    open_pairing(
+        female=daughter,
+        male=son,
+        introduced_on=today,
+        program=cast.the_program(),
+        by=keeper,
+        today=today,
+    )
+    next_year = today + datetime.timedelta(days=365)
+    one = plan_pairing(female=daughter, male=son, not_before=next_year, by=keeper, today=today)
+    assert list(waiting()) == [one]
+
+
+def test_the_same_plan_again_after_it_was_fulfilled_asks_for_another_day(two_families, keeper):
+    (daughter, _), (_, son) = two_families.values()
+    today = clock.today()
+    plan_pairing(female=daughter, male=son, not_before=today, by=keeper, today=today)
+    open_pairing(
+        female=daughter,
+        male=son,
+        introduced_on=today,
+        program=cast.the_program(),
+        by=keeper,
+        today=today,
+    )
+    with pytest.raises(ValidationError, match="already; choose another day"):
+        plan_pairing(female=daughter, male=son, not_before=today, by=keeper, today=today)
 
 
 def test_drop_keeps_the_reason(as_keeper, two_families, keeper):
