@@ -143,6 +143,7 @@ def _birth(page, snap):
     page.locator("#id_pups-1-fate").select_option("dead")
     snap(page, "walk-birth")
     page.get_by_role("button", name="Record the birth").click()
+    page.get_by_role("link", name="To the litter").click()
     page.get_by_text("days from mating").wait_for()
     snap(page, "walk-litter")
     litter = Litter.objects.latest("pk")
