@@ -139,9 +139,13 @@ def feed_address(request: PageRequest) -> HttpResponse:
     if "close" in request.POST:
         services.close_feed(request.user, now=clock.now())
         messages.success(request, "The calendar address is closed; it answers nobody any more.")
-    else:
+    elif "renew" in request.POST:
         services.open_feed(request.user, now=clock.now())
-        messages.success(request, "The calendar address is made. An earlier one works no more.")
+        messages.success(request, "The calendar address is new. The earlier one works no more.")
+    elif not services.token_of(Feed.objects.filter(person=request.user).first()):
+        # Pressed twice, or once more on an old page: the address a phone already has goes on.
+        services.open_feed(request.user, now=clock.now())
+        messages.success(request, "The calendar address is made.")
     return redirect("agenda:reminders")
 
 

@@ -72,6 +72,13 @@ def test_feed_address_is_renewed_and_closed(as_keeper, keeper):
     assert as_keeper.get(second).status_code == 404
 
 
+def test_feed_address_asked_for_twice_is_one_and_the_same(as_keeper):
+    pages = [words(as_keeper.post(FEED_ADDRESS, {"open": "1"}, follow=True)) for _ in range(2)]
+    first, second = (re.findall(r'href="webcal://testserver([^"]+)"', page) for page in pages)
+    assert first == second
+    assert as_keeper.get(first[0]).status_code == 200
+
+
 def test_reminders_show_nobody_elses_calendar(as_keeper, owner):
     token = open_feed(owner, now=clock.now())
     assert token not in words(as_keeper.get(REMINDERS))
