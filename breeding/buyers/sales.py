@@ -198,7 +198,7 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
 
 def _families(pups: Iterable[PupReading]) -> dict[int, Parents]:
     """The parents of each pup by its animal's key: two queries."""
-    keys = [one.pup.animal_id for one in pups]
+    keys = [one.pup.animal_id for one in pups if one.pup.animal_id is not None]
     rows = Animal.objects.filter(pk__in=keys).select_related("sire", "dam")
     possible = Prefetch("possible_sires", PossibleSire.objects.select_related("sire"))
     return {

@@ -18,6 +18,7 @@ from breeding.program.models import Person, Program
 from breeding.records import demo_bodies as bodies
 from breeding.records.demo_acts import Entry, House, PupWords
 from breeding.records.demo_care import Care
+from breeding.records.demo_sales import Sales
 
 PUP_DAYS = 120  # pups of the last litters have been measured week by week
 
@@ -68,6 +69,7 @@ class Diary:
         self.content = content
         self.habits: dict[str, Any] = content["habits"]
         self.house = House(content, today)
+        self.sales = Sales(self.house)
         self.entries: list[tuple[int, Callable[[datetime.date], object]]] = []
         self.pups: dict[str, PupWords] = {}
 
@@ -95,14 +97,24 @@ class Diary:
         for entry in self.content["water_tests"]:
             self._on(entry["days"], self.house.test_water, entry)
         for entry in self.content["states"]:
-            self._on(entry["days"], self.house.leave, entry["animal"], entry["state"])
+            self._plan_leaving(entry["days"], entry["animal"], entry["state"])
         self._plan_portraits()
         self._plan_measurements()
         self._plan_care()
         for entry in self.content["buyers"]:
             self._on(entry["days"], self.house.meet_buyer, entry)
+        sales = {
+            "wishes": self.sales.wish,
+            "origin_papers": self.sales.keep_paper,
+            "sales_pages": self.sales.offer_litter,
+        }
+        for name, write in sales.items():
+            for entry in self.content[name]:
+                self._on(entry["days"], write, entry)
         for entry in self.content["reservations"]:
             self._on(entry["days"], self.house.reserve, entry)
+            if "paid_after" in entry:
+                self._on(entry["days"] - entry["paid_after"], self.sales.take_deposit, entry)
         for entry in self.content["sheets"]:
             self._on(entry["days"], self.house.issue_sheet, entry)
         for entry in self.content["answers"]:
@@ -155,7 +167,14 @@ class Diary:
             self._on(moved, self.house.move, pup.key, self.habits["pups_grow_in"])
             self._on(born - self.habits["grown_at"], self.house.to_rest, pup.key)
             if pup.gone:
-                self._on(born - pup.gone_at, self.house.leave, pup.key, pup.gone)
+                self._plan_leaving(born - pup.gone_at, pup.key, pup.gone)
+
+    def _plan_leaving(self, days: int, name: str, state: str) -> None:
+        """How it went is on record for some of those that left."""
+        if how := self.content["hand_overs"].get(name):
+            self._on(days, self.sales.hand_over, name, how)
+        else:
+            self._on(days, self.house.leave, name, state)
 
     def _plan_care(self) -> None:
         care = Care(self.house)

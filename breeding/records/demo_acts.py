@@ -353,6 +353,8 @@ class House:
             on=on,
             until=on + datetime.timedelta(days=entry["for_days"]),
             note=entry["note"],
+            deposit=Decimal(entry["deposit"]),
+            deposit_currency=entry["currency"],
         )
 
     def issue_sheet(self, on: datetime.date, entry: Entry) -> None:

@@ -17,7 +17,15 @@ from django.test import override_settings
 from breeding.agenda.readings import the_day
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Photograph, Species
-from breeding.buyers.models import Contact, Reservation, Sheet
+from breeding.buyers.models import (
+    Contact,
+    HandOver,
+    OriginPaper,
+    Reservation,
+    SalesPage,
+    Sheet,
+    Wish,
+)
 from breeding.housing.models import Tank
 from breeding.housing.readings import water_fit, where_are
 from breeding.litters.models import Litter
@@ -321,6 +329,15 @@ class TestTheProgramAsItStandsOnOneDay:
         assert kept.reserved_on < TODAY < kept.until
         assert Sheet.objects.count() == 2
         assert all(sheet.issued_on < TODAY for sheet in Sheet.objects.all())
+
+    def test_wishes_wait_a_litter_is_offered_and_some_that_left_went_to_somebody(self):
+        assert Wish.objects.count() == 4
+        offered = SalesPage.objects.get()
+        assert offered.links.get().is_good(TODAY)
+        assert HandOver.objects.count() == 2
+        assert all(one.animal.state == "left" for one in HandOver.objects.all())
+        assert OriginPaper.objects.count() == 5
+        assert Reservation.objects.get().deposit_paid_on < TODAY
 
     def test_its_files_lie_in_the_directory_it_was_given(self, demo):
         with override_settings(MEDIA_ROOT=demo):
