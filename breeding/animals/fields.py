@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
 from breeding.program.fields import read_share
+from breeding.program.formats import long_day
 
 _BIRTH = re.compile(r"(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?")
 _NUMBER = re.compile(r"[0-9]{1,4}(\.[0-9]{0,9})?|\.[0-9]{1,9}")
@@ -48,6 +49,14 @@ def read_birth(typed: str, *, today: datetime.date | None = None) -> Birth:
         raise ValidationError(f"“{typed}” is still to come; a birth is entered once it has been.")
     precision = "day" if day else "month" if month else "year"
     return Birth(on, precision)
+
+
+def check_day_of_state(on: datetime.date, today: datetime.date) -> None:
+    """Raise ValidationError for a day an animal cannot have been sold, lent or dead since."""
+    if on > today:
+        raise ValidationError(f"{long_day(on)} is still to come; today or before.")
+    if on.year < EARLIEST_YEAR:
+        raise ValidationError(f"{on} is too long ago; the earliest year is {EARLIEST_YEAR}.")
 
 
 def write_birth(animal: Animal) -> str:

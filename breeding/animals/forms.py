@@ -7,7 +7,12 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.animals.fields import BirthField, TypedShareField, write_birth
+from breeding.animals.fields import (
+    BirthField,
+    TypedShareField,
+    check_day_of_state,
+    write_birth,
+)
 from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.animals.parentage import Parents
 from breeding.animals.services import parents_of
@@ -55,6 +60,7 @@ class AnimalForm(forms.ModelForm):
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.today = today
         born = self.fields["born"]
         assert isinstance(born, BirthField)  # noqa: S101  (for the type checker)
         born.today = today
@@ -110,6 +116,12 @@ class AnimalForm(forms.ModelForm):
     def species_rows(self) -> list[tuple[Any, Any]]:
         return self.rows("species", "species_share", SPECIES_SHARES)
 
+    def clean_state_on(self) -> datetime.date | None:
+        on: datetime.date | None = self.cleaned_data["state_on"]
+        if on is not None:
+            check_day_of_state(on, self.today)
+        return on
+
     def _post_clean(self) -> None:
         """The service checks the whole animal, with its parents; the form only what was typed."""
 
@@ -160,6 +172,15 @@ class StateForm(forms.Form):
 
     state = forms.ChoiceField(choices=Animal.State.choices)
     on = forms.DateField(widget=DayInput(), label="Since")
+
+    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+
+    def clean_on(self) -> datetime.date:
+        on: datetime.date = self.cleaned_data["on"]
+        check_day_of_state(on, self.today)
+        return on
 
 
 MOST_GIRTH_MM = 6000

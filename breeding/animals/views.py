@@ -107,7 +107,9 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
 def state(request: PageRequest, pk: int) -> HttpResponse:
     """Here, on loan, left or died."""
     animal = get_object_or_404(Animal, pk=pk)
-    form = StateForm(request.POST or None, initial={"state": animal.state, "on": clock.today()})
+    today = clock.today()
+    known = {"state": animal.state, "on": today}
+    form = StateForm(request.POST or None, initial=known, today=today)
     if _written(request, form, lambda: services.change_state(animal, **form.cleaned_data)):
         messages.success(request, f"{animal.name}: {animal.get_state_display()}.")
         return redirect(animal)

@@ -241,6 +241,20 @@ def test_state_of_an_animal_that_died_is_kept_with_its_day(as_keeper):
     assert (mira.state, mira.state_on.isoformat()) == ("died", "2026-03-01")
 
 
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01"])
+def test_a_day_of_death_to_come_or_long_ago_is_refused_and_kept_as_typed(as_keeper, day):
+    mira = cast.female("Mira")
+    said = "is too long ago" if day.startswith("0") else "is still to come"
+    died = {"state": "died", "on": day}
+    for page in (
+        as_keeper.post(reverse("animals:state", args=[mira.pk]), died),
+        as_keeper.post(reverse("animals:new"), form_data(state="died", state_on=day)),
+    ):
+        assert said in page.content.decode()
+        assert f'value="{day}"' in page.content.decode()
+    assert not Animal.objects.filter(state="died").exists()
+
+
 def test_species_shows_each_figure_with_its_source(as_viewer):
     page = as_viewer.get(reverse("animals:species")).content.decode()
     assert "Potamotrygon motoro" in page
