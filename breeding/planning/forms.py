@@ -10,6 +10,7 @@ from breeding.animals.models import Animal
 from breeding.planning.living import HERE
 from breeding.planning.readiness import Candidate
 from breeding.planning.season_plan import WEIGHTS, Chosen, Wishes
+from breeding.program.fields import read_whole
 from breeding.program.formats import joined
 
 MOST_ANIMALS = 120
@@ -60,6 +61,17 @@ class ListsForm(forms.Form):
         return facts
 
 
+def read_pair(sent: str) -> tuple[int, int] | None:
+    """The keys of a female and a male, sent like 12-34; None for anything else.
+
+    >>> read_pair("12-34"), read_pair("12")
+    ((12, 34), None)
+    """
+    female, _, male = sent.partition("-")
+    keys = read_whole(female), read_whole(male)
+    return None if keys[0] is None or keys[1] is None else (keys[0], keys[1])
+
+
 class PairsField(forms.MultipleChoiceField):
     """Pairs as "female-male" keys, from the buttons of the plan's own rows."""
 
@@ -71,10 +83,10 @@ class PairsField(forms.MultipleChoiceField):
     def clean(self, value: Any) -> Chosen:
         found = set()
         for one in value or ():
-            female, dash, male = str(one).partition("-")
-            if not (dash and female.isdecimal() and male.isdecimal()):
-                raise ValidationError(f"“{one}” is no pair; it is written like 12-34.")
-            found.add((int(female), int(male)))
+            pair = read_pair(str(one))
+            if pair is None:
+                raise ValidationError(f"“{str(one)[:40]}” is no pair; it is written like 12-34.")
+            found.add(pair)
         return frozenset(found)
 
 

@@ -1,6 +1,6 @@
 """Questions about plans that gather several rows; they write nothing."""
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.db.models.functions import TruncDate
 
 from breeding.animals.models import Animal
@@ -12,14 +12,17 @@ from breeding.planning.models import PlannedPairing
 def waiting() -> QuerySet[PlannedPairing]:
     """Planned pairings that still wait, by their day.
 
-    One is fulfilled when the two are put together on the day it was planned or later; one of an
-    animal that is gone waits for nothing.
+    One is fulfilled when the two are put together after it was planned (on the same day: when
+    that was written down later); one of an animal that is gone waits for nothing.
     """
+    later_that_day = Q(
+        introduced_on=OuterRef("planned_on"), recorded_at__gte=OuterRef("recorded_at")
+    )
     done = Pairing.objects.filter(
+        Q(introduced_on__gt=OuterRef("planned_on")) | later_that_day,
         female=OuterRef("female"),
         male=OuterRef("male"),
         withdrawn_at__isnull=True,
-        introduced_on__gte=OuterRef("planned_on"),
     )
     return (
         PlannedPairing.objects.filter(

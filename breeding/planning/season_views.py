@@ -6,7 +6,7 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.forms import MultipleChoiceField
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -16,7 +16,7 @@ from breeding.housing.readings import free_tanks
 from breeding.pairings.readings import females_here, males_here
 from breeding.planning import readings, services
 from breeding.planning.contributions import contribution_rows
-from breeding.planning.forms import SeasonPlanForm
+from breeding.planning.forms import SeasonPlanForm, read_pair
 from breeding.planning.models import PlannedPairing
 from breeding.planning.readiness import Candidate, candidates
 from breeding.planning.season_plan import earliest, season_plan
@@ -100,18 +100,18 @@ def accept(request: PageRequest) -> HttpResponse:
     """Rows of the plan become planned pairings, each from the first day she can be paired."""
     today = clock.today()
     planned, refused = [], []
-    for pair in request.POST.getlist("pair"):
-        her, _, his = pair.partition("-")
-        if not (her.isdecimal() and his.isdecimal()):
-            continue
-        female = get_object_or_404(Animal, pk=int(her))
-        male = get_object_or_404(Animal, pk=int(his))
-        candidate = candidates([female], request.program, today=today)[female.pk]
+    pairs = [pair for sent in request.POST.getlist("pair") if (pair := read_pair(sent))]
+    animals = Animal.objects.in_bulk({pk for pair in pairs for pk in pair})
+    if any(pk not in animals for pair in pairs for pk in pair):
+        raise Http404("One of these animals is not on record.")
+    females = [animals[pk] for pk in sorted({her for her, _ in pairs})]
+    found = candidates(females, request.program, today=today)
+    for her, his in pairs:
         try:
             one = services.plan_pairing(
-                female=female,
-                male=male,
-                not_before=earliest(candidate, today, request.program.rest_days),
+                female=animals[her],
+                male=animals[his],
+                not_before=earliest(found[her], today, request.program.rest_days),
                 by=request.user,
                 today=today,
             )

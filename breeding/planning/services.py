@@ -3,7 +3,7 @@
 import datetime
 
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
@@ -50,5 +50,14 @@ def plan_pairing(
         recorded_by=by,
     )
     planned.full_clean(validate_constraints=False)
-    planned.save()
+    try:
+        with transaction.atomic():
+            planned.save()
+    except IntegrityError:  # fulfilled since, or planned by somebody else at this moment
+        raise ValidationError(
+            {
+                "not_before": f"{planned} were planned from {long_day(not_before)} already; choose "
+                "another day."
+            }
+        ) from None
     return planned

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
+from breeding.program.fields import read_whole
 from breeding.program.formats import counted, joined
 from pedigree import (
     Pedigree,
@@ -83,10 +84,11 @@ def read_trials(keys: Sequence[str], living: dict[int, Animal]) -> tuple[list[Tr
     wrong = []
     for key in keys[:MOST_TRIALS]:
         kind, *numbers = key.split("-")
-        known = [living.get(int(number)) for number in numbers[:2] if number.isdecimal()]
+        read = [read_whole(number) for number in numbers]
+        known = [living.get(pk) for pk in read[:2] if pk is not None]
         if kind == "litter" and len(numbers) == 3 and len(known) == 2 and all(known):
             female, male = known
-            young = int(numbers[2]) if numbers[2].isdecimal() else 0
+            young = read[2] or 0
             if (
                 female is not None
                 and male is not None

@@ -1,4 +1,4 @@
-"""Model fields of our own: exact shares kept as text such as "3/4"."""
+"""Exact shares kept as text such as "3/4", and numbers in what browsers send."""
 
 import re
 from fractions import Fraction
@@ -58,3 +58,14 @@ def read_share(typed: Any) -> Fraction:
     if not 0 < share <= 1 or len(str(share)) > 60:
         raise ValidationError(f"“{typed}” is not a share between 0 and 1 (0 to 100 %).")
     return share
+
+
+def read_whole(sent: str) -> int | None:
+    """A number of plain digits, as a key in an address; None for anything else.
+
+    So many digits fit into a column; Python reads no more than some thousands.
+
+    >>> read_whole("12"), read_whole("-1"), read_whole("9" * 19)
+    (12, None, None)
+    """
+    return int(sent) if sent.isascii() and sent.isdigit() and len(sent) < 19 else None

@@ -123,7 +123,7 @@ def test_accept_asks_no_more_for_more_rows(as_keeper, two_families):
             as_keeper.post(reverse("planning:accept"), {"pair": pairs})
         counts.append(sum("pairings_sighting" in one["sql"] for one in asked))
     assert PlannedPairing.objects.count() == 4
-    assert counts[0] == counts[1]
+    assert counts[0] == counts[1] > 0
 
 
 def test_accept_of_nothing_says_so(as_keeper, two_families):

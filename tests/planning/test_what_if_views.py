@@ -53,7 +53,17 @@ def test_what_if_leaves_no_trace(as_keeper, couple):
 
 
 @pytest.mark.parametrize(
-    "key", ["litter-1-2-0", "litter-x-y-z", "sale-999999", "murder-1", "-", "litter-1-1-3", ""]
+    "key",
+    [
+        "litter-1-2-0",
+        "litter-x-y-z",
+        "sale-" + "9" * 5000,
+        "sale-999999",
+        "murder-1",
+        "-",
+        "litter-1-1-3",
+        "",
+    ],
 )
 def test_what_cannot_be_tried_is_named(as_keeper, couple, key):
     answer = as_keeper.get(ADDRESS, {"try": key})
