@@ -47,10 +47,11 @@ def members() -> list[Member]:
     record of it: a tank, a pairing, young, or its birth when nothing else is known.
     """
     first: dict[int, datetime.date] = {}
+    pairings = Pairing.objects.filter(withdrawn_at__isnull=True)
     for rows in (
         Stay.objects.values_list("animal_id").annotate(Min("since")),
-        Pairing.objects.values_list("female_id").annotate(Min("introduced_on")),
-        Pairing.objects.values_list("male_id").annotate(Min("introduced_on")),
+        pairings.values_list("female_id").annotate(Min("introduced_on")),
+        pairings.values_list("male_id").annotate(Min("introduced_on")),
     ):
         for pk, on in rows:
             first[pk] = min(on, first.get(pk, on))

@@ -39,7 +39,7 @@ def own_figures(members: Sequence[Member], today: datetime.date) -> dict[str, Ow
     sexed = [pup for pup in alive if pup.sex in ("F", "M")]
     dam_years = {(litter.dam_id, litter.born_on.year) for litter in litters}
     grown_years = _grown_female_years(members, since, today, assumed.first_breeding_female)
-    first = _first_year(members, today)
+    first = _first_year(members, since, today)
     grown = _grown(members, since, today)
     found = [
         _rate("females_paired", len(dam_years), grown_years, assumed.females_paired),
@@ -76,12 +76,12 @@ class _Fates:
     left: int
 
 
-def _first_year(members: Sequence[Member], today: datetime.date) -> _Fates:
-    """Those born here long enough ago to know how their first year ended."""
+def _first_year(members: Sequence[Member], since: datetime.date, today: datetime.date) -> _Fates:
+    """Those born here in these years, long enough ago to know how their first year ended."""
     known = [
         one
         for one in members
-        if one.is_born_here and one.born_on is not None and one.born_on <= today - YEAR
+        if one.is_born_here and one.born_on is not None and since < one.born_on <= today - YEAR
     ]
     gone = [one for one in known if one.until and one.born_on and one.until < one.born_on + YEAR]
     died = sum(1 for one in gone if one.died)

@@ -6,12 +6,14 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
+from breeding.pairings.services import open_pairing
 from breeding.planning import ahead
 from breeding.planning.ahead_forms import LookAheadForm
 from breeding.planning.living import Member, members
 from breeding.planning.models import LookAhead
 from breeding.planning.own_figures import own_figures
 from breeding.program import clock
+from breeding.program.services import withdraw
 from pedigree.assumptions import Assumptions
 from tests import cast
 
@@ -87,6 +89,41 @@ def test_own_rates_are_counted_over_animal_years():
     found = _own(grown + dead, today)["deaths_grown"]
     assert found.records == 50
     assert found.value == pytest.approx(1 / 50, rel=0.01)
+
+
+def test_young_of_long_ago_do_not_count_among_the_last_five_years():
+    """Ten old young all died, of ten new ones none: 0 of 10 (own arithmetic)."""
+    today = cast.day("2026-01-01")
+    old, new = cast.day("2010-01-01"), cast.day("2024-01-01")
+    dead = [
+        Member(k, str(k), "M", old, "day", False, old, old, None, died=True, is_born_here=True)
+        for k in range(10)
+    ]
+    alive = [
+        Member(k, str(k), "M", new, "day", True, new, None, None, is_born_here=True)
+        for k in range(10, 20)
+    ]
+    found = _own(dead + alive, today)["deaths_first_year"]
+    assert (found.value, found.records) == (0.0, 10)
+
+
+def test_a_withdrawn_pairing_says_nothing_of_since_when_one_counts(small_program):
+    vega = cast.female("Rigel")
+    altair = cast.male("Hadar")
+    for on in ("2015-01-01", "2020-01-01"):
+        pairing = open_pairing(
+            female=vega,
+            male=altair,
+            introduced_on=cast.day(on),
+            separated_on=cast.day(on),
+            program=cast.the_program(),
+            by=None,
+            today=clock.today(),
+        )
+        if on == "2015-01-01":
+            withdraw(pairing, by=None, now=clock.now(), reason="another female")
+    since = {one.name: one.since for one in members()}
+    assert since["Rigel"] == since["Hadar"] == cast.day("2020-01-01")
 
 
 def _own(some, today):
