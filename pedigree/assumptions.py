@@ -38,9 +38,7 @@ class Assumptions:
 
     years: int = _says(10, "years looked ahead", "years", 1, 100, whole=True)
     replicates: int = _says(200, "programs simulated", "programs", 1, 100_000, whole=True)
-    females_paired: float = _says(
-        0.8, "of the grown females that are paired in a year", "share", 0, 1
-    )
+    females_paired: float = _says(0.8, "grown females that are paired in a year", "share", 0, 1)
     most_females_per_male: int = _says(
         3, "most females one male is put to in a year", "females", 1, None, whole=True
     )
@@ -48,22 +46,31 @@ class Assumptions:
         1.0, "litters of a paired female in a year, on average", "litters", 0, 10
     )
     young_per_litter: float = _says(
-        4.0, "young born alive in a litter, on average (1 + Poisson)", "young", 1, 100
+        4.0, "young born alive in a litter, on average (at least one)", "young", 1, 100
     )
-    females_at_birth: float = _says(0.5, "of the young that are female", "share", 0, 1)
-    first_breeding_female: float = _says(3.0, "age at which females are paired", "years", 1, None)
-    first_breeding_male: float = _says(2.0, "age at which males are paired", "years", 1, None)
+    females_at_birth: float = _says(0.5, "young that are female", "share", 0, 1)
+    first_breeding_female: float = _says(
+        3.0, "age from which females are paired, in years", "years", 1, None
+    )
+    first_breeding_male: float = _says(
+        2.0, "age from which males are paired, in years", "years", 1, None
+    )
     last_breeding: float | None = _says(
-        None, "age from which nobody is paired any more", "years", 1, None, may_be_none=True
+        None,
+        "age from which nobody is paired any more, in years",
+        "years",
+        1,
+        None,
+        may_be_none=True,
     )
     deaths_first_year: float = _says(
-        0.2, "of the young born alive that die in their first year", "share", 0, 1
+        0.2, "young born alive that die in their first year", "share", 0, 1
     )
-    deaths_grown: float = _says(0.05, "of the older ones that die in a year", "share", 0, 1)
+    deaths_grown: float = _says(0.05, "older ones that die in a year", "share", 0, 1)
     departures_young: float = _says(
-        0.6, "of the surviving young that leave in their first year", "share", 0, 1
+        0.6, "surviving young that leave in their first year", "share", 0, 1
     )
-    departures_grown: float = _says(0.05, "of the older ones that leave in a year", "share", 0, 1)
+    departures_grown: float = _says(0.05, "older ones that leave in a year", "share", 0, 1)
     places: int | None = _says(
         None,
         "most animals there is room for; beyond it young of the year leave. "
@@ -110,6 +117,7 @@ def _check(name: str, value: Any, about: Any) -> None:
 RULES = (
     "Once a year: grown animals are paired and bear young; then some die, some leave, all age.",
     "The same number of females is drawn to be paired under every policy.",
+    "A litter has one pup and by chance more (Poisson), so that the average is as typed.",
     "Which young stay and who dies or leaves is chance; nobody is chosen for rare genes.",
     "Animals of unknown sex are given one by chance; those of unknown age count as grown.",
     "Unknown parents count as unrelated founders, so kinship is a lower bound.",
