@@ -1,7 +1,9 @@
 """The sales page of a litter: chosen by keepers, shown to whoever has its link."""
 
+from pathlib import Path
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import ValidationError
@@ -14,6 +16,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.buyers import sales as selling
 from breeding.buyers import sheet_links
+from breeding.buyers.listings import read_listings
 from breeding.buyers.models import SalesPage
 from breeding.buyers.sale_forms import SalesForm, SalesLinkForm
 from breeding.buyers.shared_views import dressed, quiet, small_picture
@@ -100,10 +103,17 @@ def offer(request: HttpRequest, token: str) -> HttpResponse:
     context = {
         "offer": shown,
         "families": [_family(one, addresses) for one in shown.families],
-        "law": cautions()["law"],
+        "law_words": _law_words(),
     }
     # Without the request: nothing on the page depends on who looks.
     return dressed(HttpResponse(render_to_string("buyers/offer.html", context)))
+
+
+def _law_words() -> str:
+    """The standing cautions, but for those that speak of a sheet; there is none here."""
+    said = [one.text for one in cautions()["law"].sentences if one.is_on_sheet]
+    said = [words for words in said if "sheet" not in words and "Nothing here" not in words]
+    return " ".join([*said, read_listings(Path(settings.HOME)).sentence])
 
 
 def _family(family: selling.Family, addresses: dict[str, str]) -> dict[str, Any]:
