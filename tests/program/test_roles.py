@@ -10,7 +10,16 @@ from tests.test_never_500 import ROUTES
 
 pytestmark = pytest.mark.django_db
 
-OPEN_TO_STRANGERS = {"program:sign_in": 200, "program:link": 410, "agenda:feed": 404}
+OPEN_TO_STRANGERS = {
+    "program:sign_in": 200,
+    "program:link": 410,
+    "agenda:feed": 404,
+    "buyers:shared": 404,
+    "buyers:shared_file": 404,
+    "buyers:shared_picture": 404,
+    "buyers:offer": 404,
+    "buyers:offer_picture": 404,
+}
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
 FOR_VIEWERS_TO_POST = {
     "program:sign_out": 302,
@@ -22,7 +31,7 @@ IDS = [route for route, _ in ROUTES]
 
 
 def address(route, parts):
-    return reverse(route, kwargs={part: 1 if part.endswith("pk") else "x" for part in parts})
+    return reverse(route, kwargs={part: 1 if part.endswith("pk") or part == "number" else "x" for part in parts})
 
 
 @pytest.fixture
