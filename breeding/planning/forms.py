@@ -30,13 +30,23 @@ class PairForm(forms.Form):
             ).order_by("call_name", "code")
 
 
+class AnimalsField(forms.ModelMultipleChoiceField):
+    """Several animals; a number longer than any key is no animal, rather than a failure."""
+
+    def clean(self, value: Any) -> Any:
+        for one in value or ():
+            if read_whole(str(one)) is None:
+                raise ValidationError(f"“{str(one)[:40]}” is no animal of the list; choose below.")
+        return super().clean(value)
+
+
 class ListsForm(forms.Form):
     """A list of females against a list of males; nothing chosen means all that are offered."""
 
-    female = forms.ModelMultipleChoiceField(
+    female = AnimalsField(
         Animal.objects.none(), required=False, widget=forms.CheckboxSelectMultiple, label="Females"
     )
-    male = forms.ModelMultipleChoiceField(
+    male = AnimalsField(
         Animal.objects.none(), required=False, widget=forms.CheckboxSelectMultiple, label="Males"
     )
     young_too = forms.BooleanField(

@@ -1,5 +1,6 @@
 """Pages of the planning room."""
 
+import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
@@ -93,6 +94,14 @@ def test_table_shows_the_expected_f_of_every_pair_and_leads_to_it(as_keeper):
     assert cells[vega.pk, deneb.pk] == 0.25
     address = f"{reverse('planning:pair')}?female={mira.pk}&amp;male={deneb.pk}"
     assert f'<a href="{address}">25</a>' in answer.content.decode()
+
+
+@pytest.mark.parametrize("sent", ["9" * 23, "-1", "abc", "\0"])
+def test_table_says_of_what_is_no_animal_that_it_is_none(as_keeper, sent):
+    full_sibs()
+    answer = as_keeper.get(reverse("planning:table"), {"female": sent})
+    assert answer.status_code == 200
+    assert "is no animal of the list; choose below." in answer.content.decode()
 
 
 def test_table_offers_the_young_only_when_asked(as_keeper):
