@@ -31,7 +31,10 @@ IDS = [route for route, _ in ROUTES]
 
 
 def address(route, parts):
-    return reverse(route, kwargs={part: 1 if part.endswith("pk") or part == "number" else "x" for part in parts})
+    return reverse(
+        route,
+        kwargs={part: 1 if part.endswith("pk") or part == "number" else "x" for part in parts},
+    )
 
 
 @pytest.fixture
