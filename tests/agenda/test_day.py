@@ -216,7 +216,13 @@ def test_a_reservation_that_runs_out_asks_whether_it_stands(mira):
     Reservation.objects.create(animal=mira, contact=contact, reserved_on=ago(20), until=ahead(3))
     found = line("reservation")
     assert (found.what, found.urgency) == ("kept for Ida", "soon")
-    assert [(act.words, act.argument) for act in found.acts] == [("Open the buyer", contact.pk)]
+    kept = Reservation.objects.get()
+    assert [(act.words, act.argument) for act in found.acts] == [
+        ("Hand it over", mira.pk),
+        ("Keep it longer", kept.pk),
+        ("Let it go", kept.pk),
+        ("Open the buyer", contact.pk),
+    ]
 
 
 def test_a_tank_that_says_otherwise_than_the_pairings_is_pointed_out(mira, deneb):
