@@ -10,13 +10,15 @@ from typing import Any
 
 import numpy as np
 from django.core.exceptions import ValidationError
-from django.db import close_old_connections, connection
+from django.db import close_old_connections, connection, transaction
+from django.utils import timezone
 
 from breeding.animals import lineage
 from breeding.planning.living import members
 from breeding.planning.models import LookAhead
 from breeding.program import clock
-from breeding.program.models import Person
+from breeding.program.models import Person, Program
+from breeding.program.readings import the_program
 from pedigree import LineageError
 from pedigree.assumptions import POLICIES, Assumptions
 from pedigree.looking_ahead import Outlook, Stopped, look_ahead
@@ -28,6 +30,7 @@ SILENT = timedelta(minutes=2)  # no sign of life for so long: the server was sto
 PERCENTS = (5, 50, 95)
 
 
+@transaction.atomic
 def begin(
     figures: Mapping[str, Any],
     *,
@@ -47,6 +50,7 @@ def begin(
         raise ValidationError({field if field in figures else "__all__": str(problem)}) from None
     if not any(one.is_here for one in members()):
         raise ValidationError("Nobody is living in the program; there is nothing to look ahead at.")
+    Program.objects.select_for_update().first()  # two that begin at once come one after the other
     if (running := LookAhead.objects.filter(state=LookAhead.State.RUNNING).first()) and (
         now - running.heard_of_at < SILENT
     ):
@@ -62,7 +66,7 @@ def begin(
         },
         in_all=assumed.replicates * len(POLICIES),
         heard_of_at=now,
-        first_year=now.year,
+        first_year=timezone.localdate(now).year,
         recorded_by=by,
     )
 
@@ -78,12 +82,22 @@ def _run_and_close(pk: int) -> None:
     close_old_connections()
     try:
         run(pk, workers=WORKERS)
+    except Exception:  # the row cannot even say so; it is called silent after a while
+        log.exception("Look ahead %s ended without a word in its row", pk)
     finally:
         connection.close()
 
 
 def run(pk: int, *, workers: int) -> None:
-    """Simulate and keep the result. Whatever goes wrong is written into the row."""
+    """Simulate and keep the result. Whatever goes wrong is written into the row.
+
+    Days are the program's own: in a thread beside the server no request has chosen its zone.
+    """
+    with timezone.override(the_program().zone):
+        _run(pk, workers)
+
+
+def _run(pk: int, workers: int) -> None:
     asked = LookAhead.objects.get(pk=pk)
     rows = LookAhead.objects.filter(pk=pk)
     last = [clock.now()]

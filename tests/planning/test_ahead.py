@@ -3,8 +3,10 @@
 import datetime
 
 import pytest
+import time_machine
 from django.core.exceptions import ValidationError
 from django.urls import reverse
+from django.utils import timezone
 
 from breeding.pairings.services import open_pairing
 from breeding.planning import ahead
@@ -64,6 +66,24 @@ def test_only_one_runs_at_a_time_and_a_silent_one_is_given_up(small_program):
     begun()
     first.refresh_from_db()
     assert first.state == LookAhead.State.FAILED
+
+
+def test_days_are_those_of_the_programs_zone(small_program, monkeypatch):
+    """Noon on New Year's Eve in London is New Year's Day on Kiritimati (UTC+14)."""
+    cast.the_program(time_zone="Pacific/Kiritimati")
+    days = []
+
+    def remember_the_day(*_args, **_kwargs):
+        days.append(clock.today())
+        raise ahead.Stopped
+
+    monkeypatch.setattr(ahead, "look_ahead", remember_the_day)
+    with time_machine.travel("2026-12-31 12:00 +0000", tick=False):
+        with timezone.override("Pacific/Kiritimati"):  # as the request does
+            asked = begun()
+        ahead.run(asked.pk, workers=1)  # as the thread does: no request, no zone
+    assert asked.first_year == 2027
+    assert days == [cast.day("2027-01-01")]
 
 
 def test_a_figure_out_of_range_is_named(small_program):
