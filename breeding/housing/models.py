@@ -7,6 +7,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.housing.sizes import holds_litres
@@ -224,7 +225,7 @@ class WaterTest(Withdrawable):
         ]
 
     def __str__(self) -> str:
-        return f"{self.tank}, water tested on {self.tested_at:%Y-%m-%d}"
+        return f"{self.tank}, water tested on {timezone.localtime(self.tested_at):%Y-%m-%d}"
 
 
 class WaterRange(models.Model):

@@ -7,6 +7,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from breeding.housing.models import Tank, WaterRange, WaterSystem, WaterTest
 from breeding.housing.services import move_animal
@@ -37,6 +38,14 @@ def read(tank, days_ago=0, **values):
     return record_water_test(
         tank, tested_at=now - datetime.timedelta(days=days_ago), now=now, by=None, **values
     )
+
+
+def test_a_test_is_named_by_the_day_on_the_wall(pool):
+    """Eight in the evening of the 1st in London is the 2nd on Kiritimati (UTC+14)."""
+    at = datetime.datetime(2026, 3, 1, 20, tzinfo=datetime.UTC)
+    test = record_water_test(pool, tested_at=at, now=at, by=None, ph=Decimal("7.0"))
+    with timezone.override("Pacific/Kiritimati"):
+        assert str(test) == "Pool, water tested on 2026-03-02"
 
 
 GOOD = {
