@@ -86,6 +86,11 @@ def _meeting(
     ]
 
 
+def share_water(one: Stay, other: Stay) -> bool:
+    """Whether two stays are in one water: the same tank, and no closed divider between them."""
+    return one.tank_id == other.tank_id and not (one.side and other.side and one.side != other.side)
+
+
 def places_beside(animals: Collection[int], sex: str) -> list[Place]:
     """The stays of these animals, and those of every animal of a sex in tanks they were ever in.
 

@@ -8,12 +8,12 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.parentage import Parents
 from breeding.animals.profiles import all_profiles
+from breeding.housing.company import share_water
 from breeding.housing.readings import stays_over
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import NurseryTick
 from breeding.pairings.rest import rest_until
 from breeding.pairings.seasons import SeasonReading, season_of
-from breeding.pairings.separation import share_water
 from breeding.program.formats import counted
 from breeding.program.models import Program
 

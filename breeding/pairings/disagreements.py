@@ -9,6 +9,7 @@ from typing import NamedTuple
 from django.db.models import Q
 
 from breeding.animals.models import Animal
+from breeding.housing.company import share_water
 from breeding.housing.models import Stay
 from breeding.pairings.exposure import DAY, Exposure, Span, exposure_of
 from breeding.pairings.models import Pairing
@@ -101,11 +102,6 @@ def _places(asof: datetime.date) -> dict[int, Stay]:
     return {stay.animal_id: stay for stay in stays}
 
 
-def _share_water(one: Stay, other: Stay) -> bool:
-    parted = one.side and other.side and one.side != other.side
-    return one.tank_id == other.tank_id and not parted
-
-
 def _apart(
     pairing: Pairing,
     female: Animal,
@@ -114,7 +110,7 @@ def _apart(
     asof: datetime.date,
 ) -> list[Disagreement]:
     hers, his = places.get(female.pk), places.get(male.pk)
-    if hers is None or his is None or _share_water(hers, his):
+    if hers is None or his is None or share_water(hers, his):
         return []
     since = max(pairing.introduced_on, hers.since, his.since)
     if since >= asof:

@@ -6,11 +6,11 @@ from django.core.exceptions import ValidationError
 from django.db.models import Q
 
 from breeding.animals.models import Animal
+from breeding.housing.company import share_water
 from breeding.housing.models import Stay, Tank
 from breeding.housing.readings import stays_over
 from breeding.housing.services import close_divider, move_animal
 from breeding.pairings.models import Pairing
-from breeding.pairings.separation import share_water
 from breeding.program.models import Person
 
 

@@ -7,7 +7,7 @@ from django.db.models import Max, Q, QuerySet
 
 from breeding.animals.models import Animal
 from breeding.animals.readings import PairWords, pair_words
-from breeding.pairings.disagreements import Disagreement, disagreements
+from breeding.pairings.disagreements import HERE, Disagreement, disagreements
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.services import check_two
 from breeding.program.models import Program
@@ -23,8 +23,6 @@ __all__ = [
     "males_here",
     "recent_sightings",
 ]
-
-HERE = (Animal.State.HERE, Animal.State.ON_LOAN)
 
 
 def females_here() -> QuerySet[Animal]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
+from breeding.housing.company import share_water
 from breeding.housing.models import Stay, Tank
 from breeding.housing.readings import stays_over
 from breeding.housing.water import WaterFit
@@ -140,11 +141,6 @@ def parted_with(pairing: Pairing) -> list[Pairing]:
         separated_on=pairing.separated_on, separation_note=beside, withdrawn_at__isnull=True
     )
     return [pairing, *found.exclude(pk=pairing.pk).select_related("female", "male")]
-
-
-def share_water(one: Stay, other: Stay) -> bool:
-    """Whether two stays are in one water: the same tank, and no closed divider between them."""
-    return one.tank_id == other.tank_id and not (one.side and other.side and one.side != other.side)
 
 
 def late_words(season: SeasonReading, on: datetime.date) -> str:

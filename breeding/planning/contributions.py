@@ -7,7 +7,7 @@ from django.db.models import Count, Q
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
-from breeding.planning.living import HERE
+from breeding.pairings.readings import HERE
 from breeding.planning.readiness import Candidate
 from pedigree.contributions import Contributions, optimal_contributions
 

@@ -7,7 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
-from breeding.planning.living import HERE
+from breeding.pairings.readings import HERE
 from breeding.planning.readiness import Candidate
 from breeding.planning.season_plan import WEIGHTS, Chosen, Wishes
 from breeding.program.fields import read_whole

@@ -13,8 +13,6 @@ from breeding.animals.profiles import all_profiles
 from breeding.housing.models import Stay
 from breeding.pairings.models import Pairing
 
-HERE = (Animal.State.HERE, Animal.State.ON_LOAN)
-
 
 @dataclass(frozen=True)
 class Member:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from breeding.animals import lineage
 from breeding.animals.descent import Descent
 from breeding.animals.models import Animal
-from breeding.pairings.readings import PairCheck, check_pair
+from breeding.pairings.readings import HERE, PairCheck, check_pair
 from breeding.planning.readiness import Candidate, candidates
 from breeding.program.formats import joined, percent
 from breeding.program.models import Program
@@ -84,7 +84,7 @@ def pair_report(
 
 def _diversity(female: Animal, male: Animal) -> Diversity | None:
     """None when one of the two is not among the living."""
-    here = Animal.objects.filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
+    here = Animal.objects.filter(state__in=HERE)
     living = list(here.values_list("pk", flat=True))
     if female.pk not in living or male.pk not in living:
         return None

@@ -5,7 +5,7 @@ from django.db.models.functions import TruncDate
 
 from breeding.animals.models import Animal
 from breeding.pairings.models import Pairing
-from breeding.planning.living import HERE
+from breeding.pairings.readings import HERE
 from breeding.planning.models import PlannedPairing
 
 

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
-from breeding.planning.living import HERE
+from breeding.pairings.readings import HERE
 from breeding.planning.what_if import (
     KINDS,
     MOST_YOUNG,
