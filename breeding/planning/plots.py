@@ -1,6 +1,6 @@
 """Small plots as SVG: axes with units, the raw points, and the same said in words; pure."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
@@ -156,7 +156,7 @@ def _told(one: Series, unit: str, as_percent: bool) -> str:
     return f"{one.name} in {unit}: {said}."
 
 
-def _years(first: float, last: float, x_of, bottom: float) -> list[str]:
+def _years(first: float, last: float, x_of: Callable[[float], float], bottom: float) -> list[str]:
     span = last - first
     every = next((step for step in (1, 2, 5, 10, 20, 50) if span / step <= 6), 100)
     parts = []
