@@ -51,8 +51,8 @@ def read_birth(typed: str, *, today: datetime.date | None = None) -> Birth:
     return Birth(on, precision)
 
 
-def check_day_of_state(on: datetime.date, today: datetime.date) -> None:
-    """Raise ValidationError for a day an animal cannot have been sold, lent or dead since."""
+def check_past_day(on: datetime.date, today: datetime.date) -> None:
+    """Raise ValidationError for a day to come, or before there were such records."""
     if on > today:
         raise ValidationError(f"{long_day(on)} is still to come; today or before.")
     if on.year < EARLIEST_YEAR:

@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from breeding.animals.fields import (
     BirthField,
     TypedShareField,
-    check_day_of_state,
+    check_past_day,
     write_birth,
 )
 from breeding.animals.models import Animal, Measurement, Photograph, Species
@@ -119,7 +119,7 @@ class AnimalForm(forms.ModelForm):
     def clean_state_on(self) -> datetime.date | None:
         on: datetime.date | None = self.cleaned_data["state_on"]
         if on is not None:
-            check_day_of_state(on, self.today)
+            check_past_day(on, self.today)
         return on
 
     def _post_clean(self) -> None:
@@ -179,7 +179,7 @@ class StateForm(forms.Form):
 
     def clean_on(self) -> datetime.date:
         on: datetime.date = self.cleaned_data["on"]
-        check_day_of_state(on, self.today)
+        check_past_day(on, self.today)
         return on
 
 

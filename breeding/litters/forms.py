@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.animals.fields import TypedShareField
+from breeding.animals.fields import TypedShareField, check_past_day
 from breeding.animals.forms import AnimalChoice, parent_choices
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
@@ -75,6 +75,11 @@ class BirthForm(forms.Form):
             (self[f"possible_sire_{n}"], self[f"possible_share_{n}"])
             for n in range(1, POSSIBLE_SIRES + 1)
         ]
+
+    def clean_born_on(self) -> datetime.date:
+        on: datetime.date = self.cleaned_data["born_on"]
+        check_past_day(on, self.today)
+        return on
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.animals.fields import EARLIEST_YEAR
+from breeding.animals.fields import EARLIEST_YEAR, check_past_day
 from breeding.animals.forms import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
@@ -45,7 +45,19 @@ class PairingForm(forms.Form):
         for name, sex in (("female", "F"), ("male", "M")):
             found = Animal.objects.filter(sex=sex).order_by("call_name", "code")
             self.fields[name].queryset = found  # type: ignore[attr-defined]
+        self.today = today
         self.fields["introduced_on"].initial = today
+
+    def clean_introduced_on(self) -> datetime.date:
+        on: datetime.date = self.cleaned_data["introduced_on"]
+        check_past_day(on, self.today)
+        return on
+
+    def clean_separated_on(self) -> datetime.date | None:
+        on: datetime.date | None = self.cleaned_data["separated_on"]
+        if on is not None:
+            check_past_day(on, self.today)
+        return on
 
 
 class PlanForm(forms.Form):

@@ -145,6 +145,16 @@ def test_new_keeps_what_was_typed_when_something_is_wrong(as_keeper, mira, deneb
     assert 'value="2999-01-01"' in page
 
 
+@pytest.mark.parametrize("field", ["introduced_on", "separated_on"])
+@pytest.mark.parametrize(
+    ("day", "said"), [("2999-01-01", "is still to come"), ("0001-01-01", "is too long ago")]
+)
+def test_new_says_of_an_impossible_day_at_the_first_look(as_keeper, mira, deneb, field, day, said):
+    page = words(as_keeper.post(NEW, typed(mira, deneb, look="1") | {field: day}))
+    assert said in page
+    assert f'value="{day}"' in page
+
+
 def test_new_is_filled_in_from_the_address(as_keeper, mira, deneb):
     page = words(as_keeper.get(f"{NEW}?female={mira.pk}&male={deneb.pk}"))
     assert f'<option value="{mira.pk}" selected>' in page
