@@ -55,12 +55,16 @@ def routes() -> list[tuple[str, tuple[str, ...]]]:
 ROUTES = routes()
 
 
+def is_number(part: str) -> bool:
+    return part.endswith("pk") or part == "number"
+
+
 def addresses(route: str, parts: tuple[str, ...]) -> list[str]:
     """The route's address with rows that are there and rows that are not."""
     found = []
-    for key in KEYS if any(part.endswith("pk") for part in parts) else (1,):
-        for token in TOKENS if any(not part.endswith("pk") for part in parts) else ("",):
-            values = {part: key if part.endswith("pk") else token for part in parts}
+    for key in KEYS if any(map(is_number, parts)) else (1,):
+        for token in TOKENS if not all(map(is_number, parts)) else ("",):
+            values = {part: key if is_number(part) else token for part in parts}
             try:
                 found.append(reverse(route, kwargs=values))
             except NoReverseMatch:
