@@ -196,6 +196,7 @@ def test_outlook_shows_bands_and_what_they_rest_on(as_keeper, small_program):
     words = as_keeper.get(reverse("planning:outlook", args=[asked.pk])).content.decode()
     assert "By the plan: the best allocation every year" in words
     assert "Inbreeding does not change survival or litter size here." in words
+    assert "too few for the shade to hold nine in ten" in words  # six programs were simulated
     assert words.count("<polygon") == 9  # three figures under three policies
     assert 'aria-labelledby="gene_diversity-title gene_diversity-words"' in words
 

@@ -236,3 +236,10 @@ def test_season_plans_no_more_pairings_than_free_tanks_when_asked(as_keeper, two
     answer = as_keeper.get(SEASON, asked | {"free_tanks_only": "on"})
     assert "Free today: North." in answer.content.decode()
     assert len(answer.context["plan"].rows) == 1
+
+
+def test_season_with_no_free_tank_says_so_and_proves_nothing(as_keeper, two_families):
+    page = as_keeper.get(SEASON, {"free_tanks_only": "on"}).content.decode()
+    assert "With these wishes nobody is paired: no tank is free today." in page
+    assert "proven" not in page
+    assert "Write down the pairings ticked" not in page
