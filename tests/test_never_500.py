@@ -103,12 +103,14 @@ GARBAGE = [
 
 FIELD_NAMES = """
 girth_mm rest_days weight_loss_caution moved tick untick apart late_seen rest_seen
-female male introduced_on separated_on separation_planned_on note reason looked_at save look on kind severity seen_at
+female male introduced_on separated_on separation_planned_on note reason
+looked_at save look on kind severity seen_at
 positive number_seen done_by asof dam born_on sire alive_count dead_count premature fate sex
 disc_width_mm markings possible_sire_1 possible_share_1 possible_sire_2 possible_share_2
 call_name origin state state_on born strain species_1 species_share_1 species_2 species_share_2
 weight_g condition taken_on caption key put_off_until done tank name kind length_mm width_mm
-height_mm volume_litres contact until place email phone journey_hours generations corrects last_day renew close public_address paper username password
+height_mm volume_litres contact until place email phone journey_hours generations corrects
+last_day renew close public_address paper username password
 called role is_active program_name time_zone code_prefix length_unit weight_unit
 temperature_unit volume_unit inbreeding_caution inbreeding_needs_reason planning_chance
 bred_chance overdue_lateness separation_lead_days nursery_lead_days separate_at_severity

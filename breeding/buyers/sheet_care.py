@@ -3,6 +3,8 @@
 import datetime
 from typing import Any
 
+from django.utils import timezone
+
 from breeding.animals.models import Animal
 from breeding.buyers.sheet_facts import standard_arrival
 from breeding.housing.models import Stay, WaterTest
@@ -74,7 +76,7 @@ def _test_words(test: WaterTest, program: Program) -> str:
             parts.append(f"{words} {_plain(value)} mg/L {WaterTest.ReadAs(read_as).label}")
     if none:
         parts.append(f"{joined(none)} not detectable")
-    return f"{', '.join(parts)}; its tank, tested on {long_day(test.tested_at.date())}"
+    return f"{', '.join(parts)}; its tank, tested on {long_day(timezone.localdate(test.tested_at))}"
 
 
 def _plain(value: Any) -> str:

@@ -99,7 +99,8 @@ def run(pk: int, *, workers: int) -> None:
 
 def _run(pk: int, workers: int) -> None:
     asked = LookAhead.objects.get(pk=pk)
-    rows = LookAhead.objects.filter(pk=pk)
+    # One that was given up as silent stays given up, whatever it still finds.
+    rows = LookAhead.objects.filter(pk=pk, state=LookAhead.State.RUNNING)
     last = [clock.now()]
 
     def progress(done: int, _in_all: int) -> None:
@@ -108,7 +109,7 @@ def _run(pk: int, workers: int) -> None:
             rows.update(done=done, heard_of_at=last[0])
 
     def stop() -> bool:
-        return rows.filter(stop_wished=True).exists()
+        return not rows.filter(stop_wished=False).exists()
 
     try:
         outlook = look_ahead(
