@@ -67,9 +67,17 @@ def of_more(layout: Layout, known: OfNodes) -> OfNodes:
 def among(
     layout: Layout, nodes: Ints, known: OfNodes | None = None, engine: Engine | None = None
 ) -> Floats:
-    """Kinship of these nodes, each once, with each other, from their ancestors alone."""
+    """Kinship of these nodes, each once, with each other, from their ancestors alone.
+
+    Of those without young among these it is the mean of their parents', where these are fewer.
+    """
     levels = layout.levels(layout.closure(nodes))
     places = levels.place[nodes]
+    fewer = _with_parents(levels, places)
+    if len(fewer) < len(nodes):
+        return _from_parents(
+            among(layout, levels.node[fewer], known, engine), levels, fewer, places
+        )
     front = Front(levels, places)
     if engine is None:
         by_columns = COLUMN_TIMES * len(levels.first) * len(nodes)
@@ -82,6 +90,30 @@ def among(
     else:
         between, own = known.between[levels.node], known.own[levels.node]
     return Columns(levels, mendelian_sampling(levels, between, own)).among(places, places)
+
+
+def _with_parents(levels: Levels, places: Ints) -> Ints:
+    """These, but for those without young here, who are replaced by their parents; ascending."""
+    is_last = levels.without_young()[places]
+    parents = levels.parents(places[is_last])
+    return np.union1d(places[~is_last], parents[parents != UNKNOWN])
+
+
+def _from_parents(table: Floats, levels: Levels, fewer: Ints, places: Ints) -> Floats:
+    """Kinship of `places` from that of `fewer`, see `_with_parents`."""
+    wider = np.zeros((len(fewer) + 1, len(fewer) + 1))  # with the unknown parent
+    wider[:-1, :-1] = table
+    row = np.full(len(levels.first) + 1, len(fewer))
+    row[fewer] = np.arange(len(fewer))
+    is_last = levels.without_young()[places]
+    one, other = row[np.where(is_last, levels.parents(places), places)]
+    found: Floats = wider[one]
+    found += wider[other]
+    found = found[:, one] + found[:, other]
+    found *= 0.25
+    itself = (1 + wider[one, other]) / 2
+    found[is_last, is_last.nonzero()[0]] = itself[is_last]
+    return found
 
 
 def _suits_the_table(levels: Levels, front: Front) -> bool:

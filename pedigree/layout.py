@@ -114,6 +114,12 @@ class Levels:
         """First and second of these places: (2, n)."""
         return np.array([self.first[places], self.second[places]])
 
+    def without_young(self) -> npt.NDArray[np.bool_]:
+        """Which animals have no young here, so that nobody here stems from them."""
+        found = np.append(~self.is_mixture, False)
+        found[self.first] = found[self.second] = False
+        return found[:-1]
+
     def level(self) -> Ints:
         """The level of each place."""
         return np.repeat(np.arange(len(self.starts) - 1), np.diff(self.starts))

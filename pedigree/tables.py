@@ -58,26 +58,41 @@ class Scale:
         return exact.reshape(numbers.shape)
 
 
-def inherited(known: Numbers, stands: Ints, share: Numbers | None, scale: Scale) -> Numbers:
-    """Rows of young (n, columns): the mean of their parents' rows.
+class Descent:
+    """How rows of young are made of the rows of those who stand for their parents.
 
-    `stands` (k, 2, n) are the rows in `known` of those who stand for the first parent and for the
-    second: the parent itself (k = 1), or two (k = 2). `share` (n,) is what comes from the first;
-    half when it is None.
+    `stands` (k, 2, n) are places of those who stand for the first parent and for the second: the
+    parent itself (k = 1), or two (k = 2). `share` (n,) is what comes from the first; half when it
+    is None.
     """
-    if share is not None:
-        mean = scale.halved(sum(known[who] for who in stands), len(stands) - 1)
-        mixed: Numbers = share[:, None] * mean[0] + (1 - share)[:, None] * mean[1]
-        return mixed
-    rows = known.take(stands[0, 0], axis=0)
-    rows += known.take(stands[0, 1], axis=0)
-    if len(stands) > 1:  # of most young both parents are there
-        some = np.flatnonzero((stands[0] != stands[1]).any(axis=0))
-        more = known.take(stands[1, 0, some], axis=0)
-        more += known.take(stands[1, 1, some], axis=0)
-        rows[some] = scale.halved(rows[some] + more)
-    half: Numbers = scale.halved(rows)
-    return half
+
+    def __init__(self, stands: Ints, share: Numbers | None, scale: Scale) -> None:
+        self.stands = stands
+        self._share, self._scale = share, scale
+        differ = (stands[0] != stands[-1]).any(axis=0)
+        self._doubled = np.flatnonzero(differ)  # few: of most young both parents are there
+
+    def numbered_anew(self) -> tuple[Ints, "Descent"]:
+        """Whose rows are needed, ascending, and the same with positions among these."""
+        needed, which = np.unique(self.stands, return_inverse=True)
+        return needed, Descent(which, self._share, self._scale)
+
+    def rows(self, known: Numbers) -> Numbers:
+        """Rows of the young (n, columns) from the rows `known`."""
+        stands, halved = self.stands, self._scale.halved
+        if self._share is not None:
+            mean = halved(sum(known[who] for who in stands), len(stands) - 1)
+            share = self._share[:, None]
+            mixed: Numbers = share * mean[0] + (1 - share) * mean[1]
+            return mixed
+        rows = known.take(stands[0, 0], axis=0)
+        rows += known.take(stands[0, 1], axis=0)
+        if len(self._doubled):
+            more = known.take(stands[1, 0, self._doubled], axis=0)
+            more += known.take(stands[1, 1, self._doubled], axis=0)
+            rows[self._doubled] = halved(rows[self._doubled] + more)
+        half: Numbers = halved(rows)
+        return half
 
 
 class Square:
@@ -87,7 +102,6 @@ class Square:
     """
 
     def __init__(self, most: int, scale: Scale) -> None:
-        self._scale = scale
         self._cells = scale.zeros((most + 1, most + 1))
         self._free = list(range(most, 0, -1))
         self.together = most
@@ -102,15 +116,15 @@ class Square:
         found: Numbers = self._cells[places[:, None], places]
         return found
 
-    def enter(self, stands: Ints, share: Numbers | None, itself: Numbers) -> Ints:
-        """Places for animals whose parents are there, see `inherited`; none is another's parent.
+    def enter(self, descent: Descent, itself: Numbers) -> Ints:
+        """Places for animals whose parents are there; none is another's parent.
 
         `itself` is their kinship with themselves.
         """
         places = np.sort(self._free[-len(itself) :])
         del self._free[-len(itself) :]
-        rows = inherited(self._cells, stands, share, self._scale)
-        among = inherited(rows.T.copy(), stands, share, self._scale)
+        rows = descent.rows(self._cells)
+        among = descent.rows(rows.T.copy())
         among.flat[:: len(places) + 1] = itself
         rows[:, places] = among
         self._cells[places] = rows
@@ -135,8 +149,7 @@ class Strips:
 
     together = TOGETHER
 
-    def __init__(self, most: int, scale: Scale) -> None:
-        self._scale = scale
+    def __init__(self, most: int) -> None:
         self._room = 1 + most + most // 6
         count = -(-self._room // STRIP)
         length = STRIP * np.arange(1, count + 1)
@@ -167,7 +180,7 @@ class Strips:
             found[row] = self.pairs(place, places)
         return found
 
-    def enter(self, stands: Ints, share: Numbers | None, itself: Numbers) -> Ints:
+    def enter(self, descent: Descent, itself: Numbers) -> Ints:
         """As in a Square; there must be room.
 
         By tiles of STRIP columns: what is worked on then stays in the processor's cache.
@@ -175,7 +188,7 @@ class Strips:
         begin, end = self._top, self._top + len(itself)
         places = np.arange(begin, end)
         first_piece = self._begin // STRIP
-        parents, which = np.unique(stands, return_inverse=True)
+        parents, descent = descent.numbered_anew()
         known = np.empty((len(parents), STRIP))
         with_parents = np.empty((len(parents), len(places)))
         tiles = range(-(-begin // STRIP))
@@ -185,10 +198,10 @@ class Strips:
             known[:older] = self._strips[tile].take(parents[:older], axis=1).T
             at = first_piece[parents[older:]] + tile
             self._pieces.take(at, axis=0, out=known[older:], mode="clip")  # "raise" would copy
-            rows = inherited(known, which, share, self._scale)
+            rows = descent.rows(known)
             with_parents[older:after] = rows[:, parents[older:after] - tile * STRIP].T
             self._pieces[first_piece[begin:end] + tile] = rows
-        among = inherited(with_parents, which, share, self._scale)
+        among = descent.rows(with_parents)
         among.flat[:: len(places) + 1] = itself
         for number in range(begin // STRIP, -(-end // STRIP)):
             strip, left = self._strips[number], number * STRIP

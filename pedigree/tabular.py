@@ -8,7 +8,7 @@ import numpy as np
 from pedigree.front import Front
 from pedigree.layout import Levels
 from pedigree.rows import Floats, Ints
-from pedigree.tables import Numbers, Scale, Square, Strips
+from pedigree.tables import Descent, Numbers, Scale, Square, Strips
 
 LARGEST_SQUARE = 1_100  # places; a table in the processor's cache needs no saving
 ASKED = 20_000  # animals whose parents' kinship is looked up together
@@ -77,7 +77,7 @@ class _Present:
         self._levels, self._front, self._scale = levels, front, scale
         self._has_mixtures = bool(levels.is_mixture.any())
         in_halves = scale.is_float and front.peak > LARGEST_SQUARE
-        self._table = Strips(front.peak, scale) if in_halves else Square(front.peak, scale)
+        self._table = Strips(front.peak) if in_halves else Square(front.peak, scale)
         self._place = np.zeros(len(levels.first) + 1, np.int64)  # 0: not there, or unknown
 
     def between_parents(self, nodes: slice, steps: int) -> Numbers:
@@ -111,7 +111,7 @@ class _Present:
                 one, other = (self._table.pairs(who, who) for who in stands[0])
                 mixed = (share * one + rest * other)[is_mixture]
                 itself[part][is_mixture] = own[some[is_mixture]] = mixed
-            self._place[some] = self._table.enter(stands, share, itself[part])
+            self._place[some] = self._table.enter(Descent(stands, share, self._scale), itself[part])
 
     def leave(self, nodes: Ints) -> None:
         self._table.leave(self._place[nodes])

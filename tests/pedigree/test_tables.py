@@ -121,9 +121,16 @@ def test_a_mating_with_a_far_descendant_counts_as_any_other():
 
 def test_who_has_left_the_half_table_is_squeezed_out(monkeypatch):
     keep_half(monkeypatch)
-    table = tables.Strips(20, tables.Scale(Pedigree.from_rows(LINE)._layout.levels(), "float"))
-    founders = table.enter(np.zeros((1, 2, 16), np.int64), None, np.full(16, 0.5))
-    young = table.enter(np.array([[founders[10:14], founders[12:16]]]), None, np.full(4, 0.5))
+    table = tables.Strips(20)
+
+    def enter(*parents):
+        stands = np.array([parents])
+        scale = tables.Scale(Pedigree.from_rows(LINE)._layout.levels(), "float")
+        descent = tables.Descent(stands, None, scale)
+        return table.enter(descent, np.full(stands.shape[2], 0.5))
+
+    founders = enter([0] * 16, [0] * 16)
+    young = enter(founders[10:14], founders[12:16])
     kept = np.append(founders[12:], young)
     before = table.among(kept)
     table.leave(founders[:12])
