@@ -11,6 +11,7 @@ from breeding.buyers.money import AmountField, CurrencyField
 from breeding.buyers.sale_models import MOST_HOURS
 from breeding.litters.models import Litter, Pup
 from breeding.litters.readings import PupReading
+from breeding.program.fields import read_whole
 from breeding.program.forms import DayInput, LengthField
 from breeding.program.models import Program
 
@@ -91,6 +92,12 @@ class PupsField(forms.ModelMultipleChoiceField):
 
     def label_from_instance(self, obj: Any) -> str:
         return self.words.get(obj.pk, str(obj))
+
+    def clean(self, value: Any) -> Any:
+        for one in value or ():
+            if read_whole(str(one)) is None:
+                raise ValidationError(f"“{str(one)[:40]}” is no pup of this litter; choose below.")
+        return super().clean(value)
 
 
 class SalesForm(forms.Form):
