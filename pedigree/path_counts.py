@@ -12,6 +12,7 @@ Pair = tuple[int, int]  # where a line from the sire and a line from the dam hav
 Counts = dict[int, dict[Steps, int]]  # by the node where they meet
 Weights = dict[int, dict[Steps, Fraction]]
 Packed = tuple[int, int]  # fields left out below, and the fields from there on as one number
+Tables = defaultdict[int, dict[int, Packed]]
 
 
 def packed_counts(layout: Layout, start: Pair) -> Counts:
@@ -24,70 +25,49 @@ def packed_counts(layout: Layout, start: Pair) -> Counts:
     deepest = int(layout.level[list(start)].max())
     bits = 2 * deepest + 1  # of so many steps there are at most 2^(2 deepest) pairs of lines
     width = deepest + 1  # places for n_dam
-    first, second = layout.first, layout.second
-    on_sire_side: dict[int, dict[int, Packed]] = defaultdict(dict)  # younger: {other: counts}
-    on_dam_side: dict[int, dict[int, Packed]] = defaultdict(dict)
+    first, second = (parent[: max(start) + 1].tolist() for parent in (layout.first, layout.second))
+    on_sire_side: Tables = defaultdict(dict)  # younger: {other: counts}; the younger is above sire
+    on_dam_side: Tables = defaultdict(dict)
     met: dict[int, Packed] = {}
 
-    def add(table: dict[int, Packed], key: int, more: Packed) -> None:
-        known = table.get(key)
-        if known is None:
-            table[key] = more
-        elif known[0] == more[0]:
-            table[key] = (known[0], known[1] + more[1])
-        else:
-            low, high = (known, more) if known[0] < more[0] else (more, known)
-            table[key] = (low[0], low[1] + (high[1] << (high[0] - low[0]) * bits))
+    def move(node: int, more: int, side: Tables, other_side: Tables) -> None:
+        """Expand the pairs of which `node` is the younger, on this side; `more` places further."""
+        moved = [(other, (place + more, ways)) for other, (place, ways) in side.pop(node).items()]
+        for parent in (first[node], second[node]):
+            if parent == UNKNOWN:
+                continue
+            of_parent = side[parent]
+            for other, counts in moved:
+                if other < parent:
+                    table, key = of_parent, other
+                elif other > parent:
+                    table, key = other_side[other], parent
+                else:
+                    table, key = met, parent
+                known = table.get(key)
+                if known is None:
+                    table[key] = counts
+                elif known[0] == counts[0]:
+                    table[key] = (counts[0], known[1] + counts[1])
+                else:
+                    table[key] = _added(known, counts, bits)
 
-    def put(a: int, b: int, counts: Packed) -> None:
-        if a > b:
-            add(on_sire_side[a], b, counts)
-        elif a < b:
-            add(on_dam_side[b], a, counts)
-        else:
-            add(met, a, counts)
-
-    put(*start, (0, 1))
+    a, b = start
+    if a == b:
+        met[a] = (0, 1)
+    else:
+        (on_sire_side if a > b else on_dam_side)[max(start)] = {min(start): (0, 1)}
     for node in range(max(start), -1, -1):
-        up, down = on_sire_side.pop(node, None), on_dam_side.pop(node, None)
-        if not up and not down:
-            continue
-        parents = [one for one in (int(first[node]), int(second[node])) if one != UNKNOWN]
-        if up:
-            moved = [(other, (place + width, ways)) for other, (place, ways) in up.items()]
-            for parent in parents:
-                on_parent = on_sire_side[parent]
-                for other, counts in moved:
-                    if other < parent:
-                        known = on_parent.get(other)
-                        if known is None:
-                            on_parent[other] = counts
-                        elif known[0] == counts[0]:  # as in add(), without the cost of a call
-                            on_parent[other] = (known[0], known[1] + counts[1])
-                        else:
-                            add(on_parent, other, counts)
-                    elif other > parent:
-                        add(on_dam_side[other], parent, counts)
-                    else:
-                        add(met, parent, counts)
-        if down:
-            moved = [(other, (place + 1, ways)) for other, (place, ways) in down.items()]
-            for parent in parents:
-                on_parent = on_dam_side[parent]
-                for other, counts in moved:
-                    if other < parent:
-                        known = on_parent.get(other)
-                        if known is None:
-                            on_parent[other] = counts
-                        elif known[0] == counts[0]:  # as in add(), without the cost of a call
-                            on_parent[other] = (known[0], known[1] + counts[1])
-                        else:
-                            add(on_parent, other, counts)
-                    elif other > parent:
-                        add(on_sire_side[other], parent, counts)
-                    else:
-                        add(met, parent, counts)
+        if on_sire_side.get(node):
+            move(node, width, on_sire_side, on_dam_side)
+        if on_dam_side.get(node):
+            move(node, 1, on_dam_side, on_sire_side)
     return {node: _unpacked(counts, bits, width) for node, counts in met.items()}
+
+
+def _added(one: Packed, other: Packed, bits: int) -> Packed:
+    low, high = (one, other) if one[0] < other[0] else (other, one)
+    return low[0], low[1] + (high[1] << (high[0] - low[0]) * bits)
 
 
 def _unpacked(counts: Packed, bits: int, width: int) -> dict[Steps, int]:
