@@ -23,6 +23,13 @@ from tests import cast
 
 pytestmark = pytest.mark.django_db
 
+
+@pytest.fixture(autouse=True)
+def _no_simulation_beside(monkeypatch):
+    """A look ahead runs in a thread that cannot see what a test has written."""
+    monkeypatch.setattr("breeding.planning.ahead.run_beside", lambda asked: None)
+
+
 ROOMS = (
     "agenda",
     "program",
