@@ -1,6 +1,7 @@
 """Who is in the table of the tabular method, from when until when, and who stands for the rest."""
 
 import itertools
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -14,6 +15,15 @@ Small = npt.NDArray[np.int32]  # of a million animals half the memory counts
 NEVER = -1
 FEW = 5_000  # so few to leave out are not worth the search for them, as measured
 FARTHEST_BACK = 4  # generations through which a mating with one's own descendant is looked for
+
+
+class Change(NamedTuple):
+    """What happens in the table at a level, when the kinship of its animals' parents is known."""
+
+    leaving_before: Ints
+    entering: Ints
+    stands: Ints  # (k, 2, entering): who stands for their first and second parent, one or two
+    leaving_after: Ints
 
 
 class Front:
@@ -46,16 +56,13 @@ class Front:
 
         # (2, nodes + 1): the two that stand for a node; twice itself when it enters. The parents
         # of one without young that breed may be singles: then one has to ask twice.
-        self.stands = np.empty((2, size + 1), np.int64)
-        self.stands[:] = np.arange(size + 1)
-        self.stands[:, UNKNOWN] = UNKNOWN
-        steps = np.zeros(size + 1, np.int8)
+        self._levels = levels
+        self._stands = np.empty((2, size + 1), np.int64)
+        self._stands[:] = np.arange(size + 1)
+        self._stands[:, UNKNOWN] = UNKNOWN
         for group in replaced:
-            self.stands[:, group] = levels.parents(group)
-            steps[group] = 1 + steps[levels.parents(group)].max(axis=0)
-        self.steps = np.maximum.reduceat(
-            np.append(np.maximum(steps[first], steps[second]), 0), levels.starts
-        ).tolist()
+            self._stands[:, group] = levels.parents(group)
+        self._steps = 2 if single.any() else 1
 
         # First and last level at which a node is asked for, and last for the row of one entering.
         earliest = np.full(size + 1, end, np.int32)
@@ -76,21 +83,34 @@ class Front:
         born = np.minimum(born, max(end - 2, 0))
 
         soon = last_row[come] < last[come]
-        parts = (
-            _by_level(come[soon], last[come[soon]], end),
-            _by_level(come, born, end),
-            _by_level(come[~soon], last[come[~soon]], end),
+        before = _by_level(come[soon], last[come[soon]], end)
+        entering = _by_level(come, born, end)
+        after = _by_level(come[~soon], last[come[~soon]], end)
+        self.changes = [
+            Change(*change)
+            for change in zip(before, entering, self._rows(entering), after, strict=True)
+        ]
+        left_before, entered, left = (
+            np.array([len(nodes) for nodes in parts], np.int64)
+            for parts in (before, entering, after)
         )
-        # By level: who leaves before others enter, who enters, who leaves then.
-        self.changes = list(zip(*parts, strict=True))
-        of_rows = np.zeros(end, np.int8)
-        np.maximum.at(of_rows, born, steps[levels.parents(come)].max(axis=0))
-        self.row_steps = of_rows.tolist()
-        counts = np.array([[len(nodes) for nodes in part] for part in parts], np.int64)
-        before, entered, after = counts.reshape(3, end)
-        present = np.cumsum(entered - before - after) + after
+        present = np.cumsum(entered - left_before - left) + left
         self.cost = int(np.sum(entered * present))
-        self.peak = int(np.maximum(present, present - entered + before).max(initial=0))
+        self.peak = int(np.maximum(present, present - entered + left_before).max(initial=0))
+
+    def _rows(self, entering: list[Ints]) -> list[Ints]:
+        nodes = np.concatenate([*entering, np.empty(0, np.int64)])
+        who = self._levels.parents(nodes)
+        who = self._stands[:, who] if self._steps > 1 else who[None]
+        ends = np.cumsum([len(part) for part in entering]).tolist()
+        return [who[:, :, a:b] for a, b in itertools.pairwise([0, *ends])]
+
+    def of_parents(self, places: Ints | slice) -> Ints:
+        """Who in the table stands for the parents of these, k for each: (k, 2, n)."""
+        who = self._levels.parents(places)
+        for _ in range(self._steps):
+            who = self._stands[:, who]
+        return who.reshape(2**self._steps, 2, -1)
 
 
 def _by_level(nodes: Ints, when: Small, levels: int) -> list[Ints]:

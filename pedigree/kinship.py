@@ -73,6 +73,7 @@ def among(
     """Kinship of these nodes, each once, with each other, from their ancestors alone.
 
     Of those without young among these it is the mean of their parents', where these are fewer.
+    Cost: that of the tabular method with these kept, or ancestors times nodes, whichever is less.
     """
     levels = layout.levels(layout.closure(nodes))
     places = levels.place[nodes]

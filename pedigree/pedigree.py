@@ -170,6 +170,10 @@ class Pedigree:
         F is the chance that the two genes an animal carries at a locus are the same by descent;
         it equals the kinship of the parents. Exact to about 25 generations.
 
+        Reckoned once, then remembered. Cost: by far the most is the square of the animals that
+        breed at a time and have several young that breed, times the generations, in time; half
+        that square in memory. Where that is much, the ancestors of each sire instead.
+
         Source: Wright 1922, Am. Nat. 56:330-338.
         """
         nodes = self._layout.node_of_row
@@ -199,7 +203,11 @@ class Pedigree:
         return float(self.kinship_matrix([a, b])[0, 1])
 
     def kinship_matrix(self, ids: Iterable[Any]) -> Floats:
-        """Kinship of these animals with each other: float64 (m, m), symmetric, 0 to 1."""
+        """Kinship of these animals with each other: float64 (m, m), symmetric, 0 to 1.
+
+        Raises UnknownAnimal. Cost: the lesser of that of `inbreeding` for their ancestors alone,
+        and m times their ancestors; littermates count as one.
+        """
         rows = np.array([self.row(animal) for animal in ids], np.int64)
         nodes, which = np.unique(self._layout.node_of_row[rows], return_inverse=True)
         if not len(nodes):

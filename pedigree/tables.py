@@ -69,8 +69,9 @@ class Descent:
     def __init__(self, stands: Ints, share: Numbers | None, scale: Scale) -> None:
         self.stands = stands
         self._share, self._scale = share, scale
-        differ = (stands[0] != stands[-1]).any(axis=0)
-        self._doubled = np.flatnonzero(differ)  # few: of most young both parents are there
+        self._doubled: Ints | tuple[()] = ()  # few: of most young both parents are there
+        if len(stands) > 1:
+            self._doubled = np.flatnonzero((stands[0] != stands[1]).any(axis=0))
 
     def numbered_anew(self) -> tuple[Ints, "Descent"]:
         """Whose rows are needed, ascending, and the same with positions among these."""
@@ -121,7 +122,7 @@ class Square:
 
         `itself` is their kinship with themselves.
         """
-        places = np.sort(self._free[-len(itself) :])
+        places = np.array(sorted(self._free[-len(itself) :]))
         del self._free[-len(itself) :]
         rows = descent.rows(self._cells)
         among = descent.rows(rows.T.copy())

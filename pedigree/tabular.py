@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 import numpy as np
 
-from pedigree.front import Front
+from pedigree.front import Change, Front
 from pedigree.layout import Levels
 from pedigree.rows import Floats, Ints
 from pedigree.tables import Descent, Numbers, Scale, Square, Strips
@@ -53,16 +53,16 @@ def tabular(
     for level, (begin, end) in enumerate(levels.slices()):
         if level:
             for start in range(begin, end, ASKED):
-                some = slice(start, min(start + ASKED, end))
-                between[some] = present.between_parents(some, front.steps[level])
-        before, entering, after = front.changes[level]
-        if len(before):
-            present.leave(before)
-        if len(entering):
-            itself = between[entering] + (ones if unit is None else unit[entering])
-            present.enter(entering, front.row_steps[level], scale.halved(itself), own)
-        if len(after):
-            present.leave(after)
+                stop = min(start + ASKED, end)
+                between[start:stop] = present.between_parents(start, stop)
+        change = front.changes[level]
+        if len(change.leaving_before):
+            present.leave(change.leaving_before)
+        if len(change.entering):
+            itself = between[change.entering] + (ones if unit is None else unit[change.entering])
+            present.enter(change, scale.halved(itself), own)
+        if len(change.leaving_after):
+            present.leave(change.leaving_after)
     kept = scale.out(present.among(keep))
     del present  # the table is large, and what follows needs room of its own
     animals = ~levels.is_mixture
@@ -79,31 +79,34 @@ class _Present:
         in_halves = scale.is_float and front.peak > LARGEST_SQUARE
         self._table = Strips(front.peak) if in_halves else Square(front.peak, scale)
         self._place = np.zeros(len(levels.first) + 1, np.int64)  # 0: not there, or unknown
+        self._asked_from = self._asked_to = 0
 
-    def between_parents(self, nodes: slice, steps: int) -> Numbers:
-        """Kinship of the two that each of some nodes stems from, who are `steps` from the table."""
-        who: Any = self._levels.parents(nodes)
-        for _ in range(steps):
-            who = self._front.stands[:, who]
+    def between_parents(self, begin: int, end: int) -> Numbers:
+        """Kinship of the two that each of these nodes stems from."""
+        if end > self._asked_to:  # who stands for whom is looked up for several levels at once
+            self._asked_from, self._asked_to = begin, max(end, begin + ASKED)
+            self._asked = self._front.of_parents(slice(begin, self._asked_to))
+        who = self._asked[:, :, begin - self._asked_from : end - self._asked_from]
         places = self._place[who]
-        places = places.reshape(2**steps, 2, -1)
         found = self._table.pairs(places[:, None, 0], places[None, :, 1])
-        mean: Numbers = self._scale.halved(found.sum(axis=(0, 1)), 2 * steps)
+        mean: Numbers = self._scale.halved(
+            np.add.reduce(found, axis=(0, 1)), (len(who) ** 2).bit_length() - 1
+        )
         return mean
 
-    def enter(self, nodes: Ints, steps: int, itself: Numbers, own: Numbers) -> None:
+    def enter(self, change: Change, itself: Numbers, own: Numbers) -> None:
         """Animals of one level, and their kinship with themselves; none is another's parent.
 
         The kinship of mixtures with themselves is found here, and written into `own`.
         """
+        nodes = change.entering
         moved = self._table.squeezed(len(nodes))
         if moved is not None:
             self._place = moved[self._place]
         for start in range(0, len(nodes), self._table.together):
             part = slice(start, start + self._table.together)
             some = nodes[part]
-            parents = self._levels.parents(some)
-            stands = self._place[self._front.stands[:, parents] if steps else parents[None]]
+            stands = self._place[change.stands[:, :, part]]
             share = None
             if self._has_mixtures and self._levels.is_mixture[some].any():
                 is_mixture = self._levels.is_mixture[some]

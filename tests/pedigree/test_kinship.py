@@ -98,3 +98,27 @@ def test_a_kinship_matrix_of_nobody_is_empty_and_of_one_twice_is_filled():
     assert ped.kinship_matrix([]).shape == (0, 0)
     assert ped.kinship_matrix(["Mira", "Mira"]).tolist() == [[0.5, 0.5], [0.5, 0.5]]
     assert Pedigree.from_rows([]).inbreeding().tolist() == []
+
+
+@pytest.mark.parametrize("engine", [None, "tabular", "columns"])
+def test_kinship_within_and_between_litters_comes_from_the_parents(engine):
+    # Own arithmetic: full sibs of unrelated parents 1/4; the two litters share the sire: 1/8; the
+    # third has an unknown sire and a dam of the first litter: 1/8 to her sibs, 1/16 to the others.
+    rows = [("A", None, None), ("V", None, None), ("W", None, None), ("dam", "A", "V")]
+    rows += [(f"a{n}", "A", "V") for n in range(3)] + [(f"b{n}", "A", "W") for n in range(3)]
+    rows += [(f"c{n}", None, "dam") for n in range(2)]
+    layout = Pedigree.from_rows(rows)._layout
+    found = kinship.among(layout, layout.node_of_row[4:], None, engine)
+    wanted = np.zeros((8, 8))
+    wanted[:3, :3] = wanted[3:6, 3:6] = 1 / 4
+    wanted[:3, 3:6] = wanted[3:6, :3] = 1 / 8
+    wanted[6:, :3] = wanted[:3, 6:] = 1 / 8
+    wanted[6:, 3:6] = wanted[3:6, 6:] = 1 / 16
+    wanted[6:, 6:] = 1 / 8  # half sibs: who their sire was is not known
+    np.fill_diagonal(wanted, 1 / 2)
+    np.testing.assert_allclose(found, wanted, rtol=0, atol=1e-15)
+
+
+def test_founders_alone_are_kin_to_themselves_only():
+    ped = Pedigree.from_rows([("A", None, None), ("V", None, None)])
+    assert ped.kinship_matrix(["A", "V"]).tolist() == [[0.5, 0], [0, 0.5]]

@@ -74,8 +74,8 @@ def enters(rows):
     """Who comes into the table when F of all is asked for."""
     levels = Pedigree.from_rows(rows)._layout.levels()
     label = Pedigree.from_rows(rows)._layout.label
-    coming = Front(levels, np.empty(0, np.int64)).changes
-    return sorted(label[levels.node[node]] for _, nodes, _ in coming for node in nodes.tolist())
+    changes = Front(levels, np.empty(0, np.int64)).changes
+    return sorted(label[levels.node[node]] for one in changes for node in one.entering.tolist())
 
 
 # Two founders, a daughter, a daughter of hers, and the young of that one.
