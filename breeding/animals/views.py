@@ -1,12 +1,7 @@
 """Pages of the animals' room."""
 
-from collections.abc import Callable
-from typing import TypeVar
-
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.db.models.fields.files import FieldFile
-from django.forms import BaseForm
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -23,10 +18,8 @@ from breeding.animals.tables import AnimalRows, AnimalTable
 from breeding.animals.trees import tree_svg
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
-from breeding.program.problems import add_problems
+from breeding.program.problems import written
 from breeding.program.requests import PageRequest
-
-Record = TypeVar("Record")
 
 PER_PAGE = 50
 PLACES = {
@@ -69,23 +62,12 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     return render(request, "animals/detail.html", context)
 
 
-def _written(request: PageRequest, form: BaseForm, act: Callable[[], Record]) -> Record | None:
-    """What the act gives, once the form is sent and in order; what it refuses goes to the form."""
-    if request.method != "POST" or not form.is_valid():
-        return None
-    try:
-        return act()
-    except ValidationError as problem:
-        add_problems(form, problem, PLACES)
-        return None
-
-
 @keepers_only
 def new(request: PageRequest) -> HttpResponse:
     """Write down an animal; the program gives the code."""
     form = AnimalForm(request.POST or None, today=clock.today())
-    if animal := _written(
-        request, form, lambda: services.register_animal(by=request.user, **form.facts())
+    if animal := written(
+        request, form, lambda: services.register_animal(by=request.user, **form.facts()), PLACES
     ):
         messages.success(request, f"{animal.full_name} is written down.")
         return redirect(animal)
@@ -97,7 +79,7 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
     """Change what is written about an animal."""
     animal = get_object_or_404(Animal, pk=pk)
     form = AnimalForm(request.POST or None, instance=animal, today=clock.today())
-    if _written(request, form, lambda: services.change_animal(animal, **form.facts())):
+    if written(request, form, lambda: services.change_animal(animal, **form.facts()), PLACES):
         messages.success(request, f"{animal.full_name} is saved.")
         return redirect(animal)
     return render(request, "animals/edit.html", {"form": form, "animal": animal})
@@ -110,7 +92,7 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
     today = clock.today()
     known = {"state": animal.state, "on": today}
     form = StateForm(request.POST or None, initial=known, today=today)
-    if _written(request, form, lambda: services.change_state(animal, **form.cleaned_data)):
+    if written(request, form, lambda: services.change_state(animal, **form.cleaned_data), PLACES):
         messages.success(request, f"{animal.name}: {animal.get_state_display()}.")
         return redirect(animal)
     return render(request, "animals/state.html", {"form": form, "animal": animal})
@@ -121,10 +103,11 @@ def measure(request: PageRequest, pk: int) -> HttpResponse:
     """Write down size and condition."""
     animal = get_object_or_404(Animal, pk=pk)
     form = MeasurementForm(request.POST or None, program=request.program, today=clock.today())
-    if _written(
+    if written(
         request,
         form,
         lambda: services.add_measurement(animal, by=request.user, **form.cleaned_data),
+        PLACES,
     ):
         messages.success(request, f"{animal.name} is measured.")
         return redirect(animal)
@@ -137,10 +120,11 @@ def photograph(request: PageRequest, pk: int) -> HttpResponse:
     animal = get_object_or_404(Animal, pk=pk)
     form = PhotographForm(request.POST or None, request.FILES or None)
     form.fields["taken_on"].initial = clock.today()
-    if _written(
+    if written(
         request,
         form,
         lambda: services.add_photograph(animal, by=request.user, **form.cleaned_data),
+        PLACES,
     ):
         messages.success(request, f"The picture of {animal.name} is kept.")
         return redirect(animal)

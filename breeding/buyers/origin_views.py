@@ -1,7 +1,6 @@
 """Pages of the proof of origin: the chain, its papers, and the document behind each."""
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.text import slugify
@@ -17,7 +16,7 @@ from breeding.program import clock
 from breeding.program.cautions import cautions
 from breeding.program.decorators import keepers_only
 from breeding.program.forms import WithdrawForm
-from breeding.program.problems import add_problems
+from breeding.program.problems import written
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw as withdraw_record
 
@@ -54,14 +53,11 @@ def origin_paper_new(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Write down a paper on where an animal comes from."""
     animal = get_object_or_404(Animal, pk=animal_pk)
     form = OriginPaperForm(request.POST or None, request.FILES or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            add_origin_paper(animal, by=request.user, **form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"The paper of {animal.name} is kept.")
-            return redirect("buyers:origin", animal.pk)
+    if written(
+        request, form, lambda: add_origin_paper(animal, by=request.user, **form.cleaned_data)
+    ):
+        messages.success(request, f"The paper of {animal.name} is kept.")
+        return redirect("buyers:origin", animal.pk)
     return render(request, "buyers/origin_paper_new.html", {"form": form, "animal": animal})
 
 
@@ -70,16 +66,15 @@ def origin_paper_withdraw(request: PageRequest, pk: int) -> HttpResponse:
     """Withdraw a mistaken paper with the reason; it stays readable."""
     paper = get_object_or_404(OriginPaper.objects.select_related("animal"), pk=pk)
     form = WithdrawForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            withdraw_record(
-                paper, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, "The paper is withdrawn.")
-            return redirect("buyers:origin", paper.animal_id)
+    if written(
+        request,
+        form,
+        lambda: withdraw_record(
+            paper, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
+        ),
+    ):
+        messages.success(request, "The paper is withdrawn.")
+        return redirect("buyers:origin", paper.animal_id)
     return render(request, "buyers/origin_paper_withdraw.html", {"form": form, "paper": paper})
 
 

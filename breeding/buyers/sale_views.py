@@ -18,7 +18,7 @@ from breeding.program import clock
 from breeding.program.cautions import cautions
 from breeding.program.decorators import keepers_only
 from breeding.program.forms import WithdrawForm
-from breeding.program.problems import add_problems
+from breeding.program.problems import add_problems, written
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw as withdraw_record
 
@@ -37,14 +37,11 @@ def wish_new(request: PageRequest, contact_pk: int) -> HttpResponse:
     form = WishForm(
         request.POST or None, program=request.program, initial={"wished_on": clock.today()}
     )
-    if request.method == "POST" and form.is_valid():
-        try:
-            wishes.add_wish(contact, by=request.user, **form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"The wish of {contact} is on the waiting list.")
-            return redirect(contact)
+    if written(
+        request, form, lambda: wishes.add_wish(contact, by=request.user, **form.cleaned_data)
+    ):
+        messages.success(request, f"The wish of {contact} is on the waiting list.")
+        return redirect(contact)
     return render(request, "buyers/wish_new.html", {"form": form, "contact": contact})
 
 
@@ -57,14 +54,9 @@ def wish_edit(request: PageRequest, pk: int) -> HttpResponse:
         program=request.program,
         initial={name: getattr(wish, name) for name in wishes.WISH_PARTS},
     )
-    if request.method == "POST" and form.is_valid():
-        try:
-            wishes.change_wish(wish, **form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, "The wish is saved.")
-            return redirect(wish.contact)
+    if written(request, form, lambda: wishes.change_wish(wish, **form.cleaned_data)):
+        messages.success(request, "The wish is saved.")
+        return redirect(wish.contact)
     return render(request, "buyers/wish_edit.html", {"form": form, "wish": wish})
 
 
@@ -73,16 +65,15 @@ def wish_withdraw(request: PageRequest, pk: int) -> HttpResponse:
     """Take a wish off the list, with the reason."""
     wish = get_object_or_404(Wish.objects.select_related("contact"), pk=pk)
     form = WithdrawForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            withdraw_record(
-                wish, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, "The wish is off the list.")
-            return redirect(wish.contact)
+    if written(
+        request,
+        form,
+        lambda: withdraw_record(
+            wish, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
+        ),
+    ):
+        messages.success(request, "The wish is off the list.")
+        return redirect(wish.contact)
     return render(request, "buyers/wish_withdraw.html", {"form": form, "wish": wish})
 
 
@@ -94,14 +85,13 @@ def reservation(request: PageRequest, pk: int) -> HttpResponse:
     form = ReservationChangeForm(
         request.POST or None, initial={name: getattr(kept, name) for name in names}
     )
-    if request.method == "POST" and form.is_valid():
-        try:
-            services.change_reservation(kept, today=clock.today(), **form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"{kept.animal.name} is kept for {kept.contact}.")
-            return redirect(kept.contact)
+    if written(
+        request,
+        form,
+        lambda: services.change_reservation(kept, today=clock.today(), **form.cleaned_data),
+    ):
+        messages.success(request, f"{kept.animal.name} is kept for {kept.contact}.")
+        return redirect(kept.contact)
     return render(request, "buyers/reservation.html", {"form": form, "reservation": kept})
 
 
@@ -146,14 +136,15 @@ def come_back(request: PageRequest, pk: int) -> HttpResponse:
     """The animal came back: it is here again, and why stays readable."""
     gone = get_object_or_404(HandOver.objects.select_related("animal", "contact"), pk=pk)
     form = ComeBackForm(request.POST or None, initial={"on": clock.today()})
-    if request.method == "POST" and form.is_valid():
-        try:
-            hand_overs.take_back(gone, today=clock.today(), by=request.user, **form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"{gone.animal.name} is here again, in no tank yet.")
-            return redirect(gone.animal)
+    if written(
+        request,
+        form,
+        lambda: hand_overs.take_back(
+            gone, today=clock.today(), by=request.user, **form.cleaned_data
+        ),
+    ):
+        messages.success(request, f"{gone.animal.name} is here again, in no tank yet.")
+        return redirect(gone.animal)
     return render(request, "buyers/come_back.html", {"form": form, "gone": gone})
 
 
@@ -162,14 +153,13 @@ def hand_over_withdraw(request: PageRequest, pk: int) -> HttpResponse:
     """A hand-over written down by mistake; the animal never left."""
     gone = get_object_or_404(HandOver.objects.select_related("animal", "contact"), pk=pk)
     form = WithdrawForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            hand_overs.withdraw_hand_over(
-                gone, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"{gone.animal.name} never left, and is where it was.")
-            return redirect(gone.animal)
+    if written(
+        request,
+        form,
+        lambda: hand_overs.withdraw_hand_over(
+            gone, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
+        ),
+    ):
+        messages.success(request, f"{gone.animal.name} never left, and is where it was.")
+        return redirect(gone.animal)
     return render(request, "buyers/hand_over_withdraw.html", {"form": form, "gone": gone})

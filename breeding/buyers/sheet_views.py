@@ -21,7 +21,7 @@ from breeding.buyers.sheet_page import sheet_page
 from breeding.program import clock
 from breeding.program.decorators import keepers_only, owners_only
 from breeding.program.forms import WithdrawForm
-from breeding.program.problems import add_problems
+from breeding.program.problems import add_problems, written
 from breeding.program.requests import PageRequest
 
 
@@ -156,16 +156,15 @@ def sheet_withdraw(request: PageRequest, pk: int) -> HttpResponse:
     """Withdraw a sheet with the reason; whoever looks it up is told."""
     issued = get_object_or_404(Sheet.objects.select_related("animal", "withdrawal"), pk=pk)
     form = WithdrawForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            sheet_standing.withdraw_sheet(
-                issued, by=request.user, on=clock.today(), reason=form.cleaned_data["reason"]
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"Sheet {issued.number} is withdrawn.")
-            return redirect(issued)
+    if written(
+        request,
+        form,
+        lambda: sheet_standing.withdraw_sheet(
+            issued, by=request.user, on=clock.today(), reason=form.cleaned_data["reason"]
+        ),
+    ):
+        messages.success(request, f"Sheet {issued.number} is withdrawn.")
+        return redirect(issued)
     return render(request, "buyers/sheet_withdraw.html", {"form": form, "sheet": issued})
 
 
@@ -193,14 +192,11 @@ def sharing(request: PageRequest) -> HttpResponse:
     form = SharingForm(
         request.POST or None, initial={"public_address": known and known.public_address}
     )
-    if request.method == "POST" and form.is_valid():
-        try:
-            sheet_links.set_public_address(form.cleaned_data["public_address"])
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, "The address is saved.")
-            return redirect("buyers:sharing")
+    if written(
+        request, form, lambda: sheet_links.set_public_address(form.cleaned_data["public_address"])
+    ):
+        messages.success(request, "The address is saved.")
+        return redirect("buyers:sharing")
     base = sheet_links.base_of(request.build_absolute_uri("/"))
     context = {
         "form": form,

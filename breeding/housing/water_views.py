@@ -22,7 +22,7 @@ from breeding.housing.water_readings import (
 from breeding.program import clock
 from breeding.program.decorators import keepers_only, owners_only
 from breeding.program.forms import WithdrawForm
-from breeding.program.problems import add_problems
+from breeding.program.problems import add_problems, written
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw
 
@@ -76,14 +76,15 @@ def water_withdraw(request: PageRequest, pk: int) -> HttpResponse:
     """Withdraw a water test; it stays readable with the reason."""
     test = get_object_or_404(WaterTest.objects.select_related("tank"), pk=pk)
     form = WithdrawForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            withdraw(test, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"])
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, "The test is withdrawn.")
-            return redirect(test.tank)
+    if written(
+        request,
+        form,
+        lambda: withdraw(
+            test, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
+        ),
+    ):
+        messages.success(request, "The test is withdrawn.")
+        return redirect(test.tank)
     return render(request, "housing/water_withdraw.html", {"form": form, "test": test})
 
 

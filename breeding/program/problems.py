@@ -1,9 +1,29 @@
 """Puts a service's problems beside the form fields they are about."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from typing import TypeVar
 
 from django.core.exceptions import ValidationError
 from django.forms import BaseForm
+from django.http import HttpRequest
+
+Record = TypeVar("Record")
+
+
+def written(
+    request: HttpRequest,
+    form: BaseForm,
+    act: Callable[[], Record],
+    places: Mapping[str, str] | None = None,
+) -> Record | None:
+    """What the act gives, once the form is sent and in order; what it refuses goes to the form."""
+    if request.method != "POST" or not form.is_valid():
+        return None
+    try:
+        return act()
+    except ValidationError as problem:
+        add_problems(form, problem, places)
+        return None
 
 
 def add_problems(

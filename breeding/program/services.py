@@ -3,11 +3,14 @@
 import datetime
 import hashlib
 import secrets
+from typing import TypeVar
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.program.models import Person, Program, SignInLink, Withdrawable
+
+Withdrawn = TypeVar("Withdrawn", bound=Withdrawable)
 
 
 def _hash(token: str) -> str:
@@ -90,8 +93,8 @@ def change_person(person: Person, *, called: str, role: str, is_active: bool) ->
 
 @transaction.atomic
 def withdraw(
-    record: Withdrawable, *, by: Person | None, now: datetime.datetime, reason: str
-) -> None:
+    record: Withdrawn, *, by: Person | None, now: datetime.datetime, reason: str
+) -> Withdrawn:
     """Take a mistaken record out of all reckoning; it stays readable with the reason."""
     if record.is_withdrawn:
         raise ValidationError("This record has been withdrawn already.")
@@ -99,3 +102,4 @@ def withdraw(
         raise ValidationError("Say why it is withdrawn; the reason stays with the record.")
     record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason.strip()
     record.save()
+    return record
