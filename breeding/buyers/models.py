@@ -11,6 +11,7 @@ from django.db import models
 from django.urls import reverse
 
 from breeding.animals.models import Animal
+from breeding.buyers.link_models import Link
 from breeding.buyers.sale_models import (
     CURRENCY,
     HandOver,
@@ -194,21 +195,12 @@ class SheetWithdrawal(Recorded):
         return f"{self.sheet} withdrawn on {self.withdrawn_on}"
 
 
-class SheetLink(Recorded):
-    """An address that shows one sheet to whoever has it, until it is closed or runs out.
-
-    Found by the hash of its token, so that neither the time a search takes nor an index says how
-    much of a guess was right. The token itself is kept to show the address again.
-    """
+class SheetLink(Link):
+    """An address of one sheet."""
 
     sheet = models.ForeignKey(Sheet, on_delete=models.PROTECT, related_name="links")
-    token = models.CharField(max_length=43, editable=False)
-    token_hash = models.CharField(max_length=64, unique=True, editable=False)
-    last_day = models.DateField(null=True, blank=True)
-    closed_at = models.DateTimeField(null=True, editable=False)
 
-    class Meta:
-        ordering = ["-pk"]
+    class Meta(Link.Meta):
         constraints = [
             models.UniqueConstraint(
                 fields=["sheet"],

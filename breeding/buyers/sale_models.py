@@ -9,6 +9,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 
 from breeding.animals.models import Animal, Species, Strain
+from breeding.buyers.link_models import Link
 from breeding.litters.models import Litter, Pup
 from breeding.program.models import Recorded, Withdrawable
 
@@ -148,21 +149,12 @@ class SalesPage(Recorded):
         return reverse("buyers:sales", args=[self.litter_id])
 
 
-class SalesLink(Recorded):
-    """An address that shows one sales page to whoever has it, until it is closed or runs out.
-
-    Found by the hash of its token, like the link of a sheet; the address holds another token
-    after each renewal.
-    """
+class SalesLink(Link):
+    """An address of one sales page; it holds another token after each renewal."""
 
     page = models.ForeignKey(SalesPage, on_delete=models.PROTECT, related_name="links")
-    token = models.CharField(max_length=43, editable=False)
-    token_hash = models.CharField(max_length=64, unique=True, editable=False)
-    last_day = models.DateField(null=True, blank=True)
-    closed_at = models.DateTimeField(null=True, editable=False)
 
-    class Meta:
-        ordering = ["-pk"]
+    class Meta(Link.Meta):
         constraints = [
             models.UniqueConstraint(
                 fields=["page"],
