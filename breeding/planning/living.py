@@ -10,6 +10,7 @@ from django.db.models import Min
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Strain
 from breeding.animals.profiles import all_profiles
+from breeding.animals.words import is_hybrid
 from breeding.housing.models import Stay
 from breeding.pairings.models import Pairing
 
@@ -103,18 +104,22 @@ def scopes(everybody: list[Member]) -> list[Scope]:
     return [EVERYBODY, *sorted(parts, key=lambda one: (one.key.split(":")[0], one.label))]
 
 
+def pure_species(shares: Mapping[int | None, Fraction]) -> int | None:
+    """The species an animal is purely of, as far as its ancestry says; else None."""
+    return next((label for label, share in shares.items() if share == 1), None)
+
+
 def _scopes_of(
     member: Member,
     shares: Mapping[int | None, Fraction],
     names: Mapping[int, str],
     strains: Mapping[int, str],
 ) -> list[Scope]:
-    known = {label for label, share in shares.items() if label is not None and share}
     found = []
-    if len(known) > 1:
+    species = pure_species(shares)
+    if is_hybrid(shares):
         found.append(HYBRIDS)
-    elif len(known) == 1 and shares.get(next(iter(known))) == 1:
-        species = next(iter(known))
+    elif species is not None:
         found.append(Scope(f"species:{species}", f"pure {names[species]}"))
     if member.strain is not None:
         found.append(Scope(f"strain:{member.strain}", f"strain {strains[member.strain]}"))

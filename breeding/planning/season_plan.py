@@ -1,15 +1,15 @@
 """The plan for a season: which male for which female, why, and how far other choices are behind."""
 
 import datetime
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
 import numpy as np
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.words import closeness
+from breeding.planning.living import pure_species
 from breeding.planning.readiness import Candidate
 from breeding.program.formats import counted, percent
 from pedigree import LivingKinship
@@ -126,8 +126,9 @@ def season_plan(
     taken = {row for row, _ in plan.pairs}
     return SeasonPlan(
         rows=tuple(
-            _row(choice, females, males, float(gained[choice.female, choice.male]), wishes, today,
-                 rest_days)
+            _row(
+                choice, females, males, float(gained[choice.female, choice.male]), today, rest_days
+            )
             for choice in plan.reasons
         ),
         left_out=tuple(one for at, one in enumerate(females) if at not in taken),
@@ -136,7 +137,7 @@ def season_plan(
         second_best=_second_best(plan),
         lowest_first=_lowest_first(plan, least, kinship.matrix, rows, columns),
         plan=plan,
-    )  # fmt: skip
+    )
 
 
 def _table(pairs: Collection[tuple[int, int]], hers: list[int], his: list[int]) -> np.ndarray:
@@ -157,17 +158,10 @@ def _kept_apart(
             one, other = female.animal, male.animal
             apart = wishes.keep_strains and one.strain_id != other.strain_id
             if wishes.keep_species and not apart:
-                pure = (pure_species(known.shares.get(a.pk, {})) for a in (one, other))
-                hers, his = pure
+                hers, his = (pure_species(known.shares.get(a.pk, {})) for a in (one, other))
                 apart = (hers is not None or his is not None) and hers != his
             found[row, column] = apart
     return found
-
-
-def pure_species(shares: Mapping[int | None, Fraction]) -> int | None:
-    """The species an animal is purely of, as far as its ancestry says; else None."""
-    known = [label for label, share in shares.items() if share == 1]
-    return known[0] if known else None
 
 
 def _row(
@@ -175,7 +169,6 @@ def _row(
     females: Sequence[Candidate],
     males: Sequence[Candidate],
     gained: float,
-    wishes: Wishes,
     today: datetime.date,
     rest_days: int,
 ) -> PlannedRow:

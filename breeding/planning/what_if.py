@@ -65,7 +65,7 @@ class Figures:
     mean_inbreeding: float
     founder_genomes: float
     founder_equivalents: float
-    founders: int
+    founders: frozenset[int]  # known ones with a share
 
 
 @dataclass(frozen=True)
@@ -125,22 +125,15 @@ def try_out(trials: Sequence[Trial], known: Lineage, living: Sequence[int]) -> W
             here.remove(trial.animal.pk)
     with_young = ped.with_rows(rows) if rows else ped
     after = [*here, *born]
-    before = founders_of(ped, list(living))
-    left = founders_of(with_young, after) if after else set()
-    return WhatIf(
-        figures_of(ped, list(living)),
-        figures_of(with_young, after) if after else None,
-        tuple(sorted(before - left)),
-        inbreeding,
-    )
-
-
-def founders_of(ped: Pedigree, living: Sequence[object]) -> set[int]:
-    """Known founders with a share in the living."""
-    return {pk for pk, share in founder_shares(ped, living).items() if pk is not None and share}
+    before = figures_of(ped, list(living))
+    then = figures_of(with_young, after) if after else None
+    lost = before.founders - (then.founders if then else frozenset())
+    return WhatIf(before, then, tuple(sorted(lost)), inbreeding)
 
 
 def figures_of(ped: Pedigree, living: Sequence[object]) -> Figures:
+    """The figures of these animals, at least one. Cost: linear in their ancestors."""
+    shares = founder_shares(ped, living)
     means = mean_kinship(ped, living)
     inbreeding = dict(zip(ped.ids, ped.inbreeding().tolist(), strict=True))
     return Figures(
@@ -149,7 +142,7 @@ def figures_of(ped: Pedigree, living: Sequence[object]) -> Figures:
         mean_inbreeding=sum(inbreeding[one] for one in living) / len(living),
         founder_genomes=founder_genomes(ped, living),
         founder_equivalents=founder_equivalents(ped, living),
-        founders=len(founders_of(ped, living)),
+        founders=frozenset(pk for pk, share in shares.items() if pk is not None and share),
     )
 
 
