@@ -1,7 +1,5 @@
 """The day: every line says for whom, what and why, keeps its answer, and comes back on its day."""
 
-import datetime
-
 import pytest
 from django.core.exceptions import ValidationError
 from django.db import connection
@@ -18,11 +16,11 @@ from breeding.buyers.models import Contact, Reservation
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.litters.services import PupFacts, record_birth
-from breeding.pairings.models import SignKind
-from breeding.pairings.services import log_sighting, open_pairing, record_scan
+from breeding.pairings.services import record_scan
 from breeding.program import clock
 from breeding.program.readings import the_program
 from tests import cast
+from tests.agenda.season import ago, ahead, pair, see
 
 pytestmark = pytest.mark.django_db
 
@@ -31,37 +29,6 @@ DAY, ANSWER = reverse("agenda:day"), reverse("agenda:answer")
 
 def words(answer):
     return " ".join(answer.content.decode().split())
-
-
-def ago(days):
-    return clock.today() - datetime.timedelta(days=days)
-
-
-def ahead(days):
-    return clock.today() + datetime.timedelta(days=days)
-
-
-def pair(female, male, since, until=None):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=ago(since),
-        separated_on=None if until is None else ago(until),
-        program=the_program(),
-        by=None,
-        today=clock.today(),
-    )
-
-
-def see(female, days, kind="copulation", **more):
-    return log_sighting(
-        female=female,
-        kind=SignKind.objects.get(key=kind),
-        seen_at=clock.now() - datetime.timedelta(days=days),
-        now=clock.now(),
-        by=None,
-        **more,
-    )
 
 
 @pytest.fixture

@@ -1,6 +1,5 @@
 """Pages of the pairings' room: a pair is looked at before it is made, and nothing typed is lost."""
 
-import datetime
 from io import BytesIO
 
 import pytest
@@ -12,22 +11,14 @@ from PIL import Image
 
 from breeding.animals.services import change_state
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
-from breeding.pairings.services import log_sighting, open_pairing, record_scan
+from breeding.pairings.services import record_scan
 from breeding.program import clock
-from breeding.program.readings import the_program
 from tests import cast
+from tests.pairings.acts import ago, pair, see, words
 
 pytestmark = pytest.mark.django_db
 
 NEW, LOG = reverse("pairings:new"), reverse("pairings:log")
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
-
-
-def ago(days):
-    return clock.today() - datetime.timedelta(days=days)
 
 
 @pytest.fixture
@@ -38,29 +29,6 @@ def mira(owner):
 @pytest.fixture
 def deneb(owner):
     return cast.male("Deneb", pure="motoro")
-
-
-def pair(female, male, since, until=None):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=ago(since),
-        separated_on=None if until is None else ago(until),
-        program=the_program(),
-        by=None,
-        today=clock.today(),
-    )
-
-
-def see(female, kind="copulation", days=0, **more):
-    return log_sighting(
-        female=female,
-        kind=SignKind.objects.get(key=kind),
-        seen_at=clock.now() - datetime.timedelta(days=days),
-        now=clock.now(),
-        by=None,
-        **more,
-    )
 
 
 def typed(female, male, **more):
