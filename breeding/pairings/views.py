@@ -31,6 +31,7 @@ from breeding.pairings.nursery import Nursery, nursery_of
 from breeding.pairings.rest import rest_caution, rest_until
 from breeding.pairings.seasons import season_of, seasons
 from breeding.pairings.separation import (
+    TankReading,
     day_typed,
     late_words,
     parted_with,
@@ -344,13 +345,17 @@ def nursery(request: PageRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, said)
             return redirect("pairings:nursery", animal.pk)
-    tanks = tank_readings(Tank.objects.all(), today, program=request.program, besides=[animal])
+    tanks: dict[int, TankReading] = {}  # of a divided one the best side, or the one chosen
+    for one in tank_readings(Tank.objects.all(), today, program=request.program, besides=[animal]):
+        tanks.setdefault(one.tank.pk, one)
+    if found.tank is not None:
+        tanks[found.tank.tank.pk] = found.tank
     context = {
         "animal": animal,
         "season": season,
         "nursery": found,
         "form": form,
-        "tanks": {one.tank.pk: one for one in tanks}.values(),
+        "tanks": tanks.values(),
     }
     return render(request, "pairings/nursery.html", context)
 

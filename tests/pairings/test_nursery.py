@@ -344,13 +344,16 @@ def test_after_page_keeps_the_rest_and_names_what_is_wrong(as_keeper, as_viewer,
     assert as_keeper.get(reverse("litters:after", args=[99])).status_code == 404
 
 
-def test_of_a_divided_tank_only_the_side_she_is_on_is_called_chosen(as_keeper, mira, deneb):
+def test_of_a_divided_tank_the_side_she_is_on_is_the_one_chosen(as_keeper, mira, deneb):
     expecting(mira, deneb)
     vega = cast.female("Vega", pure="motoro")
     pool = tank("Pool", mira, vega, can_divide=True)
     close_divider(pool, left=[vega], right=[mira], on=ago(20), by=None)
+    capella = cast.female("Capella", pure="motoro")
+    shoal = tank("Shoal", deneb, capella, can_divide=True)
+    close_divider(shoal, left=[deneb, capella], right=[], on=ago(20), by=None)
     choose(mira, pool)
     page = words(as_keeper.get(page_of(mira)))
     rows = page.split('<div class="row')[1:]
-    marked = {row.split("<b>")[1].split("</b>")[0]: "chosen" in row for row in rows}
-    assert marked == {"Pool, left side": False, "Pool, right side": True}
+    marked = {row.split("<b>")[1].split("</b>")[0]: "chosen</span>" in row for row in rows}
+    assert marked == {"Shoal, right side": False, "Pool, right side": True}
