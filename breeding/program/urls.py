@@ -22,6 +22,7 @@ urlpatterns = [
         name="sign_out",
     ),
     path("link/<str:token>/", login_not_required(views.link), name="link"),
+    path("favicon.ico", views.favicon, name="favicon"),
     path("more/", views.more, name="more"),
     path("care/", views.care, name="care"),
     path("settings/", views.settings, name="settings"),

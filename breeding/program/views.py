@@ -9,6 +9,8 @@ from django.core.exceptions import DisallowedHost, ValidationError
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.templatetags.static import static
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from breeding.program import clock, services
@@ -108,6 +110,14 @@ def care(request: HttpRequest) -> HttpResponse:
 def more(request: HttpRequest) -> HttpResponse:
     """Everything that has no place in the thumb's row."""
     return render(request, "program/more.html")
+
+
+@login_not_required
+@require_safe
+@cache_control(max_age=60 * 60 * 24, public=True)
+def favicon(request: HttpRequest) -> HttpResponse:
+    """The mark, for browsers that ask at the usual address: beside a PDF no page names it."""
+    return redirect(static("mark.svg"))
 
 
 def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:

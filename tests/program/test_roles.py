@@ -12,6 +12,7 @@ pytestmark = pytest.mark.django_db
 
 OPEN_TO_STRANGERS = {
     "program:sign_in": 200,
+    "program:favicon": 302,
     "program:link": 410,
     "agenda:feed": 404,
     "buyers:shared": 404,

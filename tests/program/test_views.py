@@ -2,6 +2,8 @@
 
 import pytest
 import time_machine
+from django.contrib.staticfiles import finders
+from django.templatetags.static import static
 from django.urls import reverse
 
 from breeding.program import clock
@@ -187,6 +189,15 @@ def test_an_address_that_is_wrong_is_answered_in_plain_words(as_viewer):
     answer = as_viewer.get("/nowhere/")
     assert answer.status_code == 404
     assert "Nothing is here" in words(answer)
+
+
+def test_favicon_is_the_mark_for_strangers_too(stranger, as_viewer):
+    """The sign-in page would be answered with another status and no picture."""
+    for client in (stranger, as_viewer):
+        answer = client.get("/favicon.ico")
+        assert (answer.status_code, answer.url) == (302, static("mark.svg"))
+        assert "Set-Cookie" not in answer.headers
+    assert finders.find("mark.svg")
 
 
 def test_a_name_the_server_does_not_know_is_said_with_what_to_do(stranger):
