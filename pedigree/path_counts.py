@@ -103,7 +103,8 @@ def weighed_counts(
         younger = max(pair)
         mixture = bool(layout.is_mixture[younger])
         if a == b and not mixture:
-            met[a] = table
+            if table:  # empty when every line to it is longer than asked
+                met[a] = table
             continue
         share = layout.exact_shares.get(younger, HALF)
         for parent, part in ((int(first[younger]), share), (int(second[younger]), 1 - share)):
@@ -122,14 +123,9 @@ def weighed_counts(
                 known = target.get(steps, (0, Fraction(0)))
                 more = weight * part if mixture else weight
                 target[steps] = (known[0] + ways, known[1] + more)
-    counts = {
-        node: {steps: ways for steps, (ways, _) in table.items()}
-        for node, table in met.items()
-        if table
-    }
-    weights = {
-        node: {steps: weight for steps, (_, weight) in table.items()}
-        for node, table in met.items()
-        if table
-    }
+    counts: Counts = {}
+    weights: Weights = {}
+    for node, table in met.items():
+        counts[node] = {steps: ways for steps, (ways, _) in table.items()}
+        weights[node] = {steps: weight for steps, (_, weight) in table.items()}
     return counts, weights
