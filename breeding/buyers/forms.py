@@ -8,9 +8,10 @@ from django.core.exceptions import ValidationError
 from breeding.buyers.models import Contact
 from breeding.buyers.money import AmountField, CurrencyField
 from breeding.buyers.sheet_care import MOST_HOURS
+from breeding.buyers.sheet_pdf import Paper
 from breeding.program.forms import DayInput
 
-PAPERS = [("a4", "A4"), ("us-letter", "US Letter")]
+PAPERS: list[tuple[Paper, str]] = [("a4", "A4"), ("us-letter", "US Letter")]
 TREES = [(3, "three generations"), (4, "four generations"), (5, "five generations")]
 
 

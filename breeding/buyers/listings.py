@@ -3,15 +3,17 @@
 import datetime
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from breeding.program.cautions import cautions
 from breeding.program.fixture_files import fixture_path
 from breeding.program.formats import joined, long_day
 
 FILE_NAME = "listings.json"
 APPENDICES = ("I", "II", "III")
+STALE_AFTER_DAYS = 365  # from then on it is said how old the list is; assumption
 
 
 @dataclass(frozen=True)
@@ -47,6 +49,18 @@ class Listings:
     generations: int
     generations_source: str
     entries: Sequence[Listing]
+    problem: str = ""  # why the program's own list is not the one used here
+
+    def warning(self, asof: datetime.date) -> str:
+        """What is wrong with relying on it that day: unreadable, or old. Empty for neither."""
+        found = [self.problem] if self.problem else []
+        if (asof - self.as_known_on).days > STALE_AFTER_DAYS:
+            found.append(
+                f"This list is more than a year old: it says what was known on "
+                f"{long_day(self.as_known_on)}. Compare it with the official one before you rely "
+                f"on it: {self.pointer}."
+            )
+        return " ".join(found)
 
     def of(self, accepted_name: str) -> list[Listing]:
         """The entries for a species; of one in I or II those in III are left out."""
@@ -76,6 +90,24 @@ def read_listings(home: Path | None = None) -> Listings:
         return _listings(json.loads(place.read_text("utf-8")))
     except (KeyError, TypeError, ValueError) as problem:
         raise ValueError(f"{place.name} cannot be read as listings: {problem}") from None
+
+
+def listings_in_use(home: Path) -> Listings:
+    """The list to go by; one of the program's own that cannot be read is said, not stumbled on."""
+    try:
+        return read_listings(home)
+    except ValueError as problem:
+        return replace(
+            read_listings(),
+            problem=f"The program's own {problem}. The list that came with the program is used.",
+        )
+
+
+def law_words(home: Path) -> str:
+    """The standing cautions in short, where there is no sheet to speak of."""
+    said = [one.text for one in cautions()["law"].sentences if one.is_on_sheet]
+    said = [words for words in said if "sheet" not in words and "Nothing here" not in words]
+    return " ".join([*said, listings_in_use(home).sentence])
 
 
 def _listings(content: Mapping[str, Any]) -> Listings:

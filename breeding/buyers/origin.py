@@ -11,7 +11,7 @@ from django.conf import settings
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Species
 from breeding.animals.words import ancestry
-from breeding.buyers.listings import Listings, read_listings
+from breeding.buyers.listings import Listings, listings_in_use
 from breeding.buyers.models import OriginPaper
 from breeding.program.formats import born_words, joined, long_day
 from pedigree import Pedigree
@@ -58,6 +58,11 @@ class Proof:
     flags: tuple[str, ...]
     gaps: tuple[str, ...]
     listings: Listings
+
+    @property
+    def warning(self) -> str:
+        """What is wrong with relying on the list of species; empty for nothing."""
+        return self.listings.warning(self.asof)
 
     @property
     def generations(self) -> list[tuple[str, list[Station]]]:
@@ -112,7 +117,7 @@ def proof_of(animal: Animal, *, asof: datetime.date) -> Proof:
         papers.setdefault(paper.animal_id, []).append(paper)
     species = {one.pk: one for one in Species.objects.all()}
     names = {pk: one.short_name for pk, one in species.items()}
-    listings = read_listings(Path(settings.HOME))
+    listings = listings_in_use(Path(settings.HOME))
     words = {pk: listings.words(one.accepted_name) for pk, one in species.items()}
     stations = []
     for pk in sorted(back, key=lambda one: (back[one], animals[one].code)):

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from breeding.buyers.origin import Proof, Station, paper_words
-from breeding.buyers.sheet_pdf import compiled
+from breeding.buyers.sheet_pdf import Paper, compiled
 from breeding.program.cautions import cautions
 from breeding.program.formats import long_day
 
@@ -22,12 +22,13 @@ class _Row:
     listed: list[str]
 
 
-def render_origin(proof: Proof, program_name: str, *, by: str) -> bytes:
+def render_origin(proof: Proof, program_name: str, *, by: str, paper: Paper = "a4") -> bytes:
     """Every word goes to the template as text, so no name can act as markup."""
     law = cautions()["law"]
     known_on = long_day(proof.listings.as_known_on)
     facts = {
         "program": program_name,
+        "paper": paper,
         "title": f"Proof of origin of {proof.animal.full_name}",
         "by": by,
         "on": [proof.asof.year, proof.asof.month, proof.asof.day],
@@ -36,6 +37,7 @@ def render_origin(proof: Proof, program_name: str, *, by: str) -> bytes:
         "flags": list(proof.flags),
         "known": f"Listings as known on {known_on}, {proof.listings.source}; "
         f"see {proof.listings.pointer}.",
+        "warning": proof.warning,
         "sentence": proof.listings.sentence,
         "gaps": list(proof.gaps),
         "law": law.short,

@@ -8,14 +8,17 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
 from breeding.buyers import origin as proving
+from breeding.buyers.forms import PAPERS
 from breeding.buyers.models import OriginPaper
 from breeding.buyers.origin_papers import ENDINGS, add_origin_paper
 from breeding.buyers.origin_pdf import render_origin
 from breeding.buyers.sale_forms import OriginPaperForm
+from breeding.buyers.sheet_pdf import Paper
 from breeding.program import clock
 from breeding.program.cautions import cautions
 from breeding.program.decorators import keepers_only
 from breeding.program.forms import WithdrawForm
+from breeding.program.models import Program
 from breeding.program.problems import written
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw as withdraw_record
@@ -30,17 +33,28 @@ def origin(request: PageRequest, animal_pk: int) -> HttpResponse:
         "animal": animal,
         "proof": proving.proof_of(animal, asof=clock.today()),
         "law": cautions()["law"],
+        "papers": papers_for(request.program),
         "withdrawn": list(withdrawn.select_related("withdrawn_by")),
     }
     return render(request, "buyers/origin.html", context)
 
 
+def papers_for(program: Program) -> list[tuple[Paper, str]]:
+    """A4 and US Letter; where lengths are in inches, Letter is likelier to lie in the tray."""
+    return sorted(PAPERS, key=lambda one: (one[0] == "us-letter") == (program.length_unit != "in"))
+
+
 @require_safe
 def origin_file(request: PageRequest, animal_pk: int) -> HttpResponse:
-    """The same on paper."""
+    """The same on paper, A4 or US Letter."""
     animal = get_object_or_404(Animal, pk=animal_pk)
+    papers = [one for one, _ in papers_for(request.program)]
+    wanted = request.GET.get("paper") or papers[0]
+    if wanted not in papers:
+        raise Http404(f"“{wanted}” is no paper; there are {' and '.join(papers)}.")
+    paper = papers[papers.index(wanted)]
     proof = proving.proof_of(animal, asof=clock.today())
-    content = render_origin(proof, request.program.name, by=str(request.user))
+    content = render_origin(proof, request.program.name, by=str(request.user), paper=paper)
     response = HttpResponse(content, content_type="application/pdf")
     name = slugify(animal.name) or animal.pk
     response.headers["Content-Disposition"] = f'inline; filename="origin-of-{name}.pdf"'

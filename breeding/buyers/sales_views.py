@@ -16,14 +16,13 @@ from django.views.decorators.http import require_safe
 
 from breeding.buyers import sales as selling
 from breeding.buyers import sheet_links
-from breeding.buyers.listings import read_listings
+from breeding.buyers.listings import law_words
 from breeding.buyers.models import SalesPage
 from breeding.buyers.sale_forms import SalesForm, SalesLinkForm
 from breeding.buyers.shared_views import dressed, quiet, small_picture
 from breeding.litters.models import Litter
 from breeding.litters.readings import pups_of
 from breeding.program import clock
-from breeding.program.cautions import cautions
 from breeding.program.decorators import keepers_only
 from breeding.program.problems import add_problems
 from breeding.program.readings import the_program
@@ -103,17 +102,10 @@ def offer(request: HttpRequest, token: str) -> HttpResponse:
     context = {
         "offer": shown,
         "families": [_family(one, addresses) for one in shown.families],
-        "law_words": _law_words(),
+        "law_words": law_words(Path(settings.HOME)),
     }
     # Without the request: nothing on the page depends on who looks.
     return dressed(HttpResponse(render_to_string("buyers/offer.html", context)))
-
-
-def _law_words() -> str:
-    """The standing cautions, but for those that speak of a sheet; there is none here."""
-    said = [one.text for one in cautions()["law"].sentences if one.is_on_sheet]
-    said = [words for words in said if "sheet" not in words and "Nothing here" not in words]
-    return " ".join([*said, read_listings(Path(settings.HOME)).sentence])
 
 
 def _family(family: selling.Family, addresses: dict[str, str]) -> dict[str, Any]:

@@ -1,6 +1,8 @@
 """Proof of origin: the chain, generations in captivity, dated listings, papers and documents."""
 
 import json
+import shutil
+import subprocess
 from io import BytesIO
 
 import pypdf
@@ -14,7 +16,7 @@ from django.urls import reverse
 from PIL import Image
 
 from breeding.buyers import origin
-from breeding.buyers.listings import read_listings
+from breeding.buyers.listings import listings_in_use, read_listings
 from breeding.buyers.models import OriginPaper
 from breeding.buyers.origin_papers import LARGEST_BYTES, add_origin_paper, type_of
 from breeding.program.cautions import cautions
@@ -308,3 +310,78 @@ def test_origin_file_says_on_paper_what_the_page_says(family, as_viewer):
     ):
         assert words in text, words
     assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
+
+
+PAPER_POINTS = {"a4": (595.28, 841.89), "us-letter": (612, 792)}  # ISO 216; ANSI/ASME Y14.1
+
+
+@pytest.mark.parametrize("paper", PAPER_POINTS)
+def test_origin_file_is_set_on_the_paper_asked_for(family, as_viewer, paper):
+    place = reverse("buyers:origin_file", args=[family["Lyra"].pk])
+    answer = as_viewer.get(place, {"paper": paper})
+    reader = pypdf.PdfReader(BytesIO(answer.content))
+    for page in reader.pages:
+        size = (float(page.mediabox.width), float(page.mediabox.height))
+        assert size == pytest.approx(PAPER_POINTS[paper], abs=0.01)
+    text = " ".join(" ".join(one.extract_text() for one in reader.pages).split())
+    assert "Proof of origin of Lyra" in text
+    assert f"page 1 of {len(reader.pages)}" in text
+
+
+@pytest.mark.skipif(shutil.which("pdfinfo") is None, reason="pdfinfo is not installed")
+def test_a_reader_outside_this_house_calls_the_papers_by_their_names(family, as_viewer, tmp_path):
+    for paper, named in (("a4", "(A4)"), ("us-letter", "(letter)")):
+        place = reverse("buyers:origin_file", args=[family["Lyra"].pk])
+        file = tmp_path / f"{paper}.pdf"
+        file.write_bytes(as_viewer.get(place, {"paper": paper}).content)
+        told = subprocess.run(["pdfinfo", file], capture_output=True, text=True, check=True).stdout
+        assert named in told
+        assert "Tagged:          yes" in told
+
+
+@pytest.mark.parametrize(
+    ("unit", "first"), [("cm", PAPER_POINTS["a4"]), ("in", PAPER_POINTS["us-letter"])]
+)
+def test_the_paper_likelier_at_hand_comes_first(family, as_viewer, unit, first):
+    """Where lengths are in inches letters are written on Letter: own assumption."""
+    cast.the_program(length_unit=unit)
+    said = as_viewer.get(reverse("buyers:origin", args=[family["Lyra"].pk])).content.decode()
+    assert (said.index("PDF on A4") < said.index("PDF on US Letter")) == (unit == "cm")
+    bare = as_viewer.get(reverse("buyers:origin_file", args=[family["Lyra"].pk]))
+    page = pypdf.PdfReader(BytesIO(bare.content)).pages[0]
+    assert float(page.mediabox.width) == pytest.approx(first[0], abs=0.01)
+
+
+def test_origin_file_knows_no_other_paper(family, as_viewer):
+    place = reverse("buyers:origin_file", args=[family["Lyra"].pk])
+    assert as_viewer.get(place, {"paper": "a5"}).status_code == 404
+    assert as_viewer.get(place, {"paper": '../"'}).status_code == 404
+
+
+def on_paper(client, animal):
+    answer = client.get(reverse("buyers:origin_file", args=[animal.pk]))
+    pages = pypdf.PdfReader(BytesIO(answer.content)).pages
+    return " ".join(" ".join(one.extract_text() for one in pages).split())
+
+
+def test_a_list_older_than_a_year_is_said_to_be_old_on_page_and_paper(family, as_viewer, viewer):
+    """The list that comes along is of 25 November 2026."""
+    old = "This list is more than a year old: it says what was known on 25 November 2026."
+    place = reverse("buyers:origin", args=[family["Lyra"].pk])
+    for day, is_old in (("2027-11-25", False), ("2027-11-26", True)):
+        with time_machine.travel(f"{day} 12:00:00Z", tick=False):
+            as_viewer.force_login(viewer)  # a session does not last so long
+            assert (old in as_viewer.get(place).content.decode()) == is_old
+            assert (old in on_paper(as_viewer, family["Lyra"])) == is_old
+
+
+def test_a_list_of_ones_own_that_cannot_be_read_is_said_and_the_other_used(
+    family, as_viewer, tmp_path, settings
+):
+    settings.HOME = tmp_path
+    (tmp_path / "listings.json").write_text("{", "utf-8")
+    said = as_viewer.get(reverse("buyers:origin", args=[family["Lyra"].pk])).content.decode()
+    assert "The program&#x27;s own listings.json cannot be read as listings" in said
+    assert "P. leopoldi: CITES Appendix II since 23 February 2023" in said
+    assert "The list that came with the program is used." in on_paper(as_viewer, family["Lyra"])
+    assert listings_in_use(tmp_path).entries == read_listings().entries
