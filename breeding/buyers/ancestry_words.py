@@ -188,6 +188,7 @@ def known_sentence(ped: Pedigree, animal: Any, relatives: Relatives) -> str:
     """How much ancestry is known, and who is missing.
 
     "13 of 14 possible ancestors in three generations are known; not known: the sire of Izar".
+    Of those from the wild nobody can know more, and that is said apart from what is missing.
     """
     verb = "is" if known_count(ped, animal)[0] == 1 else "are"
     words = f"{known_words(ped, animal)} {verb} known"
@@ -195,6 +196,8 @@ def known_sentence(ped: Pedigree, animal: Any, relatives: Relatives) -> str:
         return f"{words}; neither parent is known"
     if missing := _missing(ped, animal, relatives):
         words += f"; not known: {missing}"
+    if wild := _from_the_wild(ped, animal, relatives):
+        words += f"; nobody can know more beyond {wild}"
     if any(len(ped.sires(one)) > 1 for one in _within(ped, animal, GENERATIONS - 1)):
         words += " (a possible sire counts with his share)"
     return words
@@ -219,7 +222,8 @@ def _missing(ped: Pedigree, animal: Any, relatives: Relatives) -> str:
     for one in _within(ped, animal, GENERATIONS - 1):
         name = relatives[one].name
         if ped.is_founder(one):
-            both.append(name)
+            if relatives[one].origin != WILD:
+                both.append(name)
             continue
         if sum(ped.sires(one).values(), Fraction(0)) < 1:
             sire.append(name)
@@ -231,6 +235,15 @@ def _missing(ped: Pedigree, animal: Any, relatives: Relatives) -> str:
         if names
     ]
     return joined(parts)
+
+
+def _from_the_wild(ped: Pedigree, animal: Any, relatives: Relatives) -> str:
+    names = [
+        relatives[one].name
+        for one in _within(ped, animal, GENERATIONS - 1)
+        if ped.is_founder(one) and relatives[one].origin == WILD
+    ]
+    return f"{listed(names, 5)}, wild caught" if names else ""
 
 
 # ------------------------------------------------------------------------- origin and generation

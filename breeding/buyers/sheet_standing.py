@@ -8,12 +8,14 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models.fields.files import FieldFile
+from django.utils.text import capfirst
 
 from breeding import home
 from breeding.buyers.models import Sheet, SheetWithdrawal
 from breeding.buyers.services import document_to_sign
 from breeding.buyers.sheet_bytes import NotASheet, attachment_of, frame_digest
 from breeding.buyers.sheet_seal import digest, fingerprint, holds, packed
+from breeding.program.formats import plain_day
 from breeding.program.models import Person
 
 
@@ -32,6 +34,42 @@ class Standing:
     @property
     def is_good(self) -> bool:
         return self.is_unaltered and not self.withdrawn_on and not self.replaced_by
+
+    @property
+    def verdict(self) -> str:
+        """In a few words; withdrawn weighs more than replaced, and both more than the signature."""
+        if self.withdrawn_on:
+            return f"Withdrawn on {plain_day(self.withdrawn_on)}."
+        if self.replaced_by:
+            return f"Replaced by {self._replacement}."
+        if not self.is_signed:
+            return "Not signed."
+        return "As issued: unaltered." if self.is_unaltered else "Not as issued."
+
+    @property
+    def reasons(self) -> str:
+        """What the verdict means for whoever holds the sheet, and what the signature says."""
+        said = []
+        if self.withdrawn_on:
+            said.append("It holds no more.")
+            if self.replaced_by:
+                said.append(f"{capfirst(self._replacement)} takes its place.")
+        elif self.replaced_by:
+            said.append("What stands below was issued, and has been corrected since.")
+        if not self.is_signed:
+            said.append(
+                "It was issued before sheets were signed, so nothing shows whether it was altered."
+            )
+        elif self.is_unaltered:
+            said.append("Facts, pictures and file are the ones that were signed.")
+        else:
+            said.append("Something kept with it differs from what was signed: do not rely on it.")
+        return " ".join(said)
+
+    @property
+    def _replacement(self) -> str:
+        issued = plain_day(self.replaced_on) if self.replaced_on else ""
+        return f"sheet {self.replaced_by} of {issued}" if issued else f"sheet {self.replaced_by}"
 
 
 def own_fingerprint() -> str:

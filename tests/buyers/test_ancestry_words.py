@@ -157,6 +157,23 @@ def test_an_animal_of_unknown_parents_says_so():
     )
 
 
+def test_those_from_the_wild_are_the_end_of_what_can_be_known_and_not_missing():
+    """All 6 of 14 that there can be; of Spica, bought, somebody may know the parents."""
+    family = Family(
+        ("Mira", "Deneb", "Vega"),
+        ("Deneb", "Rigel", "Spica"),
+        ("Vega", None, None),
+        ("Rigel", None, None),
+        ("Spica", None, None),
+        wild=("Vega", "Rigel"),
+        elsewhere=("Spica",),
+    )
+    assert family.known("Mira") == (
+        "4 of 14 possible ancestors in three generations are known; not known: the parents of "
+        "Spica; nobody can know more beyond Vega and Rigel, wild caught"
+    )
+
+
 def test_a_possible_sire_counts_with_his_share():
     family = Family(
         ("Mira", {"Deneb": Fraction(1, 2)}, "Vega"), ("Deneb", None, None), ("Vega", None, None)
