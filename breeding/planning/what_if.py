@@ -1,12 +1,13 @@
 """What a litter, a sale, a loan or a death would change; tried on paper, no record is touched."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
+from breeding.pairings.readings import HERE
 from breeding.program.fields import read_whole
-from breeding.program.formats import counted, joined
+from breeding.program.formats import counted, joined, long_day
 from pedigree import (
     Pedigree,
     founder_equivalents,
@@ -33,6 +34,10 @@ class Litter:
         return f"{self.female.name} has {counted(self.young, 'pup')} by {self.male.name}"
 
     @property
+    def animals(self) -> tuple[Animal, ...]:
+        return self.female, self.male
+
+    @property
     def key(self) -> str:
         return f"litter-{self.female.pk}-{self.male.pk}-{self.young}"
 
@@ -47,6 +52,10 @@ class Departure:
     @property
     def words(self) -> str:
         return f"{self.animal.name} {KINDS[self.kind]}"
+
+    @property
+    def animals(self) -> tuple[Animal, ...]:
+        return (self.animal,)
 
     @property
     def key(self) -> str:
@@ -78,32 +87,78 @@ class WhatIf:
     inbreeding_of_young: dict[str, float]  # by the litter's key
 
 
-def read_trials(keys: Sequence[str], living: dict[int, Animal]) -> tuple[list[Trial], list[str]]:
-    """Trials from their keys, and what of them cannot be, in words."""
+def named_in(keys: Sequence[str]) -> set[int]:
+    """Numbers of the animals that these changes name, on record or not.
+
+    >>> sorted(named_in(["litter-12-34-4", "sale-7", "murder"]))
+    [7, 12, 34]
+    """
+    parts = [key.split("-")[1:3] for key in keys[:MOST_TRIALS]]
+    return {pk for some in parts for one in some if (pk := read_whole(one)) is not None}
+
+
+def read_trials(
+    keys: Sequence[str], animals: Mapping[int, Animal]
+) -> tuple[list[Trial], list[str]]:
+    """Changes that can happen one after the other, and why each of the rest cannot, in words.
+
+    A change that cannot be is left out; lines are counted from 1 over those that stay. `animals`:
+    everybody that the keys name, living or not, by its number.
+    """
     found: list[Trial] = []
     wrong = []
     for key in keys[:MOST_TRIALS]:
-        kind, *numbers = key.split("-")
-        read = [read_whole(number) for number in numbers]
-        known = [living.get(pk) for pk in read[:2] if pk is not None]
-        if kind == "litter" and len(numbers) == 3 and len(known) == 2 and all(known):
-            female, male = known
-            young = read[2] or 0
-            if (
-                female is not None
-                and male is not None
-                and (female.sex, male.sex) == ("F", "M")
-                and 1 <= young <= MOST_YOUNG
-            ):
-                found.append(Litter(female, male, young))
-                continue
-        elif kind in KINDS and len(numbers) == 1 and known and known[0] is not None:
-            found.append(Departure(kind, known[0]))
-            continue
-        wrong.append(f"“{key}” cannot be tried: it names nobody living here, or no such change.")
+        trial, against = _read(key, animals)
+        if trial is not None:
+            against = _against(trial, found)
+        if trial is None or against:
+            said = key if trial is None else trial.words
+            wrong.append(f"“{said}” cannot be tried: {against}.")
+        else:
+            found.append(trial)
     if len(keys) > MOST_TRIALS:
         wrong.append(f"{len(keys)} changes at once are too many; at most {MOST_TRIALS}.")
     return found, wrong
+
+
+def _read(key: str, animals: Mapping[int, Animal]) -> tuple[Trial | None, str]:
+    """The change a key stands for; else None and why it cannot be."""
+    kind, *numbers = key.split("-")
+    read = [read_whole(number) for number in numbers]
+    named = [animals[pk] for pk in read[:2] if pk is not None and pk in animals]
+    if kind in KINDS and len(numbers) == len(named) == 1:
+        return Departure(kind, named[0]), ""
+    if kind == "litter" and len(numbers) == 3 and len(named) == 2:
+        female, male = named
+        if (female.sex, male.sex) != (Animal.Sex.FEMALE, Animal.Sex.MALE):
+            return None, f"{female.name} and {male.name} are not a female and a male"
+        young = read[2] or 0
+        if not 1 <= young <= MOST_YOUNG:
+            return None, f"a litter has 1 to {MOST_YOUNG} pups here, not “{numbers[2][:20]}”"
+        return Litter(female, male, young), ""
+    return None, "it names nobody on record, or no such change"
+
+
+def _against(trial: Trial, before: Sequence[Trial]) -> str:
+    """What the records and the lines before it say against a change; empty for nothing."""
+    is_loan = isinstance(trial, Departure) and trial.kind == "loan"
+    for animal in trial.animals:
+        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
+        if animal.state not in HERE:
+            return f"by the records {animal.name} {animal.get_state_display()}{since}"
+        if is_loan and animal.state == Animal.State.ON_LOAN:
+            return f"by the records {animal.name} is on loan already"
+        for line, earlier in enumerate(before, 1):
+            if not isinstance(earlier, Departure) or earlier.animal != animal:
+                continue
+            if earlier.kind != "loan" or is_loan:
+                return f"in line {line} of the list {earlier.words}"
+    return ""
+
+
+def gone_in(trials: Sequence[Trial]) -> set[int]:
+    """Numbers of the animals that are not there any more after all of it."""
+    return {one.animal.pk for one in trials if isinstance(one, Departure) and one.kind != "loan"}
 
 
 def try_out(trials: Sequence[Trial], known: Lineage, living: Sequence[int]) -> WhatIf:
@@ -113,7 +168,8 @@ def try_out(trials: Sequence[Trial], known: Lineage, living: Sequence[int]) -> W
     and counts. Cost: the ancestors of the living, twice.
     """
     ped = known.pedigree
-    here = list(living)
+    gone = gone_in(trials)
+    here = [pk for pk in living if pk not in gone]
     rows, born, inbreeding = [], [], {}
     for number, trial in enumerate(trials):
         if isinstance(trial, Litter):
@@ -121,8 +177,6 @@ def try_out(trials: Sequence[Trial], known: Lineage, living: Sequence[int]) -> W
             rows += [(one, trial.male.pk, trial.female.pk) for one in young]
             born += young
             inbreeding[trial.key] = ped.kinship(trial.male.pk, trial.female.pk)
-        elif trial.kind != "loan" and trial.animal.pk in here:
-            here.remove(trial.animal.pk)
     with_young = ped.with_rows(rows) if rows else ped
     after = [*here, *born]
     before = figures_of(ped, list(living))

@@ -14,7 +14,9 @@ from breeding.planning.what_if import (
     KINDS,
     MOST_YOUNG,
     Litter,
+    gone_in,
     in_words,
+    named_in,
     read_trials,
     try_out,
 )
@@ -30,12 +32,15 @@ def what_if(request: PageRequest) -> HttpResponse:
     keys = request.GET.getlist("try")
     if added := _added(request):
         keys = [*keys, added]
-    trials, wrong = read_trials(keys, living)
+    named = Animal.objects.in_bulk(named_in(keys)) if keys else {}
+    trials, wrong = read_trials(keys, named)
     kept = [one.key for one in trials]
+    gone_on_paper = gone_in(trials)
+    still_here = [one for pk, one in living.items() if pk not in gone_on_paper]
     context: dict[str, Any] = {
-        "females": [one for one in living.values() if one.sex == "F"],
-        "males": [one for one in living.values() if one.sex == "M"],
-        "living": list(living.values()),
+        "females": [one for one in still_here if one.sex == "F"],
+        "males": [one for one in still_here if one.sex == "M"],
+        "living": still_here,
         "kinds": KINDS,
         "most_young": MOST_YOUNG,
         "wrong": wrong,
