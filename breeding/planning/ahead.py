@@ -51,9 +51,7 @@ def begin(
     if not any(one.is_here for one in members()):
         raise ValidationError("Nobody is living in the program; there is nothing to look ahead at.")
     Program.objects.select_for_update().first()  # two that begin at once come one after the other
-    if (running := LookAhead.objects.filter(state=LookAhead.State.RUNNING).first()) and (
-        now - running.heard_of_at < SILENT
-    ):
+    if running(now) is not None:
         raise ValidationError("A look ahead is running already; wait for it, or stop it first.")
     LookAhead.objects.filter(state=LookAhead.State.RUNNING).update(
         state=LookAhead.State.FAILED, trouble="The server was stopped before it was done."
@@ -165,6 +163,13 @@ def _result(outlook: Outlook) -> dict[str, Any]:
             "figures": figures,
         }
     return found
+
+
+def running(now: datetime) -> LookAhead | None:
+    """The one that is at work now."""
+    return LookAhead.objects.filter(
+        state=LookAhead.State.RUNNING, heard_of_at__gt=now - SILENT
+    ).first()
 
 
 def is_silent(asked: LookAhead, now: datetime) -> bool:

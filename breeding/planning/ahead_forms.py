@@ -50,29 +50,47 @@ class LookAheadForm(forms.Form):
             common["help_text"] = "Empty: as many as live today"
         if about.get("whole"):
             return forms.IntegerField(min_value=low, max_value=high, initial=value, **common)
-        if is_share:
-            shown = None if value is None else round(value * 100, 1)
-            return forms.FloatField(min_value=0, max_value=100, initial=shown, **common)
-        shown = None if value is None else round(value, 2)
-        return forms.FloatField(min_value=low, max_value=high, initial=shown, **common)
+        shown = _shown(value, is_share=is_share)
+        if value is not None and _taken(shown, is_share=is_share) != value:
+            common["help_text"] += "; rounded here, and taken unrounded when left as it stands"
+        limits = (0, 100) if is_share else (low, high)
+        return forms.FloatField(min_value=limits[0], max_value=limits[1], initial=shown, **common)
 
     def figures(self) -> dict[str, Any]:
-        """Names of assumptions to values, shares from 0 to 1."""
-        found = {}
+        """Names of assumptions to values, shares from 0 to 1.
+
+        What was left as offered is the program's own figure to the last digit.
+        """
+        found: dict[str, Any] = {}
         for one in fields(Assumptions):
             if one.name in NOT_ASKED:
                 continue
-            value = self.cleaned_data[one.name]
-            is_share = one.metadata["unit"] == "share"
-            found[one.name] = value / 100 if is_share and value is not None else value
+            if one.name in self.own and self._is_as_offered(one.name):
+                found[one.name] = self.own[one.name].value
+            else:
+                is_share = one.metadata["unit"] == "share"
+                found[one.name] = _taken(self.cleaned_data[one.name], is_share=is_share)
         return found
 
     def basis(self) -> dict[str, str]:
-        """Where each figure comes from: the records, unless another was typed."""
+        """Where each figure comes from: the records, an assumption of ours, or typed in."""
         return {
-            name: one.basis if self._is_as_offered(name) else "typed in"
-            for name, one in self.own.items()
+            name: (self.own[name].basis if name in self.own else "assumption")
+            if self._is_as_offered(name)
+            else "typed in"
+            for name in self.fields
+            if name != "seed"
         }
 
     def _is_as_offered(self, name: str) -> bool:
         return bool(self.cleaned_data.get(name) == self.fields[name].initial)
+
+
+def _shown(value: float | None, *, is_share: bool) -> float | None:
+    if value is None:
+        return None
+    return round(value * 100, 1) if is_share else round(value, 2)
+
+
+def _taken(typed: float | None, *, is_share: bool) -> float | None:
+    return typed / 100 if is_share and typed is not None else typed

@@ -42,7 +42,12 @@ def ahead(request: PageRequest) -> HttpResponse:
         else:
             acts.run_beside(asked)
             return redirect(asked)
-    context = {"form": form, "earlier": LookAhead.objects.all()[:SHOWN], "policies": POLICIES}
+    context = {
+        "form": form,
+        "running": acts.running(clock.now()),
+        "earlier": LookAhead.objects.all()[:SHOWN],
+        "policies": POLICIES,
+    }
     return render(request, "planning/ahead.html", context)
 
 

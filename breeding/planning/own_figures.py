@@ -20,17 +20,24 @@ class OwnFigure:
 
     name: str
     value: float
-    records: int  # 0: not from records here
+    records: int  # how many of `counted`; 0: not from records here
+    counted: str  # what the rate is of, in words
 
     @property
     def basis(self) -> str:
-        return f"from {self.records} records here" if self.records else "assumption"
+        """Where the figure comes from, in words.
+
+        >>> OwnFigure("deaths_grown", 0.04, 50, "years of grown animals").basis
+        'from 50 years of grown animals here, of the last 5 years'
+        """
+        if not self.records:
+            return "assumption"
+        return f"from {self.records} {self.counted} here, of the last {BACK_YEARS} years"
 
 
 def own_figures(members: Sequence[Member], today: datetime.date) -> dict[str, OwnFigure]:
     """Of the last five years, where there are enough records; else the assumptions. Two queries."""
     since = today - BACK_YEARS * YEAR
-    assumed = Assumptions()
     litters = list(
         Litter.objects.filter(withdrawn_at__isnull=True, born_on__gt=since, born_on__lte=today)
     )
@@ -38,35 +45,34 @@ def own_figures(members: Sequence[Member], today: datetime.date) -> dict[str, Ow
     alive = [pup for pup in pups if pup.alive]
     sexed = [pup for pup in alive if pup.sex in ("F", "M")]
     dam_years = {(litter.dam_id, litter.born_on.year) for litter in litters}
-    grown_years = _grown_female_years(members, since, today, assumed.first_breeding_female)
+    grown_years = _grown_female_years(members, since, today)
     first = _first_year(members, since, today)
     grown = _grown(members, since, today)
+    per_dam_year = len(litters) / len(dam_years) if dam_years else 0.0
+    per_litter = max(1.0, len(alive) / len(litters)) if litters else 0.0
+    females = sum(pup.sex == "F" for pup in sexed)
     found = [
-        _rate("females_paired", len(dam_years), grown_years, assumed.females_paired),
-        OwnFigure("litters_per_pair", len(litters) / len(dam_years), len(litters))
-        if len(litters) >= LEAST_RECORDS
-        else OwnFigure("litters_per_pair", assumed.litters_per_pair, 0),
-        OwnFigure("young_per_litter", max(1.0, len(alive) / len(litters)), len(litters))
-        if len(litters) >= LEAST_RECORDS
-        else OwnFigure("young_per_litter", assumed.young_per_litter, 0),
-        _rate(
-            "females_at_birth",
-            sum(pup.sex == "F" for pup in sexed),
-            len(sexed),
-            assumed.females_at_birth,
-        ),
-        _rate("deaths_first_year", first.died, first.all, assumed.deaths_first_year),
-        _rate("departures_young", first.left, first.all - first.died, assumed.departures_young),
-        _rate("deaths_grown", grown.died, grown.all, assumed.deaths_grown),
-        _rate("departures_grown", grown.left, grown.all, assumed.departures_grown),
+        _rate("females_paired", len(dam_years), grown_years, "years of grown females"),
+        _figure("litters_per_pair", per_dam_year, len(litters), "litters"),
+        _figure("young_per_litter", per_litter, len(litters), "litters"),
+        _rate("females_at_birth", females, len(sexed), "living young of known sex"),
+        _rate("deaths_first_year", first.died, first.all, "young whose first year is over"),
+        _rate("departures_young", first.left, first.all - first.died, "young that did not die"),
+        _rate("deaths_grown", grown.died, grown.all, "years of grown animals"),
+        _rate("departures_grown", grown.left, grown.all, "years of grown animals"),
     ]
     return {one.name: one for one in found}
 
 
-def _rate(name: str, part: float, whole: float, assumed: float) -> OwnFigure:
-    if whole < LEAST_RECORDS:
-        return OwnFigure(name, assumed, 0)
-    return OwnFigure(name, min(part / whole, 1.0), round(whole))
+def _rate(name: str, part: float, whole: float, counted: str) -> OwnFigure:
+    return _figure(name, min(part / whole, 1.0) if whole else 0.0, whole, counted)
+
+
+def _figure(name: str, value: float, records: float, counted: str) -> OwnFigure:
+    """The program's own figure; with too few records the assumption."""
+    if records < LEAST_RECORDS:
+        return OwnFigure(name, getattr(Assumptions(), name), 0, counted)
+    return OwnFigure(name, value, round(records), counted)
 
 
 @dataclass(frozen=True)
@@ -103,10 +109,10 @@ def _grown(members: Sequence[Member], since: datetime.date, today: datetime.date
 
 
 def _grown_female_years(
-    members: Sequence[Member], since: datetime.date, today: datetime.date, first_years: float
+    members: Sequence[Member], since: datetime.date, today: datetime.date
 ) -> float:
     years = 0.0
-    grown_after = datetime.timedelta(days=first_years * 365.25)
+    grown_after = datetime.timedelta(days=Assumptions().first_breeding_female * 365.25)
     for one in members:
         if one.sex == "F":
             begin = max(

@@ -13,7 +13,7 @@ from breeding.planning import ahead
 from breeding.planning.ahead_forms import LookAheadForm
 from breeding.planning.living import Member, members
 from breeding.planning.models import LookAhead
-from breeding.planning.own_figures import own_figures
+from breeding.planning.own_figures import OwnFigure, own_figures
 from breeding.program import clock
 from breeding.program.services import withdraw
 from pedigree.assumptions import Assumptions
@@ -173,6 +173,50 @@ def test_the_form_offers_every_assumption_and_takes_shares_in_per_cent(small_pro
     assert form.basis()["litters_per_pair"] == "assumption"
 
 
+def test_a_rate_left_as_it_is_shown_is_taken_unrounded(small_program):
+    """One death in 47 years of grown animals is 2.127... % (own arithmetic); 2.1 is shown."""
+    own = own_figures(members(), clock.today())
+    own["deaths_grown"] = OwnFigure("deaths_grown", 1 / 47, 47, "years of grown animals")
+    blank = LookAheadForm(own=own)
+    typed = {name: field.initial for name, field in blank.fields.items()}
+    assert typed["deaths_grown"] == 2.1
+    assert blank.fields["deaths_grown"].help_text == (
+        "From 47 years of grown animals here, of the last 5 years; rounded here, and taken "
+        "unrounded when left as it stands"
+    )
+    assert blank.fields["deaths_first_year"].help_text == "Assumption"  # 20 % is not rounded
+    left = LookAheadForm(
+        {name: "" if value is None else str(value) for name, value in typed.items()}, own=own
+    )
+    assert left.is_valid(), left.errors
+    assert left.figures()["deaths_grown"] == 1 / 47
+    assert (
+        left.basis()["deaths_grown"] == "from 47 years of grown animals here, of the last 5 years"
+    )
+    assert Assumptions(**left.figures()) == Assumptions(deaths_grown=1 / 47)
+    changed = LookAheadForm(typed | {"deaths_grown": 2.2, "first_breeding_male": 4}, own=own)
+    assert changed.is_valid(), changed.errors
+    assert changed.figures()["deaths_grown"] == pytest.approx(0.022, abs=1e-15)
+    assert changed.basis()["deaths_grown"] == changed.basis()["first_breeding_male"] == "typed in"
+
+
+def test_ahead_leads_to_the_one_that_is_running(as_keeper, small_program, monkeypatch):
+    monkeypatch.setattr(ahead, "run_beside", lambda _asked: None)
+    page = reverse("planning:ahead")
+    link = "How far it is, and how to stop it"
+    assert link not in as_keeper.get(page).content.decode()
+    asked = begun()
+    blank = as_keeper.get(page)
+    assert f'<a href="{asked.get_absolute_url()}">{link}</a>' in blank.content.decode()
+    typed = {name: field.initial for name, field in blank.context["form"].fields.items()}
+    typed = {name: value for name, value in typed.items() if value is not None}
+    refused = as_keeper.post(page, typed | FEW).content.decode()
+    assert "A look ahead is running already" in refused
+    assert f'<a href="{asked.get_absolute_url()}">{link}</a>' in refused
+    LookAhead.objects.update(heard_of_at=clock.now() - datetime.timedelta(minutes=5))
+    assert link not in as_keeper.get(page).content.decode()
+
+
 def test_ahead_starts_one_and_leads_to_it(as_keeper, small_program, monkeypatch):
     started = []
     monkeypatch.setattr(ahead, "run_beside", started.append)
@@ -180,7 +224,8 @@ def test_ahead_starts_one_and_leads_to_it(as_keeper, small_program, monkeypatch)
     typed = {name: field.initial for name, field in blank.fields.items()}
     typed = {name: value for name, value in typed.items() if value is not None}
     answer = as_keeper.post(reverse("planning:ahead"), typed | {"replicates": 9000})
-    assert "less than or equal to 500" in answer.content.decode()
+    (refused,) = answer.context["form"].errors.values()
+    assert "500" in refused[0]
     answer = as_keeper.post(reverse("planning:ahead"), typed | FEW)
     (asked,) = started
     assert answer.url == reverse("planning:outlook", args=[asked.pk])
