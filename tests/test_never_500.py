@@ -17,7 +17,6 @@ from breeding.housing.services import move_animal
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
 from breeding.pairings.services import log_sighting, open_pairing, record_scan
-from breeding.program import forms as program_forms
 from breeding.program.readings import the_program
 from tests import cast
 
@@ -165,13 +164,6 @@ WRONG = [
     "²",
     _not_a_picture,
 ]
-
-
-@pytest.fixture(autouse=True)
-def _few_zones(monkeypatch):
-    """Six hundred time zones in a list are slow to draw a thousand times over."""
-    zones = [("Europe/London", "Europe/London"), ("UTC", "UTC")]
-    monkeypatch.setattr(program_forms, "zone_choices", lambda: zones)
 
 
 @pytest.fixture

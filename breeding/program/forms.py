@@ -1,8 +1,7 @@
 """Forms of the ground floor, and how every form field is drawn."""
 
-from pathlib import Path
+import math
 from typing import Any
-from zoneinfo import available_timezones
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
@@ -10,11 +9,14 @@ from django.core.exceptions import ValidationError
 from django.forms.renderers import TemplatesSetting
 
 from breeding.program.models import Person, Program
+from breeding.program.refusals import SpeakingField
+from breeding.program.zones import ZoneField, machine_zone
 
 
 class FieldRenderer(TemplatesSetting):
     form_template_name = "program/_form.html"
     field_template_name = "program/_field.html"
+    bound_field_class = SpeakingField
 
 
 class DayInput(forms.DateInput):
@@ -43,16 +45,21 @@ class LengthField(forms.DecimalField):
         super().__init__(max_digits=7, decimal_places=2, **kwargs)
         self.widget.attrs.update({"inputmode": "decimal", "step": "0.1"})
 
+    @property
+    def allowed(self) -> str:
+        """The limits to a tenth of the unit, rounded inwards."""
+        tenths = self.MM[self.unit] / 10
+        least, most = math.ceil(self.least_mm / tenths), math.floor(self.most_mm / tenths)
+        return f"{least / 10:g} to {most / 10:g} {self.unit}"
+
     def clean(self, value: Any) -> int | None:
         typed = super().clean(value)
         if typed is None:
             return None
         millimetres = round(float(typed) * self.MM[self.unit])
         if not self.least_mm <= millimetres <= self.most_mm:
-            least, most = self.least_mm / self.MM[self.unit], self.most_mm / self.MM[self.unit]
             raise ValidationError(
-                f"{typed} {self.unit} is not possible here; allowed is {least:g} to {most:g} "
-                f"{self.unit}."
+                f"{typed} {self.unit} is not possible here; allowed is {self.allowed}."
             )
         return millimetres
 
@@ -62,23 +69,11 @@ class LengthField(forms.DecimalField):
         return value
 
 
-def zone_choices() -> list[tuple[str, str]]:
-    """Time zones by their names, places first."""
-    names = sorted(available_timezones(), key=lambda name: ("/" not in name, name))
-    return [(name, name.replace("_", " ")) for name in names if not name.startswith("Etc/")]
-
-
-def machine_zone() -> str:
-    """The time zone this computer is set to, as far as it says; else UTC."""
-    named = str(Path("/etc/localtime").resolve()).partition("zoneinfo/")[2]
-    return named if named in available_timezones() else "UTC"
-
-
 class SetUpForm(forms.Form):
     """The first visit: name the program and make the owner's account."""
 
     program_name = forms.CharField(max_length=80, label="What is the program called?")
-    time_zone = forms.ChoiceField(choices=lambda: zone_choices(), initial=lambda: machine_zone())
+    time_zone = ZoneField(initial=machine_zone)
     called = forms.CharField(max_length=60, label="Your name, as others read it")
     username = forms.SlugField(max_length=60, label="Name to sign in with")
     password = forms.CharField(widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}))
@@ -116,7 +111,7 @@ class PersonChangeForm(forms.Form):
 
 
 class ProgramForm(forms.ModelForm):
-    time_zone = forms.ChoiceField(choices=lambda: zone_choices())
+    time_zone = ZoneField()
 
     class Meta:
         model = Program

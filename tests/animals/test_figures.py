@@ -90,8 +90,8 @@ def test_what_is_not_touched_stays_exact_and_leaves_no_trace(as_keeper, motoro):
         ("sperm_kept_days", "30.5", "allowed is a whole number from 0 to 1000 days."),
         ("mature_male_mm", "9", "allowed is a whole number from 10 to 3000 mm."),
         ("leave_least_days", "60", "more than “Young leave better from”, 56."),
-        ("gestation_mean_days", "nan", "Enter a number."),
-        ("gestation_mean_days", "soon", "Enter a number."),
+        ("gestation_mean_days", "nan", "“nan” is not possible for"),
+        ("gestation_mean_days", "soon", "“soon” is not possible for"),
     ],
 )
 def test_a_figure_out_of_range_is_refused_by_name(as_keeper, motoro, field, typed, said):

@@ -172,9 +172,9 @@ def test_reserve_twice_is_refused_by_name_and_adds_nobody(everything, as_keeper,
     [
         ({"until": ""}, "Choose for whom, or give the name"),
         ({"new_name": "Ada", "until": "2001-01-01"}, "1 January 2001 is past"),
-        ({"new_name": "Ada", "until": "soon"}, "Enter a valid date"),
+        ({"new_name": "Ada", "until": "soon"}, "“soon” is not possible for"),
         ({"new_name": "a" * 81}, "at most 80 characters"),
-        ({"contact": "999"}, "Select a valid choice"),
+        ({"contact": "999"}, "“999” is not possible for"),
     ],
 )
 def test_reserve_says_what_is_wrong(as_keeper, lyra, typed, said):
@@ -205,7 +205,7 @@ def test_index_says_what_ran_out(everything, as_keeper):
 
 def test_sheet_new_refuses_a_paper_that_there_is_not(as_keeper, lyra):
     answer = as_keeper.post(reverse("buyers:sheet_new", args=[lyra.pk]), ISSUE | {"paper": "a7"})
-    assert "Select a valid choice" in words(answer)
+    assert "is not possible for" in words(answer)
     assert not Sheet.objects.exists()
 
 

@@ -213,8 +213,8 @@ def test_earlier_splits_the_stay_it_lies_in(as_keeper, pool, bay):
     [
         ({"since": "2100-01-01"}, "1 January 2100 is still to come"),
         ({"since": "0001-01-01"}, "The year 1 is too early; from 1950 on."),
-        ({"until": ""}, "This field is required"),
-        ({"place": "77"}, "77 is not one of the available choices"),
+        ({"until": ""}, "is empty; needed is a day, written like 2026-03-31."),
+        ({"place": "77"}, "“77” is not possible for"),
         ({"since": "2026-01-09", "until": "2026-01-03"}, "3 January 2026 is before 9 January"),
     ],
 )
@@ -243,7 +243,7 @@ def test_withdraw_stay_offers_that_it_stayed_where_it_was(as_keeper, pool, bay):
     wrong = put(mira, bay, 10)
     url = reverse("housing:withdraw_stay", args=[wrong.pk])
     assert "It stayed in Pool instead" in words(as_keeper.get(url))
-    assert "This field is required" in words(as_keeper.post(url, {"back_to_previous": "on"}))
+    assert "is empty; needed is" in words(as_keeper.post(url, {"back_to_previous": "on"}))
     as_keeper.post(url, {"reason": "that was Vega", "back_to_previous": "on"})
     assert stays(mira) == [("Pool", ago(30), None)]
     assert "that was Vega" in words(as_keeper.get(url))

@@ -137,11 +137,11 @@ def test_new_keeps_sizes_in_millimetres_and_litres(as_keeper):
     ("typed", "said"),
     [
         ({"name": "boathouse POOL"}, "There is a tank called “boathouse POOL” already"),
-        ({"name": ""}, "This field is required"),
+        ({"name": ""}, "“Name” is empty"),
         ({"length_mm": "4"}, "4 cm is not possible here; allowed is 10 to 3000 cm"),
         ({"volume_litres": "0"}, "0 litres is not possible here; allowed is 1 to 1,000,000"),
-        ({"volume_litres": "five"}, "Enter a number"),
-        ({"kind": "sea"}, "sea is not one of the available choices"),
+        ({"volume_litres": "five"}, "“five” is not possible for"),
+        ({"kind": "sea"}, "“sea” is not possible for “Kind”; allowed is one of"),
         (
             {"length_mm": "100", "width_mm": "50", "height_mm": "50", "volume_litres": "300"},
             "its sides hold 250 litres to the brim",
@@ -205,10 +205,10 @@ def test_move_to_no_tank_when_it_has_left(as_keeper, pool):
     ("typed", "said"),
     [
         ({"on": "2100-01-01"}, "1 January 2100 is still to come"),
-        ({"on": "soon"}, "Enter a valid date"),
+        ({"on": "soon"}, "“soon” is not possible for “Moved on”; allowed is a day"),
         ({"on": "2001-01-01"}, "Mira came to Boathouse pool on"),
-        ({"tank": "99999"}, "99999 is not one of the available choices"),
-        ({"tank": "<script>"}, "&lt;script&gt; is not one of the available choices"),
+        ({"tank": "99999"}, "“99999” is not possible for"),
+        ({"tank": "<script>"}, "“&lt;script&gt;” is not possible for"),
     ],
 )
 def test_move_names_what_is_wrong(as_keeper, pool, typed, said):

@@ -97,13 +97,16 @@ UNITS = {"ammonia_as": "ion", "nitrite_as": "ion", "nitrate_as": "ion"}
     ("typed", "said"),
     [
         ({}, "Write down at least one reading; 0 is “not detectable”."),
-        ({"ph": "15"}, "less than or equal to 14"),
+        ({"ph": "15"}, "“15” is not possible for “pH”; allowed is a number from 0 to 14"),
         ({"temperature_c": "60"}, "60 °C is not possible here; allowed is 0 to 45 °C"),
-        ({"nitrite_mg_l": "-1"}, "greater than or equal to 0"),
-        ({"nitrite_mg_l": "1", "nitrite_as": "ppm"}, "ppm is not one of the available choices"),
+        ({"nitrite_mg_l": "-1"}, "“-1” is not possible for “Nitrite, mg/L”"),
+        (
+            {"nitrite_mg_l": "1", "nitrite_as": "ppm"},
+            "“ppm” is not possible for “read as”; allowed is one of",
+        ),
         ({"ph": "7", "tested_at": "2100-01-01T10:00"}, "is still to come"),
         ({"ph": "7", "tested_at": "0001-01-01T00:00"}, "The year 1 is not possible"),
-        ({"ph": "seven"}, "Enter a number"),
+        ({"ph": "seven"}, "“seven” is not possible for “pH”"),
     ],
 )
 def test_water_test_names_what_is_wrong_and_keeps_what_was_typed(as_keeper, pool, typed, said):

@@ -229,7 +229,7 @@ def test_page_asks_who_was_moved_and_where_when_they_share_a_tank(as_keeper, mir
         ({"moved": "male", "tank": "999999"}, "“999999” is no tank to choose"),
         ({"moved": "male", "tank": "x:left"}, "“x:left” is no tank to choose"),
         ({"moved": "male", "on": "2999-01-01", "tank": "none"}, "is still to come"),
-        ({"moved": "male", "on": "", "tank": "none"}, "required"),
+        ({"moved": "male", "on": "", "tank": "none"}, "is empty; needed is a day"),
         ({"moved": "male", "tank": "none", "note": "x" * 201}, "at most 200 characters"),
     ],
 )

@@ -206,9 +206,13 @@ def test_separate_ends_the_company_and_keeps_how(as_keeper, mira, deneb):
 
 @pytest.mark.parametrize(
     ("on", "said"),
-    [("", "required"), ("soon", "valid date"), ("2999-01-01", "is still to come"),
-     ("2001-01-01", "is before they were introduced")],
-)  # fmt: skip
+    [
+        ("", "is empty; needed is a day"),
+        ("soon", "“soon” is not possible for"),
+        ("2999-01-01", "is still to come"),
+        ("2001-01-01", "is before they were introduced"),
+    ],
+)
 def test_separate_names_what_is_wrong(as_keeper, mira, deneb, on, said):
     pairing = pair(mira, deneb, 10)
     answer = as_keeper.post(reverse("pairings:separate", args=[pairing.pk]), {"on": on})
@@ -223,7 +227,7 @@ def test_separate_names_what_is_wrong(as_keeper, mira, deneb, on, said):
 def test_withdraw_takes_a_pairing_out_and_leaves_it_readable(as_keeper, mira, deneb):
     pairing = pair(mira, deneb, 40)
     address = reverse("pairings:withdraw", args=[pairing.pk])
-    assert "required" in words(as_keeper.post(address, {"reason": " "}))
+    assert "is empty; needed is text" in words(as_keeper.post(address, {"reason": " "}))
     page = words(as_keeper.post(address, {"reason": "It was Vega"}, follow=True))
     assert "is withdrawn and counts no more" in page
     assert "nothing to follow" in page
@@ -309,16 +313,16 @@ def test_log_keeps_a_photograph(as_keeper, mira):
     ("wrong", "said"),
     [
         ({"female": ""}, "Choose the female."),
-        ({"female": "999999"}, "not one of the available choices"),
-        ({"female": "x"}, "not one of the available choices"),
+        ({"female": "999999"}, "is not possible for"),
+        ({"female": "x"}, "is not possible for"),
         ({"kind": ""}, "Choose what you saw."),
-        ({"severity": "7"}, "not one of the available choices"),
+        ({"severity": "7"}, "is not possible for"),
         ({"seen_at": "2999-01-01T10:00"}, "That time is still to come."),
-        ({"seen_at": "yesterday"}, "Enter a valid date/time."),
+        ({"seen_at": "yesterday"}, "allowed is a day and time, written like 2026-03-31 14:30."),
         ({"seen_at": "0001-01-01T12:00"}, "0001-01-01 is too long ago"),
-        ({"male": "x"}, "not one of the available choices"),
+        ({"male": "x"}, "is not possible for"),
         ({"note": "x" * 401}, "at most 400 characters"),
-        ({"note": "a\x00b"}, "Null characters are not allowed."),
+        ({"note": "a\x00b"}, "holds a character that is no writing (a null)"),
         ({"photograph": SimpleUploadedFile("a.jpg", b"no picture", "image/jpeg")}, "picture"),
     ],
 )
@@ -405,9 +409,9 @@ def test_female_reckons_on_a_day_gone_by(as_viewer, mira, deneb):
     ("asof", "said"),
     [
         ("2999-01-01", "2999-01-01 is still to come; reckon on today or before."),
-        ("spring", "Enter a valid date."),
-        ("2026-02-30", "Enter a valid date."),
-        ("", "This field is required."),
+        ("spring", "allowed is a day, written like 2026-03-31."),
+        ("2026-02-30", "allowed is a day, written like 2026-03-31."),
+        ("", "is empty; needed is a day, written like 2026-03-31."),
         ("0001-01-01", "0001-01-01 is too long ago; the earliest year is 1950."),
     ],
 )

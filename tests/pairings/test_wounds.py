@@ -81,7 +81,7 @@ def test_log_refuses_a_degree_that_is_none(as_keeper, mira, severity):
     kind = SignKind.objects.get(key="fresh_bite_marks")
     sent = {"female": mira.pk, "kind": kind.pk, "severity": severity}
     answer = as_keeper.post(reverse("pairings:log"), sent)
-    assert "not one of the available choices" in words(answer)
+    assert "is not possible for “Severity”" in words(answer)
     assert not mira.sightings.exists()
 
 

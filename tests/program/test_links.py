@@ -118,13 +118,16 @@ def test_link_of_a_new_program_asks_for_its_name_and_makes_the_owner(db):
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ({"program_name": ""}, "required"),
-        ({"time_zone": "Moon/Tycho"}, "not one of the available choices"),
-        ({"username": "jo smith"}, "valid “slug”"),
-        ({"username": ""}, "required"),
+        ({"program_name": ""}, "is empty; needed is text of up to 80 characters."),
+        ({"time_zone": "Moon/Tycho"}, "“Moon/Tycho” is not a time zone; write it like"),
+        (
+            {"username": "jo smith"},
+            "allowed is a word of letters, digits, hyphens and underscores.",
+        ),
+        ({"username": ""}, "“Name to sign in with” is empty"),
         ({"password": "12345678"}, "too common"),
         ({"password": "short"}, "too short"),
-        ({"password": ""}, "required"),
+        ({"password": ""}, "“Password” is empty"),
         ({"called": "x" * 61}, "at most 60 characters"),
     ],
 )
@@ -154,7 +157,7 @@ def test_link_of_a_new_program_is_not_used_up_by_a_name_that_is_taken(owner):
     address = made_for(None)
     answer = Client().post(address, SET_UP)
     assert answer.status_code == 200
-    assert "already exists" in answer.content.decode()
+    assert "“jo” is taken already" in answer.content.decode()
     assert Client().get(address).status_code == 200
 
 

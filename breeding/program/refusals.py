@@ -1,0 +1,176 @@
+"""What a form says of a value it cannot take: of which field, which value, and what is allowed."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator, validate_slug
+from django.forms.utils import ErrorList
+
+LONGEST_QUOTE = 60
+MOST_CHOICES, LONGEST_CHOICES = 8, 160  # more than these are looked up in the list itself
+ENDLESS = 1_000_000_000  # what a column can hold is no limit that a keeper would meet
+
+# Django's own names for what is wrong. Our own errors have no code, and are left as they are.
+EMPTY = {"required", "blank", "null", "missing"}
+NOT_POSSIBLE = {
+    "invalid",
+    "invalid_choice",
+    "invalid_date",
+    "invalid_datetime",
+    "invalid_image",
+    "invalid_list",
+    "invalid_pk_value",
+    "invalid_time",
+    "max_decimal_places",
+    "max_digits",
+    "max_value",
+    "max_whole_digits",
+    "min_value",
+    "step_size",
+}
+
+
+class SpeakingField(forms.BoundField):
+    """A field on a page whose errors name it, what was typed, and what is allowed.
+
+    The renderer gives it to every form of the program, so that no form has to ask for it.
+    """
+
+    @property
+    def errors(self) -> ErrorList:
+        found = super().errors
+        spoken = found.copy()  # with the look and the id that the form gave it
+        spoken.field_id = found.field_id  # type: ignore[attr-defined]
+        spoken.data = [words_for(self, one) for one in found.as_data()]
+        return spoken
+
+
+def words_for(bound: forms.BoundField, error: ValidationError) -> str:
+    """The error as a keeper reads it; one that is in our own words already stays as it is."""
+    said = str(next(iter(error)))
+    if error.code is None or _is_our_own(bound.field, error):
+        return said
+    label = f"“{bound.label}”"
+    if error.code in EMPTY:
+        if isinstance(bound.field, forms.BooleanField):
+            return f"{label} must be ticked."
+        return f"{label} is empty; needed is {allowed_words(bound)}."
+    if error.code in NOT_POSSIBLE:
+        allowed = allowed_words(bound)
+        return f"{_typed(bound, error)} is not possible for {label}; allowed is {allowed}."
+    if error.code in ("max_length", "min_length"):
+        params = error.params or {}
+        length, limit = params.get("length", params.get("show_value")), params.get("limit_value")
+        bounds = "at most" if error.code == "max_length" else "at least"
+        limit = params.get("max", limit)
+        return f"{label} has {length} characters; allowed are {bounds} {limit} characters."
+    if error.code == "empty":
+        return f"{_typed(bound, error)} is an empty file; choose another for {label}."
+    if error.code == "null_characters_not_allowed":
+        return f"{label} holds a character that is no writing (a null); type it anew."
+    if error.code == "unique":
+        return f"{_typed(bound, error)} is taken already; choose another for {label}."
+    return said
+
+
+def allowed_words(bound: forms.BoundField) -> str:
+    """What a field takes. One that knows better than its kind says so in `allowed`."""
+    field = bound.field
+    own: str = getattr(field, "allowed", "")
+    if own:
+        return own
+    if isinstance(field, forms.ModelChoiceField):
+        return "one from the list"
+    if isinstance(field, forms.ChoiceField):
+        return _choice_words(field.choices)
+    if isinstance(field, forms.IntegerField):  # of which decimals are a kind, for Django
+        return _number_words(bound)
+    if isinstance(field, forms.DateTimeField):
+        return "a day and time, written like 2026-03-31 14:30"
+    if isinstance(field, forms.DateField):
+        return "a day, written like 2026-03-31"
+    if isinstance(field, forms.EmailField):
+        return "an address like jo@example.org"
+    if isinstance(field, forms.ImageField):
+        return "a picture that can be opened"
+    if isinstance(field, forms.FileField):
+        return "a file"
+    if validate_slug in field.validators:
+        return "a word of letters, digits, hyphens and underscores"
+    longest = getattr(field, "max_length", None)
+    return f"text of up to {longest} characters" if longest else "some text"
+
+
+def _is_our_own(field: forms.Field, error: ValidationError) -> bool:
+    """Whether the form gave this field words of its own for what is wrong."""
+    given = field.error_messages.get(error.code or "")
+    django = next(
+        (
+            vars(one)["default_error_messages"][error.code]
+            for one in type(field).__mro__
+            if error.code in vars(one).get("default_error_messages", {})
+        ),
+        None,
+    )
+    return given is not None and given is not django
+
+
+def _typed(bound: forms.BoundField, error: ValidationError) -> str:
+    """What was typed, in quotes; never a password."""
+    if isinstance(bound.field.widget, forms.PasswordInput):
+        return "What was typed"
+    value = bound.data
+    if isinstance(value, list | tuple):
+        params = error.params if isinstance(error.params, Mapping) else {}
+        value = params.get("value", params.get("pk", ", ".join(map(str, value))))
+    text = " ".join(str(getattr(value, "name", value)).split())
+    return f"“{text if len(text) <= LONGEST_QUOTE else text[:LONGEST_QUOTE] + '…'}”"
+
+
+def _choice_words(choices: Any) -> str:
+    labels: list[str] = []
+    for value, label in choices:
+        group = label if isinstance(label, list | tuple) else [(value, label)]
+        labels += [str(words) for key, words in group if key not in ("", None)]
+    listed = ", ".join(f"“{label}”" for label in labels)
+    if not labels or len(labels) > MOST_CHOICES or len(listed) > LONGEST_CHOICES:
+        return "one from the list"
+    return f"one of {listed}" if len(labels) > 1 else listed
+
+
+def _number_words(bound: forms.BoundField) -> str:
+    field = bound.field
+    least, most = _limits(bound)
+    whole = not isinstance(field, forms.DecimalField | forms.FloatField)
+    words = "a whole number" if whole else "a number"
+    if least is not None and most is not None:
+        words += f" from {least:g} to {most:g}"
+    elif least is not None:
+        words += f" from {least:g} on"
+    elif most is not None:
+        words += f" up to {most:g}"
+    places, digits = getattr(field, "decimal_places", None), getattr(field, "max_digits", None)
+    if places is not None:
+        words += f", with at most {places} digits after the point"
+        if digits is not None and most is None:
+            words += f" and {digits - places} before it"
+    return words
+
+
+def _limits(bound: forms.BoundField) -> tuple[float | None, float | None]:
+    """The narrowest limits that the field, or the model's field behind it, has."""
+    validators = list(bound.field.validators)
+    if isinstance(bound.form, forms.BaseModelForm):
+        fields = {one.name: one for one in bound.form.instance._meta.fields}
+        if bound.name in fields:
+            validators += fields[bound.name].validators
+    found: dict[type, list[float]] = {MinValueValidator: [], MaxValueValidator: []}
+    for one in validators:
+        if isinstance(one, MinValueValidator | MaxValueValidator):
+            limit: Any = one.limit_value() if callable(one.limit_value) else one.limit_value
+            if abs(limit) < ENDLESS:
+                found[type(one)].append(float(limit))
+    lower, upper = found[MinValueValidator], found[MaxValueValidator]
+    return max(lower, default=None), min(upper, default=None)

@@ -1,0 +1,80 @@
+"""Time zones: a field to type one into, with those of every country offered while typing."""
+
+from difflib import get_close_matches
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+from zoneinfo import available_timezones
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from breeding.program.formats import joined
+
+WRITTEN_LIKE = "Europe/Berlin or America/Chicago"
+
+
+@cache
+def zones_offered() -> tuple[str, ...]:
+    """One name for each place of the time zone database, and UTC; older names are taken too.
+
+    Source: zone.tab of the tz database (IANA), as it comes with the package tzdata.
+    """
+    rows = (files("tzdata") / "zoneinfo" / "zone.tab").read_text("utf-8").splitlines()
+    names = {row.split("\t")[2] for row in rows if row and not row.startswith("#")}
+    return (*sorted(names & available_timezones()), "UTC")
+
+
+def machine_zone() -> str:
+    """The time zone this computer is set to, as far as it says; else UTC."""
+    named = str(Path("/etc/localtime").resolve()).partition("zoneinfo/")[2]
+    return named if named in available_timezones() else "UTC"
+
+
+def read_zone(typed: str) -> str:
+    """A zone as people type it: capitals and spaces do not matter. Raises ValidationError.
+
+    >>> read_zone("america/new york"), read_zone("utc")
+    ('America/New_York', 'UTC')
+    """
+    wanted = "_".join(typed.split()).casefold()
+    for name in available_timezones():
+        if name.casefold() == wanted:
+            return name
+    raise ValidationError(_no_zone(typed, wanted))
+
+
+def _no_zone(typed: str, wanted: str) -> str:
+    by_place = {name.casefold(): name for name in zones_offered()}
+    near = [name for key, name in by_place.items() if wanted == key.rpartition("/")[2]]
+    near = near or [by_place[key] for key in get_close_matches(wanted[:60], by_place, 3, 0.75)]
+    meant = f" Did you mean {joined(near, 'or')}?" if near else ""
+    return f"“{typed[:60]}” is not a time zone; write it like {WRITTEN_LIKE}.{meant}"
+
+
+class ZoneInput(forms.TextInput):
+    """A line to type into; the browser offers what begins or goes on like that."""
+
+    template_name = "program/_suggesting_input.html"
+
+    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
+        context = super().get_context(name, value, attrs)
+        context["widget"]["attrs"]["list"] = f"{name}_offered"
+        context["widget"]["suggestions"] = zones_offered()
+        return context
+
+
+class ZoneField(forms.CharField):
+    """A time zone by its name."""
+
+    allowed = f"a place like {WRITTEN_LIKE}"
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("help_text", "Type the nearest large town and choose, or write UTC.")
+        attrs = {"autocomplete": "off", "autocapitalize": "off", "spellcheck": "false"}
+        super().__init__(max_length=60, widget=ZoneInput(attrs=attrs), **kwargs)
+
+    def clean(self, value: Any) -> str:
+        typed: str = super().clean(value)
+        return read_zone(typed) if typed else typed

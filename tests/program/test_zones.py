@@ -1,0 +1,57 @@
+"""Time zones: typed, offered while typing, and refused with a hint."""
+
+from zoneinfo import available_timezones
+
+import pytest
+from django.core.exceptions import ValidationError
+
+from breeding.program.zones import ZoneField, machine_zone, read_zone, zones_offered
+
+
+def test_every_zone_on_offer_is_one_and_none_is_offered_twice():
+    offered = zones_offered()
+    assert set(offered) <= available_timezones()
+    assert len(set(offered)) == len(offered)
+    assert {"Europe/London", "America/New_York", "Pacific/Auckland", "UTC"} <= set(offered)
+
+
+@pytest.mark.parametrize(
+    ("typed", "zone"),
+    [
+        ("Europe/Berlin", "Europe/Berlin"),
+        (" america/new york ", "America/New_York"),
+        ("UTC", "UTC"),
+        ("US/Eastern", "US/Eastern"),  # an older name that a program may have on record
+    ],
+)
+def test_a_zone_is_taken_as_people_type_it(typed, zone):
+    assert ZoneField().clean(typed) == zone
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("Moon/Tycho", "“Moon/Tycho” is not a time zone; write it like Europe/Berlin or America/"),
+        ("lisbon", "“lisbon” is not a time zone; .* Did you mean Europe/Lisbon?"),
+        ("Europe/Lisbn", "Did you mean Europe/Lisbon, Europe/"),
+        ("x" * 60, "is not a time zone"),
+        ("../../etc/passwd", "is not a time zone"),
+        ("", "required"),
+    ],
+)
+def test_an_unknown_zone_is_refused_with_what_may_be_meant(typed, said):
+    with pytest.raises(ValidationError, match=said.replace("?", r"\?")):
+        ZoneField().clean(typed)
+
+
+def test_the_zone_of_this_computer_is_one():
+    assert read_zone(machine_zone()) == machine_zone()
+
+
+def test_the_page_offers_the_zones_beside_a_line_to_type_into():
+    drawn = ZoneField().widget.render("time_zone", "Europe/London", {"id": "id_time_zone"})
+    assert 'value="Europe/London"' in drawn
+    assert 'list="time_zone_offered"' in drawn
+    assert '<datalist id="time_zone_offered">' in drawn
+    assert '<option value="Africa/Abidjan">' in drawn
+    assert len(drawn) < 20_000
