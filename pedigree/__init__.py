@@ -27,6 +27,7 @@ from pedigree.founders import (
     founder_equivalents,
     founder_genomes,
     founder_shares,
+    founders_left,
     retention,
 )
 from pedigree.inbreeding_parts import ancestral_inbreeding, expected_survival, partial_inbreeding
@@ -75,6 +76,7 @@ __all__ = [
     "founder_equivalents",
     "founder_genomes",
     "founder_shares",
+    "founders_left",
     "gene_diversity",
     "generation_in_captivity",
     "heterogeneity",

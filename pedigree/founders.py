@@ -2,7 +2,8 @@
 
 from __future__ import annotations  # evaluated, they would load numpy.random: 20 ms more
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal
 
@@ -102,11 +103,44 @@ def founder_genomes(
         return float(1 / (2 * mean_kinship(ped, animals).mean()))
     if definition != "retention":
         raise LineageError(f"The definition is 'kinship' or 'retention', not {definition!r}.")
-    nodes = nodes_of(ped, animals)
+    return founders_left(ped, animals, generator=generator, drops=drops).genomes
+
+
+@dataclass(frozen=True)
+class FoundersLeft:
+    """What is left of the founders' genes: `parts` as `retention` gives them, and the founder
+    genomes that follow from them."""
+
+    parts: Mapping[Any, Fraction | float]
+    genomes: float
+
+
+def founders_left(
+    ped: Pedigree,
+    living: Iterable[Any],
+    *,
+    generator: np.random.Generator | None = None,
+    drops: int = 10_000,
+) -> FoundersLeft:
+    """Retention and the founder genomes by it in one go: in large families genes drop once.
+
+    `parts` is of the founders on record, as `retention`; `genomes` counts every unknown parent
+    too, as `founder_genomes` by retention. See there for units, errors and sources.
+
+    >>> ped = Pedigree.from_rows([("A", None, None), ("B", None, None), ("C", "A", "B")])
+    >>> left = founders_left(ped, ["C"])
+    >>> left.parts["A"], left.genomes
+    (Fraction(1, 2), 1.0)
+    """
+    nodes = nodes_of(ped, living)
     levels, shares = _shares(ped, nodes)
-    founders = int(levels.starts[1])
-    parts = _retention(levels, levels.place[nodes], range(founders), generator, drops)
-    return float(1 / sum(shares[k] ** 2 / part for k, part in enumerate(parts) if shares[k]))
+    founders = range(int(levels.starts[1]))
+    parts = _retention(levels, levels.place[nodes], founders, generator, drops)
+    names = [name_of(ped, levels, k) for k in founders]
+    return FoundersLeft(
+        {name: part for name, part in zip(names, parts, strict=True) if name is not None},
+        float(1 / sum(shares[k] ** 2 / part for k, part in enumerate(parts) if shares[k])),
+    )
 
 
 def retention(

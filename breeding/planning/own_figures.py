@@ -36,7 +36,11 @@ class OwnFigure:
 
 
 def own_figures(members: Sequence[Member], today: datetime.date) -> dict[str, OwnFigure]:
-    """Of the last five years, where there are enough records; else the assumptions. Two queries."""
+    """Of the last five years, where there are enough records; else the assumptions. Two queries.
+
+    Those gone on a day nobody knows speak for no rate.
+    """
+    members = [one for one in members if not one.is_gone_since_nobody_knows]
     since = today - BACK_YEARS * YEAR
     litters = list(
         Litter.objects.filter(withdrawn_at__isnull=True, born_on__gt=since, born_on__lte=today)

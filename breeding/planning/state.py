@@ -4,7 +4,6 @@ import datetime
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -17,15 +16,16 @@ from pedigree import (
     founder_equivalents,
     founder_genomes,
     founder_shares,
+    founders_left,
     gene_diversity,
     mean_kinship,
-    retention,
 )
 from pedigree.effective_size import (
     by_individual_increase,
     by_rate_of_inbreeding,
     by_sex_counts,
 )
+from pedigree.founders import FoundersLeft
 from pedigree.generation_interval import GenerationInterval, generation_interval
 
 DROPS, SEED = 4_000, 1989  # for families too large for exact retention
@@ -113,6 +113,8 @@ class ProgramState:
     interval: GenerationInterval
     birth_years: tuple[BirthYear, ...]
     history: tuple[YearEnd, ...]
+    left_unknown: tuple[Member, ...]  # gone on a day nobody knows: not in the history
+    left_by_the_records: tuple[Member, ...]  # gone by the day that was written down
     known_generations: float
     founders_living: int
 
@@ -140,7 +142,7 @@ def state_of(members: Sequence[Member], known: Lineage, *, today: datetime.date)
     worst = known.inbreeding[inbred.pk]
     ranking = sorted(zip(living, means.tolist(), strict=True), key=lambda pair: pair[1])
     ages, without_age = age_classes(living, today)
-    rng = np.random.default_rng(SEED)
+    left = founders_left(ped, pks, generator=np.random.default_rng(SEED), drops=DROPS)
     return ProgramState(
         living=living,
         ages=ages,
@@ -149,15 +151,17 @@ def state_of(members: Sequence[Member], known: Lineage, *, today: datetime.date)
         mean_inbreeding=_mean([known.inbreeding[pk] for pk in pks]),
         most_inbred=Ranked(inbred, worst) if worst else None,
         ranking=tuple(Ranked(member, mean) for member, mean in ranking),
-        founders=_founders(ped, pks, members),
+        founders=_founders(ped, pks, members, left),
         founder_equivalents=founder_equivalents(ped, pks),
         effective_ancestors=effective_ancestors(ped, pks),
         genomes_by_kinship=founder_genomes(ped, pks),
-        genomes_by_retention=founder_genomes(ped, pks, "retention", generator=rng, drops=DROPS),
+        genomes_by_retention=left.genomes,
         sizes=_sizes(ped, living, members, known, today),
         interval=_interval(ped, members),
         birth_years=birth_years(members, known),
         history=history(members, known, today),
+        left_unknown=tuple(one for one in members if one.is_gone_since_nobody_knows),
+        left_by_the_records=tuple(one for one in members if one.until_is_recorded),
         known_generations=_mean([known.equivalent_generations[pk] for pk in pks]),
         founders_living=sum(1 for pk in pks if not ped.sires(pk) and ped.dam(pk) is None),
     )
@@ -182,17 +186,17 @@ def age_classes(living: Sequence[Member], today: datetime.date) -> tuple[tuple[A
     return tuple(found), without
 
 
-def _founders(ped: Pedigree, pks: list[int], members: Sequence[Member]) -> tuple[FounderRow, ...]:
+def _founders(
+    ped: Pedigree, pks: list[int], members: Sequence[Member], left: FoundersLeft
+) -> tuple[FounderRow, ...]:
     names = {one.pk: one.name for one in members}
     shares = founder_shares(ped, pks)
-    rng = np.random.default_rng(SEED)
-    kept: dict[Any, Any] = dict(retention(ped, pks, generator=rng, drops=DROPS))
     rows = [
         FounderRow(
             pk,
             "unknown parents, together" if pk is None else names.get(pk, f"animal {pk}"),
             share,
-            float(kept[pk]) if pk in kept else None,
+            float(left.parts[pk]) if pk in left.parts else None,
         )
         for pk, share in shares.items()
     ]
@@ -262,8 +266,13 @@ def birth_years(members: Sequence[Member], known: Lineage) -> tuple[BirthYear, .
 
 
 def history(members: Sequence[Member], known: Lineage, today: datetime.date) -> tuple[YearEnd, ...]:
-    """At the end of every year in which at least two were living, and today."""
-    starts = [one.since for one in members if one.since is not None]
+    """At the end of every year in which at least two were living, and today.
+
+    Those gone on a day nobody knows are left out of every year.
+    """
+    starts = [
+        one.since for one in members if one.since is not None and not one.is_gone_since_nobody_knows
+    ]
     if not starts:
         return ()
     days = [datetime.date(year, 12, 31) for year in range(min(starts).year, today.year)]

@@ -90,9 +90,11 @@ def state(request: PageRequest) -> HttpResponse:
     """The state of the program, or of a part of it, each figure with what it rests on."""
     everybody = members()
     parts = scopes(everybody)
-    scope = next((one for one in parts if one.key == request.GET.get("part", "")), EVERYBODY)
+    asked = request.GET.get("part", "")
+    known = next((one for one in parts if one.key == asked), None)
+    scope = known or EVERYBODY
     chosen = within(everybody, scope)
-    context = {"parts": parts, "scope": scope}
+    context = {"parts": parts, "scope": scope, "no_such_part": "" if known else asked}
     if any(one.is_here for one in chosen):
         found = state_of(chosen, lineage.current(), today=clock.today())
         context |= {

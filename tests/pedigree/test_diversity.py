@@ -20,6 +20,7 @@ from pedigree import (
     founder_equivalents,
     founder_genomes,
     founder_shares,
+    founders_left,
     gene_diversity,
     mean_kinship,
     partial_inbreeding,
@@ -69,6 +70,12 @@ def test_founder_genomes_differ_by_definition(small):
 def test_retention_is_exact_in_a_small_family(small):
     wanted = {one: Fraction(part) for one, part in SMALL["retention"].items()}
     assert retention(small, LIVING) == wanted
+
+
+def test_retention_and_genomes_by_it_are_the_same_in_one_go(small):
+    left = founders_left(small, LIVING)
+    assert left.parts == {one: Fraction(part) for one, part in SMALL["retention"].items()}
+    assert left.genomes == pytest.approx(number(SMALL["fge_lacy1989"]), rel=1e-14)
 
 
 def test_dropped_genes_agree_with_exact_retention(small):

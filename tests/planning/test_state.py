@@ -9,6 +9,7 @@ genes (MacCluer et al. 1986, Zoo Biol. 5:147-160). The animals are invented.
 import datetime
 import math
 import random
+import sys
 from fractions import Fraction
 from functools import cache
 
@@ -18,7 +19,7 @@ import pytest
 from breeding.animals.lineage import Lineage
 from breeding.planning.living import Member
 from breeding.planning.state import state_of
-from pedigree import LineageError, Pedigree
+from pedigree import LineageError, Pedigree, founders
 
 TODAY = datetime.date(2026, 11, 25)
 DROPS = 20_000
@@ -175,6 +176,23 @@ def test_what_is_left_of_each_founder(case):
         mine = [int(genes[row.pk][0][0]), int(genes[row.pk][1][0])]
         left = kept[mine].mean()
         assert row.retained == pytest.approx(left, abs=4 * math.sqrt(0.25 / DROPS) + 0.02)
+
+
+def test_genes_are_dropped_once_for_both_figures(monkeypatch):
+    """With room for few states the families of the founders are too large to be exact."""
+    counted = []
+    drop = founders.retained_by_dropping
+
+    def counting(*given):
+        counted.append(1)
+        return drop(*given)
+
+    monkeypatch.setattr(founders, "retained_by_dropping", counting)
+    monkeypatch.setattr(sys.modules["pedigree.retention"], "MOST_STATES", 3)
+    members, sires, dams = invented_program(3)
+    ped = Pedigree.from_rows([(one.pk, sires.get(one.pk), dams.get(one.pk)) for one in members])
+    state_of(members, Lineage(ped, {}), today=TODAY)
+    assert len(counted) == 1
 
 
 def test_founder_genomes_by_retention(case):

@@ -38,8 +38,19 @@ def test_state_of_a_part_counts_only_that_part(as_keeper):
     assert labels == ["the whole program", "pure P. leopoldi", "pure P. motoro"]
     answer = as_keeper.get(STATE, {"part": parts[1].key})
     assert len(answer.context["state"].living) == 3
-    unknown = as_keeper.get(STATE, {"part": "nonsense"})
-    assert len(unknown.context["state"].living) == 5
+    assert "There is no part" not in answer.content.decode()
+
+
+def test_state_of_a_part_that_is_not_there_says_so_and_shows_all(as_keeper):
+    for name in ("Mira", "Vega"):
+        cast.female(name, pure="motoro")
+    answer = as_keeper.get(STATE, {"part": "nonsense<b>"})
+    words = " ".join(answer.content.decode().split())
+    assert (
+        "There is no part “nonsense&lt;b&gt;” here; a part has at least two living animals. "
+        "The whole program is shown." in words
+    )
+    assert len(answer.context["state"].living) == 2
 
 
 def full_sibs():
