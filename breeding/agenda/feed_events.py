@@ -80,6 +80,8 @@ def summary_of(line: Line) -> str:
     to phones and to the machines of whoever runs them."""
     if line.kind == "reservation":
         return f"{line.who}: reservation ends"
+    if line.kind == "wish":
+        return f"{line.who}: somebody waits for one like this"
     return f"{line.who}: {line.what}"
 
 

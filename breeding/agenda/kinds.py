@@ -11,7 +11,10 @@ GROUPS: dict[str, tuple[str, tuple[str, ...]]] = {
     ),
     "young": ("Young: fresh litters, pups that can leave", ("pups_on_the_floor", "ready_to_leave")),
     "planned": ("Planned pairings whose day has come", ("planned",)),
-    "buyers": ("Buyers: reservations that run out", ("reservation",)),
+    "buyers": (
+        "Buyers: reservations that run out, pups that fit a wish",
+        ("reservation", "wish"),
+    ),
     "records": (
         "Records: tanks and pairings that say different things",
         ("company_apart", "company_ended", "company_unrecorded"),

@@ -5,7 +5,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from breeding.animals.models import Animal
-from breeding.buyers.models import Reservation
 from breeding.litters.models import Litter
 from breeding.litters.readings import PupReading
 from breeding.pairings.disagreements import Disagreement
@@ -248,31 +247,6 @@ def litter_lines(
                 )
             )
     return lines
-
-
-def reservation_lines(reservations: Iterable[Reservation], today: datetime.date) -> list[Line]:
-    """Reservations with a last day."""
-    return [
-        Line(
-            key=f"reservation:{one.pk}:{one.until}",
-            on=one.until,
-            urgency="now" if one.until < today else "soon",
-            who=one.animal.name,
-            what=f"kept for {one.contact.name}",
-            why=f"Kept until {plain_day(one.until)}. Ask whether it still stands.",
-            animal=one.animal,
-            address_of="animals:detail",
-            acts=(
-                Act("Hand it over", "buyers:hand_over", one.animal_id),
-                Act("Keep it longer", "buyers:reservation", one.pk),
-                Act("Let it go", "buyers:withdraw", one.pk),
-                Act("Open the buyer", "buyers:detail", one.contact_id),
-            ),
-            series=f"reservation:{one.pk}",
-        )
-        for one in reservations
-        if one.until is not None
-    ]
 
 
 def planned_lines(

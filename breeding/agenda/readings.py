@@ -3,6 +3,7 @@
 import datetime
 from dataclasses import dataclass, replace
 
+from breeding.agenda.buyer_lines import reservation_lines, wish_lines
 from breeding.agenda.lines import (
     FAR_DAYS,
     Line,
@@ -11,13 +12,13 @@ from breeding.agenda.lines import (
     lede,
     litter_lines,
     planned_lines,
-    reservation_lines,
     season_lines,
     window_lines,
 )
 from breeding.agenda.models import Answer
 from breeding.animals.models import Animal
 from breeding.buyers.models import STANDING, Reservation
+from breeding.buyers.waiting import openings
 from breeding.litters.models import Litter
 from breeding.litters.readings import pups_of
 from breeding.pairings.disagreements import disagreements
@@ -44,7 +45,7 @@ def the_day(program: Program, *, today: datetime.date) -> Day:
     """Everything the day asks for; the number of queries does not grow with the animals."""
     readings = _live(program, today)
     lines = [line for reading in readings for line in season_lines(reading, today)]
-    lines += _litter_lines(today)
+    lines += _litter_and_wish_lines(program, today)
     lines += reservation_lines(_reservations(today + datetime.timedelta(days=7)), today)
     lines += planned_lines(waiting(), today)
     lines += disagreement_lines(disagreements(program, asof=today))
@@ -72,7 +73,7 @@ def all_ahead(program: Program, *, today: datetime.date) -> list[Line]:
     for reading in _live(program, today):
         lines += season_lines(reading, today, ahead_days=FAR_DAYS)
         lines += window_lines(reading)
-    lines += _litter_lines(today)
+    lines += _litter_and_wish_lines(program, today)
     lines += reservation_lines(_reservations(None), today)
     lines += planned_lines(waiting(), today, ahead_days=FAR_DAYS)
     answers = _answers([line.key for line in lines])
@@ -91,7 +92,8 @@ def _live(program: Program, today: datetime.date) -> list[SeasonReading]:
     return [one for one in seasons(program, asof=today) if one.is_live]
 
 
-def _litter_lines(today: datetime.date) -> list[Line]:
+def _litter_and_wish_lines(program: Program, today: datetime.date) -> list[Line]:
+    """Both ask of the same pups."""
     since = today - datetime.timedelta(days=LITTERS_DAYS)
     litters = list(
         Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since).select_related(
@@ -99,7 +101,13 @@ def _litter_lines(today: datetime.date) -> list[Line]:
         )
     )
     pups = pups_of(litters, asof=today)
-    return litter_lines([(litter, pups.get(litter.pk, [])) for litter in litters], today)
+    waited_for = openings(
+        program, asof=today, among=[one for rows in pups.values() for one in rows]
+    )
+    return [
+        *litter_lines([(litter, pups.get(litter.pk, [])) for litter in litters], today),
+        *wish_lines(waited_for, program.length_unit, today),
+    ]
 
 
 def _reservations(limit: datetime.date | None) -> list[Reservation]:

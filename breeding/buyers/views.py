@@ -109,6 +109,11 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "wishes": what_fits(
             standing_wishes().filter(contact=contact), request.program, asof=clock.today()
         ),
+        "wishes_withdrawn": list(
+            contact.wishes.filter(withdrawn_at__isnull=False).select_related(
+                "species", "strain", "withdrawn_by"
+            )
+        ),
         "hand_overs": list(contact.hand_overs.select_related("animal", "withdrawn_by")),
     }
     return render(request, "buyers/detail.html", context)

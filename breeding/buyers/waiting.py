@@ -12,7 +12,7 @@ from django.db.models import QuerySet
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.words import is_hybrid
-from breeding.buyers.models import STANDING, Contact, Reservation, Wish
+from breeding.buyers.models import STANDING, Contact, HandOver, Reservation, Wish
 from breeding.litters.models import Litter
 from breeding.litters.readings import PUP_DAYS, PupReading, pups_of
 from breeding.program.formats import length
@@ -84,17 +84,20 @@ class Candidate:
     reservation: Reservation | None
 
 
-def candidates(*, asof: datetime.date, litters: Iterable[Litter] | None = None) -> list[Candidate]:
-    """Every pup under a year that is here, or those of some litters: a constant number of queries.
+def young(*, asof: datetime.date) -> list[PupReading]:
+    """Every pup under a year."""
+    since = asof - datetime.timedelta(days=PUP_DAYS)
+    litters = Litter.objects.filter(
+        withdrawn_at__isnull=True, born_on__gte=since, born_on__lte=asof
+    )
+    return [one for rows in pups_of(list(litters), asof=asof).values() for one in rows]
+
+
+def candidates(pups: Iterable[PupReading]) -> list[Candidate]:
+    """Those of the pups that are here: a constant number of queries.
 
     Pups already kept for somebody are among them, so that a page can say so.
     """
-    if litters is None:
-        since = asof - datetime.timedelta(days=PUP_DAYS)
-        litters = Litter.objects.filter(
-            withdrawn_at__isnull=True, born_on__gte=since, born_on__lte=asof
-        )
-    pups = [one for rows in pups_of(list(litters), asof=asof).values() for one in rows]
     here = [one for one in pups if one.pup.animal and one.pup.animal.is_here]
     kept = {
         one.animal_id: one
@@ -112,7 +115,7 @@ def candidates(*, asof: datetime.date, litters: Iterable[Litter] | None = None) 
 
 def fit_of(wish: Wish, pup: Candidate, program: Program) -> Fit:
     """Hold one pup against one wish. Unknown is never taken for fitting."""
-    against = [*_species_against(wish, pup), *_looks_against(wish, pup)]
+    against = _against(wish, pup.animal, pup.shares)
     not_yet = list(pup.pup.lacks)
     if pup.reservation is not None:
         against.append(f"kept for {pup.reservation.contact}")
@@ -125,8 +128,12 @@ def fit_of(wish: Wish, pup: Candidate, program: Program) -> Fit:
     return Fit(wish, pup.pup, pup.animal, tuple(against), tuple(not_yet))
 
 
-def _species_against(wish: Wish, pup: Candidate) -> list[str]:
-    shares = pup.shares
+def _against(wish: Wish, animal: Animal, shares: Shares) -> list[str]:
+    """What speaks for good against this animal being the one that is wished for."""
+    return [*_species_against(wish, shares), *_looks_against(wish, animal)]
+
+
+def _species_against(wish: Wish, shares: Shares) -> list[str]:
     unknown = shares.get(None, Fraction(0)) > 0 or not shares
     found = []
     if wish.species is not None and not shares.get(wish.species.pk):
@@ -143,34 +150,109 @@ def _species_against(wish: Wish, pup: Candidate) -> list[str]:
     return found
 
 
-def _looks_against(wish: Wish, pup: Candidate) -> list[str]:
+def _looks_against(wish: Wish, animal: Animal) -> list[str]:
     found = []
-    if wish.strain is not None and pup.animal.strain_id != wish.strain.pk:
+    if wish.strain is not None and animal.strain_id != wish.strain.pk:
         found.append(f"not of the strain {wish.strain}")
     if wish.sex:
         wanted = wish.get_sex_display()
-        if pup.animal.sex == Animal.Sex.UNKNOWN:
+        if animal.sex == Animal.Sex.UNKNOWN:
             found.append(f"its sex is not known, wished {wanted}")
-        elif pup.animal.sex != wish.sex:
-            found.append(f"{pup.animal.get_sex_display()}, wished {wanted}")
+        elif animal.sex != wish.sex:
+            found.append(f"{animal.get_sex_display()}, wished {wanted}")
     return found
 
 
 def who_fits(animal: Animal, program: Program, *, asof: datetime.date) -> list[Fit]:
     """Every standing wish held against one pup, the oldest wish first; empty for any but a pup."""
     litters = Litter.objects.filter(pups__animal=animal, withdrawn_at__isnull=True)
-    found = [one for one in candidates(asof=asof, litters=litters) if one.animal.pk == animal.pk]
+    pups = [one for rows in pups_of(list(litters), asof=asof).values() for one in rows]
+    found = candidates(one for one in pups if one.pup.animal_id == animal.pk)
     return [fit_of(wish, one, program) for one in found for wish in standing_wishes()]
 
 
+@dataclass(frozen=True)
+class Met:
+    """What a wish has come to: an animal kept for its contact since a day, or gone to them."""
+
+    animal: Animal
+    on: datetime.date
+    has_left: bool
+
+
+@dataclass(frozen=True)
+class WishReading:
+    """A wish with every pup held against it, those that fit first, and what it has come to."""
+
+    wish: Wish
+    fits: tuple[Fit, ...]
+    met: Met | None
+
+    @property
+    def fitting(self) -> tuple[Fit, ...]:
+        """The pups that fit now and are kept for nobody."""
+        return tuple(fit for fit in self.fits if fit.is_fit)
+
+    @property
+    def has_hope(self) -> bool:
+        return any(fit.is_fit or fit.may_fit_later for fit in self.fits)
+
+
 def what_fits(
-    wishes: Iterable[Wish], program: Program, *, asof: datetime.date
-) -> list[tuple[Wish, list[Fit]]]:
-    """Every pup that is here held against these wishes; those that fit come first."""
-    pups = candidates(asof=asof)
+    wishes: Iterable[Wish],
+    program: Program,
+    *,
+    asof: datetime.date,
+    among: Iterable[PupReading] | None = None,
+) -> list[WishReading]:
+    """Every pup that is here held against these wishes: a constant number of queries.
+
+    among: the pups of the last year, where somebody has read them already.
+    """
+    wishes = list(wishes)
+    if not wishes:
+        return []
+    pups = candidates(young(asof=asof) if among is None else among)
+    met = _met(wishes)
     found = []
     for wish in wishes:
         fits = [fit_of(wish, pup, program) for pup in pups]
         fits.sort(key=lambda fit: (not fit.is_fit, bool(fit.against), fit.animal.code))
-        found.append((wish, fits))
+        found.append(WishReading(wish, tuple(fits), met.get(wish.pk)))
+    return found
+
+
+def openings(
+    program: Program, *, asof: datetime.date, among: Iterable[PupReading] | None = None
+) -> list[WishReading]:
+    """The wishes that a pup fits which nobody has reserved; the oldest wish first."""
+    rows = what_fits(standing_wishes(), program, asof=asof, among=among)
+    return [one for one in rows if one.fitting and one.met is None]
+
+
+def _met(wishes: Iterable[Wish]) -> dict[int, Met]:
+    """For whom such an animal is kept already, or to whom it went, since they wished for it.
+
+    Each animal stands for one wish, the oldest it fits: two wishes alike need two animals.
+    """
+    wishes = sorted(wishes, key=lambda wish: (wish.wished_on, wish.pk))
+    contacts = {wish.contact_id for wish in wishes}
+    came: dict[int, list[Met]] = {}
+    for kept in Reservation.objects.filter(STANDING, contact__in=contacts).select_related("animal"):
+        came.setdefault(kept.contact_id, []).append(Met(kept.animal, kept.reserved_on, False))
+    gone = HandOver.objects.filter(
+        contact__in=contacts, came_back_on__isnull=True, withdrawn_at__isnull=True
+    )
+    for went in gone.select_related("animal"):
+        came.setdefault(went.contact_id, []).append(Met(went.animal, went.on, True))
+    shares = lineage.current().shares
+    found: dict[int, Met] = {}
+    for wish in wishes:
+        left = came.get(wish.contact_id, [])
+        for one in sorted(left, key=lambda met: (met.on, met.animal.pk)):
+            since = one.on >= wish.wished_on
+            if since and not _against(wish, one.animal, shares.get(one.animal.pk, {})):
+                found[wish.pk] = one
+                left.remove(one)
+                break
     return found

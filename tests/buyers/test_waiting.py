@@ -34,8 +34,8 @@ def wish(contact, on="2026-10-01", **parts):
 
 
 def fits(one, program=None):
-    ((_, rows),) = waiting.what_fits([one], program or cast.the_program(), asof=TODAY)
-    return {fit.animal.name: fit for fit in rows}
+    (row,) = waiting.what_fits([one], program or cast.the_program(), asof=TODAY)
+    return {fit.animal.name: fit for fit in row.fits}
 
 
 def test_a_pup_that_is_old_and_large_enough_fits_an_open_wish(litter, kim):
@@ -102,7 +102,7 @@ def test_a_pup_that_is_not_here_and_one_past_a_year_are_no_candidates(litter, ki
     animals.change_state(pup(litter, "Alya"), state="left", on=TODAY)
     assert "Alya" not in fits(wish(kim))
     later = TODAY + datetime.timedelta(days=400)
-    assert waiting.candidates(asof=later) == []
+    assert waiting.young(asof=later) == []
 
 
 def test_the_oldest_wish_comes_first_and_a_withdrawn_one_not_at_all(litter, kim, owner):
