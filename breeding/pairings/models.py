@@ -125,6 +125,14 @@ class Sighting(Withdrawable):
     def __str__(self) -> str:
         return f"{self.female}: {self.kind}"
 
+    @property
+    def particulars(self) -> str:
+        """What was written down beside the sign, to go on after its name; empty for nothing."""
+        severity = "" if self.severity is None else f", severity {self.severity}"
+        male = f", with {self.male.name}" if self.male else ""
+        note = f": {self.note}" if self.note else ""
+        return severity + male + note
+
 
 class Scan(Withdrawable):
     """An ultrasound scan: pups seen or none."""

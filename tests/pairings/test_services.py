@@ -10,7 +10,7 @@ from PIL import Image
 
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
-from breeding.pairings.models import Pairing, SignKind
+from breeding.pairings.models import Pairing, Sighting, SignKind
 from breeding.pairings.services import (
     log_sighting,
     open_pairing,
@@ -307,3 +307,12 @@ def test_a_record_is_withdrawn_once_and_with_a_reason(keeper):
     )
     with pytest.raises(ValidationError, match="withdrawn already"):
         program_services.withdraw(pairing, by=keeper, now=NOW, reason="Again.")
+
+
+def test_the_particulars_of_a_sighting_go_on_after_the_name_of_the_sign(owner):
+    mira, deneb = cast.female("Mira"), cast.male("Deneb")
+    sign = SignKind.objects.get(key="fresh_bite_marks")
+    bare = Sighting(female=mira, kind=sign)
+    assert bare.particulars == ""
+    full = Sighting(female=mira, kind=sign, severity=0, male=deneb, note="left fin")
+    assert full.particulars == ", severity 0, with Deneb: left fin"

@@ -352,7 +352,7 @@ def test_log_offers_those_with_a_male_first_and_no_pups_and_none_that_left(as_ke
     change_state(cast.female("Gone"), state="left", on=ago(10))
     pair(mira, deneb, 5)
     page = words(as_keeper.get(LOG))
-    assert page.index("<b>Mira</b><span>with Deneb") < page.index("<b>Adhara</b><span>apart")
+    assert page.index("<b>Mira</b> <span>with Deneb") < page.index("<b>Adhara</b> <span>apart")
     assert "<b>Little</b>" not in page
     assert "<b>Gone</b>" not in page
 
