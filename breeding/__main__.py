@@ -16,8 +16,18 @@ def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "breeding.settings")
 
     from django.core.management import execute_from_command_line
+    from django.db import OperationalError, ProgrammingError
 
-    execute_from_command_line(sys.argv)
+    try:
+        execute_from_command_line(sys.argv)
+    except (OperationalError, ProgrammingError) as problem:
+        if "--traceback" in arguments:
+            raise
+        sys.exit(
+            f"The database cannot be used: {str(problem).strip()}. "
+            f"The data directory is {home.chosen()}; RAYWARD_HOME names another, and "
+            "`manage.py start` makes what is missing. With --traceback you see where it failed."
+        )
 
 
 if __name__ == "__main__":

@@ -3,6 +3,8 @@
 import os
 import socket
 import stat
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -121,3 +123,20 @@ def test_a_directory_that_cannot_be_used_is_said_in_one_sentence(tmp_path):
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(SystemExit, match=r"The data directory .*file/under cannot be used: "):
         home.prepare(["start", "--home", str(tmp_path / "file" / "under")])
+
+
+def test_a_command_without_a_database_says_where_it_looked(tmp_path):
+    place = tmp_path / "nowhere"
+    of_the_tests = ("DJANGO_SETTINGS_MODULE", "RAYWARD_DATABASE")
+    bare = {name: value for name, value in os.environ.items() if name not in of_the_tests}
+    said = subprocess.run(
+        [sys.executable, str(Path(entry.__file__).parents[1] / "manage.py"), "make_link", "jo"],
+        env={**bare, "RAYWARD_HOME": str(place)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert said.returncode == 1
+    assert f"The data directory is {place}; RAYWARD_HOME names another" in said.stderr
+    assert "Traceback" not in said.stderr
+    assert not place.exists()
