@@ -11,6 +11,7 @@ from django.db.models import Q
 from breeding.animals.models import Animal
 from breeding.animals.services import change_animal, change_state
 from breeding.buyers.models import Contact, HandOver, Reservation
+from breeding.buyers.money import check_currency
 from breeding.buyers.services import GONE, reservation_of
 from breeding.buyers.sheet_care import MOST_HOURS_ON_ONE_OXYGEN
 from breeding.housing.models import Stay
@@ -110,6 +111,7 @@ def hand_over(
     )
     _check_price(gone)
     gone.full_clean(validate_constraints=False)
+    check_currency(gone.currency, field="currency")
     said = cautions_before(animal, program, on=on, hours=gone.hours_expected)
     if said and not has_read_cautions:
         raise ValidationError({"has_read_cautions": [one.words for one in said]})
@@ -148,6 +150,10 @@ def _check_can_go(
                 "contact": f"{animal.name} is kept for {reservation.contact}; withdraw that "
                 "reservation first."
             }
+        )
+    if animal.born_on is not None and on < animal.born_on:
+        raise ValidationError(
+            {"on": f"{animal.name} was born on {long_day(animal.born_on)}; it left later."}
         )
     pairing = (
         Pairing.objects.filter(Q(male=animal) | Q(female=animal))

@@ -24,6 +24,15 @@ def issued_sheets() -> QuerySet[Sheet]:
     return Sheet.objects.select_related("animal", "contact", "issued_by").defer("facts", "tree_svg")
 
 
+def usual_currency() -> str:
+    """The currency money was last written down in; empty before the first time."""
+    last = HandOver.objects.exclude(currency="").order_by("-on", "-pk").first()
+    kept = Reservation.objects.exclude(deposit_currency="").order_by("-reserved_on", "-pk").first()
+    if last is None or (kept is not None and kept.reserved_on > last.on):
+        return kept.deposit_currency if kept else ""
+    return last.currency
+
+
 def contacts_with_counts() -> QuerySet[Contact]:
     """Every contact with what is kept for them: one query."""
     return Contact.objects.annotate(

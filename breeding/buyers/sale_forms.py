@@ -1,5 +1,6 @@
 """Forms of wishes, hand-overs, sales pages and papers of origin; they clean what was typed."""
 
+import datetime
 from typing import Any
 
 from django import forms
@@ -12,6 +13,7 @@ from breeding.buyers.sale_models import MOST_HOURS
 from breeding.litters.models import Litter, Pup
 from breeding.litters.readings import PupReading
 from breeding.program.fields import read_whole
+from breeding.program.formats import long_day
 from breeding.program.forms import DayInput, LengthField
 from breeding.program.models import Program
 
@@ -32,8 +34,9 @@ class WishForm(forms.Form):
     )
     note = forms.CharField(max_length=200, required=False)
 
-    def __init__(self, *args: Any, program: Program, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, program: Program, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.today = today
         unit = program.length_unit
         self.fields["least_disc_width_mm"] = LengthField(
             unit=unit, required=False, label=f"At least this wide ({unit}, disc width)"
@@ -41,6 +44,12 @@ class WishForm(forms.Form):
         self.order_fields(
             ["species", "strain", "sex", "kind", "least_disc_width_mm", "wished_on", "note"]
         )
+
+    def clean_wished_on(self) -> datetime.date:
+        wished_on: datetime.date = self.cleaned_data["wished_on"]
+        if wished_on > self.today:
+            raise ValidationError(f"{long_day(wished_on)} is still to come; nobody waits yet.")
+        return wished_on
 
 
 class HandOverForm(forms.Form):

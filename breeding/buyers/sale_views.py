@@ -1,24 +1,25 @@
 """Pages of the waiting list and of hand-overs, for those signed in."""
 
-from typing import Any
+from pathlib import Path
 
+from django.conf import settings
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
-from breeding.buyers import hand_overs, services
+from breeding.buyers import hand_overs, readings, services
 from breeding.buyers import waiting as wishes
 from breeding.buyers.forms import ReservationChangeForm
+from breeding.buyers.listings import law_words
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
 from breeding.buyers.sale_forms import ComeBackForm, HandOverForm, WishForm
 from breeding.program import clock
 from breeding.program.cautions import cautions
 from breeding.program.decorators import keepers_only
 from breeding.program.forms import WithdrawForm
-from breeding.program.problems import add_problems, written
+from breeding.program.problems import written
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw as withdraw_record
 
@@ -35,7 +36,10 @@ def wish_new(request: PageRequest, contact_pk: int) -> HttpResponse:
     """Write down what a contact waits for."""
     contact = get_object_or_404(Contact, pk=contact_pk)
     form = WishForm(
-        request.POST or None, program=request.program, initial={"wished_on": clock.today()}
+        request.POST or None,
+        program=request.program,
+        today=clock.today(),
+        initial={"wished_on": clock.today()},
     )
     if written(
         request, form, lambda: wishes.add_wish(contact, by=request.user, **form.cleaned_data)
@@ -52,6 +56,7 @@ def wish_edit(request: PageRequest, pk: int) -> HttpResponse:
     form = WishForm(
         request.POST or None,
         program=request.program,
+        today=clock.today(),
         initial={name: getattr(wish, name) for name in wishes.WISH_PARTS},
     )
     if written(request, form, lambda: wishes.change_wish(wish, **form.cleaned_data)):
@@ -100,32 +105,36 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
     """The animal goes to somebody, after the cautions have been read."""
     animal = get_object_or_404(Animal, pk=animal_pk)
     kept = services.reservation_of(animal)
-    initial = {"contact": kept and kept.contact_id, "on": clock.today()}
+    initial = {
+        "contact": kept.contact_id if kept else request.GET.get("contact"),
+        "on": clock.today(),
+        "currency": readings.usual_currency(),
+    }
     form = HandOverForm(request.POST or None, initial=initial)
-    facts: dict[str, Any] = dict(form.cleaned_data) if form.is_bound and form.is_valid() else {}
-    hours, on = facts.get("hours_expected"), facts.get("on") or clock.today()
-    if facts:
-        try:
-            gone = hand_overs.hand_over(
-                animal,
-                facts.pop("contact"),
-                by=request.user,
-                program=request.program,
-                today=clock.today(),
-                **facts,
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"{animal.name} went to {gone.contact}.")
-            return redirect(gone.contact)
+    if gone := written(
+        request,
+        form,
+        lambda: hand_overs.hand_over(
+            animal,
+            by=request.user,
+            program=request.program,
+            today=clock.today(),
+            **form.cleaned_data,
+        ),
+    ):
+        messages.success(request, f"{animal.name} went to {gone.contact}.")
+        return redirect(gone.contact)
     animal.refresh_from_db()
+    # A day or hours that were refused are not reckoned with.
+    facts = form.cleaned_data if form.is_bound else {}
+    hours, on = facts.get("hours_expected"), facts.get("on") or clock.today()
     context = {
         "form": form,
         "animal": animal,
         "kept": kept,
         "cautions": hand_overs.cautions_before(animal, request.program, on=on, hours=hours),
-        "law": cautions()["law"],
+        "law_heading": cautions()["law"].heading,
+        "law_words": law_words(Path(settings.HOME)),
         "oxygen": cautions()["oxygen"],
     }
     return render(request, "buyers/hand_over.html", context)

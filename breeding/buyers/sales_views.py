@@ -24,7 +24,7 @@ from breeding.litters.models import Litter
 from breeding.litters.readings import pups_of
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
-from breeding.program.problems import add_problems
+from breeding.program.problems import written
 from breeding.program.readings import the_program
 from breeding.program.requests import PageRequest
 
@@ -42,22 +42,20 @@ def sales(request: PageRequest, litter_pk: int) -> HttpResponse:
     form = SalesForm(about, litter=litter, page=page, pups=pups)
     wanted = request.POST if request.method == "POST" and "save" not in request.POST else None
     link_form = SalesLinkForm(wanted, initial={"last_day": link.last_day if link else None})
-    if form.is_bound and form.is_valid():
-        try:
-            selling.change_sales_page(litter, by=request.user, **form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, "The page is saved; whoever has its link sees it so.")
-            return redirect("buyers:sales", litter.pk)
-    if page and link_form.is_bound and link_form.is_valid():
-        try:
-            said = _change_link(request, page, link_form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(link_form, problem)
-        else:
-            messages.success(request, said)
-            return redirect("buyers:sales", litter.pk)
+    if written(
+        request,
+        form,
+        lambda: selling.change_sales_page(litter, by=request.user, **form.cleaned_data),
+    ):
+        messages.success(request, "The page is saved; whoever has its link sees it so.")
+        return redirect("buyers:sales", litter.pk)
+    if page and (
+        said := written(
+            request, link_form, lambda: _change_link(request, page, link_form.cleaned_data)
+        )
+    ):
+        messages.success(request, said)
+        return redirect("buyers:sales", litter.pk)
     base = sheet_links.base_of(request.build_absolute_uri("/"))
     context = {
         "litter": litter,

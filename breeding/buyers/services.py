@@ -19,6 +19,7 @@ from breeding import home
 from breeding.animals.models import Animal
 from breeding.buyers.ancestry_words import GENERATIONS
 from breeding.buyers.models import STANDING, Contact, Reservation, Sheet, SheetLink, SheetPicture
+from breeding.buyers.money import check_currency
 from breeding.buyers.sheet_draft import Draft, draft_sheet
 from breeding.buyers.sheet_facts import SheetFacts
 from breeding.buyers.sheet_links import address_of, new_link
@@ -101,6 +102,7 @@ def reserve_animal(
     )
     _check_deposit(reservation, on)
     reservation.full_clean(validate_constraints=False)
+    check_currency(reservation.deposit_currency, field="deposit_currency")
     try:
         with transaction.atomic():
             reservation.save()
@@ -134,6 +136,7 @@ def change_reservation(
     reservation.deposit_paid_on = deposit_paid_on
     _check_deposit(reservation, today)
     reservation.full_clean(validate_constraints=False)
+    check_currency(reservation.deposit_currency, field="deposit_currency")
     reservation.save()
     return reservation
 

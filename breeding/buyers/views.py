@@ -1,7 +1,8 @@
 """Pages of the buyers' room: contacts, what is kept for them, and parentage sheets."""
 
+import datetime
+
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -43,9 +44,11 @@ from breeding.buyers.waiting import standing_wishes, what_fits, who_fits
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
 from breeding.program.forms import WithdrawForm
-from breeding.program.problems import add_problems
+from breeding.program.problems import written
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw as withdraw_record
+
+KEPT_FOR = datetime.timedelta(days=14)  # proposed, and changed on the page; assumption
 
 __all__ = [
     "come_back",
@@ -123,8 +126,9 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
 def new(request: PageRequest) -> HttpResponse:
     """Write down a contact."""
     form = ContactForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        contact = services.add_contact(by=request.user, **form.cleaned_data)
+    if contact := written(
+        request, form, lambda: services.add_contact(by=request.user, **form.cleaned_data)
+    ):
         messages.success(request, f"{contact} is written down.")
         return redirect(contact)
     return render(request, "buyers/new.html", {"form": form})
@@ -135,8 +139,7 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
     """Change a contact."""
     contact = get_object_or_404(Contact, pk=pk)
     form = ContactForm(request.POST or None, instance=contact)
-    if request.method == "POST" and form.is_valid():
-        services.change_contact(contact, **form.cleaned_data)
+    if written(request, form, lambda: services.change_contact(contact, **form.cleaned_data)):
         messages.success(request, f"{contact} is saved.")
         return redirect(contact)
     return render(request, "buyers/edit.html", {"form": form, "contact": contact})
@@ -146,25 +149,31 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
 def reserve(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Keep an animal for one person until a day."""
     animal = get_object_or_404(Animal, pk=animal_pk)
-    form = ReservationForm(request.POST or None, initial={"contact": request.GET.get("contact")})
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
+    initial = {
+        "contact": request.GET.get("contact"),
+        "until": clock.today() + KEPT_FOR,
+        "deposit_currency": readings.usual_currency(),
+    }
+    form = ReservationForm(request.POST or None, initial=initial)
+
+    @transaction.atomic
+    def keep() -> Reservation:
+        facts = dict(form.cleaned_data)
         name = facts.pop("new_name")
-        try:
-            with transaction.atomic():
-                if facts["contact"] is None:
-                    facts["contact"] = services.add_contact(by=request.user, name=name)
-                services.reserve_animal(animal, on=clock.today(), by=request.user, **facts)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"{animal.name} is kept for {facts['contact']}.")
-            return redirect(animal)
+        if facts["contact"] is None:
+            facts["contact"] = services.add_contact(by=request.user, name=name)
+        return services.reserve_animal(animal, on=clock.today(), by=request.user, **facts)
+
+    if kept := written(request, form, keep):
+        messages.success(request, f"{animal.name} is kept for {kept.contact}.")
+        return redirect(animal)
+    fits = who_fits(animal, request.program, asof=clock.today())
     context = {
         "form": form,
         "animal": animal,
         "kept": services.reservation_of(animal),
-        "fits": who_fits(animal, request.program, asof=clock.today()),
+        "fits": [one for one in fits if not one.against],
+        "unfit": [one for one in fits if one.against],
     }
     return render(request, "buyers/reserve.html", context)
 
@@ -174,14 +183,13 @@ def withdraw(request: PageRequest, pk: int) -> HttpResponse:
     """Withdraw a reservation with the reason; the animal is free again."""
     found = get_object_or_404(Reservation.objects.select_related("animal", "contact"), pk=pk)
     form = WithdrawForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            withdraw_record(
-                found, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"{found.animal.name} is free again.")
-            return redirect(found.contact)
+    if written(
+        request,
+        form,
+        lambda: withdraw_record(
+            found, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
+        ),
+    ):
+        messages.success(request, f"{found.animal.name} is free again.")
+        return redirect(found.contact)
     return render(request, "buyers/withdraw.html", {"form": form, "reservation": found})

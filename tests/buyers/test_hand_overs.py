@@ -286,3 +286,64 @@ def test_a_viewer_hands_nothing_over(alya, kim, as_viewer):
     assert as_viewer.get(reverse("buyers:hand_over", args=[alya.pk])).status_code == 403
     assert as_viewer.post(reverse("buyers:hand_over", args=[alya.pk]), {}).status_code == 403
     assert animals.change_state(alya, state="here", on=TODAY).is_here
+
+
+# -------------------------------------------------------------------------------- typed wrongly
+
+
+@pytest.fixture
+def botein(alya):
+    return pup(alya.dam.litters.get(), "Botein")
+
+
+def test_letters_that_are_no_currency_are_refused_by_name(alya, kim, owner):
+    """ISO 4217 has EUR, and no QQQ."""
+    with pytest.raises(ValidationError, match="QQQ is no currency of ISO 4217"):
+        go(alya, kim, price=Decimal(5), currency="QQQ")
+    with pytest.raises(ValidationError, match="QQQ is no currency of ISO 4217"):
+        services.reserve_animal(
+            alya, kim, by=owner, on=TODAY, deposit=Decimal(5), deposit_currency="QQQ"
+        )
+    kept = services.reserve_animal(alya, kim, by=owner, on=TODAY)
+    with pytest.raises(ValidationError, match="QQQ is no currency"):
+        services.change_reservation(
+            kept, today=TODAY, until=None, deposit=Decimal(5), deposit_currency="QQQ"
+        )
+
+
+def test_nothing_leaves_before_it_is_born(alya, kim):
+    """The pups of this litter are 100 days old."""
+    with pytest.raises(ValidationError, match=r"Alya was born on 17 August 2026; it left later\."):
+        go(alya, kim, on=cast.day("2026-08-16"))
+
+
+@pytest.mark.usefixtures("_today")
+def test_hand_over_does_not_reckon_with_a_day_that_was_refused(alya, kim, as_keeper):
+    typed = {"contact": kim.pk, "on": "2020-01-01", "transport": "own_car"}
+    said = as_keeper.post(reverse("buyers:hand_over", args=[alya.pk]), typed).content.decode()
+    assert "was born on 17 August 2026" in said
+    assert "more days" not in said
+
+
+@pytest.mark.usefixtures("_today")
+def test_hand_over_speaks_of_no_sheet_and_offers_the_currency_of_the_last_sale(
+    alya, botein, kim, as_keeper
+):
+    place = reverse("buyers:hand_over", args=[botein.pk])
+    before = as_keeper.get(place).content.decode()
+    assert "keep this sheet" not in before
+    assert "Check with the authority before you sell" in before
+    assert 'value="GBP"' not in before
+    go(alya, kim, price=Decimal(5), currency="GBP")
+    assert 'value="GBP"' in as_keeper.get(place).content.decode()
+    reserve = reverse("buyers:reserve", args=[botein.pk])
+    assert 'value="GBP"' in as_keeper.get(reserve).content.decode()
+
+
+@pytest.mark.usefixtures("_today")
+def test_reserve_proposes_two_weeks_and_takes_until_further_notice(botein, kim, as_keeper):
+    """Two weeks are an assumption, to be changed on the page."""
+    place = reverse("buyers:reserve", args=[botein.pk])
+    assert 'value="2026-12-09"' in as_keeper.get(place).content.decode()
+    as_keeper.post(place, {"contact": kim.pk, "until": ""})
+    assert kim.reservations.get().until is None

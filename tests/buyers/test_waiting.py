@@ -148,6 +148,7 @@ def test_wish_new_writes_down_a_wish_and_the_contact_shows_what_fits(litter, kim
         ("least_disc_width_mm", "-3"),
         ("least_disc_width_mm", "abc"),
         ("wished_on", "31 Feb"),
+        ("wished_on", "2026-11-26"),  # tomorrow
         ("sex", "X"),
         ("species", "999999"),
         ("strain", "x"),
@@ -207,3 +208,32 @@ def test_a_wish_in_words_from_before_stays_readable(as_viewer, owner):
     ada = services.add_contact(by=owner, name="Ada Berg", wish="a pair from different dams")
     said = as_viewer.get(ada.get_absolute_url()).content.decode()
     assert "a pair from different dams" in said
+
+
+@pytest.mark.usefixtures("today")
+def test_detail_says_what_a_wish_has_come_to_and_which_were_taken_off(
+    litter, kim, owner, as_viewer
+):
+    one = wish(kim, sex="M", note="for the long tank")
+    services.reserve_animal(pup(litter, "Botein"), kim, by=owner, on=TODAY)
+    said = " ".join(as_viewer.get(kim.get_absolute_url()).content.decode().split())
+    assert "is kept for them since" in said
+    assert "and is what this wish asks for" in said
+    now = datetime.datetime.now(datetime.UTC)
+    withdraw(one, by=owner, now=now, reason="has one")
+    said = " ".join(as_viewer.get(kim.get_absolute_url()).content.decode().split())
+    assert "Wishes taken off the list (1)" in said
+    assert "has one" in said
+
+
+@pytest.mark.usefixtures("today")
+def test_a_wish_that_no_pup_fits_says_so(litter, kim, as_viewer):
+    wish(kim, kind="hybrid")
+    assert (
+        "None of the pups that are here is one."
+        in as_viewer.get(reverse("buyers:waiting")).content.decode()
+    )
+
+
+def test_a_viewer_finds_the_waiting_list(as_viewer):
+    assert reverse("buyers:waiting") in as_viewer.get(reverse("buyers:index")).content.decode()
