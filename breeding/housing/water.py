@@ -1,7 +1,7 @@
 """What a water test says: nitrogen and ion, and whether water is fit; no rows, no clock."""
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from breeding.housing.ammonia import unionised_ammonia_mg_l
@@ -120,7 +120,7 @@ def judge(
     not known: `last_on` is the day of the newest test of all, however old, and None for never.
     """
     wrong = [
-        f"{_said(reading, temperature_unit)}{_wanted(ranges[what], reading, temperature_unit)}"
+        f"{_said(reading, temperature_unit)}{_wanted(ranges[what], temperature_unit)}"
         for what, reading in newest.items()
         if what in ranges and not ranges[what].holds(reading.compared)
     ]
@@ -165,21 +165,43 @@ def _said(reading: Reading, temperature_unit: str = "C") -> str:
     return f"{_name(reading.what)} {reading.value:g}{unit}"
 
 
-def _wanted(limits: Range, reading: Reading, temperature_unit: str) -> str:
+def unlikely_words(
+    readings: Iterable[Reading], likely: Mapping[str, Range], temperature_unit: str = "C"
+) -> list[str]:
+    """Of each reading that is hardly ever so, a sentence; it may still be right.
+
+    >>> unlikely_words(
+    ...     [Reading("ph", 9.6, datetime.date(2026, 3, 1))], {"ph": Range("ph", 5, 9, "own book")}
+    ... )
+    ['pH 9.6 is unlikely; usual is 5 to 9 (own book).']
+    """
+    return [
+        f"{_said(one, temperature_unit)} is unlikely; usual is "
+        f"{_bounds(likely[one.what], temperature_unit)} ({likely[one.what].source})."
+        for one in readings
+        if one.what in likely and not likely[one.what].holds(one.compared)
+    ]
+
+
+def _wanted(limits: Range, temperature_unit: str) -> str:
     if limits.most == 0:
         return " (none may be detectable)"
+    return f" (allowed {_bounds(limits, temperature_unit)})"
+
+
+def _bounds(limits: Range, temperature_unit: str) -> str:
     if limits.what == "temperature":
         shown = [
             temperature_words(value, temperature_unit)
             for value in (limits.least, limits.most)
             if value is not None
         ]
-        return f" (allowed {' to '.join(shown)})"
+        return " to ".join(shown)
     if limits.least is not None and limits.most is not None:
-        return f" (allowed {limits.least:g} to {limits.most:g})"
+        return f"{limits.least:g} to {limits.most:g}"
     bound = f"at most {limits.most:g}" if limits.most is not None else f"at least {limits.least:g}"
     unit = f" {unit_words(limits.what, 'ion')}" if limits.what in FORMULAS else ""
-    return f" (allowed {bound}{unit})"
+    return f"{bound}{unit}"
 
 
 def temperature_words(celsius: float, unit: str) -> str:

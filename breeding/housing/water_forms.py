@@ -12,10 +12,10 @@ from django.utils import timezone
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.housing.models import WaterRange, WaterTest
 from breeding.housing.water import FORMULAS, Range
+from breeding.housing.water_readings import possible_ranges
 from breeding.program.forms import MomentInput
 from breeding.program.models import Program
 
-COLDEST_C, WARMEST_C = 0.0, 45.0
 NITROGENS = ("ammonia", "nitrite", "nitrate")
 
 
@@ -24,19 +24,25 @@ class TemperatureField(forms.DecimalField):
 
     def __init__(self, *, unit: str, **kwargs: Any) -> None:
         self.unit = unit
+        self.limits = possible_ranges()["temperature"]
         super().__init__(max_digits=5, decimal_places=2, **kwargs)
         self.widget.attrs.update({"inputmode": "decimal", "step": "0.1"})
+
+    @property
+    def allowed(self) -> str:
+        least, most = (
+            shown_temperature(one, self.unit) for one in (self.limits.least, self.limits.most)
+        )
+        return f"{least} to {most} °{self.unit}"
 
     def clean(self, value: Any) -> Decimal | None:
         typed: Decimal | None = super().clean(value)
         if typed is None:
             return None
         celsius = typed if self.unit == "C" else (typed - 32) * 5 / 9
-        if not COLDEST_C <= celsius <= WARMEST_C:
-            least, most = (shown_temperature(one, self.unit) for one in (COLDEST_C, WARMEST_C))
+        if not self.limits.holds(float(celsius)):
             raise ValidationError(
-                f"{typed} °{self.unit} is not possible here; allowed is {least} to {most} "
-                f"°{self.unit}."
+                f"{typed} °{self.unit} is not possible here; allowed is {self.allowed}."
             )
         return celsius.quantize(Decimal("0.01"))
 
@@ -48,13 +54,19 @@ def shown_temperature(celsius: float | None, unit: str) -> str:
     return f"{celsius if unit == 'C' else celsius * 9 / 5 + 32:.1f}".removesuffix(".0")
 
 
+def _ph_field(**kwargs: Any) -> forms.DecimalField:
+    limits = possible_ranges()["ph"]
+    field = forms.DecimalField(
+        required=False, min_value=limits.least, max_value=limits.most, **kwargs
+    )
+    field.widget.attrs.update({"inputmode": "decimal", "step": "0.1"})
+    return field
+
+
 class WaterTestForm(forms.Form):
     """What a test read: every value may be empty, one at least is needed; 0: not detectable."""
 
     temperature_c = forms.DecimalField(required=False)
-    ph = forms.DecimalField(
-        required=False, label="pH", min_value=0, max_value=14, max_digits=4, decimal_places=2
-    )
     tested_at = forms.DateTimeField(
         widget=MomentInput(), required=False, label="Tested at", help_text="Leave empty for now."
     )
@@ -66,7 +78,7 @@ class WaterTestForm(forms.Form):
         self.fields["temperature_c"] = TemperatureField(
             unit=unit, required=False, label=f"Temperature in °{unit}"
         )
-        self.fields["ph"].widget.attrs.update({"inputmode": "decimal", "step": "0.1"})
+        self.fields["ph"] = _ph_field(max_digits=4, decimal_places=2, label="pH")
         for what in NITROGENS:
             self.fields[f"{what}_mg_l"] = forms.DecimalField(
                 required=False,
@@ -114,6 +126,9 @@ class RangeForm(forms.Form):
                 if what == "temperature":
                     field = TemperatureField(unit=self.unit, required=False)
                     field.initial = shown_temperature(value, self.unit)
+                elif what == "ph":
+                    field = _ph_field(max_digits=8, decimal_places=3)
+                    field.initial = "" if value is None else f"{value:g}"
                 else:
                     field = forms.DecimalField(
                         required=False, min_value=0, max_value=1000, max_digits=8, decimal_places=3

@@ -20,6 +20,7 @@ from breeding.housing.water import (
     temperature_words,
     unionised_words,
     unit_words,
+    unlikely_words,
 )
 from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Program
@@ -40,6 +41,29 @@ def default_ranges() -> dict[str, Range]:
         row["what"]: Range(row["what"], row["least"], row["most"], row["source"])
         for row in water_defaults()["ranges"]
     }
+
+
+def possible_ranges() -> dict[str, Range]:
+    """Temperature and pH that a tank with rays can have at all; others are slips of the pen."""
+    return _reading_ranges("possible")
+
+
+def likely_ranges() -> dict[str, Range]:
+    """What a test of a tank with rays hardly ever reads outside of."""
+    return _reading_ranges("likely")
+
+
+def _reading_ranges(which: str) -> dict[str, Range]:
+    return {
+        row["what"]: Range(row["what"], row[which][0], row[which][1], row["source"])
+        for row in water_defaults()["readings"]
+        if which in row
+    }
+
+
+def unlikely_in(test: WaterTest, program: Program) -> list[str]:
+    """A sentence for each value of a test that is hardly ever so."""
+    return unlikely_words(readings_of(test), likely_ranges(), program.temperature_unit)
 
 
 def ranges() -> dict[str, Range]:

@@ -1,12 +1,14 @@
 """Acts on water: writing down a test, and what this program calls fit."""
 
 import datetime
+from collections.abc import Mapping
 from decimal import Decimal
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.housing.models import Tank, WaterRange, WaterTest
+from breeding.housing.water_readings import possible_ranges
 from breeding.program.models import Person
 
 
@@ -50,8 +52,43 @@ def record_water_test(
         note=note.strip(),
     )
     test.full_clean()
+    _refuse_what_cannot_be(test)
     test.save()
     return test
+
+
+def _refuse_what_cannot_be(test: WaterTest) -> None:
+    problems = {}
+    for what, limits in possible_ranges().items():
+        field, unit = ("temperature_c", " °C") if what == "temperature" else (what, "")
+        value = getattr(test, field)
+        if value is not None and not limits.holds(float(value)):
+            problems[field] = (
+                f"{float(value):g}{unit} is not possible in a tank with rays; allowed is "
+                f"{limits.least:g} to {limits.most:g}{unit}. Leave empty what was not tested."
+            )
+    if problems:
+        raise ValidationError(problems)
+
+
+@transaction.atomic
+def choose_ranges(chosen: Mapping[str, tuple[float | None, float | None] | None]) -> None:
+    """What this program calls fit, all at once: least and most of each, or None for the default.
+
+    Raises ValidationError, by "ph_most" and the like, and then keeps nothing.
+    """
+    problems: dict[str, list[str]] = {}
+    for what, ends in chosen.items():
+        if ends is None:
+            back_to_default(what)
+            continue
+        try:
+            choose_range(what, least=ends[0], most=ends[1])
+        except ValidationError as problem:
+            for end, words in problem.message_dict.items():
+                problems[f"{what}_{end if end in ('least', 'most') else 'most'}"] = words
+    if problems:
+        raise ValidationError(problems)
 
 
 @transaction.atomic

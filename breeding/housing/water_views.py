@@ -1,7 +1,8 @@
 """Pages about water: a test, what it says, and what this program calls fit."""
 
+from typing import Any
+
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -15,6 +16,7 @@ from breeding.housing.water_readings import (
     last_test_of,
     nitrate_words,
     ranges,
+    unlikely_in,
     values_in_words,
     water_defaults,
     water_fit,
@@ -22,7 +24,7 @@ from breeding.housing.water_readings import (
 from breeding.program import clock
 from breeding.program.decorators import keepers_only, owners_only
 from breeding.program.forms import WithdrawForm
-from breeding.program.problems import add_problems, written
+from breeding.program.problems import written
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw
 
@@ -33,19 +35,11 @@ def water_test(request: PageRequest, pk: int) -> HttpResponse:
     tank = get_object_or_404(Tank.objects.select_related("system"), pk=pk)
     last = last_test_of(tank)
     form = WaterTestForm(request.POST or None, program=request.program, last=last)
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
-        now = clock.now()
-        try:
-            test = water_services.record_water_test(
-                tank, **facts | {"tested_at": facts["tested_at"] or now}, now=now, by=request.user
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            fit = water_fit(tank, clock.today(), program=request.program)
-            messages.success(request, f"Written. {fit.words}")
-            return redirect("housing:water", test.pk)
+    test = written(request, form, lambda: _record(tank, form.cleaned_data, request))
+    if test is not None:
+        fit = water_fit(tank, clock.today(), program=request.program)
+        messages.success(request, f"Written. {fit.words}")
+        return redirect("housing:water", test.pk)
     context = {
         "form": form,
         "tank": tank,
@@ -53,6 +47,13 @@ def water_test(request: PageRequest, pk: int) -> HttpResponse:
         "last_values": values_in_words(last, request.program) if last else [],
     }
     return render(request, "housing/water_test.html", context)
+
+
+def _record(tank: Tank, facts: dict[str, Any], request: PageRequest) -> WaterTest:
+    now = clock.now()
+    return water_services.record_water_test(
+        tank, **facts | {"tested_at": facts["tested_at"] or now}, now=now, by=request.user
+    )
 
 
 @require_safe
@@ -63,6 +64,7 @@ def water(request: PageRequest, pk: int) -> HttpResponse:
     context = {
         "test": test,
         "values": values_in_words(test, request.program),
+        "unlikely": unlikely_in(test, request.program),
         "ammonia": ammonia_words(test),
         "nitrate": nitrate_words(test),
         "lines": water_defaults()["unionised_ammonia"],
@@ -94,12 +96,12 @@ def limits(request: PageRequest) -> HttpResponse:
     form = RangeForm(
         request.POST or None, program=request.program, ranges=ranges(), defaults=default_ranges()
     )
-    if request.method == "POST" and form.is_valid():
-        for what, chosen in form.chosen().items():
-            if chosen is None:
-                water_services.back_to_default(what)
-            else:
-                water_services.choose_range(what, least=chosen[0], most=chosen[1])
+    if written(request, form, lambda: _choose(form)):
         messages.success(request, "Saved: from now on this is called fit.")
         return redirect("housing:index")
     return render(request, "housing/limits.html", {"form": form})
+
+
+def _choose(form: RangeForm) -> bool:
+    water_services.choose_ranges(form.chosen())
+    return True

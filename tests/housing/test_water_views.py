@@ -4,6 +4,7 @@ import datetime
 from decimal import Decimal
 
 import pytest
+from django.core.exceptions import ValidationError
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
@@ -11,7 +12,7 @@ from django.utils import timezone
 
 from breeding.housing.models import Tank, WaterRange, WaterSystem, WaterTest
 from breeding.housing.services import move_animal
-from breeding.housing.water_services import record_water_test
+from breeding.housing.water_services import choose_range, choose_ranges, record_water_test
 from breeding.program import clock
 from tests import cast
 
@@ -97,8 +98,10 @@ UNITS = {"ammonia_as": "ion", "nitrite_as": "ion", "nitrate_as": "ion"}
     ("typed", "said"),
     [
         ({}, "Write down at least one reading; 0 is “not detectable”."),
-        ({"ph": "15"}, "“15” is not possible for “pH”; allowed is a number from 0 to 14"),
-        ({"temperature_c": "60"}, "60 °C is not possible here; allowed is 0 to 45 °C"),
+        ({"ph": "15"}, "“15” is not possible for “pH”; allowed is a number from 3 to 11"),
+        ({"ph": "0"}, "“0” is not possible for “pH”; allowed is a number from 3 to 11"),
+        ({"temperature_c": "60"}, "60 °C is not possible here; allowed is 5 to 40 °C"),
+        ({"temperature_c": "0"}, "0 °C is not possible here; allowed is 5 to 40 °C"),
         ({"nitrite_mg_l": "-1"}, "“-1” is not possible for “Nitrite, mg/L”"),
         (
             {"nitrite_mg_l": "1", "nitrite_as": "ppm"},
@@ -114,6 +117,47 @@ def test_water_test_names_what_is_wrong_and_keeps_what_was_typed(as_keeper, pool
     assert said in page
     assert "by the door" in page
     assert not WaterTest.objects.exists()
+
+
+def test_a_temperature_that_cannot_be_is_told_in_the_programs_unit(as_keeper, pool):
+    """5 and 40 °C are 41 and 104 °F."""
+    cast.the_program(temperature_unit="F")
+    page = words(as_keeper.post(page_of(pool), UNITS | {"temperature_c": "32"}))
+    assert "32 °F is not possible here; allowed is 41 to 104 °F." in page
+
+
+def test_the_act_refuses_what_cannot_be_by_field(pool):
+    with pytest.raises(ValidationError) as problem:
+        read(pool, temperature_c=Decimal("0.00"), ph=Decimal("2.9"))
+    assert problem.value.message_dict == {
+        "temperature_c": [
+            "0 °C is not possible in a tank with rays; allowed is 5 to 40 °C. Leave empty what was "
+            "not tested."
+        ],
+        "ph": [
+            "2.9 is not possible in a tank with rays; allowed is 3 to 11. Leave empty what was not "
+            "tested."
+        ],
+    }
+    read(pool, temperature_c=Decimal(5), ph=Decimal(11))
+
+
+def test_what_is_unlikely_is_kept_with_a_caution(as_keeper, pool):
+    answer = as_keeper.post(
+        page_of(pool),
+        UNITS | {"temperature_c": "16", "ph": "9.5", "nitrite_mg_l": "12", "nitrate_mg_l": "500"},
+        follow=True,
+    )
+    page = words(answer)
+    assert "16 °C is unlikely; usual is 18 °C to 34 °C (common practice, no source)." in page
+    assert "pH 9.5 is unlikely; usual is 5 to 9 (EIFAC 1969, Water Research" in page
+    assert "12 mg/L NO2 is unlikely; usual is at most 10 mg/L NO2 (common practice" in page
+    assert "500 mg/L NO3 is unlikely" not in page
+    assert "withdraw this one if it was misread" in page
+    assert WaterTest.objects.get().ph == Decimal("9.50")
+    usual = read(pool, **GOOD)
+    page = words(as_keeper.get(reverse("housing:water", args=[usual.pk])))
+    assert "unlikely" not in page
 
 
 def test_a_temperature_is_typed_and_shown_in_the_programs_unit(as_keeper, pool):
@@ -229,6 +273,27 @@ def test_limits_are_the_programs_own_and_fall_back_to_the_default(as_owner, pool
     wrong = words(as_owner.post(LIMITS, typed | {"ph_least": "9"}))
     assert "The most cannot be less than the least." in wrong
     as_owner.post(LIMITS, typed | {"ph_least": "", "ph_most": ""})
+    assert not WaterRange.objects.exists()
+
+
+def test_limits_are_kept_all_or_none(owner):
+    choose_range("ph", least=6.0, most=7.0)
+    with pytest.raises(ValidationError) as problem:
+        choose_ranges({"ph": None, "temperature": (25.0, 29.0), "nitrate": (30.0, 20.0)})
+    assert set(problem.value.message_dict) == {"nitrate_most"}
+    assert [(row.what, row.least, row.most) for row in WaterRange.objects.all()] == [
+        ("ph", 6.0, 7.0)
+    ]
+    choose_ranges({"ph": None, "temperature": (25.0, 29.0)})
+    assert [(row.what, row.least, row.most) for row in WaterRange.objects.all()] == [
+        ("temperature", 25.0, 29.0)
+    ]
+
+
+def test_limits_that_cannot_be_are_refused(as_owner):
+    page = words(as_owner.post(LIMITS, {"ph_least": "0", "temperature_least": "1"}))
+    assert "“0” is not possible for “pH, at least”; allowed is a number from 3 to 11" in page
+    assert "1 °C is not possible here; allowed is 5 to 40 °C." in page
     assert not WaterRange.objects.exists()
 
 
