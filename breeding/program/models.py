@@ -1,13 +1,15 @@
 """The program itself, its people, and what every record has in common."""
 
 import uuid
-from zoneinfo import ZoneInfo, available_timezones
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.contrib.auth.models import AbstractUser
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+
+from breeding.program.zones import known_zones
 
 MOST_LEAD_DAYS = 365
 
@@ -38,7 +40,7 @@ class Person(AbstractUser):
 
 
 def validate_time_zone(name: str) -> None:
-    if name not in available_timezones():
+    if name not in known_zones():
         raise ValidationError(
             f"“{name}” is not a time zone; write it like Europe/Berlin or America/Chicago."
         )
