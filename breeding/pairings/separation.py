@@ -16,6 +16,7 @@ from breeding.pairings.seasons import SeasonReading
 from breeding.program.formats import joined, long_day
 from breeding.program.models import Program
 
+TANKS_SHOWN = 4  # about what a phone shows at once
 LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
 
 
@@ -81,6 +82,20 @@ def tank_readings(
             ]
             found.append(TankReading(tank, side, tuple(others), waters[tank.pk]))
     return sorted(found, key=lambda one: (not one.is_proposed, not one.is_free, str(one)))
+
+
+def best_few(
+    places: Sequence[TankReading], chosen: str = ""
+) -> tuple[list[TankReading], list[TankReading]]:
+    """The best few, with the chosen one by its key wherever it stands; and the rest, to fold away.
+
+    A single one is not folded: its line takes no more room than the fold.
+    """
+    few = [
+        one for at, one in enumerate(places) if at < TANKS_SHOWN or (chosen and one.key == chosen)
+    ]
+    rest = [one for one in places if one not in few]
+    return (few, rest) if len(rest) > 1 else (list(places), [])
 
 
 @dataclass(frozen=True)

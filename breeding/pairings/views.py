@@ -32,6 +32,7 @@ from breeding.pairings.rest import rest_caution, rest_until
 from breeding.pairings.seasons import season_of, seasons
 from breeding.pairings.separation import (
     TankReading,
+    best_few,
     day_typed,
     late_words,
     parted_with,
@@ -137,6 +138,7 @@ def separate(request: PageRequest, pk: int) -> HttpResponse:
         "form": form,
         "pairing": pairing,
         "scene": scene,
+        "places": best_few(scene.proposals, str(form["tank"].value())),
         "late": late,
         "asks_again": asks_again,
         "any_tank": bool(scene.home or scene.proposals),
@@ -355,7 +357,7 @@ def nursery(request: PageRequest, pk: int) -> HttpResponse:
         "season": season,
         "nursery": found,
         "form": form,
-        "tanks": tanks.values(),
+        "tanks": best_few(list(tanks.values()), found.tank.key if found.tank else ""),
     }
     return render(request, "pairings/nursery.html", context)
 

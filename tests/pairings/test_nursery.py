@@ -199,6 +199,21 @@ def test_page_reads_for_viewers_and_writes_for_keepers_only(as_viewer, as_keeper
     assert as_keeper.get(reverse("pairings:nursery", args=[999])).status_code == 404
 
 
+def test_page_folds_all_but_the_best_few_tanks_and_never_the_chosen_one(as_keeper, mira, deneb):
+    """Seven tanks by name: four are shown; the chosen seventh joins them."""
+    expecting(mira, deneb)
+    places = [tank(f"Bay {number}") for number in range(1, 8)]
+    page = words(as_keeper.get(page_of(mira)))
+    shown, folded = page.split("<summary>3 more tanks</summary>")
+    assert [one.name in shown for one in places] == [True] * 4 + [False] * 3
+    assert all(f">Bay {number}</b>" in folded for number in (5, 6, 7))
+    choose(mira, places[6])
+    shown, folded = words(as_keeper.get(page_of(mira))).split("<summary>2 more tanks</summary>")
+    assert ">Bay 7</b>" in shown
+    assert "chosen" in shown
+    assert ">Bay 7</b>" not in folded
+
+
 def test_page_asks_as_many_questions_with_ten_more_tanks(as_keeper, mira, deneb):
     expecting(mira, deneb)
 
@@ -334,7 +349,10 @@ def test_nothing_is_asked_for_pups_that_are_dead_or_grown(mira, deneb):
 def test_after_page_keeps_the_rest_and_names_what_is_wrong(as_keeper, as_viewer, mira):
     litter = born(mira)
     page = reverse("litters:after", args=[litter.pk])
-    for wrong, said in (("soon", "valid date"), (ago(99).isoformat(), "is before the birth on")):
+    for wrong, said in (
+        ("soon", "“soon” is not possible for"),
+        (ago(99).isoformat(), "is before the birth on"),
+    ):
         assert said in words(as_keeper.post(page, {"until": wrong}))
     answer = words(as_keeper.post(page, {"until": ago(-30).isoformat()}, follow=True))
     assert "Mira rests until" in answer

@@ -1,5 +1,7 @@
 """Taking two apart: planned and actual, who is moved where, and that tanks and pairings agree."""
 
+import re
+
 import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
@@ -192,6 +194,31 @@ def test_free_tanks_with_fit_water_are_proposed_first(mira, deneb):
     assert dock.water.fit is False
     assert bay.company_words == "with Vega"
     assert str(scene.home) == "Pool"
+
+
+def tanks_on(page):
+    """The tanks to choose before the fold, and in it."""
+    before, _, folded = page.partition("<summary>")
+    return [re.findall(r'name="tank" value="(\d+)"', part) for part in (before, folded)]
+
+
+def test_page_folds_all_but_the_best_few_tanks_and_never_the_chosen_one(as_keeper, mira, deneb):
+    """Seven tanks besides hers, by name: four are shown; the chosen sixth joins them."""
+    tank("Pool", mira, deneb)
+    places = [str(tank(f"Bay {number}").pk) for number in range(1, 8)]
+    pairing = pair(mira, deneb, 20)
+    page = words(as_keeper.get(address(pairing)))
+    assert "<summary>3 more tanks</summary>" in page
+    assert tanks_on(page) == [places[:4], places[4:]]
+    page = words(as_keeper.post(address(pairing), typed(on="soon", tank=places[5])))
+    assert tanks_on(page) == [[*places[:4], places[5]], [places[4], places[6]]]
+    assert f'value="{places[5]}" checked' in page
+
+
+def test_page_folds_no_single_tank(as_keeper, mira, deneb):
+    for number in range(5):
+        tank(f"Bay {number}")
+    assert "more tanks" not in words(as_keeper.get(address(pair(mira, deneb, 20))))
 
 
 def test_page_shows_the_proposals_and_moves_the_male(as_keeper, mira, deneb):
