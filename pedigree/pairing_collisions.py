@@ -95,7 +95,7 @@ def no_plan(rules: Rules) -> NoPlan:
     verb = "cannot be kept" if len(first) == 1 else "cannot all be kept"
     parts = [f"No plan: {said}; {'this' if len(first) == 1 else 'these'} {verb}."]
     if "required" not in first:
-        parts.append(_bottleneck(rules, frozenset(first)))
+        parts.append(bottleneck_words(rules, frozenset(first)))
     elif len(first) == 2 and "most" in first:
         parts.append(_inbreeding_of_required(rules))
     for other in collisions[1:]:
@@ -131,7 +131,7 @@ def _with(rules: Rules, **changes: object) -> Rules:
     return Rules(**{**vars(rules), **changes})
 
 
-def _bottleneck(rules: Rules, keep: frozenset[str]) -> str:
+def bottleneck_words(rules: Rules, keep: frozenset[str]) -> str:
     """What keeps the number of litters down, as a sum that a reader can check."""
     left = network(rules, keep)
     if left is None:

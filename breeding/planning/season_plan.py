@@ -1,16 +1,16 @@
 """The plan for a season: which male for which female, why, and how far other choices are behind."""
 
 import datetime
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.words import closeness
-from breeding.planning.living import pure_species
+from breeding.planning.colliding_wishes import can_hold, colliding
 from breeding.planning.readiness import Candidate
+from breeding.planning.wishes import Wishes, asked_of
 from breeding.program.formats import counted, percent
 from pedigree import LivingKinship
 from pedigree.balanced_plan import balanced_plan
@@ -19,30 +19,6 @@ from pedigree.pairing_plan import Choice, Pairs, Plan, plan_pairings
 from pedigree.rows import Floats
 
 LITTER = 6
-Chosen = frozenset[tuple[int, int]]  # (female, male) keys
-WEIGHTS = (
-    (0.0, "only low F in the young"),
-    (0.25, "mostly low F"),
-    (0.5, "both alike"),
-    (0.75, "mostly the program's diversity"),
-    (1.0, "only the program's diversity"),
-)
-
-
-@dataclass(frozen=True)
-class Wishes:
-    """What the keeper asks of the plan."""
-
-    per_female: int = 1
-    per_male: int | None = 2
-    litters: int | None = None
-    most: float | None = None
-    diversity: float = 0.0  # 0: only F counts; 1: only the kinship that the litters add
-    must: Chosen = frozenset()
-    must_not: Chosen = frozenset()
-    keep_species: bool = True
-    keep_strains: bool = False
-    most_pairings: int | None = None  # there is no room for more
 
 
 @dataclass(frozen=True)
@@ -89,7 +65,7 @@ def season_plan(
     """The best plan, by F alone with a proof; with diversity in it, by `balanced_plan`.
 
     Then which animals are used how often is found by search, and who goes with whom is proven.
-    Raises NoPlan (which rules collide) and LineageError (a value that cannot be).
+    Raises WishesCollide (which do, and what to loosen) and LineageError (a value that cannot be).
 
     `living`: keys of all living animals, whose diversity counts; it takes in the candidates.
     """
@@ -98,20 +74,15 @@ def season_plan(
     place = {pk: at for at, pk in enumerate(kinship.ids)}
     rows, columns = ([place[pk] for pk in some] for some in (hers, his))
     table = kinship.matrix[np.ix_(rows, columns)]
-    rules: dict[str, Any] = {
-        "per_female": wishes.per_female,
-        "per_male": wishes.per_male,
-        "forbidden": _table(wishes.must_not, hers, his)
-        | _kept_apart(females, males, wishes, known),
-        "most": wishes.most,
-        "litters": wishes.litters,
-        "required": _table(wishes.must, hers, his),
-    }
-    names = [[one.animal.name for one in some] for some in (females, males)]
-    least = plan = plan_pairings(table, **rules, females=names[0], males=names[1])
+    animals = [[one.animal for one in some] for some in (females, males)]
+    asked = asked_of(animals[0], animals[1], wishes, table, known)
+    if not can_hold(asked, asked.binding):
+        raise colliding(asked)
+    rules = asked.arguments()
+    least = plan = plan_pairings(table, **rules, females=asked.females, males=asked.males)
     if wishes.most_pairings is not None and len(plan.pairs) > wishes.most_pairings:
         rules["litters"] = wishes.most_pairings
-        least = plan = plan_pairings(table, **rules, females=names[0], males=names[1])
+        least = plan = plan_pairings(table, **rules, females=asked.females, males=asked.males)
     if wishes.diversity:
         plan = balanced_plan(
             kinship.matrix,
@@ -119,8 +90,8 @@ def season_plan(
             columns,
             diversity=wishes.diversity,
             **rules,
-            female_names=names[0],
-            male_names=names[1],
+            female_names=asked.females,
+            male_names=asked.males,
         ).plan
     gained = diversity_gained(kinship, hers, his, LITTER)
     taken = {row for row, _ in plan.pairs}
@@ -138,30 +109,6 @@ def season_plan(
         lowest_first=_lowest_first(plan, least, kinship.matrix, rows, columns),
         plan=plan,
     )
-
-
-def _table(pairs: Collection[tuple[int, int]], hers: list[int], his: list[int]) -> np.ndarray:
-    found = np.zeros((len(hers), len(his)), np.bool_)
-    for female, male in pairs:
-        if female in hers and male in his:
-            found[hers.index(female), his.index(male)] = True
-    return found
-
-
-def _kept_apart(
-    females: Sequence[Candidate], males: Sequence[Candidate], wishes: Wishes, known: Lineage
-) -> np.ndarray:
-    """Pairs across lines that are to stay pure."""
-    found = np.zeros((len(females), len(males)), np.bool_)
-    for row, female in enumerate(females):
-        for column, male in enumerate(males):
-            one, other = female.animal, male.animal
-            apart = wishes.keep_strains and one.strain_id != other.strain_id
-            if wishes.keep_species and not apart:
-                hers, his = (pure_species(known.shares.get(a.pk, {})) for a in (one, other))
-                apart = (hers is not None or his is not None) and hers != his
-            found[row, column] = apart
-    return found
 
 
 def _row(

@@ -15,6 +15,7 @@ from breeding.animals.models import Animal
 from breeding.housing.readings import free_tanks
 from breeding.pairings.readings import females_here, males_here
 from breeding.planning import readings, services
+from breeding.planning.colliding_wishes import WishesCollide
 from breeding.planning.contributions import contribution_rows
 from breeding.planning.forms import SeasonPlanForm, read_pair
 from breeding.planning.models import PlannedPairing
@@ -25,7 +26,7 @@ from breeding.program.decorators import keepers_only
 from breeding.program.forms import WithdrawForm
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw
-from pedigree import LineageError, NoPlan
+from pedigree import LineageError
 
 
 def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
@@ -83,8 +84,8 @@ def season(request: PageRequest) -> HttpResponse:
                     today=clock.today(),
                     rest_days=request.program.rest_days,
                 )
-            except NoPlan as problem:
-                context["no_plan"] = problem
+            except WishesCollide as problem:
+                context["collide"] = problem
             except LineageError as problem:
                 form.add_error(None, str(problem))
             else:
