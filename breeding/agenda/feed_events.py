@@ -1,4 +1,10 @@
-"""Keeps what the calendar has told, so that a moved estimate is told as the same event, moved."""
+"""Keeps what the calendar has told, so that a moved estimate is told as the same event, moved.
+
+What is told: every event that stands, and for 30 days each that fell, as cancelled. What is kept:
+for a year one that fell, so that it returns as the same event with a higher SEQUENCE; after that it
+is forgotten, and if it ever returned it would be a new one. So neither the calendar nor the table
+grows with the years of the program, and nothing but what stands or is wanted is read or locked.
+"""
 
 import datetime
 from collections.abc import Callable, Sequence
@@ -11,6 +17,7 @@ from breeding.agenda.lines import Line
 from breeding.agenda.models import FeedEvent
 
 CANCELLED_FOR = datetime.timedelta(days=30)
+KEPT_FOR = datetime.timedelta(days=365)
 SUMMARY_LENGTH = 300
 
 
@@ -104,8 +111,10 @@ def _change(event: FeedEvent, wanted: _Wanted) -> tuple[bool, bool]:
 
 
 def _write(wanted: dict[str, _Wanted], now: datetime.datetime) -> None:
-    """Under the table's lock, so that two calendars asking at once count one change once."""
-    known = {one.series: one for one in FeedEvent.objects.select_for_update()}
+    """Under a lock on the events in question, so that two calendars asking at once count one
+    change once. Always in the same order, so that neither waits for the other without end."""
+    in_question = FeedEvent.objects.filter(Q(series__in=wanted) | Q(cancelled_at__isnull=True))
+    known = {one.series: one for one in in_question.order_by("pk").select_for_update()}
     for series, one in wanted.items():
         event = known.get(series)
         if event is None:
@@ -136,3 +145,4 @@ def _write(wanted: dict[str, _Wanted], now: datetime.datetime) -> None:
             event.cancelled_at = event.last_modified = now
             event.sequence += 1
             event.save()
+    FeedEvent.objects.filter(cancelled_at__lt=now - KEPT_FOR).delete()

@@ -7,6 +7,7 @@ import pytest
 import time_machine
 import vobject
 from django.db import connection
+from django.db.models.signals import post_init
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
@@ -216,6 +217,67 @@ def test_an_event_that_returns_is_the_same_one_with_a_higher_sequence(address, m
     states.append(state(event(address, "Mira")))
     assert [one[2:] for one in states] == [(0, "CONFIRMED"), (1, "CANCELLED"), (2, "CONFIRMED")]
     assert states[2][0] == ahead(12)
+
+
+def a_year_later(days=0):
+    moment = datetime.datetime(2027, 3, 3, 12, tzinfo=datetime.UTC) + datetime.timedelta(days)
+    return time_machine.travel(moment, tick=False)
+
+
+def test_what_fell_is_kept_for_a_year_and_then_forgotten(address, mira):
+    """It fell on 3 March 2026 and is kept to 3 March 2027, noon; other events are left alone."""
+    ida = Contact.objects.create(name="Ida")
+    with time_machine.travel(datetime.datetime(2026, 3, 3, 12, tzinfo=datetime.UTC), tick=False):
+        kept = Reservation.objects.create(
+            animal=mira, contact=ida, reserved_on=ago(1), until=ahead(9)
+        )
+        first = event(address, "Mira").uid.value
+        Reservation.objects.filter(pk=kept.pk).update(withdrawn_at=clock.now())
+        ask(address)
+    with a_year_later():
+        vega = cast.female("Vega")
+        Reservation.objects.create(animal=vega, contact=ida, reserved_on=ago(1), until=ahead(9))
+        ask(address)
+        assert FeedEvent.objects.filter(summary__startswith="Mira").exists()
+    with a_year_later(1):
+        Reservation.objects.filter(animal=vega).update(until=ahead(12))
+        assert event(address, "Vega").sequence.value == "1"
+        assert not FeedEvent.objects.filter(summary__startswith="Mira").exists()
+    with a_year_later(2):
+        Reservation.objects.filter(pk=kept.pk).update(withdrawn_at=None, until=ahead(20))
+        again = event(address, "Mira")
+        assert again.uid.value != first
+        assert again.sequence.value == "0"
+
+
+def test_a_thousand_events_of_other_years_are_not_read(address, mira, deneb):
+    fell = clock.now() - datetime.timedelta(days=100)
+    FeedEvent.objects.bulk_create(
+        FeedEvent(
+            series=f"due:{number}",
+            kind="due",
+            starts_on=ago(100),
+            ends_on=ago(90),
+            summary="Star: due",
+            last_modified=fell,
+            cancelled_at=fell,
+        )
+        for number in range(1000)
+    )
+    mated(mira, deneb, 40)
+    read = []
+
+    def count(instance, **_):
+        read.append(instance)
+
+    post_init.connect(count, sender=FeedEvent)
+    try:
+        told = events(address)
+    finally:
+        post_init.disconnect(count, sender=FeedEvent)
+    assert len(told) == 3
+    assert len(read) < 10
+    assert FeedEvent.objects.count() == 1003
 
 
 def test_what_is_done_is_cancelled_and_what_is_put_off_moves(address, mira, deneb):
