@@ -100,6 +100,46 @@ class PairsField(forms.MultipleChoiceField):
         return frozenset(found)
 
 
+class StepSlider(forms.Widget):
+    """A slider of few positions, each with its words under it; the one reckoned stands out."""
+
+    template_name = "planning/_slider.html"
+    choices: Any = ()
+
+    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
+        context = super().get_context(name, value, attrs)
+        places = [float(key) for key, _ in self.choices]
+        steps = [(key, words, key == str(value)) for key, words in self.choices]
+        now = next((words for _, words, is_now in steps if is_now), "")
+        return context | {
+            "low": places[0],
+            "high": places[-1],
+            "step": places[1] - places[0],
+            "steps": steps,
+            "now": now,
+        }
+
+
+class WeightField(forms.TypedChoiceField):
+    """One of the five positions between low F and diversity, written 0, 0.25 ... or 1."""
+
+    widget = StepSlider
+
+    def __init__(self, **kwargs: Any) -> None:
+        choices = [(f"{weight:g}", words) for weight, words in WEIGHTS]
+        super().__init__(coerce=float, choices=choices, **kwargs)
+
+    def to_python(self, value: Any) -> str:
+        """As the choices are written: `0.0` is `0`."""
+        try:
+            return f"{float(value):g}"
+        except (TypeError, ValueError):
+            return super().to_python(value)
+
+    def prepare_value(self, value: Any) -> str:
+        return self.to_python(value)
+
+
 class SeasonPlanForm(forms.Form):
     """What is asked of the plan. Who is ready is chosen beforehand; the others say why not."""
 
@@ -130,12 +170,7 @@ class SeasonPlanForm(forms.Form):
         required=False,
         label="The most F you accept, in per cent",
     )
-    diversity = forms.TypedChoiceField(
-        coerce=float,
-        choices=[(str(weight), words) for weight, words in WEIGHTS],
-        initial="0.5",
-        label="What matters more",
-    )
+    diversity = WeightField(initial="0.5", label="What matters more")
     keep_species = forms.BooleanField(
         required=False, initial=True, label="Keep pure species pure: no new hybrids"
     )

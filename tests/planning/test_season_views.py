@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils.html import escape
 
 from breeding.agenda.lines import when_words
 from breeding.agenda.readings import all_ahead, the_day
@@ -15,6 +16,7 @@ from breeding.pairings.services import open_pairing
 from breeding.planning.models import PlannedPairing
 from breeding.planning.readings import waiting
 from breeding.planning.services import plan_pairing
+from breeding.planning.wishes import WEIGHTS
 from breeding.program import clock
 from tests import cast
 
@@ -247,3 +249,40 @@ def test_season_with_no_free_tank_says_so_and_proves_nothing(as_keeper, two_fami
     assert "With these wishes nobody is paired: no tank is free today." in page
     assert "proven" not in page
     assert "Write down the pairings ticked" not in page
+
+
+def test_season_slider_says_its_position_and_all_five_in_words(as_keeper, two_families):
+    words = as_keeper.get(SEASON).content.decode()
+    assert (
+        '<input type="range" name="diversity" min="0.0" max="1.0" step="0.25" value="0.5"' in words
+    )
+    assert "Reckoned now: <b>both alike</b>." in words
+    assert words.count('<li class="on">both alike</li>') == 1
+    for _, said in WEIGHTS:
+        assert f'label="{escape(said)}"' in words
+        assert f">{escape(said)}</li>" in words
+
+
+@pytest.mark.parametrize(
+    ("sent", "weight", "said"),
+    [
+        ("0.0", 0.0, "only low F in the young"),  # as older addresses hold it
+        ("0", 0.0, "only low F in the young"),  # as a slider sends it
+        ("0.25", 0.25, "mostly low F"),
+        ("1.0", 1.0, "only the program&#x27;s diversity"),
+        ("1", 1.0, "only the program&#x27;s diversity"),
+    ],
+)
+def test_season_takes_a_position_as_old_and_new_addresses_write_it(
+    as_keeper, two_families, sent, weight, said
+):
+    answer = as_keeper.get(SEASON, {"diversity": sent})
+    assert answer.context["form"].cleaned_data["diversity"] == weight
+    assert f"Reckoned now: <b>{said}</b>." in answer.content.decode()
+
+
+@pytest.mark.parametrize("sent", ["0.3", "nan", "inf", "much", "9" * 400])
+def test_season_refuses_a_position_that_the_slider_has_not(as_keeper, two_families, sent):
+    answer = as_keeper.get(SEASON, {"diversity": sent})
+    assert answer.context["form"].errors.keys() == {"diversity"}
+    assert "This is no position of the slider." in answer.content.decode()
