@@ -26,7 +26,7 @@ from breeding.pairings.readings import recent_sightings
 from breeding.pairings.seasons import SeasonReading
 from breeding.program import clock
 from breeding.program.decorators import open_to_viewers, owners_only
-from breeding.program.problems import add_problems
+from breeding.program.problems import written
 from breeding.program.requests import PageRequest
 
 SEASONS_SHOWN = 6
@@ -64,21 +64,20 @@ def answer(request: PageRequest) -> HttpResponse:
     """Mark a line done, or put it off with a note."""
     today = clock.today()
     form = AnswerForm(request.POST)
+    is_done = "done" in request.POST
     if form.is_valid():
-        facts = form.cleaned_data
-        if "done" in request.POST:
-            facts["put_off_until"] = None
-        elif facts["put_off_until"] is None:
+        if is_done:
+            form.cleaned_data["put_off_until"] = None
+        elif form.cleaned_data["put_off_until"] is None:
             form.add_error("put_off_until", "Choose the day on which to be asked again.")
-        if form.is_valid():
-            try:
-                services.answer_line(**facts, by=request.user, today=today)
-            except ValidationError as problem:
-                add_problems(form, problem)
-            else:
-                said = "Put off." if facts["put_off_until"] else "Marked done."
-                messages.success(request, f"{said} It stands below under “Answered”.")
-                return redirect("agenda:day")
+    if written(
+        request,
+        form,
+        lambda: services.answer_line(**form.cleaned_data, by=request.user, today=today),
+    ):
+        said = "Marked done." if is_done else "Put off."
+        messages.success(request, f"{said} It stands below under “Answered”.")
+        return redirect("agenda:day")
     return render(request, "agenda/answer.html", {"form": form}, status=422)
 
 
@@ -92,30 +91,25 @@ def reminders(request: PageRequest) -> HttpResponse:
     choice = DigestChoice.objects.filter(person=request.user).first()
     sent = request.POST if request.method == "POST" else None
     form = DigestForm(sent, initial=DigestForm.as_chosen(request.user, choice))
-    if sent is not None and form.is_valid() and _keep_digest(request, form):
+    if kept := written(request, form, lambda: _keep_digest(request, form)):
+        on = f"The digest comes from {kept.hour}:00 on." if kept.is_on else "No digest is sent."
+        messages.success(request, f"Saved. {on}")
         return redirect("agenda:reminders")
     status = 200 if sent is None else 422
     return render(request, "agenda/reminders.html", _reminders(request, form), status=status)
 
 
-def _keep_digest(request: PageRequest, form: DigestForm) -> bool:
+def _keep_digest(request: PageRequest, form: DigestForm) -> DigestChoice:
     facts = form.cleaned_data
-    try:
-        choice = services.choose_digest(
-            request.user,
-            is_on=facts["is_on"],
-            email=facts["email"],
-            hour=facts["hour"],
-            left_out=form.left_out,
-            server_address=request.build_absolute_uri("/"),
-            now=clock.now(),
-        )
-    except ValidationError as problem:
-        add_problems(form, problem)
-        return False
-    on = f"The digest comes from {choice.hour}:00 on." if choice.is_on else "No digest is sent."
-    messages.success(request, f"Saved. {on}")
-    return True
+    return services.choose_digest(
+        request.user,
+        is_on=facts["is_on"],
+        email=facts["email"],
+        hour=facts["hour"],
+        left_out=form.left_out,
+        server_address=request.build_absolute_uri("/"),
+        now=clock.now(),
+    )
 
 
 def _reminders(request: PageRequest, form: DigestForm) -> dict[str, object]:

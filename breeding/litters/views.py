@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
+from django.forms import BaseFormSet
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -18,12 +19,12 @@ from breeding.litters.forms import (
     pup_formset,
     written_sires,
 )
-from breeding.litters.models import Litter
+from breeding.litters.models import Litter, Pup
 from breeding.pairings import nursery_services
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
 from breeding.program.formats import long_day
-from breeding.program.problems import add_problems
+from breeding.program.problems import written
 from breeding.program.requests import PageRequest
 
 PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
@@ -65,21 +66,7 @@ def new(request: PageRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and pups.is_valid():
         if offered := _sires_of_that_day(request, form):
             return render(request, "litters/new.html", {"form": offered, "pups": pups})
-        facts = form.cleaned_data
-        try:
-            litter = services.record_birth(
-                dam=facts["dam"],
-                born_on=facts["born_on"],
-                pups=gather_pups(pups, form),
-                parents=facts["parents"],
-                premature=facts["premature"],
-                note=facts["note"],
-                today=today,
-                by=request.user,
-            )
-        except ValidationError as problem:
-            add_problems(form, problem, PLACES)
-        else:
+        if litter := written(request, form, lambda: _record(request, form, pups), PLACES):
             messages.success(
                 request,
                 f"Litter {litter.code} of {litter.dam.name} is recorded. Keep males away from the "
@@ -87,6 +74,20 @@ def new(request: PageRequest) -> HttpResponse:
             )
             return redirect("litters:after", litter.pk)
     return render(request, "litters/new.html", {"form": form, "pups": pups})
+
+
+def _record(request: PageRequest, form: BirthForm, pups: BaseFormSet) -> Litter:
+    facts = form.cleaned_data
+    return services.record_birth(
+        dam=facts["dam"],
+        born_on=facts["born_on"],
+        pups=gather_pups(pups, form),
+        parents=facts["parents"],
+        premature=facts["premature"],
+        note=facts["note"],
+        today=clock.today(),
+        by=request.user,
+    )
 
 
 def _known_so_far(request: PageRequest) -> dict[str, object]:
@@ -134,28 +135,31 @@ def after(request: PageRequest, pk: int) -> HttpResponse:
     """After a birth: pups and males apart, and how long the dam rests."""
     litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
     today = clock.today()
-    apart = request.POST.get("apart") == "1"
-    care = readings.care_after(litter, request.program, asof=today)
-    sent = request.POST if request.method == "POST" and not apart else None
-    form = RestForm(sent, initial={"until": care.rests_until or litter.born_on})
-    context = {"litter": litter, "care": care, "form": form}
-    if request.method == "POST" and (apart or form.is_valid()):
-        try:
-            if apart:
-                nursery_services.tick_apart(litter.outcome, on=today, by=request.user)
-                said = "Pups and males are apart."
-            else:
-                nursery_services.rest_after(litter.outcome, by=request.user, **form.cleaned_data)
-                said = f"The rest of {litter.dam.name} is written down."
-        except ValidationError as problem:
-            if not apart:
-                add_problems(form, problem)
-                return render(request, "litters/after.html", context)
-            messages.error(request, " ".join(problem.messages))
-        else:
-            messages.success(request, said)
+    if request.POST.get("apart") == "1":
+        _tick_apart(request, litter)
         return redirect("litters:after", litter.pk)
+    care = readings.care_after(litter, request.program, asof=today)
+    sent = request.POST if request.method == "POST" else None
+    form = RestForm(sent, initial={"until": care.rests_until or litter.born_on})
+    if written(
+        request,
+        form,
+        lambda: nursery_services.rest_after(litter.outcome, by=request.user, **form.cleaned_data),
+    ):
+        messages.success(request, f"The rest of {litter.dam.name} is written down.")
+        return redirect("litters:after", litter.pk)
+    context = {"litter": litter, "care": care, "form": form}
     return render(request, "litters/after.html", context)
+
+
+def _tick_apart(request: PageRequest, litter: Litter) -> None:
+    """There is no form beside this button: what speaks against it is said on top."""
+    try:
+        nursery_services.tick_apart(litter.outcome, on=clock.today(), by=request.user)
+    except ValidationError as problem:
+        messages.error(request, " ".join(problem.messages))
+    else:
+        messages.success(request, "Pups and males are apart.")
 
 
 @keepers_only
@@ -163,15 +167,13 @@ def add_pup(request: PageRequest, pk: int) -> HttpResponse:
     """One more pup of a recorded litter."""
     litter = get_object_or_404(Litter.objects.select_related("dam"), pk=pk)
     form = PupForm(request.POST or None, program=request.program)
-    if request.method == "POST" and form.is_valid():
-        if form.facts is None:
-            form.add_error("fate", "Say whether this pup is alive or dead.")
-        else:
-            try:
-                services.add_pup(litter, form.facts, by=request.user)
-            except ValidationError as problem:
-                add_problems(form, problem)
-            else:
-                messages.success(request, f"One more pup is in litter {litter.code}.")
-                return redirect(litter)
+    if written(request, form, lambda: _add_pup(request, litter, form)):
+        messages.success(request, f"One more pup is in litter {litter.code}.")
+        return redirect(litter)
     return render(request, "litters/add_pup.html", {"form": form, "litter": litter})
+
+
+def _add_pup(request: PageRequest, litter: Litter, form: PupForm) -> Pup:
+    if form.facts is None:
+        raise ValidationError({"fate": "Say whether this pup is alive or dead."})
+    return services.add_pup(litter, form.facts, by=request.user)

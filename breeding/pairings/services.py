@@ -324,8 +324,8 @@ def record_outcome(
 @transaction.atomic
 def withdraw_outcome(
     outcome: Outcome, *, by: Person | None, now: datetime.datetime, reason: str
-) -> None:
+) -> Outcome:
     """Take back how a season ended; it is open again. A birth goes with its litter."""
     if hasattr(outcome, "litter"):
         raise ValidationError(f"This birth belongs to {outcome.litter}; it cannot go alone.")
-    withdraw(outcome, by=by, now=now, reason=reason)
+    return withdraw(outcome, by=by, now=now, reason=reason)

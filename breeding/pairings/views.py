@@ -48,7 +48,8 @@ from breeding.program import clock
 from breeding.program.decorators import keepers_only
 from breeding.program.formats import chance
 from breeding.program.forms import WithdrawForm
-from breeding.program.problems import add_problems
+from breeding.program.models import Withdrawable
+from breeding.program.problems import add_problems, written
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw as withdraw_record
 
@@ -121,19 +122,19 @@ def separate(request: PageRequest, pk: int) -> HttpResponse:
     known = {"on": today, "moved": Pairing.Moved.MALE}
     form = SeparateForm(request.POST or None, initial=known, scene=scene)
     late = late_words(season_of(pairing.female, request.program, asof=on), on)
-    asks_again = False
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
-        asks_again = bool(late) and facts["moved"] == Pairing.Moved.FEMALE
-        if not asks_again or "late_seen" in request.POST:
-            try:
-                services.separate(pairing, today=today, by=request.user, **facts)
-            except ValidationError as problem:
-                add_problems(form, problem)
-            else:
-                apart = [str(one) for one in parted_with(pairing)]
-                messages.success(request, " ".join(f"{one} are apart." for one in apart))
-                return redirect("pairings:female", pairing.female_id)
+    asks_again = (
+        form.is_valid() and bool(late) and form.cleaned_data["moved"] == Pairing.Moved.FEMALE
+    )
+    if not asks_again or "late_seen" in request.POST:
+        done = written(
+            request,
+            form,
+            lambda: services.separate(pairing, today=today, by=request.user, **form.cleaned_data),
+        )
+        if done:
+            apart = [str(one) for one in parted_with(pairing)]
+            messages.success(request, " ".join(f"{one} are apart." for one in apart))
+            return redirect("pairings:female", pairing.female_id)
     context = {
         "form": form,
         "pairing": pairing,
@@ -152,14 +153,13 @@ def plan(request: PageRequest, pk: int) -> HttpResponse:
     pairing = get_object_or_404(Pairing.objects.select_related("female", "male"), pk=pk)
     known = {"separation_planned_on": pairing.separation_planned_on}
     form = PlanForm(request.POST or None, initial=known)
-    if request.method == "POST" and form.is_valid():
-        try:
-            services.plan_separation(pairing, on=form.cleaned_data["separation_planned_on"])
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"The plan for {pairing} is saved.")
-            return redirect(pairing)
+    if written(
+        request,
+        form,
+        lambda: services.plan_separation(pairing, on=form.cleaned_data["separation_planned_on"]),
+    ):
+        messages.success(request, f"The plan for {pairing} is saved.")
+        return redirect(pairing)
     return render(request, "pairings/plan.html", {"form": form, "pairing": pairing})
 
 
@@ -176,17 +176,16 @@ def _withdraw(
     what: str,
     female_pk: int,
     *,
-    act: Callable[..., None] = withdraw_record,
+    act: Callable[..., Withdrawable] = withdraw_record,
 ) -> HttpResponse:
     form = WithdrawForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            act(record, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"])
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"The {what} is withdrawn and counts no more.")
-            return redirect("pairings:female", female_pk)
+    if written(
+        request,
+        form,
+        lambda: act(record, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]),
+    ):
+        messages.success(request, f"The {what} is withdrawn and counts no more.")
+        return redirect("pairings:female", female_pk)
     return render(request, "pairings/withdraw.html", {"form": form, "record": record, "what": what})
 
 
@@ -200,25 +199,16 @@ def log(request: PageRequest) -> HttpResponse:
         request.FILES or None,
         initial={"female": request.GET.get("female"), "kind": asked},
     )
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
-        now = clock.now()
-        try:
-            sighting = services.log_sighting(
-                **facts | {"seen_at": facts["seen_at"] or now}, now=now, by=request.user
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            season = season_of(sighting.female, request.program, asof=clock.today())
-            messages.success(
-                request,
-                f"Written: {sighting.female.name}, {sighting.kind.label.lower()}. Chance that she "
-                f"is pregnant: {chance(season.estimate.chance)}.",
-            )
-            if harm_of(season) is not None:
-                return redirect("pairings:female", sighting.female_id)
-            return redirect("agenda:day")
+    if sighting := written(request, form, lambda: _log(request, form)):
+        season = season_of(sighting.female, request.program, asof=clock.today())
+        messages.success(
+            request,
+            f"Written: {sighting.female.name}, {sighting.kind.label.lower()}. Chance that she "
+            f"is pregnant: {chance(season.estimate.chance)}.",
+        )
+        if harm_of(season) is not None:
+            return redirect("pairings:female", sighting.female_id)
+        return redirect("agenda:day")
     context = {
         "form": form,
         "females": readings.females_to_log(clock.today()),
@@ -227,6 +217,13 @@ def log(request: PageRequest) -> HttpResponse:
         "limit": request.program.separate_at_severity,
     }
     return render(request, "pairings/log.html", context)
+
+
+def _log(request: PageRequest, form: SightingForm) -> Sighting:
+    facts, now = form.cleaned_data, clock.now()
+    return services.log_sighting(
+        **facts | {"seen_at": facts["seen_at"] or now}, now=now, by=request.user
+    )
 
 
 @require_safe
@@ -312,15 +309,14 @@ def _about_female(
     animal = get_object_or_404(Animal, pk=pk, sex=Animal.Sex.FEMALE)
     today: datetime.date = clock.today()
     form = form_class(request.POST or None, initial={"on": today})
-    if request.method == "POST" and form.is_valid():
-        act = services.record_scan if form_class is ScanForm else services.record_outcome
-        try:
-            act(female=animal, today=today, by=request.user, **form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, f"Written down for {animal.name}.")
-            return redirect("pairings:female", animal.pk)
+    act = services.record_scan if form_class is ScanForm else services.record_outcome
+    if written(
+        request,
+        form,
+        lambda: act(female=animal, today=today, by=request.user, **form.cleaned_data),
+    ):
+        messages.success(request, f"Written down for {animal.name}.")
+        return redirect("pairings:female", animal.pk)
     return render(request, page, {"form": form, "animal": animal})
 
 
@@ -339,14 +335,9 @@ def nursery(request: PageRequest, pk: int) -> HttpResponse:
     season = season_of(animal, request.program, asof=today)
     found = nursery_of(season, request.program)
     form = NurseryForm(request.POST if request.method == "POST" else None, female=animal)
-    if request.method == "POST" and form.is_valid():
-        try:
-            said = _tick_nursery(request, found, form)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, said)
-            return redirect("pairings:nursery", animal.pk)
+    if said := written(request, form, lambda: _tick_nursery(request, found, form)):
+        messages.success(request, said)
+        return redirect("pairings:nursery", animal.pk)
     tanks: dict[int, TankReading] = {}  # of a divided one the best side, or the one chosen
     for one in tank_readings(Tank.objects.all(), today, program=request.program, besides=[animal]):
         tanks.setdefault(one.tank.pk, one)
