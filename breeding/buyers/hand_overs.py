@@ -43,7 +43,8 @@ def cautions_before(
     found = []
     if animal.sex != Animal.Sex.MALE and (words := _pregnancy_words(animal, program, on)):
         found.append(Caution(words, "common practice, no source; the chance is reckoned here"))
-    if lacks := _lacks(animal, on):
+    is_born = animal.born_on is None or animal.born_on <= on
+    if is_born and (lacks := _lacks(animal, on)):
         found.append(
             Caution(
                 f"{animal.name} is not old and large enough to leave: {joined(list(lacks))}.",

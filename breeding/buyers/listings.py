@@ -13,6 +13,7 @@ from breeding.program.formats import joined, long_day
 
 FILE_NAME = "listings.json"
 APPENDICES = ("I", "II", "III")
+ASK = "Ask the authority where you live before you buy, sell or move an animal."
 STALE_AFTER_DAYS = 365  # from then on it is said how old the list is; assumption
 
 
@@ -103,11 +104,10 @@ def listings_in_use(home: Path) -> Listings:
         )
 
 
-def law_words(home: Path) -> str:
+def law_words() -> str:
     """The standing cautions in short, where there is no sheet to speak of."""
     said = [one.text for one in cautions()["law"].sentences if one.is_on_sheet]
-    said = [words for words in said if "sheet" not in words and "Nothing here" not in words]
-    return " ".join([*said, listings_in_use(home).sentence])
+    return " ".join(ASK if "sheet" in words else words for words in said)
 
 
 def _listings(content: Mapping[str, Any]) -> Listings:

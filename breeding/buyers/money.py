@@ -33,6 +33,8 @@ def check_currency(code: str, *, field: str) -> None:
 class CurrencyField(forms.CharField):
     """Three letters, typed large or small."""
 
+    allowed = "three letters, like EUR, GBP or USD"
+
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(required=False, validators=[CURRENCY], **kwargs)
         self.widget.attrs.update({"size": "4", "maxlength": "3", "autocapitalize": "characters"})

@@ -7,7 +7,16 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Species, Strain
-from breeding.buyers.models import Contact, HandOver, OriginPaper, SalesPage, SourceCode, Wish
+from breeding.buyers.models import (
+    STANDING,
+    Contact,
+    HandOver,
+    OriginPaper,
+    Reservation,
+    SalesPage,
+    SourceCode,
+    Wish,
+)
 from breeding.buyers.money import AmountField, CurrencyField
 from breeding.buyers.sale_models import MOST_HOURS
 from breeding.litters.models import Litter, Pup
@@ -109,6 +118,14 @@ class PupsField(forms.ModelMultipleChoiceField):
         return super().clean(value)
 
 
+def _offered_words(one: PupReading, kept: set[int]) -> str:
+    animal = one.pup.animal
+    if animal is None:
+        return str(one.pup)
+    state = "kept for somebody" if animal.pk in kept else animal.get_state_display()
+    return f"{animal.full_name}, {animal.get_sex_display()}, {state}"
+
+
 class SalesForm(forms.Form):
     """Which pups of a litter are shown, and what the keeper says of them."""
 
@@ -134,14 +151,14 @@ class SalesForm(forms.Form):
             "pups": [one.pk for one in page.pups.all()] if page else [one.pup.pk for one in pups],
         }
         super().__init__(*args, **kwargs)
+        kept = set(
+            Reservation.objects.filter(
+                STANDING, animal__in=[one.pup.animal_id for one in pups]
+            ).values_list("animal_id", flat=True)
+        )
         self.fields["pups"] = PupsField(
             queryset=Pup.objects.filter(litter=litter, animal__isnull=False),
-            words={
-                one.pup.pk: f"{one.pup.animal.full_name}, {one.pup.animal.get_sex_display()}, "
-                f"{one.pup.animal.get_state_display()}"
-                for one in pups
-                if one.pup.animal
-            },
+            words={one.pup.pk: _offered_words(one, kept) for one in pups},
             required=False,
             label="Shown, as long as they are here and kept for nobody",
         )

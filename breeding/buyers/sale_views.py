@@ -1,8 +1,5 @@
 """Pages of the waiting list and of hand-overs, for those signed in."""
 
-from pathlib import Path
-
-from django.conf import settings
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -134,7 +131,7 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
         "kept": kept,
         "cautions": hand_overs.cautions_before(animal, request.program, on=on, hours=hours),
         "law_heading": cautions()["law"].heading,
-        "law_words": law_words(Path(settings.HOME)),
+        "law_words": law_words(),
         "oxygen": cautions()["oxygen"],
     }
     return render(request, "buyers/hand_over.html", context)

@@ -1,9 +1,7 @@
 """The sales page of a litter: chosen by keepers, shown to whoever has its link."""
 
-from pathlib import Path
 from typing import Any
 
-from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import ValidationError
@@ -100,7 +98,7 @@ def offer(request: HttpRequest, token: str) -> HttpResponse:
     context = {
         "offer": shown,
         "families": [_family(one, addresses) for one in shown.families],
-        "law_words": law_words(Path(settings.HOME)),
+        "law_words": law_words(),
     }
     # Without the request: nothing on the page depends on who looks.
     return dressed(HttpResponse(render_to_string("buyers/offer.html", context)))

@@ -323,6 +323,11 @@ def test_hand_over_does_not_reckon_with_a_day_that_was_refused(alya, kim, as_kee
     said = as_keeper.post(reverse("buyers:hand_over", args=[alya.pk]), typed).content.decode()
     assert "was born on 17 August 2026" in said
     assert "more days" not in said
+    said = as_keeper.post(
+        reverse("buyers:hand_over", args=[alya.pk]), typed | {"price": "-20", "currency": "euro"}
+    ).content.decode()
+    assert "more days" not in said
+    assert "allowed is three letters, like EUR, GBP or USD." in said
 
 
 @pytest.mark.usefixtures("_today")
@@ -332,7 +337,7 @@ def test_hand_over_speaks_of_no_sheet_and_offers_the_currency_of_the_last_sale(
     place = reverse("buyers:hand_over", args=[botein.pk])
     before = as_keeper.get(place).content.decode()
     assert "keep this sheet" not in before
-    assert "Check with the authority before you sell" in before
+    assert "Ask the authority where you live before you buy, sell or move an animal." in before
     assert 'value="GBP"' not in before
     go(alya, kim, price=Decimal(5), currency="GBP")
     assert 'value="GBP"' in as_keeper.get(place).content.decode()

@@ -16,6 +16,7 @@ from PIL import Image
 
 from breeding.animals import services as animals
 from breeding.buyers import hand_overs, sales, services, sheet_links
+from breeding.buyers.listings import law_words
 from breeding.buyers.models import SalesLink, SalesPage
 from breeding.program import clock
 from breeding.program.services import withdraw
@@ -334,3 +335,18 @@ def test_words_typed_as_markup_stay_words(litter, owner, page):
         litter, by=owner, pups=litter.pups.all(), words="<img src=x onerror=alert(1)>"
     )
     assert "<img src=x" not in seen(page)
+
+
+def test_sales_says_which_pups_are_kept_for_somebody(litter, owner, as_keeper):
+    ada = services.add_contact(by=owner, name="Ada Berg")
+    services.reserve_animal(pup(litter, "Alya"), ada, by=owner, on=TODAY)
+    said = as_keeper.get(reverse("buyers:sales", args=[litter.pk])).content.decode()
+    assert "female, kept for somebody" in said
+    assert "male, here" in said
+
+
+def test_the_law_says_nothing_twice_and_speaks_of_no_sheet():
+    said = law_words()
+    assert said.count("hybrid can fall under the rules for a listed parent") == 1
+    assert "sheet" not in said
+    assert said.endswith("Nothing here says that anything is allowed.")
