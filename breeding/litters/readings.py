@@ -151,6 +151,17 @@ class PupReading:
     def is_ready(self) -> bool:
         return not self.lacks and not self.is_grown
 
+    @property
+    def standing(self) -> str:
+        """In a word or two: whether it is here, stays, may leave or still grows."""
+        if self.pup.animal is None:
+            return "dead"
+        if not self.pup.animal.is_here:
+            return self.pup.animal.get_state_display()
+        if self.is_grown:
+            return "stays"
+        return "old and large enough to leave" if self.is_ready else "growing"
+
 
 def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[PupReading]]:
     """Every pup of these litters by litter, each with its latest width; constant queries."""

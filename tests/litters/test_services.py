@@ -10,7 +10,7 @@ from breeding.animals import lineage
 from breeding.animals.descent import descent_of
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
-from breeding.animals.services import add_measurement
+from breeding.animals.services import add_measurement, change_state
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.litters.models import Litter
@@ -367,3 +367,18 @@ def test_the_latest_width_counts_whatever_the_order_of_entry(mira):
     add_measurement(animal, by=None, on=cast.day("2026-07-20"), disc_width_mm=110)
     (pup,) = pups_of([litter], asof=cast.day("2026-09-01"))[litter.pk]
     assert (pup.disc_width_mm, pup.measured_on) == (135, cast.day("2026-08-20"))
+
+
+def test_a_pup_stands_in_a_word_as_growing_ready_or_gone(mira):
+    litter = birth(mira)
+    animal = Animal.objects.get(dam=mira)
+
+    def standing(day):
+        (pup,) = pups_of([litter], asof=cast.day(day))[litter.pk]
+        return pup.standing
+
+    add_measurement(animal, by=None, on=BORN + datetime.timedelta(days=50), disc_width_mm=150)
+    assert standing("2026-07-05") == "growing"
+    assert standing("2026-09-30") == "old and large enough to leave"
+    change_state(animal, state="left", on=cast.day("2026-09-30"))
+    assert standing("2026-09-30") == "left"

@@ -113,7 +113,7 @@ def test_detail_shows_who_when_and_each_pup(as_viewer, mira):
 def test_detail_without_company_measures_no_gestation(as_viewer, mira):
     page = words(as_viewer.get(birth(mira).get_absolute_url()))
     assert "not measured: no company and no sign is on record before the birth" in page
-    assert "<dt>Sire</dt><dd>unknown</dd>" in page
+    assert "<dt>Sire</dt> <dd> unknown </dd>" in page
 
 
 def test_detail_names_possible_sires_with_their_shares(as_viewer, as_keeper, mira):
