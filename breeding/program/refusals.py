@@ -14,7 +14,8 @@ ENDLESS = 1_000_000_000  # what a column can hold is no limit that a keeper woul
 
 # Django's own names for what is wrong. Our own errors have no code, and are left as they are.
 EMPTY = {"required", "blank", "null", "missing"}
-NOT_POSSIBLE = {
+DIGITS = {"max_decimal_places", "max_digits", "max_whole_digits"}
+NOT_POSSIBLE = DIGITS | {
     "invalid",
     "invalid_choice",
     "invalid_date",
@@ -23,10 +24,7 @@ NOT_POSSIBLE = {
     "invalid_list",
     "invalid_pk_value",
     "invalid_time",
-    "max_decimal_places",
-    "max_digits",
     "max_value",
-    "max_whole_digits",
     "min_value",
     "step_size",
 }
@@ -58,7 +56,7 @@ def words_for(bound: forms.BoundField, error: ValidationError) -> str:
             return f"{label} must be ticked."
         return f"{label} is empty; needed is {allowed_words(bound)}."
     if error.code in NOT_POSSIBLE:
-        allowed = allowed_words(bound)
+        allowed = allowed_words(bound, digits=error.code in DIGITS)
         return f"{_typed(bound, error)} is not possible for {label}; allowed is {allowed}."
     if error.code in ("max_length", "min_length"):
         params = error.params or {}
@@ -75,8 +73,11 @@ def words_for(bound: forms.BoundField, error: ValidationError) -> str:
     return said
 
 
-def allowed_words(bound: forms.BoundField) -> str:
-    """What a field takes. One that knows better than its kind says so in `allowed`."""
+def allowed_words(bound: forms.BoundField, *, digits: bool = False) -> str:
+    """What a field takes, with `digits` how many of them as well.
+
+    A field that knows better than its kind says so in `allowed`.
+    """
     field = bound.field
     own: str = getattr(field, "allowed", "")
     if own:
@@ -86,7 +87,7 @@ def allowed_words(bound: forms.BoundField) -> str:
     if isinstance(field, forms.ChoiceField):
         return _choice_words(field.choices)
     if isinstance(field, forms.IntegerField):  # of which decimals are a kind, for Django
-        return _number_words(bound)
+        return _number_words(bound, digits)
     if isinstance(field, forms.DateTimeField):
         return "a day and time, written like 2026-03-31 14:30"
     if isinstance(field, forms.DateField):
@@ -140,7 +141,7 @@ def _choice_words(choices: Any) -> str:
     return f"one of {listed}" if len(labels) > 1 else listed
 
 
-def _number_words(bound: forms.BoundField) -> str:
+def _number_words(bound: forms.BoundField, with_digits: bool) -> str:
     field = bound.field
     least, most = _limits(bound)
     whole = not isinstance(field, forms.DecimalField | forms.FloatField)
@@ -152,7 +153,7 @@ def _number_words(bound: forms.BoundField) -> str:
     elif most is not None:
         words += f" up to {most:g}"
     places, digits = getattr(field, "decimal_places", None), getattr(field, "max_digits", None)
-    if places is not None:
+    if with_digits and places is not None:
         words += f", with at most {places} digits after the point"
         if digits is not None and most is None:
             words += f" and {digits - places} before it"

@@ -75,6 +75,7 @@ def said(name, typed, **files):
             "“1.25” is not possible for “Weight in grams”; allowed is a number, with at most 1 "
             "digits after the point and 5 before it.",
         ),
+        ("weight", "x", "“x” is not possible for “Weight in grams”; allowed is a number."),
         ("share", "nan", "“nan” is not possible for “Share”; allowed is a number from 0.5 on."),
         ("width", "x", "“x” is not possible for “Disc width in in”; allowed is 0.4 to 118.1 in."),
         ("sex", "x", "“x” is not possible for “Sex”; allowed is one of “female”, “male”."),
