@@ -84,7 +84,7 @@ class HandOverForm(forms.Form):
     currency = CurrencyField()
     permit_number = forms.CharField(max_length=120, required=False, label="Permit numbers")
     source_code = forms.ChoiceField(
-        choices=[("", "none on the papers"), *SourceCode.choices],
+        choices=[("", "none"), *SourceCode.choices],
         required=False,
         label="Source code on the papers",
     )
