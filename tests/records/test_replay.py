@@ -57,7 +57,7 @@ def test_on_the_first_of_may_the_due_window_contains_the_birth(pair, keeper, cli
     window = context["season"].estimate.announced
     assert window.p05 <= BORN <= window.p95
     first, last = (f"{on:%a} {on.day} {on:%b} 2003" for on in (window.p05, window.p95))
-    assert f"<dt>Due window</dt><dd>{first} (in" in words
+    assert f"<dt>Due window</dt> <dd> {first} (in" in words
     assert f"to {last} (in" in words
 
 
