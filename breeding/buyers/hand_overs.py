@@ -199,8 +199,8 @@ def take_back(
     if not gone.on <= on <= today:
         raise ValidationError(
             {
-                "on": f"{long_day(on)} cannot be; it came back from {long_day(gone.on)} to "
-                f"{long_day(today)}."
+                "on": f"{long_day(on)} cannot be: it left on {long_day(gone.on)}, and comes back "
+                f"then or later, but not after today."
             }
         )
     if not because.strip():

@@ -70,7 +70,7 @@ def test_it_comes_back_in_one_act_and_the_history_stays(alya, kim, owner):
 def test_it_cannot_come_back_twice_early_late_or_for_no_reason(alya, kim):
     gone = go(alya, kim, on=cast.day("2026-11-20"))
     for day in ("2026-11-19", "2026-11-26"):
-        with pytest.raises(ValidationError, match="it came back from 20 November 2026"):
+        with pytest.raises(ValidationError, match="it left on 20 November 2026"):
             hand_overs.take_back(gone, on=cast.day(day), today=TODAY, because="x", by=None)
     with pytest.raises(ValidationError, match="Write down why"):
         hand_overs.take_back(gone, on=TODAY, today=TODAY, because="  ", by=None)
