@@ -186,6 +186,17 @@ def test_files_can_be_read_in_one_sitting():
     assert long == set(LONG)
 
 
+def test_templates_can_be_read_in_one_sitting():
+    """One thing a line, two spaces a level; a line ends where white space does not show."""
+    long = [
+        f"{path.relative_to(ROOT)}, line {number}: {len(line)} characters"
+        for path in sorted((ROOT / "breeding").rglob("*.html"))
+        for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), start=1)
+        if len(line) > 160
+    ]
+    assert long == []
+
+
 def test_nothing_stands_at_the_top_that_does_not_belong_there():
     there = {one.name for one in ROOT.iterdir() if not one.name.startswith((".", "__"))}
     assert there == AT_THE_TOP
