@@ -54,7 +54,7 @@ def test_move_offers_the_sides_of_a_closed_divider(as_keeper, pool, bay):
     close_divider(pool, left=[mira], right=[], on=ago(1), by=None)
     page = words(as_keeper.get(url))
     assert "<b>Pool, left side</b> <span> breeding: Mira" in page
-    assert "<b>Pool, right side</b><span>breeding: empty" in page
+    assert "<b>Pool, right side</b> <span> breeding: empty" in page
     assert f'value="{pool.pk}"' not in page
     answer = as_keeper.post(
         url, {"tank": f"{pool.pk}:right", "on": f"{clock.today()}"}, follow=True
