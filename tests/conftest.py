@@ -1,8 +1,10 @@
 """Fixtures shared by every room's tests."""
 
 import os
+from unittest import TestCase
 
 import pytest
+from django.db import transaction
 from django.test import Client
 
 from breeding.animals.models import Species
@@ -12,6 +14,32 @@ from tests import cast
 
 # The browser driver keeps an event loop in the test's thread; the tests are not asynchronous.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+
+# Whoever has one of these, itself or through another fixture, can reach the database.
+DOORS = {"db", "transactional_db", "live_server", "django_db_setup"}
+
+
+def _may_touch_the_database(item: pytest.Item) -> bool:
+    """False only where pytest-django refuses the database: no mark, no fixture that opens it."""
+    if not isinstance(item, pytest.Function) or issubclass(item.cls or object, TestCase):
+        return True
+    marked = item.get_closest_marker("django_db") is not None
+    return marked or not DOORS.isdisjoint(item.fixturenames)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if _may_touch_the_database(item):
+            item.add_marker("database")
+
+
+def pytest_fixture_setup(fixturedef, request) -> None:
+    """Nobody opens the database on the way: a test without the mark is left out on PostgreSQL."""
+    opens = fixturedef.argname in ("db", "transactional_db", "_django_db_helper")
+    if opens and request.node.get_closest_marker("database") is None:
+        pytest.fail("Ask for the database by a mark or a fixture named in the test's own list.")
 
 
 @pytest.fixture(autouse=True)
@@ -25,6 +53,19 @@ def django_db_setup(django_db_setup, django_db_blocker) -> None:
     """Species, figures and signs are in the test database from the start: they never change."""
     with django_db_blocker.unblock():
         load_species()
+
+
+@pytest.fixture(scope="module")
+def kept_for_the_file(django_db_setup, django_db_blocker):
+    """What module fixtures write after asking for this stands for a whole file of tests.
+
+    Each test still undoes what it wrote itself; all is taken back after the last of them.
+    """
+    with django_db_blocker.unblock(), transaction.atomic():
+        if not Species.objects.exists():
+            load_species()
+        yield
+        transaction.set_rollback(True)
 
 
 @pytest.fixture

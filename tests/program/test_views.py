@@ -210,3 +210,11 @@ def test_a_name_the_server_does_not_know_is_said_with_what_to_do(stranger):
     answer = stranger.get("/sign-in/", headers={"host": "boathouse.local:8000"})
     assert answer.status_code == 400
     assert "--name boathouse.local" in answer.content.decode()
+
+
+def test_the_program_of_a_new_database_has_every_default(db):
+    assert (the_program().pk, the_program().time_zone, the_program().length_unit) == (
+        1,
+        "UTC",
+        "cm",
+    )
