@@ -30,7 +30,6 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtr
 
 from breeding.pairings.pregnancy_profile import Profile
 from breeding.pairings.pregnancy_reasons import Reason, SayDay
@@ -247,6 +246,8 @@ def _rates(together: list[int], seen: list[Sign], profile: Profile, first: int, 
 @lru_cache(maxsize=256)
 def _gestation(mean: float, sd: float) -> tuple[int, Days]:
     """The shortest gestation (at least a day) and the mass of each day from it on; sum 1."""
+    from scipy.special import ndtr  # a third of the time a command takes to begin
+
     low = max(1, math.floor(mean - TAIL_SDS * sd))
     high = max(low, math.ceil(mean + TAIL_SDS * sd))
     edges = (np.arange(low, high + 2) - 0.5 - mean) / sd
