@@ -164,7 +164,16 @@ class PupForm(forms.Form):
 def pup_formset(data: Any, program: Program) -> Any:
     """Rows for the pups of a litter."""
     made = forms.formset_factory(PupForm, extra=ROWS, max_num=MOST_PUPS, absolute_max=MOST_PUPS)
-    return made(data, prefix="pups", form_kwargs={"program": program})
+    return made(
+        data,
+        prefix="pups",
+        form_kwargs={"program": program},
+        error_messages={
+            "missing_management_form": "The rows for the pups did not come whole; open this page "
+            "anew and send it once more.",
+            "too_many_forms": f"At most {MOST_PUPS} pups are allowed.",
+        },
+    )
 
 
 def gather_pups(formset: Any, form: BirthForm) -> list[PupFacts]:

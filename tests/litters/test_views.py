@@ -273,10 +273,19 @@ def test_new_takes_any_dam_in_the_address(as_keeper, mira, asked):
     assert as_keeper.get(f"{NEW}?dam={asked}").status_code == 200
 
 
-@pytest.mark.parametrize("rows", ["", "x", "-1", "99999999", "61"])
-def test_new_takes_any_number_of_rows(as_keeper, mira, rows):
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ("", "did not come whole"),
+        ("x", "did not come whole"),
+        ("-1", "A litter has at least one pup, alive or dead."),
+        ("99999999", "At most 60 pups are allowed."),
+        ("61", "At most 60 pups are allowed."),
+    ],
+)
+def test_new_takes_no_other_number_of_rows_and_says_so(as_keeper, mira, rows, said):
     sent = typed(mira, ("alive", "U", "", "")) | {"pups-TOTAL_FORMS": rows}
-    assert as_keeper.post(NEW, sent).status_code == 200
+    assert said in words(as_keeper.post(NEW, sent))
     assert not Litter.objects.exists()
 
 
