@@ -82,7 +82,7 @@ def _home(page):
 def _log_open_wounds(page, snap):
     page.get_by_role("link", name=re.compile("Log a sighting", re.IGNORECASE)).first.click()
     page.locator("label.tile", has_text="Mira").click()
-    page.locator("label.tile", has_text=re.compile("^Fresh bite marks$")).click()
+    page.locator("label.tile", has_text=re.compile(r"^\s*Fresh bite marks\s*$")).click()
     page.locator("label.degree", has_text="3, open").click()
     snap(page, "year-log")
     page.get_by_role("button", name="Save, seen now").click()

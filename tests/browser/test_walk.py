@@ -99,7 +99,7 @@ def _sighting_in_three_taps(page, snap):
     before = Sighting.objects.count()
     page.goto("/")
     page.locator(".quick a").first.click()  # one: which female
-    page.locator("label.tile", has_text=re.compile("^Mating$")).click()  # two: what was seen
+    page.locator("label.tile", has_text=re.compile(r"^\s*Mating\s*$")).click()  # two: what was seen
     snap(page, "walk-log")
     page.get_by_role("button", name="Save, seen now").click()  # three: done
     page.get_by_text("Chance that she is pregnant").wait_for()
