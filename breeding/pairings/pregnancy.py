@@ -246,7 +246,7 @@ def _rates(together: list[int], seen: list[Sign], profile: Profile, first: int, 
 @lru_cache(maxsize=256)
 def _gestation(mean: float, sd: float) -> tuple[int, Days]:
     """The shortest gestation (at least a day) and the mass of each day from it on; sum 1."""
-    from scipy.special import ndtr  # a third of the time a command takes to begin
+    from scipy.special import ndtr  # not loaded where no gestation is reckoned
 
     low = max(1, math.floor(mean - TAIL_SDS * sd))
     high = max(low, math.ceil(mean + TAIL_SDS * sd))
