@@ -1,5 +1,6 @@
 """Papers of origin written down, with the document itself kept as it came."""
 
+import datetime
 import hashlib
 from io import BytesIO
 from typing import Any, BinaryIO
@@ -11,6 +12,7 @@ from PIL import Image
 
 from breeding.animals.models import Animal
 from breeding.buyers.models import OriginPaper
+from breeding.program.formats import long_day
 from breeding.program.models import Person
 
 LARGEST_BYTES = 20_000_000
@@ -26,12 +28,17 @@ _PICTURES = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
 
 @transaction.atomic
 def add_origin_paper(
-    animal: Animal, *, by: Person | None, document: BinaryIO | None = None, **facts: Any
+    animal: Animal,
+    *,
+    by: Person | None,
+    today: datetime.date,
+    document: BinaryIO | None = None,
+    **facts: Any,
 ) -> OriginPaper:
     """Write down a paper; its document is kept byte for byte, for it is evidence.
 
     `facts` are source_code, permit_number, issued_by, dated and note. What counts is what is
-    inside the file, not its name. Raises ValidationError by field.
+    inside the file, not its name; no paper is from after `today`. Raises ValidationError by field.
     """
     paper = OriginPaper(animal=animal, recorded_by=by, **facts)
     content = b""
@@ -44,6 +51,8 @@ def add_origin_paper(
         raise ValidationError(
             "Give at least a code, a number, who issued it, a note, or the document."
         )
+    if paper.dated and paper.dated > today:
+        raise ValidationError({"dated": f"{long_day(paper.dated)} is still to come."})
     paper.full_clean(validate_constraints=False)
     if content:
         name = f"{animal.pk}.{ENDINGS[paper.document_type]}"

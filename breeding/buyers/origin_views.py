@@ -68,7 +68,9 @@ def origin_paper_new(request: PageRequest, animal_pk: int) -> HttpResponse:
     animal = get_object_or_404(Animal, pk=animal_pk)
     form = OriginPaperForm(request.POST or None, request.FILES or None)
     if written(
-        request, form, lambda: add_origin_paper(animal, by=request.user, **form.cleaned_data)
+        request,
+        form,
+        lambda: add_origin_paper(animal, by=request.user, today=clock.today(), **form.cleaned_data),
     ):
         messages.success(request, f"The paper of {animal.name} is kept.")
         return redirect("buyers:origin", animal.pk)

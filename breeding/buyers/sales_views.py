@@ -17,7 +17,7 @@ from breeding.buyers import sheet_links
 from breeding.buyers.listings import law_words
 from breeding.buyers.models import SalesPage
 from breeding.buyers.sale_forms import SalesForm, SalesLinkForm
-from breeding.buyers.shared_views import dressed, quiet, small_picture
+from breeding.buyers.shared_views import dressed, quiet, small_picture, styles
 from breeding.litters.models import Litter
 from breeding.litters.readings import pups_of
 from breeding.program import clock
@@ -99,6 +99,7 @@ def offer(request: HttpRequest, token: str) -> HttpResponse:
         "offer": shown,
         "families": [_family(one, addresses) for one in shown.families],
         "law_words": law_words(),
+        "style": styles("offer"),
     }
     # Without the request: nothing on the page depends on who looks.
     return dressed(HttpResponse(render_to_string("buyers/offer.html", context)))

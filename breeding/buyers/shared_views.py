@@ -54,7 +54,7 @@ def shared(request: HttpRequest, token: str) -> HttpResponse:
         "standing": sheet_standing.standing_of(issued),
         "tree_address": reverse("buyers:shared_picture", args=[token, "tree"]),
         "file_address": reverse("buyers:shared_file", args=[token]),
-        "style": _style(),
+        "style": styles("sheet", "shared"),
     }
     # Without the request: nothing on the page depends on who looks.
     return dressed(HttpResponse(render_to_string("buyers/shared.html", context)))
@@ -130,7 +130,7 @@ def small_picture(content: bytes) -> bytes:
     return out.getvalue()
 
 
-def _style() -> str:
-    """The style sheets, to stand in the page: one way over a slow line, not three."""
-    found = (finders.find(f"buyers/{name}") for name in ("sheet.css", "shared.css"))
+def styles(*names: str) -> str:
+    """Style sheets to stand in the page itself: one way over a slow line, not one for each."""
+    found = (finders.find(f"buyers/{name}.css") for name in names)
     return "".join(Path(str(path)).read_text("utf-8") for path in found)

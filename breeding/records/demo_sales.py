@@ -74,6 +74,7 @@ class Sales:
         add_origin_paper(
             house.rays[entry["animal"]],
             by=house.people["jo"],
+            today=on,
             source_code=entry.get("source_code", ""),
             permit_number=entry.get("permit", ""),
             issued_by=entry.get("issued_by", ""),

@@ -175,6 +175,7 @@ def test_a_paper_is_kept_with_its_document_byte_for_byte(family, owner):
     paper = add_origin_paper(
         family["Vega"],
         by=owner,
+        today=TODAY,
         source_code="W",
         permit_number="BR 12/2014",
         issued_by="the authority",
@@ -229,15 +230,24 @@ def test_pictures_are_known_by_what_is_in_them():
 
 def test_an_empty_paper_is_refused(family, as_keeper):
     with pytest.raises(ValidationError, match="Give at least a code"):
-        add_origin_paper(family["Vega"], by=None)
+        add_origin_paper(family["Vega"], by=None, today=TODAY)
     answer = as_keeper.post(
         reverse("buyers:origin_paper_new", args=[family["Vega"].pk]), {"dated": "2020-01-01"}
     )
     assert "Give at least a code" in answer.content.decode()
 
 
+def test_a_paper_from_tomorrow_is_refused_by_its_day(family, as_keeper):
+    place = reverse("buyers:origin_paper_new", args=[family["Vega"].pk])
+    answer = as_keeper.post(place, {"permit_number": "12/26", "dated": "2026-11-26"})
+    assert "26 November 2026 is still to come." in answer.content.decode()
+    assert not OriginPaper.objects.exists()
+    as_keeper.post(place, {"permit_number": "12/26", "dated": "2026-11-25"})
+    assert OriginPaper.objects.get().dated == TODAY
+
+
 def test_origin_document_is_for_those_signed_in_and_may_do_nothing(family, as_viewer, stranger):
-    paper = add_origin_paper(family["Vega"], by=None, document=BytesIO(PDF))
+    paper = add_origin_paper(family["Vega"], by=None, today=TODAY, document=BytesIO(PDF))
     place = reverse("buyers:origin_document", args=[paper.pk])
     answer = as_viewer.get(place)
     assert b"".join(answer.streaming_content) == PDF
@@ -249,12 +259,12 @@ def test_origin_document_is_for_those_signed_in_and_may_do_nothing(family, as_vi
     for route in ("origin", "origin_file", "origin_paper_new"):
         place = reverse(f"buyers:{route}", args=[family["Vega"].pk])
         assert stranger.get(place).status_code == 302
-    bare = add_origin_paper(family["Vega"], by=None, note="seen")
+    bare = add_origin_paper(family["Vega"], by=None, today=TODAY, note="seen")
     assert as_viewer.get(reverse("buyers:origin_document", args=[bare.pk])).status_code == 404
 
 
 def test_origin_paper_withdraw_keeps_it_readable(family, as_keeper):
-    paper = add_origin_paper(family["Vega"], by=None, permit_number="12/14")
+    paper = add_origin_paper(family["Vega"], by=None, today=TODAY, permit_number="12/14")
     as_keeper.post(
         reverse("buyers:origin_paper_withdraw", args=[paper.pk]), {"reason": "of another ray"}
     )
@@ -288,14 +298,16 @@ def test_origin_asks_no_more_with_ten_more_ancestors(family, as_viewer):
     few = queries(family["Lyra"])
     young = family["Lyra"]
     for number in range(10):
-        add_origin_paper(young, by=None, note=f"note {number}")
+        add_origin_paper(young, by=None, today=TODAY, note=f"note {number}")
         young = cast.female(f"Star {number}", dam=young, sire=cast.male())
     assert queries(young) == few
     assert few < 20
 
 
 def test_origin_file_says_on_paper_what_the_page_says(family, as_viewer):
-    add_origin_paper(family["Vega"], by=None, source_code="W", permit_number="#let x = 1 *12*")
+    add_origin_paper(
+        family["Vega"], by=None, today=TODAY, source_code="W", permit_number="#let x = 1 *12*"
+    )
     answer = as_viewer.get(reverse("buyers:origin_file", args=[family["Lyra"].pk]))
     assert answer["Content-Type"] == "application/pdf"
     reader = pypdf.PdfReader(BytesIO(answer.content))
