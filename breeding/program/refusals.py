@@ -6,11 +6,11 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, validate_slug
+from django.db import connection, models
 from django.forms.utils import ErrorList
 
 LONGEST_QUOTE = 60
 MOST_CHOICES, LONGEST_CHOICES = 8, 160  # more than these are looked up in the list itself
-ENDLESS = 1_000_000_000  # what a column can hold is no limit that a keeper would meet
 
 # Django's own names for what is wrong. Our own errors have no code, and are left as they are.
 EMPTY = {"required", "blank", "null", "missing"}
@@ -54,9 +54,9 @@ def words_for(bound: forms.BoundField, error: ValidationError) -> str:
     if error.code in EMPTY:
         if isinstance(bound.field, forms.BooleanField):
             return f"{label} must be ticked."
-        return f"{label} is empty; needed is {allowed_words(bound)}."
+        return f"{label} is empty; needed is {allowed_words(bound, error)}."
     if error.code in NOT_POSSIBLE:
-        allowed = allowed_words(bound, digits=error.code in DIGITS)
+        allowed = allowed_words(bound, error)
         return f"{_typed(bound, error)} is not possible for {label}; allowed is {allowed}."
     if error.code in ("max_length", "min_length"):
         params = error.params or {}
@@ -73,8 +73,8 @@ def words_for(bound: forms.BoundField, error: ValidationError) -> str:
     return said
 
 
-def allowed_words(bound: forms.BoundField, *, digits: bool = False) -> str:
-    """What a field takes, with `digits` how many of them as well.
+def allowed_words(bound: forms.BoundField, error: ValidationError) -> str:
+    """What a field takes; where the digits are too many, how many of them as well.
 
     A field that knows better than its kind says so in `allowed`.
     """
@@ -87,7 +87,7 @@ def allowed_words(bound: forms.BoundField, *, digits: bool = False) -> str:
     if isinstance(field, forms.ChoiceField):
         return _choice_words(field.choices)
     if isinstance(field, forms.IntegerField):  # of which decimals are a kind, for Django
-        return _number_words(bound, digits)
+        return _number_words(bound, error)
     if isinstance(field, forms.DateTimeField):
         return "a day and time, written like 2026-03-31 14:30"
     if isinstance(field, forms.DateField):
@@ -141,9 +141,9 @@ def _choice_words(choices: Any) -> str:
     return f"one of {listed}" if len(labels) > 1 else listed
 
 
-def _number_words(bound: forms.BoundField, with_digits: bool) -> str:
+def _number_words(bound: forms.BoundField, error: ValidationError) -> str:
     field = bound.field
-    least, most = _limits(bound)
+    least, most = _limits(bound, error)
     whole = not isinstance(field, forms.DecimalField | forms.FloatField)
     words = "a whole number" if whole else "a number"
     if least is not None and most is not None:
@@ -153,25 +153,41 @@ def _number_words(bound: forms.BoundField, with_digits: bool) -> str:
     elif most is not None:
         words += f" up to {most:g}"
     places, digits = getattr(field, "decimal_places", None), getattr(field, "max_digits", None)
-    if with_digits and places is not None:
+    if error.code in DIGITS and places is not None:
         words += f", with at most {places} digits after the point"
         if digits is not None and most is None:
             words += f" and {digits - places} before it"
     return words
 
 
-def _limits(bound: forms.BoundField) -> tuple[float | None, float | None]:
-    """The narrowest limits that the field, or the model's field behind it, has."""
-    validators = list(bound.field.validators)
-    if isinstance(bound.form, forms.BaseModelForm):
-        fields = {one.name: one for one in bound.form.instance._meta.fields}
-        if bound.name in fields:
-            validators += fields[bound.name].validators
+def _limits(bound: forms.BoundField, error: ValidationError) -> tuple[float | None, float | None]:
+    """The narrowest limits that the field, or the model's field behind it, has.
+
+    How much a column of this database holds is a limit only for who met it.
+    """
     found: dict[type, list[float]] = {MinValueValidator: [], MaxValueValidator: []}
-    for one in validators:
+    for one in (*bound.field.validators, *_of_the_model(bound)):
         if isinstance(one, MinValueValidator | MaxValueValidator):
-            limit: Any = one.limit_value() if callable(one.limit_value) else one.limit_value
-            if abs(limit) < ENDLESS:
-                found[type(one)].append(float(limit))
+            found[type(one)].append(_limit(one))
     lower, upper = found[MinValueValidator], found[MaxValueValidator]
+    if error.code == "max_value" and error.params:
+        upper.append(float(error.params["limit_value"]))
+    if error.code == "min_value" and error.params:
+        lower.append(float(error.params["limit_value"]))
     return max(lower, default=None), min(upper, default=None)
+
+
+def _of_the_model(bound: forms.BoundField) -> list[Any]:
+    """The validators of the model's field, without those that Django adds for its column."""
+    if not isinstance(bound.form, forms.BaseModelForm):
+        return []
+    column = {one.name: one for one in bound.form.instance._meta.fields}.get(bound.name)
+    if not isinstance(column, models.IntegerField):
+        return [] if column is None else list(column.validators)
+    ends = connection.ops.integer_field_range(column.get_internal_type())
+    return [one for one in column.validators if getattr(one, "limit_value", None) not in ends]
+
+
+def _limit(validator: MinValueValidator | MaxValueValidator) -> float:
+    limit: Any = validator.limit_value
+    return float(limit() if callable(limit) else limit)

@@ -50,14 +50,13 @@ def test_settings_are_saved_and_hold_at_once(as_owner):
         ),
         ({"inbreeding_caution": "-0.1"}, "allowed is a number from 0 to 1."),
         ({"inbreeding_caution": ""}, "is empty; needed is a number from 0 to 1."),
-        # On PostgreSQL the column's own end is named as well: "from 0 to 32767".
-        ({"separation_lead_days": ""}, "needed is a whole number from 0 "),
+        ({"separation_lead_days": ""}, "needed is a whole number from 0 on."),
         ({"bred_chance": "nan"}, "“nan” is not possible for “Bred chance”"),
         (
             {"inbreeding_caution": "0.25", "inbreeding_needs_reason": "0.125"},
             "A reason cannot be asked for below the caution: 0.125 is less than 0.25.",
         ),
-        ({"separation_lead_days": "-1"}, "allowed is a whole number from 0 "),
+        ({"separation_lead_days": "-1"}, "allowed is a whole number from 0 on."),
         ({"separation_lead_days": "30000"}, "30000 days are too many; at most 365 are allowed."),
         ({"nursery_lead_days": "366"}, "366 days are too many; at most 365 are allowed."),
         ({"separate_at_severity": "0"}, "allowed is a whole number from 1 to 4."),
