@@ -4,11 +4,10 @@ import datetime
 from collections.abc import Iterable
 
 from breeding.agenda.lines import Act, Line
-from breeding.animals.models import Animal
 from breeding.buyers.models import Reservation
 from breeding.buyers.waiting import WishReading
 from breeding.buyers.wish_words import wish_words
-from breeding.program.formats import joined, plain_day
+from breeding.program.formats import plain_day, some
 
 MOST_NAMED = 6
 
@@ -52,6 +51,7 @@ def wish_lines(rows: Iterable[WishReading], length_unit: str, today: datetime.da
         contact, more = wish.contact, len(pups) - 1
         fit = "fits" if not more else "fit"
         words = wish_words(wish, length_unit)
+        names = some([one.name for one in pups], MOST_NAMED)
         lines.append(
             Line(
                 key=f"wish:{wish.pk}:{_mark(row)}",
@@ -60,7 +60,7 @@ def wish_lines(rows: Iterable[WishReading], length_unit: str, today: datetime.da
                 who=pup.name + (f" and {more} more" if more else ""),
                 what=f"{fit} what {contact.name} waits for",
                 why=f"{words[0].upper()}{words[1:]}: wished since {plain_day(wish.wished_on)}. "
-                f"Old and large enough, and kept for nobody: {_names(pups)}."
+                f"Old and large enough, and kept for nobody: {names}."
                 + (" An older wish asks for it too." if is_wished_before else ""),
                 animal=pup,
                 address_of="animals:detail",
@@ -83,9 +83,3 @@ def _mark(row: WishReading) -> str:
     sex, kind = wish.sex.lower() or "any", wish.kind or "any"
     parts = (wish.species_id, wish.strain_id, sex, kind, wish.least_disc_width_mm)
     return f"{litter}:{'-'.join(str(part or 0) for part in parts)}"
-
-
-def _names(pups: list[Animal]) -> str:
-    names = [one.name for one in pups[:MOST_NAMED]]
-    more = len(pups) - MOST_NAMED
-    return joined([*names, f"{more} more"] if more > 0 else names)

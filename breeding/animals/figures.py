@@ -11,9 +11,9 @@ from django.db import transaction
 
 from breeding.animals import revisions
 from breeding.animals.models import Profile, ProfileFigure
+from breeding.program.formats import MM_PER_UNIT
 
 DAYS, MM, SHARE = "days", "mm", "share of one"
-MM_PER_UNIT = {"cm": Fraction(10), "in": Fraction(254, 10)}
 FAR_TOO_MUCH = 1e12  # no figure comes near it, and floats end at 1e308
 SHOWN_PLACES = 4  # fewer than 0.0001 of a day, a per cent or an inch are never meant
 
@@ -67,7 +67,7 @@ class FigureRule:
         """How much of the unit as stored is one of the unit as shown."""
         if self.unit == SHARE:
             return Fraction(1, 100)
-        return MM_PER_UNIT[length_unit] if self.unit == MM else Fraction(1)
+        return Fraction(str(MM_PER_UNIT[length_unit])) if self.unit == MM else Fraction(1)
 
 
 RULES = {

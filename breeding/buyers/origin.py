@@ -13,7 +13,7 @@ from breeding.animals.models import Animal, Species
 from breeding.animals.words import ancestry
 from breeding.buyers.listings import Listings, listings_in_use
 from breeding.buyers.models import OriginPaper
-from breeding.program.formats import born_words, joined, long_day
+from breeding.program.formats import born_words, joined, long_day, some
 from pedigree import Pedigree
 from pedigree.words import captivity_words
 
@@ -196,7 +196,9 @@ def _flags(stations: Sequence[Station], listings: Listings) -> tuple[str, ...]:
         for words in one.listed:
             found.setdefault(words, []).append(one.animal.name)
     last = f"within {listings.generations} generations"
-    return tuple(f"{words}. In {_some(names)}, {last}." for words, names in sorted(found.items()))
+    return tuple(
+        f"{words}. In {some(names, MOST_NAMED)}, {last}." for words, names in sorted(found.items())
+    )
 
 
 def _gaps(
@@ -218,28 +220,22 @@ def _gaps(
     }
     if open_ended:
         found.append(
-            f"A parent of {_some(sorted(open_ended))} is not on record, so a listed species "
-            f"within {listings.generations} generations cannot be ruled out."
+            f"A parent of {some(sorted(open_ended), MOST_NAMED)} is not on record, so a listed "
+            f"species within {listings.generations} generations cannot be ruled out."
         )
     if shares.get(None):
         found.append("Its species is not known in full.")
     if origins := [one.animal.name for one in stations if one.origin == "not recorded"]:
-        found.append(f"The origin of {_some(origins)} is not recorded.")
+        found.append(f"The origin of {some(origins, MOST_NAMED)} is not recorded.")
     if bare := [one.animal.name for one in stations if one.is_founder and not one.papers]:
-        found.append(f"No paper is on record for the founder{_s(bare)} {_some(bare)}.")
+        found.append(f"No paper is on record for the founder{_s(bare)} {some(bare, MOST_NAMED)}.")
     if births := [one.animal.name for one in stations if one.animal.born_on is None]:
-        found.append(f"The date of birth of {_some(births)} is not recorded.")
+        found.append(f"The date of birth of {some(births, MOST_NAMED)} is not recorded.")
     return tuple(found)
 
 
 def _is_wild(stations: Sequence[Station], pk: int) -> bool:
     return any(one.animal.pk == pk and one.animal.origin == Animal.Origin.WILD for one in stations)
-
-
-def _some(names: Sequence[str]) -> str:
-    if len(names) <= MOST_NAMED:
-        return joined(list(names))
-    return joined([*names[:MOST_NAMED], f"{len(names) - MOST_NAMED} more"])
 
 
 def _s(names: Sequence[str]) -> str:

@@ -1,7 +1,8 @@
 """How a tank's size is written, in the program's units."""
 
+from breeding.program.formats import MM_PER_UNIT
+
 LITRES_PER_GALLON = 3.785411784  # the US gallon: 231 cubic inches of 25.4 mm, exactly
-MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
 
 
 def volume_words(litres: float | None, unit: str) -> str:

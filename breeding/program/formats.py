@@ -1,9 +1,10 @@
 """How dates, sizes and shares are written: exact inside, rounded only here."""
 
 import datetime
+from collections.abc import Sequence
 from fractions import Fraction
 
-MM_PER_INCH = 25.4
+MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
 GRAMS_PER_OUNCE = 28.349523125
 
 
@@ -70,9 +71,7 @@ def length(millimetres: float | None, unit: str) -> str:
     """38.2 cm or 15.0 in."""
     if millimetres is None:
         return "unknown"
-    if unit == "in":
-        return f"{millimetres / MM_PER_INCH:.1f} in"
-    return f"{millimetres / 10:.1f} cm"
+    return f"{millimetres / MM_PER_UNIT[unit]:.1f} {unit}"
 
 
 def weight(grams: float | None, unit: str) -> str:
@@ -119,3 +118,13 @@ def joined(parts: list[str], last: str = "and") -> str:
     if len(parts) < 2:
         return "".join(parts)
     return f"{', '.join(parts[:-1])} {last} {parts[-1]}"
+
+
+def some(names: Sequence[str], most: int) -> str:
+    """So many names that one reads, and how many more there are.
+
+    >>> some(["Rigel", "Spica"], 2), some(["Rigel", "Spica", "Mizar"], 2)
+    ('Rigel and Spica', 'Rigel, Spica and 1 more')
+    """
+    more = len(names) - most
+    return joined([*names[:most], f"{more} more"] if more > 0 else list(names))

@@ -8,6 +8,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.forms.renderers import TemplatesSetting
 
+from breeding.program.formats import MM_PER_UNIT
 from breeding.program.models import Person, Program
 from breeding.program.refusals import SpeakingField
 from breeding.program.zones import ZoneField, machine_zone
@@ -38,8 +39,6 @@ class MomentInput(forms.DateTimeInput):
 class LengthField(forms.DecimalField):
     """A length typed in the program's unit and cleaned to whole millimetres."""
 
-    MM = {"cm": 10.0, "in": 25.4}
-
     def __init__(self, *, unit: str = "cm", least_mm: int = 10, most_mm: int = 3000, **kwargs: Any):
         self.unit, self.least_mm, self.most_mm = unit, least_mm, most_mm
         super().__init__(max_digits=7, decimal_places=2, **kwargs)
@@ -48,7 +47,7 @@ class LengthField(forms.DecimalField):
     @property
     def allowed(self) -> str:
         """The limits to a tenth of the unit, rounded inwards."""
-        tenths = self.MM[self.unit] / 10
+        tenths = MM_PER_UNIT[self.unit] / 10
         least, most = math.ceil(self.least_mm / tenths), math.floor(self.most_mm / tenths)
         return f"{least / 10:g} to {most / 10:g} {self.unit}"
 
@@ -56,7 +55,7 @@ class LengthField(forms.DecimalField):
         typed = super().clean(value)
         if typed is None:
             return None
-        millimetres = round(float(typed) * self.MM[self.unit])
+        millimetres = round(float(typed) * MM_PER_UNIT[self.unit])
         if not self.least_mm <= millimetres <= self.most_mm:
             raise ValidationError(
                 f"{typed} {self.unit} is not possible here; allowed is {self.allowed}."
@@ -65,7 +64,7 @@ class LengthField(forms.DecimalField):
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, int):
-            return f"{value / self.MM[self.unit]:.1f}"
+            return f"{value / MM_PER_UNIT[self.unit]:.1f}"
         return value
 
 

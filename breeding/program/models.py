@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
-from breeding.program.zones import known_zones
+from breeding.program.zones import WRITTEN_LIKE, known_zones
 
 MOST_LEAD_DAYS = 365
 
@@ -41,9 +41,7 @@ class Person(AbstractUser):
 
 def validate_time_zone(name: str) -> None:
     if name not in known_zones():
-        raise ValidationError(
-            f"“{name}” is not a time zone; write it like Europe/Berlin or America/Chicago."
-        )
+        raise ValidationError(f"“{name}” is not a time zone; write it like {WRITTEN_LIKE}.")
 
 
 def _share_of_one(default: float, help_text: str) -> models.FloatField:

@@ -14,7 +14,7 @@ from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, Strain
 from breeding.animals.readings import species_names
 from breeding.animals.words import ancestry
-from breeding.program.formats import joined
+from breeding.program.formats import some
 from breeding.program.models import Program
 from breeding.records import cells
 from breeding.records.delimited import Table, read_table
@@ -231,7 +231,7 @@ def _compare_species(proposal: Proposal, lineage: Lineage) -> None:
     if unwritten:
         proposal.notes.append(
             "The species of animals with recorded parents follow from their parents', and are "
-            f"partly unknown for {_some(unwritten)}: give the species of the ancestors."
+            f"partly unknown for {some(unwritten, _NAMED)}: give the species of the ancestors."
         )
 
 
@@ -256,16 +256,17 @@ def _notes(proposal: Proposal, reader: RowReader) -> Iterable[str]:
     for from_use, sex in (("as a sire", "male"), ("as a dam", "female")):
         named = [r.name for r in proposal.rows if proposal.typed[r.key].sex_from_use == from_use]
         if named:
-            yield f"No sex is given, read as {sex} from being named {from_use}: {_some(named)}."
+            said = f"No sex is given, read as {sex} from being named {from_use}"
+            yield f"{said}: {some(named, _NAMED)}."
     if proposal.on_record:
         known = sorted(animal.full_name for animal in proposal.on_record)
-        yield f"On record already, and taken as parents: {_some(known)}."
+        yield f"On record already, and taken as parents: {some(known, _NAMED)}."
     coded = [row.code for row in proposal.rows if not proposal.typed[row.key].code]
     if coded:
-        yield f"Rows without a code, to which the program gives one: {_some(coded)}."
+        yield f"Rows without a code, to which the program gives one: {some(coded, _NAMED)}."
     if proposal.new_strains:
         new = [strain.name for strain in proposal.new_strains]
-        yield f"Strains not on record yet, which are written down too: {_some(new)}."
+        yield f"Strains not on record yet, which are written down too: {some(new, _NAMED)}."
     if any(cells.numbers_of_date(text) for row in proposal.typed.values()
            for text in row.typed.values()) and reader.order:  # fmt: skip
         first = "day" if reader.order == cells.DAY_FIRST else "month"
@@ -279,7 +280,7 @@ def _notes(proposal: Proposal, reader: RowReader) -> Iterable[str]:
         yield f"Nothing is said of the state of {of}; they are written as “{state}”."
     short = [str(r.line) for r in proposal.table.rows if r.given < len(proposal.table.headers)]
     if short:
-        yield f"Rows that end early; what is missing is taken as empty: {_some(short)}."
+        yield f"Rows that end early; what is missing is taken as empty: {some(short, _NAMED)}."
     for meaning, unit in reader.units.items():
         yield f"{BY_KEY[meaning].label}: numbers without a unit are read in {unit}."
     unused = [
@@ -288,10 +289,4 @@ def _notes(proposal: Proposal, reader: RowReader) -> Iterable[str]:
         if position not in reader.columns.values()
     ]
     if unused:
-        yield f"Columns that are not brought in: {_some(unused)}."
-
-
-def _some(names: list[str]) -> str:
-    if len(names) <= _NAMED:
-        return joined(names)
-    return f"{', '.join(names[:_NAMED])} and {len(names) - _NAMED} more"
+        yield f"Columns that are not brought in: {some(unused, _NAMED)}."
