@@ -121,6 +121,7 @@ def _reservations(limit: datetime.date | None) -> list[Reservation]:
 def _answers(keys: list[str]) -> dict[str, Answer]:
     """The latest answer to each line."""
     latest: dict[str, Answer] = {}
-    for answer in Answer.objects.filter(key__in=keys).order_by("recorded_at", "pk"):
+    answers = Answer.objects.filter(key__in=keys).select_related("recorded_by")
+    for answer in answers.order_by("recorded_at", "pk"):
         latest[answer.key] = answer
     return latest

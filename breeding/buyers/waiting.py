@@ -225,8 +225,12 @@ def what_fits(
 def openings(
     program: Program, *, asof: datetime.date, among: Iterable[PupReading] | None = None
 ) -> list[WishReading]:
-    """The wishes that a pup fits which nobody has reserved; the oldest wish first."""
-    rows = what_fits(standing_wishes(), program, asof=asof, among=among)
+    """The wishes that a pup fits which nobody has reserved; the oldest wish first.
+
+    Only pups that may leave are held against them; while there are none, no wish is read.
+    """
+    ready = [one for one in (young(asof=asof) if among is None else among) if not one.lacks]
+    rows = what_fits(standing_wishes(), program, asof=asof, among=ready) if ready else []
     return [one for one in rows if one.fitting and one.met is None]
 
 
