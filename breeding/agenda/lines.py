@@ -5,12 +5,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from breeding.animals.models import Animal
+from breeding.gestation.actions import Action
+from breeding.gestation.reasons import span_words
 from breeding.litters.models import Litter
-from breeding.litters.readings import PupReading
-from breeding.pairings.disagreements import Disagreement
-from breeding.pairings.pregnancy_reasons import span_words
-from breeding.pairings.season_actions import Action
-from breeding.pairings.seasons import SeasonReading, Stretch, seen_on
+from breeding.litters.queries import PupReading
+from breeding.pairings.season.disagreements import Disagreement
+from breeding.pairings.season.reading import SeasonReading, Stretch, seen_on
 from breeding.planning.models import PlannedPairing
 from breeding.program.formats import (
     chance,

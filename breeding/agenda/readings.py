@@ -20,11 +20,11 @@ from breeding.animals.models import Animal
 from breeding.buyers.models import STANDING, Reservation
 from breeding.buyers.waiting import openings
 from breeding.litters.models import Litter
-from breeding.litters.readings import pups_of
-from breeding.pairings.disagreements import disagreements
-from breeding.pairings.readings import HERE
-from breeding.pairings.seasons import SeasonReading, seasons
-from breeding.planning.readings import waiting
+from breeding.litters.queries import pups_of
+from breeding.pairings.queries import HERE
+from breeding.pairings.season.disagreements import disagreements
+from breeding.pairings.season.reading import SeasonReading, seasons
+from breeding.planning.queries import waiting
 from breeding.program.models import Program
 
 LITTERS_DAYS = 400

@@ -21,13 +21,13 @@ from breeding.agenda.forms import AnswerForm, DigestForm
 from breeding.agenda.lines import when_words
 from breeding.agenda.models import DigestChoice, Feed, Mailing
 from breeding.animals.models import Animal
-from breeding.pairings.drawings import draw_sheet
-from breeding.pairings.readings import recent_sightings
-from breeding.pairings.seasons import SeasonReading
+from breeding.pairings.queries import recent_sightings
+from breeding.pairings.season.drawings import draw_sheet
+from breeding.pairings.season.reading import SeasonReading
 from breeding.program import clock
-from breeding.program.decorators import open_to_viewers, owners_only
+from breeding.program.frame.decorators import open_to_viewers, owners_only
+from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import written
-from breeding.program.requests import PageRequest
 
 SEASONS_SHOWN = 6
 QUICK_FEMALES = 4

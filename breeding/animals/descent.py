@@ -8,8 +8,8 @@ from breeding.animals.kin import Reasons, names_of, reasons_of
 from breeding.animals.known import Known, known_of
 from breeding.animals.lineage import YOUNG, Lineage
 from breeding.animals.models import Animal
-from breeding.animals.profiles import all_profiles
 from breeding.animals.sire_range import inbreeding_range
+from breeding.animals.species.profiles import all_profiles
 from breeding.animals.variation import Variation, variation_of
 from breeding.animals.words import (
     ancestry,

@@ -7,7 +7,7 @@ from django.utils.safestring import SafeString
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
-from breeding.animals.trees import paths_svg
+from breeding.animals.pictures.trees import paths_svg
 from breeding.program.formats import joined
 from pedigree import Unrecorded, explain
 from pedigree.words import explanation_sentences

@@ -14,7 +14,7 @@ from breeding.animals.models import Animal
 from breeding.animals.words import is_hybrid
 from breeding.buyers.models import STANDING, Contact, HandOver, Reservation, Wish
 from breeding.litters.models import Litter
-from breeding.litters.readings import PUP_DAYS, PupReading, pups_of
+from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
 from breeding.program.formats import length
 from breeding.program.models import Person, Program
 

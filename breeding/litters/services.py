@@ -10,7 +10,7 @@ from django.db import transaction
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
 from breeding.animals.services import add_measurement, register_animal
-from breeding.housing.readings import where_are
+from breeding.housing.queries import where_are
 from breeding.housing.services import move_animal
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome

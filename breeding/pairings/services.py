@@ -14,6 +14,7 @@ from breeding.animals.models import Animal
 from breeding.animals.services import add_photograph
 from breeding.animals.words import closeness
 from breeding.housing.models import Tank
+from breeding.pairings.care.parting import close_between, end_others, move_apart
 from breeding.pairings.models import (
     Outcome,
     Pairing,
@@ -21,7 +22,6 @@ from breeding.pairings.models import (
     Sighting,
     SignKind,
 )
-from breeding.pairings.parting import close_between, end_others, move_apart
 from breeding.program.formats import long_day, percent
 from breeding.program.models import Person, Program
 from breeding.program.services import withdraw

@@ -8,8 +8,8 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals import revisions
-from breeding.animals.figures import what_changed
 from breeding.animals.models import ProfileFigure
+from breeding.animals.species.figures import what_changed
 from breeding.pairings.models import SignKind
 
 MOST_BOOST, MOST_DAYS_BACK = 10.0, 30

@@ -12,7 +12,7 @@ from breeding.animals import bulk
 from breeding.animals.bulk import NewAnimal, Parent
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, Strain
-from breeding.animals.readings import species_names
+from breeding.animals.queries import species_names
 from breeding.animals.words import ancestry
 from breeding.program.formats import some
 from breeding.program.models import Program

@@ -18,7 +18,7 @@ from breeding.housing.services import move_animal
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.services import record_scan
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 from tests.agenda.season import ago, ahead, pair, see
 

@@ -11,8 +11,8 @@ from breeding.agenda.kinds import GROUPS, group_of
 from breeding.agenda.models import DigestChoice, Feed, Mailing
 from breeding.agenda.outbox import remind
 from breeding.agenda.services import choose_digest, open_feed
+from breeding.gestation.actions import HEADINGS
 from breeding.mail import Mail
-from breeding.pairings.season_actions import HEADINGS
 from breeding.program import clock
 from tests import cast
 from tests.agenda.postbox import Postbox

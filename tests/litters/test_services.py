@@ -14,12 +14,12 @@ from breeding.animals.services import add_measurement, change_state
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.litters.models import Litter
-from breeding.litters.readings import likely_parents, measured_gestation, pups_of
+from breeding.litters.queries import likely_parents, measured_gestation, pups_of
 from breeding.litters.services import PupFacts, add_pup, next_litter_code, record_birth
 from breeding.pairings.models import Outcome, SignKind
-from breeding.pairings.seasons import season_of
+from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import log_sighting, open_pairing
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
 

@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from breeding.animals.tree_svg import render
+from breeding.animals.pictures.tree_svg import render
 from pedigree import Card, LineageError, Pedigree, UnknownAnimal, family_tree, path_picture
 
 SVG = "{http://www.w3.org/2000/svg}"

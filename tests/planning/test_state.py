@@ -17,8 +17,8 @@ import numpy as np
 import pytest
 
 from breeding.animals.lineage import Lineage
-from breeding.planning.living import Member
-from breeding.planning.state import state_of
+from breeding.planning.state.members import Member
+from breeding.planning.state.report import state_of
 from pedigree import LineageError, Pedigree, founders
 
 TODAY = datetime.date(2026, 11, 25)

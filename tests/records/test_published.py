@@ -18,7 +18,7 @@ from breeding.animals.models import Animal
 from breeding.program.fixture_files import fixture_path
 from breeding.records.examples import examples
 from breeding.records.proposal import propose
-from breeding.records.readings import preview_rows
+from breeding.records.queries import preview_rows
 from breeding.records.services import keep_draft, write_draft
 from tests import cast
 from tests.records.tables import INDEX, latest, problems_of, proposal_of, upload, write

@@ -6,7 +6,7 @@ from django import template
 
 from breeding.housing.models import Tank, WaterTest
 from breeding.housing.sizes import size_words, volume_words
-from breeding.housing.water_readings import values_in_words
+from breeding.housing.water.queries import values_in_words
 from breeding.program import formats
 from breeding.program.models import Program
 
