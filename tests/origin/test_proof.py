@@ -256,8 +256,8 @@ def test_origin_document_is_for_those_signed_in_and_may_do_nothing(family, as_vi
     assert "sandbox" in answer["Content-Security-Policy"]
     assert answer["Cache-Control"] == "private, no-store"
     assert stranger.get(place).status_code == 302
-    for route in ("origin", "origin_file", "origin_paper_new"):
-        place = reverse(f"buyers:{route}", args=[family["Vega"].pk])
+    for route in ("detail", "file", "paper_new"):
+        place = reverse(f"origin:{route}", args=[family["Vega"].pk])
         assert stranger.get(place).status_code == 302
     bare = add_origin_paper(family["Vega"], by=None, today=TODAY, note="seen")
     assert as_viewer.get(reverse("origin:document", args=[bare.pk])).status_code == 404

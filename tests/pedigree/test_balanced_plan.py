@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
+from benchmarks.compare_plans import WAYS, compare, seeded_start
+from pedigree.plans.balanced import balanced_plan
 
 from pedigree import LineageError, NoPlan, Pedigree, plan_pairings
-from pedigree.balanced_plan import balanced_plan
-from pedigree.compare_plans import WAYS, compare, seeded_start
 from tests.pedigree.families import random_rows
-from tests.pedigree.test_pairing_plan import kept
+from tests.pedigree.plans.test_allocation import kept
 
 
 def living(seed, number=12):

@@ -5,6 +5,9 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
+from benchmarks.bench import generated_rows
+from pedigree.figures.effective_size import by_individual_increase
+from pedigree.figures.retention import retained_by_dropping
 
 from pedigree import (
     DuplicateAnimal,
@@ -26,9 +29,6 @@ from pedigree import (
     partial_inbreeding,
     retention,
 )
-from pedigree.bench import generated_rows
-from pedigree.effective_size import by_individual_increase
-from pedigree.retention import retained_by_dropping
 from tests.pedigree import published
 from tests.pedigree.families import random_rows
 

@@ -6,7 +6,8 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from pedigree import Pedigree, kinship
+from pedigree import Pedigree
+from pedigree.kinship import engines
 from tests.pedigree.families import exact_kinship, random_rows
 
 KINDS = {
@@ -28,7 +29,7 @@ def test_each_engine_agrees_with_exact_fractions(kind, engine):
     for ped in pedigrees(kind, 100):
         layout = ped._layout
         between = exact_kinship(layout)
-        found = kinship.of_all(layout, engine)
+        found = engines.of_all(layout, engine)
         pairs = zip(layout.first.tolist(), layout.second.tolist(), strict=True)
         wanted = [float(between(one, other)) for one, other in pairs]
         np.testing.assert_allclose(found.between, wanted, rtol=0, atol=1e-12)
@@ -44,8 +45,8 @@ def test_each_engine_gives_the_kinship_of_some_animals(kind, engine):
         between = exact_kinship(layout)
         nodes = layout.node_of_row[::3]
         wanted = [[float(between(a, b)) for b in nodes.tolist()] for a in nodes.tolist()]
-        for known in (None, kinship.of_all(layout)):
-            found = kinship.among(layout, nodes, known, engine)
+        for known in (None, engines.of_all(layout)):
+            found = engines.among(layout, nodes, known, engine)
             np.testing.assert_allclose(found, wanted, rtol=0, atol=1e-12)
 
 
@@ -55,7 +56,7 @@ def test_exact_kinship_is_exact(kind):
         layout = ped._layout
         between = exact_kinship(layout)
         nodes = layout.node_of_row[-3:]
-        among, inbreeding, kept = kinship.exactly(layout, nodes)
+        among, inbreeding, kept = engines.exactly(layout, nodes)
         for node, f in zip(among.tolist(), inbreeding, strict=True):
             assert f == between(int(layout.first[node]), int(layout.second[node]))
         for (x, a), (y, b) in itertools.product(enumerate(nodes.tolist()), repeat=2):
@@ -77,7 +78,7 @@ def test_a_line_too_deep_for_floating_point_is_still_exact():
         wanted.append((1 + 2 * wanted[-1] + wanted[-2]) / 4)
     layout = ped._layout
     node = layout.node_of_row[[ped.row("60m")]]
-    among, inbreeding, _ = kinship.exactly(layout, node)
+    among, inbreeding, _ = engines.exactly(layout, node)
     assert inbreeding[among.tolist().index(int(node[0]))] == wanted[60]
     assert ped.inbreeding()[ped.row("60m")] == pytest.approx(float(wanted[60]), abs=1e-12)
 
@@ -86,8 +87,8 @@ def test_a_front_larger_than_its_room_is_squeezed_without_loss():
     rows = random_rows(7, animals=600, unknown=0.05)
     layout = Pedigree.from_rows(rows)._layout
     np.testing.assert_allclose(
-        kinship.of_all(layout, "tabular").between,
-        kinship.of_all(layout, "columns").between,
+        engines.of_all(layout, "tabular").between,
+        engines.of_all(layout, "columns").between,
         rtol=0,
         atol=1e-12,
     )
@@ -108,7 +109,7 @@ def test_kinship_within_and_between_litters_comes_from_the_parents(engine):
     rows += [(f"a{n}", "A", "V") for n in range(3)] + [(f"b{n}", "A", "W") for n in range(3)]
     rows += [(f"c{n}", None, "dam") for n in range(2)]
     layout = Pedigree.from_rows(rows)._layout
-    found = kinship.among(layout, layout.node_of_row[4:], None, engine)
+    found = engines.among(layout, layout.node_of_row[4:], None, engine)
     wanted = np.zeros((8, 8))
     wanted[:3, :3] = wanted[3:6, 3:6] = 1 / 4
     wanted[:3, 3:6] = wanted[3:6, :3] = 1 / 8

@@ -4,6 +4,7 @@ import random
 from fractions import Fraction
 
 import pytest
+from pedigree.explain.drawing import Card
 
 from pedigree import (
     DuplicateAnimal,
@@ -15,7 +16,6 @@ from pedigree import (
     explain,
     family_tree,
 )
-from pedigree.drawing import Card
 
 
 def test_an_animal_among_its_own_ancestors_is_refused_with_the_loop():

@@ -7,11 +7,11 @@ from functools import cache
 
 import numpy as np
 import pytest
+from pedigree.plans.allocation import plan_pairings
+from pedigree.plans.collisions import NoPlan
+from pedigree.plans.flow import Network, improved
 
 from pedigree import LineageError
-from pedigree.pairing_collisions import NoPlan
-from pedigree.pairing_flow import Network, improved
-from pedigree.pairing_plan import plan_pairings
 from tests.pedigree import published
 
 RULES = ("per_female", "per_male", "forbidden", "most", "litters", "required")

@@ -5,10 +5,11 @@ from fractions import Fraction
 
 import networkx as nx
 import pytest
+from benchmarks.bench import closed_line
+from pedigree.explain.path_counts import packed_counts, weighed_counts
 
-from pedigree import LineageError, Pedigree, Unrecorded, explain, kinship, possible_inbreeding
-from pedigree.bench import closed_line
-from pedigree.path_counts import packed_counts, weighed_counts
+from pedigree import LineageError, Pedigree, Unrecorded, explain, possible_inbreeding
+from pedigree.kinship import engines
 from tests.pedigree.families import exact_kinship, random_rows
 
 
@@ -113,7 +114,7 @@ def test_walking_a_closed_line_gives_the_first_paths_at_once():
     assert len(first) == 5
     assert (
         why.inbreeding
-        == kinship.exactly(
+        == engines.exactly(
             ped._layout, ped._layout.node_of_row[[ped.row((29, "m0")), ped.row((29, "f0"))]]
         )[2][0, 1]
     )

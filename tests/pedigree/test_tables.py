@@ -4,10 +4,11 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
+from benchmarks.bench import SHAPES, closed_line, generated_rows
+from pedigree.kinship.front import Front
 
-from pedigree import Pedigree, front, kinship, tables, tabular
-from pedigree.bench import SHAPES, closed_line, generated_rows
-from pedigree.front import Front
+from pedigree import Pedigree
+from pedigree.kinship import engines, front, matrices, tabular
 from tests.pedigree.families import exact_kinship, random_rows
 
 KINDS = {
@@ -27,8 +28,8 @@ def every_single_is_left_out(monkeypatch):
 def keep_half(monkeypatch):
     """Half of the table, in strips so narrow that a small pedigree fills many of them."""
     monkeypatch.setattr(tabular, "LARGEST_SQUARE", 0)
-    monkeypatch.setattr(tables, "STRIP", 8)
-    monkeypatch.setattr(tables.Strips, "together", 5)
+    monkeypatch.setattr(matrices, "STRIP", 8)
+    monkeypatch.setattr(matrices.Strips, "together", 5)
 
 
 @pytest.mark.usefixtures("every_single_is_left_out")
@@ -40,7 +41,7 @@ def test_leaving_out_whom_others_stand_for_changes_nothing(kind, half, monkeypat
     for seed in range(60):
         layout = Pedigree.from_rows(random_rows(seed, **KINDS[kind]))._layout
         between = exact_kinship(layout)
-        found = kinship.of_all(layout, "tabular")
+        found = engines.of_all(layout, "tabular")
         pairs = zip(layout.first.tolist(), layout.second.tolist(), strict=True)
         wanted = [float(between(one, other)) for one, other in pairs]
         np.testing.assert_allclose(found.between, wanted, rtol=0, atol=1e-12)
@@ -48,7 +49,7 @@ def test_leaving_out_whom_others_stand_for_changes_nothing(kind, half, monkeypat
         np.testing.assert_allclose(found.own, own, rtol=0, atol=1e-12)
         nodes = layout.node_of_row[::3]
         among = [[float(between(a, b)) for b in nodes.tolist()] for a in nodes.tolist()]
-        kept = kinship.among(layout, nodes, None, "tabular")
+        kept = engines.among(layout, nodes, None, "tabular")
         np.testing.assert_allclose(kept, among, rtol=0, atol=1e-12)
 
 
@@ -56,16 +57,16 @@ def test_leaving_out_whom_others_stand_for_changes_nothing(kind, half, monkeypat
 def test_half_a_table_holds_the_same_numbers_bit_by_bit(shape, monkeypatch):
     rows = generated_rows(4_000, litter=shape.litter, sires=shape.sires, generations=30, seed=4)
     layout = Pedigree.from_rows(rows)._layout
-    whole = kinship.of_all(layout, "tabular").between
+    whole = engines.of_all(layout, "tabular").between
     keep_half(monkeypatch)
-    assert np.array_equal(kinship.of_all(layout, "tabular").between, whole)
+    assert np.array_equal(engines.of_all(layout, "tabular").between, whole)
 
 
 @pytest.mark.usefixtures("every_single_is_left_out")
 def test_up_to_25_generations_floats_are_the_fractions_themselves():
     layout = Pedigree.from_rows(closed_line(25, 4, 8, seed=2))._layout
     between = exact_kinship(layout)
-    found = kinship.of_all(layout, "tabular").between.tolist()
+    found = engines.of_all(layout, "tabular").between.tolist()
     pairs = zip(layout.first.tolist(), layout.second.tolist(), strict=True)
     assert [Fraction(f) for f in found] == [between(one, other) for one, other in pairs]
 
@@ -121,12 +122,12 @@ def test_a_mating_with_a_far_descendant_counts_as_any_other():
 
 def test_who_has_left_the_half_table_is_squeezed_out(monkeypatch):
     keep_half(monkeypatch)
-    table = tables.Strips(20)
+    table = matrices.Strips(20)
 
     def enter(*parents):
         stands = np.array([parents])
-        scale = tables.Scale(Pedigree.from_rows(LINE)._layout.levels(), "float")
-        descent = tables.Descent(stands, None, scale)
+        scale = matrices.Scale(Pedigree.from_rows(LINE)._layout.levels(), "float")
+        descent = matrices.Descent(stands, None, scale)
         return table.enter(descent, np.full(stands.shape[2], 0.5))
 
     founders = enter([0] * 16, [0] * 16)

@@ -4,9 +4,9 @@ import re
 from fractions import Fraction
 
 import pytest
+from benchmarks.bench import closed_line
 
 from pedigree import Pedigree, explain, known_ancestors, possible_inbreeding
-from pedigree.bench import closed_line
 from pedigree.words import (
     cross_words,
     explanation_sentences,

@@ -4,9 +4,10 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pedigree.ahead.assumptions import Assumptions
+
 from breeding.litters.models import Litter, Pup
 from breeding.planning.state.members import Member
-from pedigree.assumptions import Assumptions
 
 LEAST_RECORDS = 8  # with fewer the assumption stands; an assumption itself
 BACK_YEARS = 5

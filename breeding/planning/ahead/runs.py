@@ -12,6 +12,9 @@ import numpy as np
 from django.core.exceptions import ValidationError
 from django.db import close_old_connections, connection, transaction
 from django.utils import timezone
+from pedigree.ahead.assumptions import POLICIES, Assumptions
+from pedigree.ahead.outlook import Outlook, Stopped, look_ahead
+from pedigree.ahead.simulation import FIGURES, Start, start_of
 
 from breeding.animals import lineage
 from breeding.planning.models import LookAhead
@@ -20,9 +23,6 @@ from breeding.program import clock
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
 from pedigree import LineageError
-from pedigree.assumptions import POLICIES, Assumptions
-from pedigree.looking_ahead import Outlook, Stopped, look_ahead
-from pedigree.simulated_program import FIGURES, Start, start_of
 
 log = logging.getLogger(__name__)
 WORKERS = max(1, min(2, os.cpu_count() or 1))

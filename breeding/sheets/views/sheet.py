@@ -16,6 +16,7 @@ from breeding.program.forms import WithdrawForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import add_problems, written
+from breeding.sheets import links, services, standing
 from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.page import sheet_page
 from breeding.sheets.files import file_name, kept_file
