@@ -20,9 +20,9 @@ from breeding.program import clock
 from breeding.program.models import Person, Program
 from breeding.program.readings import the_program
 from pedigree import LineageError
-from pedigree.assumptions import POLICIES, Assumptions
-from pedigree.looking_ahead import Outlook, Stopped, look_ahead
-from pedigree.simulated_program import FIGURES, Start, start_of
+from pedigree.ahead.assumptions import POLICIES, Assumptions
+from pedigree.ahead.outlook import Outlook, Stopped, look_ahead
+from pedigree.ahead.simulation import FIGURES, Start, start_of
 
 log = logging.getLogger(__name__)
 WORKERS = max(1, min(2, os.cpu_count() or 1))

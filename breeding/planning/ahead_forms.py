@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 
 from breeding.planning.own_figures import OwnFigure
-from pedigree.assumptions import Assumptions
+from pedigree.ahead.assumptions import Assumptions
 
 MOST_YEARS, MOST_REPLICATES = 30, 500
 PER_CENT = "in per cent"

@@ -18,7 +18,7 @@ from breeding.program import clock
 from breeding.program.decorators import keepers_only
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
-from pedigree.assumptions import POLICIES, RULES
+from pedigree.ahead.assumptions import POLICIES, RULES
 
 SHOWN = 10
 

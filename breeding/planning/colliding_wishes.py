@@ -11,8 +11,8 @@ import numpy as np
 
 from breeding.planning.wishes import Asked, Bools
 from breeding.program.formats import counted, joined
-from pedigree.pairing_collisions import bottleneck_words, can_be, largest
-from pedigree.pairing_rules import SLACK, percent
+from pedigree.plans.collisions import bottleneck_words, can_be, largest
+from pedigree.plans.rules import SLACK, percent
 
 MOST_SAID = 3  # collisions in words; one has to be dealt with before the next matters
 ORDER = (  # of equally small sets the first in this order is named

@@ -9,7 +9,7 @@ from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.pairings.readings import HERE
 from breeding.planning.readiness import Candidate
-from pedigree.contributions import Contributions, optimal_contributions
+from pedigree.plans.optimal_contributions import Contributions, optimal_contributions
 
 OF_YOUNG = 20  # the share is also said as so many of the next twenty young
 

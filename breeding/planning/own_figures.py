@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from breeding.litters.models import Litter, Pup
 from breeding.planning.living import Member
-from pedigree.assumptions import Assumptions
+from pedigree.ahead.assumptions import Assumptions
 
 LEAST_RECORDS = 8  # with fewer the assumption stands; an assumption itself
 BACK_YEARS = 5

@@ -13,9 +13,9 @@ from breeding.planning.readiness import Candidate
 from breeding.planning.wishes import Wishes, asked_of
 from breeding.program.formats import counted, percent
 from pedigree import LivingKinship
-from pedigree.balanced_plan import balanced_plan
-from pedigree.contributions import diversity_gained
-from pedigree.pairing_plan import Choice, Pairs, Plan, plan_pairings
+from pedigree.plans.allocation import Choice, Pairs, Plan, plan_pairings
+from pedigree.plans.balanced import balanced_plan
+from pedigree.plans.optimal_contributions import diversity_gained
 from pedigree.rows import Floats
 
 LITTER = 6

@@ -20,13 +20,13 @@ from pedigree import (
     gene_diversity,
     mean_kinship,
 )
-from pedigree.effective_size import (
+from pedigree.figures.effective_size import (
     by_individual_increase,
     by_rate_of_inbreeding,
     by_sex_counts,
 )
-from pedigree.founders import FoundersLeft
-from pedigree.generation_interval import GenerationInterval, generation_interval
+from pedigree.figures.founders import FoundersLeft
+from pedigree.figures.generation_interval import GenerationInterval, generation_interval
 
 DROPS, SEED = 4_000, 1989  # for families too large for exact retention
 AGE_CLASSES = ((0, 1), (1, 2), (2, 3), (3, 4), (4, 6), (6, 9), (9, 200))

@@ -10,7 +10,7 @@ import numpy.typing as npt
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.planning.living import pure_species
-from pedigree.pairing_rules import Rules, read_rules
+from pedigree.plans.rules import Rules, read_rules
 from pedigree.rows import Floats
 
 Bools = npt.NDArray[np.bool_]

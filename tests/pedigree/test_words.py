@@ -5,8 +5,8 @@ from fractions import Fraction
 
 import pytest
 
+from benchmarks.bench import closed_line
 from pedigree import Pedigree, explain, known_ancestors, possible_inbreeding
-from pedigree.bench import closed_line
 from pedigree.words import (
     cross_words,
     explanation_sentences,

@@ -16,7 +16,7 @@ from breeding.planning.models import LookAhead
 from breeding.planning.own_figures import OwnFigure, own_figures
 from breeding.program import clock
 from breeding.program.services import withdraw
-from pedigree.assumptions import Assumptions
+from pedigree.ahead.assumptions import Assumptions
 from tests import cast
 
 FEW = {"years": 3, "replicates": 6, "places": 10}
