@@ -1,5 +1,6 @@
 """Arithmetic of lineage: kinship, inbreeding, paths, species shares, family trees as text."""
 
+# `pedigree.explain` is the function, not the folder: files of the folder are imported with `from`.
 from pedigree.errors import DuplicateAnimal, LineageError, LineageLoop, UnknownAnimal
 from pedigree.explain.drawing import Card, family_tree, path_picture
 from pedigree.explain.paths import CommonAncestor, Explanation, explain
