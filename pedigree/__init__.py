@@ -1,27 +1,22 @@
 """Arithmetic of lineage: kinship, inbreeding, paths, species shares, family trees as text."""
 
-from pedigree.balanced_plan import BalancedPlan, balanced_plan
-from pedigree.captivity import generation_in_captivity
-from pedigree.completeness import (
+# `pedigree.explain` is the function, not the folder: files of the folder are imported with `from`.
+from pedigree.errors import DuplicateAnimal, LineageError, LineageLoop, UnknownAnimal
+from pedigree.explain.drawing import Card, family_tree, path_picture
+from pedigree.explain.paths import CommonAncestor, Explanation, explain
+from pedigree.figures.captivity import generation_in_captivity
+from pedigree.figures.completeness import (
     KnownAncestors,
     completeness,
     completeness_index,
     equivalent_generations,
     known_ancestors,
 )
-from pedigree.composition import composition
-from pedigree.contributions import (
-    Contributions,
-    diversity_gained,
-    optimal_contributions,
-    slider_cost,
-)
-from pedigree.crosses import Cross, crosses, heterogeneity, realised_spread
-from pedigree.diversity import AfterLitter, LivingKinship, gene_diversity, mean_kinship
-from pedigree.drawing import Card, family_tree, path_picture
-from pedigree.effective_size import effective_size
-from pedigree.errors import DuplicateAnimal, LineageError, LineageLoop, UnknownAnimal
-from pedigree.founders import (
+from pedigree.figures.composition import composition
+from pedigree.figures.crosses import Cross, crosses, heterogeneity, realised_spread
+from pedigree.figures.diversity import AfterLitter, LivingKinship, gene_diversity, mean_kinship
+from pedigree.figures.effective_size import effective_size
+from pedigree.figures.founders import (
     ancestor_contributions,
     effective_ancestors,
     founder_equivalents,
@@ -30,13 +25,23 @@ from pedigree.founders import (
     founders_left,
     retention,
 )
-from pedigree.inbreeding_parts import ancestral_inbreeding, expected_survival, partial_inbreeding
+from pedigree.figures.inbreeding_parts import (
+    ancestral_inbreeding,
+    expected_survival,
+    partial_inbreeding,
+)
+from pedigree.figures.uncertain_sires import PossibleInbreeding, possible_inbreeding
 from pedigree.layout import Unrecorded
-from pedigree.pairing_collisions import NoPlan
-from pedigree.pairing_plan import Allocation, Choice, Plan, plan_pairings
-from pedigree.paths import CommonAncestor, Explanation, explain
 from pedigree.pedigree import Pedigree
-from pedigree.uncertain import PossibleInbreeding, possible_inbreeding
+from pedigree.plans.allocation import Allocation, Choice, Plan, plan_pairings
+from pedigree.plans.balanced import BalancedPlan, balanced_plan
+from pedigree.plans.collisions import NoPlan
+from pedigree.plans.optimal_contributions import (
+    Contributions,
+    diversity_gained,
+    optimal_contributions,
+    slider_cost,
+)
 
 __all__ = [
     "AfterLitter",

@@ -4,10 +4,10 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
-from pedigree.completeness import KnownAncestors
-from pedigree.crosses import Cross
-from pedigree.paths import CommonAncestor, Explanation
-from pedigree.uncertain import PossibleInbreeding
+from pedigree.explain.paths import CommonAncestor, Explanation
+from pedigree.figures.completeness import KnownAncestors
+from pedigree.figures.crosses import Cross
+from pedigree.figures.uncertain_sires import PossibleInbreeding
 
 Names = Mapping[Any, str]
 

@@ -78,6 +78,7 @@ AT_THE_TOP = {
     "pyproject.toml",
     "breeding",
     "pedigree",
+    "benchmarks",
     "tests",
     "fixtures",
 }
@@ -168,6 +169,7 @@ def test_the_map_lists_the_folders_that_are_there():
             drawn[""].add(name)
             drawn[top] = set()
     assert drawn["breeding"] == folders(ROOT / "breeding")
+    assert drawn["pedigree"] == folders(ROOT / "pedigree")
     assert drawn[""] == folders(ROOT)
 
 
@@ -182,7 +184,7 @@ def folders(place: Path) -> set[str]:
 def test_files_can_be_read_in_one_sitting():
     long = {
         str(path.relative_to(ROOT))
-        for top in ("breeding", "pedigree")
+        for top in ("breeding", "pedigree", "benchmarks")
         for path in (ROOT / top).rglob("*.py")
         if len(path.read_text(encoding="utf-8").splitlines()) > 450
     }
@@ -209,7 +211,7 @@ def test_no_room_has_a_file_with_a_name_that_says_nothing():
     vague = {"utils.py", "helpers.py", "manager.py", "managers.py", "data.py", "info.py"}
     found = [
         path
-        for top in ("breeding", "pedigree", "tests")
+        for top in ("breeding", "pedigree", "benchmarks", "tests")
         for path in (ROOT / top).rglob("*.py")
         if path.name in vague
     ]
@@ -219,7 +221,7 @@ def test_no_room_has_a_file_with_a_name_that_says_nothing():
 def test_every_module_opens_with_one_line():
     silent = [
         str(path.relative_to(ROOT))
-        for top in ("breeding", "pedigree", "tests")
+        for top in ("breeding", "pedigree", "benchmarks", "tests")
         for path in (ROOT / top).rglob("*.py")
         if "migrations" not in path.parts
         and (text := path.read_text(encoding="utf-8"))

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from benchmarks.bench import SHAPES, closed_line, dense_table, generated_rows, memoised_recursion
 
+from benchmarks.bench import SHAPES, closed_line, dense_table, generated_rows, memoised_recursion
 from pedigree import (
     DuplicateAnimal,
     LineageError,

@@ -6,6 +6,7 @@ from fractions import Fraction
 import pytest
 from benchmarks.bench import closed_line
 
+from benchmarks.bench import closed_line
 from pedigree import Pedigree, explain, known_ancestors, possible_inbreeding
 from pedigree.words import (
     cross_words,

@@ -7,8 +7,8 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from pedigree.diversity import LivingKinship
 from pedigree.errors import LineageError
+from pedigree.figures.diversity import LivingKinship
 from pedigree.rows import Floats, Ints
 
 Bools = npt.NDArray[np.bool_]

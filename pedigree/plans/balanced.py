@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 
 from pedigree.errors import LineageError
-from pedigree.pairing_flow import Bools
-from pedigree.pairing_plan import Pairs, Plan, plan_pairings
+from pedigree.plans.allocation import Pairs, Plan, plan_pairings
+from pedigree.plans.flow import Bools
 from pedigree.rows import Floats, Ints
 
 GAIN = 1e-13  # a change that gains less is rounding

@@ -6,8 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from pedigree.colleau import Columns, mendelian_sampling
 from pedigree.errors import DuplicateAnimal, LineageError, UnknownAnimal
+from pedigree.kinship.columns import Columns, mendelian_sampling
 from pedigree.pedigree import Pedigree
 from pedigree.rows import Floats, Ints
 

@@ -9,12 +9,12 @@ from typing import Any, Literal
 
 import numpy as np
 
-from pedigree.colleau import Columns
-from pedigree.diversity import mean_kinship, nodes_of
 from pedigree.errors import LineageError
+from pedigree.figures.diversity import mean_kinship, nodes_of
+from pedigree.figures.retention import retained, retained_by_dropping
+from pedigree.kinship.columns import Columns
 from pedigree.layout import Levels, Unrecorded
 from pedigree.pedigree import Pedigree
-from pedigree.retention import retained, retained_by_dropping
 from pedigree.rows import UNKNOWN, Floats, Ints
 
 

@@ -10,10 +10,10 @@ from typing import Any
 
 import numpy as np
 
-from pedigree import kinship
 from pedigree.errors import LineageError
+from pedigree.explain.path_counts import Pair, Steps, Weights, packed_counts, weighed_counts
+from pedigree.kinship import engines
 from pedigree.layout import Layout
-from pedigree.path_counts import Pair, Steps, Weights, packed_counts, weighed_counts
 from pedigree.pedigree import Pedigree
 from pedigree.rows import UNKNOWN
 
@@ -142,11 +142,11 @@ def _exact_inbreeding(
 ) -> tuple[dict[int, Fraction], Fraction | None]:
     """F of these nodes; and the kinship of the two, where the paths do not give it anyway."""
     layout = ped._layout
-    shallow = int(layout.level[list(start)].max(initial=0)) < kinship.MOST_EXACT_LEVELS
+    shallow = int(layout.level[list(start)].max(initial=0)) < engines.MOST_EXACT_LEVELS
     if longest is None and shallow and ped._known and not layout.is_mixture.any():
         values = ped._known.between[nodes].tolist()
         return dict(zip(nodes, map(Fraction, values), strict=True)), None
-    among, of_nodes, kept = kinship.exactly(layout, np.unique(np.array(start)))
+    among, of_nodes, kept = engines.exactly(layout, np.unique(np.array(start)))
     found = dict(zip(among.tolist(), of_nodes.tolist(), strict=True))
     return found, kept[0, -1]
 

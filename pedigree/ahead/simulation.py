@@ -7,14 +7,14 @@ from typing import Any, Literal
 import numpy as np
 import numpy.typing as npt
 
-from pedigree.assumptions import Assumptions, Policy
-from pedigree.balanced_plan import balanced_plan
-from pedigree.diversity import nodes_of
+from pedigree.ahead.assumptions import Assumptions, Policy
 from pedigree.errors import LineageError
+from pedigree.figures.diversity import nodes_of
 from pedigree.layout import Levels
-from pedigree.pairing_flow import Network
-from pedigree.pairing_plan import plan_pairings
 from pedigree.pedigree import Pedigree
+from pedigree.plans.allocation import plan_pairings
+from pedigree.plans.balanced import balanced_plan
+from pedigree.plans.flow import Network
 from pedigree.rows import Floats, Ints
 
 Bools = npt.NDArray[np.bool_]

@@ -5,10 +5,10 @@ from typing import Any, Literal
 
 import numpy as np
 
-from pedigree.front import Change, Front
+from pedigree.kinship.front import Change, Front
+from pedigree.kinship.matrices import Descent, Numbers, Scale, Square, Strips
 from pedigree.layout import Levels
 from pedigree.rows import Floats, Ints
-from pedigree.tables import Descent, Numbers, Scale, Square, Strips
 
 LARGEST_SQUARE = 1_100  # places; a table in the processor's cache needs no saving
 ASKED = 20_000  # animals whose parents' kinship is looked up together

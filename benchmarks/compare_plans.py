@@ -1,6 +1,6 @@
 """Plan against lowest-first against random choice, over generations of simulated programs.
 
-Run `python -m pedigree.compare_plans` for the table of programs of 20, 100 and 500 animals.
+Run `python -m benchmarks.compare_plans` for the table of programs of 20, 100 and 500 animals.
 """
 
 import argparse
@@ -10,10 +10,10 @@ from typing import Literal
 
 import numpy as np
 
-from pedigree.assumptions import Assumptions
+from pedigree.ahead.assumptions import Assumptions
+from pedigree.ahead.simulation import SimulatedProgram, Start, start_of
 from pedigree.errors import LineageError
 from pedigree.pedigree import Pedigree
-from pedigree.simulated_program import SimulatedProgram, Start, start_of
 
 FOUNDERS, GENERATIONS_BEFORE = 8, 3
 

@@ -9,6 +9,7 @@ from benchmarks.bench import generated_rows
 from pedigree.figures.effective_size import by_individual_increase
 from pedigree.figures.retention import retained_by_dropping
 
+from benchmarks.bench import generated_rows
 from pedigree import (
     DuplicateAnimal,
     LineageError,

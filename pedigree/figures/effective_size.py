@@ -6,8 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from pedigree.completeness import equivalent_generations
 from pedigree.errors import LineageError
+from pedigree.figures.completeness import equivalent_generations
 from pedigree.pedigree import Pedigree
 
 

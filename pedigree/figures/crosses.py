@@ -5,11 +5,11 @@ from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
-from pedigree.composition import composition
 from pedigree.errors import LineageError
+from pedigree.figures.composition import composition
+from pedigree.kinship.tabular import tabular
 from pedigree.pedigree import Pedigree
 from pedigree.rows import Floats
-from pedigree.tabular import tabular
 
 
 class Cross(NamedTuple):

@@ -5,13 +5,13 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from pedigree.colleau import Columns
 from pedigree.errors import LineageError
-from pedigree.founders import name_of
+from pedigree.figures.founders import name_of
+from pedigree.kinship.columns import Columns
+from pedigree.kinship.tabular import tabular
 from pedigree.layout import Levels
 from pedigree.pedigree import Pedigree
 from pedigree.rows import Floats
-from pedigree.tabular import tabular
 
 
 def partial_inbreeding(ped: Pedigree, animal: Any) -> dict[Any, float]:

@@ -7,10 +7,10 @@ from multiprocessing import get_context
 
 import numpy as np
 
-from pedigree.assumptions import POLICIES, Assumptions, Policy
+from pedigree.ahead.assumptions import POLICIES, Assumptions, Policy
+from pedigree.ahead.simulation import FIGURES, SimulatedProgram, Start
 from pedigree.errors import LineageError
 from pedigree.rows import Floats, Ints
-from pedigree.simulated_program import FIGURES, SimulatedProgram, Start
 
 PIECE = 5  # replicates handed to a process at once
 LOOK_SECONDS = 0.2  # how often the wish to stop is asked for
@@ -87,7 +87,7 @@ def look_ahead(
     Source: gene dropping, MacCluer et al. 1986, Zoo Biol. 5:147-160; the rest is own construction.
 
     >>> from pedigree import Pedigree
-    >>> from pedigree.simulated_program import start_of
+    >>> from pedigree.ahead.simulation import start_of
     >>> ped = Pedigree.from_rows([("Altair", None, None), ("Vega", None, None)])
     >>> start = start_of(ped, ["Altair", "Vega"], females=["Vega"], males=["Altair"],
     ...                  age_years={"Altair": 3, "Vega": 4})

@@ -9,10 +9,10 @@ from typing import Any
 import numpy as np
 
 from pedigree.errors import LineageError
-from pedigree.pairing_collisions import network, no_plan
-from pedigree.pairing_flow import Bools, Network, Proof, improved
-from pedigree.pairing_rules import Rules, read_rules
-from pedigree.pairing_solver import solved
+from pedigree.plans.collisions import network, no_plan
+from pedigree.plans.flow import Bools, Network, Proof, improved
+from pedigree.plans.rules import Rules, read_rules
+from pedigree.plans.solver import solved
 from pedigree.rows import Floats
 
 Pairs = tuple[tuple[int, int], ...]

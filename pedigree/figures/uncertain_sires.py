@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from pedigree import kinship
 from pedigree.errors import LineageError
+from pedigree.kinship import engines
 from pedigree.pedigree import Pedigree
 from pedigree.rows import exact
 
@@ -49,7 +49,7 @@ def possible_inbreeding(ped: Pedigree, sires: Mapping[Any, Any], dam: Any) -> Po
     by_row = {sire: ped._layout.node_of_row[ped.row(sire)] for sire in shares}
     of_dam = ped._layout.node_of_row[ped.row(dam)]
     nodes = np.unique([*by_row.values(), of_dam])
-    _, _, among = kinship.exactly(ped._layout, nodes)
+    _, _, among = engines.exactly(ped._layout, nodes)
     column = among[:, np.searchsorted(nodes, of_dam)]
     by_sire: dict[Any, Fraction] = {
         sire: column[np.searchsorted(nodes, node)] for sire, node in by_row.items()

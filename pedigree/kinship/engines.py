@@ -6,12 +6,12 @@ from typing import Literal
 
 import numpy as np
 
-from pedigree.colleau import Columns, kinship_by_columns, mendelian_sampling
-from pedigree.front import Front
+from pedigree.kinship.columns import Columns, kinship_by_columns, mendelian_sampling
+from pedigree.kinship.front import Front
+from pedigree.kinship.matrices import Numbers
+from pedigree.kinship.tabular import tabular
 from pedigree.layout import Layout, Levels
 from pedigree.rows import UNKNOWN, Floats, Ints
-from pedigree.tables import Numbers
-from pedigree.tabular import tabular
 
 Engine = Literal["tabular", "columns"]
 

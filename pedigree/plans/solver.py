@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from pedigree.pairing_flow import Bools, Network
+from pedigree.plans.flow import Bools, Network
 from pedigree.rows import Floats, Ints
 
 MOST_COPIES = 4_000  # columns of an assignment; beyond it the linear programme is quicker

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any, Literal
 
 from pedigree.errors import LineageError
-from pedigree.paths import explain
+from pedigree.explain.paths import explain
 from pedigree.pedigree import Pedigree
 from pedigree.rows import UNKNOWN
 

@@ -1,4 +1,4 @@
-"""Speed and memory on generated pedigrees: `python -m pedigree.bench [animals ...]`.
+"""Speed and memory on generated pedigrees: `python -m benchmarks.bench [animals ...]`.
 
 Three shapes of pedigree; beside ours the two things one would otherwise write, the dense table and
 a memoised recursion, each in a process of its own. A million animals take some minutes.
@@ -20,9 +20,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from pedigree import kinship
-from pedigree.diversity import LivingKinship
-from pedigree.paths import explain
+from pedigree.explain.paths import explain
+from pedigree.figures.diversity import LivingKinship
+from pedigree.kinship import engines
 from pedigree.pedigree import Pedigree
 from pedigree.rows import Floats, Ints
 
@@ -163,7 +163,7 @@ def _run(method: str, shape: Shape, animals: int, repeats: int) -> Measured:
     for _ in range(repeats):
         begin = time.process_time()
         if layout is not None:
-            kinship.of_all(layout)
+            engines.of_all(layout)
         elif method == "dense":
             dense_table(rows)
         else:
@@ -236,7 +236,7 @@ def growth() -> None:
 def single_figures(slower: float) -> None:
     """A closed line, an explanation, the what-if of a litter, a fresh process."""
     line = Pedigree.from_rows(closed_line(200, 6, 12, seed=1))
-    seconds = _per_call(lambda: kinship.of_all(line._layout), 1)
+    seconds = _per_call(lambda: engines.of_all(line._layout), 1)
     print(f"closed line, 200 x 18: {seconds * 1e3:.1f} ms [{seconds / slower * 1e3:.1f}]")
     ped = Pedigree.from_rows(closed_line(20, 6, 12, seed=1))
     ends = (19, "m0"), (19, "f0")

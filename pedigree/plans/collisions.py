@@ -7,9 +7,9 @@ from typing import Any
 
 import numpy as np
 
-from pedigree.pairing_flow import Bools, Network, improved
-from pedigree.pairing_rules import KINDS, Rules, counted, in_words, listed, percent
-from pedigree.pairing_solver import solved
+from pedigree.plans.flow import Bools, Network, improved
+from pedigree.plans.rules import KINDS, Rules, counted, in_words, listed, percent
+from pedigree.plans.solver import solved
 from pedigree.rows import Ints
 
 
