@@ -4,7 +4,6 @@ import random
 from fractions import Fraction
 
 import pytest
-from pedigree.explain.drawing import Card
 
 from pedigree import (
     DuplicateAnimal,
@@ -16,6 +15,7 @@ from pedigree import (
     explain,
     family_tree,
 )
+from pedigree.explain.drawing import Card
 
 
 def test_an_animal_among_its_own_ancestors_is_refused_with_the_loop():

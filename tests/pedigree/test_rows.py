@@ -8,7 +8,6 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from benchmarks.bench import SHAPES, closed_line, dense_table, generated_rows, memoised_recursion
 
 from benchmarks.bench import SHAPES, closed_line, dense_table, generated_rows, memoised_recursion
 from pedigree import (

@@ -4,7 +4,6 @@ import re
 from fractions import Fraction
 
 import pytest
-from benchmarks.bench import closed_line
 
 from benchmarks.bench import closed_line
 from pedigree import Pedigree, explain, known_ancestors, possible_inbreeding

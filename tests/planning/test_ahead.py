@@ -7,7 +7,6 @@ import time_machine
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 from django.utils import timezone
-from pedigree.ahead.assumptions import Assumptions
 
 from breeding.pairings.services import open_pairing
 from breeding.planning.ahead import runs as ahead
@@ -17,6 +16,7 @@ from breeding.planning.models import LookAhead
 from breeding.planning.state.members import Member, members
 from breeding.program import clock
 from breeding.program.services import withdraw
+from pedigree.ahead.assumptions import Assumptions
 from tests import cast
 
 FEW = {"years": 3, "replicates": 6, "places": 10}

@@ -15,12 +15,12 @@ from functools import cache
 
 import numpy as np
 import pytest
-from pedigree.figures import founders
 
 from breeding.animals.lineage import Lineage
 from breeding.planning.state.members import Member
 from breeding.planning.state.report import state_of
 from pedigree import LineageError, Pedigree
+from pedigree.figures import founders
 
 TODAY = datetime.date(2026, 11, 25)
 DROPS = 20_000

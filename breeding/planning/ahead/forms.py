@@ -5,9 +5,9 @@ from dataclasses import fields
 from typing import Any
 
 from django import forms
-from pedigree.ahead.assumptions import Assumptions
 
 from breeding.planning.ahead.own_figures import OwnFigure
+from pedigree.ahead.assumptions import Assumptions
 
 MOST_YEARS, MOST_REPLICATES = 30, 500
 PER_CENT = "in per cent"

@@ -4,10 +4,9 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pedigree.ahead.assumptions import Assumptions
-
 from breeding.litters.models import Litter, Pup
 from breeding.planning.state.members import Member
+from pedigree.ahead.assumptions import Assumptions
 
 LEAST_RECORDS = 8  # with fewer the assumption stands; an assumption itself
 BACK_YEARS = 5

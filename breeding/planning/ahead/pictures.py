@@ -4,11 +4,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.utils.safestring import SafeString
-from pedigree.ahead.assumptions import Assumptions
 
 from breeding.planning.models import LookAhead
 from breeding.planning.state.plots import Series, over_years
 from breeding.program.formats import percent
+from pedigree.ahead.assumptions import Assumptions
 
 STYLES = ("line-a", "line-b", "line-c")
 PLOTTED = (

@@ -12,9 +12,6 @@ import numpy as np
 from django.core.exceptions import ValidationError
 from django.db import close_old_connections, connection, transaction
 from django.utils import timezone
-from pedigree.ahead.assumptions import POLICIES, Assumptions
-from pedigree.ahead.outlook import Outlook, Stopped, look_ahead
-from pedigree.ahead.simulation import FIGURES, Start, start_of
 
 from breeding.animals import lineage
 from breeding.planning.models import LookAhead
@@ -23,6 +20,9 @@ from breeding.program import clock
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
 from pedigree import LineageError
+from pedigree.ahead.assumptions import POLICIES, Assumptions
+from pedigree.ahead.outlook import Outlook, Stopped, look_ahead
+from pedigree.ahead.simulation import FIGURES, Start, start_of
 
 log = logging.getLogger(__name__)
 WORKERS = max(1, min(2, os.cpu_count() or 1))

@@ -8,11 +8,11 @@ from functools import cache
 from typing import Any
 
 import numpy as np
-from pedigree.plans.collisions import bottleneck_words, can_be, largest
-from pedigree.plans.rules import SLACK, percent
 
 from breeding.planning.season.wishes import Asked, Bools
 from breeding.program.formats import counted, joined
+from pedigree.plans.collisions import bottleneck_words, can_be, largest
+from pedigree.plans.rules import SLACK, percent
 
 MOST_SAID = 3  # collisions in words; one has to be dealt with before the next matters
 ORDER = (  # of equally small sets the first in this order is named

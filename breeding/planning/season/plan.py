@@ -5,9 +5,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from pedigree.plans.allocation import Choice, Pairs, Plan, plan_pairings
-from pedigree.plans.balanced import balanced_plan
-from pedigree.plans.optimal_contributions import diversity_gained
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.words import closeness
@@ -16,6 +13,9 @@ from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.wishes import Wishes, asked_of
 from breeding.program.formats import counted, percent
 from pedigree import LivingKinship
+from pedigree.plans.allocation import Choice, Pairs, Plan, plan_pairings
+from pedigree.plans.balanced import balanced_plan
+from pedigree.plans.optimal_contributions import diversity_gained
 from pedigree.rows import Floats
 
 LITTER = 6

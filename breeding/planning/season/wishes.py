@@ -6,11 +6,11 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
-from pedigree.plans.rules import Rules, read_rules
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.planning.state.members import pure_species
+from pedigree.plans.rules import Rules, read_rules
 from pedigree.rows import Floats
 
 Bools = npt.NDArray[np.bool_]

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.db.models import Count, Q
-from pedigree.plans.optimal_contributions import Contributions, optimal_contributions
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.pairings.queries import HERE
 from breeding.planning.season.readiness import Candidate
+from pedigree.plans.optimal_contributions import Contributions, optimal_contributions
 
 OF_YOUNG = 20  # the share is also said as so many of the next twenty young
 

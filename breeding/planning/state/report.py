@@ -6,13 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from pedigree.figures.effective_size import (
-    by_individual_increase,
-    by_rate_of_inbreeding,
-    by_sex_counts,
-)
-from pedigree.figures.founders import FoundersLeft
-from pedigree.figures.generation_interval import GenerationInterval, generation_interval
 
 from breeding.animals.lineage import Lineage
 from breeding.planning.state.members import Member
@@ -27,6 +20,13 @@ from pedigree import (
     gene_diversity,
     mean_kinship,
 )
+from pedigree.figures.effective_size import (
+    by_individual_increase,
+    by_rate_of_inbreeding,
+    by_sex_counts,
+)
+from pedigree.figures.founders import FoundersLeft
+from pedigree.figures.generation_interval import GenerationInterval, generation_interval
 
 DROPS, SEED = 4_000, 1989  # for families too large for exact retention
 AGE_CLASSES = ((0, 1), (1, 2), (2, 3), (3, 4), (4, 6), (6, 9), (9, 200))

@@ -7,7 +7,6 @@ from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
-from pedigree.ahead.assumptions import POLICIES, RULES
 
 from breeding.planning.ahead import runs as acts
 from breeding.planning.ahead.forms import LookAheadForm
@@ -19,6 +18,7 @@ from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import add_problems
+from pedigree.ahead.assumptions import POLICIES, RULES
 
 SHOWN = 10
 

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
 from breeding.buyers.ancestry_words import GENERATIONS
+from breeding.buyers.services import reservation_of
 from breeding.program import clock
 from breeding.program.forms import WithdrawForm
 from breeding.program.frame.decorators import keepers_only
@@ -28,7 +29,7 @@ from breeding.sheets.models import Sheet
 def new(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Look at the sheet as it would be issued today, then issue it for good."""
     animal = get_object_or_404(Animal.objects.select_related("strain"), pk=animal_pk)
-    kept = services.reservation_of(animal)
+    kept = reservation_of(animal)
     corrects = _to_correct(request, animal)
     contact = corrects.contact_id if corrects else kept and kept.contact_id
     form = SheetForm(request.POST or None, initial={"contact": contact})

@@ -5,11 +5,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+
+from pedigree import LineageError, Pedigree, founder_genomes, gene_diversity
 from pedigree.ahead.assumptions import AS_NOW, BY_THE_PLAN, NEW_PAIR, RULES, Assumptions
 from pedigree.ahead.outlook import Stopped, look_ahead
 from pedigree.ahead.simulation import FIGURES, SimulatedProgram, dropped_genes, start_of
-
-from pedigree import LineageError, Pedigree, founder_genomes, gene_diversity
 from tests.pedigree import published
 from tests.pedigree.families import random_rows
 

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 import networkx as nx
 import pytest
-from benchmarks.bench import closed_line
-from pedigree.explain.path_counts import packed_counts, weighed_counts
 
+from benchmarks.bench import closed_line
 from pedigree import LineageError, Pedigree, Unrecorded, explain, possible_inbreeding
+from pedigree.explain.path_counts import packed_counts, weighed_counts
 from pedigree.kinship import engines
 from tests.pedigree.families import exact_kinship, random_rows
 

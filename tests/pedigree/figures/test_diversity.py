@@ -5,9 +5,6 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from benchmarks.bench import generated_rows
-from pedigree.figures.effective_size import by_individual_increase
-from pedigree.figures.retention import retained_by_dropping
 
 from benchmarks.bench import generated_rows
 from pedigree import (
@@ -30,6 +27,8 @@ from pedigree import (
     partial_inbreeding,
     retention,
 )
+from pedigree.figures.effective_size import by_individual_increase
+from pedigree.figures.retention import retained_by_dropping
 from tests.pedigree import published
 from tests.pedigree.families import random_rows
 

@@ -1,9 +1,9 @@
 """The four paths of the generation interval; values by own arithmetic."""
 
 import pytest
-from pedigree.figures.generation_interval import generation_interval
 
 from pedigree import LineageError, Pedigree, UnknownAnimal
+from pedigree.figures.generation_interval import generation_interval
 
 ROWS = [
     ("Altair", None, None),

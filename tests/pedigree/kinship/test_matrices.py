@@ -4,11 +4,11 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from benchmarks.bench import SHAPES, closed_line, generated_rows
-from pedigree.kinship.front import Front
 
+from benchmarks.bench import SHAPES, closed_line, generated_rows
 from pedigree import Pedigree
 from pedigree.kinship import engines, front, matrices, tabular
+from pedigree.kinship.front import Front
 from tests.pedigree.families import exact_kinship, random_rows
 
 KINDS = {

@@ -7,11 +7,11 @@ from functools import cache
 
 import numpy as np
 import pytest
+
+from pedigree import LineageError
 from pedigree.plans.allocation import plan_pairings
 from pedigree.plans.collisions import NoPlan
 from pedigree.plans.flow import Network, improved
-
-from pedigree import LineageError
 from tests.pedigree import published
 
 RULES = ("per_female", "per_male", "forbidden", "most", "litters", "required")

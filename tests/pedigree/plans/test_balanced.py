@@ -2,11 +2,10 @@
 
 import numpy as np
 import pytest
-from benchmarks.compare_plans import WAYS, compare, seeded_start
-from pedigree.plans.balanced import balanced_plan
 
 from benchmarks.compare_plans import WAYS, compare, seeded_start
 from pedigree import LineageError, NoPlan, Pedigree, plan_pairings
+from pedigree.plans.balanced import balanced_plan
 from tests.pedigree.families import random_rows
 from tests.pedigree.plans.test_allocation import kept
 

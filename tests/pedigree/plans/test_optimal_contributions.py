@@ -2,14 +2,14 @@
 
 import numpy as np
 import pytest
+from scipy.optimize import minimize
+
+from pedigree import LineageError, LivingKinship, Pedigree, gene_diversity
 from pedigree.plans.optimal_contributions import (
     diversity_gained,
     optimal_contributions,
     slider_cost,
 )
-from scipy.optimize import minimize
-
-from pedigree import LineageError, LivingKinship, Pedigree, gene_diversity
 from tests.pedigree import published
 from tests.pedigree.families import random_rows
 
