@@ -13,6 +13,7 @@ from pypdf import PdfReader
 
 from breeding.animals import services as animals
 from breeding.animals.parentage import Parents
+from breeding.buyers import services as buyers
 from breeding.sheets import services
 from breeding.sheets.models import Sheet
 from breeding.sheets.pdf import SheetTooLong
@@ -184,7 +185,7 @@ def test_a_picture_that_cannot_be_written_leaves_no_half_sheet(lyra, monkeypatch
 
 
 def test_the_buyer_stays_off_the_sheet(lyra, owner, as_viewer):
-    contact = services.add_contact(by=owner, name="Kim Lund", reach="kim@example.org")
+    contact = buyers.add_contact(by=owner, name="Kim Lund", reach="kim@example.org")
     sheet = services.issue_sheet(lyra, by=owner, on=ON, contact=contact)
     assert sheet.contact == contact
     said = sheet.issued_facts.to_json() + paper_of(as_viewer, sheet)

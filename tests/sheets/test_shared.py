@@ -16,6 +16,7 @@ from PIL import Image
 
 from breeding.animals import services as animals
 from breeding.animals.services import change_state
+from breeding.buyers import services as buyers
 from breeding.program import clock
 from breeding.sheets import links as sheet_links
 from breeding.sheets import services
@@ -46,7 +47,7 @@ def lyra(owner):
 
 @pytest.fixture
 def issued(lyra, owner):
-    kim = services.add_contact(by=owner, name="Kim Lund", reach="kim@example.org", wish="cheap")
+    kim = buyers.add_contact(by=owner, name="Kim Lund", reach="kim@example.org", wish="cheap")
     return services.issue_sheet(
         lyra, by=owner, on=ON, contact=kim, base_address="https://rays.example/"
     )
