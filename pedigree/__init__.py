@@ -30,12 +30,17 @@ from pedigree.founders import (
     founders_left,
     retention,
 )
+from pedigree.gaps import Gaps, gaps, within
+from pedigree.inbred import Inbred, UnderSire, inbred, near_pedigree
 from pedigree.inbreeding_parts import ancestral_inbreeding, expected_survival, partial_inbreeding
 from pedigree.layout import Unrecorded
 from pedigree.pairing_collisions import NoPlan
 from pedigree.pairing_plan import Allocation, Choice, Plan, plan_pairings
 from pedigree.paths import CommonAncestor, Explanation, explain
 from pedigree.pedigree import Pedigree
+from pedigree.sire_ways import InbreedingRange, UncertainSire, inbreeding_range
+from pedigree.species import UnknownPart, is_hybrid, unknown_parts, why_no_cross
+from pedigree.spread import Spread, independent_segments, spread_of, spread_of_share
 from pedigree.uncertain import PossibleInbreeding, possible_inbreeding
 
 __all__ = [
@@ -49,6 +54,9 @@ __all__ = [
     "Cross",
     "DuplicateAnimal",
     "Explanation",
+    "Gaps",
+    "Inbred",
+    "InbreedingRange",
     "KnownAncestors",
     "LineageError",
     "LineageLoop",
@@ -57,7 +65,11 @@ __all__ = [
     "Pedigree",
     "Plan",
     "PossibleInbreeding",
+    "Spread",
+    "UncertainSire",
+    "UnderSire",
     "UnknownAnimal",
+    "UnknownPart",
     "Unrecorded",
     "ancestor_contributions",
     "ancestral_inbreeding",
@@ -77,11 +89,17 @@ __all__ = [
     "founder_genomes",
     "founder_shares",
     "founders_left",
+    "gaps",
     "gene_diversity",
     "generation_in_captivity",
     "heterogeneity",
+    "inbred",
+    "inbreeding_range",
+    "independent_segments",
+    "is_hybrid",
     "known_ancestors",
     "mean_kinship",
+    "near_pedigree",
     "optimal_contributions",
     "partial_inbreeding",
     "path_picture",
@@ -90,4 +108,9 @@ __all__ = [
     "realised_spread",
     "retention",
     "slider_cost",
+    "spread_of",
+    "spread_of_share",
+    "unknown_parts",
+    "why_no_cross",
+    "within",
 ]

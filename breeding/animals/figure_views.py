@@ -11,9 +11,9 @@ from breeding.animals.figures import change_figures, changes_of, in_order, rule_
 from breeding.animals.models import Profile, ProfileFigure, Species
 from breeding.animals.panels import figure_panels
 from breeding.program.decorators import keepers_only
-from breeding.program.formats import counted
 from breeding.program.problems import written
 from breeding.program.requests import PageRequest
+from breeding.words.numbers import counted
 
 # More than an assumption or a habit: somebody measured it and said so.
 FOUNDED = (ProfileFigure.Certainty.PUBLISHED, ProfileFigure.Certainty.KEEPER)

@@ -22,9 +22,9 @@ from breeding.buyers.sale_models import MOST_HOURS
 from breeding.litters.models import Litter, Pup
 from breeding.litters.readings import PupReading
 from breeding.program.fields import read_whole
-from breeding.program.formats import long_day
 from breeding.program.forms import DayInput, LengthField
 from breeding.program.models import Program
+from breeding.words.days import long_day
 
 
 class WishForm(forms.Form):

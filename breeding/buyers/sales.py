@@ -20,8 +20,8 @@ from breeding.buyers.sheet_links import hash_of
 from breeding.buyers.sheet_portraits import caption, portraits_of
 from breeding.litters.models import Litter, Pup
 from breeding.litters.readings import PupReading, pups_of
-from breeding.program.formats import length
 from breeding.program.models import Person, Program
+from breeding.words.sizes import length
 
 # ------------------------------------------------------------------------------------------- acts
 

@@ -17,7 +17,6 @@ from django.db import IntegrityError, transaction
 
 from breeding import home
 from breeding.animals.models import Animal
-from breeding.buyers.ancestry_words import GENERATIONS
 from breeding.buyers.models import STANDING, Contact, Reservation, Sheet, SheetLink, SheetPicture
 from breeding.buyers.money import check_currency
 from breeding.buyers.sheet_draft import Draft, draft_sheet
@@ -25,9 +24,11 @@ from breeding.buyers.sheet_facts import SheetFacts
 from breeding.buyers.sheet_links import address_of, new_link
 from breeding.buyers.sheet_pdf import Paper, SheetTooLong, render_pdf
 from breeding.buyers.sheet_seal import digest, document_of, fingerprint, packed, sign
-from breeding.program.formats import long_day
 from breeding.program.models import Person
 from breeding.program.readings import the_program
+from breeding.words.ancestry import GENERATIONS
+from breeding.words.days import long_day
+from breeding.words.numbers import counted
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
 TREE_GENERATIONS = (3, 4, 5)
@@ -202,7 +203,10 @@ def issue_sheet(
         raise ValidationError({"paper": f"“{paper}” is no paper: {', '.join(get_args(Paper))}."})
     if generations not in TREE_GENERATIONS:
         raise ValidationError(
-            {"generations": f"A tree of {generations} generations is not offered; 3 to 5 are."}
+            {
+                "generations": f"A tree of {counted(generations, 'generation')} is not offered; "
+                "3 to 5 are."
+            }
         )
     if corrects is not None:
         _check_can_be_corrected(corrects, animal)

@@ -11,8 +11,8 @@ from django.db import transaction
 from django.urls import reverse
 
 from breeding.buyers.models import SalesLink, SalesPage, Sharing, Sheet, SheetLink
-from breeding.program.formats import long_day
 from breeding.program.models import Person
+from breeding.words.days import long_day
 
 TOKEN_BYTES = 16  # 128 bits
 LONGEST_TOKEN = 43

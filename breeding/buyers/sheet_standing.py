@@ -15,8 +15,8 @@ from breeding.buyers.models import Sheet, SheetWithdrawal
 from breeding.buyers.services import document_to_sign
 from breeding.buyers.sheet_bytes import NotASheet, attachment_of, frame_digest
 from breeding.buyers.sheet_seal import digest, fingerprint, holds, packed
-from breeding.program.formats import plain_day
 from breeding.program.models import Person
+from breeding.words.days import plain_day
 
 
 @dataclass(frozen=True)

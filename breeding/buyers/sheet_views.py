@@ -13,7 +13,6 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
 from breeding.buyers import services, sheet_links, sheet_standing
-from breeding.buyers.ancestry_words import GENERATIONS
 from breeding.buyers.forms import LinkForm, SharingForm, SheetForm
 from breeding.buyers.models import Sharing, Sheet
 from breeding.buyers.sheet_draft import draft_sheet
@@ -23,6 +22,7 @@ from breeding.program.decorators import keepers_only, owners_only
 from breeding.program.forms import WithdrawForm
 from breeding.program.problems import add_problems, written
 from breeding.program.requests import PageRequest
+from breeding.words.ancestry import GENERATIONS
 
 
 @keepers_only

@@ -17,9 +17,9 @@ from breeding.housing.water_readings import ammonia_words, water_defaults, water
 from breeding.housing.water_views import limits, water, water_test, water_withdraw
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
-from breeding.program.formats import long_day
 from breeding.program.problems import add_problems
 from breeding.program.requests import PageRequest
+from breeding.words.days import long_day
 
 __all__ = [  # every page of the room, also those with a file of their own
     "close_divider",

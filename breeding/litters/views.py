@@ -23,9 +23,9 @@ from breeding.litters.models import Litter, Pup
 from breeding.pairings import nursery_services
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
-from breeding.program.formats import long_day
 from breeding.program.problems import written
 from breeding.program.requests import PageRequest
+from breeding.words.days import long_day
 
 PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
 

@@ -23,8 +23,8 @@ from breeding.pairings.pregnancy import Estimate, Profile, Sign, estimate, sente
 from breeding.pairings.pregnancy import Scan as ScanFact
 from breeding.pairings.season_actions import Action, Injury, Rules, actions
 from breeding.pairings.season_learning import possible_sires
-from breeding.program.formats import long_day
 from breeding.program.models import Program
+from breeding.words.days import long_day
 
 DAY = datetime.timedelta(days=1)
 PREMATURE_SDS = 4.0  # a birth so many sd too early was carried for less than a whole term
@@ -179,7 +179,7 @@ class SeasonReading:
     @property
     def state_words(self) -> str:
         """A few words beside her name."""
-        from breeding.program.formats import chance
+        from breeding.words.chances import chance
 
         if self.is_overdue:
             return "past her window"

@@ -46,12 +46,12 @@ from breeding.pairings.wounds import course_words, harm_of, wounds_among, wounds
 from breeding.pairings.year_views import year  # noqa: F401
 from breeding.program import clock
 from breeding.program.decorators import keepers_only
-from breeding.program.formats import chance
 from breeding.program.forms import WithdrawForm
 from breeding.program.models import Withdrawable
 from breeding.program.problems import add_problems, written
 from breeding.program.requests import PageRequest
 from breeding.program.services import withdraw as withdraw_record
+from breeding.words.chances import chance
 
 WOUNDS_SHOWN = 4
 

@@ -11,7 +11,7 @@ from breeding.pairings.models import Sighting
 from breeding.pairings.season_actions import Action
 from breeding.pairings.seasons import SeasonReading, seen_on
 from breeding.pairings.severity import Degree, degree
-from breeding.program.formats import long_day
+from breeding.words.days import long_day
 
 
 @dataclass(frozen=True)

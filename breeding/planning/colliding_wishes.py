@@ -10,9 +10,9 @@ from typing import Any
 import numpy as np
 
 from breeding.planning.wishes import Asked, Bools
-from breeding.program.formats import counted, joined
+from breeding.words.numbers import counted, joined, percent
 from pedigree.pairing_collisions import bottleneck_words, can_be, largest
-from pedigree.pairing_rules import SLACK, percent
+from pedigree.pairing_rules import SLACK
 
 MOST_SAID = 3  # collisions in words; one has to be dealt with before the next matters
 ORDER = (  # of equally small sets the first in this order is named

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from breeding.animals.lineage import Lineage
-from breeding.animals.words import closeness
 from breeding.planning.colliding_wishes import can_hold, colliding
 from breeding.planning.readiness import Candidate
 from breeding.planning.wishes import Wishes, asked_of
-from breeding.program.formats import counted, percent
+from breeding.words.kin import closeness
+from breeding.words.numbers import counted, percent
 from pedigree import LivingKinship
 from pedigree.balanced_plan import balanced_plan
 from pedigree.contributions import diversity_gained

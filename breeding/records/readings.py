@@ -9,11 +9,13 @@ from breeding.animals import lineage
 from breeding.animals.bulk import NewAnimal, Parent
 from breeding.animals.models import Animal
 from breeding.animals.readings import species_names
-from breeding.animals.words import ancestry
-from breeding.program.formats import born_words, length, percent, weight
 from breeding.program.models import Program
 from breeding.records.models import ImportDraft
 from breeding.records.proposal import Proposal
+from breeding.words.days import born_words
+from breeding.words.numbers import percent
+from breeding.words.shares import shares_words
+from breeding.words.sizes import length, weight
 
 ROWS_A_PAGE = 200
 _LARGEST_POWER_OF_TWO = 2**20  # nobody reads a longer fraction
@@ -100,7 +102,7 @@ def _shown(
     inbreeding = species = ""
     if known is not None:
         inbreeding = inbreeding_words(known.inbreeding[-row.key])
-        species = ancestry(known.shares[-row.key], names)
+        species = shares_words(known.shares[-row.key], names)
 
     def parent(one: Parent, share: Fraction | None = None) -> ShownParent:
         if isinstance(one, Animal):

@@ -5,13 +5,13 @@ import re
 from fractions import Fraction
 
 import pytest
+from breeding.animals.known import known_of
+from breeding.animals.sire_range import MOST_WAYS, inbreeding_range
+from breeding.animals.spread import independent_segments, spread_of_share
 from django.urls import reverse
 
 from breeding.animals.filters import as_shown
-from breeding.animals.known import known_of
 from breeding.animals.lineage import YOUNG, current
-from breeding.animals.sire_range import MOST_WAYS, inbreeding_range
-from breeding.animals.spread import independent_segments, spread_of_share
 from breeding.pairings.services import open_pairing
 from pedigree import Pedigree, realised_spread
 from tests import cast

@@ -3,7 +3,6 @@
 from fractions import Fraction
 
 import pytest
-
 from breeding.buyers.ancestry_words import (
     Relative,
     captive_generation,
@@ -15,6 +14,7 @@ from breeding.buyers.ancestry_words import (
     tree_sentence,
     unknown_sources,
 )
+
 from pedigree import Pedigree, composition
 
 SPECIES = {1: "P. motoro", 2: "P. leopoldi"}

@@ -3,9 +3,9 @@
 from fractions import Fraction
 
 import pytest
-
 from breeding.buyers.ancestry_words import Relative
 from breeding.buyers.kin_words import inbreeding_sentence, path_sentences
+
 from pedigree import Pedigree, explain
 from tests.pedigree import published
 

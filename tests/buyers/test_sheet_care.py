@@ -5,13 +5,13 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
+from breeding.buyers.spread_words import spread_sentence
 
 from breeding.animals import lineage
 from breeding.animals.models import Photograph
 from breeding.animals.profiles import Figures
 from breeding.buyers.sheet_care import arrival_words, first_weeks_words, water_words
 from breeding.buyers.sheet_portraits import caption
-from breeding.buyers.spread_words import spread_sentence
 from breeding.housing.models import Stay, Tank, WaterTest
 from tests import cast
 

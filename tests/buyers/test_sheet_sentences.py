@@ -4,9 +4,9 @@ import datetime
 from fractions import Fraction
 
 import pytest
+from breeding.buyers.ancestry_words import Relative, captive_generation
 
 from breeding.animals.models import Species, Strain
-from breeding.buyers.ancestry_words import Relative, captive_generation
 from breeding.buyers.sheet_draft import draft_sheet
 from pedigree import Pedigree
 from tests import cast

@@ -4,9 +4,6 @@ import re
 from fractions import Fraction
 
 import pytest
-
-from pedigree import Pedigree, explain, known_ancestors, possible_inbreeding
-from pedigree.bench import closed_line
 from pedigree.words import (
     cross_words,
     explanation_sentences,
@@ -14,6 +11,9 @@ from pedigree.words import (
     percent,
     possible_sentence,
 )
+
+from pedigree import Pedigree, explain, known_ancestors, possible_inbreeding
+from pedigree.bench import closed_line
 
 ROWS = [
     ("Vega", None, None),

@@ -4,8 +4,8 @@ from django import template
 
 from breeding.buyers.models import OriginPaper, Wish
 from breeding.buyers.origin import paper_words
-from breeding.buyers.wish_words import wish_words
 from breeding.program.models import Program
+from breeding.words.wishes import wish_words
 
 register = template.Library()
 

@@ -9,7 +9,7 @@ from django.core.management import BaseCommand, CommandError, CommandParser
 from breeding import home
 from breeding.buyers.sheet_bytes import NotASheet
 from breeding.buyers.sheet_check import Altered, CheckedSheet, check_file
-from breeding.program.formats import long_day
+from breeding.words.days import long_day
 
 ALTERED, NO_SHEET, OTHER_KEY = 1, 2, 3
 LARGEST_BYTES = 20_000_000
