@@ -104,8 +104,8 @@ def _with_parent(young: Young, word: str, parent: Animal) -> Iterable[str]:
                 "a dam lives until the birth"
                 if word == "dam"
                 else f"a sire can have died at most {counted(grace, 'day')} before the birth (the "
-                f"longest gestation, {young.gestation_longest_days} days, and {young.sperm_kept_days} "
-                "days of kept sperm)"
+                f"longest gestation, {young.gestation_longest_days} days, and "
+                f"{young.sperm_kept_days} days of kept sperm)"
             )
             yield (
                 f"{parent.name} died on {long_day(parent.state_on)}, before {young.name} was born "

@@ -9,7 +9,14 @@ from breeding.words.ancestry import basis_words, is_known_in_full
 from breeding.words.numbers import counted, joined, one_or_more, percent, some, spelled
 from breeding.words.style import SHEET, Style
 from breeding.words.who import Names, all_called, called, sex_of
-from pedigree import CommonAncestor, Explanation, Inbred, InbreedingRange, KnownAncestors
+from pedigree import (
+    CommonAncestor,
+    Explanation,
+    Inbred,
+    InbreedingRange,
+    KnownAncestors,
+    Unrecorded,
+)
 
 # Expected F of the young of each pairing, standard results of kinship (Wright 1922,
 # Am. Nat. 56:330-338; the values also in Lange, Applied Probability, table 5.1).
@@ -219,9 +226,7 @@ def _has_certain_lines(one: CommonAncestor) -> bool:
 
 def _sentence(why: Explanation, group: _Group, names: Names, style: Style) -> str:
     first, number = group.members[0], len(group.members)
-    members = sorted(
-        group.members, key=lambda one: (sex_of(one.id, names) != "M", called(one.id, names))
-    )
+    members = sorted(group.members, key=lambda one: _named_first(one.id, names))
     who = some([called(one.id, names) for one in members], MOST_MEMBERS, style)
     is_are = one_or_more(number, "is", "are") if group.is_certain else "may be"
     sex = sex_of(first.id, names) if number == 1 else "U"
@@ -234,6 +239,12 @@ def _sentence(why: Explanation, group: _Group, names: Names, style: Style) -> st
     expected = "" if group.is_certain else " expected"
     share = f"({together}{percent(group.contribution)}{expected})"
     return f"{relation}{_lines(first, number, group.is_certain)}{inbred} {share}"
+
+
+def _named_first(animal: Any, names: Names) -> tuple[bool, bool, str]:
+    """Males before females, and those nobody wrote down last."""
+    is_unrecorded = isinstance(animal, Unrecorded)
+    return is_unrecorded, sex_of(animal, names) != "M", called(animal, names)
 
 
 def _relation(
