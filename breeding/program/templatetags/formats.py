@@ -81,3 +81,9 @@ def which(number: int, noun: str) -> str:
     """{{ 2|which:"it,they" }}: the word alone that goes with so many."""
     one, _, several = noun.partition(",")
     return numbers.one_or_more(number, one, several)
+
+
+@register.filter
+def amount(value: float, noun: str) -> str:
+    """{{ 1.5|amount:"generation" }}: 1.5 generations."""
+    return numbers.amount(float(value), noun)
