@@ -39,7 +39,10 @@ def gaps(ped: Pedigree, animal: Any, generations: int, wild: Container[Any]) -> 
     >>> gaps(ped, "Mira", 3, wild=["Vega"])
     Gaps(sires=('Mira',), dams=(), parents=(), wild=('Vega',))
     """
-    sires, dams, parents, caught = [], [], [], []
+    sires: list[Any] = []
+    dams: list[Any] = []
+    parents: list[Any] = []
+    caught: list[Any] = []
     for one in within(ped, animal, generations - 1):
         if ped.is_founder(one):
             (caught if one in wild else parents).append(one)

@@ -12,6 +12,7 @@ from breeding.animals.models import Animal
 from breeding.animals.profiles import all_profiles
 from breeding.animals.trees import paths_svg
 from breeding.words import ancestry, kin, shares
+from breeding.words.shares import SpreadWords
 from breeding.words.style import PAGE, Style
 from breeding.words.who import Names, Who
 from pedigree import (
@@ -46,7 +47,7 @@ class Descent:
     is_hybrid: bool
     cross: str
     captivity: str
-    spread: shares.SpreadWords
+    spread: SpreadWords
     inbreeding: Fraction
     closeness: str
     said: kin.InbreedingWords

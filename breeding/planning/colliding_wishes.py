@@ -11,7 +11,8 @@ import numpy as np
 
 from breeding.planning.wishes import Asked, Bools
 from breeding.words.numbers import counted, joined, percent
-from pedigree.pairing_collisions import bottleneck_words, can_be, largest
+from breeding.words.plans import bottleneck_words
+from pedigree.pairing_collisions import bottleneck, can_be, largest
 from pedigree.pairing_rules import SLACK
 
 MOST_SAID = 3  # collisions in words; one has to be dealt with before the next matters
@@ -130,7 +131,7 @@ def _because(asked: Asked, some: tuple[str, ...]) -> Iterator[str]:
     if some == ("most",):
         yield f"The lowest F of any pair is {percent(float(asked.inbreeding.min()))}."
     elif len(some) > 1:
-        yield bottleneck_words(rules, rules.given)
+        yield bottleneck_words(bottleneck(rules, rules.given))
 
 
 def _clause(asked: Asked, name: str) -> str:

@@ -132,7 +132,7 @@ def _under_each(found: Inbred, ways: InbreedingRange, names: Names) -> str:
     of = "" if found.animal in one.young else f" of {all_called(one.young, names)}"
     cases = sorted(ways.cases, key=lambda case: (-case[0], -one.shares[case[1][0]]))
     shown = cases if len(cases) <= MOST_SIRES else [cases[0], cases[-1]]
-    parts = []
+    parts: list[str] = []
     for inbreeding, (sire,) in shown:
         meaning = f", {closeness(inbreeding)}," if inbreeding else ""
         subject = f"the sire{of}" if not parts else "he"
