@@ -13,7 +13,6 @@ from breeding.program.models import Program
 from breeding.records.models import ImportDraft
 from breeding.records.proposal import Proposal
 from breeding.words.days import born_words
-from breeding.words.kin import figure_words
 from breeding.words.numbers import percent
 from breeding.words.shares import shares_words
 from breeding.words.sizes import length, weight
@@ -53,24 +52,26 @@ class ShownRow:
 
 
 def inbreeding_words(value: float) -> str:
-    """F as everywhere; its fraction only when that is short.
+    """F as the fraction it is and as a percentage; only the latter when the fraction is long.
 
     Sums and halvings of kinship are exact in floating point. Shares such as 1/3 are not: their
     fraction is the only one with a small denominator so near (two such differ by 1e-8 or more).
 
     >>> inbreeding_words(0.140625)
-    '14.06 % (9/64)'
+    '9/64, 14.06 %'
     >>> inbreeding_words(1 / 12)
-    '8.33 % (1/12)'
+    '1/12, 8.33 %'
     >>> inbreeding_words(0.0), inbreeding_words(0.1234567)
-    ('0 %', '12.35 %')
+    ('0', '12.35 %')
     """
     exact = Fraction(value)
+    if exact == 0:
+        return "0"
     if exact.denominator > _LARGEST_POWER_OF_TWO:
         exact = exact.limit_denominator(_LARGEST_OTHER)
         if abs(float(exact) - value) > _ROUNDING:
             return percent(value)
-    return figure_words(exact)
+    return f"{exact}, {percent(value)}"
 
 
 def preview_rows(

@@ -67,7 +67,7 @@ def test_new_shows_another_pair_first_when_it_was_changed_after_looking(as_keepe
     rigel = cast.male("Rigel", dam=mira)
     looked = f"{mira.pk}-{deneb.pk}"
     page = words(as_keeper.post(NEW, typed(vega, rigel, looked_at=looked, save="1")))
-    assert "As close as half siblings" in page
+    assert "as close as half siblings" in page
     assert f'value="{vega.pk}-{rigel.pk}"' in page
     assert not Pairing.objects.exists()
 
