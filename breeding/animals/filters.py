@@ -161,6 +161,6 @@ def _with_shares(choice: str) -> list[int]:
 
 @lru_cache(maxsize=4096)
 def as_shown(inbreeding: float) -> Fraction:
-    """F as the list shows it, so that whoever types 14.1 finds the animal that reads 14.1 %."""
+    """F as the list shows it, so that whoever types 14.06 finds what reads 14.06 %."""
     number = percent(inbreeding).removesuffix(" %")
-    return Fraction(inbreeding) if number.startswith("less") else Fraction(number) / 100
+    return Fraction(number) / 100 if number[0].isdigit() else Fraction(inbreeding)

@@ -13,10 +13,16 @@ from breeding.animals.descent import Descent, descent_of
 from breeding.animals.models import Animal, Species
 from breeding.buyers.listings import Listings, listings_in_use
 from breeding.buyers.models import OriginPaper
-from breeding.words.ancestry import CAPTIVITY_RULE, captivity_words, generation_name, origin_words
+from breeding.words.ancestry import (
+    CAPTIVITY_RULE,
+    captivity_words,
+    generation_name,
+    one_of,
+    origin_words,
+)
 from breeding.words.days import born_words, long_day
-from breeding.words.numbers import counted, joined, one_or_more, some
-from breeding.words.shares import shares_words
+from breeding.words.numbers import counted, one_or_more, some
+from breeding.words.shares import species_words
 from breeding.words.style import SHEET
 from pedigree import Pedigree
 
@@ -136,8 +142,8 @@ def proof_of(animal: Animal, *, asof: datetime.date) -> Proof:
             Station(
                 animal=animals[pk],
                 generation=back[pk],
-                species=_species_words(shares, names),
-                origin=_origin_words(animals[pk]),
+                species=species_words(shares, names),
+                origin=origin_words(animals[pk].origin),
                 born=born_words(animals[pk].born_on, animals[pk].born_precision),
                 sire=_sire_words(ped, pk, animals),
                 dam=_name(animals, ped.dam(pk)),
@@ -162,24 +168,10 @@ def proof_of(animal: Animal, *, asof: datetime.date) -> Proof:
     )
 
 
-def _species_words(shares: Mapping[int | None, Fraction], names: Mapping[int, str]) -> str:
-    words = shares_words(shares, names)
-    return "species not recorded" if words == "unknown" else words
-
-
-def _origin_words(animal: Animal) -> str:
-    return origin_words(animal.origin)
-
-
 def _sire_words(ped: Pedigree, pk: int, animals: Mapping[int, Animal]) -> str:
     sires = ped.sires(pk)
-    if not sires:
-        return "unknown"
     names = [animals[one].full_name for one in sorted(sires)]
-    if len(names) == 1 and sum(sires.values(), Fraction(0)) == 1:
-        return names[0]
-    rest = ["one not on record"] if sum(sires.values(), Fraction(0)) < 1 else []
-    return f"one of {joined([*names, *rest], 'or')}"
+    return one_of(names, is_complete=sum(sires.values(), Fraction(0)) == 1)
 
 
 def _name(animals: Mapping[int, Animal], pk: int | None) -> str:

@@ -37,8 +37,8 @@ from breeding.program.cautions import cautions
 from breeding.program.models import Person, Program
 from breeding.words.ancestry import GENERATIONS, origin_sentence, origin_words, tree_sentence
 from breeding.words.days import born_words, long_day, short_day
-from breeding.words.numbers import a_part, counted, joined, percent, spelled
-from breeding.words.shares import shares_words
+from breeding.words.numbers import a_part, counted, percent, spelled
+from breeding.words.shares import kind_words, species_words
 from breeding.words.sizes import length, weight
 from breeding.words.style import SHEET, capital
 from pedigree import Pedigree, is_hybrid
@@ -177,8 +177,7 @@ class _Gathering:
     ) -> PersonOfTree:
         if parent is None:
             return PersonOfTree.unknown(role)
-        words = shares_words(self.shares_of[parent.pk], self.species_names)
-        kind = "species not recorded" if words == "unknown" else words
+        kind = species_words(self.shares_of[parent.pk], self.species_names)
         portrait, words_below = self._portrait(parent, key)
         return PersonOfTree(
             role,
@@ -280,15 +279,11 @@ class _Gathering:
         return self.shares_of[self.animal.pk].get(None, Fraction(0))
 
     def _kind(self) -> str:
-        known = self._known
-        if not known:
-            return "species not recorded"
-        rest = ", in part of unknown species" if self._unknown else ""
-        if len(known) > 1:
-            return f"hybrid of {joined([self.species_names[one] for one in known])}{rest}"
-        one = self.species[known[0]]
-        trade = f" ({one.trade_name})" if one.trade_name else ""
-        return f"{one.accepted_name}{trade}{rest}"
+        full = {
+            pk: f"{one.accepted_name} ({one.trade_name})" if one.trade_name else one.accepted_name
+            for pk, one in self.species.items()
+        }
+        return kind_words(self.shares_of[self.animal.pk], self.species_names, full)
 
     def _promise(self) -> str:
         """What nobody can promise of this animal, beginning with what is not known of it."""

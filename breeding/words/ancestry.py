@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
-from breeding.words.numbers import counted, one_or_more, ordinal, places, some
+from breeding.words.numbers import counted, joined, one_or_more, ordinal, places, some
 from breeding.words.style import SHEET, Style
 from breeding.words.who import ELSEWHERE, HERE, UNKNOWN, WILD, Names, all_called, called
 from pedigree import Gaps, KnownAncestors, Pedigree, within
@@ -99,7 +99,7 @@ def _missing_words(missing: Gaps, names: Names, style: Style) -> str:
         for what, those in groups
         if those
     ]
-    return some(parts, len(parts))
+    return joined(parts)
 
 
 # ------------------------------------------------------------------------- origin and generation
@@ -180,6 +180,21 @@ def sire_words(ped: Pedigree, animal: Any, names: Names, style: Style = SHEET) -
     likeliest = sorted(sires, key=lambda one: (-sires[one], called(one, names)))
     shown = some([called(one, names) for one in likeliest], style.most_names, style)
     return f"{one_or_more(len(sires), 'possible sire')} {shown}"
+
+
+def one_of(names: Sequence[str], *, is_complete: bool) -> str:
+    """Who the sire is, or whom he may be one of; `is_complete`: it was one of these for sure.
+
+    >>> one_of(["Deneb"], is_complete=True), one_of([], is_complete=False)
+    ('Deneb', 'unknown')
+    >>> one_of(["Deneb", "Rigel"], is_complete=False)
+    'one of Deneb, Rigel or one not on record'
+    """
+    if not names:
+        return "unknown"
+    if is_complete and len(names) == 1:
+        return names[0]
+    return f"one of {joined([*names, *([] if is_complete else ['one not on record'])], 'or')}"
 
 
 def tree_sentence(ped: Pedigree, animal: Any, names: Names, generations: int = GENERATIONS) -> str:

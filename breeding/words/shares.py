@@ -38,6 +38,32 @@ def shares_words(shares: Shares, species: Species) -> str:
     return ", ".join(parts)
 
 
+def species_words(shares: Shares, species: Species) -> str:
+    """The same where nothing stands before it that says what is meant.
+
+    >>> species_words({None: Fraction(1)}, {})
+    'species not recorded'
+    """
+    words = shares_words(shares, species)
+    return "species not recorded" if words == "unknown" else words
+
+
+def kind_words(shares: Shares, species: Species, full: Species) -> str:
+    """What it is in a heading: one species by its full name, a hybrid by the short ones.
+
+    >>> kind_words({1: Fraction(3, 4), 2: Fraction(1, 8), None: Fraction(1, 8)},
+    ...            {1: "P. motoro", 2: "P. leopoldi"}, {})
+    'hybrid of P. motoro and P. leopoldi, in part of unknown species'
+    """
+    known = [label for label, _ in _ordered(shares, species)]
+    if not known:
+        return "species not recorded"
+    rest = ", in part of unknown species" if shares.get(None) else ""
+    if len(known) > 1:
+        return f"hybrid of {joined([species[one] for one in known])}{rest}"
+    return f"{full[known[0]]}{rest}"
+
+
 def _ordered(shares: Shares, species: Species) -> list[tuple[Any, Fraction]]:
     known = [(label, share) for label, share in shares.items() if label is not None and share]
     return sorted(known, key=lambda item: (-item[1], species[item[0]]))

@@ -174,6 +174,7 @@ def test_index_finds_by_the_f_it_shows(as_keeper):
     assert as_shown(9 / 64) == Fraction(1406, 10_000)
     assert as_shown(1 / 16) == Fraction(1, 16)
     assert 0 < as_shown(1e-6) < Fraction(1, 10**5)
+    assert Fraction(99_999, 100_000) <= as_shown(0.999999) < 1
 
 
 @pytest.mark.parametrize(
