@@ -13,8 +13,9 @@ from breeding.housing.water.fit import WaterFit
 from breeding.housing.water.queries import water_fits
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import SeasonReading
-from breeding.program.formats import joined, long_day
 from breeding.program.models import Program
+from breeding.words.days import long_day
+from breeding.words.numbers import counted, joined
 
 TANKS_SHOWN = 4  # about what a phone shows at once
 LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
@@ -193,7 +194,7 @@ class SeparationReading:
         days = (actual - planned).days
         if days == 0:
             return "on the planned day"
-        amount = "1 day" if abs(days) == 1 else f"{abs(days)} days"
+        amount = counted(abs(days), "day")
         return f"{amount} {'after' if days > 0 else 'before'} the planned {long_day(planned)}"
 
 

@@ -23,8 +23,8 @@ from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.season.closed import SeenSign, all_outcomes, all_seen, exposure_with_past
 from breeding.pairings.season.exposure import Exposure, Stretch
 from breeding.pairings.season.learned import Learned, kinds_by_key, learned_profiles
-from breeding.program.formats import long_day
 from breeding.program.models import Program
+from breeding.words.days import long_day
 
 DAY = datetime.timedelta(days=1)
 PREMATURE_SDS = 4.0  # a birth so many sd too early was carried for less than a whole term
@@ -179,7 +179,7 @@ class SeasonReading:
     @property
     def state_words(self) -> str:
         """A few words beside her name."""
-        from breeding.program.formats import chance
+        from breeding.words.chances import chance
 
         if self.is_overdue:
             return "past her window"
