@@ -161,10 +161,6 @@ class Offer:
     families: tuple[Family, ...]
     pictures: Mapping[str, Photograph] = field(repr=False)
 
-    @property
-    def pup_count(self) -> int:
-        return sum(len(one.pups) for one in self.families)
-
 
 def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Offer:
     """What a stranger may know of the litter. Cost: a sheet without its tree for each family."""

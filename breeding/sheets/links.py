@@ -16,7 +16,6 @@ from breeding.sheets.models import Link, Sharing, SheetLink
 from breeding.words.days import long_day
 
 TOKEN_BYTES = 16  # 128 bits
-LONGEST_TOKEN = 43
 _LOCAL_ENDINGS = (".local", ".lan", ".home", ".internal", ".localdomain", ".home.arpa")
 
 

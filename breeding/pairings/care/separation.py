@@ -112,11 +112,6 @@ class Scene:
     def can_divide(self) -> bool:
         return self.home is not None and self.home.can_divide
 
-    @property
-    def others_inside(self) -> list[Animal]:
-        two = (self.pairing.female_id, self.pairing.male_id)
-        return [stay.animal for stay in self.inside if stay.animal_id not in two]
-
 
 def scene_of(pairing: Pairing, on: datetime.date, program: Program) -> Scene:
     """Where the two are at the end of a day and where one of them can go: six queries."""
