@@ -6,9 +6,9 @@ from fractions import Fraction
 from django.utils.safestring import SafeString
 
 from breeding.animals import lineage
-from breeding.animals.known_picture import Known, known_of
 from breeding.animals.lineage import YOUNG, Lineage
 from breeding.animals.models import Animal
+from breeding.animals.pictures.known import Known, known_of
 from breeding.animals.pictures.trees import paths_svg
 from breeding.animals.species.profiles import all_profiles
 from breeding.words import ancestry, kin, shares

@@ -12,8 +12,8 @@ from django_tables2.data import TableListData
 from django_tables2.utils import OrderBy
 
 from breeding.animals import lineage
-from breeding.animals.known_picture import known_of
 from breeding.animals.models import Animal
+from breeding.animals.pictures.known import known_of
 from breeding.words.days import born_words
 from breeding.words.numbers import percent
 from breeding.words.shares import shares_words

@@ -8,8 +8,8 @@ import pytest
 from django.urls import reverse
 
 from breeding.animals.filters import as_shown
-from breeding.animals.known_picture import known_of
 from breeding.animals.lineage import YOUNG, current
+from breeding.animals.pictures.known import known_of
 from breeding.pairings.services import open_pairing
 from breeding.words.ancestry import basis_words
 from pedigree import (

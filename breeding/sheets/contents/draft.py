@@ -16,7 +16,6 @@ from breeding.animals.species.profiles import all_profiles
 from breeding.litters.models import Pup
 from breeding.program.cautions import cautions
 from breeding.program.models import Person, Program
-from breeding.sheets.contents.care import arrival_words, first_weeks_words, water_words
 from breeding.sheets.contents.facts import (
     EMERGENCY,
     NOT_RECORDED,
@@ -29,6 +28,7 @@ from breeding.sheets.contents.facts import (
     standard_promise,
 )
 from breeding.sheets.contents.portraits import caption, portraits_of
+from breeding.sheets.contents.receiving import arrival_words, first_weeks_words, water_words
 from breeding.sheets.contents.tree import (
     ancestors_with_portraits,
     pictured_ancestors,

@@ -8,8 +8,8 @@ import pytest
 from breeding.animals.models import Photograph
 from breeding.animals.species.profiles import Figures
 from breeding.housing.models import Stay, Tank, WaterTest
-from breeding.sheets.contents.care import arrival_words, first_weeks_words, water_words
 from breeding.sheets.contents.portraits import caption
+from breeding.sheets.contents.receiving import arrival_words, first_weeks_words, water_words
 from tests import cast
 
 ON = cast.day("2026-11-25")
