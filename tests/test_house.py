@@ -74,7 +74,7 @@ NOT_IN_ADMIN = {
 # Files that define a word for numbers of their own, each with its reason.
 SAID_ELSEWHERE = {
     "breeding/program/templatetags/formats.py": "filters that only call breeding/words",
-    "breeding/buyers/templatetags/sheet_days.py": "filters that only call breeding/words",
+    "breeding/sheets/templatetags/sheet_days.py": "filters that only call breeding/words",
     "pedigree/plans/rules.py": "the text of errors, which may not import breeding",
 }
 AT_THE_TOP = {

@@ -1,1 +1,0 @@
-"""Water tests, and whether water is fit."""

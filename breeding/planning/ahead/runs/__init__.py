@@ -1,1 +1,0 @@
-"""Looking ahead: the next years played many times."""

@@ -1,1 +1,0 @@
-"""The state of the program, in figures and plots."""

@@ -1,1 +1,0 @@
-"""Pages of the records' room, a file a noun."""
