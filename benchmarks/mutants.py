@@ -49,6 +49,8 @@ EQUIVALENT = Path(__file__).with_name("equivalent_mutants.toml")
 OURS = ("pedigree", "breeding", "tests", "benchmarks")
 # Imported once, so that a copy need not; nothing that asks for Django's settings.
 HEAVY = ("numpy", "scipy.optimize", "django.test", "msprime", "tskit", "typst")
+# They play the whole program and take minutes; give them with --tests where nothing else helps.
+WHOLE_PROGRAM = ("test_demo.py", "test_house.py", "test_never_500.py", "test_simulated_program.py")
 NOT_TRIED, ON_IMPORT = "not tried", "on import"
 SURVIVED, KILLED, TIMED_OUT, UNREACHED = "survived", "killed", "out of time", "no test comes there"
 
@@ -72,6 +74,8 @@ def tests_of(file: Path) -> list[Path]:
     room = "|".join(re.escape(part) for part in {module.split(".")[0], module.rpartition(".")[0]})
     found = []
     for test in sorted((ROOT / "tests").rglob("test_*.py")):
+        if test.name in WHOLE_PROGRAM:
+            continue
         imported = set(_imports(test))
         through = {name for name in names for of, one in imported if one == name
                    and re.match(rf"({room})(\.|$)", of)}  # fmt: skip
@@ -352,7 +356,7 @@ def ends_of(
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])  # type: ignore[union-attr]
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("file", type=Path)
     parser.add_argument("--tests", nargs="+", default=[], help="instead of those found")
     parser.add_argument("--sample", type=int, help="so many changes, drawn by chance")

@@ -109,7 +109,7 @@ def _of_node(
                     yield from _of_node(child, node, field, number, statement, within)
 
 
-def _changes(node: ast.AST, parent: ast.AST, name: str) -> Iterator[ast.AST]:
+def _changes(node: Any, parent: ast.AST, name: str) -> Iterator[ast.AST]:
     yield from _of_itself(node)
     if name == "test" and isinstance(parent, (ast.If, ast.IfExp)):
         yield ast.Constant(False)
@@ -148,11 +148,11 @@ def _of_itself(node: ast.AST) -> Iterator[ast.AST]:
             yield node.operand
         case ast.BoolOp():
             yield _with(node, op=ast.Or() if isinstance(node.op, ast.And) else ast.And())
-        case ast.Constant(value=bool()):
-            yield ast.Constant(not node.value)
-        case ast.Constant(value=int() | float()):
-            yield ast.Constant(node.value + 1)
-            yield ast.Constant(node.value - 1)
+        case ast.Constant(value=bool(flag)):
+            yield ast.Constant(not flag)
+        case ast.Constant(value=int(number) | float(number)):
+            yield ast.Constant(number + 1)
+            yield ast.Constant(number - 1)
         case ast.Name() if node.id in OTHER_NAME:
             yield _with(node, id=OTHER_NAME[node.id])
         case ast.Attribute() if node.attr in OTHER_NAME:
