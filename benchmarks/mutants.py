@@ -191,6 +191,8 @@ class Warm:
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         self.failed = self.failed or report.failed
+        if report.failed:
+            print(report.nodeid, report.longreprtext, sep="\n")
 
     def pytest_collection(self) -> None:
         self.watch.start()
@@ -215,12 +217,21 @@ class Warm:
         self._functions = _functions_of(self.file)
         self._caches = _caches()
         gc.freeze()
+        unchanged = compile(Path(self.file).read_text("utf-8"), self.file, "exec")
+        work = functools.partial(self._survives, unchanged, list(self.seconds), session)
+        if [end for _, end in tried([(0, work, 600.0)], 1, self.told.log)] != [SURVIVED]:
+            self.say(trouble="The tests fail a second time, in a copy, without any change")
+            return True
         for number, end in tried(self._works(session), self.told.workers, self.told.log):
             self.say(number=number, end=end)
         return True
 
     def _run(self, item: pytest.Item, session: pytest.Session, then: Any = None) -> None:
+        example = getattr(item, "dtest", None)  # forgets its names when it has run
+        names = dict(example.globs) if example else {}
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=then or Nothing(session))
+        if example:
+            example.globs = names
 
     def _works(self, session: pytest.Session) -> Iterator[tuple[int, Callable[[], bool], float]]:
         for number, mutant in enumerate(self.mutants):
@@ -234,7 +245,7 @@ class Warm:
             else:
                 tests = self._quickest_first(tests, session)
                 needs = sum(self.seconds[n] for n in tests)
-                work = functools.partial(self._survives, mutant, tests, session)
+                work = functools.partial(self._survives, mutant.code, tests, session)
                 yield number, work, 10 + 5 * needs
 
     def _quickest_first(self, tests: list[int], session: pytest.Session) -> list[int]:
@@ -244,8 +255,8 @@ class Warm:
             of_file[session.items[n].path] += self.seconds[n]
         return sorted(tests, key=lambda n: (of_file[session.items[n].path], n))
 
-    def _survives(self, mutant: Mutant, tests: list[int], session: pytest.Session) -> bool:
-        _put_into(self._functions, mutant.code)
+    def _survives(self, code: CodeType, tests: list[int], session: pytest.Session) -> bool:
+        _put_into(self._functions, code)
         for cache in self._caches:
             cache.cache_clear()
         items = [session.items[n] for n in tests]
