@@ -23,10 +23,12 @@ import gc
 import importlib.abc
 import importlib.util
 import json
+import math
 import multiprocessing.context
 import os
 import random
 import re
+import resource
 import signal
 import sys
 import tempfile
@@ -100,8 +102,11 @@ def _imports(test: Path) -> Iterator[tuple[str, str]]:
 # ---- a copy of the process for every change -----------------------------------------------------
 
 
-def in_a_copy(work: Callable[[], bool], log: Path) -> int:
-    """The process id of a copy that does the work and ends with 0 if it came out true."""
+def in_a_copy(work: Callable[[], bool], log: Path, seconds: float | None = None) -> int:
+    """The process id of a copy that does the work and ends with 0 if it came out true.
+
+    The seconds are those of the processor, so that a busy machine does not count.
+    """
     pid = os.fork()
     if pid:
         return pid
@@ -111,6 +116,8 @@ def in_a_copy(work: Callable[[], bool], log: Path) -> int:
         for stream in (1, 2):
             os.dup2(out, stream)
         os.setpgid(0, 0)
+        if seconds is not None:
+            resource.setrlimit(resource.RLIMIT_CPU, (math.ceil(seconds), math.ceil(seconds) + 5))
         code = 0 if work() else 1
     except BaseException:
         traceback.print_exc()
@@ -133,7 +140,8 @@ def tried(
                 more = False
                 break
             number, work, seconds = one
-            running[in_a_copy(work, log)] = (number, time.monotonic() + seconds)
+            pid = in_a_copy(work, log, seconds)
+            running[pid] = (number, time.monotonic() + 20 * seconds)  # it may also sleep for ever
         time.sleep(0.005)
         for pid, (number, until) in list(running.items()):
             ended, status = os.waitpid(pid, os.WNOHANG)
@@ -144,6 +152,7 @@ def tried(
                 os.waitpid(pid, 0)
             if ended or late:
                 del running[pid]
+                late = late or os.WIFSIGNALED(status)
                 yield number, TIMED_OUT if late else KILLED if status else SURVIVED
 
 
@@ -204,9 +213,9 @@ class Warm:
             return True
         for number, item in enumerate(session.items):
             self.watch.switch_context(str(number))
-            began = time.monotonic()
+            began = time.process_time()
             self._run(item, session)
-            self.seconds[number] = time.monotonic() - began
+            self.seconds[number] = time.process_time() - began
             if self.failed:
                 self.say(trouble=f"{item.nodeid} fails without any change")
                 return True
