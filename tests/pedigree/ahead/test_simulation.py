@@ -8,10 +8,18 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from pedigree import Pedigree
+from pedigree import LineageError, Pedigree
 from pedigree.ahead.assumptions import AS_NOW, Assumptions, Policy
 from pedigree.ahead.outlook import look_ahead
-from pedigree.ahead.simulation import FIGURES, SimulatedProgram, start_of
+from pedigree.ahead.simulation import (
+    FEMALE,
+    FIGURES,
+    MALE,
+    UNKNOWN_SEX,
+    SimulatedProgram,
+    dropped_genes,
+    start_of,
+)
 from tests.pedigree import published
 
 # Everybody breeds at one year and dies after it: generations do not overlap.
@@ -220,3 +228,166 @@ def test_a_plain_simulator_of_single_animals_comes_to_the_same(both_ways, number
     apart = np.abs(np.nanmean(ours, axis=0) - np.nanmean(plain, axis=0))
     assert (apart <= 3.5 * error + 1e-12).all(), (figure, apart / error)
     np.testing.assert_allclose(*(some[:, 0, :6] for some in both_ways), rtol=0, atol=1e-12)
+
+
+# ---- single steps, by hand -----------------------------------------------------------------------
+
+
+def family(**changes):
+    """Two sisters and their brother, and a male from elsewhere; kinship by hand."""
+    rows = [("A", None, None), ("B", None, None), ("F1", "A", "B"), ("F2", "A", "B")]
+    ped = Pedigree.from_rows([*rows, ("M1", "A", "B"), ("M2", None, None)])
+    start = start_of(
+        ped, ["F1", "F2", "M1", "M2"], females=["F1", "F2"], males=["M1", "M2"], age_years={}
+    )
+    return SimulatedProgram.begun(start, replace(ONE_YEAR, **changes), rng())
+
+
+FEMALES, MALES = np.array([0, 1]), np.array([2, 3])
+
+
+def paired(program, how, count, seed=1, females=FEMALES, males=MALES, **changes):
+    a = replace(ONE_YEAR, **changes)
+    dams, sires = program.pairs(how, females, males, count, a, rng(seed))
+    return sorted(zip(dams.tolist(), sires.tolist(), strict=True))
+
+
+def test_the_sisters_go_to_the_male_from_elsewhere_when_he_has_room():
+    program = family()
+    for how in ("lowest", "plan"):
+        assert paired(program, how, 2, most_females_per_male=2, diversity=0) == [(0, 3), (1, 3)]
+        assert len(paired(program, how, 1, most_females_per_male=1, diversity=0)) == 1
+        one_each = paired(program, how, 2, most_females_per_male=1)
+        assert sorted(sire for _, sire in one_each) == [2, 3]
+        assert [dam for dam, _ in one_each] == [0, 1]
+
+
+def test_a_limit_of_f_holds_for_the_limit_itself():
+    program = family()  # F 1/4 by the brother, 0 by the other
+    for how in ("lowest", "plan"):
+        at_limit = paired(program, how, 2, most_females_per_male=1, most_inbreeding=0.25)
+        assert len(at_limit) == 2
+        below = paired(program, how, 2, most_females_per_male=1, most_inbreeding=0.2499)
+        assert [sire for _, sire in below] == [3]
+        assert paired(program, how, 2, males=MALES[:1], most_inbreeding=0.2) == []
+    # Chance does not look at F.
+    drawn = paired(program, "random", 2, males=MALES[:1], most_females_per_male=2,
+                   most_inbreeding=0.2)  # fmt: skip
+    assert drawn == [(0, 2), (1, 2)]
+
+
+@pytest.mark.parametrize("how", ["random", "lowest", "plan"])
+def test_there_are_no_more_pairs_than_asked_for_nor_than_males_have_room_for(how):
+    program = family()
+    assert len(paired(program, how, 1)) == 1
+    assert len(paired(program, how, 5)) == 2
+    assert len(paired(program, how, 2, males=MALES[:1], most_females_per_male=1)) == 1
+    assert paired(program, how, 0) == []
+    assert paired(program, how, 2, females=FEMALES[:0]) == []
+    assert paired(program, how, 2, males=MALES[:0]) == []
+
+
+def test_by_chance_every_pairing_comes_about_alike_often():
+    program = family()
+    seen = [tuple(paired(program, "random", 1, seed)) for seed in range(400)]
+    counts = [seen.count(((dam, sire),)) for dam in (0, 1) for sire in (2, 3)]
+    assert sum(counts) == 400
+    assert all(abs(count - 100) < 4 * math.sqrt(400 * 1 / 4 * 3 / 4) for count in counts)
+
+
+def test_every_way_of_pairing_draws_the_same_chance():
+    program, left = family(), set()
+    for how in ("random", "lowest", "plan"):
+        chance = rng(9)
+        program.pairs(how, FEMALES, MALES, 2, ONE_YEAR, chance)
+        left.add(chance.random())
+    assert len(left) == 1
+
+
+def test_unknown_age_counts_as_the_first_breeding_age_of_the_sex():
+    program = family(first_breeding_female=4, first_breeding_male=2.5)
+    assert program.age_years.tolist() == [4, 4, 2.5, 2.5]
+
+
+def test_pairs_from_elsewhere_are_grown_unrelated_and_bring_four_genes_each():
+    a = replace(ONE_YEAR, first_breeding_female=3, first_breeding_male=2)
+    program = family()
+    assert program.with_founder_pairs(0, a) is program
+    after = program.with_founder_pairs(2, a)
+    wanted = np.diag([0.5] * 8)
+    wanted[:4, :4] = program.kinship
+    np.testing.assert_array_equal(after.kinship, wanted)
+    assert after.is_female[4:].tolist() == [True, False, True, False]
+    assert after.age_years[4:].tolist() == [3, 2, 3, 2]
+    assert after.founder_genes == program.founder_genes + 8
+    new = after.genes[4:, :, 0]
+    assert sorted(new.ravel().tolist()) == list(range(program.founder_genes, after.founder_genes))
+    assert (after.genes[4:] == new[:, :, None]).all()  # the same at every locus
+    assert (after.genes[:4] == program.genes).all()
+
+
+def test_a_year_later_all_are_a_year_older_and_the_young_are_one():
+    a = replace(ONE_YEAR, deaths_grown=0, places=20, young_per_litter=2)
+    after, _ = family().year(1, AS_NOW, a, rng())
+    assert after.age_years[:4].tolist() == [2, 2, 2, 2]
+    assert set(after.age_years[4:].tolist()) == {1}
+    assert len(after) > 4
+
+
+def test_ages_from_and_to_which_one_breeds_are_the_first_with_and_the_first_without():
+    start = unrelated(1, 1, age_years=3.0)
+    for first, last, bred in [(3, None, True), (3.1, None, False), (1, 3, False), (1, 3.1, True)]:
+        for sex in ("first_breeding_female", "first_breeding_male"):
+            a = replace(ONE_YEAR, last_breeding=last, **{sex: first})
+            program = SimulatedProgram.begun(start, a, rng())
+            _, of_young = program.year(1, AS_NOW, a, rng())
+            assert math.isnan(of_young) is not bred, (first, last, sex)
+
+
+def test_the_plan_is_told_which_part_of_those_to_come_will_be_young(monkeypatch):
+    """By hand: two females x 1.5 litters x 4 young x 0.8 stay alive x 0.5 do not leave: 4.8."""
+    told = []
+    real = SimulatedProgram.pairs
+
+    def listening(self, *args):
+        told.append((args[0], args[3], args[-1]))
+        return real(self, *args)
+
+    monkeypatch.setattr(SimulatedProgram, "pairs", listening)
+    a = replace(ONE_YEAR, litters_per_pair=1.5, young_per_litter=4, deaths_first_year=0.2,
+                departures_young=0.5)  # fmt: skip
+    family().year(1, Policy("p", "p", "plan"), a, rng())
+    assert told == [("plan", 2, pytest.approx(4.8 / (4.8 + 4)))]
+
+
+def test_a_possible_sire_is_the_father_as_often_as_believed():
+    rows = [("A", None, None), ("B", None, None), ("D", None, None)]
+    ped = Pedigree.from_rows([*rows, ("P", {"A": 0.2, "B": 0.8}, "D")])
+    start = start_of(ped, ["A", "P"], females=["P"], males=["A"], age_years={})
+    times = 600
+    by_a = 0
+    for seed in range(times):
+        a, pup = dropped_genes(start.ancestry, 3, 1, rng(seed))[start.places]
+        by_a += bool(np.isin(pup, a).any())
+    assert abs(by_a / times - 0.2) < 4 * math.sqrt(0.2 * 0.8 / times)
+
+
+def test_sex_and_age_of_the_living_are_read_as_given():
+    ped = Pedigree.from_rows([(one, None, None) for one in "ABCD"])
+    ages = {"A": 0, "B": 2.5, "C": None}
+    start = start_of(ped, ["A", "B", "C", "D"], females=["A", "B"], males=["C"], age_years=ages)
+    assert start.sex.tolist() == [FEMALE, FEMALE, MALE, UNKNOWN_SEX]
+    assert start.age_years[:2].tolist() == [0, 2.5]
+    assert np.isnan(start.age_years[2:]).all()
+    females = sum(SimulatedProgram.begun(start, ONE_YEAR, rng(n)).is_female[3] for n in range(400))
+    assert abs(females - 200) < 4 * 10
+    with pytest.raises(LineageError, match=r"age of A is 0 years or more, not -0\.5"):
+        start_of(ped, ["A"], females=[], males=[], age_years={"A": -0.5})
+
+
+def test_nobody_has_no_figures_but_those_of_the_young():
+    nobody = start_of(Pedigree.from_rows([]), [], females=[], males=[], age_years={})
+    program = SimulatedProgram.begun(nobody, ONE_YEAR, rng())
+    living, inbreeding, *rest = program.figures(0.125)
+    assert (living, rest) == (0, [0, 0, 0, 0.125])
+    assert math.isnan(inbreeding)
