@@ -55,6 +55,7 @@ HEAVY = ("numpy", "scipy.optimize", "django.test", "msprime", "tskit", "typst")
 WHOLE_PROGRAM = ("test_demo.py", "test_house.py", "test_never_500.py", "test_simulated_program.py")
 NOT_TRIED, ON_IMPORT = "not tried", "on import"
 SURVIVED, KILLED, TIMED_OUT, UNREACHED = "survived", "killed", "out of time", "no test comes there"
+SIGNS = {SURVIVED: "s", KILLED: ".", TIMED_OUT: "t", UNREACHED: "n", ON_IMPORT: ""}
 
 
 # ---- which tests belong to a file ---------------------------------------------------------------
@@ -262,7 +263,7 @@ class Warm:
         of_file: dict[Path, float] = defaultdict(float)
         for n in tests:
             of_file[session.items[n].path] += self.seconds[n]
-        return sorted(tests, key=lambda n: (of_file[session.items[n].path], n))
+        return sorted(tests, key=lambda n: (of_file[session.items[n].path], self.seconds[n]))
 
     def _survives(self, code: CodeType, tests: list[int], session: pytest.Session) -> bool:
         _put_into(self._functions, code)
@@ -357,7 +358,7 @@ def ends_of(
                 sys.exit(f"{said['trouble']}; see {told.log}")
             if "number" in said:
                 ends[said["number"]] = said["end"]
-                print("." if said["end"] == KILLED else said["end"][0], end="", flush=True)
+                print(SIGNS[said["end"]], end="", flush=True)
             else:
                 seconds = said["seconds"]
                 print(f"{said['tests']} tests in {seconds:.1f} s", flush=True)
@@ -371,7 +372,7 @@ def ends_of(
     )
     for number, end in tried(works, told.workers, told.log):
         ends[number] = end
-        print("." if end == KILLED else end[0], end="", flush=True)
+        print(SIGNS[end], end="", flush=True)
     return ends
 
 

@@ -40,7 +40,12 @@ class Mutant:
 
 
 def mutants_of(source: str, file_name: str) -> list[Mutant]:
-    """Every small change of this source that compiles, from top to bottom."""
+    """Every small change of this source, from top to bottom.
+
+    >>> source = "def older(a, b):\\n    return a > b\\n"
+    >>> [one.key for one in mutants_of(source, "ages.py")]
+    ['return a > b | a > b -> a >= b', 'return a > b | a > b -> None']
+    """
     tree, written = ast.parse(source), source.splitlines()
     found: list[Mutant] = []
     alike: Counter[tuple[int, str]] = Counter()
