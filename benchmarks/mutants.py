@@ -66,7 +66,7 @@ def module_name(file: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-def tests_of(file: Path) -> list[Path]:
+def which_tests(file: Path) -> list[Path]:
     """Test files that import the module or one of its names, or that are named like it."""
     module = module_name(file)
     names = {
@@ -402,7 +402,7 @@ def main() -> None:
         mutants = [mutants[n] for n in sorted(drawn)]
     if told.only:
         mutants = [one for one in mutants if told.only in one.key]
-    tests = told.tests or [str(one.relative_to(ROOT)) for one in tests_of(file)]
+    tests = told.tests or [str(one.relative_to(ROOT)) for one in which_tests(file)]
     here = str(file.relative_to(ROOT))
     print(f"{here}: {len(mutants)} of {among} changes, seed {told.seed}\n{' '.join(tests)}")
     ends = ends_of(file, mutants, [*tests, here], told)
