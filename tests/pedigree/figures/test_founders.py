@@ -116,14 +116,32 @@ def test_dropped_genes_are_as_many_as_all_ways_of_the_genes_make(name):
             assert abs(found[place] - wanted) <= 4 * error + 1e-12, (living, one)
 
 
-def test_genes_are_dropped_in_batches_without_losing_or_doubling_any(monkeypatch):
+@pytest.mark.parametrize("at_once", [1, 10, 11, 15, 10**9])
+def test_genes_dropped_in_pieces_are_none_lost_and_none_doubled(monkeypatch, at_once):
     """A founder that lives itself keeps all its genes, however the drops are divided."""
-    ped = Pedigree.from_rows(FULL_SIBS)
+    monkeypatch.setattr(by_states, "AT_ONCE", at_once)
+    ped = Pedigree.from_rows(FULL_SIBS)  # five animals
     levels = ped._layout.levels().completed()
     living = levels.place[ped._layout.node_of_row[[ped.row("A"), ped.row("B")]]]
     for drops in (1, 3, 7):
-        found = retained_by_dropping(levels, living, np.random.default_rng(1), drops)
-        assert found.tolist() == [1, 1]
+        chance = Counting(drops)
+        assert retained_by_dropping(levels, living, chance, drops).tolist() == [1, 1]
+        # Each of three young draws twice in every piece of at most so many drops.
+        most = max(1, at_once // 5)
+        assert chance.pieces == [
+            min(most, left) for left in range(drops, 0, -most) for _ in range(6)
+        ]
+
+
+class Counting:
+    """Chance that remembers how many genes were drawn at once."""
+
+    def __init__(self, seed):
+        self.chance, self.pieces = np.random.default_rng(seed), []
+
+    def integers(self, low, high, count):
+        self.pieces.append(count)
+        return self.chance.integers(low, high, count)
 
 
 def test_a_family_with_too_many_states_is_estimated_and_others_stay_exact(monkeypatch):
