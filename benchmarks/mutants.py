@@ -320,6 +320,10 @@ class Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
     def __init__(self, file: Path, code: CodeType) -> None:
         self.name, self.file, self.code = module_name(file), file, code
 
+    def pytest_configure(self) -> None:
+        """Before pytest's own, which would read a file named on the command line by itself."""
+        sys.meta_path.insert(0, self)
+
     def find_spec(self, name: str, *_: Any) -> Any:
         if name != self.name:
             return None
@@ -333,8 +337,9 @@ class Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
 
 
 def survives_import(file: Path, mutant: Mutant, tests: list[str], log: Path) -> bool:
-    sys.meta_path.insert(0, Changed(file, mutant.code))
-    return pytest_run(tests, log) == 0
+    changed = Changed(file, mutant.code)
+    sys.meta_path.insert(0, changed)  # for what is imported before there is a configuration
+    return pytest_run(tests, log, changed) == 0
 
 
 # ---- all of it ----------------------------------------------------------------------------------
