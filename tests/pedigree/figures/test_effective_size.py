@@ -39,6 +39,7 @@ def test_the_rate_of_inbreeding_is_what_is_lost_of_what_was_left():
 
 
 def test_f_that_did_not_rise_is_an_endless_size():
+    assert by_rate_of_inbreeding(0, 0) == math.inf
     assert by_rate_of_inbreeding(0.25, 0.25) == math.inf
     assert by_rate_of_inbreeding(0.25, 0.125) == math.inf
 

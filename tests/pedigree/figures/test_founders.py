@@ -67,6 +67,10 @@ FULL_SIBS = [
 EITHER = {"A": Fraction(1, 3), "B": Fraction(2, 3)}
 SOMEBODY = {"A": Fraction(1, 4), "B": Fraction(1, 2)}
 FAMILIES = {
+    "one that carries a gene twice hands it on for certain": (
+        [*FULL_SIBS, ("E", None, None), ("Y", "X", "E"), ("Z", {"X": Fraction(1, 3)}, "E")],
+        [["Y"], ["Y", "Z"]],
+    ),
     "full sibs and their young": (FULL_SIBS, [["X"], ["S", "X"], ["D", "S"], ["A", "X"]]),
     "a parent unknown": (
         [("A", None, None), ("B", None, None), ("S", "A", None), ("D", "B", "S"), ("X", "A", "D")],
