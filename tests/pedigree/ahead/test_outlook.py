@@ -253,9 +253,9 @@ def test_what_cannot_be_asked_is_named():
 
 
 def by_hand(*living, young=()):
-    """An outlook of one year: living at its end in each program, and F of the young of some."""
-    values = np.zeros((len(living), 2, len(FIGURES)))
-    values[:, 1, FIGURES.index("living")] = living
+    """Two years: living after the second in each program, and F of the young of the first."""
+    values = np.zeros((len(living), 3, len(FIGURES)))
+    values[:, 2, FIGURES.index("living")] = living
     values[:, :, FIGURES.index("inbreeding_of_young")] = np.nan
     values[: len(young), 1, FIGURES.index("inbreeding_of_young")] = young
     return Outlook(FEW, (AS_NOW,), {"as_now": values})
@@ -263,16 +263,16 @@ def by_hand(*living, young=()):
 
 def test_a_band_holds_nine_in_ten_and_their_middle():
     outlook = by_hand(*range(101))
-    assert outlook.band("as_now", "living")[:, 1].tolist() == [5, 50, 95]
-    assert outlook.band("as_now", "living", (0, 25, 100))[:, 1].tolist() == [0, 25, 100]
-    assert outlook.band("as_now", "living")[:, 0].tolist() == [0, 0, 0]
+    found = outlook.band("as_now", "living")
+    assert found.tolist() == [[0, 0, 5], [0, 0, 50], [0, 0, 95]]
+    assert outlook.band("as_now", "living", (0, 25, 100))[:, 2].tolist() == [0, 25, 100]
 
 
 def test_programs_without_a_figure_are_left_out_of_its_band():
     outlook = by_hand(3, 3, 3, 3, young=(0.25,))
     found = outlook.band("as_now", "inbreeding_of_young")
     assert found[:, 1].tolist() == [0.25] * 3
-    assert np.isnan(found[:, 0]).all()
+    assert np.isnan(found[:, [0, 2]]).all()
 
 
 def test_died_out_is_the_share_with_nobody_at_the_end():
@@ -322,3 +322,18 @@ def test_a_policy_at_least_is_needed():
         look_ahead(small_start(), rng(), FEW, [])
     with pytest.raises(LineageError, match="not -1"):
         look_ahead(small_start(), rng(), FEW, workers=-1)
+
+
+def test_one_worker_starts_no_process_and_more_do(monkeypatch):
+    started = []
+
+    def refused(workers, _context):
+        started.append(workers)
+        raise OSError("No processes here.")
+
+    monkeypatch.setattr("pedigree.ahead.outlook.ProcessPoolExecutor", refused)
+    look_ahead(small_start(), rng(), replace(FEW, years=1), [AS_NOW], workers=1)
+    assert started == []
+    with pytest.raises(OSError, match="No processes"):
+        look_ahead(small_start(), rng(), replace(FEW, years=1), [AS_NOW], workers=3)
+    assert started == [3]

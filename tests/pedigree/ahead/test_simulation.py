@@ -21,6 +21,7 @@ from pedigree.ahead.simulation import (
     start_of,
 )
 from tests.pedigree import published
+from tests.pedigree.families import random_rows
 
 # Everybody breeds at one year and dies after it: generations do not overlap.
 ONE_YEAR = Assumptions(
@@ -295,6 +296,26 @@ def test_by_chance_every_pairing_comes_about_alike_often():
     assert all(abs(count - 100) < 4 * math.sqrt(400 * 1 / 4 * 3 / 4) for count in counts)
 
 
+def test_the_young_count_as_all_of_those_to_come_when_nothing_else_is_said():
+    names = [f"a{n}" for n in range(6, 14)]
+    start = start_of(
+        Pedigree.from_rows(random_rows(0, animals=14)),
+        names,
+        females=names[:4],
+        males=names[4:],
+        age_years={},
+    )
+    program = SimulatedProgram.begun(start, ONE_YEAR, rng())
+
+    def planned(**share):
+        some = np.arange(4), np.arange(4, 8)
+        dams, sires = program.pairs("plan", *some, 3, ONE_YEAR, rng(), **share)
+        return sorted(zip(dams.tolist(), sires.tolist(), strict=True))
+
+    assert planned() == planned(young_share=1.0)
+    assert planned() != planned(young_share=0.0)
+
+
 def test_every_way_of_pairing_draws_the_same_chance():
     program, left = family(), set()
     for how in ("random", "lowest", "plan"):
@@ -332,6 +353,15 @@ def test_a_year_later_all_are_a_year_older_and_the_young_are_one():
     assert after.age_years[:4].tolist() == [2, 2, 2, 2]
     assert set(after.age_years[4:].tolist()) == {1}
     assert len(after) > 4
+
+
+def test_where_more_live_than_there_is_room_for_no_young_stay():
+    a = replace(ONE_YEAR, deaths_grown=0, young_per_litter=9)
+    for places, living in [(1, 4), (3, 4), (4, 4), (5, 5), (7, 7)]:
+        after, _ = family().year(1, AS_NOW, replace(a, places=places), rng())
+        assert len(after) == living
+    after, _ = family().year(1, AS_NOW, replace(a, places=None), rng())
+    assert len(after) > 4 + 2
 
 
 def test_ages_from_and_to_which_one_breeds_are_the_first_with_and_the_first_without():
@@ -390,4 +420,5 @@ def test_nobody_has_no_figures_but_those_of_the_young():
     program = SimulatedProgram.begun(nobody, ONE_YEAR, rng())
     living, inbreeding, *rest = program.figures(0.125)
     assert (living, rest) == (0, [0, 0, 0, 0.125])
+    assert (len(program), program.founder_genes) == (0, 0)
     assert math.isnan(inbreeding)

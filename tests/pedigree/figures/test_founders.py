@@ -260,3 +260,10 @@ def test_a_possible_sire_is_an_ancestor_and_the_either_or_is_none():
     # left of Y is 7/8 of its half.
     both = UNCERTAIN.with_rows([("D2", None, None), ("Y", "X", "D2")])
     assert ancestor_contributions(both, ["Y", "P"]) == (("P", 9 / 16), ("Y", 7 / 16))
+
+
+def test_founders_that_live_are_all_of_themselves():
+    assert founder_shares(UNCERTAIN, ["P"]) == {"P": 1.0}
+    assert founder_shares(UNCERTAIN, ["P", "Q", "R", "D"]) == dict.fromkeys("PQRD", 1 / 4)
+    assert founder_equivalents(UNCERTAIN, ["P", "Q", "R", "D"]) == 4
+    assert ancestor_contributions(UNCERTAIN, ["P", "Q"]) == (("P", 1 / 2), ("Q", 1 / 2))
