@@ -4,12 +4,13 @@ import datetime
 from collections.abc import Iterable
 
 from django.core.exceptions import ValidationError
-from django.db import IntegrityError, transaction
+from django.db import transaction
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.readings import stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
+from breeding.program import constraints
 from breeding.program.formats import born_words, joined, long_day
 from breeding.program.models import Person
 
@@ -174,7 +175,7 @@ def insert(
             [in_the_way_words(animal, stays[spell.key]) for spell in found.spells]
         ) from None
     try:
-        with transaction.atomic():
+        with constraints.named():
             for cut in cuts:
                 old = stays[cut.spell.key]
                 if cut.before is not None:
@@ -185,7 +186,9 @@ def insert(
                     old.since = cut.after[0]
                     old.save()
             return _write(animal, *new.place, new.since, new.until, by)
-    except IntegrityError:  # somebody else moved it at the same moment
+    except ValidationError as problem:
+        if not constraints.names(problem, "stay_one_open"):
+            raise  # else somebody else moved it at the same moment
         raise ValidationError(
             f"{animal.name} is being moved by somebody else; look where it is now."
         ) from None
