@@ -226,14 +226,6 @@ def add_photograph(
 
 
 @transaction.atomic
-def choose_portrait(animal: Animal, photograph: Photograph) -> None:
-    if photograph.animal_id != animal.pk:
-        raise ValidationError(f"That picture shows {photograph.animal.name}, not {animal.name}.")
-    animal.portrait = photograph
-    animal.save(update_fields=["portrait"])
-
-
-@transaction.atomic
 def add_measurement(
     animal: Animal,
     *,
