@@ -40,6 +40,16 @@ def move_animal(
 
 
 @transaction.atomic
+def go_on_staying(animal: Animal, *, ended_on: datetime.date) -> Stay | None:
+    """The stay that ended on this day goes on, for an animal that did not leave after all."""
+    stay = Stay.objects.filter(animal=animal, until=ended_on).order_by("-since", "-pk").first()
+    if stay is not None:
+        with constraints.named(stay):
+            _end(stay, None)
+    return stay
+
+
+@transaction.atomic
 def move_everybody(
     tank: Tank, to: Tank | None, *, on: datetime.date, by: Person | None, side: str = ""
 ) -> list[Stay]:
@@ -237,7 +247,7 @@ def _write(
     return stay
 
 
-def _end(stay: Stay, on: datetime.date) -> None:
+def _end(stay: Stay, on: datetime.date | None) -> None:
     stay.until = on
     stay.save()
 

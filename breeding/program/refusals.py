@@ -49,11 +49,15 @@ class SpeakingField(forms.BoundField):
 
 
 def words_for(bound: forms.BoundField, error: ValidationError) -> str:
-    """The error as a keeper reads it; one that is in our own words already stays as it is."""
+    """The error as a keeper reads it; one that is in our own words already stays as it is.
+
+    But a field that says in `allowed` what it takes says it with the value, whoever refused it.
+    """
     said = str(next(iter(error)))
-    if error.code is None or not is_djangos(error):
+    knows_better = error.code == "invalid" and hasattr(bound.field, "allowed")
+    if error.code is None or not (is_djangos(error) or knows_better):
         return said
-    if own := _said_by_a_validator(bound, error.code):
+    if not knows_better and (own := _said_by_a_validator(bound, error.code)):
         return own
     label = f"“{bound.label}”"
     if error.code in EMPTY:

@@ -118,6 +118,8 @@ class ChipForm(forms.Form):
     chip = forms.CharField(max_length=15, validators=[CHIP])
     counted = forms.IntegerField(validators=[CHIP])
     mail = forms.EmailField(validators=[RegexValidator("@example", "Write to example.org.")])
+    tag = forms.CharField(required=False, validators=[CHIP])
+    tag.allowed = "the 15 digits on the reader"
 
 
 @pytest.mark.parametrize(
@@ -129,6 +131,7 @@ class ChipForm(forms.Form):
         ("counted", "1234", "A chip number has 15 digits."),
         ("counted", "abc", "“abc” is not possible for “Counted”; allowed is a whole number."),
         ("mail", "jo@else.org", "Write to example.org."),
+        ("tag", "7", "“7” is not possible for “Tag”; allowed is the 15 digits on the reader."),
         (
             "mail",
             "jo",
