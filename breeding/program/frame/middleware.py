@@ -55,7 +55,7 @@ class RoleMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         return self.get_response(request)
 
-    def process_view(self, request: HttpRequest, view: Callable, *_: object) -> None:
+    def process_view(self, request: HttpRequest, view: Callable[..., object], *_: object) -> None:
         person = request.user
         if not person.is_authenticated:
             return  # LoginRequiredMiddleware decides what strangers may see
