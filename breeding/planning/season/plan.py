@@ -8,9 +8,10 @@ import numpy as np
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.words import closeness
+from breeding.planning.season.asked import asked_of
 from breeding.planning.season.colliding import can_hold, colliding
 from breeding.planning.season.readiness import Candidate
-from breeding.planning.season.wishes import Wishes, asked_of
+from breeding.planning.season.wishes import Wishes
 from breeding.program.formats import counted, percent
 from pedigree import LivingKinship
 from pedigree.plans.allocation import Choice, Pairs, Plan, plan_pairings
