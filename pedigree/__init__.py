@@ -3,7 +3,9 @@
 # `pedigree.explain` is the function, not the folder: files of the folder are imported with `from`.
 from pedigree.errors import DuplicateAnimal, LineageError, LineageLoop, UnknownAnimal
 from pedigree.explain.drawing import Card, family_tree, path_picture
+from pedigree.explain.inbred import Inbred, UnderSire, inbred, near_pedigree
 from pedigree.explain.paths import CommonAncestor, Explanation, explain
+from pedigree.explain.sire_ways import InbreedingRange, UncertainSire, inbreeding_range
 from pedigree.figures.captivity import generation_in_captivity
 from pedigree.figures.completeness import (
     KnownAncestors,
@@ -25,11 +27,14 @@ from pedigree.figures.founders import (
     founders_left,
     retention,
 )
+from pedigree.figures.gaps import Gaps, gaps, within
 from pedigree.figures.inbreeding_parts import (
     ancestral_inbreeding,
     expected_survival,
     partial_inbreeding,
 )
+from pedigree.figures.species import UnknownPart, is_hybrid, unknown_parts, why_no_cross
+from pedigree.figures.spread import Spread, independent_segments, spread_of, spread_of_share
 from pedigree.figures.uncertain_sires import PossibleInbreeding, possible_inbreeding
 from pedigree.layout import Unrecorded
 from pedigree.pedigree import Pedigree
@@ -54,6 +59,9 @@ __all__ = [
     "Cross",
     "DuplicateAnimal",
     "Explanation",
+    "Gaps",
+    "Inbred",
+    "InbreedingRange",
     "KnownAncestors",
     "LineageError",
     "LineageLoop",
@@ -62,7 +70,11 @@ __all__ = [
     "Pedigree",
     "Plan",
     "PossibleInbreeding",
+    "Spread",
+    "UncertainSire",
+    "UnderSire",
     "UnknownAnimal",
+    "UnknownPart",
     "Unrecorded",
     "ancestor_contributions",
     "ancestral_inbreeding",
@@ -82,11 +94,17 @@ __all__ = [
     "founder_genomes",
     "founder_shares",
     "founders_left",
+    "gaps",
     "gene_diversity",
     "generation_in_captivity",
     "heterogeneity",
+    "inbred",
+    "inbreeding_range",
+    "independent_segments",
+    "is_hybrid",
     "known_ancestors",
     "mean_kinship",
+    "near_pedigree",
     "optimal_contributions",
     "partial_inbreeding",
     "path_picture",
@@ -95,4 +113,9 @@ __all__ = [
     "realised_spread",
     "retention",
     "slider_cost",
+    "spread_of",
+    "spread_of_share",
+    "unknown_parts",
+    "why_no_cross",
+    "within",
 ]

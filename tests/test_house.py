@@ -66,9 +66,16 @@ NO_ROUTE = {
 # Files of more than 450 lines, each with its reason.
 LONG = {
     "breeding/animals/migrations/0001_animals_and_parents.py": "written by makemigrations",
+    "breeding/pairings/migrations/0001_pairings_and_signs.py": "written by makemigrations",
 }
 NOT_IN_ADMIN = {
     "program.SignInLink": "the hash of a link is nobody's business",
+}
+# Files that define a word for numbers of their own, each with its reason.
+SAID_ELSEWHERE = {
+    "breeding/program/templatetags/formats.py": "filters that only call breeding/words",
+    "breeding/sheets/templatetags/sheet_days.py": "filters that only call breeding/words",
+    "pedigree/plans/rules.py": "the text of errors, which may not import breeding",
 }
 AT_THE_TOP = {
     "README.md",
@@ -214,6 +221,36 @@ def test_no_room_has_a_file_with_a_name_that_says_nothing():
         for top in ("breeding", "pedigree", "benchmarks", "tests")
         for path in (ROOT / top).rglob("*.py")
         if path.name in vague
+    ]
+    assert found == []
+
+
+def test_numbers_are_said_in_one_room():
+    """Percent, lists, counts and ordinals are defined in `words/` and nowhere a second time."""
+    said = r"percent|joined|listed|counted|spelled|plurals?"
+    second = re.compile(
+        rf"^\s*def _?(?:{said}|captive_generation|known_count|closeness)\("
+        r"|\b_?(?:NUMBERS|ORDINALS|PARTS) = \("
+        r"|[\"'](?:two|second)[\"'], [\"'](?:three|third)[\"']"
+        r"|:\.\d%\}|replace\([\"']%[\"']",
+        re.M,
+    )
+    elsewhere = [
+        f"{path.relative_to(ROOT)}: {found.group().strip()}"
+        for top in ("breeding", "pedigree")
+        for path in sorted((ROOT / top).rglob("*.py"))
+        if not path.is_relative_to(ROOT / "breeding" / "words")
+        and path.relative_to(ROOT).as_posix() not in SAID_ELSEWHERE
+        for found in second.finditer(path.read_text(encoding="utf-8"))
+    ]
+    assert elsewhere == []
+
+
+def test_no_template_makes_a_plural_of_its_own():
+    found = [
+        str(path.relative_to(ROOT))
+        for path in (ROOT / "breeding").rglob("*.html")
+        if "|pluralize" in path.read_text(encoding="utf-8")
     ]
     assert found == []
 

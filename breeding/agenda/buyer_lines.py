@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from breeding.agenda.lines import Act, Line
 from breeding.buyers.models import Reservation
 from breeding.buyers.waiting import WishReading
-from breeding.buyers.wish_words import wish_words
-from breeding.program.formats import plain_day, some
+from breeding.words.days import plain_day
+from breeding.words.numbers import some
+from breeding.words.wishes import wish_words
 
 MOST_NAMED = 6
 

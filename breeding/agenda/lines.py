@@ -6,21 +6,15 @@ from dataclasses import dataclass, field
 
 from breeding.animals.models import Animal
 from breeding.gestation.actions import Action
-from breeding.gestation.reasons import span_words
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading
 from breeding.pairings.season.disagreements import Disagreement
 from breeding.pairings.season.reading import SeasonReading, Stretch, seen_on
 from breeding.planning.models import PlannedPairing
-from breeding.program.formats import (
-    chance,
-    counted,
-    joined,
-    long_day,
-    near_day,
-    percent,
-    plain_day,
-)
+from breeding.words.chances import chance
+from breeding.words.days import long_day, near_day, plain_day, span_words
+from breeding.words.numbers import counted, joined, one_or_more, percent
+from breeding.words.style import capital
 
 SOON_DAYS = 14  # how far ahead the day looks
 FAR_DAYS = 3660  # how far ahead the calendar looks: everything
@@ -237,7 +231,8 @@ def litter_lines(
                     urgency="later",
                     who=f"Litter {litter.code}",
                     what="decide who stays",
-                    why=f"{len(ready)} of {len(here)} pups are old and large enough to leave: "
+                    why=f"{len(ready)} of {counted(len(here), 'pup')} "
+                    f"{one_or_more(len(ready), 'is', 'are')} old and large enough to leave: "
                     f"{names}{more}.",
                     animal=ready[0].pup.animal,
                     address_of="litters:detail",
@@ -330,9 +325,7 @@ def lede(lines: Sequence[Line], animals: int, readings: Sequence[SeasonReading])
 
 
 def _things(count: int) -> str:
-    words = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
-    spelled = words[count] if count < len(words) else str(count)
-    return f"{spelled} thing{'' if count == 1 else 's'}"
+    return capital(counted(count, "thing", spells=True))
 
 
 def when_words(line: Line, today: datetime.date) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from breeding.animals.models import Animal, Species
-from breeding.program.formats import born_words, long_day
+from breeding.words.days import born_words, long_day
 
 Shares = Mapping[Species, Fraction]
 

@@ -15,9 +15,9 @@ from breeding.buyers.models import (
     Wish,
 )
 from breeding.buyers.money import AmountField, CurrencyField
-from breeding.program.formats import long_day
 from breeding.program.forms import DayInput, LengthField
 from breeding.program.models import Program
+from breeding.words.days import long_day
 
 
 class ContactForm(forms.ModelForm):

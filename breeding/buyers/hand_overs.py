@@ -20,9 +20,11 @@ from breeding.litters.queries import pups_of
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import season_of
 from breeding.program.cautions import cautions
-from breeding.program.formats import chance, joined, long_day
 from breeding.program.models import Person, Program
 from breeding.program.services import withdraw
+from breeding.words.chances import chance
+from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 WORTH_SAYING = 0.02  # from this chance of pups on it is said before she goes; assumption
 

@@ -1,7 +1,5 @@
 """People who buy: what they wish for, what is kept for them, what went to them."""
 
-import datetime
-
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
@@ -78,9 +76,6 @@ class Reservation(Withdrawable):
 
     def __str__(self) -> str:
         return f"{self.animal} for {self.contact}"
-
-    def has_run_out(self, today: datetime.date) -> bool:
-        return self.is_standing and self.until is not None and self.until < today
 
     @property
     def is_standing(self) -> bool:

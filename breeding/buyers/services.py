@@ -9,8 +9,8 @@ from django.db import IntegrityError, transaction
 from breeding.animals.models import Animal
 from breeding.buyers.models import STANDING, Contact, Reservation
 from breeding.buyers.money import check_currency
-from breeding.program.formats import long_day
 from breeding.program.models import Person
+from breeding.words.days import long_day
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
 

@@ -20,9 +20,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from breeding.gestation.estimate import Estimate, Points
-from breeding.gestation.reasons import Date, SayDay, span_words
-from breeding.program.formats import chance as chance_words
-from breeding.program.formats import joined, long_day
+from breeding.gestation.reasons import Date, SayDay
+from breeding.words.chances import chance as chance_words
+from breeding.words.days import long_day, span_words
+from breeding.words.numbers import counted, joined
 
 HEADINGS = {
     "separate_now": "separate now",
@@ -221,9 +222,9 @@ def _past_window(
         return Action(
             "long_without_birth",
             announced.p95,
-            f"{company} days with a male and no birth on record. If she is pregnant (chance "
-            f"{chance_words(est.chance)}) it is from a later mating, due {later}. A birth may "
-            "have been missed; a scan or an aquatic veterinarian can tell.",
+            f"{counted(company, 'day')} with a male and no birth on record. If she is pregnant "
+            f"(chance {chance_words(est.chance)}) it is from a later mating, due {later}. A birth "
+            "may have been missed; a scan or an aquatic veterinarian can tell.",
         )
     closing = ""
     if est.chance < rules.worth_settling_chance:
@@ -270,7 +271,7 @@ def _late_words(lateness: float) -> str:
 
 
 def _days_words(days: int) -> str:
-    return "1 day" if days == 1 else f"{days} days"
+    return counted(days, "day")
 
 
 def _days(on: Date, days: int) -> Date:

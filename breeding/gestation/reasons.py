@@ -5,7 +5,8 @@ from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from breeding.program.formats import long_day
+from breeding.words.days import long_day, span_words
+from breeding.words.numbers import counted
 
 Date = datetime.date
 SayDay = Callable[[Date], str]
@@ -16,19 +17,6 @@ SIGN_WORDS = {
     "parallel_swimming": "parallel swimming",
     "following": "following",
 }
-
-
-def span_words(first: Date, last: Date, day: SayDay) -> str:
-    """Two dates as a span; what the two have in common at the end is said once.
-
-    >>> span_words(Date(2026, 8, 1), Date(2026, 8, 30), long_day)
-    '1 to 30 August 2026'
-    """
-    start, end = day(first).split(), day(last).split()
-    same = 0
-    while same < min(len(start), len(end)) - 1 and start[-1 - same] == end[-1 - same]:
-        same += 1
-    return f"{' '.join(start[: len(start) - same])} to {' '.join(end)}"
 
 
 @dataclass(frozen=True)
@@ -72,7 +60,7 @@ class Reason:
             if self.days == 1:
                 return f"shared water with a male on {day(self.on)}"
             span = span_words(self.on, self.until, day)
-            return f"shared water with a male on {self.days} days from {span}"
+            return f"shared water with a male on {counted(self.days, 'day')} from {span}"
         if self.kind == "scan":
             seen = "pups seen" if self.positive else "nothing seen"
             early = ", too early to tell" if self.too_early else ""

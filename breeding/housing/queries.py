@@ -10,7 +10,7 @@ from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.water.queries import water_fit, water_fits
-from breeding.program.formats import long_day
+from breeding.words.days import long_day
 
 __all__ = [  # the water's readings can be asked for here too
     "companions",

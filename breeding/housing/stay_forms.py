@@ -11,8 +11,8 @@ from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import Place
-from breeding.program.formats import long_day
 from breeding.program.forms import DayInput
+from breeding.words.days import long_day
 
 NO_TANK = "none"
 

@@ -14,8 +14,8 @@ from breeding.litters.models import Litter, Pup
 from breeding.pairings.care.rest import rest_until
 from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading, season_of
-from breeding.program.formats import counted
 from breeding.program.models import Program
+from breeding.words.numbers import counted
 
 PUP_DAYS = 365  # one kept for longer is no pup that waits to leave
 SMALL_DAYS = 60  # how long a page asks for males away from pups; assumption

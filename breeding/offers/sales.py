@@ -17,12 +17,12 @@ from breeding.buyers.models import STANDING, Reservation
 from breeding.litters.models import Litter, Pup
 from breeding.litters.queries import PupReading, pups_of
 from breeding.offers.models import SalesLink, SalesPage
-from breeding.program.formats import length
 from breeding.program.models import Person, Program
 from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.facts import PersonOfTree, SheetFacts
 from breeding.sheets.contents.portraits import caption, portraits_of
 from breeding.sheets.links import hash_of
+from breeding.words.sizes import length
 
 # ------------------------------------------------------------------------------------------- acts
 
@@ -160,10 +160,6 @@ class Offer:
     words: str
     families: tuple[Family, ...]
     pictures: Mapping[str, Photograph] = field(repr=False)
-
-    @property
-    def pup_count(self) -> int:
-        return sum(len(one.pups) for one in self.families)
 
 
 def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Offer:

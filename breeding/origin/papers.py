@@ -12,8 +12,8 @@ from PIL import Image
 
 from breeding.animals.models import Animal
 from breeding.origin.models import OriginPaper
-from breeding.program.formats import long_day
 from breeding.program.models import Person
+from breeding.words.days import long_day
 
 LARGEST_BYTES = 20_000_000
 ALLOWED = "a PDF, or a JPEG, PNG or WebP picture, of at most 20 MB"

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from breeding.origin.proof import Proof, Station, paper_words
 from breeding.program.cautions import cautions
-from breeding.program.formats import long_day
 from breeding.sheets.pdf import Paper, compiled
+from breeding.words.days import long_day
 
 TEMPLATE = Path(__file__).with_name("typst") / "origin.typ"
 
@@ -39,6 +39,7 @@ def render_origin(proof: Proof, program_name: str, *, by: str, paper: Paper = "a
         f"see {proof.listings.pointer}.",
         "warning": proof.warning,
         "sentence": proof.listings.sentence,
+        "by_descent": [list(row) for row in proof.by_descent],
         "gaps": list(proof.gaps),
         "law": law.short,
         "meanings": [f"{code}: {words}" for code, words in proof.source_meanings],

@@ -9,15 +9,17 @@ from pathlib import Path
 from django.conf import settings
 
 from breeding.animals import lineage
+from breeding.animals.descent import Descent, descent_of
 from breeding.animals.models import Animal, Species
 from breeding.animals.species.listings import Listings, listings_in_use
-from breeding.animals.words import ancestry
 from breeding.origin.models import OriginPaper
-from breeding.program.formats import born_words, joined, long_day, some
+from breeding.words.ancestry import CAPTIVITY_RULE, captivity_words, generation_name, origin_words
+from breeding.words.days import born_words, long_day
+from breeding.words.numbers import counted, joined, one_or_more, some
+from breeding.words.shares import shares_words
+from breeding.words.style import SHEET
 from pedigree import Pedigree
-from pedigree.words import captivity_words
 
-GENERATION_NAMES = ("itself", "parents", "grandparents", "great-grandparents")
 MOST_NAMED = 12
 
 # Each code with its own meaning. From memory of CITES Resolutions Conf. 12.3 and 10.16 (Rev.):
@@ -54,10 +56,28 @@ class Proof:
     animal: Animal
     asof: datetime.date
     stations: tuple[Station, ...]
-    captivity: str
+    descent: Descent
     flags: tuple[str, ...]
     gaps: tuple[str, ...]
     listings: Listings
+
+    @property
+    def captivity(self) -> str:
+        """Its generation in captivity, and how that is counted."""
+        return f"{self.descent.captivity}. {CAPTIVITY_RULE}"
+
+    @property
+    def by_descent(self) -> list[tuple[str, str]]:
+        """What it is by its ancestors, in the sentences of its page and its sheet."""
+        descent = self.descent
+        rows = [
+            ("Species", descent.species),
+            ("Spread", descent.spread.sentence),
+            ("Generation", descent.captivity),
+            ("Ancestry", descent.ancestry),
+            ("Inbreeding", descent.said_with_reasons),
+        ]
+        return [(heading, words) for heading, words in rows if words]
 
     @property
     def warning(self) -> str:
@@ -77,17 +97,6 @@ class Proof:
         """The meaning of each code that stands on a paper here."""
         used = {paper.source_code for one in self.stations for paper in one.papers}
         return [(code, words) for code, words in SOURCE_MEANINGS.items() if code in used]
-
-
-def generation_name(number: int) -> str:
-    """How far back.
-
-    >>> generation_name(1), generation_name(5)
-    ('parents', '5 generations back')
-    """
-    if number < len(GENERATION_NAMES):
-        return GENERATION_NAMES[number]
-    return f"{number} generations back"
 
 
 def distances(ped: Pedigree, animal: int) -> dict[int, int]:
@@ -146,7 +155,7 @@ def proof_of(animal: Animal, *, asof: datetime.date) -> Proof:
         animal=animal,
         asof=asof,
         stations=tuple(stations),
-        captivity=_captivity_sentence(known.captivity[animal.pk]),
+        descent=descent_of(animal, SHEET, with_pictures=False),
         flags=_flags(stations, listings),
         gaps=_gaps(stations, ped, back, known.shares[animal.pk], listings),
         listings=listings,
@@ -154,12 +163,12 @@ def proof_of(animal: Animal, *, asof: datetime.date) -> Proof:
 
 
 def _species_words(shares: Mapping[int | None, Fraction], names: Mapping[int, str]) -> str:
-    words = ancestry(shares, names)
+    words = shares_words(shares, names)
     return "species not recorded" if words == "unknown" else words
 
 
 def _origin_words(animal: Animal) -> str:
-    return "not recorded" if animal.origin == Animal.Origin.UNKNOWN else animal.get_origin_display()
+    return origin_words(animal.origin)
 
 
 def _sire_words(ped: Pedigree, pk: int, animals: Mapping[int, Animal]) -> str:
@@ -177,25 +186,13 @@ def _name(animals: Mapping[int, Animal], pk: int | None) -> str:
     return "unknown" if pk is None else animals[pk].full_name
 
 
-def _captivity_sentence(generation: int | None) -> str:
-    words = captivity_words(generation)
-    if generation is None:
-        return (
-            f"{words}: it is counted from the nearer of the parents, and not every line is on "
-            "record back to the wild"
-        )
-    if generation == 0:
-        return words
-    return f"{words}, counted from the wild: 1 with a wild parent, else 1 more than the nearer one"
-
-
 def _flags(stations: Sequence[Station], listings: Listings) -> tuple[str, ...]:
     """One sentence for each listed species among the last generations, with in whom it stands."""
     found: dict[str, list[str]] = {}
     for one in stations:
         for words in one.listed:
             found.setdefault(words, []).append(one.animal.name)
-    last = f"within {listings.generations} generations"
+    last = f"within {counted(listings.generations, 'generation')}"
     return tuple(
         f"{words}. In {some(names, MOST_NAMED)}, {last}." for words, names in sorted(found.items())
     )
@@ -221,14 +218,17 @@ def _gaps(
     if open_ended:
         found.append(
             f"A parent of {some(sorted(open_ended), MOST_NAMED)} is not on record, so a listed "
-            f"species within {listings.generations} generations cannot be ruled out."
+            f"species within {counted(listings.generations, 'generation')} cannot be ruled out."
         )
     if shares.get(None):
         found.append("Its species is not known in full.")
     if origins := [one.animal.name for one in stations if one.origin == "not recorded"]:
         found.append(f"The origin of {some(origins, MOST_NAMED)} is not recorded.")
     if bare := [one.animal.name for one in stations if one.is_founder and not one.papers]:
-        found.append(f"No paper is on record for the founder{_s(bare)} {some(bare, MOST_NAMED)}.")
+        found.append(
+            f"No paper is on record for the {one_or_more(len(bare), 'founder')} "
+            f"{some(bare, MOST_NAMED)}."
+        )
     if births := [one.animal.name for one in stations if one.animal.born_on is None]:
         found.append(f"The date of birth of {some(births, MOST_NAMED)} is not recorded.")
     return tuple(found)
@@ -236,10 +236,6 @@ def _gaps(
 
 def _is_wild(stations: Sequence[Station], pk: int) -> bool:
     return any(one.animal.pk == pk and one.animal.origin == Animal.Origin.WILD for one in stations)
-
-
-def _s(names: Sequence[str]) -> str:
-    return "s" if len(names) > 1 else ""
 
 
 def paper_words(paper: OriginPaper) -> str:

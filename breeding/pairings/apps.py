@@ -10,7 +10,7 @@ class PairingsConfig(AppConfig):
 
     def ready(self) -> None:
         """Her season stands on an animal's page, what births taught on the species' page."""
-        from breeding.animals.panels import add_figure_panel
+        from breeding.animals.species.panels import add_figure_panel
         from breeding.pairings.panels import learned_figures, season_panel
         from breeding.program.panels import add_panel
 

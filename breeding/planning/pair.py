@@ -8,8 +8,8 @@ from breeding.animals.descent import Descent
 from breeding.animals.models import Animal
 from breeding.pairings.queries import HERE, PairCheck, check_pair
 from breeding.planning.season.readiness import Candidate, candidates
-from breeding.program.formats import joined, percent
 from breeding.program.models import Program
+from breeding.words.numbers import joined, percent
 from pedigree import LivingKinship, mean_kinship
 
 LITTER = 6  # pups of the litter that is thought of

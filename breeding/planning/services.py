@@ -11,8 +11,8 @@ from breeding.housing.models import Tank
 from breeding.pairings.services import check_two
 from breeding.planning.models import PlannedPairing
 from breeding.planning.queries import waiting
-from breeding.program.formats import long_day
 from breeding.program.models import Person
+from breeding.words.days import long_day
 
 
 @transaction.atomic

@@ -9,11 +9,13 @@ from breeding.animals import lineage
 from breeding.animals.bulk import NewAnimal, Parent
 from breeding.animals.models import Animal
 from breeding.animals.queries import species_names
-from breeding.animals.words import ancestry
-from breeding.program.formats import born_words, length, percent, weight
 from breeding.program.models import Program
 from breeding.records.models import ImportDraft
 from breeding.records.proposal import Proposal
+from breeding.words.days import born_words
+from breeding.words.numbers import percent
+from breeding.words.shares import shares_words
+from breeding.words.sizes import length, weight
 
 ROWS_A_PAGE = 200
 _LARGEST_POWER_OF_TWO = 2**20  # nobody reads a longer fraction
@@ -56,11 +58,11 @@ def inbreeding_words(value: float) -> str:
     fraction is the only one with a small denominator so near (two such differ by 1e-8 or more).
 
     >>> inbreeding_words(0.140625)
-    '9/64, 14.1 %'
+    '9/64, 14.06 %'
     >>> inbreeding_words(1 / 12)
-    '1/12, 8.333 %'
+    '1/12, 8.33 %'
     >>> inbreeding_words(0.0), inbreeding_words(0.1234567)
-    ('0', '12.3 %')
+    ('0', '12.35 %')
     """
     exact = Fraction(value)
     if exact == 0:
@@ -100,7 +102,7 @@ def _shown(
     inbreeding = species = ""
     if known is not None:
         inbreeding = inbreeding_words(known.inbreeding[-row.key])
-        species = ancestry(known.shares[-row.key], names)
+        species = shares_words(known.shares[-row.key], names)
 
     def parent(one: Parent, share: Fraction | None = None) -> ShownParent:
         if isinstance(one, Animal):

@@ -4,7 +4,7 @@ from django import forms
 
 from breeding.buyers.models import Contact
 from breeding.program.forms import DayInput
-from breeding.sheets.contents.care import MOST_HOURS
+from breeding.sheets.contents.receiving import MOST_HOURS
 from breeding.sheets.pdf import Paper
 
 PAPERS: list[tuple[Paper, str]] = [("a4", "A4"), ("us-letter", "US Letter")]

@@ -11,12 +11,11 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.urls import reverse
 
-from breeding.program.formats import long_day
 from breeding.program.models import Person
 from breeding.sheets.models import Link, Sharing, SheetLink
+from breeding.words.days import long_day
 
 TOKEN_BYTES = 16  # 128 bits
-LONGEST_TOKEN = 43
 _LOCAL_ENDINGS = (".local", ".lan", ".home", ".internal", ".localdomain", ".home.arpa")
 
 

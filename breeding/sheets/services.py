@@ -16,7 +16,6 @@ from django.db import IntegrityError, transaction
 
 from breeding import home
 from breeding.animals.models import Animal
-from breeding.buyers.ancestry_words import GENERATIONS
 from breeding.buyers.models import Contact
 from breeding.program.models import Person
 from breeding.program.queries import the_program
@@ -26,6 +25,8 @@ from breeding.sheets.links import address_of, new_link
 from breeding.sheets.models import Sheet, SheetLink, SheetPicture
 from breeding.sheets.pdf import Paper, SheetTooLong, render_pdf
 from breeding.sheets.seal import digest, document_of, fingerprint, packed, sign
+from breeding.words.ancestry import GENERATIONS
+from breeding.words.numbers import counted
 
 TREE_GENERATIONS = (3, 4, 5)
 TRIES = 20  # for a number, when several people issue at the same moment
@@ -64,7 +65,10 @@ def issue_sheet(
         raise ValidationError({"paper": f"“{paper}” is no paper: {', '.join(get_args(Paper))}."})
     if generations not in TREE_GENERATIONS:
         raise ValidationError(
-            {"generations": f"A tree of {generations} generations is not offered; 3 to 5 are."}
+            {
+                "generations": f"A tree of {counted(generations, 'generation')} is not offered; "
+                "3 to 5 are."
+            }
         )
     if corrects is not None:
         _check_can_be_corrected(corrects, animal)

@@ -11,12 +11,12 @@ from django.db.models.fields.files import FieldFile
 from django.utils.text import capfirst
 
 from breeding import home
-from breeding.program.formats import plain_day
 from breeding.program.models import Person
 from breeding.sheets.attachment import NotASheet, attachment_of, frame_digest
 from breeding.sheets.models import Sheet, SheetWithdrawal
 from breeding.sheets.seal import digest, fingerprint, holds, packed
 from breeding.sheets.services import document_to_sign
+from breeding.words.days import plain_day
 
 
 @dataclass(frozen=True)

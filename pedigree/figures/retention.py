@@ -10,6 +10,7 @@ from pedigree.layout import Levels, offspring
 from pedigree.rows import HALF, Floats, Ints
 
 MOST_STATES = 4_000
+AT_ONCE = 20_000_000  # animals times drops held together: 160 MB
 
 
 def retained(levels: Levels, living: Ints, founder: int) -> Fraction | None:
@@ -86,7 +87,7 @@ def retained_by_dropping(
     founders = int(levels.starts[1])
     size = len(levels.first)
     kept = np.zeros(founders)
-    batch = max(1, min(drops, 20_000_000 // max(size, 1)))
+    batch = max(1, min(drops, AT_ONCE // max(size, 1)))
     done = 0
     while done < drops:
         count = min(batch, drops - done)

@@ -2,6 +2,7 @@
 
 import itertools
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -95,7 +96,7 @@ def no_plan(rules: Rules) -> NoPlan:
     verb = "cannot be kept" if len(first) == 1 else "cannot all be kept"
     parts = [f"No plan: {said}; {'this' if len(first) == 1 else 'these'} {verb}."]
     if "required" not in first:
-        parts.append(bottleneck_words(rules, frozenset(first)))
+        parts.append(_that_leaves(bottleneck(rules, frozenset(first))))
     elif len(first) == 2 and "most" in first:
         parts.append(_inbreeding_of_required(rules))
     for other in collisions[1:]:
@@ -131,33 +132,50 @@ def _with(rules: Rules, **changes: object) -> Rules:
     return Rules(**{**vars(rules), **changes})
 
 
-def bottleneck_words(rules: Rules, keep: frozenset[str]) -> str:
-    """What keeps the number of litters down, as a sum that a reader can check."""
+@dataclass(frozen=True)
+class Bottleneck:
+    """What keeps the number of litters down, as a sum that a reader can check.
+
+    `rooms`: "female" or "male", how many litters each may have, and who they are; `others` pairs
+    of animals that are not among them. Together they make `most`.
+    """
+
+    most: int
+    rooms: tuple[tuple[str, int, tuple[Any, ...]], ...]
+    others: int
+
+
+def bottleneck(rules: Rules, keep: frozenset[str]) -> Bottleneck | None:
+    """Why there are not more litters under these rules; None when required pairs cannot all be.
+
+    Source: Ford & Fulkerson 1956, Can. J. Math. 8:399-404. Cost: one largest flow.
+    """
     left = network(rules, keep)
     if left is None:
-        return ""
+        return None
     number, chosen = left.largest()
     females, males = left.bottleneck(chosen)
     others = np.delete(np.delete(left.free, females, axis=0), males, axis=1)
-    parts = [
-        *_shares_of_room("female", rules.females, left.female_room, females),
-        *_shares_of_room("male", rules.males, left.male_room, males),
-    ]
-    if others.any():
-        parts.append(f"{counted(int(others.sum()), 'pair')} of the others")
-    if not number:
-        return "That leaves no pair at all."
-    reason = f": {listed(parts)}" if parts else ""
-    return f"That leaves at most {counted(number, 'litter')}{reason}."
+    rooms = (
+        *_rooms("female", rules.females, left.female_room, females),
+        *_rooms("male", rules.males, left.male_room, males),
+    )
+    return Bottleneck(number, rooms, int(others.sum()))
 
 
-def _shares_of_room(noun: str, names: Sequence[Any], room: Ints, who: Ints) -> Iterator[str]:
-    """`1 litter of Altair`; where many have the same room, `2 litters each of 40 males`."""
+def _rooms(
+    noun: str, names: Sequence[Any], room: Ints, who: Ints
+) -> Iterator[tuple[str, int, tuple[Any, ...]]]:
     for litters in sorted(set(room[who].tolist()) - {0}):
-        alike = [names[one] for one in who.tolist() if room[one] == litters]
-        each = " each" if len(alike) > 1 else ""
-        named = listed(alike) if len(alike) <= 4 else f"{len(alike)} {noun}s"
-        yield f"{counted(litters, 'litter')}{each} of {named}"
+        yield noun, litters, tuple(names[one] for one in who.tolist() if room[one] == litters)
+
+
+def _that_leaves(found: Bottleneck | None) -> str:
+    if found is None:
+        return ""
+    if not found.most:
+        return "That leaves no pair at all."
+    return f"That leaves at most {counted(found.most, 'litter')}."
 
 
 def _inbreeding_of_required(rules: Rules) -> str:

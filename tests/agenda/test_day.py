@@ -175,7 +175,7 @@ def test_pups_that_are_large_enough_ask_who_stays(mira):
     add_measurement(pup, by=None, on=ago(1), disc_width_mm=135)
     found = line("ready_to_leave")
     assert (found.what, found.urgency) == ("decide who stays", "later")
-    assert f"1 of 2 pups are old and large enough to leave: {pup.name}." in found.why
+    assert f"1 of 2 pups is old and large enough to leave: {pup.name}." in found.why
 
 
 def test_a_reservation_that_runs_out_asks_whether_it_stands(mira):

@@ -132,8 +132,9 @@ def test_a_second_birth_within_three_weeks_is_refused_by_name(mira, days):
     with pytest.raises(ValidationError) as refused:
         birth(mira, on=BORN + datetime.timedelta(days=days))
     assert refused.value.message_dict["born_on"] == [
-        f"Mira has litter 26-01 of 18 June 2026 on record; a second birth {abs(days)} days apart "
-        "is not possible. Add the pup there."
+        f"Mira has litter 26-01 of 18 June 2026 on record; a second birth "
+        f"{abs(days)} {'day' if abs(days) == 1 else 'days'} apart is not possible. Add the pup "
+        "there."
     ]
     assert Litter.objects.count() == 1
     assert Outcome.objects.count() == 1

@@ -138,7 +138,7 @@ def test_an_uncertain_sire_and_an_unknown_one_are_said(owner):
     sheet_links.renew_link(made, by=owner, now=clock.now())
     said = seen(made)
     assert "not on record" in said
-    assert "cannot be told, because the sire is unknown" in said
+    assert "cannot be told while the sire is unknown" in said
 
 
 # ---------------------------------------------------------------------------- what it never shows

@@ -50,6 +50,30 @@ def test_the_same_seed_gives_the_same_answer_however_many_work_on_it(small_progr
     assert start == [0.9, 0.9, 0.9]  # five unrelated: 1 - 1/10
 
 
+def test_one_pair_a_year_is_as_inbred_as_full_sibs_are_and_dies_out_as_coins_fall(keeper):
+    """F 0, 1/4, 3/8 under full-sib mating: Wright 1921, Genetics 6:124-143.
+
+    Two young are kept, and all that bred die: with chance 1/2 both are of one sex, and nobody is
+    left a year later. Three years end with somebody when two of two such coins fell well.
+    """
+    for cast_one, name in ((cast.female, "Vega"), (cast.male, "Altair")):
+        cast_one(name, born_on=cast.day("2018-05-01"))
+    asked = begun(
+        replicates=60, places=2, young_per_litter=12, females_paired=1, deaths_grown=1,
+        deaths_first_year=0, departures_young=0, departures_grown=0, first_breeding_female=1,
+        first_breeding_male=1, loci=1,
+    )  # fmt: skip
+    ahead.run(asked.pk, workers=1)
+    asked.refresh_from_db()
+    for policy in ("as_now", "by_the_plan"):
+        found = asked.result[policy]
+        assert found["figures"]["inbreeding_of_young"] == [
+            [None] * 3, [0.0] * 3, [0.25] * 3, [0.375] * 3,
+        ]  # fmt: skip
+        assert found["figures"]["gene_diversity"][:2] == [[0.75] * 3, [0.625] * 3]
+        assert abs(found["died_out"] - 0.75) < 4 * (0.75 * 0.25 / 60) ** 0.5
+
+
 def test_one_that_is_stopped_has_no_result(small_program):
     asked = begun()
     LookAhead.objects.update(stop_wished=True)

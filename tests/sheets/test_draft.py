@@ -50,11 +50,12 @@ def test_an_animal_of_which_nothing_is_known(owner):
         "Condition": "not recorded",
         "Treatments": "not recorded",
         "Species": "species not recorded",
-        "Generation": "cannot be told, because not every line is on record back to the wild",
+        "Generation": "generation in captivity unknown, because not every line is on record back "
+        "to the wild",
         "Ancestry": "0 of 14 possible ancestors in three generations are known; neither parent is "
         "known",
-        "Inbreeding": "cannot be told, because neither parent is known; counted as unrelated, F "
-        "would be 0 %",
+        "Inbreeding": "cannot be told while both parents are unknown: at least 0 %, from 0 of 14 "
+        "possible ancestors in three generations",
         "Origin": "not recorded",
         "Known by": "markings not described",
     }
@@ -83,7 +84,9 @@ def test_possible_sires_stand_each_with_his_share_and_an_unknown_male_with_the_r
     assert words["Species"] == (
         "7/8 P. leopoldi expected; the last eighth came through an unknown male (the sire of Mira)"
     )
-    assert words["Inbreeding"].startswith("0 % as far as is known: no common ancestor")
+    assert words["Inbreeding"].startswith(
+        "0 % as far as is known, whoever of the possible sires it was: no common ancestor"
+    )
     assert "possible sires Altair and Rigel" in found.facts.tree_words
     assert "An eighth of its ancestry is of unknown species, so it may be a hybrid." in (
         found.facts.promise

@@ -16,9 +16,10 @@ from PIL import Image
 
 from breeding.animals import services as animals
 from breeding.animals.services import change_state
+from breeding.buyers import services as buyers
 from breeding.program import clock
 from breeding.sheets import links as sheet_links
-from breeding.sheets import services
+from breeding.sheets import services as sheet_services
 from breeding.sheets.models import SheetLink
 from breeding.sheets.standing import withdraw_sheet
 from tests import cast
@@ -46,8 +47,8 @@ def lyra(owner):
 
 @pytest.fixture
 def issued(lyra, owner):
-    kim = services.add_contact(by=owner, name="Kim Lund", reach="kim@example.org", wish="cheap")
-    return services.issue_sheet(
+    kim = buyers.add_contact(by=owner, name="Kim Lund", reach="kim@example.org", wish="cheap")
+    return sheet_services.issue_sheet(
         lyra, by=owner, on=ON, contact=kim, base_address="https://rays.example/"
     )
 
@@ -262,7 +263,7 @@ def test_a_withdrawn_sheet_says_so_and_keeps_the_reason_to_the_house(
 
 
 def test_a_replaced_sheet_names_the_one_that_takes_its_place(issued, lyra, owner, stranger):
-    later = services.issue_sheet(lyra, by=owner, on=cast.day("2026-12-02"), corrects=issued)
+    later = sheet_services.issue_sheet(lyra, by=owner, on=cast.day("2026-12-02"), corrects=issued)
     said = page(issued, stranger)
     assert "Replaced by sheet 2026-002 of Wed 2 Dec 2026." in said
     assert sheet_links.link_of(later).token not in said

@@ -10,7 +10,8 @@ from django.utils.safestring import SafeString, mark_safe
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.pictures.tree_svg import TreeNotDrawn, render
-from breeding.program.formats import born_words
+from breeding.words.days import born_words
+from breeding.words.numbers import counted
 from pedigree import Card, Pedigree, family_tree, path_picture
 
 GENERATIONS = 3
@@ -54,7 +55,9 @@ def tree_svg(animal: Animal, *, generations: int = GENERATIONS) -> SafeString:
         generations=generations,
         cards=cards_for(animal),
     )
-    return _drawn(dot, f"Family tree of {animal.name} over {generations} generations", "tree")
+    return _drawn(
+        dot, f"Family tree of {animal.name} over {counted(generations, 'generation')}", "tree"
+    )
 
 
 def paths_svg(sire: Animal, dam: Animal, pedigree: Pedigree) -> SafeString:

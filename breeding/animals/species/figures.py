@@ -11,7 +11,7 @@ from django.db import transaction
 
 from breeding.animals import revisions
 from breeding.animals.models import Profile, ProfileFigure
-from breeding.program.formats import MM_PER_UNIT
+from breeding.words.sizes import MM_PER_UNIT
 
 DAYS, MM, SHARE = "days", "mm", "share of one"
 FAR_TOO_MUCH = 1e12  # no figure comes near it, and floats end at 1e308

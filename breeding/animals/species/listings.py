@@ -9,7 +9,8 @@ from typing import Any
 
 from breeding.program.cautions import cautions
 from breeding.program.fixture_files import fixture_path
-from breeding.program.formats import joined, long_day
+from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 FILE_NAME = "listings.json"
 APPENDICES = ("I", "II", "III")

@@ -7,13 +7,13 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Profile, ProfileFigure, Species
-from breeding.animals.panels import figure_panels
 from breeding.animals.species.figures import change_figures, changes_of, in_order, rule_of
 from breeding.animals.species.forms import FiguresForm
-from breeding.program.formats import counted
+from breeding.animals.species.panels import figure_panels
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import written
+from breeding.words.numbers import counted
 
 # More than an assumption or a habit: somebody measured it and said so.
 FOUNDED = (ProfileFigure.Certainty.PUBLISHED, ProfileFigure.Certainty.KEEPER)

@@ -3,8 +3,8 @@
 from django import template
 
 from breeding.buyers.models import Wish
-from breeding.buyers.wish_words import wish_words
 from breeding.program.models import Program
+from breeding.words.wishes import wish_words
 
 register = template.Library()
 

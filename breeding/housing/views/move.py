@@ -10,10 +10,10 @@ from breeding.housing import queries, services
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stay_forms import MoveForm
 from breeding.program import clock
-from breeding.program.formats import long_day
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import add_problems
+from breeding.words.days import long_day
 
 
 @keepers_only

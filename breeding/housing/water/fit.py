@@ -5,7 +5,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from breeding.housing.water.ammonia import unionised_ammonia_mg_l
-from breeding.program.formats import distance, joined, long_day
+from breeding.words.days import distance, long_day
+from breeding.words.numbers import counted, joined
 
 # Milligrams of the whole molecule for one of its nitrogen, from atomic masses N 14.007,
 # H 1.008, O 15.999 (IUPAC, abridged): NH4, NO2, NO3. NH3 would be 1.216.
@@ -141,7 +142,9 @@ def judge(
     if missing:
         names = joined([_name(what) for what in missing], "or")
         return WaterFit(
-            None, f"Not known: no {names} in a test of the last {days} days; {when}.", tested_on
+            None,
+            f"Not known: no {names} in a test of the last {counted(days, 'day')}; {when}.",
+            tested_on,
         )
     temperature, ph = newest["temperature"], newest["ph"]
     said = f"{_said(temperature, temperature_unit)}, {_said(ph)}"

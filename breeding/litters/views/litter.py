@@ -22,10 +22,10 @@ from breeding.litters.forms import (
 from breeding.litters.models import Litter
 from breeding.pairings.care import services as nursery_services
 from breeding.program import clock
-from breeding.program.formats import long_day
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import written
+from breeding.words.days import long_day
 
 PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
 

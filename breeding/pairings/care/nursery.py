@@ -9,8 +9,9 @@ from breeding.housing.models import Tank
 from breeding.pairings.care.separation import TankReading, tank_readings
 from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading
-from breeding.program.formats import joined, long_day
 from breeding.program.models import Program
+from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 Item = NurseryTick.Item
 

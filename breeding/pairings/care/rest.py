@@ -5,8 +5,8 @@ from collections.abc import Iterable
 
 from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome, Rest
-from breeding.program.formats import long_day
 from breeding.program.models import Program
+from breeding.words.days import long_day
 
 
 def rests(

@@ -13,8 +13,9 @@ from breeding.housing.water.fit import WaterFit
 from breeding.housing.water.queries import water_fits
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import SeasonReading
-from breeding.program.formats import joined, long_day
 from breeding.program.models import Program
+from breeding.words.days import long_day
+from breeding.words.numbers import counted, joined
 
 TANKS_SHOWN = 4  # about what a phone shows at once
 LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
@@ -111,11 +112,6 @@ class Scene:
     def can_divide(self) -> bool:
         return self.home is not None and self.home.can_divide
 
-    @property
-    def others_inside(self) -> list[Animal]:
-        two = (self.pairing.female_id, self.pairing.male_id)
-        return [stay.animal for stay in self.inside if stay.animal_id not in two]
-
 
 def scene_of(pairing: Pairing, on: datetime.date, program: Program) -> Scene:
     """Where the two are at the end of a day and where one of them can go: six queries."""
@@ -193,7 +189,7 @@ class SeparationReading:
         days = (actual - planned).days
         if days == 0:
             return "on the planned day"
-        amount = "1 day" if abs(days) == 1 else f"{abs(days)} days"
+        amount = counted(abs(days), "day")
         return f"{amount} {'after' if days > 0 else 'before'} the planned {long_day(planned)}"
 
 

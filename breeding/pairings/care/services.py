@@ -10,9 +10,9 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.models import NurseryTick, Outcome, Rest
 from breeding.pairings.services import MOST_PLANNED_DAYS, check_was_here
-from breeding.program.formats import long_day
 from breeding.program.models import Person
 from breeding.program.services import withdraw
+from breeding.words.days import long_day
 
 
 @transaction.atomic

@@ -4,8 +4,10 @@ from breeding.animals.models import Measurement
 from breeding.animals.weight import WeightLoss, weight_loss
 from breeding.pairings.models import Outcome
 from breeding.pairings.season.reading import SeasonReading
-from breeding.program.formats import long_day, percent, weight
 from breeding.program.models import Program
+from breeding.words.days import long_day
+from breeding.words.numbers import percent
+from breeding.words.sizes import weight
 
 
 def weight_loss_of(season: SeasonReading) -> WeightLoss | None:

@@ -11,7 +11,7 @@ from breeding.gestation.actions import Action
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.reading import SeasonReading, seen_on
-from breeding.program.formats import long_day
+from breeding.words.days import long_day
 
 
 @dataclass(frozen=True)

@@ -12,8 +12,9 @@ from breeding.housing.shared_water import share_water
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of
 from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on
-from breeding.program.formats import joined, long_day
 from breeding.program.models import Program
+from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 GENTLY = "Move the male or close the divider rather than move her."
 

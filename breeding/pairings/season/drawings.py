@@ -12,7 +12,7 @@ from breeding.pairings.models import Outcome
 from breeding.pairings.season.line import Company, Mark, Season, describe, draw
 from breeding.pairings.season.reading import DAY, SeasonReading, seen_on
 from breeding.pairings.season.years import YearSeason
-from breeding.program.formats import short_day
+from breeding.words.days import short_day
 
 DESK, PHONE, YEAR = 640, 340, 1000
 ROWS_A_SHEET = 12  # of a year: so many fit on a page of paper

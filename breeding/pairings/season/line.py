@@ -33,7 +33,8 @@ from breeding.pairings.season.pen import (
     likely_days,
     plain,
 )
-from breeding.program.formats import joined, long_day
+from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 Date = datetime.date
 SayDay = Callable[[Date], str]

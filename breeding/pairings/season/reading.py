@@ -18,8 +18,8 @@ from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of
 from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
 from breeding.pairings.season.learned import Learned, learned_profiles
-from breeding.program.formats import long_day
 from breeding.program.models import Program
+from breeding.words.days import long_day
 
 DAY = datetime.timedelta(days=1)
 PREMATURE_SDS = 4.0  # a birth so many sd too early was carried for less than a whole term
@@ -174,7 +174,7 @@ class SeasonReading:
     @property
     def state_words(self) -> str:
         """A few words beside her name."""
-        from breeding.program.formats import chance
+        from breeding.words.chances import chance
 
         if self.is_overdue:
             return "past her window"

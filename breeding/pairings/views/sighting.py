@@ -14,10 +14,10 @@ from breeding.pairings.models import Sighting, SignKind
 from breeding.pairings.season.reading import season_of
 from breeding.pairings.views.withdrawing import withdraw_of_female
 from breeding.program import clock
-from breeding.program.formats import chance
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import written
+from breeding.words.chances import chance
 
 
 @keepers_only

@@ -11,7 +11,6 @@ from pedigree.ahead.assumptions import Assumptions
 LEAST_RECORDS = 8  # with fewer the assumption stands; an assumption itself
 BACK_YEARS = 5
 YEAR = datetime.timedelta(days=365)
-GROWN_YEARS = 1.0
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from breeding.planning.models import LookAhead
 from breeding.planning.state.plots import Series, over_years
-from breeding.program.formats import percent
+from breeding.words.numbers import percent
 from pedigree.ahead.assumptions import Assumptions
 
 STYLES = ("line-a", "line-b", "line-c")

@@ -10,9 +10,10 @@ from typing import Any
 import numpy as np
 
 from breeding.planning.season.wishes import Asked, Bools
-from breeding.program.formats import counted, joined
-from pedigree.plans.collisions import bottleneck_words, can_be, largest
-from pedigree.plans.rules import SLACK, percent
+from breeding.words.numbers import counted, joined, percent
+from breeding.words.plans import bottleneck_words
+from pedigree.plans.collisions import bottleneck, can_be, largest
+from pedigree.plans.rules import SLACK
 
 MOST_SAID = 3  # collisions in words; one has to be dealt with before the next matters
 ORDER = (  # of equally small sets the first in this order is named
@@ -130,7 +131,7 @@ def _because(asked: Asked, some: tuple[str, ...]) -> Iterator[str]:
     if some == ("most",):
         yield f"The lowest F of any pair is {percent(float(asked.inbreeding.min()))}."
     elif len(some) > 1:
-        yield bottleneck_words(rules, rules.given)
+        yield bottleneck_words(bottleneck(rules, rules.given))
 
 
 def _clause(asked: Asked, name: str) -> str:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from breeding.animals.lineage import Lineage
-from breeding.animals.words import closeness
 from breeding.planning.season.asked import asked_of
 from breeding.planning.season.colliding import can_hold, colliding
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.wishes import Wishes
-from breeding.program.formats import counted, percent
+from breeding.words.kin import closeness
+from breeding.words.numbers import counted, percent
 from pedigree import LivingKinship
 from pedigree.plans.allocation import Choice, Pairs, Plan, plan_pairings
 from pedigree.plans.balanced import balanced_plan

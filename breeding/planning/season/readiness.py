@@ -12,8 +12,9 @@ from breeding.pairings.care.rest import rests
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.season.exposure import maturity_of
 from breeding.pairings.season.reading import SeasonReading, seasons, seen_on
-from breeding.program.formats import chance, long_day
 from breeding.program.models import Program
+from breeding.words.chances import chance
+from breeding.words.days import long_day
 
 HEALTH_DAYS = 30  # how long a wound or refused food speaks against pairing; an assumption
 LEAST_CONDITION = 3  # of five; common practice, no source

@@ -9,6 +9,7 @@ from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.pairings.queries import HERE
 from breeding.planning.season.readiness import Candidate
+from breeding.words.numbers import percent
 from pedigree.plans.optimal_contributions import Contributions, optimal_contributions
 
 OF_YOUNG = 20  # the share is also said as so many of the next twenty young
@@ -26,7 +27,7 @@ class ContributionRow:
 
     @property
     def share_words(self) -> str:
-        return f"{self.share:.0%}".replace("%", " %") if self.share > 1e-9 else "none"
+        return percent(self.share) if self.share > 1e-9 else "none"
 
 
 @dataclass(frozen=True)

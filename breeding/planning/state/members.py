@@ -13,9 +13,9 @@ from django.utils import timezone
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Strain
 from breeding.animals.species.profiles import all_profiles
-from breeding.animals.words import is_hybrid
 from breeding.housing.models import GONE, Stay
 from breeding.pairings.models import Pairing
+from pedigree import is_hybrid
 
 
 @dataclass(frozen=True)

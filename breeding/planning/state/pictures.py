@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from breeding.planning.state.plots import Bar, Series, bars, over_years, pyramid
 from breeding.planning.state.report import FounderRow, ProgramState
+from breeding.words.numbers import percent
 
 FOUNDERS_SHOWN = 14
 
@@ -92,10 +93,10 @@ def _history(state: ProgramState) -> str:
 
 
 def _founder_words(row: FounderRow) -> str:
-    said = f"{row.share:.1%}".replace("%", " %")
+    said = percent(row.share)
     if row.retained is None:
         return said
-    left = "all" if row.retained == 1 else f"{row.retained:.0%}".replace("%", " %")
+    left = "all" if row.retained == 1 else percent(row.retained)
     return f"{said}, {left} of its genes left"
 
 

@@ -7,6 +7,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
+from breeding.words.numbers import counted
+
 WIDTH = 340.0
 LEFT, RIGHT = 46.0, 10.0
 ROW = 26.0
@@ -76,7 +78,8 @@ def pyramid(rows: Sequence[tuple[str, int, int, int]], *, id: str, title: str) -
         y += 22
     parts.append(_text("label mid", middle, y + 14, "age in years"))
     told = "; ".join(
-        f"age {label}: {f} females, {m} males, {u} of unknown sex" for label, f, m, u in rows
+        f"age {label}: {counted(f, 'female')}, {counted(m, 'male')}, {u} of unknown sex"
+        for label, f, m, u in rows
     )
     return _svg(parts, y + 22, id, title, told)
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from breeding.animals.lineage import Lineage
 from breeding.planning.state.members import Member
+from breeding.words.numbers import counted
 from pedigree import (
     LineageError,
     Pedigree,
@@ -231,14 +232,16 @@ def _sizes(
         Size(
             "by the number of breeders",
             sexes,
-            f"{len(sires)} sires and {len(dams)} dams had young in the last {RECENT_YEARS} years; "
+            f"{counted(len(sires), 'sire')} and {counted(len(dams), 'dam')} had young in the last "
+            f"{counted(RECENT_YEARS, 'year')}; "
             "assumes each leaves young by chance alone",
         ),
         Size(
             "by the rise of inbreeding",
             rate,
-            f"mean F of {len(bred)} living bred animals against that of their {len(before)} "
-            "parents; one generation, so it swings much in a small program",
+            f"mean F of {counted(len(bred), 'living bred animal')} against that of their "
+            f"{counted(len(before), 'parent')}; one generation, so it swings much in a small "
+            "program",
         ),
         Size(
             "by each animal's own inbreeding",

@@ -7,21 +7,15 @@ from fractions import Fraction
 from typing import Any
 
 from breeding.animals import lineage
+from breeding.animals.descent import descent_of
 from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.animals.parentage import Parents
 from breeding.animals.pictures.trees import cards_for
 from breeding.animals.services import parents_of
 from breeding.animals.species.profiles import all_profiles
-from breeding.animals.words import ancestry, is_hybrid
-from breeding.buyers import ancestry_words as said
-from breeding.buyers.ancestry_words import Relative, Relatives, spelled
-from breeding.buyers.kin_words import inbreeding_sentence
-from breeding.buyers.spread_words import spread_sentence
 from breeding.litters.models import Pup
 from breeding.program.cautions import cautions
-from breeding.program.formats import born_words, joined, length, long_day, percent, weight
 from breeding.program.models import Person, Program
-from breeding.sheets.contents.care import arrival_words, first_weeks_words, water_words
 from breeding.sheets.contents.facts import (
     EMERGENCY,
     NOT_RECORDED,
@@ -33,17 +27,23 @@ from breeding.sheets.contents.facts import (
     standard_cautions,
     standard_promise,
 )
-from breeding.sheets.contents.portraits import caption, portraits_of, short_day
+from breeding.sheets.contents.portraits import caption, portraits_of
+from breeding.sheets.contents.receiving import arrival_words, first_weeks_words, water_words
 from breeding.sheets.contents.tree import (
     ancestors_with_portraits,
     pictured_ancestors,
     read_small_pictures,
     tree_drawing,
 )
-from pedigree import Pedigree
+from breeding.words.ancestry import GENERATIONS, origin_sentence, origin_words, tree_sentence
+from breeding.words.days import born_words, long_day, short_day
+from breeding.words.numbers import a_part, counted, joined, percent, spelled
+from breeding.words.shares import shares_words
+from breeding.words.sizes import length, weight
+from breeding.words.style import SHEET, capital
+from pedigree import Pedigree, is_hybrid
 
 DRAFT_NUMBER = "not issued yet"
-FURTHER_SHARES = {2: "Half", 4: "A quarter", 8: "An eighth", 16: "A sixteenth"}
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ def draft_sheet(
     on: datetime.date,
     is_for_buyer: bool = False,
     journey_hours: int | None = None,
-    generations: int = said.GENERATIONS,
+    generations: int = GENERATIONS,
     corrects: str = "",
     with_tree: bool = True,
 ) -> Draft:
@@ -95,27 +95,12 @@ class _Gathering:
         self.base = known.base
         self.species = {one.pk: one for one in Species.objects.all()}
         self.species_names = {pk: one.short_name for pk, one in self.species.items()}
-        self.relatives = self._relatives()
+        self.descent = descent_of(animal, SHEET, with_pictures=False)
         shown = [animal, *(parent for _, parent in self.parents.everyone)]
         self.measurements = _measurements(shown)
         self.portraits = portraits_of(shown)
         self.profiles = all_profiles()
         self.pictures: dict[str, Photograph] = {}
-
-    def _relatives(self) -> Relatives:
-        keys = self.ped.ancestors(self.animal.pk) | {self.animal.pk}
-        rows = Animal.objects.filter(pk__in=keys).values_list(
-            "pk", "call_name", "code", "sex", "origin"
-        )
-        return {
-            pk: Relative(
-                call_name or code,
-                sex,
-                origin,
-                sum(self.base.get(pk, {}).values(), Fraction(0)),
-            )
-            for pk, call_name, code, sex, origin in rows
-        }
 
     # --------------------------------------------------------------------------------- the whole
 
@@ -129,8 +114,8 @@ class _Gathering:
         corrects: str,
         with_tree: bool,
     ) -> Draft:
-        animal, ped, relatives = self.animal, self.ped, self.relatives
-        tree_words = said.tree_sentence(ped, animal.pk, relatives, generations)
+        animal, descent = self.animal, self.descent
+        tree_words = tree_sentence(self.ped, animal.pk, descent.names, generations)
         facts = SheetFacts(
             program_name=self.program.name,
             sheet_number=DRAFT_NUMBER,
@@ -141,13 +126,11 @@ class _Gathering:
             sires=self._sires(),
             dam=self._parent("dam", self.parents.dam, "dam"),
             animal=self._animal(),
-            ancestry=said.known_sentence(ped, animal.pk, relatives),
-            species_shares=said.species_sentence(
-                ped, animal.pk, self.shares_of, self.species_names, relatives
-            ),
-            spread=spread_sentence(self.lineage.behind(animal.pk), animal.pk, self.species_names),
-            inbreeding=inbreeding_sentence(ped, animal.pk, relatives),
-            generations=said.generation_sentence(ped, animal.pk, relatives),
+            ancestry=descent.ancestry,
+            species_shares=descent.species,
+            spread=descent.spread.sentence,
+            inbreeding=descent.said_with_reasons,
+            generations=descent.captivity,
             water=water_words(animal, self.program, on=self.on),
             tree=self._tree(tree_words, generations) if with_tree else "",
             tree_words=tree_words,
@@ -194,7 +177,7 @@ class _Gathering:
     ) -> PersonOfTree:
         if parent is None:
             return PersonOfTree.unknown(role)
-        words = ancestry(self.shares_of[parent.pk], self.species_names)
+        words = shares_words(self.shares_of[parent.pk], self.species_names)
         kind = "species not recorded" if words == "unknown" else words
         portrait, words_below = self._portrait(parent, key)
         return PersonOfTree(
@@ -234,7 +217,7 @@ class _Gathering:
             identification=animal.markings or "markings not described",
             condition=self._condition(),
             treatments=NOT_RECORDED,
-            origin=said.origin_sentence(self.ped, animal.pk, self.relatives),
+            origin=origin_sentence(self.ped, animal.pk, self.descent.names),
             portrait=portrait,
             portrait_caption=words_below,
         )
@@ -314,9 +297,10 @@ class _Gathering:
         if unknown == 1:
             parts.append("Its species is not on record, so it may be a hybrid.")
         elif unknown:
-            part = FURTHER_SHARES.get(unknown.denominator) if unknown.numerator == 1 else None
             maybe = "" if len(self._known) > 1 else ", so it may be a hybrid"
-            parts.append(f"{part or unknown} of its ancestry is of unknown species{maybe}.")
+            parts.append(
+                f"{capital(a_part(unknown))} of its ancestry is of unknown species{maybe}."
+            )
         parts.append(standard_promise(is_hybrid=is_hybrid(self.shares_of[self.animal.pk])))
         if self.animal.strain:
             parts.append(
@@ -365,11 +349,9 @@ def _measurements(animals: list[Animal]) -> dict[int, list[Measurement]]:
 
 
 def _origin_of_parent(animal: Animal) -> str:
-    words = {
-        Animal.Origin.WILD: "wild caught",
-        Animal.Origin.BRED_ELSEWHERE: "captive bred elsewhere",
-        Animal.Origin.BORN_HERE: "born here",
-    }.get(Animal.Origin(animal.origin), "origin not recorded")
+    words = origin_words(animal.origin)
+    if animal.origin == Animal.Origin.UNKNOWN:
+        words = f"origin {words}"
     if animal.born_on is None:
         return words
     year = str(animal.born_on.year)
@@ -391,7 +373,7 @@ def _litter_words(animal: Animal) -> str:
         return NOT_RECORDED
     fates = list(Pup.objects.filter(litter=pup.litter).values_list("alive", flat=True))
     number, alive = len(fates), sum(fates)
-    pups = "one pup" if number == 1 else f"{spelled(number)} pups"
+    pups = counted(number, "pup", spells=True)
     fate = "all born alive" if alive == number else f"{spelled(alive)} born alive"
     if number == 1:
         fate = "born alive" if alive else "born dead"

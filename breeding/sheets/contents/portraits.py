@@ -5,17 +5,14 @@ from collections.abc import Iterable, Mapping
 
 from breeding.animals.models import Animal, Photograph
 from breeding.animals.species.profiles import Figures
+from breeding.words.days import short_day, stretch
 
 # Used where the species' figures say nothing else. Assumptions: spots change with growth, and a
 # young ray grows fast.
 FRESH_DAYS = 365
 FRESH_DAYS_OF_THE_YOUNG = 60
 YOUNG_DAYS = 365
-
-
-def short_day(on: datetime.date) -> str:
-    """12 Sep 2026."""
-    return f"{on.day} {on:%b} {on.year}"
+FEW_DAYS = 60  # an age below that is said in days
 
 
 def portraits_of(animals: Iterable[Animal]) -> Mapping[int, Photograph | None]:
@@ -33,7 +30,7 @@ def caption(photograph: Photograph, animal: Animal, figures: Figures, on: dateti
         return f"{kind}, date not recorded"
     words = f"{kind}, {short_day(taken)}"
     if (on - taken).days > _fresh_days(animal, figures, taken):
-        words += f", {_age(on - taken)} old: may look different now"
+        words += f", {stretch(taken, on, few_days=FEW_DAYS)} old: may look different now"
     return words
 
 
@@ -42,10 +39,3 @@ def _fresh_days(animal: Animal, figures: Figures, taken: datetime.date) -> float
     if is_young:
         return figures.get("young_portrait_fresh_days", FRESH_DAYS_OF_THE_YOUNG)
     return figures.get("portrait_fresh_days", FRESH_DAYS)
-
-
-def _age(past: datetime.timedelta) -> str:
-    months = round(past.days / 30.44)
-    if past.days < 60:
-        return f"{past.days} days"
-    return f"{months} months" if months < 24 else f"{past.days / 365.25:.0f} years"

@@ -4,8 +4,7 @@ import datetime
 
 from django import template
 
-from breeding.buyers.ancestry_words import spelled as words_of
-from breeding.program import formats
+from breeding.words import days, numbers
 
 register = template.Library()
 
@@ -13,10 +12,10 @@ register = template.Library()
 @register.filter
 def long_day(on: datetime.date) -> str:
     """{{ date|long_day }}: 3 March 2026."""
-    return formats.long_day(on)
+    return days.long_day(on)
 
 
 @register.filter
 def spelled(number: int) -> str:
     """{{ count|spelled }}: three."""
-    return words_of(number)
+    return numbers.spelled(number)

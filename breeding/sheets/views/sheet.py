@@ -10,7 +10,6 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
-from breeding.buyers.ancestry_words import GENERATIONS
 from breeding.buyers.services import reservation_of
 from breeding.program import clock
 from breeding.program.forms import WithdrawForm
@@ -23,6 +22,7 @@ from breeding.sheets.contents.page import sheet_page
 from breeding.sheets.files import file_name, kept_file
 from breeding.sheets.forms import LinkForm, SheetForm
 from breeding.sheets.models import Sheet
+from breeding.words.ancestry import GENERATIONS
 
 
 @keepers_only

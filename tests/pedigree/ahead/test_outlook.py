@@ -8,7 +8,7 @@ import pytest
 
 from pedigree import LineageError, Pedigree, founder_genomes, gene_diversity
 from pedigree.ahead.assumptions import AS_NOW, BY_THE_PLAN, NEW_PAIR, RULES, Assumptions
-from pedigree.ahead.outlook import Stopped, look_ahead
+from pedigree.ahead.outlook import Outlook, Stopped, look_ahead
 from pedigree.ahead.simulation import FIGURES, SimulatedProgram, dropped_genes, start_of
 from tests.pedigree import published
 from tests.pedigree.families import random_rows
@@ -247,3 +247,78 @@ def test_what_cannot_be_asked_is_named():
         outlook.band("as_now", "size")
     with pytest.raises(LineageError, match="no policy 'other'"):
         outlook.band("other", "living")
+
+
+# ---- what is said of many programs, from figures written by hand ---------------------------------
+
+
+def by_hand(*living, young=()):
+    """An outlook of one year: living at its end in each program, and F of the young of some."""
+    values = np.zeros((len(living), 2, len(FIGURES)))
+    values[:, 1, FIGURES.index("living")] = living
+    values[:, :, FIGURES.index("inbreeding_of_young")] = np.nan
+    values[: len(young), 1, FIGURES.index("inbreeding_of_young")] = young
+    return Outlook(FEW, (AS_NOW,), {"as_now": values})
+
+
+def test_a_band_holds_nine_in_ten_and_their_middle():
+    outlook = by_hand(*range(101))
+    assert outlook.band("as_now", "living")[:, 1].tolist() == [5, 50, 95]
+    assert outlook.band("as_now", "living", (0, 25, 100))[:, 1].tolist() == [0, 25, 100]
+    assert outlook.band("as_now", "living")[:, 0].tolist() == [0, 0, 0]
+
+
+def test_programs_without_a_figure_are_left_out_of_its_band():
+    outlook = by_hand(3, 3, 3, 3, young=(0.25,))
+    found = outlook.band("as_now", "inbreeding_of_young")
+    assert found[:, 1].tolist() == [0.25] * 3
+    assert np.isnan(found[:, 0]).all()
+
+
+def test_died_out_is_the_share_with_nobody_at_the_end():
+    assert by_hand(0, 4, 1, 0, 2).died_out("as_now") == 0.4
+    assert by_hand(1, 2).died_out("as_now") == 0
+
+
+def test_there_is_room_for_as_many_as_live_today_when_nothing_else_is_said():
+    outlook = look_ahead(closed_line(), rng(), replace(FEW, years=1, replicates=1))
+    assert outlook.assumptions.places == 24
+    assert [policy.key for policy in outlook.policies] == ["as_now", "by_the_plan", "new_pair"]
+    nobody = start_of(Pedigree.from_rows([]), [], females=[], males=[], age_years={})
+    assert look_ahead(nobody, rng(), replace(FEW, years=1), [AS_NOW]).assumptions.places == 1
+    given = look_ahead(closed_line(), rng(), replace(FEW, years=1, places=7), [AS_NOW])
+    assert given.assumptions.places == 7
+
+
+def test_without_assumptions_the_defaults_hold():
+    still = start_of(
+        Pedigree.from_rows([("A", None, None)]), ["A"], females=["A"], males=[], age_years={}
+    )
+    outlook = look_ahead(still, rng(), policies=[AS_NOW])
+    assert outlook.replicates("as_now", "living").shape == (200, 11)
+    assert outlook.assumptions == replace(Assumptions(), places=1)
+
+
+def test_every_replicate_has_a_chance_of_its_own_and_every_policy_the_same():
+    a = replace(FEW, years=1, replicates=60)
+    outlook = look_ahead(closed_line(), rng(), a, [AS_NOW, replace(AS_NOW, key="again")])
+    assert len({values.tobytes() for values in outlook.values["as_now"]}) == 60
+    np.testing.assert_array_equal(*outlook.values.values())
+
+
+def test_progress_is_told_every_five_programs_of_each_policy():
+    told = []
+    a = replace(FEW, years=1, replicates=7)
+    look_ahead(small_start(), rng(), a, [AS_NOW, NEW_PAIR], progress=lambda *n: told.append(n))
+    assert told == [(5, 14), (10, 14), (12, 14), (14, 14)]
+    told.clear()
+    look_ahead(small_start(), rng(), a, [AS_NOW], workers=2, progress=lambda *n: told.append(n))
+    assert told[-1] == (7, 7)
+    assert len(told) == 2
+
+
+def test_a_policy_at_least_is_needed():
+    with pytest.raises(LineageError, match=r"at least one; given were \[\]"):
+        look_ahead(small_start(), rng(), FEW, [])
+    with pytest.raises(LineageError, match="not -1"):
+        look_ahead(small_start(), rng(), FEW, workers=-1)

@@ -130,3 +130,91 @@ def test_the_completeness_index_is_the_worked_one():
         found = completeness_index(ped, "X", int(depth))
         assert found == pytest.approx(float(Fraction(wanted)), abs=1e-15)
     assert completeness_index(ped, "D", 3) == 0  # nothing is known of its dam
+
+
+def test_a_pure_animal_has_its_one_label_and_a_cross_the_two_in_order():
+    found = crosses(published.pedigree("own_hybrids"), BASE)
+    assert found["P"] == ("pure", 0, ("P",), None)
+    assert found["F1"][:3] == ("F", 1, ("P", "Q"))
+    assert found["BC1"] == ("BC", 1, ("P", "Q"), "P")
+
+
+def test_it_does_not_matter_which_parent_of_a_backcross_is_the_pure_one():
+    rows = [("P", None, None), ("Q", None, None), ("F", "Q", "P")]
+    rows += [("B", "P", "F"), ("C", "F", "P"), ("BB", "P", "B"), ("CC", "C", "P")]
+    base = {"P": {"p": 1}, "Q": {"q": 1}}
+    found = crosses(Pedigree.from_rows(rows), base)
+    assert found["B"] == found["C"] == ("BC", 1, ("p", "q"), "p")
+    assert found["BB"] == found["CC"] == ("BC", 2, ("p", "q"), "p")
+
+
+def test_what_is_neither_a_further_cross_nor_a_further_backcross_has_no_label():
+    rows = [("P", None, None), ("Q", None, None), ("R", None, None), ("F", "P", "Q")]
+    rows += [("F2", "F", "F"), ("B", "F", "P"), ("G", "P", "R"), ("Three", "F", "R")]
+    rows += [
+        ("F1xF2", "F", "F2"),
+        ("F2xP", "F2", "P"),
+        ("BxQ", "B", "Q"),  # back to the other of the two
+        ("BxB", "B", "B"),
+        ("FxG", "F", "G"),  # two F1 of unlike labels
+        ("ThreexP", "Three", "P"),
+        ("PxThree", "P", "Three"),
+        ("ThreexThree", "Three", "Three"),
+    ]
+    base = {"P": {"p": 1}, "Q": {"q": 1}, "R": {"r": 1}}
+    found = crosses(Pedigree.from_rows(rows), base)
+    assert str(found["F2"]) == "F2"
+    assert {one: found[one] for one, *_ in rows[7:]} == dict.fromkeys([one for one, *_ in rows[7:]])
+
+
+def test_a_sire_that_is_perhaps_somebody_unnamed_leaves_the_cross_undetermined():
+    rows = [("P", None, None), ("Q", None, None), ("X", {"P": Fraction(1, 2)}, "Q")]
+    assert crosses(Pedigree.from_rows(rows), {"P": {"p": 1}, "Q": {"q": 1}})["X"] is None
+
+
+def test_loci_of_young_by_one_of_two_species_are_the_mean_of_both():
+    # By P every locus of X has both genes, by Q none; Y is X by a pure Q: half of that.
+    rows = [
+        ("P", None, None),
+        ("Q", None, None),
+        ("X", {"P": Fraction(1, 4), "Q": Fraction(3, 4)}, "Q"),
+    ]
+    ped = Pedigree.from_rows([*rows, ("Y", "Q", "X")])
+    found = heterogeneity(ped, {"P": {"p": 1}, "Q": {"q": 1}}, "p")
+    assert (found["X"], found["Y"]) == (0.25, 0.125)
+
+
+def test_loci_of_young_of_a_founder_that_is_itself_mixed():
+    # By hand, M being p to 1/4: its own two genes differ with chance 2 x 1/4 x 3/4. B1 and B2 are
+    # by M and a pure Q; genes drawn from both are both of M with chance 1/4, then the same gene
+    # with chance 1/2, so both p with chance (1/4 + 1/16) / 8; each is p with chance 1/8.
+    rows = [("M", None, None), ("Q", None, None), ("B1", "M", "Q"), ("B2", "M", "Q")]
+    ped = Pedigree.from_rows([*rows, ("X", "B1", "B2")])
+    base = {"M": {"p": Fraction(1, 4), "q": Fraction(3, 4)}, "Q": {"q": 1}}
+    found = heterogeneity(ped, base, "p")
+    assert (found["M"], found["B1"], found["X"]) == (3 / 8, 1 / 4, 2 / 8 - 2 * (1 / 4 + 1 / 16) / 8)
+    assert (found["Q"], heterogeneity(ped, base, "q")["X"]) == (0, found["X"])
+
+
+def test_chromosomes_of_unlike_lengths_weigh_by_their_length():
+    """Squares of lengths weigh: a gamete varies by (2 l - 1 + exp(-2 l)) / 8 on l Morgans.
+
+    Franklin 1977, Theor. Popul. Biol. 11:60-80; here with the integral of exp(-2 d), which is the
+    covariance of two places at distance d (Haldane), over all pairs of places.
+    """
+    lengths, steps = [0.5, 2.0], 2000
+    variance = 0.0
+    for length in lengths:
+        at = (np.arange(steps) + 0.5) * length / steps
+        apart = np.abs(at[:, None] - at[None])
+        variance += (np.exp(-2 * apart) / 4).mean() * (length / sum(lengths)) ** 2
+    assert realised_spread("backcross", lengths) == pytest.approx(math.sqrt(variance / 4), rel=1e-5)
+    assert realised_spread("F2", lengths) == pytest.approx(math.sqrt(variance / 2), rel=1e-5)
+
+
+@pytest.mark.parametrize("lengths", [[1.0, 0.0], [1.0, -1.0]])
+def test_a_chromosome_without_length_and_an_unknown_cross_are_refused(lengths):
+    with pytest.raises(LineageError, match="above 0 Morgan"):
+        realised_spread("F2", lengths)
+    with pytest.raises(LineageError, match="'F1', 'F2' or 'backcross', not 'BC1'"):
+        realised_spread("BC1", [1.0])

@@ -1,18 +1,15 @@
-"""What a sheet says on the journey, the water, the age of portraits, and later crosses."""
+"""What a sheet says on the journey, the water, and the age of portraits."""
 
 import datetime
 from decimal import Decimal
-from fractions import Fraction
 
 import pytest
 
-from breeding.animals import lineage
 from breeding.animals.models import Photograph
 from breeding.animals.species.profiles import Figures
-from breeding.buyers.spread_words import spread_sentence
 from breeding.housing.models import Stay, Tank, WaterTest
-from breeding.sheets.contents.care import arrival_words, first_weeks_words, water_words
 from breeding.sheets.contents.portraits import caption
+from breeding.sheets.contents.receiving import arrival_words, first_weeks_words, water_words
 from tests import cast
 
 ON = cast.day("2026-11-25")
@@ -136,41 +133,3 @@ def test_the_figures_of_the_species_decide_when_a_portrait_is_old():
 
 def test_a_portrait_without_a_date_says_so():
     assert captioned(None) == "photograph, date not recorded"
-
-
-# -------------------------------------------------------------------------------- later crosses
-
-
-def spread_of(animal):
-    names = {cast.species("motoro").pk: "P. motoro", cast.species("leopoldi").pk: "P. leopoldi"}
-    return spread_sentence(lineage.current().behind(animal.pk), animal.pk, names)
-
-
-@pytest.mark.django_db
-def test_pure_animals_and_first_crosses_do_not_vary(owner):
-    motoro, leopoldi = cast.male("Altair", pure="motoro"), cast.female("Vega", pure="leopoldi")
-    first = cast.female("Lyra", sire=motoro, dam=leopoldi)
-    assert spread_of(motoro) == ""
-    assert spread_of(first) == ""
-
-
-@pytest.mark.django_db
-def test_a_first_backcross_varies_by_one_meiosis(owner):
-    """Standard deviation of the share with 32 chromosomes of 1 Morgan: 0.0333 (Franklin 1977).
-
-    The share of P. motoro is 3/4, so two deviations are 68 % to 82 %.
-    """
-    motoro, leopoldi = cast.male("Altair", pure="motoro"), cast.female("Vega", pure="leopoldi")
-    first = cast.female("Lyra", sire=motoro, dam=leopoldi)
-    back = cast.female("Mira", sire=cast.male("Rigel", pure="motoro"), dam=first)
-    words = spread_of(back)
-    assert "about 95 have between 68 % and 82 % P. motoro" in words
-    assert "an assumption: nobody has published a map for rays" in words
-
-
-@pytest.mark.django_db
-def test_an_unknown_part_leaves_the_spread_unknown(owner):
-    vega = cast.female("Vega", pure="leopoldi")
-    altair = cast.male("Altair", pure="leopoldi")
-    mira = cast.female("Mira", dam=vega, possible_sires=((altair, Fraction(1, 2)),))
-    assert "by how much cannot be told" in spread_of(mira)

@@ -1,10 +1,23 @@
-"""A wish in one line of words."""
+"""What somebody waits for, in one line of words."""
 
-from breeding.buyers.models import Wish
-from breeding.program.formats import length
+from typing import Any, Protocol
+
+from breeding.words.sizes import length
 
 
-def wish_words(wish: Wish, length_unit: str) -> str:
+class Wished(Protocol):
+    """What a wish says; empty or None is left open."""
+
+    kind: str
+    species: Any
+    strain: Any
+    sex: str
+    least_disc_width_mm: int | None
+
+    def get_sex_display(self) -> str: ...
+
+
+def wish_words(wish: Wished, length_unit: str) -> str:
     """ "pure P. leopoldi, female, from 15.0 cm"; "any pup" when everything is left open."""
     parts = []
     what = " ".join(

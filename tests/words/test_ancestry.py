@@ -4,18 +4,25 @@ from fractions import Fraction
 
 import pytest
 
-from breeding.buyers.ancestry_words import (
-    Relative,
-    captive_generation,
-    generation_sentence,
+from breeding.words.ancestry import (
+    captivity_sentence,
+    generation_name,
     known_sentence,
-    listed,
+    known_words,
     origin_sentence,
-    species_sentence,
     tree_sentence,
-    unknown_sources,
 )
-from pedigree import Pedigree, composition
+from breeding.words.shares import shares_sentence
+from breeding.words.who import Who
+from pedigree import (
+    Pedigree,
+    composition,
+    crosses,
+    gaps,
+    generation_in_captivity,
+    known_ancestors,
+    unknown_parts,
+)
 
 SPECIES = {1: "P. motoro", 2: "P. leopoldi"}
 
@@ -28,21 +35,29 @@ class Family:
         given = {name: {1: Fraction(1)} for name in motoro}
         given |= {name: {2: Fraction(1)} for name in leopoldi}
         given |= base or {}
+        self.base, self.wild = given, wild
         self.shares = composition(self.ped, given)
-        self.relatives = {
-            name: Relative(
+        self.names = {
+            name: Who(
                 name,
                 origin="wild" if name in wild else "elsewhere" if name in elsewhere else "here",
-                species_recorded=sum(given.get(name, {}).values(), Fraction(0)),
             )
             for name in self.ped.ids
         }
 
     def species(self, name):
-        return species_sentence(self.ped, name, self.shares, SPECIES, self.relatives)
+        return shares_sentence(
+            self.shares[name],
+            SPECIES,
+            unknown_parts(self.ped, name, self.base),
+            self.names,
+            cross=crosses(self.ped, self.base)[name],
+            is_founder=self.ped.is_founder(name),
+        )
 
     def known(self, name):
-        return known_sentence(self.ped, name, self.relatives)
+        missing = gaps(self.ped, name, 3, self.wild)
+        return known_sentence(known_ancestors(self.ped, name, 3), missing, self.names)
 
 
 # -------------------------------------------------------------------------------------- species
@@ -79,8 +94,8 @@ def test_a_hybrids_unknown_share_is_divided_among_those_it_came_through():
         "3/8 P. motoro and 1/4 P. leopoldi expected; the last 3/8 came through Electra, whose "
         "species is not recorded (1/4) and Arcturus, whose species is only partly recorded (1/8)"
     )
-    sources = unknown_sources(family.ped, "Hamal", family.relatives)
-    assert sum(share for _, share in sources) == family.shares["Hamal"][None] == Fraction(3, 8)
+    sources = unknown_parts(family.ped, "Hamal", family.base)
+    assert sum(one.share for one in sources) == family.shares["Hamal"][None] == Fraction(3, 8)
 
 
 def test_a_first_cross_is_not_only_expected_and_a_backcross_is():
@@ -178,8 +193,10 @@ def test_a_possible_sire_counts_with_his_share():
     family = Family(
         ("Mira", {"Deneb": Fraction(1, 2)}, "Vega"), ("Deneb", None, None), ("Vega", None, None)
     )
-    assert family.known("Mira").startswith("1.5 of 14 possible ancestors")
-    assert "a possible sire counts" not in family.known("Mira")  # there is only one
+    assert family.known("Mira") == (
+        "about 2 of 14 possible ancestors in three generations are known, uncertain sires counted "
+        "by their share; not known: the sire of Mira and the parents of Deneb and Vega"
+    )
 
 
 # ------------------------------------------------------------------------- origin and generation
@@ -195,9 +212,7 @@ def test_generations_in_captivity_count_from_the_wild():
         *((name, None, None) for name in ("Altair", "Spica", "Vega")),
         wild=("Altair", "Spica"),
     )
-    ped, who = family.ped, family.relatives
-    numbers = {name: captive_generation(ped, name, who) for name in ped.ids}
-    assert numbers == {
+    assert generation_in_captivity(family.ped, family.wild) == {
         "Altair": 0,
         "Spica": 0,
         "Deneb": 1,
@@ -206,16 +221,37 @@ def test_generations_in_captivity_count_from_the_wild():
         "Mira": None,
         "Lyra": None,
     }
-    assert generation_sentence(ped, "Altair", who) == "taken from the wild"
-    assert generation_sentence(ped, "Deneb", who) == (
-        "first generation in captivity (a parent came from the wild)"
+
+
+@pytest.mark.parametrize(
+    ("generation", "said"),
+    [
+        (0, "wild caught"),
+        (1, "first generation in captivity (a parent came from the wild)"),
+        (2, "second generation in captivity"),
+        (12, "12th generation in captivity"),
+        (None, "generation in captivity unknown, because not every line is on record back to the "
+         "wild"),
+    ],
+)  # fmt: skip
+def test_a_generation_in_captivity_is_said_with_its_ground(generation, said):
+    assert captivity_sentence(generation) == said
+
+
+def test_possible_sires_of_unlike_generations_agree_on_that_of_their_young():
+    """Dam of the first, sires of the first and second: 1 + the smaller is 2 either way."""
+    half = Fraction(1, 2)
+    family = Family(
+        *((name, None, None) for name in ("W1", "W2", "W3", "W4")),
+        ("Vega", "W1", "W2"),
+        ("Deneb", "W3", "W4"),
+        ("Mizar", "W3", "W2"),
+        ("Rigel", "Deneb", "Mizar"),
+        ("Mira", {"Deneb": half, "Rigel": half}, "Vega"),
+        wild=("W1", "W2", "W3", "W4"),
     )
-    assert generation_sentence(ped, "Mira", who) == (
-        "cannot be told, because not every line is on record back to the wild"
-    )
-    grown = ped.with_rows([("Nova", "Deneb", "Izar")])
-    who = {**who, "Nova": Relative("Nova", origin="here")}
-    assert generation_sentence(grown, "Nova", who) == "second generation in captivity"
+    found = generation_in_captivity(family.ped, family.wild)
+    assert (found["Deneb"], found["Rigel"], found["Mira"]) == (1, 2, 2)
 
 
 def test_origin_names_the_founders_by_where_they_come_from():
@@ -226,10 +262,10 @@ def test_origin_names_the_founders_by_where_they_come_from():
         wild=("Altair", "Spica"),
         elsewhere=("Vega",),
     )
-    assert origin_sentence(family.ped, "Mira", family.relatives) == (
+    assert origin_sentence(family.ped, "Mira", family.names) == (
         "born here; founders Altair and Spica wild caught, Vega captive bred elsewhere"
     )
-    assert origin_sentence(family.ped, "Spica", family.relatives) == "wild caught"
+    assert origin_sentence(family.ped, "Spica", family.names) == "wild caught"
 
 
 def test_the_tree_is_told_in_sentences():
@@ -239,18 +275,38 @@ def test_the_tree_is_told_in_sentences():
         ("Altair", None, None),
         ("Vega", None, None),
     )
-    assert tree_sentence(family.ped, "Mira", family.relatives) == (
+    assert tree_sentence(family.ped, "Mira", family.names) == (
         "Family tree of Mira over three generations. Mira: possible sires Altair and Deneb, dam "
         "Vega. Deneb: sire Altair, unknown dam."
     )
-    assert tree_sentence(family.ped, "Vega", family.relatives) == (
+    assert tree_sentence(family.ped, "Vega", family.names) == (
         "Family tree of Vega: neither parent is known."
     )
 
 
-@pytest.mark.parametrize(
-    ("names", "words"),
-    [([], ""), (["A"], "A"), (["A", "B"], "A and B"), (["A", "B", "C"], "A, B and one more")],
-)
-def test_lists_stay_short(names, words):
-    assert listed(names, most=2) == words
+def test_places_known_in_part_are_neither_none_nor_all():
+    """A sire believed in by 1/25; and one place of fourteen short by a hundredth."""
+    rows = [("a", None, None), ("m", {"a": Fraction(1, 25)}, None)]
+    known = known_ancestors(Pedigree.from_rows(rows), "m", 3)
+    assert known_words(known) == "less than 1 of 14 possible ancestors in three generations"
+    founders = [(name, None, None) for name in "abcdefgh"]
+    older = [("P", "a", "b"), ("Q", "c", "d"), ("R", "e", "f")]
+    last = [("S", {"g": Fraction(99, 100)}, "h"), ("X", "P", "Q"), ("Y", "R", "S")]
+    ped = Pedigree.from_rows([*founders, *older, *last, ("m", "X", "Y")])
+    known = known_ancestors(ped, "m", 3)
+    assert sum(one.known for one in known) == Fraction(1399, 100)
+    assert known_words(known) == "more than 13 of 14 possible ancestors in three generations"
+
+
+def test_more_than_the_largest_unknown_parts_are_summed_up():
+    """Four founders of one grandparent generation, none with a species: 1/4 each."""
+    founders = [(name, None, None) for name in "abcd"]
+    family = Family(*founders, ("X", "a", "b"), ("Y", "c", "d"), ("m", "X", "Y"))
+    assert family.species("m").endswith(
+        "c, whose species is not recorded (1/4) and one more ancestor (1/4)"
+    )
+
+
+def test_a_generation_far_back_is_counted():
+    assert generation_name(3) == "great-grandparents"
+    assert generation_name(4) == "4 generations back"

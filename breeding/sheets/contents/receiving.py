@@ -9,9 +9,10 @@ from breeding.animals.models import Animal
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN
 from breeding.housing.models import Stay, WaterTest
 from breeding.program.cautions import cautions
-from breeding.program.formats import joined, long_day
 from breeding.program.models import Program
 from breeding.sheets.contents.facts import standard_arrival
+from breeding.words.days import long_day
+from breeding.words.numbers import counted, joined
 
 # "About a day" in the bag: from here on dripping is advised against. An assumption, on the safe
 # side: what is feared is harder water let into a fouled bag, and that grows by the hour.
@@ -31,8 +32,8 @@ def arrival_words(hours: int | None) -> str:
         first, rest = standard_arrival(is_long_journey=False).split(". ", 1)
         after_long = standard_arrival(is_long_journey=True).split(". ", 1)[0]
         return f"{first}. {after_long}. {rest}"
-    counted = "1 hour" if hours == 1 else f"{hours} hours"
-    words = f"About {counted} in the bag. {standard_arrival(is_long_journey=hours >= LONG_HOURS)}"
+    how = standard_arrival(is_long_journey=hours >= LONG_HOURS)
+    words = f"About {counted(hours, 'hour')} in the bag. {how}"
     if hours > MOST_HOURS_ON_ONE_OXYGEN:
         words += " " + cautions()["oxygen"].short
     return words

@@ -1,15 +1,11 @@
-"""How much of an ancestry is known: it stands beside every F that is shown."""
+"""How much of an ancestry is known, as a small picture that stands beside every F in a list."""
 
 from dataclasses import dataclass
-from fractions import Fraction
 
 from breeding.animals.lineage import Lineage
-from breeding.program.formats import percent
+from breeding.words.ancestry import GENERATION_NAMES, GENERATIONS
+from breeding.words.numbers import percent, places
 from pedigree import KnownAncestors, completeness_index, known_ancestors
-from pedigree.words import known_count, known_sentence
-
-GENERATIONS = 3
-_NAMES = {1: "parents", 2: "grandparents", 3: "great-grandparents"}
 
 
 @dataclass(frozen=True)
@@ -22,7 +18,7 @@ class KnownBar:
 
     @property
     def name(self) -> str:
-        return _NAMES[self.generation]
+        return GENERATION_NAMES[self.generation]
 
     @property
     def left(self) -> int:
@@ -43,31 +39,11 @@ class Known:
     completeness: float
 
     @property
-    def places(self) -> Fraction:
-        """Known places among the possible ones; of an uncertain sire the share counts."""
-        return sum((one.known for one in self.by_generation), Fraction(0))
-
-    @property
-    def possible(self) -> int:
-        return sum(one.possible for one in self.by_generation)
-
-    @property
-    def sentence(self) -> str:
-        return known_sentence(self.by_generation)
-
-    @property
-    def basis(self) -> str:
-        """What an F beside it rests on: "from 6 of 14 possible ancestors"."""
-        count = known_count(self.places, self.possible)
-        shares = "" if self.places.denominator == 1 else ", uncertain sires counted by their share"
-        return f"from {count} of {self.possible} possible ancestors{shares}"
-
-    @property
     def bars(self) -> tuple[KnownBar, ...]:
         return tuple(
             KnownBar(
                 one.generation,
-                f"{known_count(one.known, one.possible)} of {one.possible}",
+                f"{places(one.known, one.possible)} of {one.possible}",
                 round(100 * one.known / one.possible),
             )
             for one in self.by_generation

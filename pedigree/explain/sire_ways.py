@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 from math import prod
+from typing import Any
 
-from pedigree import Pedigree
+from pedigree.pedigree import Pedigree
 
 MOST_WAYS = 64
 
@@ -18,8 +19,8 @@ class UncertainSire:
     The key None is a sire who is not named, with what the shares leave over.
     """
 
-    young: tuple[int, ...]
-    shares: Mapping[int | None, Fraction]
+    young: tuple[Any, ...]
+    shares: Mapping[Any, Fraction]
 
 
 @dataclass(frozen=True)
@@ -31,18 +32,18 @@ class InbreedingRange:
 
     uncertain: tuple[UncertainSire, ...]
     ways: int
-    cases: tuple[tuple[float, tuple[int | None, ...]], ...]
+    cases: tuple[tuple[float, tuple[Any, ...]], ...]
 
     @property
-    def lowest(self) -> tuple[float, tuple[int | None, ...]]:
+    def lowest(self) -> tuple[float, tuple[Any, ...]]:
         return min(self.cases, key=lambda case: case[0])
 
     @property
-    def highest(self) -> tuple[float, tuple[int | None, ...]]:
+    def highest(self) -> tuple[float, tuple[Any, ...]]:
         return max(self.cases, key=lambda case: case[0])
 
 
-def inbreeding_range(ped: Pedigree, animal: int) -> InbreedingRange:
+def inbreeding_range(ped: Pedigree, animal: Any) -> InbreedingRange:
     """F of an animal under each possible sire of itself and of everyone it stems from.
 
     Litter mates that share one uncertain sire have the same one in every case; a sire who is not
@@ -57,7 +58,7 @@ def inbreeding_range(ped: Pedigree, animal: int) -> InbreedingRange:
     """
     keys = ped.ancestors(animal) | {animal}
     rows = [row for row in ped.rows() if row[0] in keys]
-    together: dict[object, list[int]] = {}
+    together: dict[Any, list[Any]] = {}
     for key, sire, dam, litter in rows:
         if isinstance(sire, dict):
             shared = key if litter is None else (dam, litter, tuple(sire.items()))
@@ -81,8 +82,8 @@ def inbreeding_range(ped: Pedigree, animal: int) -> InbreedingRange:
     return InbreedingRange(uncertain, ways, tuple(cases))
 
 
-def _with_unknown(shares: Mapping[int, Fraction]) -> Mapping[int | None, Fraction]:
-    found: dict[int | None, Fraction] = dict(shares.items())
+def _with_unknown(shares: Mapping[int, Fraction]) -> Mapping[Any, Fraction]:
+    found: dict[Any, Fraction] = dict(shares.items())
     if rest := 1 - sum(shares.values(), Fraction(0)):
         found[None] = rest
     return found
