@@ -6,18 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from django.db.models import Q
-
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
 from breeding.housing.shared_water import share_water
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of
+from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on
 from breeding.program.models import Program
 from breeding.words.days import long_day
 from breeding.words.numbers import joined
 
-HERE = (Animal.State.HERE, Animal.State.ON_LOAN)
 GENTLY = "Move the male or close the divider rather than move her."
 
 
@@ -57,17 +55,19 @@ def disagreements(program: Program, *, asof: datetime.date) -> list[Disagreement
 
     A handful of queries, whatever the number of animals.
     """
-    females = list(
-        Animal.objects.filter(sex=Animal.Sex.FEMALE, state__in=HERE).order_by("call_name", "code")
-    )
-    return disagreements_of(females, exposure_of(females), asof=asof)
+    females = females_here()
+    exposure = exposure_of(gather_together(females))
+    return disagreements_of(females, exposure, places_on(asof), asof=asof)
 
 
 def disagreements_of(
-    females: Sequence[Animal], exposure: Exposure, *, asof: datetime.date
+    females: Sequence[Animal],
+    exposure: Exposure,
+    places: Mapping[int, Stay],
+    *,
+    asof: datetime.date,
 ) -> list[Disagreement]:
-    """The same for company that has been read already: one more query."""
-    places = _places(asof)
+    """The same for company and places that have been read already."""
     found: list[Disagreement] = []
     for female in females:
         unrecorded: list[tuple[datetime.date, Animal]] = []
@@ -94,13 +94,6 @@ def disagreements_of(
         if unrecorded:
             found.append(_unrecorded(unrecorded, female, places, exposure.unknown_maturity))
     return found
-
-
-def _places(asof: datetime.date) -> dict[int, Stay]:
-    """Where each animal is at the end of a day."""
-    stays = Stay.objects.filter(since__lte=asof).filter(Q(until__isnull=True) | Q(until__gt=asof))
-    stays = stays.filter(animal__state__in=HERE).select_related("tank").order_by("since", "pk")
-    return {stay.animal_id: stay for stay in stays}
 
 
 def _apart(
