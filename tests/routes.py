@@ -1,4 +1,4 @@
-"""Every named address of the rooms, found in the routes themselves, so that none can be forgotten."""
+"""Every named address of the rooms, found in the routes themselves: none can be forgotten."""
 
 from collections.abc import Iterator
 from typing import Any

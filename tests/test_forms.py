@@ -147,7 +147,7 @@ def _read_all(form: forms.BaseForm) -> None:
 
 
 def _unspoken(form: forms.BaseForm) -> Iterator[str]:
-    """Refusals that name neither the field nor what is allowed; those in own words are sentences."""
+    """Refusals that do not name the field; those in words of our own are at least sentences."""
     for name in form.errors:
         if name == NON_FIELD_ERRORS:
             errors, label, said = form.errors.as_data()[name], "", form.non_field_errors()
