@@ -19,7 +19,10 @@ from tests.forms import Build, below, form_classes, forms_as_built, sound_values
 from tests.hostile import HOSTILE, HOSTILE_FILES, SHARP, forms_on
 from tests.routes import ROUTES, address
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.one_database("a form cleans what was typed before any query"),
+]
 FORMS = form_classes()
 KEYS = range(1, 8)
 DJANGOS_WORDS = {

@@ -16,7 +16,7 @@ from breeding.pairings.services import open_pairing
 from pedigree import Pedigree, realised_spread
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 HALF = Fraction(1, 2)
 
 

@@ -15,6 +15,8 @@ from breeding.buyers.spread_words import spread_sentence
 from breeding.housing.models import Stay, Tank, WaterTest
 from tests import cast
 
+pytestmark = pytest.mark.one_database("how facts become words")
+
 ON = cast.day("2026-11-25")
 
 

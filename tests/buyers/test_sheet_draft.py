@@ -18,7 +18,7 @@ from breeding.buyers.sheet_pdf import render_pdf
 from breeding.litters.services import PupFacts, record_birth
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 ON = cast.day("2026-11-25")
 
 

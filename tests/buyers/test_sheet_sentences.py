@@ -11,7 +11,7 @@ from breeding.buyers.sheet_draft import draft_sheet
 from pedigree import Pedigree
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 ON = cast.day("2026-11-25")
 
 

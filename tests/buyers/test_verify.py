@@ -21,6 +21,8 @@ from breeding.buyers.sheet_seal import document_of, packed, sign
 from tests import cast
 from tests.buyers.test_sheet_pdf import FACTS, PICTURES
 
+pytestmark = pytest.mark.one_database("bytes and signatures of files")
+
 KEY = Ed25519PrivateKey.from_private_bytes(bytes(range(32)))
 
 

@@ -22,6 +22,8 @@ from breeding.pairings.season_layout import (
 )
 from breeding.pairings.season_line import CSS, KEY, Company, Mark, Season, describe, draw
 
+pytestmark = pytest.mark.one_database("drawing of facts that are read already")
+
 TODAY = datetime.date(2026, 11, 25)
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -6,7 +6,7 @@ from django.urls import reverse
 from breeding.program.cautions import cautions
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 CARE = reverse("program:care")
 
 

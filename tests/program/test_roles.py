@@ -10,7 +10,7 @@ from breeding.program.models import Person
 from tests import cast
 from tests.routes import NAMES, ROUTES, address
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("roles are decided before any query")]
 
 
 def in_rooms(**names: str) -> list[str]:

@@ -366,6 +366,7 @@ class TestTheProgramAsItStandsOnOneDay:
 # ------------------------------------------------------------------------ into an empty database
 
 
+@pytest.mark.one_database("the demonstration stands on both once, and this is about dates")
 @pytest.mark.usefixtures("species_data", "quick_drawings")
 @pytest.mark.parametrize("today", OTHER_DAYS)
 def test_it_is_as_alive_on_another_day(today):
@@ -373,6 +374,7 @@ def test_it_is_as_alive_on_another_day(today):
     check_that_every_stage_is_there(cast.day(today))
 
 
+@pytest.mark.one_database("the demonstration stands on both once, and this is about dates")
 @pytest.mark.usefixtures("species_data", "quick_drawings")
 def test_the_same_day_gives_the_same_facts():
     first, second = (facts_after_loading(TODAY) for _ in range(2))
