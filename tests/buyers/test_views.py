@@ -12,6 +12,7 @@ from breeding.animals.services import add_photograph
 from breeding.buyers import services
 from breeding.buyers.models import Contact, Reservation, Sheet
 from tests import cast
+from tests.cast import words as page_words
 
 pytestmark = pytest.mark.django_db
 INDEX = reverse("buyers:index")
@@ -21,7 +22,8 @@ ISSUE = {"contact": "", "journey": "short", "paper": "a4", "issue": "1"}
 
 
 def words(answer):
-    return " ".join(answer.content.decode().replace("&#x27;", "'").split())
+    """A page as one line, with its apostrophes."""
+    return page_words(answer).replace("&#x27;", "'")
 
 
 @pytest.fixture

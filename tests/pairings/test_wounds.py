@@ -16,7 +16,8 @@ from breeding.pairings.wounds import course_words, harm_of, wounds_of
 from breeding.program import clock
 from breeding.program.readings import the_program
 from tests import cast
-from tests.pairings.acts import ago, pair, see, words
+from tests.cast import ago, pair, words
+from tests.pairings.acts import see
 
 pytestmark = pytest.mark.django_db
 

@@ -3,6 +3,7 @@
 import datetime
 import hashlib
 from fractions import Fraction
+from functools import partial
 from io import StringIO
 from pathlib import Path
 
@@ -52,8 +53,7 @@ TODAY = cast.day("2026-06-17")
 OTHER_DAYS = ["2028-02-29", "2027-01-01", "2026-10-25"]  # a leap day, a new year, clocks go back
 
 
-def ago(days: int) -> datetime.date:
-    return TODAY - datetime.timedelta(days=days)
+ago = partial(cast.ago, today=TODAY)
 
 
 def females_by_story() -> dict[str, str]:
