@@ -103,17 +103,17 @@ def pair(
 
 def see(
     female: Animal,
-    when: int | str | datetime.datetime = 0,
+    when: int | str | datetime.date = 0,
     kind: str = "copulation",
     *,
     now: datetime.datetime | None = None,
     **more: Any,
 ) -> Sighting:
-    """A sign on her: at a moment, at noon of a day that is written out, or so many days ago."""
+    """A sign on her: at a moment, at noon of a day, or so many days ago."""
     now = now or clock.now()
     if isinstance(when, int):
         when = now - datetime.timedelta(days=when)
-    elif isinstance(when, str):
+    elif not isinstance(when, datetime.datetime):
         when = datetime.datetime.fromisoformat(f"{when}T12:00+00:00")
     seen = SignKind.objects.get(key=kind)
     return log_sighting(female=female, kind=seen, seen_at=when, now=now, by=None, **more)
