@@ -18,8 +18,9 @@ from breeding.buyers import hand_overs, services, waiting
 from breeding.program import clock
 from breeding.program.services import withdraw
 from tests import cast
-from tests.agenda.season import ago, ahead
+from tests.agenda.season import ahead
 from tests.buyers.litters import litter_of, pup
+from tests.cast import ago
 
 pytestmark = pytest.mark.django_db
 

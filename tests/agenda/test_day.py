@@ -20,15 +20,12 @@ from breeding.pairings.services import record_scan
 from breeding.program import clock
 from breeding.program.queries import the_program
 from tests import cast
-from tests.agenda.season import ago, ahead, pair, see
+from tests.agenda.season import ahead
+from tests.cast import ago, pair, see, words
 
 pytestmark = pytest.mark.django_db
 
 DAY, ANSWER = reverse("agenda:day"), reverse("agenda:answer")
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
 
 
 @pytest.fixture

@@ -22,7 +22,8 @@ from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 from breeding.program.queries import the_program
 from tests import cast
-from tests.agenda.season import ago, ahead, birth, mated, pair, see
+from tests.agenda.season import ahead, birth, mated
+from tests.cast import ago, pair, see
 
 pytestmark = pytest.mark.django_db
 

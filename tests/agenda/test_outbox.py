@@ -14,7 +14,8 @@ from breeding.agenda.services import answer_line, choose_digest, send_again
 from breeding.program.queries import the_program
 from tests import cast
 from tests.agenda.postbox import Postbox
-from tests.agenda.season import mated, pair, see
+from tests.agenda.season import mated
+from tests.cast import pair, see
 
 pytestmark = pytest.mark.django_db
 

@@ -17,16 +17,13 @@ from breeding.program import clock
 from tests import cast
 from tests.agenda.postbox import Postbox
 from tests.agenda.season import mated
+from tests.cast import words
 
 pytestmark = pytest.mark.django_db
 
 REMINDERS, MAIL = reverse("agenda:reminders"), reverse("agenda:mail")
 FEED_ADDRESS = reverse("agenda:feed_address")
 GOOD = {"is_on": "on", "email": "kit@example.org", "hour": "6", "groups": list(GROUPS)}
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
 
 
 @pytest.fixture

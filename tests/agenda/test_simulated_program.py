@@ -13,6 +13,8 @@ import pytest
 from tests import cast
 from tests.simulated_program import SimulatedProgram, World
 
+pytestmark = pytest.mark.one_database("arithmetic of a program that is simulated")
+
 FEMALES, YEARS = (float(part) for part in os.environ.get("RAYWARD_SIMULATION", "8 1").split())
 
 

@@ -1,6 +1,7 @@
 """What closed seasons teach: measured gestations, and how seasons with a sign turned out."""
 
 import datetime
+from functools import partial
 
 import pytest
 from django.urls import reverse
@@ -12,10 +13,11 @@ from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import gather
 from breeding.pairings.season.learned import learned_of_all
 from breeding.pairings.season.reading import season_of
-from breeding.pairings.services import log_sighting, open_pairing, record_outcome
+from breeding.pairings.services import open_pairing, record_outcome
 from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
+from tests.cast import words
 
 pytestmark = pytest.mark.django_db
 NOW = datetime.datetime(2026, 11, 1, 12, tzinfo=datetime.UTC)
@@ -23,18 +25,7 @@ TODAY = NOW.date()
 SIGNS = reverse("pairings:signs")
 
 
-def words(answer):
-    return " ".join(answer.content.decode().split())
-
-
-def see(female, on, kind="copulation"):
-    return log_sighting(
-        female=female,
-        kind=SignKind.objects.get(key=kind),
-        seen_at=datetime.datetime.fromisoformat(f"{on}T12:00+00:00"),
-        now=NOW,
-        by=None,
-    )
+see = partial(cast.see, now=NOW)
 
 
 def end(female, on, kind):

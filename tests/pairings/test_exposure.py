@@ -1,6 +1,7 @@
 """From tanks and pairings to days of company with a mature male."""
 
 import datetime
+from functools import partial
 
 import pytest
 from django.db import connection
@@ -12,7 +13,7 @@ from breeding.housing.services import move_animal
 from breeding.pairings.season.exposure import ALWAYS, exposure_of, mature_since
 from breeding.pairings.season.facts import gather_together
 from breeding.pairings.season.reading import season_of, seasons
-from breeding.pairings.services import open_pairing, record_outcome, separate
+from breeding.pairings.services import record_outcome, separate
 from breeding.program.frame.memory import for_one_request
 from breeding.program.queries import the_program
 from breeding.program.services import withdraw
@@ -74,16 +75,7 @@ def move(animal, tank, on):
     return move_animal(animal, tank, on=cast.day(on), by=None)
 
 
-def pair(female, male, since, until=None):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=cast.day(since),
-        separated_on=cast.day(until) if until else None,
-        program=the_program(),
-        by=None,
-        today=TODAY,
-    )
+pair = partial(cast.pair, today=TODAY)
 
 
 def reckon(female, on):

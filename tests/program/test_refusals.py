@@ -14,6 +14,8 @@ from breeding.program.forms import LengthField, ProgramForm
 from breeding.program.models import Person
 from tests import cast
 
+pytestmark = pytest.mark.one_database("a form cleans what was typed before any query")
+
 
 class Form(forms.Form):
     """One field of each kind there is in the program."""

@@ -12,6 +12,8 @@ from breeding.sheets.contents.portraits import caption
 from breeding.sheets.contents.receiving import arrival_words, first_weeks_words, water_words
 from tests import cast
 
+pytestmark = pytest.mark.one_database("how facts become words")
+
 ON = cast.day("2026-11-25")
 
 
