@@ -14,11 +14,11 @@ from django.utils.cache import get_conditional_response
 from django.utils.http import http_date
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from breeding.agenda import feed_events, outbox, readings, services
+from breeding.agenda import feed_events, outbox, queries, services
 from breeding.agenda.addresses import path_of
 from breeding.agenda.feed_calendar import write_calendar
 from breeding.agenda.forms import AnswerForm, DigestForm
-from breeding.agenda.lines import when_words
+from breeding.agenda.lines.line import when_words
 from breeding.agenda.models import DigestChoice, Feed, Mailing
 from breeding.animals.models import Animal
 from breeding.pairings.drawings import draw_sheet
@@ -37,7 +37,7 @@ QUICK_FEMALES = 4
 def day(request: PageRequest) -> HttpResponse:
     """What the day asks for, and why."""
     today = clock.today()
-    found = readings.the_day(request.program, today=today)
+    found = queries.the_day(request.program, today=today)
     pressing = sorted(found.seasons, key=lambda one: one.estimate.lateness, reverse=True)
     context = {
         "day": found,
@@ -189,7 +189,7 @@ def feed(request: PageRequest, token: str) -> HttpResponse:
         return _of_the_feed(HttpResponse("Nothing is here.\n", "text/plain", status=404))
     now, today, program = clock.now(), clock.today(), request.program
     services.note_asking(found, now=now)
-    events = feed_events.publish(readings.all_ahead(program, today=today), now=now, address=path_of)
+    events = feed_events.publish(queries.all_ahead(program, today=today), now=now, address=path_of)
     base = request.build_absolute_uri("/")
     body = write_calendar(
         [feed_events.entry_of(event, base) for event in events],
