@@ -38,13 +38,17 @@ INSTALLED_APPS = [
     "breeding.litters",
     "breeding.planning",
     "breeding.buyers",
+    "breeding.sheets",
+    "breeding.origin",
+    "breeding.offers",
     "breeding.agenda",
     "breeding.records",
+    "breeding.demo",
 ]
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
-    "breeding.program.middleware.content_policy",
+    "breeding.program.frame.middleware.content_policy",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -55,8 +59,8 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "auditlog.middleware.AuditlogMiddleware",
-    "breeding.program.middleware.ProgramMiddleware",
-    "breeding.program.middleware.RoleMiddleware",
+    "breeding.program.frame.middleware.ProgramMiddleware",
+    "breeding.program.frame.middleware.RoleMiddleware",
 ]
 
 ROOT_URLCONF = "breeding.urls"
@@ -71,7 +75,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
-                "breeding.program.context.page_frame",
+                "breeding.program.frame.context.page_frame",
             ],
             "builtins": ["breeding.program.templatetags.formats"],
         },
@@ -103,7 +107,7 @@ LOGIN_REDIRECT_URL = "agenda:day"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 60  # a phone at the tank stays signed in for two months
 SESSION_COOKIE_NAME = "rayward_session"
 CSRF_COOKIE_NAME = "rayward_csrf"
-CSRF_FAILURE_VIEW = "breeding.program.views.stale_form"
+CSRF_FAILURE_VIEW = "breeding.program.views.trouble.stale_form"
 SECURE_REFERRER_POLICY = "same-origin"
 
 LANGUAGE_CODE = "en-gb"

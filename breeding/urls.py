@@ -13,13 +13,16 @@ urlpatterns = [
     path("litters/", include("breeding.litters.urls")),
     path("planning/", include("breeding.planning.urls")),
     path("buyers/", include("breeding.buyers.urls")),
+    path("sheets/", include("breeding.sheets.urls")),
+    path("origin/", include("breeding.origin.urls")),
+    path("offers/", include("breeding.offers.urls")),
     path("records/", include("breeding.records.urls")),
     # One door: the read-only look at every row has no sign-in page of its own.
     path("inspect/login/", RedirectView.as_view(pattern_name="program:sign_in")),
     path("inspect/", admin.site.urls),
 ]
 
-handler400 = "breeding.program.views.bad_request"
-handler403 = "breeding.program.views.forbidden"
-handler404 = "breeding.program.views.not_found"
-handler500 = "breeding.program.views.server_error"
+handler400 = "breeding.program.views.trouble.bad_request"
+handler403 = "breeding.program.views.trouble.forbidden"
+handler404 = "breeding.program.views.trouble.not_found"
+handler500 = "breeding.program.views.trouble.server_error"

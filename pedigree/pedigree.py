@@ -6,9 +6,9 @@ from typing import Any
 
 import numpy as np
 
-from pedigree import kinship
 from pedigree.errors import UnknownAnimal
 from pedigree.extension import extended
+from pedigree.kinship import engines
 from pedigree.layout import Layout, lay_out
 from pedigree.rows import UNKNOWN, Floats, Ints, Read, read
 
@@ -30,8 +30,8 @@ class Pedigree:
     def __init__(self, given: Read, layout: Layout) -> None:
         self._read = given
         self._layout = layout
-        self._known: kinship.OfNodes | None = None
-        self._inherited: kinship.OfNodes | None = None  # of the nodes there were before
+        self._known: engines.OfNodes | None = None
+        self._inherited: engines.OfNodes | None = None  # of the nodes there were before
         self._young: tuple[Ints, Ints] | None = None
 
     @classmethod
@@ -180,12 +180,12 @@ class Pedigree:
         inbreeding: Floats = self._of_nodes().between[nodes]
         return inbreeding
 
-    def _of_nodes(self) -> kinship.OfNodes:
+    def _of_nodes(self) -> engines.OfNodes:
         if self._known is None:
             if self._inherited is not None:
-                self._known = kinship.of_more(self._layout, self._inherited)
+                self._known = engines.of_more(self._layout, self._inherited)
             else:
-                self._known = kinship.of_all(self._layout)
+                self._known = engines.of_all(self._layout)
         return self._known
 
     def kinship(self, a: Any, b: Any) -> float:
@@ -212,7 +212,7 @@ class Pedigree:
         nodes, which = np.unique(self._layout.node_of_row[rows], return_inverse=True)
         if not len(nodes):
             return np.empty((0, 0))
-        return kinship.among(self._layout, nodes, self._known)[np.ix_(which, which)]
+        return engines.among(self._layout, nodes, self._known)[np.ix_(which, which)]
 
     # --------------------------------------------------------------------------- more young
 

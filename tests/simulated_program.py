@@ -17,12 +17,12 @@ from breeding.agenda.queries import the_day
 from breeding.agenda.services import answer_line
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
+from breeding.gestation.estimate import Profile
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import Pairing, SignKind
-from breeding.pairings.pregnancy import Profile
-from breeding.pairings.seasons import season_of
+from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import (
     log_sighting,
     open_pairing,

@@ -16,12 +16,16 @@ ROOMS = (
     "agenda",
     "animals",
     "buyers",
+    "demo",
     "housing",
     "litters",
+    "offers",
+    "origin",
     "pairings",
     "planning",
     "program",
     "records",
+    "sheets",
 )
 
 # Routes without a page of their own, each with its reason.
@@ -31,13 +35,13 @@ NO_TEMPLATE = {
     "agenda:send_again": "posted only, from `reminders.html`",
     "animals:picture": "a file",
     "animals:thumbnail": "a file",
-    "buyers:offer_picture": "a file",
-    "buyers:origin_document": "a file",
-    "buyers:origin_file": "a file",
-    "buyers:shared_file": "a file",
-    "buyers:shared_picture": "a file",
-    "buyers:sheet_file": "a file",
-    "buyers:sheet_picture": "a file",
+    "offers:picture": "a file",
+    "origin:document": "a file",
+    "origin:file": "a file",
+    "sheets:shared_file": "a file",
+    "sheets:shared_picture": "a file",
+    "sheets:file": "a file",
+    "sheets:picture": "a file",
     "pairings:sighting": "withdraws, on the page `withdraw.html`",
     "pairings:scan_withdraw": "withdraws, on the page `withdraw.html`",
     "pairings:outcome_withdraw": "withdraws, on the page `withdraw.html`",
@@ -54,7 +58,7 @@ NO_VIEW = {
 }
 # Templates that belong to no route of their name.
 NO_ROUTE = {
-    "buyers/shared_nothing.html": "a link to a sheet that leads nowhere",
+    "sheets/shared_nothing.html": "a link to a sheet that leads nowhere",
     "program/link_spent.html": "a link that works no more",
     "program/set_up.html": "the first visit, through the link",
     "program/trouble.html": "what went wrong",
@@ -62,11 +66,16 @@ NO_ROUTE = {
 # Files of more than 450 lines, each with its reason.
 LONG = {
     "breeding/animals/migrations/0001_animals_and_parents.py": "written by makemigrations",
-    "breeding/buyers/migrations/0003_wishes_hand_overs_sales_and_origin.py": "written by "
-    "makemigrations",
+    "breeding/pairings/migrations/0001_pairings_and_signs.py": "written by makemigrations",
 }
 NOT_IN_ADMIN = {
     "program.SignInLink": "the hash of a link is nobody's business",
+}
+# Files that define a word for numbers of their own, each with its reason.
+SAID_ELSEWHERE = {
+    "breeding/program/templatetags/formats.py": "filters that only call breeding/words",
+    "breeding/sheets/templatetags/sheet_days.py": "filters that only call breeding/words",
+    "pedigree/plans/rules.py": "the text of errors, which may not import breeding",
 }
 AT_THE_TOP = {
     "README.md",
@@ -76,6 +85,7 @@ AT_THE_TOP = {
     "pyproject.toml",
     "breeding",
     "pedigree",
+    "benchmarks",
     "tests",
     "fixtures",
 }
@@ -106,9 +116,10 @@ def test_every_room_with_addresses_is_reached():
 def test_a_route_is_answered_by_the_view_of_its_name(room, name, view):
     if f"{room}:{name}" in NO_VIEW:
         return
-    views = importlib.import_module(f"breeding.{room}.views")
-    assert getattr(views, name, None) is not None, f"breeding/{room}/views.py has no {name}"
     assert view.__name__ == name
+    home = importlib.import_module(view.__module__)
+    assert view.__module__.startswith(f"breeding.{room}.views."), f"{view.__module__} is no noun"
+    assert getattr(home, name) is view, f"{view.__module__} only passes {name} on"
 
 
 @pytest.mark.parametrize(("room", "name", "view"), ROUTES, ids=NAMES)
@@ -165,6 +176,7 @@ def test_the_map_lists_the_folders_that_are_there():
             drawn[""].add(name)
             drawn[top] = set()
     assert drawn["breeding"] == folders(ROOT / "breeding")
+    assert drawn["pedigree"] == folders(ROOT / "pedigree")
     assert drawn[""] == folders(ROOT)
 
 
@@ -179,7 +191,7 @@ def folders(place: Path) -> set[str]:
 def test_files_can_be_read_in_one_sitting():
     long = {
         str(path.relative_to(ROOT))
-        for top in ("breeding", "pedigree")
+        for top in ("breeding", "pedigree", "benchmarks")
         for path in (ROOT / top).rglob("*.py")
         if len(path.read_text(encoding="utf-8").splitlines()) > 450
     }
@@ -206,9 +218,39 @@ def test_no_room_has_a_file_with_a_name_that_says_nothing():
     vague = {"utils.py", "helpers.py", "manager.py", "managers.py", "data.py", "info.py"}
     found = [
         path
-        for top in ("breeding", "pedigree", "tests")
+        for top in ("breeding", "pedigree", "benchmarks", "tests")
         for path in (ROOT / top).rglob("*.py")
         if path.name in vague
+    ]
+    assert found == []
+
+
+def test_numbers_are_said_in_one_room():
+    """Percent, lists, counts and ordinals are defined in `words/` and nowhere a second time."""
+    said = r"percent|joined|listed|counted|spelled|plurals?"
+    second = re.compile(
+        rf"^\s*def _?(?:{said}|captive_generation|known_count|closeness)\("
+        r"|\b_?(?:NUMBERS|ORDINALS|PARTS) = \("
+        r"|[\"'](?:two|second)[\"'], [\"'](?:three|third)[\"']"
+        r"|:\.\d%\}|replace\([\"']%[\"']",
+        re.M,
+    )
+    elsewhere = [
+        f"{path.relative_to(ROOT)}: {found.group().strip()}"
+        for top in ("breeding", "pedigree")
+        for path in sorted((ROOT / top).rglob("*.py"))
+        if not path.is_relative_to(ROOT / "breeding" / "words")
+        and path.relative_to(ROOT).as_posix() not in SAID_ELSEWHERE
+        for found in second.finditer(path.read_text(encoding="utf-8"))
+    ]
+    assert elsewhere == []
+
+
+def test_no_template_makes_a_plural_of_its_own():
+    found = [
+        str(path.relative_to(ROOT))
+        for path in (ROOT / "breeding").rglob("*.html")
+        if "|pluralize" in path.read_text(encoding="utf-8")
     ]
     assert found == []
 
@@ -216,7 +258,7 @@ def test_no_room_has_a_file_with_a_name_that_says_nothing():
 def test_every_module_opens_with_one_line():
     silent = [
         str(path.relative_to(ROOT))
-        for top in ("breeding", "pedigree", "tests")
+        for top in ("breeding", "pedigree", "benchmarks", "tests")
         for path in (ROOT / top).rglob("*.py")
         if "migrations" not in path.parts
         and (text := path.read_text(encoding="utf-8"))

@@ -18,7 +18,7 @@ from breeding.housing.services import move_animal
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
 from breeding.pairings.services import log_sighting, open_pairing, record_scan
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -33,7 +33,7 @@ def _no_copies_of_contexts(monkeypatch):
 @pytest.fixture(autouse=True)
 def _no_simulation_beside(monkeypatch):
     """A look ahead runs in a thread that cannot see what a test has written."""
-    monkeypatch.setattr("breeding.planning.ahead.run_beside", lambda asked: None)
+    monkeypatch.setattr("breeding.planning.ahead.runs.run_beside", lambda asked: None)
 
 
 ROOMS = (

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 from breeding.agenda.kinds import URGENCIES
 from breeding.agenda.lines.line import Line, when_words
-from breeding.program.formats import counted, near_day
+from breeding.words.days import near_day
+from breeding.words.numbers import counted
 
 MOVED_DAYS = 3  # an estimate that moves by less is no news
 SILENT_DAYS = 7  # what presses is said again after this time

@@ -4,8 +4,8 @@ import datetime
 from functools import cached_property
 
 from breeding.litters.models import Litter
-from breeding.litters.readings import PupReading, pups_of
-from breeding.pairings.seasons import SeasonReading, seasons
+from breeding.litters.queries import PupReading, pups_of
+from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.program.models import Program
 
 LITTERS_DAYS = 400

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from breeding.pairings.season_actions import HEADINGS
+from breeding.gestation.actions import HEADINGS
 
 Urgency = Literal["now", "soon", "later"]
 URGENCIES: tuple[Urgency, ...] = ("now", "soon", "later")

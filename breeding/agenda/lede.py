@@ -3,10 +3,9 @@
 from collections.abc import Sequence
 
 from breeding.agenda.lines.line import Line
-from breeding.pairings.seasons import SeasonReading
-from breeding.program.formats import counted
-
-NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
+from breeding.pairings.season.reading import SeasonReading
+from breeding.words.numbers import counted
+from breeding.words.style import capital
 
 
 def lede(lines: Sequence[Line], animals: int, readings: Sequence[SeasonReading]) -> str:
@@ -25,5 +24,4 @@ def lede(lines: Sequence[Line], animals: int, readings: Sequence[SeasonReading])
 
 
 def _things(count: int) -> str:
-    spelled = NUMBERS[count] if count < len(NUMBERS) else str(count)
-    return f"{spelled} thing{'' if count == 1 else 's'}"
+    return capital(counted(count, "thing", spells=True))

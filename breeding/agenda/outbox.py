@@ -37,7 +37,7 @@ from breeding.agenda.mail_words import problem_words
 from breeding.agenda.models import DigestChoice, Mailing
 from breeding.agenda.queries import the_day
 from breeding.program.models import Person, Program
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 
 log = logging.getLogger(__name__)
 

@@ -14,8 +14,8 @@ from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.young import fresh_litter_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
 from breeding.animals.models import Animal
-from breeding.pairings.readings import HERE
-from breeding.pairings.seasons import SeasonReading
+from breeding.pairings.queries import HERE
+from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Program
 
 Source = Callable[[Gathered], Iterable[Line]]

@@ -15,7 +15,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
 from breeding.animals import lineage, parentage, revisions, services
-from breeding.animals.checks import (
+from breeding.animals.impossible import (
     Shares,
     before_birth,
     is_before_birth,
@@ -25,9 +25,9 @@ from breeding.animals.checks import (
 from breeding.animals.lineage import Lineage, pedigree_row
 from breeding.animals.models import Animal, PossibleSire, SpeciesShare
 from breeding.animals.parentage import Parents, Young
-from breeding.animals.profiles import all_profiles
+from breeding.animals.species.profiles import all_profiles
 from breeding.program.models import Person
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 
 MOST_LOOPS = 25  # so many are named at once; each further one shows when these are mended
 

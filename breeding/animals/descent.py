@@ -1,84 +1,137 @@
-"""What an animal, or young that are thought of, would be by descent, in words for a page."""
+"""What an animal, or young that are thought of, are by descent: gathered once, said by `words`."""
 
 from dataclasses import dataclass
 from fractions import Fraction
 
+from django.utils.safestring import SafeString
+
 from breeding.animals import lineage
-from breeding.animals.kin import Reasons, names_of, reasons_of
-from breeding.animals.known import Known, known_of
 from breeding.animals.lineage import YOUNG, Lineage
 from breeding.animals.models import Animal
-from breeding.animals.profiles import all_profiles
-from breeding.animals.sire_range import inbreeding_range
-from breeding.animals.variation import Variation, variation_of
-from breeding.animals.words import (
-    ancestry,
-    closeness,
-    descent_words,
-    inbreeding_words,
+from breeding.animals.pictures.known import Known, known_of
+from breeding.animals.pictures.trees import paths_svg
+from breeding.animals.species.profiles import all_profiles
+from breeding.words import ancestry, kin, shares
+from breeding.words.shares import SpreadWords
+from breeding.words.style import PAGE, Style
+from breeding.words.who import Names, Who
+from pedigree import (
+    Inbred,
+    UnderSire,
+    gaps,
+    inbred,
     is_hybrid,
-    range_words,
+    near_pedigree,
+    spread_of,
+    unknown_parts,
+    why_no_cross,
 )
-from pedigree.words import captivity_words
 
-Possible = list[tuple[Animal, Fraction]]  # males, each with the share of the belief in him
+
+@dataclass(frozen=True)
+class Reasons:
+    """F of the young of two animals through each common ancestor, the largest part first."""
+
+    heading: str  # under which possible sire; empty when he is known
+    inbreeding: Fraction
+    sentences: tuple[str, ...]
+    picture: SafeString
 
 
 @dataclass(frozen=True)
 class Descent:
-    """Species, F with its reasons, and how much of all that is known."""
+    """Species, F with its reasons, and how much of all that is known, each in its sentence."""
 
+    shares: str  # in short
     species: str
     is_hybrid: bool
     cross: str
     captivity: str
-    variation: Variation | None
+    spread: SpreadWords
     inbreeding: Fraction
-    words: str
     closeness: str
-    range: str
+    said: kin.InbreedingWords
     reasons: tuple[Reasons, ...]
+    ancestry: str
     known: Known
+    names: Names
+
+    @property
+    def said_with_reasons(self) -> str:
+        """F and through whom, in one piece."""
+        return kin.with_reasons(self.said, [(one.heading, one.sentences) for one in self.reasons])
 
 
-def descent_of(animal: Animal) -> Descent:
-    """Of an animal on record. Cost: its ancestors; the names of possible sires and of kin."""
+def descent_of(animal: Animal, style: Style = PAGE, *, with_pictures: bool = True) -> Descent:
+    """Of an animal on record. Cost: its ancestors, and one query for what they are called."""
     found = lineage.current().behind(animal.pk)
-    rows = animal.possible_sires.select_related("sire") if animal.sire is None else []
-    sires = [(row.sire, row.share) for row in rows]
-    return _describe(found, animal.pk, sires, animal.sire, animal.dam)
+    return _described(found, animal.pk, style, with_pictures=with_pictures)
 
 
 def descent_of_young(sire: Animal, dam: Animal) -> Descent:
     """Of the young these two would have."""
     found = lineage.current().young_of(sire.pk, dam.pk)
-    return _describe(found, YOUNG, [], sire, dam)
+    return _described(found, YOUNG, PAGE, with_pictures=True)
 
 
-def _describe(
-    found: Lineage, key: int, possible: Possible, sire: Animal | None, dam: Animal | None
-) -> Descent:
-    sires = possible if sire is None else [(sire, Fraction(1))]
-    reasons = [] if dam is None else [reasons_of(found, one, dam, part) for one, part in sires]
-    inbreeding = sum((one.share * one.inbreeding for one in reasons), Fraction(0))
-    known, shares, names = known_of(found, key), found.shares[key], all_profiles().names
+def names_of(found: Lineage) -> Names:
+    """What every animal of this lineage is called: one query."""
+    keys = [key for key in found.pedigree.ids if key != YOUNG]
+    fields = ("pk", "call_name", "code", "sex", "origin")
+    rows = Animal.objects.filter(pk__in=keys).values_list(*fields)
+    return {pk: Who(call_name or code, sex, origin) for pk, call_name, code, sex, origin in rows}
+
+
+def _described(found: Lineage, key: int, style: Style, *, with_pictures: bool) -> Descent:
+    ped, mine, cross = found.pedigree, found.shares[key], found.crosses[key]
+    names, species = names_of(found), all_profiles().names
+    known, figure = known_of(found, key), inbred(ped, key)
+    missing = gaps(ped, key, ancestry.GENERATIONS, found.wild)
+    why_none = why_no_cross(ped, found.base, found.shares, found.crosses, key)
+    spread = spread_of(ped, found.base, found.shares, found.crosses, key)
     return Descent(
-        species=ancestry(shares, names),
-        is_hybrid=is_hybrid(shares),
-        cross=descent_words(found.crosses[key], shares, names),
-        captivity=captivity_words(found.captivity[key]),
-        variation=variation_of(found, key, names),
-        inbreeding=inbreeding,
-        words=inbreeding_words(inbreeding, known),
-        closeness=closeness(inbreeding),
-        range=_range(found, key, inbreeding) if inbreeding else "",
-        reasons=tuple(one for one in reasons if one.sentences),
+        shares=shares.shares_words(mine, species),
+        species=shares.shares_sentence(
+            mine,
+            species,
+            unknown_parts(ped, key, found.base),
+            names,
+            cross=cross,
+            is_founder=ped.is_founder(key),
+        ),
+        is_hybrid=is_hybrid(mine),
+        cross=shares.descent_words(cross, why_none, mine, species),
+        captivity=ancestry.captivity_sentence(found.captivity[key]),
+        spread=shares.spread_words(spread, species, style),
+        inbreeding=figure.expected,
+        closeness=kin.closeness(figure.expected),
+        said=kin.inbreeding_words(figure, known.by_generation, names),
+        reasons=_reasons(found, figure, names, style, with_pictures=with_pictures),
+        ancestry=ancestry.known_sentence(known.by_generation, missing, names, style),
         known=known,
+        names=names,
     )
 
 
-def _range(found: Lineage, key: int, expected: Fraction) -> str:
-    cases = inbreeding_range(found.pedigree, key)
-    young = {one for uncertain in cases.uncertain for one in uncertain.young}
-    sires = {sire for uncertain in cases.uncertain for sire in uncertain.shares if sire is not None}
-    return range_words(cases, key, expected, names_of(young | sires))
+def _reasons(
+    found: Lineage, figure: Inbred, names: Names, style: Style, *, with_pictures: bool
+) -> tuple[Reasons, ...]:
+    return tuple(
+        Reasons(
+            heading=kin.sire_heading(one.sire, one.share, names),
+            inbreeding=one.why.inbreeding,
+            sentences=kin.reason_sentences(one.why, names, style),
+            picture=_picture(found, one) if with_pictures else SafeString(""),
+        )
+        for one in figure.under
+        if one.why.inbreeding
+    )
+
+
+def _picture(found: Lineage, under: UnderSire) -> SafeString:
+    """The lines by which the two are kin, as far as they are told one by one."""
+    if not under.why.ancestors:
+        return SafeString("")
+    both = Animal.objects.in_bulk([under.why.sire, under.why.dam])
+    sire, dam = both[under.why.sire], both[under.why.dam]
+    return paths_svg(sire, dam, near_pedigree(found.pedigree, sire.pk, dam.pk))

@@ -11,7 +11,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
 from breeding.program.fields import read_share
-from breeding.program.formats import long_day
+from breeding.words.days import long_day
 
 _BIRTH = re.compile(r"(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?")
 _NUMBER = re.compile(r"[0-9]{1,4}(\.[0-9]{0,9})?|\.[0-9]{1,9}")

@@ -11,8 +11,8 @@ from django.db.models import Q, QuerySet
 from breeding.animals import lineage
 from breeding.animals.fields import TypedGenerationsField, TypedPercentField
 from breeding.animals.models import Animal, Species
-from breeding.animals.words import is_hybrid
-from breeding.program.formats import percent
+from breeding.words.numbers import percent
+from pedigree import is_hybrid
 
 
 def number_input(placeholder: str) -> forms.TextInput:

@@ -8,7 +8,8 @@ from fractions import Fraction
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
-from breeding.program.formats import born_words, joined, long_day
+from breeding.words.days import born_words, long_day
+from breeding.words.numbers import counted, joined
 
 SPERM_KEPT_DAYS = 30  # assumption; the profile's figure "sperm_kept_days" wins over it
 
@@ -102,9 +103,9 @@ def _with_parent(young: Young, word: str, parent: Animal) -> Iterable[str]:
             limit = (
                 "a dam lives until the birth"
                 if word == "dam"
-                else f"a sire can have died at most {grace} days before the birth (the longest "
-                f"gestation, {young.gestation_longest_days} days, and {young.sperm_kept_days} days "
-                "of kept sperm)"
+                else f"a sire can have died at most {counted(grace, 'day')} before the birth (the "
+                f"longest gestation, {young.gestation_longest_days} days, and "
+                f"{young.sperm_kept_days} days of kept sperm)"
             )
             yield (
                 f"{parent.name} died on {long_day(parent.state_on)}, before {young.name} was born "

@@ -5,8 +5,8 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from breeding.animals.models import Revision
+from breeding.program.frame.memory import forget, remembered
 from breeding.program.models import new_revision
-from breeding.program.request_memory import forget, remembered
 
 Kept = TypeVar("Kept")
 _NAME = "revision"

@@ -9,7 +9,7 @@ from django.core.files.base import ContentFile
 from django.db import IntegrityError, transaction
 
 from breeding.animals import lineage, parentage, revisions
-from breeding.animals.checks import (
+from breeding.animals.impossible import (
     Shares,
     before_birth,
     is_before_birth,
@@ -24,10 +24,10 @@ from breeding.animals.models import (
     SpeciesShare,
 )
 from breeding.animals.parentage import Parents, Young
-from breeding.animals.portraits import clean_portrait, thumbnail
-from breeding.animals.readings import gestation_longest_days
+from breeding.animals.pictures.portraits import clean_portrait, thumbnail
+from breeding.animals.queries import gestation_longest_days
 from breeding.program.models import Person
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 
 THUMBNAIL_PX = 192
 

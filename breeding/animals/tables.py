@@ -12,10 +12,11 @@ from django_tables2.data import TableListData
 from django_tables2.utils import OrderBy
 
 from breeding.animals import lineage
-from breeding.animals.known import known_of
 from breeding.animals.models import Animal
-from breeding.animals.words import ancestry
-from breeding.program.formats import born_words, percent
+from breeding.animals.pictures.known import known_of
+from breeding.words.days import born_words
+from breeding.words.numbers import percent
+from breeding.words.shares import shares_words
 
 
 class AnimalRows(TableListData):
@@ -73,7 +74,7 @@ class AnimalTable(tables.Table):
         return {"F": "female", "M": "male"}.get(value, "unknown")
 
     def render_species(self, record: Any) -> str:
-        return ancestry(self.lineage.shares.get(record["pk"], {}), self.species_names)
+        return shares_words(self.lineage.shares.get(record["pk"], {}), self.species_names)
 
     def render_born(self, record: Any) -> str:
         return born_words(record["born_on"], record["born_precision"])

@@ -2,19 +2,19 @@
 
 from django.urls import path
 
-from breeding.animals import figure_views, views
+from breeding.animals.views import animal, photograph, species
 
 app_name = "animals"
 urlpatterns = [
-    path("", views.index, name="index"),
-    path("new/", views.new, name="new"),
-    path("species/", figure_views.species, name="species"),
-    path("species/figures/<int:pk>/", figure_views.figures, name="figures"),
-    path("<int:pk>/", views.detail, name="detail"),
-    path("<int:pk>/edit/", views.edit, name="edit"),
-    path("<int:pk>/state/", views.state, name="state"),
-    path("<int:pk>/measure/", views.measure, name="measure"),
-    path("<int:pk>/photograph/", views.photograph, name="photograph"),
-    path("pictures/<int:pk>/", views.picture, name="picture"),
-    path("pictures/<int:pk>/small/", views.thumbnail, name="thumbnail"),
+    path("", animal.index, name="index"),
+    path("new/", animal.new, name="new"),
+    path("species/", species.species, name="species"),
+    path("species/figures/<int:pk>/", species.figures, name="figures"),
+    path("<int:pk>/", animal.detail, name="detail"),
+    path("<int:pk>/edit/", animal.edit, name="edit"),
+    path("<int:pk>/state/", animal.state, name="state"),
+    path("<int:pk>/measure/", animal.measure, name="measure"),
+    path("<int:pk>/photograph/", photograph.photograph, name="photograph"),
+    path("pictures/<int:pk>/", photograph.picture, name="picture"),
+    path("pictures/<int:pk>/small/", photograph.thumbnail, name="thumbnail"),
 ]

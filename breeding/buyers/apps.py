@@ -9,8 +9,8 @@ class BuyersConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """For whom it is kept, and its sheets, stand on an animal's page."""
-        from breeding.animals.panels import add_panel
+        """For whom it is kept, and to whom it went, stand on an animal's page."""
         from breeding.buyers.panels import buyers_panel
+        from breeding.program.panels import add_panel
 
-        add_panel("buyers", buyers_panel, position=30)
+        add_panel("animals:detail", "buyers", buyers_panel, position=30)

@@ -1,18 +1,23 @@
 """Forms of the buyers' room; they clean what was typed and know nothing of the request."""
 
+import datetime
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.buyers.models import Contact
+from breeding.animals.models import Species, Strain
+from breeding.buyers.models import (
+    MOST_HOURS,
+    Contact,
+    HandOver,
+    SourceCode,
+    Wish,
+)
 from breeding.buyers.money import AmountField, CurrencyField
-from breeding.buyers.sheet_care import MOST_HOURS
-from breeding.buyers.sheet_pdf import Paper
-from breeding.program.forms import DayInput
-
-PAPERS: list[tuple[Paper, str]] = [("a4", "A4"), ("us-letter", "US Letter")]
-TREES = [(3, "three generations"), (4, "four generations"), (5, "five generations")]
+from breeding.program.forms import DayInput, LengthField
+from breeding.program.models import Program
+from breeding.words.days import long_day
 
 
 class ContactForm(forms.ModelForm):
@@ -74,48 +79,75 @@ class ReservationChangeForm(forms.Form):
     note = forms.CharField(max_length=200, required=False)
 
 
-class SheetForm(forms.Form):
-    """For whom a sheet is issued, how the animal travels, and on what paper."""
+class WishForm(forms.Form):
+    """What somebody waits for; what is left open may be any."""
 
-    contact = forms.ModelChoiceField(
-        queryset=Contact.objects.all(),
-        required=False,
-        label="For",
-        empty_label="nobody in particular",
-        help_text="Kept with the sheet. The name does not stand on it.",
+    species = forms.ModelChoiceField(
+        queryset=Species.objects.all(), required=False, empty_label="any"
     )
-    journey_hours = forms.IntegerField(
+    strain = forms.ModelChoiceField(
+        queryset=Strain.objects.all(), required=False, empty_label="any"
+    )
+    sex = forms.ChoiceField(choices=Wish.Sex.choices, required=False)
+    kind = forms.ChoiceField(choices=Wish.Kind.choices, required=False, label="Pure or hybrid")
+    wished_on = forms.DateField(
+        widget=DayInput(), label="Waits since", help_text="The oldest wish comes first."
+    )
+    note = forms.CharField(max_length=200, required=False)
+
+    def __init__(self, *args: Any, program: Program, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        unit = program.length_unit
+        self.fields["least_disc_width_mm"] = LengthField(
+            unit=unit, required=False, label=f"At least this wide ({unit}, disc width)"
+        )
+        self.order_fields(
+            ["species", "strain", "sex", "kind", "least_disc_width_mm", "wished_on", "note"]
+        )
+
+    def clean_wished_on(self) -> datetime.date:
+        wished_on: datetime.date = self.cleaned_data["wished_on"]
+        if wished_on > self.today:
+            raise ValidationError(f"{long_day(wished_on)} is still to come; nobody waits yet.")
+        return wished_on
+
+
+class HandOverForm(forms.Form):
+    """To whom an animal goes, when, how, and for how much."""
+
+    contact = forms.ModelChoiceField(queryset=Contact.objects.all(), label="To")
+    on = forms.DateField(widget=DayInput(), label="On")
+    transport = forms.ChoiceField(choices=HandOver.Transport.choices)
+    hours_expected = forms.IntegerField(
         min_value=0,
         max_value=MOST_HOURS,
         required=False,
-        label="Hours in the bag",
-        help_text="From packing to the buyer's tank; the advice on arrival follows from it.",
+        label="Hours expected on the way",
+        help_text="At most 36 without renewing the oxygen (CITES packing guidance Ps/2).",
     )
-    generations = forms.TypedChoiceField(
-        choices=TREES, coerce=int, required=False, initial=3, label="The tree shows"
-    )
-    paper = forms.ChoiceField(choices=PAPERS, initial="a4")
-
-
-class LinkForm(forms.Form):
-    """Until when the link of a sheet leads to it."""
-
-    last_day = forms.DateField(
-        widget=DayInput(),
+    packing = forms.CharField(
+        max_length=500,
         required=False,
-        label="Last day",
-        help_text="Empty: until you close it.",
+        widget=forms.Textarea(attrs={"rows": 2}),
+        help_text="Bag, water, oxygen, box, heat.",
     )
-
-
-class SharingForm(forms.Form):
-    """Under which address links are handed out."""
-
-    public_address = forms.URLField(
-        max_length=200,
+    price = AmountField(help_text="Stays in these records; on no page for others.")
+    currency = CurrencyField()
+    permit_number = forms.CharField(max_length=120, required=False, label="Permit numbers")
+    source_code = forms.ChoiceField(
+        choices=[("", "none"), *SourceCode.choices],
         required=False,
-        assume_scheme="https",
-        label="Public address",
-        help_text="How others reach this program, like https://rays.example. Empty: links use the "
-        "address you yourself are using.",
+        label="Source code on the papers",
     )
+    note = forms.CharField(max_length=200, required=False)
+    has_read_cautions = forms.BooleanField(
+        required=False, label="I have read what speaks against it, and it goes all the same"
+    )
+
+
+class ComeBackForm(forms.Form):
+    """When an animal came back, and why."""
+
+    on = forms.DateField(widget=DayInput(), label="Came back on")
+    because = forms.CharField(max_length=200, label="Why did it come back?")

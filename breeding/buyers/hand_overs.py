@@ -10,20 +10,21 @@ from django.db.models import Q
 
 from breeding.animals.models import Animal
 from breeding.animals.services import change_animal, change_state
-from breeding.buyers.models import Contact, HandOver, Reservation
+from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN, Contact, HandOver, Reservation
 from breeding.buyers.money import check_currency
 from breeding.buyers.services import GONE, reservation_of
-from breeding.buyers.sheet_care import MOST_HOURS_ON_ONE_OXYGEN
 from breeding.housing.models import Stay
 from breeding.housing.services import move_animal
 from breeding.litters.models import Litter
-from breeding.litters.readings import pups_of
+from breeding.litters.queries import pups_of
 from breeding.pairings.models import Pairing
-from breeding.pairings.seasons import season_of
+from breeding.pairings.season.reading import season_of
 from breeding.program.cautions import cautions
-from breeding.program.formats import chance, joined, long_day
 from breeding.program.models import Person, Program
 from breeding.program.services import withdraw
+from breeding.words.chances import chance
+from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 WORTH_SAYING = 0.02  # from this chance of pups on it is said before she goes; assumption
 

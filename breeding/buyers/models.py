@@ -1,46 +1,19 @@
-"""People who buy, what is kept for them, and the sheets handed out."""
+"""People who buy: what they wish for, what is kept for them, what went to them."""
 
-import datetime
-import json
-from dataclasses import replace
-from typing import Any
-
-from django.conf import settings
-from django.core.validators import MinValueValidator
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
+from django.db.models import F, Q
 from django.urls import reverse
 
-from breeding.animals.models import Animal
-from breeding.buyers.link_models import Link
-from breeding.buyers.sale_models import (
-    CURRENCY,
-    HandOver,
-    OriginPaper,
-    SalesLink,
-    SalesPage,
-    SourceCode,
-    Wish,
-)
-from breeding.buyers.sheet_facts import SheetFacts
-from breeding.buyers.sheet_seal import Seal
+from breeding.animals.models import Animal, Species, Strain
 from breeding.program.models import Recorded, Withdrawable
 
-__all__ = [
-    "STANDING",
-    "Contact",
-    "HandOver",
-    "OriginPaper",
-    "Reservation",
-    "SalesLink",
-    "SalesPage",
-    "Sharing",
-    "Sheet",
-    "SheetLink",
-    "SheetPicture",
-    "SheetWithdrawal",
-    "SourceCode",
-    "Wish",
-]
+MOST_HOURS = 240
+MOST_HOURS_ON_ONE_OXYGEN = 36  # CITES guidance on packing live fish
+CURRENCY = RegexValidator(
+    r"^[A-Z]{3}\Z", "A currency is three capital letters, like EUR, GBP or USD."
+)
 
 # A reservation that holds: neither withdrawn nor fulfilled by a hand-over.
 STANDING = models.Q(withdrawn_at__isnull=True, fulfilled_on__isnull=True)
@@ -104,133 +77,122 @@ class Reservation(Withdrawable):
     def __str__(self) -> str:
         return f"{self.animal} for {self.contact}"
 
-    def has_run_out(self, today: datetime.date) -> bool:
-        return self.is_standing and self.until is not None and self.until < today
-
     @property
     def is_standing(self) -> bool:
         return not self.is_withdrawn and self.fulfilled_on is None
 
 
-class Sheet(models.Model):
-    """A parentage sheet as issued: its facts and its file never change afterwards."""
+class SourceCode(models.TextChoices):
+    """The source codes of CITES papers: what each says stands beside it, none is worked out."""
 
-    number = models.CharField(max_length=20, unique=True)
-    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="sheets")
-    contact = models.ForeignKey(
-        Contact, on_delete=models.PROTECT, null=True, blank=True, related_name="sheets"
+    WILD = "W", "W: taken from the wild"
+    FIRST = "F", "F: born in captivity, the test for C not met"
+    BRED = "C", "C: bred in captivity"
+    RANCHED = "R", "R: ranched, reared from the wild in a controlled place"
+
+
+class Wish(Withdrawable):
+    """What somebody waits for, in parts that can be looked for; what is left open may be any."""
+
+    class Kind(models.TextChoices):
+        ANY = "", "pure or hybrid"
+        PURE = "pure", "pure"
+        HYBRID = "hybrid", "hybrid"
+
+    class Sex(models.TextChoices):
+        ANY = "", "either sex"
+        FEMALE = "F", "female"
+        MALE = "M", "male"
+
+    contact = models.ForeignKey("buyers.Contact", on_delete=models.PROTECT, related_name="wishes")
+    wished_on = models.DateField()
+    species = models.ForeignKey(
+        Species, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
-    issued_on = models.DateField()
-    issued_at = models.DateTimeField(auto_now_add=True)
-    issued_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    strain = models.ForeignKey(
+        Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
-    facts = models.JSONField()
-    tree_svg = models.TextField(blank=True)
-    paper = models.CharField(max_length=10, default="a4")
-    file = models.FileField(upload_to="sheets/%Y/")
-    corrects = models.OneToOneField(
-        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="correction"
+    sex = models.CharField(max_length=1, choices=Sex.choices, blank=True, default="")
+    kind = models.CharField(max_length=6, choices=Kind.choices, blank=True, default="")
+    least_disc_width_mm = models.PositiveIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(3000)]
     )
-    # Empty on sheets from before there were keys.
-    file_frame_sha256 = models.CharField(max_length=64, blank=True)
-    signature = models.CharField(max_length=128, blank=True)
-    public_key = models.CharField(max_length=64, blank=True)
+    note = models.CharField(max_length=200, blank=True)
 
     class Meta:
-        ordering = ["-issued_on", "-pk"]
-        constraints = [
-            models.CheckConstraint(
-                condition=models.Q(corrects__isnull=True) | ~models.Q(corrects=models.F("id")),
-                name="sheet_does_not_correct_itself",
+        ordering = ["wished_on", "pk"]
+        verbose_name_plural = "wishes"
+
+    def __str__(self) -> str:
+        return f"wish of {self.contact} from {self.wished_on}"
+
+    def clean(self) -> None:
+        strain, species = self.strain, self.species
+        if strain and species and strain.species_id and strain.species_id != species.pk:
+            raise ValidationError(
+                {"strain": f"{strain} is a strain of {strain.species}, not of {species}."}
             )
-        ]
-
-    def __str__(self) -> str:
-        return f"parentage sheet {self.number}"
-
-    def save(self, *args: Any, **kwargs: Any) -> None:
-        if not self._state.adding:
-            raise TypeError(f"{self} is kept as issued; issue a new one.")
-        super().save(*args, **kwargs)
-
-    def get_absolute_url(self) -> str:
-        return reverse("buyers:sheet", args=[self.pk])
-
-    @property
-    def issued_facts(self) -> SheetFacts:
-        """What the sheet says, with its tree, as it was issued."""
-        return replace(SheetFacts.from_json(json.dumps(self.facts)), tree=self.tree_svg)
-
-    @property
-    def seal(self) -> Seal | None:
-        """Its signature; None for one from before there were keys."""
-        return Seal(self.signature, self.public_key) if self.signature else None
 
 
-class SheetPicture(models.Model):
-    """A picture as it stood on an issued sheet: a copy of its own."""
+class HandOver(Withdrawable):
+    """An animal that went to somebody; when it came back, that too."""
 
-    sheet = models.ForeignKey(Sheet, on_delete=models.CASCADE, related_name="pictures")
-    role = models.CharField(max_length=10)
-    picture = models.FileField(upload_to="sheets/%Y/")
+    class Transport(models.TextChoices):
+        OWN_CAR = "own_car", "own car"
+        COURIER = "courier", "courier"
+        AIR = "air", "by air"
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="hand_overs")
+    contact = models.ForeignKey(
+        "buyers.Contact", on_delete=models.PROTECT, related_name="hand_overs"
+    )
+    reservation = models.OneToOneField(
+        "buyers.Reservation",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="hand_over",
+    )
+    on = models.DateField()
+    price = models.DecimalField(
+        max_digits=10, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    currency = models.CharField(max_length=3, blank=True, validators=[CURRENCY])
+    transport = models.CharField(max_length=7, choices=Transport.choices)
+    hours_expected = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MaxValueValidator(MOST_HOURS)]
+    )
+    packing = models.TextField(max_length=500, blank=True)
+    permit_number = models.CharField(max_length=120, blank=True)
+    source_code = models.CharField(max_length=1, choices=SourceCode.choices, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    came_back_on = models.DateField(null=True, blank=True, editable=False)
+    came_back_because = models.CharField(max_length=200, blank=True, editable=False)
 
     class Meta:
-        constraints = [
-            models.UniqueConstraint(fields=["sheet", "role"], name="sheetpicture_role_once")
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.role} on {self.sheet}"
-
-
-class SheetWithdrawal(Recorded):
-    """That a sheet holds no more, and why: beside the sheet, which stays as it was issued."""
-
-    sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="withdrawal")
-    withdrawn_on = models.DateField()
-    reason = models.CharField(max_length=200)
-
-    def __str__(self) -> str:
-        return f"{self.sheet} withdrawn on {self.withdrawn_on}"
-
-
-class SheetLink(Link):
-    """An address of one sheet."""
-
-    sheet = models.ForeignKey(Sheet, on_delete=models.PROTECT, related_name="links")
-
-    class Meta(Link.Meta):
+        ordering = ["-on", "-pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["sheet"],
-                condition=models.Q(closed_at__isnull=True),
-                name="sheetlink_one_open",
-            )
+                fields=["animal"],
+                condition=Q(came_back_on__isnull=True, withdrawn_at__isnull=True),
+                name="handover_one_for_an_animal",
+            ),
+            models.CheckConstraint(
+                condition=Q(price__isnull=True, currency="")
+                | Q(price__isnull=False, price__gte=0) & ~Q(currency=""),
+                name="handover_price_with_currency",
+            ),
+            models.CheckConstraint(
+                condition=Q(came_back_on__isnull=True, came_back_because="")
+                | Q(came_back_on__isnull=False, came_back_on__gte=F("on"))
+                & ~Q(came_back_because=""),
+                name="handover_came_back_for_a_reason",
+            ),
         ]
 
     def __str__(self) -> str:
-        return f"link to {self.sheet}"
+        return f"{self.animal} to {self.contact} on {self.on}"
 
-    def is_good(self, today: datetime.date) -> bool:
-        return self.closed_at is None and (self.last_day is None or today <= self.last_day)
-
-
-class Sharing(models.Model):
-    """Under which address others reach this program; one row."""
-
-    public_address = models.URLField(
-        max_length=200,
-        blank=True,
-        help_text="The address others reach this program by, like https://rays.example. Empty: "
-        "links use the address you yourself are using.",
-    )
-
-    class Meta:
-        verbose_name_plural = "sharing"
-        constraints = [
-            models.CheckConstraint(condition=models.Q(pk=1), name="sharing_only_one"),
-        ]
-
-    def __str__(self) -> str:
-        return self.public_address or "no public address"
+    @property
+    def is_away(self) -> bool:
+        return self.came_back_on is None and not self.is_withdrawn

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.buyers.sale_models import CURRENCY
+from breeding.buyers.models import CURRENCY
 
 # The codes of ISO 4217 that money is counted in, from memory; some that have ended are among them,
 # for old records.

@@ -1,37 +1,18 @@
 """Acts for buyers: contacts, an animal kept for somebody, and a sheet issued for good."""
 
 import datetime
-import json
-from collections.abc import Callable
-from dataclasses import replace
 from decimal import Decimal
-from functools import partial
-from pathlib import Path
-from typing import Any, cast, get_args
 
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
-from django.conf import settings
 from django.core.exceptions import ValidationError
-from django.core.files.base import ContentFile
 from django.db import IntegrityError, transaction
 
-from breeding import home
 from breeding.animals.models import Animal
-from breeding.buyers.ancestry_words import GENERATIONS
-from breeding.buyers.models import STANDING, Contact, Reservation, Sheet, SheetLink, SheetPicture
+from breeding.buyers.models import STANDING, Contact, Reservation
 from breeding.buyers.money import check_currency
-from breeding.buyers.sheet_draft import Draft, draft_sheet
-from breeding.buyers.sheet_facts import SheetFacts
-from breeding.buyers.sheet_links import address_of, new_link
-from breeding.buyers.sheet_pdf import Paper, SheetTooLong, render_pdf
-from breeding.buyers.sheet_seal import digest, document_of, fingerprint, packed, sign
-from breeding.program.formats import long_day
 from breeding.program.models import Person
-from breeding.program.readings import the_program
+from breeding.words.days import long_day
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
-TREE_GENERATIONS = (3, 4, 5)
-TRIES = 20  # for a number, when several people issue at the same moment
 
 
 # --------------------------------------------------------------------------------------- contacts
@@ -167,180 +148,3 @@ def _check_not_kept(animal: Animal) -> None:
 
 
 # --------------------------------------------------------------------------------------- the sheet
-
-
-def next_number(on: datetime.date) -> str:
-    """Year and number within the year: 2026-001."""
-    year = f"{on.year}-"
-    taken = Sheet.objects.filter(number__startswith=year).values_list("number", flat=True)
-    numbers = [int(number[len(year) :]) for number in taken if number[len(year) :].isdigit()]
-    return f"{year}{max(numbers, default=0) + 1:03d}"
-
-
-def issue_sheet(
-    animal: Animal,
-    *,
-    by: Person | None,
-    on: datetime.date,
-    contact: Contact | None = None,
-    paper: str = "a4",
-    journey_hours: int | None = None,
-    generations: int = GENERATIONS,
-    corrects: Sheet | None = None,
-    base_address: str = "",
-) -> Sheet:
-    """Issue a parentage sheet: numbered and signed, its facts, pictures, tree and file kept.
-
-    The contact is kept with the sheet and does not stand on it. `corrects` is the sheet that this
-    one takes the place of. `base_address` is where this program is reached; a code printed on the
-    paper leads to the issued facts there, and without it there is no code. It is typeset before
-    anything is written, so that nobody waits for it; when somebody else takes the number
-    meanwhile, it is typeset again with the next one. Raises ValidationError for another paper, a
-    sheet that cannot be corrected, and when the words do not fit on two pages.
-    """
-    if paper not in get_args(Paper):
-        raise ValidationError({"paper": f"“{paper}” is no paper: {', '.join(get_args(Paper))}."})
-    if generations not in TREE_GENERATIONS:
-        raise ValidationError(
-            {"generations": f"A tree of {generations} generations is not offered; 3 to 5 are."}
-        )
-    if corrects is not None:
-        _check_can_be_corrected(corrects, animal)
-    draft = draft_sheet(
-        animal,
-        program=the_program(),
-        by=by,
-        on=on,
-        is_for_buyer=contact is not None,
-        journey_hours=journey_hours,
-        generations=generations,
-        corrects=corrects.number if corrects else "",
-    )
-    pictures = _read_pictures(draft)
-    try:
-        key = home.sheet_key(Path(settings.HOME), make=True)
-    except (OSError, ValueError) as problem:
-        raise ValidationError(f"The sheet cannot be signed. {problem}") from None
-    assert key is not None  # noqa: S101 - made where there was none, for the type checker
-    digests = {role: digest(picture) for role, picture in pictures.items()}
-    link = new_link(by=by)
-    for _ in range(TRIES):
-        facts = replace(draft.facts, sheet_number=next_number(on))
-        sheet = Sheet(
-            number=facts.sheet_number,
-            animal=animal,
-            contact=contact,
-            issued_on=on,
-            issued_by=by,
-            facts=_as_kept(facts),
-            tree_svg=facts.tree,
-            paper=paper,
-            corrects=corrects,
-        )
-
-        content = _file_of(
-            facts,
-            pictures,
-            cast(Paper, paper),
-            link=address_of(link, base_address),
-            fingerprint=fingerprint(key.public_key().public_bytes_raw().hex()),
-            seal=partial(_sealed, sheet, digests, key),
-        )
-        if _keep(sheet, content, pictures, link):
-            return sheet
-    raise ValidationError("Several sheets are being issued at this moment; try again.")
-
-
-def _sealed(
-    sheet: Sheet, digests: dict[str, str], key: Ed25519PrivateKey, file_frame: str
-) -> bytes:
-    """Sign the sheet once the rest of its file is known; what is to be attached to the file."""
-    sheet.file_frame_sha256 = file_frame
-    document = document_to_sign(sheet, digests)
-    seal = sign(document, key)
-    sheet.signature, sheet.public_key = seal.signature, seal.public_key
-    return packed(document, seal)
-
-
-def document_to_sign(sheet: Sheet, pictures: dict[str, str]) -> dict[str, Any]:
-    """What is signed of a sheet: all it says, from what is kept of it and nothing else.
-
-    `pictures` holds the digest of each kept picture by its role.
-    """
-    return document_of(
-        facts=sheet.facts,
-        tree=sheet.tree_svg,
-        pictures=pictures,
-        file_frame=sheet.file_frame_sha256,
-        paper=sheet.paper,
-        corrects=sheet.corrects.number if sheet.corrects else "",
-    )
-
-
-def _check_can_be_corrected(sheet: Sheet, animal: Animal) -> None:
-    if sheet.animal_id != animal.pk:
-        raise ValidationError(f"Sheet {sheet.number} is about {sheet.animal}, not {animal}.")
-    later = Sheet.objects.filter(corrects=sheet).first()
-    if later is not None:
-        raise ValidationError(
-            f"Sheet {sheet.number} has been replaced by {later.number}; correct that one."
-        )
-
-
-def _read_pictures(draft: Draft) -> dict[str, bytes]:
-    found = {}
-    for key, photograph in draft.pictures.items():
-        with photograph.picture.open("rb") as file:
-            found[key] = file.read()
-    return found
-
-
-def _as_kept(facts: SheetFacts) -> dict[str, Any]:
-    """Plain values for the column; the tree has a column of its own."""
-    kept: dict[str, Any] = json.loads(replace(facts, tree="").to_json())
-    return kept
-
-
-def _file_of(
-    facts: SheetFacts,
-    pictures: dict[str, bytes],
-    paper: Paper,
-    *,
-    link: str,
-    fingerprint: str,
-    seal: Callable[[str], bytes],
-) -> bytes:
-    try:
-        return render_pdf(
-            facts, pictures, paper=paper, link=link, fingerprint=fingerprint, seal=seal
-        )
-    except SheetTooLong as problem:
-        raise ValidationError(str(problem)) from None
-
-
-def _keep(sheet: Sheet, content: bytes, pictures: dict[str, bytes], link: SheetLink) -> bool:
-    """Write everything or nothing; False when the number was taken meanwhile."""
-    written = []
-    try:
-        with transaction.atomic():
-            sheet.file.save(f"{sheet.number}.pdf", ContentFile(content), save=False)
-            written.append(sheet.file)
-            sheet.save(force_insert=True)
-            for role, picture in pictures.items():
-                kept = SheetPicture(sheet=sheet, role=role)
-                kept.picture.save(f"{sheet.number}-{role}.jpg", ContentFile(picture), save=False)
-                written.append(kept.picture)
-                kept.save()
-            link.pk, link.sheet = None, sheet
-            link.save(force_insert=True)
-    except Exception as problem:
-        for file in written:
-            file.delete(save=False)
-        if isinstance(problem, IntegrityError) and _is_taken(sheet.number):
-            return False
-        raise
-    return True
-
-
-def _is_taken(number: str) -> bool:
-    return Sheet.objects.filter(number=number).exists()

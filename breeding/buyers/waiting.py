@@ -11,12 +11,12 @@ from django.db.models import QuerySet
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
-from breeding.animals.words import is_hybrid
 from breeding.buyers.models import STANDING, Contact, HandOver, Reservation, Wish
 from breeding.litters.models import Litter
-from breeding.litters.readings import PUP_DAYS, PupReading, pups_of
-from breeding.program.formats import length
+from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
 from breeding.program.models import Person, Program
+from breeding.words.sizes import length
+from pedigree import is_hybrid
 
 Shares = Mapping[int | None, Fraction]
 

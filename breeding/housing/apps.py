@@ -10,7 +10,7 @@ class HousingConfig(AppConfig):
 
     def ready(self) -> None:
         """Where it lives stands on an animal's page."""
-        from breeding.animals.panels import add_panel
         from breeding.housing.panels import place_panel
+        from breeding.program.panels import add_panel
 
-        add_panel("place", place_panel, position=5)
+        add_panel("animals:detail", "place", place_panel, position=5)

@@ -16,9 +16,9 @@ from breeding.housing.services import (
     spell_of,
 )
 from breeding.housing.timeline import Spell
-from breeding.program.formats import long_day
 from breeding.program.models import Person
 from breeding.program.services import withdraw
+from breeding.words.days import long_day
 
 
 @transaction.atomic

@@ -6,7 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.housing.models import Tank, WaterSystem
-from breeding.housing.readings import stays_with_sides
+from breeding.housing.queries import stays_with_sides
 from breeding.housing.sizes import LITRES_PER_GALLON
 from breeding.program.forms import LengthField
 from breeding.program.models import Program

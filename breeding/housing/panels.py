@@ -5,7 +5,7 @@ from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE
-from breeding.housing.readings import companions, where_are
+from breeding.housing.queries import companions, where_are
 
 
 def place_panel(request: HttpRequest, animal: Animal) -> str:

@@ -8,10 +8,11 @@ from django.db import IntegrityError, transaction
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
-from breeding.housing.readings import stays_over
+from breeding.housing.queries import stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
-from breeding.program.formats import born_words, joined, long_day
 from breeding.program.models import Person
+from breeding.words.days import born_words, long_day
+from breeding.words.numbers import joined
 
 SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
 

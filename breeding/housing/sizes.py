@@ -1,6 +1,6 @@
 """How a tank's size is written, in the program's units."""
 
-from breeding.program.formats import MM_PER_UNIT
+from breeding.words.sizes import MM_PER_UNIT
 
 LITRES_PER_GALLON = 3.785411784  # the US gallon: 231 cubic inches of 25.4 mm, exactly
 

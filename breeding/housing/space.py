@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from breeding.program.formats import MM_PER_UNIT
+from breeding.words.sizes import MM_PER_UNIT
 
 METRES_PER_FOOT = 0.3048
 

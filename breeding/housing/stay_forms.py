@@ -10,9 +10,9 @@ from django.core.exceptions import ValidationError
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
-from breeding.housing.readings import Place
-from breeding.program.formats import long_day
+from breeding.housing.queries import Place
 from breeding.program.forms import DayInput
+from breeding.words.days import long_day
 
 NO_TANK = "none"
 

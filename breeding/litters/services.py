@@ -10,13 +10,14 @@ from django.db import transaction
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
 from breeding.animals.services import add_measurement, register_animal
-from breeding.housing.readings import where_are
+from breeding.housing.queries import where_are
 from breeding.housing.services import move_animal
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome
 from breeding.pairings.services import record_outcome
-from breeding.program.formats import long_day
 from breeding.program.models import Person
+from breeding.words.days import long_day
+from breeding.words.numbers import counted
 
 MOST_PUPS = 60
 
@@ -59,7 +60,9 @@ def record_birth(
     if not pups:
         raise ValidationError("A litter has at least one pup, alive or dead.")
     if len(pups) > MOST_PUPS:
-        raise ValidationError(f"{len(pups)} pups are more than this can take ({MOST_PUPS}).")
+        raise ValidationError(
+            f"{counted(len(pups), 'pup')} are more than this can take ({MOST_PUPS})."
+        )
     _check_not_recorded(dam, born_on)
     kind = Outcome.Kind.PREMATURE if premature else Outcome.Kind.LIVE_BIRTH
     if not premature and not all(pup.alive for pup in pups):
@@ -89,7 +92,7 @@ def add_pup(litter: Litter, facts: PupFacts, *, by: Person | None) -> Pup:
         raise ValidationError(f"{litter} has been withdrawn.")
     mates = list(litter.pups.select_related("animal__sire").order_by("number"))
     if len(mates) >= MOST_PUPS:
-        raise ValidationError(f"{litter} has {len(mates)} pups, the most this can take.")
+        raise ValidationError(f"{litter} has {counted(len(mates), 'pup')}, the most this can take.")
     family = Parents(None, litter.dam)
     if first := next((mate.animal for mate in mates if mate.animal), None):
         possible = tuple((row.sire, row.share) for row in first.possible_sires.all())
@@ -105,7 +108,8 @@ def _check_not_recorded(dam: Animal, born_on: datetime.date) -> None:
             raise ValidationError(
                 {
                     "born_on": f"{dam.name} has {other} of {long_day(other.born_on)} on record; "
-                    f"a second birth {apart} days apart is not possible. Add the pup there."
+                    f"a second birth {counted(apart, 'day')} apart is not possible. "
+                    "Add the pup there."
                 }
             )
 

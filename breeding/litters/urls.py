@@ -2,13 +2,13 @@
 
 from django.urls import path
 
-from breeding.litters import views
+from breeding.litters.views import litter, pup
 
 app_name = "litters"
 urlpatterns = [
-    path("", views.index, name="index"),
-    path("new/", views.new, name="new"),
-    path("<int:pk>/", views.detail, name="detail"),
-    path("<int:pk>/after/", views.after, name="after"),
-    path("<int:pk>/pup/", views.add_pup, name="add_pup"),
+    path("", litter.index, name="index"),
+    path("new/", litter.new, name="new"),
+    path("<int:pk>/", litter.detail, name="detail"),
+    path("<int:pk>/after/", litter.after, name="after"),
+    path("<int:pk>/pup/", pup.add_pup, name="add_pup"),
 ]

@@ -10,8 +10,9 @@ class PairingsConfig(AppConfig):
 
     def ready(self) -> None:
         """Her season stands on an animal's page, what births taught on the species' page."""
-        from breeding.animals.panels import add_figure_panel, add_panel
+        from breeding.animals.species.panels import add_figure_panel
         from breeding.pairings.panels import learned_figures, season_panel
+        from breeding.program.panels import add_panel
 
-        add_panel("season", season_panel, position=10)
+        add_panel("animals:detail", "season", season_panel, position=10)
         add_figure_panel("learned", learned_figures)

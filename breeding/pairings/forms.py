@@ -10,10 +10,10 @@ from breeding.animals.fields import EARLIEST_YEAR, check_past_day
 from breeding.animals.forms import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
+from breeding.pairings.care.separation import Scene
+from breeding.pairings.care.severity import DEGREES
 from breeding.pairings.models import NurseryTick, Outcome, Pairing, SignKind
-from breeding.pairings.readings import females_here, males_here
-from breeding.pairings.separation import Scene
-from breeding.pairings.severity import DEGREES
+from breeding.pairings.queries import females_here, males_here
 from breeding.program.forms import DayInput, MomentInput
 
 

@@ -4,10 +4,10 @@ from django.http import HttpRequest
 from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
-from breeding.pairings.drawings import draw_season
+from breeding.pairings.care.wounds import harm_of
 from breeding.pairings.models import Pairing
-from breeding.pairings.seasons import season_of
-from breeding.pairings.wounds import harm_of
+from breeding.pairings.season.drawings import draw_season
+from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 
 
@@ -32,7 +32,7 @@ def season_panel(request: HttpRequest, animal: Animal) -> str:
 
 def learned_figures(request: HttpRequest) -> dict[str, str]:
     """What the program's own births have taught of each profile; and where signs are."""
-    from breeding.pairings.learned import learned_of_all
+    from breeding.pairings.season.learned import learned_of_all
 
     parts: dict[str, str] = {
         key: render_to_string(

@@ -12,8 +12,8 @@ from breeding.animals import lineage
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.animals.services import add_photograph
-from breeding.animals.words import closeness
 from breeding.housing.models import Tank
+from breeding.pairings.care.parting import close_between, end_others, move_apart
 from breeding.pairings.models import (
     Outcome,
     Pairing,
@@ -21,10 +21,11 @@ from breeding.pairings.models import (
     Sighting,
     SignKind,
 )
-from breeding.pairings.parting import close_between, end_others, move_apart
-from breeding.program.formats import long_day, percent
 from breeding.program.models import Person, Program
 from breeding.program.services import withdraw
+from breeding.words.days import long_day
+from breeding.words.kin import closeness
+from breeding.words.numbers import counted, percent
 
 MOST_PLANNED_DAYS = 1096  # three years: nobody plans a pairing, or a rest, for longer
 
@@ -283,7 +284,10 @@ def record_scan(
     check_was_here(female, on, "on")
     if number_seen and not positive:
         raise ValidationError(
-            {"number_seen": f"{number_seen} pups were seen, so the scan is not empty."}
+            {
+                "number_seen": f"{counted(number_seen, 'pup was', 'pups were')} seen, so the "
+                "scan is not empty."
+            }
         )
     scan = Scan(
         female=female,

@@ -8,9 +8,10 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals import revisions
-from breeding.animals.figures import what_changed
 from breeding.animals.models import ProfileFigure
+from breeding.animals.species.figures import what_changed
 from breeding.pairings.models import SignKind
+from breeding.words.numbers import counted
 
 MOST_BOOST, MOST_DAYS_BACK = 10.0, 30
 
@@ -38,7 +39,8 @@ def change_sign_kind(kind: SignKind, typed: SignTyped) -> bool:
         )
     if not 0 <= typed.days_back <= MOST_DAYS_BACK:
         problems["days_back"] = (
-            f"{typed.days_back} days are not possible here; allowed is from 0 to {MOST_DAYS_BACK}."
+            f"{counted(typed.days_back, 'day is', 'days are')} not possible here; allowed is from "
+            f"0 to {MOST_DAYS_BACK}."
         )
     source = typed.source.strip() or "assumption"
     certain = (ProfileFigure.Certainty.PUBLISHED, ProfileFigure.Certainty.KEEPER)

@@ -7,11 +7,11 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
-from breeding.pairings.readings import HERE
-from breeding.planning.readiness import Candidate
-from breeding.planning.wishes import WEIGHTS, Chosen, Wishes
+from breeding.pairings.queries import HERE
+from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.wishes import WEIGHTS, Chosen, Wishes
 from breeding.program.fields import read_whole
-from breeding.program.formats import joined
+from breeding.words.numbers import joined
 
 MOST_ANIMALS = 120
 

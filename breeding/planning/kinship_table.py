@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from breeding.animals.models import Animal
-from breeding.program.formats import percent
+from breeding.words.numbers import percent
 from pedigree import Pedigree
 from pedigree.rows import Floats
 

@@ -71,7 +71,3 @@ class LookAhead(Recorded):
 
     def get_absolute_url(self) -> str:
         return reverse("planning:outlook", args=[self.pk])
-
-    @property
-    def share_done(self) -> float:
-        return self.done / self.in_all if self.in_all else 0.0

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from breeding.animals import lineage
 from breeding.animals.descent import Descent
 from breeding.animals.models import Animal
-from breeding.pairings.readings import HERE, PairCheck, check_pair
-from breeding.planning.readiness import Candidate, candidates
-from breeding.program.formats import joined, percent
+from breeding.pairings.queries import HERE, PairCheck, check_pair
+from breeding.planning.season.readiness import Candidate, candidates
 from breeding.program.models import Program
+from breeding.words.numbers import joined, percent
 from pedigree import LivingKinship, mean_kinship
 
 LITTER = 6  # pups of the litter that is thought of

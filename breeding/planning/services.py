@@ -10,9 +10,9 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.services import check_two
 from breeding.planning.models import PlannedPairing
-from breeding.planning.readings import waiting
-from breeding.program.formats import long_day
+from breeding.planning.queries import waiting
 from breeding.program.models import Person
+from breeding.words.days import long_day
 
 
 @transaction.atomic

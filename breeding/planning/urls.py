@@ -2,20 +2,20 @@
 
 from django.urls import path
 
-from breeding.planning import views
+from breeding.planning.views import ahead, pair, season, state, table, what_if
 
 app_name = "planning"
 urlpatterns = [
-    path("", views.index, name="index"),
-    path("table/", views.table, name="table"),
-    path("pair/", views.pair, name="pair"),
-    path("season/", views.season, name="season"),
-    path("season/accept/", views.accept, name="accept"),
-    path("waiting/", views.waiting, name="waiting"),
-    path("waiting/<int:pk>/drop/", views.drop, name="drop"),
-    path("ahead/", views.ahead, name="ahead"),
-    path("ahead/<int:pk>/", views.outlook, name="outlook"),
-    path("ahead/<int:pk>/stop/", views.stop, name="stop"),
-    path("what-if/", views.what_if, name="what_if"),
-    path("state/", views.state, name="state"),
+    path("", pair.index, name="index"),
+    path("table/", table.table, name="table"),
+    path("pair/", pair.pair, name="pair"),
+    path("season/", season.season, name="season"),
+    path("season/accept/", season.accept, name="accept"),
+    path("waiting/", season.waiting, name="waiting"),
+    path("waiting/<int:pk>/drop/", season.drop, name="drop"),
+    path("ahead/", ahead.ahead, name="ahead"),
+    path("ahead/<int:pk>/", ahead.outlook, name="outlook"),
+    path("ahead/<int:pk>/stop/", ahead.stop, name="stop"),
+    path("what-if/", what_if.what_if, name="what_if"),
+    path("state/", state.state, name="state"),
 ]

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
-from breeding.pairings.readings import HERE
+from breeding.pairings.queries import HERE
 from breeding.program.fields import read_whole
-from breeding.program.formats import counted, joined, long_day
+from breeding.words.days import long_day
+from breeding.words.numbers import counted, joined
 from pedigree import (
     Pedigree,
     founder_equivalents,

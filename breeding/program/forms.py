@@ -8,10 +8,10 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.forms.renderers import TemplatesSetting
 
-from breeding.program.formats import MM_PER_UNIT
 from breeding.program.models import Person, Program
 from breeding.program.refusals import SpeakingField
 from breeding.program.zones import ZoneField, machine_zone
+from breeding.words.sizes import MM_PER_UNIT
 
 
 class FieldRenderer(TemplatesSetting):

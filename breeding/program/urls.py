@@ -4,8 +4,8 @@ from django.contrib.auth import views as auth
 from django.contrib.auth.decorators import login_not_required
 from django.urls import path
 
-from breeding.program import views
-from breeding.program.decorators import open_to_viewers
+from breeding.program.frame.decorators import open_to_viewers
+from breeding.program.views import care, link, people, settings
 
 app_name = "program"
 urlpatterns = [
@@ -21,11 +21,11 @@ urlpatterns = [
         open_to_viewers(auth.LogoutView.as_view(next_page="program:sign_in")),
         name="sign_out",
     ),
-    path("link/<str:token>/", login_not_required(views.link), name="link"),
-    path("favicon.ico", views.favicon, name="favicon"),
-    path("more/", views.more, name="more"),
-    path("care/", views.care, name="care"),
-    path("settings/", views.settings, name="settings"),
-    path("people/", views.people, name="people"),
-    path("people/<int:pk>/", views.person, name="person"),
+    path("link/<str:token>/", login_not_required(link.link), name="link"),
+    path("favicon.ico", care.favicon, name="favicon"),
+    path("more/", care.more, name="more"),
+    path("care/", care.care, name="care"),
+    path("settings/", settings.settings, name="settings"),
+    path("people/", people.people, name="people"),
+    path("people/<int:pk>/", people.person, name="person"),
 ]

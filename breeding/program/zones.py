@@ -10,7 +10,7 @@ from zoneinfo import available_timezones
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.program.formats import joined
+from breeding.words.numbers import joined
 
 WRITTEN_LIKE = "Europe/Berlin or America/Chicago"
 

@@ -8,7 +8,10 @@ class RecordsConfig(AppConfig):
     label = "records"
     default_auto_field = "django.db.models.BigAutoField"
 
-    KEPT = ("program", "animals", "housing", "pairings", "litters", "buyers", "planning", "agenda")
+    KEPT = (
+        *("program", "animals", "housing", "pairings", "litters", "planning"),
+        *("buyers", "sheets", "origin", "offers", "agenda"),
+    )
     NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing")  # no facts, and they change often
     NOT_IN_HISTORY = ("password", "last_login", "token", "token_hash", "nonce")
 

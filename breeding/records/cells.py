@@ -11,8 +11,9 @@ from django.core.exceptions import ValidationError
 from breeding.animals.fields import Birth, read_birth
 from breeding.animals.models import Animal
 from breeding.program.fields import read_share
-from breeding.program.formats import GRAMS_PER_OUNCE, joined
 from breeding.program.forms import LengthField
+from breeding.words.numbers import joined
+from breeding.words.sizes import GRAMS_PER_OUNCE
 
 NOBODY = frozenset({"", "?", "-", "–", "0", "na", "n/a", "nil", "none", "unknown", "not known"})
 

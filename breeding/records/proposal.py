@@ -12,9 +12,7 @@ from breeding.animals import bulk
 from breeding.animals.bulk import NewAnimal, Parent
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, Strain
-from breeding.animals.readings import species_names
-from breeding.animals.words import ancestry
-from breeding.program.formats import some
+from breeding.animals.queries import species_names
 from breeding.program.models import Program
 from breeding.records import cells
 from breeding.records.delimited import Table, read_table
@@ -22,6 +20,8 @@ from breeding.records.meanings import BY_KEY
 from breeding.records.models import ImportDraft
 from breeding.records.named_parents import Names
 from breeding.records.typed_rows import Problem, RowReader, TypedRow, shown
+from breeding.words.numbers import counted, some
+from breeding.words.shares import shares_words
 
 Found = TypeVar("Found")
 
@@ -218,7 +218,7 @@ def _compare_species(proposal: Proposal, lineage: Lineage) -> None:
         if not row.parents or not given:
             continue
         expected = lineage.shares[-row.key]
-        by_parents = ancestry(expected, names)
+        by_parents = shares_words(expected, names)
         if _contradicts({one.pk: share for one, share in given.items()}, expected):
             typed = shown(proposal.typed[row.key].typed["species"])
             sentence = (
@@ -276,7 +276,7 @@ def _notes(proposal: Proposal, reader: RowReader) -> Iterable[str]:
     )
     if stateless:
         state = Animal.State(reader.draft.usual_state).label
-        of = "all rows" if stateless == len(proposal.typed) else f"{stateless} rows"
+        of = "all rows" if stateless == len(proposal.typed) else counted(stateless, "row")
         yield f"Nothing is said of the state of {of}; they are written as “{state}”."
     short = [str(r.line) for r in proposal.table.rows if r.given < len(proposal.table.headers)]
     if short:

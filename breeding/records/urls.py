@@ -2,12 +2,12 @@
 
 from django.urls import path
 
-from breeding.records import views
+from breeding.records.views import imports
 
 app_name = "records"
 urlpatterns = [
-    path("", views.index, name="index"),
-    path("<int:pk>/columns/", views.columns, name="columns"),
-    path("<int:pk>/write/", views.write, name="write"),
-    path("<int:pk>/give-up/", views.give_up, name="give_up"),
+    path("", imports.index, name="index"),
+    path("<int:pk>/columns/", imports.columns, name="columns"),
+    path("<int:pk>/write/", imports.write, name="write"),
+    path("<int:pk>/give-up/", imports.give_up, name="give_up"),
 ]

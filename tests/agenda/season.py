@@ -6,7 +6,7 @@ from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
 from breeding.pairings.services import log_sighting, open_pairing
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 
 
 def ago(days):

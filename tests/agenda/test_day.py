@@ -18,7 +18,7 @@ from breeding.housing.services import move_animal
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.services import record_scan
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 from tests.agenda.season import ago, ahead, pair, see
 
@@ -175,7 +175,7 @@ def test_pups_that_are_large_enough_ask_who_stays(mira):
     add_measurement(pup, by=None, on=ago(1), disc_width_mm=135)
     found = line("ready_to_leave")
     assert (found.what, found.urgency) == ("decide who stays", "later")
-    assert f"1 of 2 pups are old and large enough to leave: {pup.name}." in found.why
+    assert f"1 of 2 pups is old and large enough to leave: {pup.name}." in found.why
 
 
 def test_a_reservation_that_runs_out_asks_whether_it_stands(mira):

@@ -18,9 +18,9 @@ from breeding.agenda.models import Feed, FeedEvent
 from breeding.agenda.queries import all_ahead
 from breeding.agenda.services import answer_line, open_feed
 from breeding.buyers.models import Contact, Reservation
-from breeding.pairings.seasons import season_of
+from breeding.pairings.season.reading import season_of
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 from tests.agenda.season import ago, ahead, birth, mated, pair, see
 

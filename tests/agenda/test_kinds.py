@@ -13,7 +13,7 @@ from breeding.agenda.digest import digest_of
 from breeding.agenda.kinds import GROUPS, KINDS, LAST, TABLE, kind_of
 from breeding.agenda.lines.line import Line, in_order, when_words, write_line
 from breeding.animals.models import Animal
-from breeding.pairings.season_actions import HEADINGS
+from breeding.gestation.actions import HEADINGS
 
 DAY = datetime.date(2026, 3, 3)
 EVERY = pytest.mark.parametrize("kind", TABLE, ids=lambda kind: kind.key)

@@ -11,7 +11,7 @@ from breeding.agenda.models import Mailing
 from breeding.agenda.outbox import remind
 from breeding.agenda.queries import the_day
 from breeding.agenda.services import answer_line, choose_digest, send_again
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 from tests.agenda.postbox import Postbox
 from tests.agenda.season import mated, pair, see

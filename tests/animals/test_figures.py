@@ -8,11 +8,11 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from breeding.animals.figures import RULES, Typed, change_figures, changes_of, rule_of
 from breeding.animals.models import Profile, ProfileFigure
-from breeding.pairings.seasons import season_of
+from breeding.animals.species.figures import RULES, Typed, change_figures, changes_of, rule_of
+from breeding.pairings.season.reading import season_of
 from breeding.pairings.species_file import read_species_file
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 
 pytestmark = pytest.mark.django_db

@@ -8,12 +8,18 @@ import pytest
 from django.urls import reverse
 
 from breeding.animals.filters import as_shown
-from breeding.animals.known import known_of
 from breeding.animals.lineage import YOUNG, current
-from breeding.animals.sire_range import MOST_WAYS, inbreeding_range
-from breeding.animals.spread import independent_segments, spread_of_share
+from breeding.animals.pictures.known import known_of
 from breeding.pairings.services import open_pairing
-from pedigree import Pedigree, realised_spread
+from breeding.words.ancestry import basis_words
+from pedigree import (
+    Pedigree,
+    inbreeding_range,
+    independent_segments,
+    realised_spread,
+    spread_of_share,
+)
+from pedigree.explain.sire_ways import MOST_WAYS
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -69,10 +75,12 @@ def test_a_pair_with_an_uncertain_sire_behind_it_has_a_range(as_keeper):
     alphecca = cast.female("Alphecca", dam=cast.female("Nunki"), possible_sires=shares)
     page = words(check_of(as_keeper, alphecca, mizar))
     # Father and daughter 1/4, unrelated 0 (Lange, Applied Probability, table 5.1).
-    assert (
-        "Expected 15 %: from 0 % if Regulus is the sire of Alphecca to 25 % if it is Mizar." in page
+    said = (
+        "from 0 % to 25 % : 25 %, as close as full siblings, or parent and young, if the sire of "
+        "Alphecca is Mizar and 0 % if he is Regulus; 15 % (3/20) expected"
     )
-    assert "Alphecca may descend from Mizar: one possible line" in page
+    assert f"Inbreeding F of their young: {said}" in page
+    assert "The sire, Mizar, may also be the sire of Alphecca (15 % expected)." in page
     pairing = open_pairing(
         female=alphecca,
         male=mizar,
@@ -83,7 +91,7 @@ def test_a_pair_with_an_uncertain_sire_behind_it_has_a_range(as_keeper):
         today=cast.day("2026-01-06"),
     )
     kept = words(as_keeper.get(pairing.get_absolute_url()))
-    assert "from 0 % if Regulus is the sire of Alphecca to 25 % if it is Mizar." in kept
+    assert said in kept
 
 
 def test_an_animal_with_several_possible_sires_is_explained_under_each(as_keeper):
@@ -91,10 +99,10 @@ def test_an_animal_with_several_possible_sires_is_explained_under_each(as_keeper
     mira = cast.female("Mira", sire=altair)
     shares = ((altair, Fraction(3, 4)), (rigel, Fraction(1, 4)))
     page = page_of(as_keeper, cast.ray("Izar", dam=mira, possible_sires=shares))
-    assert "at least 18.8 % (3/16)" in page
+    assert "18.75 % (3/16) expected by the shares of the possible sires" in page
     assert "If Altair is the sire (3/4): 25 %" in page
     assert "If Rigel" not in page  # nothing to explain under him
-    assert "Altair is the parent of Mira: one line, one step from Mira, 25 %." in page
+    assert "The sire, Altair, is also the sire of Mira (25 %)." in page
 
 
 # ------------------------------------------------------------------------- how much is known
@@ -104,7 +112,10 @@ def test_uncertain_sires_count_by_their_share_and_in_whole_ancestors(as_keeper):
     vega, deneb = cast.female("Vega"), cast.male("Deneb")
     lyra = cast.ray("Lyra", dam=vega, possible_sires=((deneb, Fraction(1, 5)),))
     page = page_of(as_keeper, lyra)
-    assert "from about 1 of 14 possible ancestors, uncertain sires counted by their share" in page
+    assert (
+        "from about 1 of 14 possible ancestors in three generations, uncertain sires counted by "
+        "their share"
+    ) in page
     assert "1.2 of" not in page
 
 
@@ -115,7 +126,9 @@ def test_what_is_known_of_young_is_what_would_be_known_once_they_are_there():
     pup = cast.ray("Izar", sire=sire, dam=dam)
     assert thought_of == known_of(current(), pup.pk)
     assert thought_of.equivalent_generations == 1.5  # two parents, two of four grandparents
-    assert thought_of.basis == "from 4 of 14 possible ancestors"
+    assert basis_words(thought_of.by_generation) == (
+        "from 4 of 14 possible ancestors in three generations"
+    )
 
 
 def test_the_list_shows_how_much_is_known_beside_f(as_keeper):
@@ -157,9 +170,9 @@ def test_index_narrows_by_f_in_percent_and_by_known_generations(as_keeper, line,
 
 
 def test_index_finds_by_the_f_it_shows(as_keeper):
-    # Roan Gauntlet's F is 9/64 (Lynch & Walsh 1998, ch. 7), shown as 14.1 %.
-    assert as_shown(9 / 64) == Fraction(141, 1000)
-    assert as_shown(1 / 32) == Fraction(1, 32)
+    # Roan Gauntlet's F is 9/64 (Lynch & Walsh 1998, ch. 7), shown as 14.06 %.
+    assert as_shown(9 / 64) == Fraction(1406, 10_000)
+    assert as_shown(1 / 16) == Fraction(1, 16)
     assert 0 < as_shown(1e-6) < Fraction(1, 10**5)
 
 
@@ -203,7 +216,7 @@ def crosses():
 
 def test_an_f1_is_half_of_each_for_certain(as_keeper, crosses):
     page = page_of(as_keeper, crosses[0])
-    assert "An F1 has exactly one half of each species" in page
+    assert "A first cross has exactly one half of each species" in page
     assert "F1 of P. motoro and P. leopoldi" in page
 
 
@@ -211,24 +224,28 @@ def test_an_f2_varies_and_the_page_says_what_is_assumed(as_keeper, crosses):
     page = page_of(as_keeper, crosses[2])
     # Own arithmetic: 32 chromosomes of 1 Morgan, (1 + exp(-2))/8/32 = 0.00443 a gamete; half of
     # that, times two gametes of a quarter each: the square root of 0.00222 is 4.7 points.
-    assert "vary by about ± 5 percentage points: two in three have 45 to 55 % P. leopoldi" in page
+    # Two of them on each side.
+    assert (
+        "Single animals differ: of 100 animals bred like this about 95 have between 41 % and 59 % "
+        "P. leopoldi." in page
+    )
     assert "32 pairs of chromosomes" in page
-    assert "nobody has published such a map for rays" in page
-    assert "At 50 % of the genes one copy of each is expected." in page
+    assert "nobody has published a map for rays" in page
+    assert "At 50 % of the genes one copy of each is expected;" in page
 
 
 def test_young_of_two_f1_are_said_to_be_f2_before_they_are_there(as_keeper, crosses):
     sire, dam, _ = crosses
     page = words(check_of(as_keeper, dam, sire))
-    assert "1/2 P. leopoldi, 1/2 P. motoro" in page
+    assert "1/2 P. leopoldi and 1/2 P. motoro expected" in page
     assert "F2 of" in page
-    assert "vary by about ± 5 percentage points" in page
+    assert "about 95 have between 41 % and 59 % P. leopoldi" in page
 
 
 def test_nothing_is_said_of_variation_while_a_part_is_unknown(as_keeper, crosses):
     page = page_of(as_keeper, cast.ray("Lyra", sire=crosses[0]))
     assert "cannot be said while a part of their ancestry is unknown" in page
-    assert "A hybrid, of which kind is not determined: 1/2 of the ancestry is unknown" in page
+    assert "A hybrid, of which kind is not known: 1/2 of the ancestry is unknown" in page
 
 
 def test_nothing_is_said_of_variation_while_the_sire_may_be_of_either_species(as_keeper, crosses):
@@ -249,5 +266,5 @@ def test_reasons_and_what_is_known_are_folded(as_keeper, line):
     ):
         for summary in ("Why", "How much is known"):
             assert re.search(rf"<details>\s*<summary>{summary}", page)
-        assert "Deneb and Mira are both offspring of" in page
-        assert page.index("<summary>Why") < page.index("both offspring of")
+        assert "are the parents of both parents" in page
+        assert page.index("<summary>Why") < page.index("are the parents of both parents")

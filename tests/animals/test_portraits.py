@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from PIL import ExifTags, Image, ImageCms, ImageDraw
 
-from breeding.animals import portraits
-from breeding.animals.portraits import clean_portrait, thumbnail
+from breeding.animals.pictures import portraits
+from breeding.animals.pictures.portraits import clean_portrait, thumbnail
 
 RED, BLUE = (200, 30, 30), (30, 30, 200)
 

@@ -6,8 +6,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from breeding.animals import tree_svg
-from breeding.animals.tree_svg import TreeNotDrawn, render
+from breeding.animals.pictures import tree_svg
+from breeding.animals.pictures.tree_svg import TreeNotDrawn, render
 
 SVG = "{http://www.w3.org/2000/svg}"
 FAMILY = """graph {

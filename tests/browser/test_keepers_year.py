@@ -8,14 +8,14 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
-from breeding.housing.readings import where_are
+from breeding.housing.queries import where_are
 from breeding.housing.services import move_animal
 from breeding.litters.models import Litter
 from breeding.pairings.models import NurseryTick, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.services import log_sighting, open_pairing
 from breeding.pairings.species_file import load_species
 from breeding.program import clock, services
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 
 pytestmark = pytest.mark.django_db(transaction=True)

@@ -10,10 +10,11 @@ import pytest
 from django.core.management import call_command
 
 from breeding.animals.models import Animal
-from breeding.buyers import services, sheet_links
-from breeding.buyers.sheet_portraits import portraits_of
 from breeding.pairings.species_file import load_species
 from breeding.program import clock
+from breeding.sheets import links as sheet_links
+from breeding.sheets import services as sheet_services
+from breeding.sheets.contents.portraits import portraits_of
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -33,8 +34,8 @@ def shared_address():
     young = Animal.objects.filter(portrait__isnull=False, sire__isnull=False, dam__isnull=False)
     animal = young.select_related("sire", "dam").get(call_name="Sadalsuud")
     assert all(portraits_of([animal, animal.sire, animal.dam]).values())
-    sheet = services.issue_sheet(animal, by=None, on=clock.today())
-    return f"/buyers/s/{sheet_links.link_of(sheet).token}/"
+    sheet = sheet_services.issue_sheet(animal, by=None, on=clock.today())
+    return f"/sheets/s/{sheet_links.link_of(sheet).token}/"
 
 
 def opened(chromium, live_server, address):

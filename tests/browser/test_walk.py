@@ -10,12 +10,12 @@ from django.utils import timezone
 from pypdf import PdfReader
 
 from breeding.animals.models import Animal
-from breeding.buyers.models import Sheet
 from breeding.litters.models import Litter
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.species_file import load_species
 from breeding.program import clock, services
 from breeding.program.models import Person
+from breeding.sheets.models import Sheet
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -160,11 +160,11 @@ def _sheet(page, snap):
     page.get_by_role("link", name=re.compile("parentage sheet", re.IGNORECASE)).click()
     snap(page, "walk-sheet-preview")
     page.get_by_role("button", name=re.compile("issue", re.IGNORECASE)).click()
-    page.wait_for_url(re.compile(r"/buyers/sheet/\d+/$"))
+    page.wait_for_url(re.compile(r"/sheets/\d+/$"))
     snap(page, "walk-sheet")
     assert "spine" in page.locator("main").inner_text()
     sheet = Sheet.objects.latest("pk")
-    answer = page.request.get(f"/buyers/sheet/{sheet.pk}/pdf/")
+    answer = page.request.get(f"/sheets/{sheet.pk}/pdf/")
     assert answer.status == 200
     words = "".join(part.extract_text() for part in PdfReader(io.BytesIO(answer.body())).pages)
     assert pup.code in words

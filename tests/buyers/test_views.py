@@ -10,7 +10,9 @@ from PIL import Image
 
 from breeding.animals.services import add_photograph
 from breeding.buyers import services
-from breeding.buyers.models import Contact, Reservation, Sheet
+from breeding.buyers.models import Contact, Reservation
+from breeding.sheets import services as sheet_services
+from breeding.sheets.models import Sheet
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -48,8 +50,8 @@ def pages(contact, animal, reservation, sheet):
     reads = [
         INDEX,
         reverse("buyers:detail", args=[contact.pk]),
-        reverse("buyers:sheet", args=[sheet.pk]),
-        reverse("buyers:sheet_file", args=[sheet.pk]),
+        reverse("sheets:detail", args=[sheet.pk]),
+        reverse("sheets:file", args=[sheet.pk]),
         animal.get_absolute_url(),
     ]
     writes = [
@@ -57,7 +59,7 @@ def pages(contact, animal, reservation, sheet):
         reverse("buyers:edit", args=[contact.pk]),
         reverse("buyers:reserve", args=[animal.pk]),
         reverse("buyers:withdraw", args=[reservation.pk]),
-        reverse("buyers:sheet_new", args=[animal.pk]),
+        reverse("sheets:new", args=[animal.pk]),
     ]
     return reads, writes
 
@@ -65,7 +67,7 @@ def pages(contact, animal, reservation, sheet):
 @pytest.fixture
 def everything(kim, lyra, owner):
     reservation = services.reserve_animal(lyra, kim, by=owner, on=ON, until=ON)
-    sheet = services.issue_sheet(lyra, by=owner, on=ON, contact=kim)
+    sheet = sheet_services.issue_sheet(lyra, by=owner, on=ON, contact=kim)
     return pages(kim, lyra, reservation, sheet)
 
 
@@ -120,7 +122,7 @@ def test_what_is_not_there_is_not_found(as_keeper, address):
 def test_a_picture_that_the_sheet_does_not_have_is_not_found(everything, as_keeper):
     sheet = Sheet.objects.get()
     for role in ("sire", "sire-99", "..", "a" * 300):
-        address = f"/buyers/sheet/{sheet.pk}/picture/{role}/"
+        address = f"/sheets/{sheet.pk}/picture/{role}/"
         assert as_keeper.get(address).status_code == 404
 
 
@@ -135,7 +137,7 @@ def test_sheet_new_shows_it_and_issues_it(as_keeper):
     vega, altair = cast.female("Vega", pure="motoro"), cast.male("Altair", pure="motoro")
     deneb = cast.male(sire=altair, dam=vega)
     mira = cast.female(sire=deneb, dam=vega)
-    url = reverse("buyers:sheet_new", args=[mira.pk])
+    url = reverse("sheets:new", args=[mira.pk])
     page = words(as_keeper.get(url))
     assert "Parentage sheet not issued yet" in page
     answer = as_keeper.post(url, {"journey": "short", "paper": "a4", "issue": "1"}, follow=True)
@@ -204,24 +206,24 @@ def test_index_says_what_ran_out(everything, as_keeper):
 
 
 def test_sheet_new_refuses_a_paper_that_there_is_not(as_keeper, lyra):
-    answer = as_keeper.post(reverse("buyers:sheet_new", args=[lyra.pk]), ISSUE | {"paper": "a7"})
+    answer = as_keeper.post(reverse("sheets:new", args=[lyra.pk]), ISSUE | {"paper": "a7"})
     assert "is not possible for" in words(answer)
     assert not Sheet.objects.exists()
 
 
 def test_sheet_new_chooses_whom_it_is_kept_for(everything, as_keeper, lyra, kim):
-    page = words(as_keeper.get(reverse("buyers:sheet_new", args=[lyra.pk])))
+    page = words(as_keeper.get(reverse("sheets:new", args=[lyra.pk])))
     assert f'<option value="{kim.pk}" selected>' in page
 
 
 def test_sheet_new_advises_by_the_length_of_the_journey(as_keeper, lyra):
-    as_keeper.post(reverse("buyers:sheet_new", args=[lyra.pk]), ISSUE | {"journey": "long"})
+    as_keeper.post(reverse("sheets:new", args=[lyra.pk]), ISSUE | {"journey": "long"})
     assert "do not drip" in words(as_keeper.get(Sheet.objects.get().get_absolute_url()))
 
 
 def test_sheet_file_is_a_pdf_with_a_name_to_keep_it_by(everything, as_viewer):
     sheet = Sheet.objects.get()
-    answer = opened(as_viewer, reverse("buyers:sheet_file", args=[sheet.pk]))
+    answer = opened(as_viewer, reverse("sheets:file", args=[sheet.pk]))
     assert answer["Content-Type"] == "application/pdf"
     assert f'filename="parentage-sheet-{sheet.number}-lyra.pdf"' in answer["Content-Disposition"]
     assert answer.read_bytes.startswith(b"%PDF-")
@@ -230,7 +232,7 @@ def test_sheet_file_is_a_pdf_with_a_name_to_keep_it_by(everything, as_viewer):
 def test_a_lost_file_is_not_found(everything, as_viewer):
     sheet = Sheet.objects.get()
     sheet.file.storage.delete(sheet.file.name)
-    assert as_viewer.get(reverse("buyers:sheet_file", args=[sheet.pk])).status_code == 404
+    assert as_viewer.get(reverse("sheets:file", args=[sheet.pk])).status_code == 404
 
 
 # ------------------------------------------------------------------------------- any name, any size
@@ -242,7 +244,7 @@ def test_weird_names_stand_as_they_were_typed_on_every_page(as_keeper, owner):
     lyra = cast.female(f"L{WEIRD}", sire=sire, dam=dam, markings=f"a {WEIRD} behind the eye")
     contact = services.add_contact(by=owner, name=f"K{WEIRD}", reach=WEIRD, wish=WEIRD)
     reservation = services.reserve_animal(lyra, contact, by=owner, on=ON, note=WEIRD)
-    sheet = services.issue_sheet(lyra, by=owner, on=ON, contact=contact)
+    sheet = sheet_services.issue_sheet(lyra, by=owner, on=ON, contact=contact)
     reads, writes = pages(contact, lyra, reservation, sheet)
     for address in [*reads, *writes]:
         answer = opened(as_keeper, address)
@@ -262,7 +264,7 @@ def test_index_asks_the_same_questions_with_ten_more_of_everything(as_keeper, ki
         return len(asked)
 
     services.reserve_animal(lyra, kim, by=owner, on=ON)
-    first = services.issue_sheet(lyra, by=owner, on=ON, contact=kim)
+    first = sheet_services.issue_sheet(lyra, by=owner, on=ON, contact=kim)
     few = questions()
     for number in range(10):
         contact = services.add_contact(by=owner, name=f"Ada {number}")
@@ -282,7 +284,7 @@ def test_index_asks_the_same_questions_with_ten_more_of_everything(as_keeper, ki
 
 def test_sheet_new_asks_the_same_questions_with_more_kin(as_keeper, owner):
     def questions(animal):
-        address = reverse("buyers:sheet_new", args=[animal.pk])
+        address = reverse("sheets:new", args=[animal.pk])
         as_keeper.get(address)  # the lineage is read once for all
         with CaptureQueriesContext(connection) as asked:
             assert as_keeper.get(address).status_code == 200
@@ -318,7 +320,7 @@ def test_sheet_shows_what_was_issued_and_leads_to_its_file(everything, as_viewer
     sheet = Sheet.objects.get()
     page = words(as_viewer.get(sheet.get_absolute_url()))
     assert f"Parentage sheet {sheet.number}" in page
-    assert reverse("buyers:sheet_file", args=[sheet.pk]) in page
+    assert reverse("sheets:file", args=[sheet.pk]) in page
     for name in ("Deneb", "Vega", "Lyra"):
         assert name in page
 
@@ -328,7 +330,7 @@ def test_sheet_picture_is_the_copy_that_was_kept(owner, as_viewer):
     Image.new("RGB", (300, 300), "brown").save(out, "JPEG")
     sire = cast.male("Deneb")
     add_photograph(sire, BytesIO(out.getvalue()), by=owner)
-    sheet = services.issue_sheet(cast.female("Lyra", sire=sire), by=owner, on=ON)
-    answer = opened(as_viewer, reverse("buyers:sheet_picture", args=[sheet.pk, "sire"]))
+    sheet = sheet_services.issue_sheet(cast.female("Lyra", sire=sire), by=owner, on=ON)
+    answer = opened(as_viewer, reverse("sheets:picture", args=[sheet.pk, "sire"]))
     assert answer["Content-Type"] == "image/jpeg"
     assert answer.read_bytes.startswith(b"\xff\xd8")

@@ -2,8 +2,8 @@
 
 import pytest
 
-from breeding.housing.ammonia import unionised_ammonia_mg_l, unionised_share
-from breeding.housing.water import ION_PER_NITROGEN, as_ion, as_nitrogen, unionised_words
+from breeding.housing.water.ammonia import unionised_ammonia_mg_l, unionised_share
+from breeding.housing.water.fit import ION_PER_NITROGEN, as_ion, as_nitrogen, unionised_words
 
 # UF/IFAS FA16; also Fundamentals of Aquatic Veterinary Medicine, table 1.4. Left out: its column
 # of 32 °C and its cell of 20 °C, pH 7.4, which are misprinted.

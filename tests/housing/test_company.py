@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from breeding.animals.services import change_state
-from breeding.housing.company import Place, places_beside, shared_stretches
 from breeding.housing.models import Tank
 from breeding.housing.services import close_divider, move_animal, open_divider
+from breeding.housing.shared_water import Place, places_beside, shared_stretches
 from tests import cast
 
 START = datetime.date(2026, 3, 1)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from breeding.animals.services import change_state
 from breeding.housing.corrections import correct_stay, record_earlier_stay, withdraw_stay
 from breeding.housing.models import Stay, Tank
-from breeding.housing.readings import stays_of
+from breeding.housing.queries import stays_of
 from breeding.housing.services import move_animal
 from breeding.housing.timeline import Spell
 from tests import cast

@@ -5,7 +5,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals.services import change_state
 from breeding.housing.models import Stay, Tank
-from breeding.housing.readings import (
+from breeding.housing.queries import (
     companions,
     free_tanks,
     places,

@@ -8,7 +8,7 @@ from django.db import IntegrityError
 
 from breeding.animals.services import change_state
 from breeding.housing.models import Stay, Tank
-from breeding.housing.readings import companions, in_no_tank, where_are
+from breeding.housing.queries import companions, in_no_tank, where_are
 from breeding.housing.services import move_animal
 from tests import cast
 

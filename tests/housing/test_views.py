@@ -11,7 +11,7 @@ from breeding.animals.services import change_state
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.program import clock
-from breeding.program.formats import short_day
+from breeding.words.days import short_day
 from tests import cast
 
 pytestmark = pytest.mark.django_db

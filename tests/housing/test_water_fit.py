@@ -10,8 +10,8 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from breeding.housing.models import Tank, WaterRange, WaterSystem, WaterTest
-from breeding.housing.readings import water_fit, water_fits
-from breeding.housing.water_services import record_water_test
+from breeding.housing.queries import water_fit, water_fits
+from breeding.housing.water.services import record_water_test
 from breeding.program.services import withdraw
 from tests import cast
 

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from breeding.housing.models import Tank, WaterRange, WaterSystem, WaterTest
 from breeding.housing.services import move_animal
-from breeding.housing.water_services import choose_range, choose_ranges, record_water_test
+from breeding.housing.water.services import choose_range, choose_ranges, record_water_test
 from breeding.program import clock
 from tests import cast
 

@@ -14,12 +14,12 @@ from breeding.animals.services import add_measurement, change_state
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.litters.models import Litter
-from breeding.litters.readings import likely_parents, measured_gestation, pups_of
+from breeding.litters.queries import likely_parents, measured_gestation, pups_of
 from breeding.litters.services import PupFacts, add_pup, next_litter_code, record_birth
 from breeding.pairings.models import Outcome, SignKind
-from breeding.pairings.seasons import season_of
+from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import log_sighting, open_pairing
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
 
@@ -132,8 +132,9 @@ def test_a_second_birth_within_three_weeks_is_refused_by_name(mira, days):
     with pytest.raises(ValidationError) as refused:
         birth(mira, on=BORN + datetime.timedelta(days=days))
     assert refused.value.message_dict["born_on"] == [
-        f"Mira has litter 26-01 of 18 June 2026 on record; a second birth {abs(days)} days apart "
-        "is not possible. Add the pup there."
+        f"Mira has litter 26-01 of 18 June 2026 on record; a second birth "
+        f"{abs(days)} {'day' if abs(days) == 1 else 'days'} apart is not possible. Add the pup "
+        "there."
     ]
     assert Litter.objects.count() == 1
     assert Outcome.objects.count() == 1

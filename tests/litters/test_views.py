@@ -12,7 +12,7 @@ from breeding.litters.models import Litter, Pup
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.services import open_pairing
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
 

@@ -8,7 +8,7 @@ from breeding.housing.services import move_animal
 from breeding.pairings.models import SignKind
 from breeding.pairings.services import log_sighting, open_pairing
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 
 
 def words(answer):

@@ -6,12 +6,12 @@ import pytest
 from django.urls import reverse
 
 from breeding.litters.services import PupFacts, record_birth
-from breeding.pairings.closed_seasons import closed_seasons, sign_records
-from breeding.pairings.learned import learned_of_all
 from breeding.pairings.models import SignKind
-from breeding.pairings.seasons import season_of
+from breeding.pairings.season.closed import closed_seasons, sign_records
+from breeding.pairings.season.learned import learned_of_all
+from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import log_sighting, open_pairing, record_outcome
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
 

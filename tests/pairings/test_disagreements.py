@@ -10,10 +10,10 @@ from django.urls import reverse
 from breeding.animals.services import change_state
 from breeding.housing.models import Tank
 from breeding.housing.services import close_divider, move_animal
-from breeding.pairings.readings import disagreements
+from breeding.pairings.queries import disagreements
 from breeding.pairings.services import open_pairing, separate
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 
 pytestmark = pytest.mark.django_db

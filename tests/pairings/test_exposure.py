@@ -9,11 +9,11 @@ from django.test.utils import CaptureQueriesContext
 from breeding.animals.services import add_measurement
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
-from breeding.pairings.exposure import ALWAYS, exposure_of, mature_since
-from breeding.pairings.seasons import season_of, seasons
+from breeding.pairings.season.exposure import ALWAYS, exposure_of, mature_since
+from breeding.pairings.season.reading import season_of, seasons
 from breeding.pairings.services import open_pairing, record_outcome, separate
-from breeding.program.readings import the_program
-from breeding.program.request_memory import for_one_request
+from breeding.program.frame.memory import for_one_request
+from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
 

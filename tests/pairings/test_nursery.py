@@ -9,21 +9,16 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.housing.services import close_divider, move_animal
-from breeding.litters.readings import care_after
+from breeding.litters.queries import care_after
 from breeding.litters.services import PupFacts, record_birth
+from breeding.pairings.care.nursery import nurseries, nursery_of
+from breeding.pairings.care.rest import rest_until, rests
+from breeding.pairings.care.services import choose_nursery, rest_after, tick_apart, tick_nursery
 from breeding.pairings.models import NurseryTick, Outcome, Pairing
-from breeding.pairings.nursery import nurseries, nursery_of
-from breeding.pairings.nursery_services import (
-    choose_nursery,
-    rest_after,
-    tick_apart,
-    tick_nursery,
-)
-from breeding.pairings.rest import rest_until, rests
-from breeding.pairings.seasons import season_of
+from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import record_scan
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 from tests.pairings.acts import ago, fit_water, pair, see, tank, words
 

@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
-from breeding.litters.readings import likely_parents, measured_gestation
+from breeding.litters.queries import likely_parents, measured_gestation
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
-from breeding.pairings.seasons import season_of
+from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import (
     log_sighting,
     open_pairing,
@@ -20,7 +20,7 @@ from breeding.pairings.services import (
     record_scan,
     separate,
 )
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
 

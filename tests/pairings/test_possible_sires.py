@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from breeding.litters.readings import likely_parents
+from breeding.gestation.estimate import Profile, Sign, estimate
+from breeding.gestation.learning import kept_weight, possible_sires
+from breeding.litters.queries import likely_parents
 from breeding.pairings.models import SignKind
-from breeding.pairings.pregnancy import Profile, Sign, estimate
-from breeding.pairings.season_learning import kept_weight, possible_sires
-from breeding.pairings.seasons import season_of
+from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import log_sighting, open_pairing, record_outcome
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 
 START = datetime.date(2026, 1, 1)

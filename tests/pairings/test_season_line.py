@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from breeding.pairings.season_layout import (
+from breeding.pairings.season.layout import (
     BOLD_STYLES,
     LabelRows,
     Scale,
@@ -20,7 +20,7 @@ from breeding.pairings.season_layout import (
     text_width,
     wrapped,
 )
-from breeding.pairings.season_line import CSS, KEY, Company, Mark, Season, describe, draw
+from breeding.pairings.season.line import CSS, KEY, Company, Mark, Season, describe, draw
 
 TODAY = datetime.date(2026, 11, 25)
 SVG = "{http://www.w3.org/2000/svg}"

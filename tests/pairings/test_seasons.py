@@ -8,11 +8,11 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.revisions import parentage_changed
-from breeding.litters.readings import measured_gestation
+from breeding.litters.queries import measured_gestation
 from breeding.litters.services import PupFacts, record_birth
-from breeding.pairings.drawings import draw_sheet, season_facts
 from breeding.pairings.models import SignKind
-from breeding.pairings.seasons import season_of, seasons
+from breeding.pairings.season.drawings import draw_sheet, season_facts
+from breeding.pairings.season.reading import season_of, seasons
 from breeding.pairings.services import (
     log_sighting,
     open_pairing,
@@ -20,7 +20,7 @@ from breeding.pairings.services import (
     record_scan,
     separate,
 )
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
 

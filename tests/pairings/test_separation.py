@@ -7,13 +7,13 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from breeding.housing.models import Stay
-from breeding.housing.readings import where_are
+from breeding.housing.queries import where_are
+from breeding.pairings.care.separation import late_words, scene_of, separation_of
 from breeding.pairings.models import Pairing
-from breeding.pairings.seasons import season_of
-from breeding.pairings.separation import late_words, scene_of, separation_of
+from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import open_pairing, plan_separation, record_scan, separate
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 from tests.pairings.acts import ago, fit_water, pair, see, tank, words
 

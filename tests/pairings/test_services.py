@@ -19,7 +19,7 @@ from breeding.pairings.services import (
     separate,
 )
 from breeding.program import services as program_services
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 
 pytestmark = pytest.mark.django_db

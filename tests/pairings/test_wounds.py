@@ -7,14 +7,14 @@ from django.urls import reverse
 from PIL import Image
 
 from breeding.animals.services import add_measurement
+from breeding.pairings.care.severity import DEGREES
+from breeding.pairings.care.thinning import weight_loss_of, weight_loss_words
+from breeding.pairings.care.wounds import course_words, harm_of, wounds_of
 from breeding.pairings.models import Outcome, SignKind
-from breeding.pairings.seasons import season_of
+from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import record_outcome
-from breeding.pairings.severity import DEGREES
-from breeding.pairings.thinning import weight_loss_of, weight_loss_words
-from breeding.pairings.wounds import course_words, harm_of, wounds_of
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from tests import cast
 from tests.pairings.acts import ago, pair, see, words
 

@@ -15,7 +15,7 @@ from pedigree import (
     explain,
     family_tree,
 )
-from pedigree.drawing import Card
+from pedigree.explain.drawing import Card
 
 
 def test_an_animal_among_its_own_ancestors_is_refused_with_the_loop():

@@ -9,6 +9,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
+from benchmarks.bench import SHAPES, closed_line, dense_table, generated_rows, memoised_recursion
 from pedigree import (
     DuplicateAnimal,
     LineageError,
@@ -17,7 +18,6 @@ from pedigree import (
     UnknownAnimal,
     Unrecorded,
 )
-from pedigree.bench import SHAPES, closed_line, dense_table, generated_rows, memoised_recursion
 
 FOUNDERS = [("A", None, None), ("B", None, None), ("D", None, None)]
 

@@ -9,14 +9,14 @@ from django.urls import reverse
 from django.utils import timezone
 
 from breeding.pairings.services import open_pairing
-from breeding.planning import ahead
-from breeding.planning.ahead_forms import LookAheadForm
-from breeding.planning.living import Member, members
+from breeding.planning.ahead import runs as ahead
+from breeding.planning.ahead.forms import LookAheadForm
+from breeding.planning.ahead.own_figures import OwnFigure, own_figures
 from breeding.planning.models import LookAhead
-from breeding.planning.own_figures import OwnFigure, own_figures
+from breeding.planning.state.members import Member, members
 from breeding.program import clock
 from breeding.program.services import withdraw
-from pedigree.assumptions import Assumptions
+from pedigree.ahead.assumptions import Assumptions
 from tests import cast
 
 FEW = {"years": 3, "replicates": 6, "places": 10}
@@ -150,8 +150,8 @@ def _own(some, today):
     from unittest.mock import patch
 
     with (
-        patch("breeding.planning.own_figures.Litter.objects.filter", return_value=[]),
-        patch("breeding.planning.own_figures.Pup.objects.filter", return_value=[]),
+        patch("breeding.planning.ahead.own_figures.Litter.objects.filter", return_value=[]),
+        patch("breeding.planning.ahead.own_figures.Pup.objects.filter", return_value=[]),
     ):
         return own_figures(some, today)
 

@@ -6,8 +6,8 @@ import random
 import numpy as np
 import pytest
 
-from breeding.planning.colliding_wishes import can_hold, colliding
-from breeding.planning.wishes import Asked, Wishes
+from breeding.planning.season.colliding import can_hold, colliding
+from breeding.planning.season.wishes import Asked, Wishes
 
 NAMES = ("Vega", "Mira", "Spica", "Capella"), ("Altair", "Deneb", "Rigel")
 

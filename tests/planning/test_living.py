@@ -7,8 +7,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.animals.services import change_animal
-from breeding.planning.living import members
-from breeding.planning.own_figures import own_figures
+from breeding.planning.ahead.own_figures import own_figures
+from breeding.planning.state.members import members
 from tests import cast
 
 BORN = cast.day("2020-05-01")

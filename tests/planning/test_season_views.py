@@ -14,9 +14,9 @@ from breeding.agenda.queries import all_ahead, the_day
 from breeding.housing.models import Tank
 from breeding.pairings.services import open_pairing
 from breeding.planning.models import PlannedPairing
-from breeding.planning.readings import waiting
+from breeding.planning.queries import waiting
+from breeding.planning.season.wishes import WEIGHTS
 from breeding.planning.services import plan_pairing
-from breeding.planning.wishes import WEIGHTS
 from breeding.program import clock
 from tests import cast
 

@@ -17,9 +17,10 @@ import numpy as np
 import pytest
 
 from breeding.animals.lineage import Lineage
-from breeding.planning.living import Member
-from breeding.planning.state import state_of
-from pedigree import LineageError, Pedigree, founders
+from breeding.planning.state.members import Member
+from breeding.planning.state.report import state_of
+from pedigree import LineageError, Pedigree
+from pedigree.figures import founders
 
 TODAY = datetime.date(2026, 11, 25)
 DROPS = 20_000
@@ -188,7 +189,7 @@ def test_genes_are_dropped_once_for_both_figures(monkeypatch):
         return drop(*given)
 
     monkeypatch.setattr(founders, "retained_by_dropping", counting)
-    monkeypatch.setattr(sys.modules["pedigree.retention"], "MOST_STATES", 3)
+    monkeypatch.setattr(sys.modules["pedigree.figures.retention"], "MOST_STATES", 3)
     members, sires, dams = invented_program(3)
     ped = Pedigree.from_rows([(one.pk, sires.get(one.pk), dams.get(one.pk)) for one in members])
     state_of(members, Lineage(ped, {}), today=TODAY)

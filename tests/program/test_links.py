@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from breeding.program import clock
 from breeding.program.models import Person, SignInLink
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from breeding.program.services import (
     change_person,
     find_sign_in_link,

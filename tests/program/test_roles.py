@@ -16,11 +16,11 @@ OPEN_TO_STRANGERS = {
     "program:favicon": 302,
     "program:link": 410,
     "agenda:feed": 404,
-    "buyers:shared": 404,
-    "buyers:shared_file": 404,
-    "buyers:shared_picture": 404,
-    "buyers:offer": 404,
-    "buyers:offer_picture": 404,
+    "sheets:shared": 404,
+    "sheets:shared_file": 404,
+    "sheets:shared_picture": 404,
+    "offers:offer": 404,
+    "offers:picture": 404,
 }
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
 FOR_VIEWERS_TO_POST = {

@@ -9,7 +9,7 @@ from django.urls import reverse
 from breeding.program import clock
 from breeding.program.forms import ProgramForm
 from breeding.program.models import Person
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 from breeding.program.services import add_person
 from tests import cast
 

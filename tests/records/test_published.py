@@ -18,7 +18,7 @@ from breeding.animals.models import Animal
 from breeding.program.fixture_files import fixture_path
 from breeding.records.examples import examples
 from breeding.records.proposal import propose
-from breeding.records.readings import preview_rows
+from breeding.records.queries import preview_rows
 from breeding.records.services import keep_draft, write_draft
 from tests import cast
 from tests.records.tables import INDEX, latest, problems_of, proposal_of, upload, write
@@ -63,12 +63,12 @@ def test_a_published_pedigree_gives_its_published_inbreeding(name, as_keeper):
 def test_roan_gauntlet_is_shown_with_nine_sixty_fourths(as_keeper):
     # Lynch & Walsh 1998, ch. 7, after Wright 1922, Am. Nat. 56:330-338: F = 9/64, printed 0.141.
     answer = as_keeper.post(INDEX, {"example": "lynch_walsh_roan_gauntlet"}, follow=True)
-    assert "9/64, 14.1 %" in answer.content.decode()
+    assert "9/64, 14.06 %" in answer.content.decode()
     page = write(as_keeper).content.decode()
     bull = Animal.objects.get(code="Roan Gauntlet")
     assert f'href="/animals/{bull.pk}/"' in page
-    assert "9/64, 14.1 %" in page
-    assert "14.1 %" in as_keeper.get(reverse("animals:detail", args=[bull.pk])).content.decode()
+    assert "9/64, 14.06 %" in page
+    assert "14.06 %" in as_keeper.get(reverse("animals:detail", args=[bull.pk])).content.decode()
 
 
 @pytest.mark.parametrize("key", [one.key for one in examples()])
@@ -111,7 +111,7 @@ def test_shares_that_are_no_halves_still_give_an_exact_fraction(as_keeper):
     text = "code,sire,dam\nA,,\nB,,\nX,,\nC,A,B\nD,A,B\nE,C:1/3|X:2/3,D\n"
     answer = upload(as_keeper, text)
     rows = {row.code: row.inbreeding for row in answer.context["rows"]}
-    assert rows["E"] == "1/12, 8.333 %"
+    assert rows["E"] == "1/12, 8.33 %"
 
 
 def test_litter_mates_by_one_unknown_sire_are_full_siblings_before_and_after(as_keeper):

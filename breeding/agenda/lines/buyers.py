@@ -7,9 +7,11 @@ from breeding.agenda.kinds import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.buyers.models import STANDING, Reservation
 from breeding.buyers.waiting import WishReading, openings
-from breeding.buyers.wish_words import wish_words
-from breeding.pairings.readings import HERE
-from breeding.program.formats import plain_day, some
+from breeding.pairings.queries import HERE
+from breeding.words.days import plain_day
+from breeding.words.numbers import some
+from breeding.words.style import capital
+from breeding.words.wishes import wish_words
 
 MOST_NAMED = 6
 
@@ -59,7 +61,7 @@ def wish_lines(gathered: Gathered) -> Iterator[Line]:
             on=gathered.today,
             today=gathered.today,
             who=pup.name + (f" and {more} more" if more else ""),
-            why=f"{words[0].upper()}{words[1:]}: wished since {plain_day(wish.wished_on)}. "
+            why=f"{capital(words)}: wished since {plain_day(wish.wished_on)}. "
             f"Old and large enough, and kept for nobody: {names}."
             + (" An older wish asks for it too." if is_wished_before else ""),
             animal=pup,

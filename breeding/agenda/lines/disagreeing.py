@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
-from breeding.pairings.disagreements import disagreements
-from breeding.program.formats import joined
+from breeding.pairings.season.disagreements import disagreements
+from breeding.words.numbers import joined
 
 KIND_OF = {
     "apart": KINDS["company_apart"],

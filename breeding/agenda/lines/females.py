@@ -5,9 +5,11 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
-from breeding.pairings.pregnancy_reasons import span_words
-from breeding.pairings.seasons import SeasonReading, Stretch, seen_on
-from breeding.program.formats import chance, joined, long_day
+from breeding.pairings.season.reading import SeasonReading, Stretch, seen_on
+from breeding.words.chances import chance
+from breeding.words.days import long_day, span_words
+from breeding.words.numbers import joined
+from breeding.words.style import capital
 
 SEPARATE_NOW = KINDS["separate_now"]
 LONG_WITHOUT_BIRTH = KINDS["long_without_birth"]
@@ -61,7 +63,7 @@ def window_lines(gathered: Gathered) -> Iterator[Line]:
             until=est.announced.p95,
             today=gathered.today,
             who=reading.female.name,
-            why=" ".join(f"{one[0].upper()}{one[1:]}." for one in reading.reasons[:3]),
+            why=" ".join(f"{capital(one)}." for one in reading.reasons[:3]),
             animal=reading.female,
             facts={
                 "most_evenly_on": long_day(est.announced.p50),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from breeding.agenda.kinds import URGENCIES, Button, Kind, Urgency
 from breeding.animals.models import Animal
-from breeding.program.formats import near_day
+from breeding.words.days import near_day
 
 KEY_SHAPE = r"[a-z_]+:[0-9a-z:-]+"  # of Line.key
 Facts = Mapping[str, str | int]  # what the words and buttons of a kind name in braces

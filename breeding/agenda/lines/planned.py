@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds import KINDS
 from breeding.agenda.lines.line import Line, write_line
-from breeding.planning.readings import waiting
-from breeding.program.formats import percent, plain_day
+from breeding.planning.queries import waiting
+from breeding.words.days import plain_day
+from breeding.words.numbers import percent
 
 
 def planned_lines(gathered: Gathered) -> Iterator[Line]:

@@ -6,8 +6,8 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.animals.models import Animal
-from breeding.litters.readings import PupReading
-from breeding.program.formats import counted, joined
+from breeding.litters.queries import PupReading
+from breeding.words.numbers import counted, joined, one_or_more
 
 FRESH_DAYS = 7
 MOST_NAMED = 6
@@ -49,7 +49,8 @@ def ready_to_leave_lines(gathered: Gathered) -> Iterator[Line]:
                 on=gathered.today,
                 today=gathered.today,
                 who=f"Litter {litter.code}",
-                why=f"{len(ready)} of {len(here)} pups are old and large enough to leave: "
+                why=f"{len(ready)} of {counted(len(here), 'pup')} "
+                f"{one_or_more(len(ready), 'is', 'are')} old and large enough to leave: "
                 f"{names}{more}.",
                 animal=ready[0],
                 page_of=litter.pk,

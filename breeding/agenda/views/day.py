@@ -11,12 +11,12 @@ from breeding.agenda import queries, services
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.lines.line import when_words
 from breeding.animals.models import Animal
-from breeding.pairings.drawings import draw_sheet
-from breeding.pairings.readings import recent_sightings
-from breeding.pairings.seasons import SeasonReading
+from breeding.pairings.queries import recent_sightings
+from breeding.pairings.season.drawings import draw_sheet
+from breeding.pairings.season.reading import SeasonReading
 from breeding.program import clock
+from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import written
-from breeding.program.requests import PageRequest
 
 SEASONS_SHOWN = 6
 QUICK_FEMALES = 4

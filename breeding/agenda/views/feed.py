@@ -12,7 +12,7 @@ from breeding.agenda import feed_events, queries, services
 from breeding.agenda.addresses import path_of
 from breeding.agenda.feed_calendar import write_calendar
 from breeding.program import clock
-from breeding.program.requests import PageRequest
+from breeding.program.frame.requests import PageRequest
 
 
 @login_not_required

@@ -8,8 +8,8 @@ from django.views.decorators.http import require_http_methods
 
 from breeding.agenda import outbox
 from breeding.agenda.models import DigestChoice, Mailing
-from breeding.program.decorators import owners_only
-from breeding.program.requests import PageRequest
+from breeding.program.frame.decorators import owners_only
+from breeding.program.frame.requests import PageRequest
 
 
 @owners_only

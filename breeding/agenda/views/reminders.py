@@ -12,9 +12,9 @@ from breeding.agenda import services
 from breeding.agenda.forms import DigestForm
 from breeding.agenda.models import DigestChoice, Feed, Mailing
 from breeding.program import clock
-from breeding.program.decorators import open_to_viewers
+from breeding.program.frame.decorators import open_to_viewers
+from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import written
-from breeding.program.requests import PageRequest
 
 
 @open_to_viewers

@@ -2,10 +2,9 @@
 
 from django import template
 
-from breeding.buyers.models import OriginPaper, Wish
-from breeding.buyers.origin import paper_words
-from breeding.buyers.wish_words import wish_words
+from breeding.buyers.models import Wish
 from breeding.program.models import Program
+from breeding.words.wishes import wish_words
 
 register = template.Library()
 
@@ -14,9 +13,3 @@ register = template.Library()
 def in_words(wish: Wish, program: Program) -> str:
     """{{ wish|in_words:program }}: pure P. leopoldi, female, from 15.0 cm."""
     return wish_words(wish, program.length_unit)
-
-
-@register.filter
-def paper(row: OriginPaper) -> str:
-    """{{ row|paper }}: source code C, number 12/2020, ..."""
-    return paper_words(row)

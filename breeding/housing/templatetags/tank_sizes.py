@@ -6,9 +6,9 @@ from django import template
 
 from breeding.housing.models import Tank, WaterTest
 from breeding.housing.sizes import size_words, volume_words
-from breeding.housing.water_readings import values_in_words
-from breeding.program import formats
+from breeding.housing.water.queries import values_in_words
 from breeding.program.models import Program
+from breeding.words import days
 
 register = template.Library()
 
@@ -27,7 +27,7 @@ def tank_volume(tank: Tank, program: Program) -> str:
 @register.filter
 def short_day(on: datetime.date, today: datetime.date) -> str:
     """{{ date|short_day:today }}: 3 Mar, with the year when it is not this one."""
-    return formats.short_day(on, today)
+    return days.short_day(on, today)
 
 
 @register.filter

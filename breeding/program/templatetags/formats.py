@@ -7,8 +7,8 @@ from typing import Any
 from django import template
 from django.utils import timezone
 
-from breeding.program import formats
 from breeding.program.models import Program
+from breeding.words import chances, days, numbers, sizes
 
 register = template.Library()
 
@@ -18,7 +18,7 @@ def day(on: datetime.date | None, today: datetime.date | None = None) -> str:
     """{{ date|day }} or, with the distance, {{ date|day:today }}."""
     if not on:
         return "unknown"
-    return formats.day_with_distance(on, today) if today else formats.plain_day(on)
+    return days.day_with_distance(on, today) if today else days.plain_day(on)
 
 
 @register.filter
@@ -28,7 +28,7 @@ def moment(at: datetime.datetime | None, today: datetime.date | None = None) -> 
         return "unknown"
     local = timezone.localtime(at)
     on = local.date()
-    return f"{formats.near_day(on, today) if today else formats.plain_day(on)}, {local:%H:%M}"
+    return f"{days.near_day(on, today) if today else days.plain_day(on)}, {local:%H:%M}"
 
 
 @register.filter
@@ -36,34 +36,54 @@ def span(points: Any, today: datetime.date) -> str:
     """{{ points|span:today }}: 5 to 95 % points as two short dates."""
     if points is None:
         return "unknown"
-    return f"{formats.short_day(points.p05, today)} to {formats.short_day(points.p95, today)}"
+    return f"{days.short_day(points.p05, today)} to {days.short_day(points.p95, today)}"
 
 
 @register.filter
 def born(animal: Any) -> str:
-    return formats.born_words(animal.born_on, animal.born_precision)
+    return days.born_words(animal.born_on, animal.born_precision)
 
 
 @register.filter
 def as_length(millimetres: float | None, program: Program) -> str:
-    return formats.length(millimetres, program.length_unit)
+    return sizes.length(millimetres, program.length_unit)
 
 
 @register.filter
 def as_weight(grams: float | None, program: Program) -> str:
-    return formats.weight(grams, program.weight_unit)
+    return sizes.weight(grams, program.weight_unit)
 
 
 @register.filter
 def percent(share: float | Fraction | None) -> str:
-    return "unknown" if share is None else formats.percent(share)
+    return "unknown" if share is None else numbers.percent(share)
 
 
 @register.filter
 def chance(share: float | None) -> str:
-    return "unknown" if share is None else formats.chance(share)
+    return "unknown" if share is None else chances.chance(share)
 
 
 @register.filter
 def joined(parts: Any) -> str:
-    return formats.joined([str(part) for part in parts])
+    return numbers.joined([str(part) for part in parts])
+
+
+@register.filter
+def counted(number: int, noun: str) -> str:
+    """{{ 3|counted:"pup" }}: 3 pups; {{ 2|counted:"it is,they are" }} where there is no s."""
+    one, _, several = noun.partition(",")
+    return numbers.counted(number, one, several)
+
+
+@register.filter
+def which(number: int, noun: str) -> str:
+    """{{ 2|which:"it,they" }}: the word alone that goes with so many."""
+    one, _, several = noun.partition(",")
+    return numbers.one_or_more(number, one, several)
+
+
+@register.filter
+def amount(value: float, noun: str) -> str:
+    """{{ 1.5|amount:"generation" }}: 1.5 generations."""
+    return numbers.amount(float(value), noun)

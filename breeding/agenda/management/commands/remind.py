@@ -10,7 +10,7 @@ from django.utils import timezone
 from breeding.agenda.models import DigestChoice, Mailing
 from breeding.agenda.outbox import remind
 from breeding.program import clock
-from breeding.program.readings import the_program
+from breeding.program.queries import the_program
 
 
 class Command(BaseCommand):

@@ -5,6 +5,7 @@ from typing import Any
 from django.core.management import BaseCommand
 
 from breeding.pairings.species_file import load_species
+from breeding.words.numbers import counted
 
 
 class Command(BaseCommand):
@@ -13,4 +14,4 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         added = load_species()
         if options["verbosity"]:
-            self.stdout.write(f"{added} rows added; what was there stays as it is.")
+            self.stdout.write(f"{counted(added, 'row')} added; what was there stays as it is.")

@@ -14,7 +14,7 @@ from django.core.management import BaseCommand, CommandError, CommandParser, cal
 
 from breeding.program import background, clock, services
 from breeding.program.models import Person
-from breeding.program.readings import has_owner, the_program
+from breeding.program.queries import has_owner, the_program
 
 
 class Command(BaseCommand):

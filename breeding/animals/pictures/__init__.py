@@ -1,0 +1,1 @@
+"""Portraits and family trees as drawings."""

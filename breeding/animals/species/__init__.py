@@ -1,0 +1,1 @@
+"""Species with their figures, and what the law lists."""

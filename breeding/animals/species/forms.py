@@ -1,0 +1,76 @@
+"""The form for the figures of one profile."""
+
+from typing import Any
+
+from django import forms
+
+from breeding.animals.models import Profile, ProfileFigure
+from breeding.animals.species.figures import Typed, in_order, rule_of
+
+
+class FigureField(forms.FloatField):
+    """A figure's value in the unit shown; `allowed` is what errors say may be typed."""
+
+    def __init__(self, *, allowed: str, **kwargs: Any) -> None:
+        self.allowed = allowed
+        widget = forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"})
+        super().__init__(help_text=f"Allowed: {allowed}.", widget=widget, **kwargs)
+
+
+class FiguresForm(forms.Form):
+    """A value, how well it is known and where it comes from, for each figure of a profile."""
+
+    def __init__(self, *args: Any, profile: Profile, length_unit: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.length_unit = length_unit
+        self.names = [one.name for one in in_order(profile.figures.all())]
+        for figure in in_order(profile.figures.all()):
+            rule = rule_of(figure.name)
+            unit = rule.unit_shown(length_unit)
+            shown = rule.shown(figure.value, length_unit)
+            self.fields[f"{figure.name}_value"] = FigureField(
+                allowed=rule.allowed(length_unit),
+                label=f"Value in {unit}" if unit else "Value",
+                initial=int(shown) if shown == int(shown) else shown,
+            )
+            self.fields[f"{figure.name}_certainty"] = forms.ChoiceField(
+                label="How well known",
+                choices=ProfileFigure.Certainty.choices,
+                initial=figure.certainty,
+            )
+            self.fields[f"{figure.name}_source"] = forms.CharField(
+                label="Source",
+                max_length=300,
+                required=False,
+                initial=figure.source,
+                help_text="Nothing: assumption.",
+            )
+        self.kept = {one.name: one.value for one in profile.figures.all()}
+
+    @property
+    def rows(self) -> list[tuple[str, Any, Any, Any]]:
+        """What each figure is called, and its three fields."""
+        return [
+            (
+                rule_of(name).label,
+                self[f"{name}_value"],
+                self[f"{name}_certainty"],
+                self[f"{name}_source"],
+            )
+            for name in self.names
+        ]
+
+    @property
+    def typed(self) -> dict[str, Typed]:
+        """What was typed; a value shown rounded and not touched stays exact."""
+        found = {}
+        for name in self.names:
+            rule, value = rule_of(name), self.cleaned_data[f"{name}_value"]
+            is_left = value == rule.shown(self.kept[name], self.length_unit)
+            found[name] = Typed(
+                self.kept[name] if is_left else rule.stored(value, self.length_unit),
+                self.cleaned_data[f"{name}_certainty"],
+                self.cleaned_data[f"{name}_source"],
+                said=f"{value:.10g} {rule.unit_shown(self.length_unit)}".strip(),
+            )
+        return found

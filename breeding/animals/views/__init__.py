@@ -1,0 +1,1 @@
+"""Pages of the animals' room, a file a noun."""

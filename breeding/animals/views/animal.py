@@ -1,0 +1,112 @@
+"""Pages of animals: the list, one animal, a new one, changed."""
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+from django_tables2 import RequestConfig
+
+from breeding.animals import queries, services
+from breeding.animals.descent import descent_of
+from breeding.animals.filters import AnimalFilter
+from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
+from breeding.animals.models import Animal
+from breeding.animals.pictures.trees import tree_svg
+from breeding.animals.tables import AnimalRows, AnimalTable
+from breeding.program import clock
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.panels import panels_for
+from breeding.program.problems import written
+
+PER_PAGE = 50
+PLACES = {
+    "born_on": "born",
+    "possible_sires": "possible_sire_1",
+    "species_shares": "species_1",
+    "picture": "file",
+}
+
+
+@require_safe
+def index(request: PageRequest) -> HttpResponse:
+    """Every animal, searched and narrowed."""
+    asked = request.GET.copy()
+    asked.setdefault("state", "here")
+    found = AnimalFilter(asked, queryset=Animal.objects.all())
+    rows = queries.animal_rows(found.qs if found.form.is_valid() else Animal.objects.none())
+    table = AnimalTable(AnimalRows(rows), species_names=queries.species_names(), order_by="name")
+    RequestConfig(request, paginate={"per_page": PER_PAGE, "silent": True}).configure(table)
+    context = {"filter": found, "table": table, "count": len(rows), "any": Animal.objects.exists()}
+    return render(request, "animals/index.html", context)
+
+
+@require_safe
+def detail(request: PageRequest, pk: int) -> HttpResponse:
+    """One animal: what it looks like, where it comes from, how it grows."""
+    animal = get_object_or_404(
+        Animal.objects.select_related("sire", "dam", "strain", "portrait", "recorded_by"), pk=pk
+    )
+    context = {
+        "animal": animal,
+        "possible_sires": animal.possible_sires.select_related("sire"),
+        "descent": descent_of(animal),
+        "tree": tree_svg(animal),
+        "measurements": animal.measurements.all(),
+        "photographs": animal.photographs.all(),
+        "young": queries.young_of(animal),
+        "panels": panels_for("animals:detail", request, animal),
+    }
+    return render(request, "animals/detail.html", context)
+
+
+@keepers_only
+def new(request: PageRequest) -> HttpResponse:
+    """Write down an animal; the program gives the code."""
+    form = AnimalForm(request.POST or None, today=clock.today())
+    if animal := written(
+        request, form, lambda: services.register_animal(by=request.user, **form.facts()), PLACES
+    ):
+        messages.success(request, f"{animal.full_name} is written down.")
+        return redirect(animal)
+    return render(request, "animals/new.html", {"form": form})
+
+
+@keepers_only
+def edit(request: PageRequest, pk: int) -> HttpResponse:
+    """Change what is written about an animal."""
+    animal = get_object_or_404(Animal, pk=pk)
+    form = AnimalForm(request.POST or None, instance=animal, today=clock.today())
+    if written(request, form, lambda: services.change_animal(animal, **form.facts()), PLACES):
+        messages.success(request, f"{animal.full_name} is saved.")
+        return redirect(animal)
+    return render(request, "animals/edit.html", {"form": form, "animal": animal})
+
+
+@keepers_only
+def state(request: PageRequest, pk: int) -> HttpResponse:
+    """Here, on loan, left or died."""
+    animal = get_object_or_404(Animal, pk=pk)
+    today = clock.today()
+    known = {"state": animal.state, "on": today}
+    form = StateForm(request.POST or None, initial=known, today=today)
+    if written(request, form, lambda: services.change_state(animal, **form.cleaned_data), PLACES):
+        messages.success(request, f"{animal.name}: {animal.get_state_display()}.")
+        return redirect(animal)
+    return render(request, "animals/state.html", {"form": form, "animal": animal})
+
+
+@keepers_only
+def measure(request: PageRequest, pk: int) -> HttpResponse:
+    """Write down size and condition."""
+    animal = get_object_or_404(Animal, pk=pk)
+    form = MeasurementForm(request.POST or None, program=request.program, today=clock.today())
+    if written(
+        request,
+        form,
+        lambda: services.add_measurement(animal, by=request.user, **form.cleaned_data),
+        PLACES,
+    ):
+        messages.success(request, f"{animal.name} is measured.")
+        return redirect(animal)
+    return render(request, "animals/measure.html", {"form": form, "animal": animal})

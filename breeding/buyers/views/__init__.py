@@ -1,0 +1,1 @@
+"""Pages of the buyers' room, a file a noun."""

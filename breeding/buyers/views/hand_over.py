@@ -1,0 +1,91 @@
+"""Pages of hand-overs: an animal leaves with somebody, and comes back."""
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from breeding.animals.models import Animal
+from breeding.animals.species.listings import law_words
+from breeding.buyers import hand_overs, queries, services
+from breeding.buyers.forms import ComeBackForm, HandOverForm
+from breeding.buyers.models import HandOver
+from breeding.program import clock
+from breeding.program.cautions import cautions
+from breeding.program.forms import WithdrawForm
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import written
+
+
+@keepers_only
+def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
+    """The animal goes to somebody, after the cautions have been read."""
+    animal = get_object_or_404(Animal, pk=animal_pk)
+    kept = services.reservation_of(animal)
+    initial = {
+        "contact": kept.contact_id if kept else request.GET.get("contact"),
+        "on": clock.today(),
+        "currency": queries.usual_currency(),
+    }
+    form = HandOverForm(request.POST or None, initial=initial)
+    if gone := written(
+        request,
+        form,
+        lambda: hand_overs.hand_over(
+            animal,
+            by=request.user,
+            program=request.program,
+            today=clock.today(),
+            **form.cleaned_data,
+        ),
+    ):
+        messages.success(request, f"{animal.name} went to {gone.contact}.")
+        return redirect(gone.contact)
+    animal.refresh_from_db()
+    # A day or hours that were refused are not reckoned with.
+    facts = form.cleaned_data if form.is_bound else {}
+    hours, on = facts.get("hours_expected"), facts.get("on") or clock.today()
+    context = {
+        "form": form,
+        "animal": animal,
+        "kept": kept,
+        "cautions": hand_overs.cautions_before(animal, request.program, on=on, hours=hours),
+        "law_heading": cautions()["law"].heading,
+        "law_words": law_words(),
+        "oxygen": cautions()["oxygen"],
+    }
+    return render(request, "buyers/hand_over.html", context)
+
+
+@keepers_only
+def come_back(request: PageRequest, pk: int) -> HttpResponse:
+    """The animal came back: it is here again, and why stays readable."""
+    gone = get_object_or_404(HandOver.objects.select_related("animal", "contact"), pk=pk)
+    form = ComeBackForm(request.POST or None, initial={"on": clock.today()})
+    if written(
+        request,
+        form,
+        lambda: hand_overs.take_back(
+            gone, today=clock.today(), by=request.user, **form.cleaned_data
+        ),
+    ):
+        messages.success(request, f"{gone.animal.name} is here again, in no tank yet.")
+        return redirect(gone.animal)
+    return render(request, "buyers/come_back.html", {"form": form, "gone": gone})
+
+
+@keepers_only
+def hand_over_withdraw(request: PageRequest, pk: int) -> HttpResponse:
+    """A hand-over written down by mistake; the animal never left."""
+    gone = get_object_or_404(HandOver.objects.select_related("animal", "contact"), pk=pk)
+    form = WithdrawForm(request.POST or None)
+    if written(
+        request,
+        form,
+        lambda: hand_overs.withdraw_hand_over(
+            gone, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
+        ),
+    ):
+        messages.success(request, f"{gone.animal.name} never left, and is where it was.")
+        return redirect(gone.animal)
+    return render(request, "buyers/hand_over_withdraw.html", {"form": form, "gone": gone})

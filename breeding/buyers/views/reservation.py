@@ -1,0 +1,93 @@
+"""Pages of reservations: an animal kept for somebody."""
+
+import datetime
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from breeding.animals.models import Animal
+from breeding.buyers import queries, services
+from breeding.buyers.forms import (
+    ReservationChangeForm,
+    ReservationForm,
+)
+from breeding.buyers.models import Reservation
+from breeding.buyers.waiting import who_fits
+from breeding.program import clock
+from breeding.program.forms import WithdrawForm
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import written
+from breeding.program.services import withdraw as withdraw_record
+
+KEPT_FOR = datetime.timedelta(days=14)  # proposed, and changed on the page; assumption
+
+
+@keepers_only
+def reserve(request: PageRequest, animal_pk: int) -> HttpResponse:
+    """Keep an animal for one person until a day."""
+    animal = get_object_or_404(Animal, pk=animal_pk)
+    initial = {
+        "contact": request.GET.get("contact"),
+        "until": clock.today() + KEPT_FOR,
+        "deposit_currency": queries.usual_currency(),
+    }
+    form = ReservationForm(request.POST or None, initial=initial)
+
+    @transaction.atomic
+    def keep() -> Reservation:
+        facts = dict(form.cleaned_data)
+        name = facts.pop("new_name")
+        if facts["contact"] is None:
+            facts["contact"] = services.add_contact(by=request.user, name=name)
+        return services.reserve_animal(animal, on=clock.today(), by=request.user, **facts)
+
+    if kept := written(request, form, keep):
+        messages.success(request, f"{animal.name} is kept for {kept.contact}.")
+        return redirect(animal)
+    fits = who_fits(animal, request.program, asof=clock.today())
+    context = {
+        "form": form,
+        "animal": animal,
+        "kept": services.reservation_of(animal),
+        "fits": [one for one in fits if not one.against],
+        "unfit": [one for one in fits if one.against],
+    }
+    return render(request, "buyers/reserve.html", context)
+
+
+@keepers_only
+def withdraw(request: PageRequest, pk: int) -> HttpResponse:
+    """Withdraw a reservation with the reason; the animal is free again."""
+    found = get_object_or_404(Reservation.objects.select_related("animal", "contact"), pk=pk)
+    form = WithdrawForm(request.POST or None)
+    if written(
+        request,
+        form,
+        lambda: withdraw_record(
+            found, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
+        ),
+    ):
+        messages.success(request, f"{found.animal.name} is free again.")
+        return redirect(found.contact)
+    return render(request, "buyers/withdraw.html", {"form": form, "reservation": found})
+
+
+@keepers_only
+def reservation(request: PageRequest, pk: int) -> HttpResponse:
+    """Keep an animal longer or shorter, or note its deposit."""
+    kept = get_object_or_404(Reservation.objects.select_related("animal", "contact"), pk=pk)
+    names = ("until", "deposit", "deposit_currency", "deposit_paid_on", "note")
+    form = ReservationChangeForm(
+        request.POST or None, initial={name: getattr(kept, name) for name in names}
+    )
+    if written(
+        request,
+        form,
+        lambda: services.change_reservation(kept, today=clock.today(), **form.cleaned_data),
+    ):
+        messages.success(request, f"{kept.animal.name} is kept for {kept.contact}.")
+        return redirect(kept.contact)
+    return render(request, "buyers/reservation.html", {"form": form, "reservation": kept})

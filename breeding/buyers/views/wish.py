@@ -1,0 +1,74 @@
+"""Pages of the waiting list: wishes and what fits them."""
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.buyers import waiting as wishes
+from breeding.buyers.forms import WishForm
+from breeding.buyers.models import Contact, Wish
+from breeding.program import clock
+from breeding.program.forms import WithdrawForm
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import written
+from breeding.program.services import withdraw as withdraw_record
+
+
+@require_safe
+def waiting(request: PageRequest) -> HttpResponse:
+    """Every wish, the oldest first, with the pups that fit it and those that may later."""
+    rows = wishes.what_fits(wishes.standing_wishes(), request.program, asof=clock.today())
+    return render(request, "buyers/waiting.html", {"rows": rows})
+
+
+@keepers_only
+def wish_new(request: PageRequest, contact_pk: int) -> HttpResponse:
+    """Write down what a contact waits for."""
+    contact = get_object_or_404(Contact, pk=contact_pk)
+    form = WishForm(
+        request.POST or None,
+        program=request.program,
+        today=clock.today(),
+        initial={"wished_on": clock.today()},
+    )
+    if written(
+        request, form, lambda: wishes.add_wish(contact, by=request.user, **form.cleaned_data)
+    ):
+        messages.success(request, f"The wish of {contact} is on the waiting list.")
+        return redirect(contact)
+    return render(request, "buyers/wish_new.html", {"form": form, "contact": contact})
+
+
+@keepers_only
+def wish_edit(request: PageRequest, pk: int) -> HttpResponse:
+    """Change a wish."""
+    wish = get_object_or_404(Wish.objects.select_related("contact"), pk=pk)
+    form = WishForm(
+        request.POST or None,
+        program=request.program,
+        today=clock.today(),
+        initial={name: getattr(wish, name) for name in wishes.WISH_PARTS},
+    )
+    if written(request, form, lambda: wishes.change_wish(wish, **form.cleaned_data)):
+        messages.success(request, "The wish is saved.")
+        return redirect(wish.contact)
+    return render(request, "buyers/wish_edit.html", {"form": form, "wish": wish})
+
+
+@keepers_only
+def wish_withdraw(request: PageRequest, pk: int) -> HttpResponse:
+    """Take a wish off the list, with the reason."""
+    wish = get_object_or_404(Wish.objects.select_related("contact"), pk=pk)
+    form = WithdrawForm(request.POST or None)
+    if written(
+        request,
+        form,
+        lambda: withdraw_record(
+            wish, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
+        ),
+    ):
+        messages.success(request, "The wish is off the list.")
+        return redirect(wish.contact)
+    return render(request, "buyers/wish_withdraw.html", {"form": form, "wish": wish})

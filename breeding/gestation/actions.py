@@ -1,0 +1,278 @@
+"""What follows from an estimate: when to separate, make the nursery ready, watch, worry; pure.
+
+Who gets dates, and who is left in peace:
+
+- Safety first, whatever the chance: an injury or refused food in company means "separate now".
+- Dates are planned from `worth_planning_chance` on. It is held against the chance *without*
+  "not born yet", so that a female who goes over does not drop out of sight as that evidence
+  lowers her chance: she turns up as overdue and stays until the keeper closes her season.
+- Below that, but from `worth_settling_chance` on, and once she is apart: one line only, the day
+  from which a scan can settle the matter. It goes when she has been scanned from that day on.
+- Below both: nothing. Days of company alone reach an even chance after six weeks (base 1/60).
+
+One separation at a time, the most pressing. Defaults are assumptions of this project; that
+isolation is wanted before birth is common practice.
+"""
+
+import datetime
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from breeding.gestation.estimate import Estimate, Points
+from breeding.gestation.reasons import Date, SayDay
+from breeding.words.chances import chance as chance_words
+from breeding.words.days import long_day, span_words
+from breeding.words.numbers import counted, joined
+
+HEADINGS = {  # from_males: " from Deneb" where the males are named, empty where they need not be
+    "separate_now": "separate{from_males} now",
+    "separate_bred": "separate{from_males}, she is bred",
+    "separate_by": "separate{from_males} at the latest",
+    "nursery_by": "make a nursery ready",
+    "watch_from": "watch daily for pups",
+    "overdue": "past her window",
+    "long_without_birth": "long without a birth",
+    "settle": "a scan could tell",
+}
+GENTLY = "Move the male or close the divider rather than move her."
+
+
+@dataclass(frozen=True)
+class Rules:
+    """The program's own leads and thresholds. Raises ValueError for an impossible one.
+
+    Days are 0 or more, chances 0 to 1, severity_limit 0 to 4.
+    overdue_within_days: a female past her window whose birth, given that she is pregnant at
+    all, would more likely come later than this is not overdue from the mating first thought
+    of: with long company she was mated later, or a birth was missed.
+    """
+
+    separation_lead_days: int = 14
+    nursery_lead_days: int = 7
+    bred_chance: float = 0.90
+    overdue_lateness: float = 0.95
+    severity_limit: int = 3
+    worth_planning_chance: float = 0.50
+    worth_settling_chance: float = 0.20
+    overdue_within_days: int = 30
+    scan_detectable_days: int = 45
+
+    def __post_init__(self) -> None:
+        for name, value in vars(self).items():
+            most = 4 if name == "severity_limit" else 1 if "_days" not in name else 3660
+            if not 0 <= value <= most:
+                raise ValueError(f"{name} is {value!r}; it must be from 0 to {most}.")
+
+
+@dataclass(frozen=True)
+class Injury:
+    """Bite marks or another wound, severity 0 to 4."""
+
+    on: Date
+    severity: int
+
+
+@dataclass(frozen=True)
+class Action:
+    """One thing to do and why.
+
+    kind: "separate_now", "separate_bred", "separate_by", "nursery_by", "watch_from",
+    "overdue", "long_without_birth" or "settle". on: the day it is for; one in the past has
+    been waiting since then. reason: a sentence or two.
+    """
+
+    kind: str
+    on: Date
+    reason: str
+
+    @property
+    def heading(self) -> str:
+        """What to do in a few words, without the males."""
+        return HEADINGS[self.kind].format(from_males="")
+
+
+def actions(
+    est: Estimate,
+    *,
+    together_since: Date | None = None,
+    injuries: Iterable[Injury] = (),
+    off_food: Iterable[Date] = (),
+    period_over_on: Date | None = None,
+    rules: Rules | None = None,
+    day: SayDay = long_day,
+    labels: Mapping[str, str] | None = None,
+    names: Mapping[Any, str] | None = None,
+) -> tuple[Action, ...]:
+    """What is to be done for one female, earliest first.
+
+    together_since: first day of the company she is in on `est.asof`; None when she is apart.
+    injuries, off_food (days she refused food): only those in this company are counted.
+    period_over_on: the day on which the keeper meant to end it. The window spoken of is the
+    announced one, whose start does not run away as days pass.
+    """
+    rules = rules or Rules()
+    planned = est.announced_chance >= rules.worth_planning_chance
+    late = planned and est.lateness >= rules.overdue_lateness
+    found: list[Action] = []
+    if together_since is not None and together_since <= est.asof:
+        basis = _basis(est, day, labels, names)
+        harm = _harm(est.asof, together_since, injuries, off_food, rules, day)
+        due = est.announced if planned and not late else None
+        found.extend(harm or _separate(est, due, period_over_on, rules, day, basis))
+    if late and est.announced:
+        found.append(_past_window(est, est.announced, together_since, rules, day))
+    elif planned and est.announced:
+        found.extend(_before_birth(est.announced, rules, day))
+    elif together_since is None:
+        found.extend(_settle(est, rules, day))
+    return tuple(sorted(found, key=lambda action: action.on))
+
+
+def _basis(
+    est: Estimate,
+    day: SayDay,
+    labels: Mapping[str, str] | None,
+    names: Mapping[Any, str] | None,
+) -> str:
+    """The two weightiest grounds and the chance: "mating seen on 3 March 2026, chance 94 %"."""
+    grounds = [
+        reason.text(day, labels, names)
+        for reason in est.reasons
+        if reason.kind in ("sign", "company") or (reason.kind == "scan" and reason.positive)
+        if reason.weight >= 0.1
+    ]
+    return f"{joined(grounds[:2])}, chance {chance_words(est.chance)}"
+
+
+def _harm(
+    asof: Date,
+    since: Date,
+    injuries: Iterable[Injury],
+    off_food: Iterable[Date],
+    rules: Rules,
+    day: SayDay,
+) -> list[Action]:
+    hurt = [i for i in injuries if since <= i.on <= asof and i.severity >= rules.severity_limit]
+    fasts = [on for on in off_food if since <= on <= asof]
+    if not hurt and not fasts:
+        return []
+    said = []
+    if hurt:
+        worst = max(hurt, key=lambda injury: (injury.severity, injury.on))
+        said.append(f"injury of severity {worst.severity} on {day(worst.on)}")
+    if fasts:
+        said.append(f"off her food on {day(max(fasts))}")
+    first = min([injury.on for injury in hurt] + fasts)
+    sentence = joined(said)
+    reason = f"{sentence[0].upper()}{sentence[1:]}, with the male. {GENTLY}"
+    return [Action("separate_now", first, reason)]
+
+
+def _separate(
+    est: Estimate,
+    due: Points | None,
+    period_over_on: Date | None,
+    rules: Rules,
+    day: SayDay,
+    basis: str,
+) -> list[Action]:
+    """At most one: a deadline that has come, else bred, else the keeper's period or deadline."""
+    deadline: Action | None = None
+    if due:
+        by = _days(due.p05, -rules.separation_lead_days)
+        why = f"{_window(due, day)}; {_days_words(rules.separation_lead_days)} of rest before it. "
+        deadline = Action("separate_by", by, why + GENTLY)
+        if by <= est.asof:
+            return [deadline]
+    if est.chance >= rules.bred_chance and est.lateness < rules.overdue_lateness:
+        return [Action("separate_bred", est.asof, f"Bred: {basis}. {GENTLY}")]
+    if period_over_on is not None and (deadline is None or period_over_on <= deadline.on):
+        why = f"The time meant for this pairing ends on {day(period_over_on)}. {GENTLY}"
+        return [Action("separate_bred", period_over_on, why)]
+    return [deadline] if deadline else []
+
+
+def _before_birth(due: Points, rules: Rules, day: SayDay) -> list[Action]:
+    opens = due.p05
+    window = _window(due, day)
+    return [
+        Action(
+            "nursery_by",
+            _days(opens, -rules.nursery_lead_days),
+            f"{window}. Tank free and cycled, divider in, ammonia and nitrite not detectable in "
+            "a test of the last 3 days.",
+        ),
+        Action(
+            "watch_from",
+            opens,
+            f"{window}, most evenly {day(due.p50)}. Look every day for pups, a sunken "
+            "belly, refused food.",
+        ),
+    ]
+
+
+def _past_window(
+    est: Estimate, announced: Points, together_since: Date | None, rules: Rules, day: SayDay
+) -> Action:
+    was = f"Was due {span_words(announced.p05, announced.p95, day)}"
+    company = max((reason.days for reason in est.reasons), default=0)
+    if est.due and (est.due.p50 - est.asof).days > rules.overdue_within_days:
+        later = span_words(est.due.p05, est.due.p95, day)
+        return Action(
+            "long_without_birth",
+            announced.p95,
+            f"{counted(company, 'day')} with a male and no birth on record. If she is pregnant "
+            f"(chance {chance_words(est.chance)}) it is from a later mating, due {later}. A birth "
+            "may have been missed; a scan or an aquatic veterinarian can tell.",
+        )
+    closing = ""
+    if est.chance < rules.worth_settling_chance:
+        now = chance_words(est.chance or 1e-9)  # never "0 %": only a keeper can know that
+        closing = (
+            f" By now the chance that she is pregnant is {now}: when that is settled, record how "
+            "it ended."
+        )
+    if together_since is not None:
+        closing += f" She is still with a male. {GENTLY}"
+    return Action(
+        "overdue",
+        announced.p95,
+        f"{was}; {_late_words(est.lateness)} would have given birth by now. A female past her "
+        f"window needs an aquatic veterinarian.{closing}",
+    )
+
+
+def _settle(est: Estimate, rules: Rules, day: SayDay) -> list[Action]:
+    """A scan is worth having once nearly all possible mating days are old enough to show."""
+    if est.mating is None or est.chance < rules.worth_settling_chance:
+        return []
+    on = _days(est.mating.p95, rules.scan_detectable_days)
+    if any(reason.kind == "scan" and reason.on >= on for reason in est.reasons):
+        return []
+    return [
+        Action(
+            "settle",
+            on,
+            f"Chance {chance_words(est.chance)}: too little to plan for. From {day(on)} on a scan "
+            "could settle it.",
+        )
+    ]
+
+
+def _window(due: Points, day: SayDay) -> str:
+    return f"Due {span_words(due.p05, due.p95, day)}"
+
+
+def _late_words(lateness: float) -> str:
+    if lateness > 0.995:
+        return "nearly all"
+    return f"all but 1 in {max(round(1 / (1 - lateness)), 2)}"
+
+
+def _days_words(days: int) -> str:
+    return counted(days, "day")
+
+
+def _days(on: Date, days: int) -> Date:
+    return on + datetime.timedelta(days=days)

@@ -1,0 +1,337 @@
+"""From days of company, signs and scans to a chance of pregnancy and a due window; pure.
+
+Days are whole calendar days in the program's time zone. Nothing here asks the clock: `asof` is
+the day of reckoning, and whatever happened after it is not known yet and left out. A sighting
+counts by the day it was *seen*: one that was entered late belongs to every reckoning from that
+day on, so a past day is reckoned from all that is on record for it now, not from what the page
+showed then. The order of entry never matters.
+
+How the estimate comes about:
+
+1. Daily rate of an effective mating: a base rate for each day she shared water with a mature
+   male, and for each sign a boost spread evenly over the days it looks back on. With lam(d) the
+   rate, the first effective mating falls on day d with chance
+   exp(-sum of lam before d) * (1 - exp(-lam(d))), and on none with exp(-sum of lam).
+   Days before her last birth are left out; the birth day counts (she may mate within hours).
+2. Gestation, counted from mating: a normal distribution put on whole days.
+3. Evidence multiplies: that she has not given birth yet, and each scan.
+4. Bayes' rule gives the chance, the possible mating days and the possible birth days.
+
+The model and its default figures are assumptions of this project, to be replaced by the
+program's own records (see `learn` in `season_learning.py`).
+"""
+
+import datetime
+import math
+from collections.abc import Hashable, Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from breeding.gestation.profile import Profile
+from breeding.gestation.reasons import Reason, SayDay
+
+Date = datetime.date
+Days = npt.NDArray[np.float64]
+Distribution = tuple[tuple[Date, ...], Days]
+
+__all__ = ["Estimate", "Points", "Profile", "Reason", "Scan", "Sign", "estimate", "sentences"]
+
+LEVELS = (0.05, 0.25, 0.50, 0.75, 0.95)
+LEAST_CHANCE = 1e-15  # below it arithmetic in float64 has nothing more to say: 0
+TAIL_SDS = 8  # beyond this many sd less than one gestation in 10**15 is left
+
+
+@dataclass(frozen=True)
+class Sign:
+    """Something seen on a day: a kind of `Profile.signs`, and the male when he was recognised."""
+
+    on: Date
+    kind: str
+    male: Hashable = None
+
+
+@dataclass(frozen=True)
+class Scan:
+    """An ultrasound scan: pups seen (`positive`) or nothing seen."""
+
+    on: Date
+    positive: bool
+
+
+@dataclass(frozen=True)
+class Points:
+    """Days by which 5, 25, 50, 75 and 95 % of a distribution has passed.
+
+    From p05 to p95 is the window, p50 the most even guess.
+    """
+
+    p05: Date
+    p25: Date
+    p50: Date
+    p75: Date
+    p95: Date
+
+    def as_tuple(self) -> tuple[Date, Date, Date, Date, Date]:
+        return (self.p05, self.p25, self.p50, self.p75, self.p95)
+
+
+@dataclass(frozen=True, eq=False)
+class Estimate:
+    """What is known of a female on the day `asof`. Dates are None where the chance is 0.
+
+    chance: 0 to 1, that she is pregnant on `asof`, given all evidence.
+    announced_chance: the same without "not born yet"; it does not fall as she goes over.
+    announced: due points without "not born yet"; they do not move as days pass.
+    lateness: share of the announced distribution up to and with `asof`, 0 to 1.
+    due, mating: points given that she is pregnant and has not given birth by `asof`.
+    due_distribution, mating_distribution: (dates, float64 of the same length, sum 1).
+    reasons: largest weight first.
+    signs, carried: the signs counted, and what each (then company, last row) adds to each day
+    of mating_distribution, shape (len(signs) + 1, len(dates)); summed over rows it is that
+    distribution. `possible_sires` starts from here.
+    """
+
+    asof: Date
+    chance: float
+    announced_chance: float
+    announced: Points | None
+    lateness: float
+    due: Points | None
+    mating: Points | None
+    due_distribution: Distribution
+    mating_distribution: Distribution
+    reasons: tuple[Reason, ...]
+    signs: tuple[Sign, ...] = ()
+    carried: Days = field(default_factory=lambda: np.zeros((1, 0)), repr=False)
+
+
+def estimate(
+    *,
+    exposed: Iterable[Date],
+    signs: Iterable[Sign] = (),
+    scans: Iterable[Scan] = (),
+    profile: Profile | None = None,
+    asof: Date,
+    last_birth: Date | None = None,
+    birth_on: Date | None = None,
+) -> Estimate:
+    """Reckon a female's pregnancy as of a day.
+
+    exposed: days on which she shared water with a mature male; doubles count once.
+    Signs, scans, days and a birth after `asof` are left out. A sign looks back without asking
+    whether she is on record as exposed: a seen mating is a mating.
+    birth_on: a birth on that day takes the place of "not born yet", to look back on its mating:
+    the possible mating days are weighted by the chance of just that gestation, the chance is 1
+    (0 when no day on record can have led to it), and `due` is the day itself.
+    Raises ValueError for a kind of sign that the profile does not know, TypeError for a date
+    that is none. When the evidence has left no room for a pregnancy at all (months past any
+    gestation) the chance is 0, never nan.
+    Cost: days x gestation span; about 1 ms for a year.
+
+    >>> mated = Sign(Date(2003, 2, 28), "copulation")
+    >>> est = estimate(exposed=[], signs=[mated], asof=Date(2003, 5, 1))
+    >>> est.due.p05 <= Date(2003, 6, 7) <= est.due.p95  # a birth on record, day 99
+    True
+    """
+    profile = profile or Profile()
+    today = _ordinal(asof, "asof")
+    birth = 0 if last_birth is None else _ordinal(last_birth, "last_birth")
+    start = birth if birth <= today else 0
+    together = sorted({_ordinal(on, "exposed") for on in exposed})
+    together = [day for day in together if start <= day <= today]
+    seen = sorted(
+        (sign for sign in signs if start <= _known(sign, profile) <= today),
+        key=lambda sign: (sign.on, sign.kind, str(sign.male)),
+    )
+    looked = sorted(
+        (scan for scan in scans if start <= _ordinal(scan.on, "scan") <= today),
+        key=lambda scan: (scan.on, scan.positive),
+    )
+    firsts = together[:1] + [s.on.toordinal() - int(profile.signs[s.kind][1]) for s in seen]
+    first = max(min(firsts, default=today), start, 1)
+
+    rates = _rates(together, seen, profile, first, today)
+    total = rates.sum(axis=0)
+    mated = np.exp(-(np.cumsum(total) - total)) * -np.expm1(-total)
+    never = math.exp(-total.sum())
+    days = np.arange(first, today + 1)
+    likelihoods = [_scan_likelihood(scan, days, profile) for scan in looked]
+    for where, none in likelihoods:
+        mated, never = mated * where, never * none
+    never_announced = never
+
+    low, gestation = _gestation(profile.gestation_mean_days, profile.gestation_sd_days)
+    born = np.convolve(mated, gestation)  # born[i] is a birth on day first + low + i
+    born_on = first + low + np.arange(born.size)
+    birthday = None if birth_on is None else _ordinal(birth_on, "birth_on")
+    if birthday is None:
+        left = np.concatenate((np.ones(low), np.cumsum(gestation[::-1])[::-1], [0.0]))
+        still = left[np.minimum(today - days + 1, left.size - 1)]  # gestation longer than so far
+        ahead = np.where(born_on > today, born, 0.0)
+    else:
+        still = _mass_at(birthday - days - low, gestation)  # gestation of just that length
+        ahead = np.where(born_on == birthday, born, 0.0)
+        never = 0.0
+    current = mated * still
+
+    chance = _share(current.sum(), never)
+    announced_chance = _share(mated.sum(), never_announced)
+    mating_now = _normed(current, chance)
+    carried = _carried(rates, total, mating_now if chance else _normed(mated, announced_chance))
+    announced = _normed(born, announced_chance)
+    announced_due = _distribution(born_on, announced)
+    due = _distribution(born_on, _normed(ahead, chance))
+    mating = _distribution(days, mating_now)
+    reasons = _reasons(seen, together, carried.sum(axis=1))
+    for scan, (where, none) in zip(looked, likelihoods, strict=True):
+        without = _share((current / where).sum(), never / none)
+        early = scan.on.toordinal() - profile.scan_detectable_days < first
+        moved = abs(chance - without)
+        reasons.append(
+            Reason("scan", scan.on, scan.on, moved, positive=scan.positive, too_early=early)
+        )
+    if announced_chance and birth_on is None:
+        reasons.append(Reason("not_born", asof, asof, announced_chance - chance))
+    keep = np.flatnonzero(mating_now > 0)
+    return Estimate(
+        asof=asof,
+        chance=chance,
+        announced_chance=announced_chance,
+        announced=_points(announced_due),
+        lateness=min(float(announced[born_on <= today].sum()), 1.0),
+        due=_points(due),
+        mating=_points(mating),
+        due_distribution=due,
+        mating_distribution=mating,
+        reasons=tuple(sorted(reasons, key=lambda reason: -reason.weight)),
+        signs=tuple(seen),
+        carried=carried[:, keep[0] : keep[-1] + 1] if keep.size else carried[:, :0],
+    )
+
+
+def sentences(
+    est: Estimate,
+    day: SayDay | None = None,
+    *,
+    labels: Mapping[str, str] | None = None,
+    names: Mapping[Any, str] | None = None,
+    least: float = 0.02,
+) -> list[str]:
+    """The reasons in words, weightiest first; those under `least` go unsaid, scans never do."""
+    return [
+        reason.text(day, labels, names)
+        for reason in est.reasons
+        if reason.weight >= least or reason.kind == "scan"
+    ]
+
+
+# -- the arithmetic ------------------------------------------------------------------------
+
+
+def _rates(together: list[int], seen: list[Sign], profile: Profile, first: int, last: int) -> Days:
+    """Rate of mating by source and day: a row for each sign, the last row for company."""
+    rates = np.zeros((len(seen) + 1, last - first + 1))
+    for row, sign in enumerate(seen):
+        boost, days_back = profile.signs[sign.kind]
+        end = sign.on.toordinal() - first + 1
+        rates[row, max(end - int(days_back) - 1, 0) : end] = boost / (int(days_back) + 1)
+    rates[-1, np.asarray(together, dtype=int) - first] = profile.base_daily
+    return rates
+
+
+@lru_cache(maxsize=256)
+def _gestation(mean: float, sd: float) -> tuple[int, Days]:
+    """The shortest gestation (at least a day) and the mass of each day from it on; sum 1."""
+    from scipy.special import ndtr  # not loaded where no gestation is reckoned
+
+    low = max(1, math.floor(mean - TAIL_SDS * sd))
+    high = max(low, math.ceil(mean + TAIL_SDS * sd))
+    edges = (np.arange(low, high + 2) - 0.5 - mean) / sd
+    near, far = edges[:-1], edges[1:]
+    mass = np.where(near > 0, ndtr(-near) - ndtr(-far), ndtr(far) - ndtr(near))
+    mass /= mass.sum()
+    mass.setflags(write=False)
+    return low, mass
+
+
+def _mass_at(places: npt.NDArray[np.int_], mass: Days) -> Days:
+    """The mass at each place, 0 outside."""
+    inside = (places >= 0) & (places < mass.size)
+    return np.where(inside, mass.take(places, mode="clip"), 0.0)
+
+
+def _scan_likelihood(
+    scan: Scan, days: npt.NDArray[np.int_], profile: Profile
+) -> tuple[Days, float]:
+    """Chance of what the scan showed, for each mating day and for "no mating"."""
+    yes, by_mistake = profile.scan_sensitivity, 1 - profile.scan_specificity
+    if not scan.positive:
+        yes, by_mistake = 1 - yes, 1 - by_mistake
+    visible = days <= scan.on.toordinal() - profile.scan_detectable_days
+    return np.where(visible, yes, by_mistake), by_mistake
+
+
+def _carried(rates: Days, total: Days, mating: Days) -> Days:
+    """Each mating day's mass, parted among what speaks for that day, by rate."""
+    return mating * np.divide(rates, total, out=np.zeros_like(rates), where=total > 0)
+
+
+def _reasons(seen: list[Sign], together: list[int], weights: Days) -> list[Reason]:
+    reasons = [
+        Reason("sign", sign.on, sign.on, float(weight), sign=sign.kind, male=sign.male)
+        for sign, weight in zip(seen, weights, strict=False)
+        if weight > 0
+    ]
+    if together and weights[-1] > 0:
+        first, last = Date.fromordinal(together[0]), Date.fromordinal(together[-1])
+        reasons.append(Reason("company", first, last, float(weights[-1]), days=len(together)))
+    return reasons
+
+
+def _share(pregnant: float, never: float) -> float:
+    both = float(pregnant + never)
+    share = float(pregnant) / both if both > 0 else 0.0
+    return share if share >= LEAST_CHANCE else 0.0
+
+
+def _normed(mass: Days, chance: float) -> Days:
+    """Summing to 1; all 0 when there is no chance of it."""
+    return mass / mass.sum() if chance > 0 else np.zeros_like(mass)
+
+
+def _distribution(days: npt.NDArray[np.int_], mass: Days) -> Distribution:
+    """Dates and mass from the first day with any to the last; empty when there is none."""
+    there = np.flatnonzero(mass > 0)
+    if not there.size:
+        return (), np.zeros(0)
+    part = slice(there[0], there[-1] + 1)
+    last = Date.max.toordinal()
+    return tuple(Date.fromordinal(min(int(day), last)) for day in days[part]), mass[part]
+
+
+def _points(distribution: Distribution) -> Points | None:
+    dates, mass = distribution
+    if not dates:
+        return None
+    reached = np.searchsorted(np.cumsum(mass), np.asarray(LEVELS) - 1e-12)
+    return Points(*(dates[min(int(place), len(dates) - 1)] for place in reached))
+
+
+# -- the door ------------------------------------------------------------------------------
+
+
+def _ordinal(on: Any, name: str) -> int:
+    if isinstance(on, datetime.datetime) or not isinstance(on, Date):
+        raise TypeError(f"{name}: {on!r} is not a date; whole calendar days are asked for.")
+    return on.toordinal()
+
+
+def _known(sign: Sign, profile: Profile) -> int:
+    if sign.kind not in profile.signs:
+        known = ", ".join(sorted(profile.signs)) or "none"
+        raise ValueError(f"Unknown kind of sign {sign.kind!r}; known are: {known}.")
+    return _ordinal(sign.on, "sign")

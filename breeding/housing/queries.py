@@ -1,0 +1,165 @@
+"""Who is where and was: questions that gather several rows; they write nothing."""
+
+import datetime
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+
+from breeding.animals.models import Animal
+from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.water.queries import water_fit, water_fits
+from breeding.words.days import long_day
+
+__all__ = [  # the water's readings can be asked for here too
+    "companions",
+    "free_tanks",
+    "in_no_tank",
+    "present_stays",
+    "stays_of",
+    "stays_over",
+    "tank_is_free",
+    "tanks_with_animals",
+    "water_fit",
+    "water_fits",
+    "where_are",
+]
+
+
+def present_stays() -> QuerySet[Stay]:
+    """Open stays of animals that are here; one that died or left is in no tank any more."""
+    return Stay.objects.filter(until__isnull=True).exclude(animal__state__in=GONE)
+
+
+def where_are(animals: Iterable[Animal]) -> dict[int, Stay]:
+    """The present stay of each of these animals, by the animal's key: one query."""
+    stays = present_stays().filter(animal__in=[animal.pk for animal in animals])
+    return {stay.animal_id: stay for stay in stays.select_related("tank")}
+
+
+def companions(animal: Animal) -> list[Animal]:
+    """The others in its tank now, on its side of a closed divider: two queries.
+
+    Nobody for an animal in no tank.
+    """
+    stay = present_stays().filter(animal=animal).first()
+    if stay is None:
+        return []
+    sides = ["", stay.side] if stay.side else Stay.Side.values
+    beside = present_stays().filter(tank=stay.tank_id, side__in=sides).exclude(animal=animal)
+    return list(Animal.objects.filter(stays__in=beside).order_by("call_name", "code"))
+
+
+def tanks_with_animals() -> QuerySet[Tank]:
+    """Every tank with those in it now as `present_stays`, left side first: two queries."""
+    present = present_stays().select_related("animal", "tank")
+    present = present.order_by("side", "animal__call_name", "animal__code")
+    tanks = Tank.objects.select_related("system")
+    return tanks.prefetch_related(Prefetch("stays", present, "present_stays"))
+
+
+def in_no_tank() -> QuerySet[Animal]:
+    """Animals that are here, or on loan, and in no tank on record."""
+    housed = present_stays().filter(animal=OuterRef("pk"))
+    found = Animal.objects.exclude(state__in=GONE).filter(~Exists(housed))
+    return found.order_by("call_name", "code")
+
+
+def stays_of(animals: Iterable[Animal]) -> dict[int, list[Stay]]:
+    """All stays that count of each of these animals, oldest first, by its key: one query.
+
+    `stay.ended_on` is the day it ended, also for one that died or left and was not moved out.
+    """
+    found: dict[int, list[Stay]] = {animal.pk: [] for animal in animals}
+    stays = Stay.objects.filter(animal__in=list(found)).select_related("animal", "tank")
+    for stay in stays.order_by("since", "pk"):
+        found[stay.animal_id].append(stay)
+    return found
+
+
+def stays_over(on: datetime.date) -> QuerySet[Stay]:
+    """Stays of animals that were in a tank at the end of a day: moved out that day is out."""
+    gone = Q(until__isnull=True, animal__state__in=GONE) & (
+        Q(animal__state_on__isnull=True) | Q(animal__state_on__lte=on)
+    )
+    return Stay.objects.filter(since__lte=on).exclude(until__lte=on).exclude(gone)
+
+
+def tank_is_free(tank: Tank, on: datetime.date) -> bool:
+    """Whether nobody is in this tank at the end of a day: one query."""
+    return not stays_over(on).filter(tank=tank).exists()
+
+
+def free_tanks(on: datetime.date) -> list[Tank]:
+    """Tanks with nobody in them at the end of a day, by name: one query."""
+    taken = stays_over(on).filter(tank=OuterRef("pk"))
+    return list(Tank.objects.select_related("system").filter(~Exists(taken)))
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where an animal can be put: a tank, or one side of its divider, with those in it now."""
+
+    tank: Tank
+    side: str
+    stays: tuple[Stay, ...]
+
+    @property
+    def key(self) -> str:
+        """As a form sends it: "12" or "12:left"."""
+        return f"{self.tank.pk}:{self.side}" if self.side else f"{self.tank.pk}"
+
+    def __str__(self) -> str:
+        return Stay(tank=self.tank, side=self.side).place
+
+
+def is_divided(tank: Tank) -> bool:
+    """Whether the divider is closed now; for a tank out of `tanks_with_animals`. No query."""
+    return any(stay.side for stay in tank.present_stays)  # type: ignore[attr-defined]
+
+
+def places(tanks: Iterable[Tank]) -> list[Place]:
+    """Where an animal can be put now, for tanks out of `tanks_with_animals`: no query.
+
+    Both sides of a closed divider; of an empty tank with a divider the whole and each side.
+    """
+    found = []
+    for tank in tanks:
+        inside = tuple(tank.present_stays)  # type: ignore[attr-defined]
+        divided = is_divided(tank)
+        if not divided:
+            found.append(Place(tank, "", inside))
+        if divided or (tank.can_divide and not inside):
+            for side in (Stay.Side.LEFT, Stay.Side.RIGHT):
+                here = tuple(stay for stay in inside if stay.side in ("", side))
+                found.append(Place(tank, side, here))
+    return found
+
+
+def by_side(stays: Iterable[Stay]) -> list[tuple[str, list[Stay]]]:
+    """Stays under the words for their side, the whole tank first; sides that are empty left out."""
+    groups: dict[str, list[Stay]] = defaultdict(list)
+    for stay in stays:
+        groups[stay.side].append(stay)
+    return [(Stay.Side(side).label, groups[side]) for side in Stay.Side.values if groups[side]]
+
+
+def stays_with_sides(tank: Tank) -> QuerySet[Stay]:
+    """Present stays on a side of this tank's closed divider; none while it is open."""
+    return present_stays().filter(tank=tank).exclude(side="")
+
+
+def old_news_words(animal: Animal, on: datetime.date) -> str:
+    """What is on record after a day, when a move on that day would be old news; else "". One query.
+
+    So that a mistyped year asks first.
+    """
+    last = Stay.objects.filter(animal=animal).select_related("tank").order_by("since", "pk").last()
+    if last is None or on >= (last.until or last.since):
+        return ""
+    left = f" and left it on {long_day(last.until)}" if last.until else ""
+    return (
+        f"{animal.name} came to {last.place} on {long_day(last.since)}{left}; {long_day(on)} is "
+        "before that. If it is old news, tick so below: the stays on record make room for it."
+    )

@@ -1,0 +1,1 @@
+"""Pages of the tanks' room, a file a noun."""

@@ -1,0 +1,87 @@
+"""Moving one animal or all of a tank."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from breeding.animals.models import Animal
+from breeding.housing import queries, services
+from breeding.housing.models import Stay, Tank
+from breeding.housing.stay_forms import MoveForm
+from breeding.program import clock
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import add_problems
+from breeding.words.days import long_day
+
+
+@keepers_only
+def move(request: PageRequest, animal_pk: int) -> HttpResponse:
+    """Move an animal to another tank, or out of all of them: one act on a phone."""
+    animal = get_object_or_404(Animal, pk=animal_pk)
+    stay = queries.where_are([animal]).get(animal.pk)
+    places = queries.places(queries.tanks_with_animals())
+    form = MoveForm(request.POST or None, places=places, today=clock.today())
+    asked = ""
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        tank, side = facts["tank"]
+        asked = "" if facts["old_news"] else queries.old_news_words(animal, facts["on"])
+        try:
+            if asked:
+                raise ValidationError({"on": asked})
+            moved = services.move_animal(animal, tank, side=side, on=facts["on"], by=request.user)
+        except ValidationError as problem:
+            add_problems(form, problem, {"side": "tank"})
+        else:
+            messages.success(request, _moved_words(animal, moved))
+            return redirect("housing:stays", animal.pk) if facts["old_news"] else redirect(animal)
+    context = {
+        "form": form,
+        "animal": animal,
+        "stay": stay,
+        "places": [
+            place
+            for place in places
+            if stay is None or (place.tank, place.side) != (stay.tank, stay.side)
+        ],
+        "asks_old_news": asked or form["old_news"].value(),
+    }
+    return render(request, "housing/move.html", context)
+
+
+def _moved_words(animal: Animal, stay: Stay | None) -> str:
+    if stay is None:
+        return f"{animal.name} is in no tank now."
+    if stay.until is None:
+        return f"{animal.name} is in {stay.place} now."
+    return (
+        f"Written: {animal.name} was in {stay.place} from {long_day(stay.since)} to "
+        f"{long_day(stay.until)}."
+    )
+
+
+@keepers_only
+def move_all(request: PageRequest, pk: int) -> HttpResponse:
+    """Move everybody of a tank to another one."""
+    tank = get_object_or_404(Tank, pk=pk)
+    places = [place for place in queries.places(queries.tanks_with_animals()) if place.tank != tank]
+    form = MoveForm(request.POST or None, places=places, today=clock.today())
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        to, side = facts["tank"]
+        try:
+            services.move_everybody(tank, to, side=side, on=facts["on"], by=request.user)
+        except ValidationError as problem:
+            add_problems(form, problem, {"side": "tank"})
+        else:
+            messages.success(request, f"Everybody of {tank} is in {to or 'no tank'} now.")
+            return redirect(to or tank)
+    context = {
+        "form": form,
+        "tank": tank,
+        "moving": services.stays_on(tank, clock.today()),
+        "places": places,
+    }
+    return render(request, "housing/move_all.html", context)

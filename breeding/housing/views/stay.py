@@ -1,0 +1,121 @@
+"""Pages about one animal's stays: all of them, old news, corrections."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.animals.models import Animal
+from breeding.housing import corrections, queries
+from breeding.housing.models import Stay, Tank
+from breeding.housing.stay_forms import CorrectionForm, StayForm, StayWithdrawForm
+from breeding.program import clock
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import add_problems
+
+
+@require_safe
+def stays(request: PageRequest, animal_pk: int) -> HttpResponse:
+    """Where an animal was and is, newest first, with what was withdrawn or corrected."""
+    animal = get_object_or_404(Animal, pk=animal_pk)
+    found = list(
+        Stay.every.filter(animal=animal)
+        .select_related("tank", "animal", "withdrawn_by")
+        .order_by("-since", "-pk")
+    )
+    context = {
+        "animal": animal,
+        "stays": [stay for stay in found if not stay.is_withdrawn],
+        "withdrawn": [stay for stay in found if stay.is_withdrawn],
+    }
+    return render(request, "housing/stays.html", context)
+
+
+@keepers_only
+def earlier(request: PageRequest, animal_pk: int) -> HttpResponse:
+    """Old news: an animal was in a tank from a day to a day."""
+    animal = get_object_or_404(Animal, pk=animal_pk)
+    form = StayForm(request.POST or None, tanks=Tank.objects.all(), today=clock.today())
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        tank, side = facts["place"]
+        try:
+            stay = corrections.record_earlier_stay(
+                animal,
+                tank,
+                side=side,
+                since=facts["since"],
+                until=facts["until"],
+                by=request.user,
+            )
+        except ValidationError as problem:
+            add_problems(form, problem, {"side": "place", "on": "since"})
+        else:
+            messages.success(request, f"Written: {animal.name} was in {stay.place} then.")
+            return redirect("housing:stays", animal.pk)
+    known = queries.stays_of([animal])[animal.pk][::-1]
+    return render(request, "housing/earlier.html", {"form": form, "animal": animal, "stays": known})
+
+
+@keepers_only
+def correct(request: PageRequest, pk: int) -> HttpResponse:
+    """Write a stay anew with other days or another tank; the old one is kept with the reason."""
+    stay = get_object_or_404(Stay.every.select_related("animal", "tank"), pk=pk)
+    form = CorrectionForm(
+        request.POST or None,
+        tanks=Tank.objects.all(),
+        today=clock.today(),
+        initial={
+            "place": f"{stay.tank_id}:{stay.side}" if stay.side else f"{stay.tank_id}",
+            "since": stay.since,
+            "until": stay.until,
+        },
+    )
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        tank, side = facts["place"]
+        try:
+            corrections.correct_stay(
+                stay,
+                tank=tank,
+                side=side,
+                since=facts["since"],
+                until=facts["until"],
+                neighbours_follow=facts["neighbours_follow"],
+                reason=facts["reason"],
+                by=request.user,
+                now=clock.now(),
+            )
+        except ValidationError as problem:
+            add_problems(form, problem, {"side": "place"})
+        else:
+            messages.success(request, "The stay is corrected; how it stood is kept below.")
+            return redirect("housing:stays", stay.animal_id)
+    return render(request, "housing/correct.html", {"form": form, "stay": stay})
+
+
+@keepers_only
+def withdraw_stay(request: PageRequest, pk: int) -> HttpResponse:
+    """It never was there: withdraw a stay; it stays readable with the reason."""
+    stay = get_object_or_404(Stay.every.select_related("animal", "tank"), pk=pk)
+    others = queries.stays_of([stay.animal])[stay.animal_id]
+    previous = None if stay.is_withdrawn else corrections.previous_of(stay, others)
+    form = StayWithdrawForm(request.POST or None, previous=previous)
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        try:
+            corrections.withdraw_stay(
+                stay,
+                reason=facts["reason"],
+                back_to_previous=facts.get("back_to_previous", False),
+                by=request.user,
+                now=clock.now(),
+            )
+        except ValidationError as problem:
+            add_problems(form, problem)
+        else:
+            messages.success(request, "The stay is withdrawn; it stays readable below.")
+            return redirect("housing:stays", stay.animal_id)
+    return render(request, "housing/withdraw_stay.html", {"form": form, "stay": stay})

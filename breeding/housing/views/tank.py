@@ -1,0 +1,86 @@
+"""Pages of tanks: all of them, one, a new one, changed."""
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.animals.models import Animal
+from breeding.housing import queries
+from breeding.housing.forms import TankForm
+from breeding.housing.models import Tank
+from breeding.housing.space import room_words
+from breeding.housing.water.queries import ammonia_words, water_defaults, water_fit, water_fits
+from breeding.program import clock
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+
+PAST_SHOWN = 100
+TESTS_SHOWN = 20
+YOUNG = (Tank.Kind.GROWING, Tank.Kind.NURSERY)  # where most are no adults
+
+
+@require_safe
+def index(request: PageRequest) -> HttpResponse:
+    """Every tank: who is in it since when, its divider, its water; and who is in none."""
+    tanks = list(queries.tanks_with_animals())
+    fits = water_fits(tanks, clock.today(), program=request.program)
+    context = {
+        "rows": [
+            (tank, queries.by_side(tank.present_stays), fits[tank.pk])  # type: ignore[attr-defined]
+            for tank in tanks
+        ],
+        "without": list(queries.in_no_tank()),
+        "any_animal": Animal.objects.exists(),
+    }
+    return render(request, "housing/index.html", context)
+
+
+@require_safe
+def detail(request: PageRequest, pk: int) -> HttpResponse:
+    """One tank: who is here, how its water is, and who was."""
+    tank = get_object_or_404(Tank.objects.select_related("system"), pk=pk)
+    found = list(tank.stays.select_related("animal", "tank"))
+    present = [stay for stay in found if stay.is_present]
+    past = [stay for stay in found if not stay.is_present]
+    tests = list(tank.water_tests.select_related("recorded_by")[:TESTS_SHOWN])
+    adults = 0 if tank.kind in YOUNG else len(present)
+    context = {
+        "tank": tank,
+        "groups": queries.by_side(present),
+        "is_divided": any(stay.side for stay in present),
+        "past": past[:PAST_SHOWN],
+        "more": max(0, len(past) - PAST_SHOWN),
+        "sharing": tank.system.tanks.exclude(pk=tank.pk) if tank.system else [],
+        "fit": water_fit(tank, clock.today(), program=request.program),
+        "tests": [(test, ammonia_words(test)) for test in tests],
+        "room": room_words(
+            tank.length_mm,
+            tank.width_mm,
+            adults,
+            water_defaults()["space"],
+            request.program.length_unit,
+        ),
+    }
+    return render(request, "housing/detail.html", context)
+
+
+@keepers_only
+def new(request: PageRequest) -> HttpResponse:
+    """A new tank."""
+    return _edit(request, Tank(), "housing/new.html")
+
+
+@keepers_only
+def edit(request: PageRequest, pk: int) -> HttpResponse:
+    """Change a tank."""
+    return _edit(request, get_object_or_404(Tank, pk=pk), "housing/edit.html")
+
+
+def _edit(request: PageRequest, tank: Tank, page: str) -> HttpResponse:
+    form = TankForm(request.POST or None, instance=tank, program=request.program)
+    if request.method == "POST" and form.is_valid():
+        saved = form.save()
+        messages.success(request, f"{saved} is saved.")
+        return redirect(saved)
+    return render(request, page, {"form": form, "tank": tank})

@@ -1,0 +1,107 @@
+"""Pages about water: a test, what it says, and what this program calls fit."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.housing.models import Tank, WaterTest
+from breeding.housing.water import services as water_services
+from breeding.housing.water.forms import RangeForm, WaterTestForm
+from breeding.housing.water.queries import (
+    ammonia_words,
+    default_ranges,
+    last_test_of,
+    nitrate_words,
+    ranges,
+    unlikely_in,
+    values_in_words,
+    water_defaults,
+    water_fit,
+)
+from breeding.program import clock
+from breeding.program.forms import WithdrawForm
+from breeding.program.frame.decorators import keepers_only, owners_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import written
+from breeding.program.services import withdraw
+
+
+@keepers_only
+def water_test(request: PageRequest, pk: int) -> HttpResponse:
+    """Log a test of a tank's water, in the units of its last test."""
+    tank = get_object_or_404(Tank.objects.select_related("system"), pk=pk)
+    last = last_test_of(tank)
+    form = WaterTestForm(request.POST or None, program=request.program, last=last)
+    test = written(request, form, lambda: _record(tank, form.cleaned_data, request))
+    if test is not None:
+        fit = water_fit(tank, clock.today(), program=request.program)
+        messages.success(request, f"Written. {fit.words}")
+        return redirect("housing:water", test.pk)
+    context = {
+        "form": form,
+        "tank": tank,
+        "last": last,
+        "last_values": values_in_words(last, request.program) if last else [],
+    }
+    return render(request, "housing/water_test.html", context)
+
+
+def _record(tank: Tank, facts: dict[str, Any], request: PageRequest) -> WaterTest:
+    now = clock.now()
+    return water_services.record_water_test(
+        tank, **facts | {"tested_at": facts["tested_at"] or now}, now=now, by=request.user
+    )
+
+
+@require_safe
+def water(request: PageRequest, pk: int) -> HttpResponse:
+    """One test: what was typed, in both units, and how much of the ammonia harms."""
+    tests = WaterTest.objects.select_related("tank__system", "recorded_by", "withdrawn_by")
+    test = get_object_or_404(tests, pk=pk)
+    context = {
+        "test": test,
+        "values": values_in_words(test, request.program),
+        "unlikely": unlikely_in(test, request.program),
+        "ammonia": ammonia_words(test),
+        "nitrate": nitrate_words(test),
+        "lines": water_defaults()["unionised_ammonia"],
+        "fit": water_fit(test.tank, clock.today(), program=request.program),
+    }
+    return render(request, "housing/water.html", context)
+
+
+@keepers_only
+def water_withdraw(request: PageRequest, pk: int) -> HttpResponse:
+    """Withdraw a water test; it stays readable with the reason."""
+    test = get_object_or_404(WaterTest.objects.select_related("tank"), pk=pk)
+    form = WithdrawForm(request.POST or None)
+    if written(
+        request,
+        form,
+        lambda: withdraw(
+            test, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
+        ),
+    ):
+        messages.success(request, "The test is withdrawn.")
+        return redirect(test.tank)
+    return render(request, "housing/water_withdraw.html", {"form": form, "test": test})
+
+
+@owners_only
+def limits(request: PageRequest) -> HttpResponse:
+    """What this program calls fit water, each default with its source."""
+    form = RangeForm(
+        request.POST or None, program=request.program, ranges=ranges(), defaults=default_ranges()
+    )
+    if written(request, form, lambda: _choose(form)):
+        messages.success(request, "Saved: from now on this is called fit.")
+        return redirect("housing:index")
+    return render(request, "housing/limits.html", {"form": form})
+
+
+def _choose(form: RangeForm) -> bool:
+    water_services.choose_ranges(form.chosen())
+    return True

@@ -1,0 +1,1 @@
+"""Water tests, and whether water is fit."""

@@ -1,0 +1,241 @@
+"""What a water test says: nitrogen and ion, and whether water is fit; no rows, no clock."""
+
+import datetime
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from breeding.housing.water.ammonia import unionised_ammonia_mg_l
+from breeding.words.days import distance, long_day
+from breeding.words.numbers import counted, joined
+
+# Milligrams of the whole molecule for one of its nitrogen, from atomic masses N 14.007,
+# H 1.008, O 15.999 (IUPAC, abridged): NH4, NO2, NO3. NH3 would be 1.216.
+ION_PER_NITROGEN = {
+    "ammonia": (14.007 + 4 * 1.008) / 14.007,
+    "nitrite": (14.007 + 2 * 15.999) / 14.007,
+    "nitrate": (14.007 + 3 * 15.999) / 14.007,
+}
+FORMULAS = {"ammonia": "NH4", "nitrite": "NO2", "nitrate": "NO3"}
+ASKED_FOR = ("ammonia", "nitrite", "temperature", "ph")  # without these nothing is called fit
+NAMES = {"ph": "pH"}
+
+
+def as_nitrogen(mg_l: float, what: str, read_as: str) -> float:
+    """A reading of ammonia, nitrite or nitrate as mg/L of nitrogen; `read_as` is "N" or "ion".
+
+    Raises ValueError for another substance or unit.
+
+    >>> round(as_nitrogen(4.427, "nitrate", "ion"), 3)
+    1.0
+    """
+    return mg_l if _check(what, read_as) == "N" else mg_l / ION_PER_NITROGEN[what]
+
+
+def as_ion(mg_l: float, what: str, read_as: str) -> float:
+    """A reading of ammonia, nitrite or nitrate as mg/L of NH4, NO2 or NO3.
+
+    >>> round(as_ion(1, "nitrite", "N"), 3), as_ion(0.5, "nitrite", "ion")
+    (3.284, 0.5)
+    """
+    return mg_l if _check(what, read_as) == "ion" else mg_l * ION_PER_NITROGEN[what]
+
+
+def unit_words(what: str, read_as: str) -> str:
+    """How a reading's unit is written.
+
+    >>> unit_words("nitrate", "ion"), unit_words("nitrate", "N")
+    ('mg/L NO3', 'mg/L NO3-N')
+    """
+    nitrogen = "-N" if _check(what, read_as) == "N" else ""
+    return f"mg/L {FORMULAS[what]}{nitrogen}"
+
+
+def _check(what: str, read_as: str) -> str:
+    if what not in ION_PER_NITROGEN:
+        raise ValueError(f"{what!r} is none of {', '.join(ION_PER_NITROGEN)}.")
+    if read_as not in ("N", "ion"):
+        raise ValueError(f'{read_as!r} is no unit: "N" or "ion" is allowed.')
+    return read_as
+
+
+@dataclass(frozen=True)
+class Range:
+    """From least to most (None: no limit); °C, pH, or mg/L of the ion."""
+
+    what: str
+    least: float | None
+    most: float | None
+    source: str
+
+    def holds(self, value: float) -> bool:
+        return (self.least is None or value >= self.least) and (
+            self.most is None or value <= self.most
+        )
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One value of a test as typed; `read_as` only for ammonia, nitrite and nitrate."""
+
+    what: str
+    value: float
+    on: datetime.date
+    read_as: str = ""
+
+    @property
+    def compared(self) -> float:
+        """The value in the unit of the ranges."""
+        return as_ion(self.value, self.what, self.read_as) if self.read_as else self.value
+
+
+@dataclass(frozen=True)
+class WaterFit:
+    """Whether water is fit: yes, no, or not known; `words` says so and why."""
+
+    fit: bool | None
+    words: str
+    tested_on: datetime.date | None = None
+
+    @property
+    def verdict(self) -> str:
+        return {True: "fit", False: "not fit", None: "not known"}[self.fit]
+
+    @property
+    def because(self) -> str:
+        """The words without the verdict before them."""
+        return self.words.partition(": ")[2]
+
+
+def judge(
+    newest: Mapping[str, Reading],
+    ranges: Mapping[str, Range],
+    *,
+    asof: datetime.date,
+    days: int,
+    last_on: datetime.date | None,
+    temperature_unit: str = "C",
+) -> WaterFit:
+    """Whether water is fit, from the newest reading of each kind in the last `days` days.
+
+    Anything out of range says no. Without a reading of ammonia, nitrite, temperature and pH it is
+    not known: `last_on` is the day of the newest test of all, however old, and None for never.
+    """
+    wrong = [
+        f"{_said(reading, temperature_unit)}{_wanted(ranges[what], temperature_unit)}"
+        for what, reading in newest.items()
+        if what in ranges and not ranges[what].holds(reading.compared)
+    ]
+    tested_on = max((reading.on for reading in newest.values()), default=last_on)
+    when = f"tested {distance(tested_on, asof)}" if tested_on else ""
+    if wrong:
+        return WaterFit(False, f"Not fit: {joined(wrong)}; {when}.", tested_on)
+    if last_on is None:
+        return WaterFit(None, "Not known: the water has never been tested.")
+    if not newest:
+        return WaterFit(
+            None,
+            f"Not known: the last test is {_days_old(last_on, asof)} ({long_day(last_on)}); "
+            "test again.",
+            last_on,
+        )
+    missing = [what for what in ASKED_FOR if what not in newest]
+    if missing:
+        names = joined([_name(what) for what in missing], "or")
+        return WaterFit(
+            None,
+            f"Not known: no {names} in a test of the last {counted(days, 'day')}; {when}.",
+            tested_on,
+        )
+    temperature, ph = newest["temperature"], newest["ph"]
+    said = f"{_said(temperature, temperature_unit)}, {_said(ph)}"
+    undetectable = all(newest[what].value == 0 for what in ("ammonia", "nitrite"))
+    clean = "ammonia and nitrite " + ("not detectable" if undetectable else "within your limits")
+    return WaterFit(True, f"Fit: {clean}, {said}; {when}.", tested_on)
+
+
+def _days_old(on: datetime.date, asof: datetime.date) -> str:
+    return distance(on, asof).removesuffix(" ago") + " old"
+
+
+def _name(what: str) -> str:
+    return NAMES.get(what, what)
+
+
+def _said(reading: Reading, temperature_unit: str = "C") -> str:
+    if reading.what == "temperature":
+        return temperature_words(reading.value, temperature_unit)
+    unit = f" {unit_words(reading.what, reading.read_as)}" if reading.read_as else ""
+    return f"{_name(reading.what)} {reading.value:g}{unit}"
+
+
+def unlikely_words(
+    readings: Iterable[Reading], likely: Mapping[str, Range], temperature_unit: str = "C"
+) -> list[str]:
+    """Of each reading that is hardly ever so, a sentence; it may still be right.
+
+    >>> unlikely_words(
+    ...     [Reading("ph", 9.6, datetime.date(2026, 3, 1))], {"ph": Range("ph", 5, 9, "own book")}
+    ... )
+    ['pH 9.6 is unlikely; usual is 5 to 9 (own book).']
+    """
+    return [
+        f"{_said(one, temperature_unit)} is unlikely; usual is "
+        f"{_bounds(likely[one.what], temperature_unit)} ({likely[one.what].source})."
+        for one in readings
+        if one.what in likely and not likely[one.what].holds(one.compared)
+    ]
+
+
+def _wanted(limits: Range, temperature_unit: str) -> str:
+    if limits.most == 0:
+        return " (none may be detectable)"
+    return f" (allowed {_bounds(limits, temperature_unit)})"
+
+
+def _bounds(limits: Range, temperature_unit: str) -> str:
+    if limits.what == "temperature":
+        shown = [
+            temperature_words(value, temperature_unit)
+            for value in (limits.least, limits.most)
+            if value is not None
+        ]
+        return " to ".join(shown)
+    if limits.least is not None and limits.most is not None:
+        return f"{limits.least:g} to {limits.most:g}"
+    bound = f"at most {limits.most:g}" if limits.most is not None else f"at least {limits.least:g}"
+    unit = f" {unit_words(limits.what, 'ion')}" if limits.what in FORMULAS else ""
+    return f"{bound}{unit}"
+
+
+def temperature_words(celsius: float, unit: str) -> str:
+    """A temperature in °C or °F.
+
+    >>> temperature_words(26.5, "C"), temperature_words(25, "F")
+    ('26.5 °C', '77 °F')
+    """
+    value = celsius if unit == "C" else celsius * 9 / 5 + 32
+    return f"{value:.1f}".removesuffix(".0") + f" °{unit}"
+
+
+def unionised_words(
+    nitrogen_mg_l: float,
+    temperature_c: float,
+    ph: float,
+    *,
+    cautious_mg_l: float,
+    harm_mg_l: float,
+) -> str:
+    """Un-ionised ammonia as nitrogen in mg/L and what it means; total ammonia as nitrogen given.
+
+    >>> unionised_words(1.0, 24, 8.0, cautious_mg_l=0.02, harm_mg_l=0.05)
+    'Un-ionised ammonia 0.0502 mg/L NH3-N: harm begins above 0.05. Change water and find the cause.'
+    """
+    found = unionised_ammonia_mg_l(nitrogen_mg_l, temperature_c, ph)
+    said = f"Un-ionised ammonia {found:.3g} mg/L NH3-N"
+    harm = f"harm begins above {harm_mg_l:g}"
+    if found > harm_mg_l:
+        return f"{said}: {harm}. Change water and find the cause."
+    cautious = f"the cautious line of {cautious_mg_l:g}"
+    if found > cautious_mg_l:
+        return f"{said}: above {cautious}; {harm}."
+    return f"{said}: not above {cautious}; {harm}."

@@ -1,0 +1,175 @@
+"""Forms about water: a test, and what this program calls fit."""
+
+import datetime
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from breeding.animals.fields import EARLIEST_YEAR
+from breeding.housing.models import WaterRange, WaterTest
+from breeding.housing.water.fit import FORMULAS, Range
+from breeding.housing.water.queries import possible_ranges
+from breeding.program.forms import MomentInput
+from breeding.program.models import Program
+
+NITROGENS = ("ammonia", "nitrite", "nitrate")
+
+
+class TemperatureField(forms.DecimalField):
+    """A temperature typed in the program's unit and cleaned to degrees Celsius."""
+
+    def __init__(self, *, unit: str, **kwargs: Any) -> None:
+        self.unit = unit
+        self.limits = possible_ranges()["temperature"]
+        super().__init__(max_digits=5, decimal_places=2, **kwargs)
+        self.widget.attrs.update({"inputmode": "decimal", "step": "0.1"})
+
+    @property
+    def allowed(self) -> str:
+        least, most = (
+            shown_temperature(one, self.unit) for one in (self.limits.least, self.limits.most)
+        )
+        return f"{least} to {most} °{self.unit}"
+
+    def clean(self, value: Any) -> Decimal | None:
+        typed: Decimal | None = super().clean(value)
+        if typed is None:
+            return None
+        celsius = typed if self.unit == "C" else (typed - 32) * 5 / 9
+        if not self.limits.holds(float(celsius)):
+            raise ValidationError(
+                f"{typed} °{self.unit} is not possible here; allowed is {self.allowed}."
+            )
+        return celsius.quantize(Decimal("0.01"))
+
+
+def shown_temperature(celsius: float | None, unit: str) -> str:
+    """A temperature as a field shows it; nothing stays empty."""
+    if celsius is None:
+        return ""
+    return f"{celsius if unit == 'C' else celsius * 9 / 5 + 32:.1f}".removesuffix(".0")
+
+
+def _ph_field(**kwargs: Any) -> forms.DecimalField:
+    limits = possible_ranges()["ph"]
+    field = forms.DecimalField(
+        required=False, min_value=limits.least, max_value=limits.most, **kwargs
+    )
+    field.widget.attrs.update({"inputmode": "decimal", "step": "0.1"})
+    return field
+
+
+class WaterTestForm(forms.Form):
+    """What a test read: every value may be empty, one at least is needed; 0: not detectable."""
+
+    temperature_c = forms.DecimalField(required=False)
+    tested_at = forms.DateTimeField(
+        widget=MomentInput(), required=False, label="Tested at", help_text="Leave empty for now."
+    )
+    note = forms.CharField(max_length=200, required=False)
+
+    def __init__(self, *args: Any, program: Program, last: WaterTest | None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        unit = program.temperature_unit
+        self.fields["temperature_c"] = TemperatureField(
+            unit=unit, required=False, label=f"Temperature in °{unit}"
+        )
+        self.fields["ph"] = _ph_field(max_digits=4, decimal_places=2, label="pH")
+        for what in NITROGENS:
+            self.fields[f"{what}_mg_l"] = forms.DecimalField(
+                required=False,
+                label="Total ammonia, mg/L" if what == "ammonia" else f"{what.capitalize()}, mg/L",
+                min_value=0,
+                max_digits=7,
+                decimal_places=3,
+            )
+            self.fields[f"{what}_mg_l"].widget.attrs.update({"inputmode": "decimal", "step": "any"})
+            self.fields[f"{what}_as"] = forms.ChoiceField(
+                label="read as",
+                choices=[("ion", f"{FORMULAS[what]}, the ion"), ("N", f"{FORMULAS[what]}-N")],
+                initial=getattr(last, f"{what}_as") if last else "ion",
+            )
+
+    def value_fields(self) -> list[tuple[forms.BoundField, forms.BoundField]]:
+        """Each value with its unit."""
+        return [(self[f"{what}_mg_l"], self[f"{what}_as"]) for what in NITROGENS]
+
+    def clean_tested_at(self) -> datetime.datetime | None:
+        at: datetime.datetime | None = self.cleaned_data["tested_at"]
+        if at is not None and not EARLIEST_YEAR <= at.year < 9999:
+            raise ValidationError(f"The year {at.year} is not possible; from {EARLIEST_YEAR} on.")
+        return timezone.localtime(at) if at is not None else None
+
+
+class RangeForm(forms.Form):
+    """From least to most of each quantity; both empty is the default again."""
+
+    def __init__(
+        self,
+        *args: Any,
+        program: Program,
+        ranges: Mapping[str, Range],
+        defaults: Mapping[str, Range],
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.unit = program.temperature_unit
+        self.defaults = defaults
+        for what, label in WaterRange.What.choices:
+            for end in self.ends(what):
+                value = getattr(ranges[what], end)
+                field: forms.Field
+                if what == "temperature":
+                    field = TemperatureField(unit=self.unit, required=False)
+                    field.initial = shown_temperature(value, self.unit)
+                elif what == "ph":
+                    field = _ph_field(max_digits=8, decimal_places=3)
+                    field.initial = "" if value is None else f"{value:g}"
+                else:
+                    field = forms.DecimalField(
+                        required=False, min_value=0, max_value=1000, max_digits=8, decimal_places=3
+                    )
+                    field.initial = "" if value is None else f"{value:g}"
+                field.label = (
+                    f"{label.capitalize() if what != 'ph' else 'pH'}, {self.words(what, end)}"
+                )
+                field.widget.attrs.update({"inputmode": "decimal", "step": "any"})
+                self.fields[f"{what}_{end}"] = field
+
+    @staticmethod
+    def ends(what: str) -> tuple[str, ...]:
+        return ("least", "most") if what in ("temperature", "ph") else ("most",)
+
+    def words(self, what: str, end: str) -> str:
+        units = {"temperature": f" in °{self.unit}", "ph": ""}
+        return f"at {end}" + units.get(what, f" in mg/L {FORMULAS.get(what, '')}")
+
+    def rows(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """The source of each default, with the fields for it."""
+        return [
+            (self.defaults[what].source, [self[f"{what}_{end}"] for end in self.ends(what)])
+            for what in WaterRange.What.values
+        ]
+
+    def clean(self) -> dict[str, Any]:
+        facts: dict[str, Any] = super().clean() or {}
+        for what in ("temperature", "ph"):
+            least, most = facts.get(f"{what}_least"), facts.get(f"{what}_most")
+            if least is not None and most is not None and least > most:
+                self.add_error(f"{what}_most", "The most cannot be less than the least.")
+        return facts
+
+    def chosen(self) -> dict[str, tuple[float | None, float | None] | None]:
+        """Least and most of each quantity; None where the default is meant."""
+        found: dict[str, tuple[float | None, float | None] | None] = {}
+        for what in WaterRange.What.values:
+            ends = [self.cleaned_data.get(f"{what}_{end}") for end in ("least", "most")]
+            least, most = (None if value is None else float(value) for value in ends)
+            default = self.defaults[what]
+            is_default = (least, most) in ((None, None), (default.least, default.most))
+            found[what] = None if is_default else (least, most)
+        return found

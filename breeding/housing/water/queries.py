@@ -1,0 +1,218 @@
+"""What the water of a tank is known to be: the newest tests, and whether it is fit."""
+
+import datetime
+import json
+from collections.abc import Iterable, Mapping
+from functools import cache
+from typing import Any
+
+from django.db.models import OuterRef, QuerySet, Subquery
+from django.utils import timezone
+
+from breeding.housing.models import Tank, WaterRange, WaterTest
+from breeding.housing.water.fit import (
+    Range,
+    Reading,
+    WaterFit,
+    as_ion,
+    as_nitrogen,
+    judge,
+    temperature_words,
+    unionised_words,
+    unit_words,
+    unlikely_words,
+)
+from breeding.program.fixture_files import fixture_path
+from breeding.program.models import Program
+
+RECENT_DAYS = 3
+
+
+@cache
+def water_defaults() -> Mapping[str, Any]:
+    """fixtures/water.json: ranges, ammonia's lines and space, each with its source."""
+    content: dict[str, Any] = json.loads(fixture_path("water.json").read_text("utf-8"))
+    return content
+
+
+def default_ranges() -> dict[str, Range]:
+    """What is called fit as it comes with the tool."""
+    return {
+        row["what"]: Range(row["what"], row["least"], row["most"], row["source"])
+        for row in water_defaults()["ranges"]
+    }
+
+
+def possible_ranges() -> dict[str, Range]:
+    """Temperature and pH that a tank with rays can have at all; others are slips of the pen."""
+    return _reading_ranges("possible")
+
+
+def likely_ranges() -> dict[str, Range]:
+    """What a test of a tank with rays hardly ever reads outside of."""
+    return _reading_ranges("likely")
+
+
+def _reading_ranges(which: str) -> dict[str, Range]:
+    return {
+        row["what"]: Range(row["what"], row[which][0], row[which][1], row["source"])
+        for row in water_defaults()["readings"]
+        if which in row
+    }
+
+
+def unlikely_in(test: WaterTest, program: Program) -> list[str]:
+    """A sentence for each value of a test that is hardly ever so."""
+    return unlikely_words(readings_of(test), likely_ranges(), program.temperature_unit)
+
+
+def ranges() -> dict[str, Range]:
+    """What this program calls fit: its own rows before the defaults. One query."""
+    own = {
+        row.what: Range(row.what, row.least, row.most, row.source or "this program's own choice")
+        for row in WaterRange.objects.all()
+    }
+    return default_ranges() | own
+
+
+def standing_tests() -> QuerySet[WaterTest]:
+    return WaterTest.objects.filter(withdrawn_at__isnull=True)
+
+
+def readings_of(test: WaterTest) -> list[Reading]:
+    """The values of a test that were read."""
+    on = timezone.localdate(test.tested_at)
+    plain = {"temperature": test.temperature_c, "ph": test.ph}
+    found = [Reading(what, float(value), on) for what, value in plain.items() if value is not None]
+    for what in ("ammonia", "nitrite", "nitrate"):
+        value = getattr(test, f"{what}_mg_l")
+        if value is not None:
+            found.append(Reading(what, float(value), on, getattr(test, f"{what}_as")))
+    return found
+
+
+def water_fit(
+    tank: Tank, asof: datetime.date, days: int = RECENT_DAYS, *, program: Program | None = None
+) -> WaterFit:
+    """Whether a tank's water is fit on a day, by tests of the last `days` days: three queries.
+
+    `.fit` is True, False or None (not known), `.words` says so with the reason. Fit: no ammonia
+    and no nitrite detectable, temperature and pH within the program's range; the newest reading
+    of each counts. Tests of any tank that shares the water count. `program` gives the words its
+    unit of temperature.
+    """
+    return water_fits([tank], asof, days, program=program)[tank.pk]
+
+
+def water_fits(
+    tanks: Iterable[Tank],
+    asof: datetime.date,
+    days: int = RECENT_DAYS,
+    *,
+    program: Program | None = None,
+) -> dict[int, WaterFit]:
+    """`water_fit` of many tanks by their keys: three queries, however many they are."""
+    tanks = list(tanks)
+    limits = ranges()
+    tests = _tests_until(tanks, asof, days)
+    unit = program.temperature_unit if program is not None else "C"
+    first = asof - datetime.timedelta(days=days)
+    found = {}
+    for tank in tanks:
+        its_own = [test for test in tests if _shares_water(test.tank, tank)]
+        newest: dict[str, Reading] = {}
+        for reading in (reading for test in its_own for reading in readings_of(test)):
+            if reading.on >= first:
+                newest.setdefault(reading.what, reading)
+        last_on = timezone.localdate(its_own[0].tested_at) if its_own else None
+        found[tank.pk] = judge(
+            newest, limits, asof=asof, days=days, last_on=last_on, temperature_unit=unit
+        )
+    return found
+
+
+def _shares_water(tested: Tank, tank: Tank) -> bool:
+    return tested.pk == tank.pk or (
+        tank.system_id is not None and tested.system_id == tank.system_id
+    )
+
+
+def _tests_until(tanks: list[Tank], asof: datetime.date, days: int) -> list[WaterTest]:
+    """Tests of the last days, and the newest of each tank however old; newest first."""
+    end = _midnight(asof + datetime.timedelta(days=1))
+    until = standing_tests().filter(tested_at__lt=end)
+    of_tank = until.filter(tank=OuterRef("pk")).order_by("-tested_at", "-pk")
+    systems = {tank.system_id for tank in tanks if tank.system_id is not None}
+    sharing = Tank.objects.filter(pk__in=[tank.pk for tank in tanks]) | Tank.objects.filter(
+        system__in=systems
+    )
+    newest = sharing.annotate(newest=Subquery(of_tank.values("pk")[:1])).values_list("newest")
+    start = _midnight(asof - datetime.timedelta(days=days))
+    recent = until.filter(tank__in=sharing, tested_at__gte=start)
+    wanted = {pk for (pk,) in newest if pk is not None}
+    found = (recent | until.filter(pk__in=wanted)).select_related("tank")
+    return list(found.order_by("-tested_at", "-pk"))
+
+
+def _midnight(on: datetime.date) -> datetime.datetime:
+    return timezone.make_aware(datetime.datetime.combine(on, datetime.time.min))
+
+
+def ammonia_words(test: WaterTest) -> str:
+    """How much of a test's ammonia is the harmful kind; what is missing to tell; "" without any."""
+    if test.ammonia_mg_l is None:
+        return ""
+    if test.temperature_c is None or test.ph is None:
+        return "Un-ionised ammonia: not known without temperature and pH in the same test."
+    lines = water_defaults()["unionised_ammonia"]
+    return unionised_words(
+        as_nitrogen(float(test.ammonia_mg_l), "ammonia", test.ammonia_as),
+        float(test.temperature_c),
+        float(test.ph),
+        cautious_mg_l=lines["cautious_mg_l"],
+        harm_mg_l=lines["harm_mg_l"],
+    )
+
+
+def last_test_of(tank: Tank) -> WaterTest | None:
+    """The newest test of this tank itself: what its form remembers the units from. One query."""
+    return standing_tests().filter(tank=tank).first()
+
+
+def nitrate_words(test: WaterTest) -> str:
+    """What common practice says of a test's nitrate when it is above the aim; else ""."""
+    if test.nitrate_mg_l is None:
+        return ""
+    nitrate = as_ion(float(test.nitrate_mg_l), "nitrate", test.nitrate_as)
+    aim, most = water_defaults()["nitrate_aim_mg_l"], default_ranges()["nitrate"].most
+    if nitrate <= aim:
+        return ""
+    return (
+        f"Nitrate {nitrate:.0f} mg/L NO3: aim under {aim:g}, never above {most:g} "
+        "(common practice, no source)."
+    )
+
+
+def values_in_words(test: WaterTest, program: Program) -> list[tuple[str, str, str]]:
+    """Name, value as typed with its unit, and the same in the other unit, of what was read."""
+    rows = []
+    for reading in readings_of(test):
+        if reading.what == "temperature":
+            said = temperature_words(reading.value, program.temperature_unit)
+            rows.append(("temperature", said, ""))
+        elif not reading.read_as:
+            rows.append(("pH", f"{reading.value:g}", ""))
+        elif reading.value == 0:
+            rows.append((reading.what, "not detectable", ""))
+        else:
+            other = "ion" if reading.read_as == "N" else "N"
+            turn = as_ion if other == "ion" else as_nitrogen
+            value = turn(reading.value, reading.what, reading.read_as)
+            rows.append(
+                (
+                    reading.what,
+                    f"{reading.value:g} {unit_words(reading.what, reading.read_as)}",
+                    f"{value:.3g} {unit_words(reading.what, other)}",
+                )
+            )
+    return rows

@@ -1,0 +1,212 @@
+"""Questions about litters that gather several rows for a page; they write nothing."""
+
+import datetime
+from dataclasses import dataclass
+from fractions import Fraction
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal, Measurement
+from breeding.animals.parentage import Parents
+from breeding.animals.species.profiles import all_profiles
+from breeding.housing.queries import stays_over
+from breeding.housing.shared_water import share_water
+from breeding.litters.models import Litter, Pup
+from breeding.pairings.care.rest import rest_until
+from breeding.pairings.models import NurseryTick
+from breeding.pairings.season.reading import SeasonReading, season_of
+from breeding.program.models import Program
+from breeding.words.numbers import counted
+
+PUP_DAYS = 365  # one kept for longer is no pup that waits to leave
+SMALL_DAYS = 60  # how long a page asks for males away from pups; assumption
+SURE = 0.98  # one male carries so much of the mating days: he is the sire until the keeper says
+
+
+@dataclass(frozen=True)
+class Gestation:
+    """Days from mating to birth as measured, with how exactly the mating day is known."""
+
+    days: int
+    shortest: int
+    longest: int
+    mated_on: datetime.date
+
+    @property
+    def is_exact(self) -> bool:
+        return self.shortest == self.longest
+
+
+def measured_gestation(litter: Litter, program: Program) -> Gestation | None:
+    """From the possible mating days, reckoned without what the birth itself says of them.
+
+    None when no company and no sign is on record before the birth.
+    """
+    reading = season_of(litter.dam, program, asof=litter.born_on, until=litter.outcome)
+    days = [*reading.exposed, *(sighting_day for sighting_day in _sign_days(reading))]
+    before = [day for day in days if day < litter.born_on]
+    if not before:
+        return None
+    mating = reading.reckon(max(before)).mating
+    if mating is None:
+        return None
+    return Gestation(
+        days=(litter.born_on - mating.p50).days,
+        shortest=(litter.born_on - mating.p95).days,
+        longest=(litter.born_on - mating.p05).days,
+        mated_on=mating.p50,
+    )
+
+
+def _sign_days(reading: SeasonReading) -> list[datetime.date]:
+    from breeding.pairings.season.reading import seen_on
+
+    return [seen_on(sighting) for sighting in reading.sightings]
+
+
+def likely_parents(dam: Animal, program: Program, *, asof: datetime.date) -> Parents:
+    """Who the sire of young born on `asof` is as far as company and signs say.
+
+    One male, several with shares, or none. Shares are rounded to whole hundredths and sum to one.
+    """
+    shares = season_of(dam, program, asof=asof).sires_of_birth(asof)
+    if not shares:
+        return Parents(None, dam)
+    ordered = sorted(shares.items(), key=lambda item: -item[1])
+    if ordered[0][1] >= SURE:
+        return Parents(Animal.objects.get(pk=ordered[0][0]), dam)
+    hundredths = {pk: max(1, round(share * 100)) for pk, share in ordered if share >= 0.005}
+    total = sum(hundredths.values())
+    males = Animal.objects.in_bulk(hundredths)
+    return Parents(
+        None, dam, tuple((males[pk], Fraction(part, total)) for pk, part in hundredths.items())
+    )
+
+
+@dataclass(frozen=True)
+class CareAfter:
+    """After a birth: whether males are away, who says so, and how long the dam rests."""
+
+    apart: NurseryTick | None
+    males: tuple[Animal, ...]  # older than the litter, in a water with its pups
+    pups_here: int
+    rests_until: datetime.date | None
+    age_days: int
+
+    @property
+    def asks_for_separation(self) -> bool:
+        """Small living pups, and nobody has said that males are away, or one is with them."""
+        if not self.pups_here or self.age_days > SMALL_DAYS:
+            return False
+        return self.apart is None or bool(self.males)
+
+
+def care_after(litter: Litter, program: Program, *, asof: datetime.date) -> CareAfter:
+    """What the pups and the dam of one litter need now: six queries."""
+    tick = (
+        litter.outcome.nursery_ticks.filter(
+            item=NurseryTick.Item.APART, withdrawn_at__isnull=True, on__lte=asof
+        )
+        .select_related("recorded_by")
+        .first()
+    )
+    pups = [pup.animal for pup in litter.pups.select_related("animal") if pup.animal]
+    here = [one for one in pups if one.is_here]
+    return CareAfter(
+        apart=tick,
+        males=tuple(_males_with(here, litter.born_on, asof)) if here else (),
+        pups_here=len(here),
+        rests_until=rest_until(litter.dam, program, asof=asof),
+        age_days=(asof - litter.born_on).days,
+    )
+
+
+def _males_with(pups: list[Animal], born_on: datetime.date, asof: datetime.date) -> list[Animal]:
+    """Males older than the litter that share a water on record with one of its pups."""
+    keys = {one.pk for one in pups}
+    stays = list(stays_over(asof).filter(animal__in=keys))
+    beside = stays_over(asof).filter(
+        tank__in={stay.tank_id for stay in stays}, animal__sex=Animal.Sex.MALE
+    )
+    found = {
+        other.animal_id: other.animal
+        for other in beside.exclude(animal__in=keys).select_related("animal")
+        if any(share_water(stay, other) for stay in stays)
+        and (other.animal.born_on is None or (born_on - other.animal.born_on).days > PUP_DAYS)
+    }
+    return list(found.values())
+
+
+@dataclass(frozen=True)
+class PupReading:
+    """A pup with its latest size, and what it still lacks before it can leave."""
+
+    pup: Pup
+    disc_width_mm: int | None
+    measured_on: datetime.date | None
+    lacks: tuple[str, ...]
+    is_better: bool
+    is_grown: bool
+
+    @property
+    def is_ready(self) -> bool:
+        return not self.lacks and not self.is_grown
+
+    @property
+    def standing(self) -> str:
+        """In a word or two: whether it is here, stays, may leave or still grows."""
+        if self.pup.animal is None:
+            return "dead"
+        if not self.pup.animal.is_here:
+            return self.pup.animal.get_state_display()
+        if self.is_grown:
+            return "stays"
+        return "old and large enough to leave" if self.is_ready else "growing"
+
+
+def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[PupReading]]:
+    """Every pup of these litters by litter, each with its latest width; constant queries."""
+    pups = list(
+        Pup.objects.filter(litter__in=litters).select_related(
+            "animal", "animal__portrait", "litter"
+        )
+    )
+    keys = [pup.animal_id for pup in pups if pup.animal_id]
+    latest: dict[int, Measurement] = {}
+    for row in Measurement.objects.filter(animal__in=keys, disc_width_mm__isnull=False).order_by(
+        "on", "pk"
+    ):
+        latest[row.animal_id] = row
+    profiles = all_profiles()
+    shares = lineage.current().shares
+    found: dict[int, list[PupReading]] = {}
+    for pup in pups:
+        row_of_pup = latest.get(pup.animal_id) if pup.animal_id else None
+        width = row_of_pup.disc_width_mm if row_of_pup else pup.disc_width_mm
+        figures = profiles.of(shares.get(pup.animal_id, {})) if pup.animal_id else profiles.unknown
+        age = (asof - pup.litter.born_on).days
+        lacks = []
+        least_days = round(figures.get("leave_least_days", 42))
+        least_mm = round(figures.get("leave_least_mm", 130))
+        if age < least_days:
+            lacks.append(counted(least_days - age, "more day"))
+        if width is None:
+            lacks.append("a measurement")
+        elif width < least_mm:
+            lacks.append(f"{(least_mm - width) / 10:g} cm more disc width")
+        better = (
+            not lacks
+            and age >= figures.get("leave_better_days", 56)
+            and width is not None
+            and width >= figures.get("leave_better_mm", 150)
+        )
+        found.setdefault(pup.litter_id, []).append(
+            PupReading(
+                pup,
+                width,
+                row_of_pup.on if row_of_pup else None,
+                tuple(lacks),
+                better,
+                age > PUP_DAYS,
+            )
+        )
+    return found

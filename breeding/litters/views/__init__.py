@@ -1,0 +1,1 @@
+"""Pages of the litters' room, a file a noun."""

@@ -1,0 +1,162 @@
+"""Pages of litters: all of them, one, a birth, and after it."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.forms import BaseFormSet
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.animals.models import Animal
+from breeding.animals.parentage import Parents
+from breeding.litters import queries, services
+from breeding.litters.forms import (
+    POSSIBLE_SIRES,
+    BirthForm,
+    PupForm,
+    RestForm,
+    gather_pups,
+    pup_formset,
+    written_sires,
+)
+from breeding.litters.models import Litter
+from breeding.pairings.care import services as nursery_services
+from breeding.program import clock
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import written
+from breeding.words.days import long_day
+
+PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
+
+
+@require_safe
+def index(request: PageRequest) -> HttpResponse:
+    """Every litter, the latest first, with its pups."""
+    litters = list(Litter.objects.filter(withdrawn_at__isnull=True).select_related("dam")[:200])
+    pups = queries.pups_of(litters, asof=clock.today())
+    context = {"litters": [(litter, pups.get(litter.pk, [])) for litter in litters]}
+    return render(request, "litters/index.html", context)
+
+
+@require_safe
+def detail(request: PageRequest, pk: int) -> HttpResponse:
+    """One litter: who, when, how long it took, and each pup."""
+    litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
+    pups = queries.pups_of([litter], asof=clock.today()).get(litter.pk, [])
+    first = next((one.pup.animal for one in pups if one.pup.animal), None)
+    context = {
+        "litter": litter,
+        "pups": pups,
+        "gestation": queries.measured_gestation(litter, request.program),
+        "care": queries.care_after(litter, request.program, asof=clock.today()),
+        "sire": first.sire if first else None,
+        "possible_sires": list(first.possible_sires.select_related("sire")) if first else [],
+        "pup_form": PupForm(program=request.program),
+    }
+    return render(request, "litters/detail.html", context)
+
+
+@keepers_only
+def new(request: PageRequest) -> HttpResponse:
+    """Record a birth."""
+    today = clock.today()
+    form = BirthForm(request.POST or None, today=today, initial=_known_so_far(request))
+    pups = pup_formset(request.POST or None, request.program)
+    if request.method == "POST" and form.is_valid() and pups.is_valid():
+        if offered := _sires_of_that_day(request, form):
+            return render(request, "litters/new.html", {"form": offered, "pups": pups})
+        if litter := written(request, form, lambda: _record(request, form, pups), PLACES):
+            messages.success(
+                request,
+                f"Litter {litter.code} of {litter.dam.name} is recorded. Keep males away from the "
+                "pups.",
+            )
+            return redirect("litters:after", litter.pk)
+    return render(request, "litters/new.html", {"form": form, "pups": pups})
+
+
+def _record(request: PageRequest, form: BirthForm, pups: BaseFormSet) -> Litter:
+    facts = form.cleaned_data
+    return services.record_birth(
+        dam=facts["dam"],
+        born_on=facts["born_on"],
+        pups=gather_pups(pups, form),
+        parents=facts["parents"],
+        premature=facts["premature"],
+        note=facts["note"],
+        today=clock.today(),
+        by=request.user,
+    )
+
+
+def _known_so_far(request: PageRequest) -> dict[str, object]:
+    """Dam from the address; the sire as far as company and signs say."""
+    known: dict[str, object] = {"born_on": clock.today()}
+    asked = request.GET.get("dam", "")
+    dam = None
+    if asked.isascii() and asked.isdigit() and len(asked) < 16:
+        dam = Animal.objects.filter(pk=int(asked), sex=Animal.Sex.FEMALE).first()
+    if dam is None:
+        return known
+    parents = queries.likely_parents(dam, request.program, asof=clock.today())
+    return known | {"dam": dam} | written_sires(dam, clock.today(), parents)
+
+
+def _sires_of_that_day(request: PageRequest, form: BirthForm) -> BirthForm | None:
+    """For another dam or day than the sires were reckoned for: the form, with hers of that day.
+
+    None when there is nothing new to offer, or the keeper said who the sire is.
+    """
+    dam, born_on, typed = (form.cleaned_data[name] for name in ("dam", "born_on", "parents"))
+    asked = form.sires_asked_for
+    if asked in (None, (dam, born_on)) or born_on > clock.today():
+        return None
+    before = queries.likely_parents(asked[0], request.program, asof=asked[1])
+    likely = queries.likely_parents(dam, request.program, asof=born_on)
+    if not _same_sires(typed, before) or _same_sires(typed, likely):
+        return None
+    messages.info(
+        request,
+        f"The sires below are now reckoned for a birth on {long_day(born_on)}. Look at them and "
+        "save again.",
+    )
+    return form.with_sires(dam, born_on, likely)
+
+
+def _same_sires(one: Parents, other: Parents) -> bool:
+    cut = [
+        (parents.sire, dict(parents.possible_sires[:POSSIBLE_SIRES])) for parents in (one, other)
+    ]
+    return cut[0] == cut[1]
+
+
+def after(request: PageRequest, pk: int) -> HttpResponse:
+    """After a birth: pups and males apart, and how long the dam rests."""
+    litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
+    today = clock.today()
+    if request.POST.get("apart") == "1":
+        _tick_apart(request, litter)
+        return redirect("litters:after", litter.pk)
+    care = queries.care_after(litter, request.program, asof=today)
+    sent = request.POST if request.method == "POST" else None
+    form = RestForm(sent, initial={"until": care.rests_until or litter.born_on})
+    if written(
+        request,
+        form,
+        lambda: nursery_services.rest_after(litter.outcome, by=request.user, **form.cleaned_data),
+    ):
+        messages.success(request, f"The rest of {litter.dam.name} is written down.")
+        return redirect("litters:after", litter.pk)
+    context = {"litter": litter, "care": care, "form": form}
+    return render(request, "litters/after.html", context)
+
+
+def _tick_apart(request: PageRequest, litter: Litter) -> None:
+    """There is no form beside this button: what speaks against it is said on top."""
+    try:
+        nursery_services.tick_apart(litter.outcome, on=clock.today(), by=request.user)
+    except ValidationError as problem:
+        messages.error(request, " ".join(problem.messages))
+    else:
+        messages.success(request, "Pups and males are apart.")

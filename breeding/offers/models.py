@@ -1,0 +1,43 @@
+"""What is offered of a litter, and the addresses that show it."""
+
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+
+from breeding.litters.models import Litter, Pup
+from breeding.program.models import Recorded
+from breeding.sheets.models import Link
+
+
+class SalesPage(Recorded):
+    """What is offered of one litter to whoever has the page's link."""
+
+    litter = models.OneToOneField(Litter, on_delete=models.PROTECT, related_name="sales_page")
+    words = models.TextField(max_length=1500, blank=True)
+    pups = models.ManyToManyField(Pup, blank=True, related_name="+")
+
+    def __str__(self) -> str:
+        return f"sales page of {self.litter}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("offers:sales", args=[self.litter_id])
+
+
+class SalesLink(Link):
+    """An address of one sales page; it holds another token after each renewal."""
+
+    ROUTE = "offers:offer"
+
+    page = models.ForeignKey(SalesPage, on_delete=models.PROTECT, related_name="links")
+
+    class Meta(Link.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["page"],
+                condition=Q(closed_at__isnull=True),
+                name="saleslink_one_open",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"link to {self.page}"

@@ -1,0 +1,1 @@
+"""Pages of the room `offers`, a file a noun."""

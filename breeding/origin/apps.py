@@ -1,0 +1,16 @@
+"""Django's card for the room `origin`."""
+
+from django.apps import AppConfig
+
+
+class OriginConfig(AppConfig):
+    name = "breeding.origin"
+    label = "origin"
+    default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """The way to the proof stands on an animal's page."""
+        from breeding.origin.panels import origin_panel
+        from breeding.program.panels import add_panel
+
+        add_panel("animals:detail", "origin", origin_panel, position=32)

@@ -1,0 +1,32 @@
+"""A paper of origin, as it is typed."""
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from breeding.origin.models import OriginPaper
+from breeding.program.forms import DayInput
+
+
+class OriginPaperForm(forms.ModelForm):
+    """A paper on where an animal comes from."""
+
+    document = forms.FileField(
+        required=False,
+        label="The document itself",
+        help_text="PDF, JPEG, PNG or WebP, at most 20 MB. Only people who are signed in see it.",
+    )
+
+    class Meta:
+        model = OriginPaper
+        fields = ["source_code", "permit_number", "issued_by", "dated", "note"]
+        labels = {"source_code": "Source code on it", "permit_number": "Permit or other number"}
+        widgets = {"dated": DayInput()}
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        said = ("source_code", "permit_number", "issued_by", "note", "document")
+        if not self.errors and not any(cleaned.get(name) for name in said):
+            raise ValidationError("Give at least a code, a number, who issued it, or the document.")
+        return cleaned

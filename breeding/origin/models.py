@@ -1,0 +1,34 @@
+"""Papers on where an animal comes from."""
+
+from django.db import models
+from django.db.models import Q
+
+from breeding.animals.models import Animal
+from breeding.buyers.models import SourceCode
+from breeding.program.models import Withdrawable
+
+
+class OriginPaper(Withdrawable):
+    """A paper on where an animal comes from, as the keeper holds it: facts, nothing worked out."""
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="origin_papers")
+    source_code = models.CharField(max_length=1, choices=SourceCode.choices, blank=True)
+    permit_number = models.CharField(max_length=120, blank=True)
+    issued_by = models.CharField(max_length=120, blank=True)
+    dated = models.DateField(null=True, blank=True)
+    note = models.CharField(max_length=400, blank=True)
+    document = models.FileField(upload_to="origin/%Y/", blank=True)
+    document_type = models.CharField(max_length=20, blank=True, editable=False)
+    document_sha256 = models.CharField(max_length=64, blank=True, editable=False)
+
+    class Meta:
+        ordering = ["dated", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(source_code="", permit_number="", issued_by="", note="", document=""),
+                name="originpaper_says_something",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"paper of {self.animal}" + (f", {self.permit_number}" if self.permit_number else "")

@@ -1,0 +1,1 @@
+"""Taking apart, wounds, nursery and rest."""

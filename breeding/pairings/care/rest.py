@@ -1,0 +1,52 @@
+"""How long a female rests after a birth: the keeper's word for her, else the program's days."""
+
+import datetime
+from collections.abc import Iterable
+
+from breeding.animals.models import Animal
+from breeding.pairings.models import Outcome, Rest
+from breeding.program.models import Program
+from breeding.words.days import long_day
+
+
+def rests(
+    females: Iterable[Animal], program: Program, *, asof: datetime.date
+) -> dict[int, datetime.date]:
+    """The day from which each may be paired again, by female; two queries, however many they are.
+
+    Only females that have given birth by `asof` and are to rest after it are in it, also when the
+    day has passed: compare it with the day in question. No rest is the default.
+    """
+    births: dict[int, Outcome] = {}
+    found = Outcome.objects.filter(
+        female__in=[female.pk for female in females],
+        withdrawn_at__isnull=True,
+        kind__in=Outcome.BIRTHS,
+        on__lte=asof,
+    )
+    for birth in found.order_by("on", "pk"):
+        births[birth.female_id] = birth
+    keys = [birth.pk for birth in births.values()]
+    own = {
+        rest.outcome_id: rest.until
+        for rest in Rest.objects.filter(outcome__in=keys, withdrawn_at__isnull=True).order_by("pk")
+    }
+    rest_days = datetime.timedelta(days=program.rest_days)
+    until = {pk: own.get(birth.pk, birth.on + rest_days) for pk, birth in births.items()}
+    return {pk: day for pk, day in until.items() if day > births[pk].on}
+
+
+def rest_until(female: Animal, program: Program, *, asof: datetime.date) -> datetime.date | None:
+    """The day from which she may be paired again after her last birth; None: she need not rest."""
+    return rests([female], program, asof=asof).get(female.pk)
+
+
+def rest_caution(female: Animal, program: Program, *, on: datetime.date) -> str:
+    """What to say when she is paired on this day; nothing when she need not rest any more."""
+    until = rest_until(female, program, asof=on)
+    if until is None or on >= until:
+        return ""
+    return (
+        f"{female.name} is meant to rest until {long_day(until)} after her last birth. The choice "
+        "is yours."
+    )

@@ -1,0 +1,207 @@
+"""Taking two apart: where they are, which tanks are free with fit water, and when to be careful."""
+
+import datetime
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+
+from breeding.animals.fields import EARLIEST_YEAR
+from breeding.animals.models import Animal
+from breeding.housing.models import Stay, Tank
+from breeding.housing.queries import stays_over
+from breeding.housing.shared_water import share_water
+from breeding.housing.water.fit import WaterFit
+from breeding.housing.water.queries import water_fits
+from breeding.pairings.models import Pairing
+from breeding.pairings.season.reading import SeasonReading
+from breeding.program.models import Program
+from breeding.words.days import long_day
+from breeding.words.numbers import counted, joined
+
+TANKS_SHOWN = 4  # about what a phone shows at once
+LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
+
+
+@dataclass(frozen=True)
+class TankReading:
+    """A tank, or one side of its closed divider, on a day: who else is in it, and its water."""
+
+    tank: Tank
+    side: str
+    others: tuple[Animal, ...]
+    water: WaterFit
+
+    @property
+    def key(self) -> str:
+        """As a form sends it: "12" or "12:left"."""
+        return f"{self.tank.pk}:{self.side}" if self.side else f"{self.tank.pk}"
+
+    @property
+    def is_free(self) -> bool:
+        return not self.others
+
+    @property
+    def males(self) -> tuple[Animal, ...]:
+        return tuple(one for one in self.others if one.sex == Animal.Sex.MALE)
+
+    @property
+    def is_proposed(self) -> bool:
+        return self.is_free and self.water.fit is True
+
+    @property
+    def company_words(self) -> str:
+        return f"with {joined([one.name for one in self.others])}" if self.others else "free"
+
+    def __str__(self) -> str:
+        return Stay(tank=self.tank, side=self.side).place
+
+
+def tank_readings(
+    tanks: Iterable[Tank],
+    on: datetime.date,
+    *,
+    program: Program,
+    besides: Collection[Animal] = (),
+) -> list[TankReading]:
+    """These tanks on a day, those that are free with fit water first: four queries.
+
+    `besides`: animals that do not count as company, as the one that is to be put there.
+    """
+    tanks = list(tanks)
+    waters = water_fits(tanks, on, program=program)
+    stays = stays_over(on).filter(tank__in=tanks).exclude(animal__in=[one.pk for one in besides])
+    inside: dict[int, list[Stay]] = {tank.pk: [] for tank in tanks}
+    for stay in stays.select_related("animal").order_by("animal__call_name", "animal__code"):
+        inside[stay.tank_id].append(stay)
+    found = []
+    for tank in tanks:
+        sides = [""]
+        if any(stay.side for stay in inside[tank.pk]):
+            sides = [Stay.Side.LEFT, Stay.Side.RIGHT]
+        for side in sides:
+            others = [
+                stay.animal for stay in inside[tank.pk] if not side or stay.side in ("", side)
+            ]
+            found.append(TankReading(tank, side, tuple(others), waters[tank.pk]))
+    return sorted(found, key=lambda one: (not one.is_proposed, not one.is_free, str(one)))
+
+
+def best_few(
+    places: Sequence[TankReading], chosen: str = ""
+) -> tuple[list[TankReading], list[TankReading]]:
+    """The best few, with the chosen one by its key wherever it stands; and the rest, to fold away.
+
+    A single one is not folded: its line takes no more room than the fold.
+    """
+    few = [
+        one for at, one in enumerate(places) if at < TANKS_SHOWN or (chosen and one.key == chosen)
+    ]
+    rest = [one for one in places if one not in few]
+    return (few, rest) if len(rest) > 1 else (list(places), [])
+
+
+@dataclass(frozen=True)
+class Scene:
+    """The two on the day they are taken apart."""
+
+    pairing: Pairing
+    home: Tank | None  # the water they share on record
+    inside: tuple[Stay, ...]  # everybody in it
+    proposals: tuple[TankReading, ...]
+
+    @property
+    def can_divide(self) -> bool:
+        return self.home is not None and self.home.can_divide
+
+
+def scene_of(pairing: Pairing, on: datetime.date, program: Program) -> Scene:
+    """Where the two are at the end of a day and where one of them can go: six queries."""
+    two = (pairing.female_id, pairing.male_id)
+    stays = {stay.animal_id: stay for stay in stays_over(on).filter(animal__in=two)}
+    hers, his = stays.get(pairing.female_id), stays.get(pairing.male_id)
+    home = Tank.objects.get(pk=hers.tank_id) if hers and his and share_water(hers, his) else None
+    inside: Sequence[Stay] = ()
+    if home is not None:
+        inside = list(
+            stays_over(on)
+            .filter(tank=home)
+            .select_related("animal")
+            .order_by("animal__call_name", "animal__code")
+        )
+    others = Tank.objects.exclude(pk=home.pk) if home is not None else Tank.objects.all()
+    proposals = tank_readings(others, on, program=program, besides=(pairing.female, pairing.male))
+    return Scene(pairing, home, tuple(inside), tuple(proposals))
+
+
+def day_typed(typed: str, today: datetime.date) -> datetime.date:
+    """The day in a form's field, for what the page shows beside it; today when it is none.
+
+    >>> day_typed("2026-03-01", datetime.date(2026, 3, 9)).day, day_typed("soon", datetime.date.max)
+    (1, datetime.date(9999, 12, 31))
+    """
+    try:
+        on = datetime.date.fromisoformat(typed)
+    except ValueError:
+        return today
+    return on if on.year >= EARLIEST_YEAR and on <= today else today
+
+
+def parted_with(pairing: Pairing) -> list[Pairing]:
+    """This pairing and those that ended with it, because the same animals were moved."""
+    beside = f"Together with {pairing}"[:200]
+    found = Pairing.objects.filter(
+        separated_on=pairing.separated_on, separation_note=beside, withdrawn_at__isnull=True
+    )
+    return [pairing, *found.exclude(pk=pairing.pk).select_related("female", "male")]
+
+
+def late_words(season: SeasonReading, on: datetime.date) -> str:
+    """Why she is better not moved on this day; nothing when that is not so."""
+    estimate = season.estimate
+    if estimate.announced is None:
+        return ""
+    if estimate.announced_chance < season.rules.worth_planning_chance:
+        return ""
+    opens = estimate.announced.p05
+    if on < opens - datetime.timedelta(days=LATE_DAYS):
+        return ""
+    return (
+        f"{season.female.name} is late in pregnancy: her window opens on {long_day(opens)}. "
+        "Handling a pregnant ray can make her lose the litter, most easily so late. Move the male "
+        "or close a divider if you can."
+    )
+
+
+@dataclass(frozen=True)
+class SeparationReading:
+    """How two were taken apart, and what the tank was like on that day as far as is known now."""
+
+    pairing: Pairing
+    tank: TankReading | None
+
+    @property
+    def plan_words(self) -> str:
+        """Planned against actual."""
+        planned, actual = self.pairing.separation_planned_on, self.pairing.separated_on
+        if planned is None:
+            return "no day was planned"
+        if actual is None:
+            return f"planned for {long_day(planned)}"
+        days = (actual - planned).days
+        if days == 0:
+            return "on the planned day"
+        amount = counted(abs(days), "day")
+        return f"{amount} {'after' if days > 0 else 'before'} the planned {long_day(planned)}"
+
+
+def separation_of(pairing: Pairing, program: Program) -> SeparationReading | None:
+    """How this pairing ended or is meant to end; None when nothing is planned and nothing done."""
+    if pairing.separated_on is None:
+        return SeparationReading(pairing, None) if pairing.separation_planned_on else None
+    tank = None
+    if pairing.moved_to is not None:
+        moved = pairing.female if pairing.moved == Pairing.Moved.FEMALE else pairing.male
+        readings = tank_readings(
+            [pairing.moved_to], pairing.separated_on, program=program, besides=[moved]
+        )
+        tank = readings[0]
+    return SeparationReading(pairing, tank)

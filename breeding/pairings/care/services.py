@@ -1,0 +1,112 @@
+"""Acts around an expected birth and after it: the nursery's ticks, and her rest."""
+
+import datetime
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.db.models import Q
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Tank
+from breeding.pairings.models import NurseryTick, Outcome, Rest
+from breeding.pairings.services import MOST_PLANNED_DAYS, check_was_here
+from breeding.program.models import Person
+from breeding.program.services import withdraw
+from breeding.words.days import long_day
+
+
+@transaction.atomic
+def rest_after(
+    outcome: Outcome, *, until: datetime.date, by: Person | None, note: str = ""
+) -> Rest:
+    """How long she rests after a birth by the keeper's own word; the last word counts.
+
+    The day of the birth itself says that she need not rest.
+    """
+    if outcome.is_withdrawn:
+        raise ValidationError("This birth has been withdrawn.")
+    if not outcome.is_birth:
+        raise ValidationError(f"{outcome}: that was no birth to rest from.")
+    born = long_day(outcome.on)
+    if until < outcome.on:
+        raise ValidationError({"until": f"{long_day(until)} is before the birth on {born}."})
+    if (until - outcome.on).days > MOST_PLANNED_DAYS:
+        raise ValidationError(
+            {"until": f"{long_day(until)} is more than {MOST_PLANNED_DAYS} days after {born}."}
+        )
+    rest = Rest(outcome=outcome, until=until, note=note.strip(), recorded_by=by)
+    rest.full_clean()
+    rest.save()
+    return rest
+
+
+@transaction.atomic
+def choose_nursery(
+    female: Animal, tank: Tank, *, on: datetime.date, by: Person | None, now: datetime.datetime
+) -> NurseryTick:
+    """Choose the tank for her pups; an earlier choice of this season is taken back."""
+    return _tick(female, NurseryTick.Item.TANK, on=on, by=by, now=now, tank=tank)
+
+
+@transaction.atomic
+def tick_nursery(
+    female: Animal,
+    item: str,
+    *,
+    on: datetime.date,
+    by: Person | None,
+    now: datetime.datetime,
+    tank: Tank | None = None,
+) -> NurseryTick:
+    """Tick a point of the nursery's list. Some belong to the tank that is chosen: `tank`."""
+    of_the_tank = (NurseryTick.Item.CYCLED, NurseryTick.Item.DIVIDER)
+    if item not in (*of_the_tank, NurseryTick.Item.FOOD, NurseryTick.Item.MALES):
+        raise ValidationError(f"“{item}” is nothing to tick.")
+    if item in of_the_tank and tank is None:
+        raise ValidationError("Choose the tank first.")
+    return _tick(female, item, on=on, by=by, now=now, tank=tank if item in of_the_tank else None)
+
+
+def _tick(
+    female: Animal,
+    item: str,
+    *,
+    on: datetime.date,
+    by: Person | None,
+    now: datetime.datetime,
+    tank: Tank | None,
+) -> NurseryTick:
+    if female.sex != Animal.Sex.FEMALE:
+        raise ValidationError(f"{female.name} is not recorded as a female.")
+    check_was_here(female, on, "on")
+    standing = NurseryTick.objects.filter(
+        female=female, item=item, withdrawn_at__isnull=True, outcome__isnull=True
+    )
+    last = female.outcomes.filter(withdrawn_at__isnull=True, on__lte=on).order_by("on", "pk").last()
+    if last is not None:
+        standing = standing.filter(Q(on__gt=last.on) | Q(recorded_at__gt=last.recorded_at))
+    for earlier in standing:
+        withdraw(earlier, by=by, now=now, reason="ticked anew")
+    tick = NurseryTick(female=female, item=item, on=on, tank=tank, recorded_by=by)
+    tick.full_clean()
+    tick.save()
+    return tick
+
+
+@transaction.atomic
+def tick_apart(outcome: Outcome, *, on: datetime.date, by: Person | None) -> NurseryTick:
+    """After a birth: pups and males are apart. Ticked twice it stays as it was."""
+    if outcome.is_withdrawn or not outcome.is_birth:
+        raise ValidationError(f"{outcome}: that is no birth that counts.")
+    if on < outcome.on:
+        raise ValidationError(
+            {"on": f"{long_day(on)} is before the birth on {long_day(outcome.on)}."}
+        )
+    item = NurseryTick.Item.APART
+    standing = outcome.nursery_ticks.filter(item=item, withdrawn_at__isnull=True).first()
+    if standing is not None:
+        return standing
+    tick = NurseryTick(female=outcome.female, item=item, on=on, outcome=outcome, recorded_by=by)
+    tick.full_clean()
+    tick.save()
+    return tick

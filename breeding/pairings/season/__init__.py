@@ -1,0 +1,1 @@
+"""What follows from a female's company, signs and scans."""

@@ -1,0 +1,93 @@
+"""Who was with whom over the last year, counted in days for a page; writes nothing."""
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from breeding.animals.models import Animal
+from breeding.pairings.season.disagreements import HERE
+from breeding.pairings.season.exposure import DAY, Exposure, Stretch, exposure_of
+
+COMPANY_DAYS = 365
+
+
+@dataclass(frozen=True)
+class MaleCompany:
+    """The days a female spent with one male, and from what that is known."""
+
+    male: Animal
+    stretches: tuple[Stretch, ...]
+    days: int
+    tank_days: int
+    pairing_days: int
+    is_maturity_unknown: bool
+
+    @property
+    def is_now(self) -> bool:
+        return self.stretches[-1].last is None
+
+    @property
+    def source_words(self) -> str:
+        """From what the days are known."""
+        if self.tank_days == self.pairing_days == self.days:
+            return "by pairing and tank alike"
+        if not self.pairing_days:
+            return "by the tank"
+        if not self.tank_days:
+            return "by the pairing"
+        return f"{self.pairing_days} by the pairing, {self.tank_days} by the tank"
+
+
+@dataclass(frozen=True)
+class FemaleCompany:
+    """One female with every male she was with."""
+
+    female: Animal
+    males: tuple[MaleCompany, ...]
+
+
+def company_of_all(
+    *, asof: datetime.date
+) -> tuple[Sequence[Animal], Exposure, list[FemaleCompany]]:
+    """Every female here; her company of the last COMPANY_DAYS; those who had any, by name."""
+    females = list(
+        Animal.objects.filter(sex=Animal.Sex.FEMALE, state__in=HERE)
+        .select_related("portrait")
+        .order_by("call_name", "code")
+    )
+    exposure = exposure_of(females)
+    since = asof - DAY * (COMPANY_DAYS - 1)
+    rows = []
+    for female in females:
+        by_male: dict[int, list[Stretch]] = {}
+        for stretch in exposure.stretches(female.pk, since=since, asof=asof):
+            by_male.setdefault(stretch.male.pk, []).append(stretch)
+        males = tuple(
+            _with_one(exposure, female, stretches, since, asof) for stretches in by_male.values()
+        )
+        if males:
+            rows.append(FemaleCompany(female, males))
+    return females, exposure, rows
+
+
+def _with_one(
+    exposure: Exposure,
+    female: Animal,
+    stretches: Sequence[Stretch],
+    since: datetime.date,
+    asof: datetime.date,
+) -> MaleCompany:
+    male = stretches[0].male
+    days: dict[str, set[datetime.date]] = {"tank": set(), "pairing": set()}
+    for span in exposure.spans[female.pk]:
+        if span.male == male.pk:
+            first, last = max(span.first, since), min(span.last or asof, asof)
+            days[span.source] |= {first + DAY * n for n in range((last - first).days + 1)}
+    return MaleCompany(
+        male=male,
+        stretches=tuple(stretches),
+        days=len(days["tank"] | days["pairing"]),
+        tank_days=len(days["tank"]),
+        pairing_days=len(days["pairing"]),
+        is_maturity_unknown=male.pk in exposure.unknown_maturity,
+    )

@@ -1,0 +1,190 @@
+"""Where tanks and pairings say different things of who is together, and what to do about it."""
+
+import datetime
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from django.db.models import Q
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Stay
+from breeding.housing.shared_water import share_water
+from breeding.pairings.models import Pairing
+from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of
+from breeding.program.models import Program
+from breeding.words.days import long_day
+from breeding.words.numbers import joined
+
+HERE = (Animal.State.HERE, Animal.State.ON_LOAN)
+GENTLY = "Move the male or close the divider rather than move her."
+
+
+class Way(NamedTuple):
+    """A button: what it says and where it leads."""
+
+    words: str
+    route: str
+    argument: int | None = None
+    query: str = ""
+
+
+@dataclass(frozen=True)
+class Disagreement:
+    """One thing on which the records of a female's company do not agree.
+
+    kind: "apart" (a pairing goes on, the two are in different water), "ended" (the pairing is
+    over, they still share a tank) or "unrecorded" (they share a tank and there is no pairing).
+    key: among those of its kind, the same while it is the same disagreement. since: from when
+    on it has stood so.
+    """
+
+    key: str
+    kind: str
+    female: Animal
+    males: tuple[Animal, ...]
+    since: datetime.date
+    words: str
+    ways: tuple[Way, ...]
+
+    @property
+    def male(self) -> Animal:
+        return self.males[0]
+
+
+def disagreements(program: Program, *, asof: datetime.date) -> list[Disagreement]:
+    """What stands on a day, by female; from the day after it began, so that acts can be finished.
+
+    A handful of queries, whatever the number of animals.
+    """
+    females = list(
+        Animal.objects.filter(sex=Animal.Sex.FEMALE, state__in=HERE).order_by("call_name", "code")
+    )
+    return disagreements_of(females, exposure_of(females), asof=asof)
+
+
+def disagreements_of(
+    females: Sequence[Animal], exposure: Exposure, *, asof: datetime.date
+) -> list[Disagreement]:
+    """The same for company that has been read already: one more query."""
+    places = _places(asof)
+    found: list[Disagreement] = []
+    for female in females:
+        unrecorded: list[tuple[datetime.date, Animal]] = []
+        by_male: dict[int, list[Span]] = defaultdict(list)
+        for span in exposure.spans.get(female.pk, ()):
+            if span.first <= asof:
+                by_male[span.male].append(span)
+        for male_pk, spans in by_male.items():
+            male = exposure.males[male_pk]
+            if male.state not in HERE:
+                continue
+            going_on = [span for span in spans if span.last is None or span.last > asof]
+            paired = [span.pairing for span in going_on if span.pairing is not None]
+            shared = [span for span in going_on if span.pairing is None]
+            if paired:
+                found += _apart(paired[-1], female, male, places, asof)
+            elif shared:
+                since = min(span.first for span in shared)
+                ended = _latest_end(spans, since)
+                if ended is not None:
+                    found += _ended(ended, female, male, places, asof)
+                elif since < asof:
+                    unrecorded.append((since, male))
+        if unrecorded:
+            found.append(_unrecorded(unrecorded, female, places, exposure.unknown_maturity))
+    return found
+
+
+def _places(asof: datetime.date) -> dict[int, Stay]:
+    """Where each animal is at the end of a day."""
+    stays = Stay.objects.filter(since__lte=asof).filter(Q(until__isnull=True) | Q(until__gt=asof))
+    stays = stays.filter(animal__state__in=HERE).select_related("tank").order_by("since", "pk")
+    return {stay.animal_id: stay for stay in stays}
+
+
+def _apart(
+    pairing: Pairing,
+    female: Animal,
+    male: Animal,
+    places: Mapping[int, Stay],
+    asof: datetime.date,
+) -> list[Disagreement]:
+    hers, his = places.get(female.pk), places.get(male.pk)
+    if hers is None or his is None or share_water(hers, his):
+        return []
+    since = max(pairing.introduced_on, hers.since, his.since)
+    if since >= asof:
+        return []
+    words = (
+        f"On record as together since {long_day(pairing.introduced_on)}, but {female.name} is in "
+        f"{hers.place} and {male.name} in {his.place}. The days go on counting as company: say "
+        "since when they are apart, or correct where they are."
+    )
+    ways = (
+        Way("Say since when they are apart", "pairings:separate", pairing.pk),
+        Way(f"Where {male.name} is", "housing:stays", male.pk),
+    )
+    key = f"{female.pk}:{male.pk}:{since}"
+    return [Disagreement(key, "apart", female, (male,), since, words, ways)]
+
+
+def _latest_end(spans: Iterable[Span], shared_since: datetime.date) -> datetime.date | None:
+    """When the pairing ended that this sharing of a tank goes on from; None when it is new."""
+    ends = [span.last for span in spans if span.pairing is not None and span.last is not None]
+    last = max(ends, default=None)
+    return last if last is not None and last + DAY >= shared_since else None
+
+
+def _ended(
+    ended: datetime.date,
+    female: Animal,
+    male: Animal,
+    places: Mapping[int, Stay],
+    asof: datetime.date,
+) -> list[Disagreement]:
+    if ended >= asof:
+        return []
+    words = (
+        f"{female.name} and {male.name} are apart since {long_day(ended)} on record, but both are "
+        f"in {_place(places, female)}. The days go on counting as company. {GENTLY}"
+    )
+    ways = (Way(f"Move {male.name}", "housing:move", male.pk),)
+    key = f"{female.pk}:{male.pk}:{ended}"
+    return [Disagreement(key, "ended", female, (male,), ended, words, ways)]
+
+
+def _unrecorded(
+    met: Sequence[tuple[datetime.date, Animal]],
+    female: Animal,
+    places: Mapping[int, Stay],
+    unknown_maturity: frozenset[int],
+) -> Disagreement:
+    ordered = sorted(met, key=lambda one: (one[0], one[1].name, one[1].pk))
+    since, males = ordered[0][0], tuple(male for _, male in ordered)
+    names = joined([male.name for male in males])
+    doubtful = [male.name for male in males if male.pk in unknown_maturity]
+    doubt = f" {joined(doubtful)}: of unknown age and size, counted as mature." if doubtful else ""
+    words = (
+        f"{female.name} shares {_place(places, female)} with {names} since {long_day(since)}, and "
+        f"no pairing is on record. The days count as company.{doubt} Write the pairing down, or "
+        "part them: move the male or close the divider."
+    )
+    first = males[0]
+    ways = (
+        Way(
+            f"Write down {female.name} and {first.name}",
+            "pairings:new",
+            None,
+            f"?female={female.pk}&male={first.pk}",
+        ),
+        *(Way(f"Move {male.name}", "housing:move", male.pk) for male in males[:3]),
+    )
+    key = f"{female.pk}:{'-'.join(str(male.pk) for male in males)}:{since}"
+    return Disagreement(key, "unrecorded", female, males, since, words, ways)
+
+
+def _place(places: Mapping[int, Stay], animal: Animal) -> str:
+    stay = places.get(animal.pk)
+    return stay.place if stay else "one tank"

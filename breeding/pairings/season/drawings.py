@@ -1,0 +1,126 @@
+"""From a season's reading to its drawing: one line for the desk, one for the phone, and words."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.utils.safestring import SafeString, mark_safe
+
+from breeding.gestation.estimate import Distribution
+from breeding.pairings.models import Outcome
+from breeding.pairings.season.line import Company, Mark, Season, describe, draw
+from breeding.pairings.season.reading import DAY, SeasonReading, seen_on
+from breeding.pairings.season.years import YearSeason
+from breeding.words.days import short_day
+
+DESK, PHONE, YEAR = 640, 340, 1000
+ROWS_A_SHEET = 12  # of a year: so many fit on a page of paper
+
+
+@dataclass(frozen=True)
+class SeasonDrawing:
+    """Two drawings of the same facts, and the facts in sentences."""
+
+    desk: SafeString
+    phone: SafeString
+    words: str
+
+
+def season_facts(reading: SeasonReading, closed_by: Outcome | None = None) -> Season:
+    """What is drawn of one female's season; one that is closed ends with its outcome.
+
+    A closed one is drawn as it was reckoned on the day before its end.
+    """
+    since = reading.since
+    ends = closed_by.on if closed_by else None
+    found = reading.estimate if ends is None else reading.reckon(ends - DAY)
+    births = [one.on for one in reading.outcomes[-1:] if one.is_birth and since and one.on >= since]
+    if closed_by is not None and closed_by.is_birth:
+        births.append(closed_by.on)
+    return Season(
+        name=reading.female.name,
+        state=reading.state_words if closed_by is None else outcome_words(closed_by),
+        company=[Company(one.male.name, one.first, one.last or ends) for one in reading.company],
+        apart=[(first, last or ends) for first, last in _apart(reading)],
+        signs=[
+            Mark(seen_on(one), one.kind.label.lower(), one.kind.boost) for one in reading.sightings
+        ],
+        mating=_plain(found.mating_distribution),
+        window=(found.announced.p05, found.announced.p95) if found.announced else None,
+        most_even=found.announced.p50 if found.announced else None,
+        due=_plain(found.due_distribution),
+        births=births,
+        separations=[one.last for one in reading.company if one.last is not None],
+        chance=found.chance,
+    )
+
+
+def outcome_words(outcome: Outcome) -> str:
+    return f"{outcome.get_kind_display()}, {short_day(outcome.on, outcome.on)}"
+
+
+def _plain(distribution: Distribution) -> tuple[Sequence[date], Sequence[float]]:
+    days, mass = distribution
+    return days, mass.tolist()
+
+
+def _apart(reading: SeasonReading) -> list[tuple[date, date | None]]:
+    """Stretches without a male, after the first company."""
+    gaps: list[tuple[date, date | None]] = []
+    until = None
+    for stretch in sorted(reading.company, key=lambda one: one.first):
+        if until is not None and stretch.first > until + DAY:
+            gaps.append((until + DAY, stretch.first - DAY))
+        last = stretch.last or reading.asof
+        until = last if until is None else max(until, last)
+    if until is not None and until < reading.asof and not reading.together_since:
+        gaps.append((until + DAY, None))
+    return gaps
+
+
+def draw_season(reading: SeasonReading) -> SeasonDrawing:
+    """One female's season line."""
+    facts = season_facts(reading)
+    key = f"season-{reading.female.pk}"
+    return SeasonDrawing(
+        desk=_safe(draw(facts, asof=reading.asof, width=DESK, id=f"{key}-desk")),
+        phone=_safe(draw(facts, asof=reading.asof, width=PHONE, id=f"{key}-phone")),
+        words=describe(facts, reading.asof),
+    )
+
+
+def draw_sheet(readings: Sequence[SeasonReading], *, id: str = "sheet") -> SeasonDrawing | None:
+    """All seasons under each other with a common time axis; None when there is none."""
+    if not readings:
+        return None
+    asof = readings[0].asof
+    facts = [season_facts(reading) for reading in readings]
+    return SeasonDrawing(
+        desk=_safe(draw(facts, asof=asof, width=DESK, id=f"{id}-desk", heading=True)),
+        phone=_safe(draw(facts, asof=asof, width=PHONE, id=f"{id}-phone", heading=True)),
+        words=" ".join(describe(one, asof) for one in facts),
+    )
+
+
+def draw_year(
+    found: Sequence[YearSeason], *, span: tuple[date, date], today: date
+) -> list[SeasonDrawing]:
+    """The seasons of a year under each other, the year itself as the axis; a sheet at a time."""
+    sheets = []
+    count = math.ceil(len(found) / ROWS_A_SHEET)
+    rows = math.ceil(len(found) / max(count, 1))
+    for number in range(count):
+        part = found[number * rows : (number + 1) * rows]
+        facts = [season_facts(one.reading, one.closed_by) for one in part]
+        desk, phone = (
+            _safe(draw(facts, asof=today, width=width, id=name, heading=True, span=span))
+            for width, name in ((YEAR, f"year-desk-{number}"), (PHONE, f"year-phone-{number}"))
+        )
+        words = "\n".join(describe(one, today) for one in facts)
+        sheets.append(SeasonDrawing(desk, phone, words))
+    return sheets
+
+
+def _safe(svg: str) -> SafeString:
+    return mark_safe(svg)  # noqa: S308  (the drawing escapes every name itself)

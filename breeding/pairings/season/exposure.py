@@ -1,0 +1,232 @@
+"""Which mature male each female shared water with, and when: from tanks and from pairings."""
+
+import datetime
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal, Measurement
+from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.housing.shared_water import places_beside, shared_stretches
+from breeding.pairings.models import Pairing
+
+Date = datetime.date
+DAY = datetime.timedelta(days=1)
+ALWAYS = Date.min
+MALE, FEMALE = Animal.Sex.MALE, Animal.Sex.FEMALE
+# Used only where a profile has no figure at all; the figures themselves are data.
+MATURE_DAYS, MATURE_MM = 548, {MALE: 270, FEMALE: 330}
+
+
+class Span(NamedTuple):
+    """Days with one male by one source, both ends counted; `last` None while it goes on."""
+
+    male: int
+    first: Date
+    last: Date | None
+    pairing: Pairing | None  # None: it follows from where the two were
+
+    @property
+    def source(self) -> str:
+        return "tank" if self.pairing is None else "pairing"
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Days in the company of a male, both ends counted; `last` None while it goes on.
+
+    `pairing` is the one to close while it goes on (None: they only share a tank), and the latest
+    one of a stretch that is over. `sources`: "tank", "pairing" or both.
+    """
+
+    male: Animal
+    first: Date
+    last: Date | None
+    pairing: Pairing | None = None
+    pairings: tuple[Pairing, ...] = ()
+    sources: frozenset[str] = frozenset({"pairing"})
+
+    def days(self, asof: Date) -> list[Date]:
+        last = min(self.last or asof, asof)
+        return [self.first + DAY * n for n in range((last - self.first).days + 1)]
+
+
+@dataclass(frozen=True)
+class Exposure:
+    """The company of some females at all times, by female."""
+
+    spans: Mapping[int, Sequence[Span]]
+    males: Mapping[int, Animal]
+    unknown_maturity: frozenset[int] = frozenset()  # neither age nor size on record
+
+    def stretches(self, female: int, *, since: Date = Date.min, asof: Date) -> tuple[Stretch, ...]:
+        """Her company from one day to another, merged for each male, by its first day.
+
+        What ends after `asof` goes on, as far as is known on that day.
+        """
+        by_male: dict[int, list[Span]] = defaultdict(list)
+        for span in self.spans.get(female, ()):
+            if span.first <= asof and (span.last is None or span.last >= since):
+                last = None if span.last is None or span.last > asof else span.last
+                clipped = Span(span.male, max(span.first, since), last, span.pairing)
+                by_male[span.male].append(clipped)
+        found = [self._stretch(group) for spans in by_male.values() for group in _touching(spans)]
+        return tuple(sorted(found, key=lambda one: (one.first, one.male.name, one.male.pk)))
+
+    def days_with_a_male(
+        self, female: int, *, since: Date, until: Date
+    ) -> tuple[tuple[Date, Date], ...]:
+        """First and last days of her company within two days, whoever he was."""
+        spans = [
+            span._replace(first=max(span.first, since), last=min(span.last or until, until))
+            for span in self.spans.get(female, ())
+            if span.first <= until and (span.last is None or span.last >= since)
+        ]
+        groups = [(group[0].first, group) for group in _touching(spans)]
+        return tuple(
+            (first, max(span.last for span in group if span.last)) for first, group in groups
+        )
+
+    def _stretch(self, group: Sequence[Span]) -> Stretch:
+        lasts = [span.last for span in group]
+        last = None if None in lasts else max(one for one in lasts if one is not None)
+        paired = [span for span in group if span.pairing is not None]
+        wanted = [span for span in paired if last is not None or span.last is None]
+        return Stretch(
+            male=self.males[group[0].male],
+            first=group[0].first,
+            last=last,
+            pairing=wanted[-1].pairing if wanted else None,
+            pairings=tuple(span.pairing for span in paired if span.pairing is not None),
+            sources=frozenset(span.source for span in group),
+        )
+
+
+def _touching(spans: Iterable[Span]) -> list[list[Span]]:
+    """Groups without a day between them, each by its first day."""
+    groups: list[list[Span]] = []
+    until: Date | None = None
+    for span in sorted(spans, key=lambda one: (one.first, one.last or Date.max)):
+        if groups and (until is None or span.first <= until + DAY):
+            groups[-1].append(span)
+            until = None if until is None or span.last is None else max(until, span.last)
+        else:
+            groups.append([span])
+            until = span.last
+    return groups
+
+
+class Maturity(NamedTuple):
+    """From when on one counts as mature; `is_known` is False when nothing says either way."""
+
+    since: Date
+    is_known: bool
+
+
+def mature_since(
+    born_on: Date | None,
+    widths: Sequence[tuple[Date, int]],
+    *,
+    least_days: float,
+    least_mm: float,
+) -> Maturity:
+    """The first day on which an animal counts as mature: old enough, or else large enough.
+
+    born_on: the first possible day of birth. widths: (day, disc width in mm), by day.
+    Where the age is known it decides: well-fed young are large long before they breed, and pups
+    that grow up together are no company. Of unknown age a ray counts from the first day it was
+    large enough; one that was small when first measured, from `least_days` after that day at the
+    latest. With neither age nor size it counts at all times, and `is_known` says that nobody
+    knows.
+
+    >>> mature_since(Date(2026, 1, 1), [], least_days=548, least_mm=270).since
+    datetime.date(2027, 7, 3)
+    >>> mature_since(None, [], least_days=548, least_mm=270).is_known
+    False
+    """
+    if born_on is not None:
+        return Maturity(_later(born_on, least_days), True)
+    if not widths:
+        return Maturity(ALWAYS, False)
+    large = [on for on, width in widths if width >= least_mm]
+    first = widths[0][0]
+    if large[:1] == [first]:
+        return Maturity(ALWAYS, True)
+    return Maturity(min([_later(first, least_days), *large[:1]]), True)
+
+
+def _later(on: Date, days: float) -> Date:
+    try:
+        return on + datetime.timedelta(days=round(days))
+    except OverflowError:
+        return Date.max
+
+
+def exposure_of(females: Collection[Animal]) -> Exposure:
+    """The company of these females: at most four queries, whatever their number.
+
+    Both members of a pairing count as mature: the keeper put them together to breed. Of those who
+    only share a tank, days before either is mature are left out, so that pups growing up
+    together are no company.
+    """
+    keys = {female.pk for female in females}
+    spans: dict[int, list[Span]] = defaultdict(list)
+    males: dict[int, Animal] = {}
+    pairings = Pairing.objects.filter(female__in=keys, withdrawn_at__isnull=True)
+    for pairing in pairings.select_related("male").order_by("introduced_on", "pk"):
+        males[pairing.male_id] = pairing.male
+        spans[pairing.female_id].append(
+            Span(pairing.male_id, pairing.introduced_on, pairing.separated_on, pairing)
+        )
+    places = places_beside(keys, MALE)
+    shared = shared_stretches(places, keys, {place.animal for place in places} - keys)
+    met = {one.other for one in shared}
+    missing = met - set(males)
+    if missing:
+        males |= Animal.objects.in_bulk(missing)
+    hers = {one.one for one in shared}
+    mature = maturity_of(
+        {one.pk: one for one in females if one.pk in hers} | {pk: males[pk] for pk in met}
+    )
+    for one in shared:
+        first = max(one.first, mature[one.one].since, mature[one.other].since)
+        if one.last is None or first <= one.last:
+            spans[one.one].append(Span(one.other, first, one.last, None))
+    unknown = {pk for pk, found in mature.items() if not found.is_known}
+    return Exposure(spans, males, frozenset(unknown))
+
+
+def maturity_of(animals: Mapping[int, Animal]) -> dict[int, Maturity]:
+    """From when on each of these counts as mature, by key; at most one query."""
+    if not animals:
+        return {}
+    profiles, shares = all_profiles(), lineage.current().shares
+    figures = {pk: profiles.of(shares.get(pk, {})) for pk in animals}
+    of_unknown_age = [pk for pk, one in animals.items() if one.born_on is None]
+    widths: dict[int, list[tuple[Date, int]]] = defaultdict(list)
+    rows = Measurement.objects.filter(animal__in=of_unknown_age, disc_width_mm__isnull=False)
+    if of_unknown_age:
+        for row in rows.order_by("on", "pk").values_list("animal", "on", "disc_width_mm"):
+            pk, on, width = row
+            widths[pk].append((on, width or 0))
+    return {
+        pk: mature_since(
+            one.born_on,
+            widths[pk],
+            least_days=_least_days(figures[pk], one.sex),
+            least_mm=_least_mm(figures[pk], one.sex),
+        )
+        for pk, one in animals.items()
+    }
+
+
+def _least_mm(figures: Figures, sex: str) -> float:
+    name = "mature_male_mm" if sex == MALE else "mature_female_mm"
+    return figures.get(name, MATURE_MM[MALE if sex == MALE else FEMALE])
+
+
+def _least_days(figures: Figures, sex: str) -> float:
+    name = "mature_male_days" if sex == MALE else "mature_female_days"
+    return figures.get(name, MATURE_DAYS)

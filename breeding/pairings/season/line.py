@@ -1,0 +1,399 @@
+"""A female's season as one horizontal line, or several on one sheet with a common time axis; pure.
+
+SVG of our own, made on the server. Words are laid out so that they never overlap at any width;
+a page embeds one drawing for the desk (width 660) and one for a phone (about 320 to 360), both
+with text at its real size, and shows one of them. Colours come from the page (`CSS`), or, with
+`standalone=True`, are written into the drawing for print.
+"""
+
+import datetime
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from xml.sax.saxutils import quoteattr
+
+from breeding.pairings.season.layout import (
+    MARGIN,
+    LabelRows,
+    LaidBar,
+    MonthTick,
+    Scale,
+    lay_bars,
+    months,
+    shortened,
+    text_width,
+    wrapped,
+)
+from breeding.pairings.season.pen import (
+    BAND,
+    CSS,
+    FONTS,
+    KEY,
+    Distribution,
+    Pen,
+    likely_days,
+    plain,
+)
+from breeding.words.days import long_day
+from breeding.words.numbers import joined
+
+Date = datetime.date
+SayDay = Callable[[Date], str]
+__all__ = ["CSS", "KEY", "Company", "Mark", "Season", "describe", "draw"]
+
+NOTHING: Distribution = ((), ())
+ROW, LANE, BAR = 16.0, 20.0, 16.0  # heights: words, lanes, bars
+SHORTEST_DAYS = 75
+NAME_SIZE = 16.0
+
+
+@dataclass(frozen=True)
+class Company:
+    """Days with a male, both ends counted; `last` None while it goes on."""
+
+    male: str
+    first: Date
+    last: Date | None = None
+
+
+@dataclass(frozen=True)
+class Mark:
+    """Something seen on a day.
+
+    The weightiest are labelled beside the line, of equals the latest; the others are listed
+    below. The boost of its kind is a good weight: a seen mating goes before bite marks.
+    """
+
+    on: Date
+    label: str
+    weight: float = 0.0
+
+
+@dataclass(frozen=True)
+class Season:
+    """What is drawn of one female; every part may be empty.
+
+    apart: stretches without a male (from, to), to None while it goes on. mating, due: days and
+    their shares. window: the announced due window, most_even its even guess. state: a few words
+    beside the name ("pregnant, 93 %"). chance, 0 to 1: how dark the possible days are.
+    """
+
+    name: str
+    state: str = ""
+    company: Sequence[Company] = ()
+    apart: Sequence[tuple[Date, Date | None]] = ()
+    signs: Sequence[Mark] = ()
+    mating: Distribution = NOTHING
+    window: tuple[Date, Date] | None = None
+    most_even: Date | None = None
+    due: Distribution = NOTHING
+    births: Sequence[Date] = ()
+    separations: Sequence[Date] = ()
+    chance: float = 1.0
+
+
+def draw(
+    seasons: Season | Sequence[Season],
+    *,
+    asof: Date,
+    width: float = 660,
+    id: str = "season",
+    heading: bool | None = None,
+    standalone: bool = False,
+    format_date: SayDay = long_day,
+    span: tuple[Date, Date] | None = None,
+) -> str:
+    """One season, or several under each other with a common time axis, as an SVG element.
+
+    width: in CSS pixels, 240 or more; the height follows from what there is to say. id: begins
+    the ids inside, so it has to be unique on the page (desk and phone drawings differ).
+    heading: names above the lines; by default only when there are several. span: the first and
+    last day of the axis, such as a year; what lies outside is left out of the drawing, not of
+    its words. Raises ValueError when there is no season, the width is too small, or the span
+    ends before it begins. Cost: proportional to the days drawn.
+    """
+    rows = [seasons] if isinstance(seasons, Season) else list(seasons)
+    if not rows:
+        raise ValueError("There is no season to draw.")
+    if width < 240:
+        raise ValueError(f"width is {width}; at least 240 is needed for a legible line.")
+    if span and span[1] < span[0]:
+        raise ValueError(f"The axis ends on {span[1]}, before it begins on {span[0]}.")
+    heading = len(rows) > 1 if heading is None else heading
+    pen = Pen(standalone)
+    scale = Scale(*span, width) if span else _scale(rows, asof, width)
+    ticks = months(scale)
+    y = 2.0
+    if len(rows) > 2:
+        y = pen.months(ticks, y)
+    for season in rows:
+        inside = _inside(season, scale, asof) if span else season
+        y = _draw_one(pen, inside, scale, ticks, asof, y, heading, alone=len(rows) == 1)
+    if len(rows) > 1:
+        y = pen.months(ticks, y)
+    title = joined([season.name for season in rows])
+    told = " ".join(describe(season, asof, format_date) for season in rows)
+    size = f'viewBox="0 0 {width:g} {y:.0f}" width="{width:g}" height="{y:.0f}"'
+    font = f' font-size="12" font-family={quoteattr(FONTS["sans"])}' if standalone else ""
+    ids = f"{id}-title", f"{id}-desc"
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="season" role="img" {size}{font} '
+        f"aria-labelledby={quoteattr(' '.join(ids))}>"
+        f"<title id={quoteattr(ids[0])}>{plain('Season of ' + title)}</title>"
+        f"<desc id={quoteattr(ids[1])}>{plain(told)}</desc>{''.join(pen.parts)}</svg>"
+    )
+
+
+def describe(season: Season, asof: Date, format_date: SayDay = long_day) -> str:
+    """The same facts as the drawing, in sentences."""
+    said = [f"{season.name}, {season.state}." if season.state else f"{season.name}."]
+    for stay in season.company:
+        if stay.last is None:
+            said.append(f"With {stay.male} since {format_date(stay.first)}.")
+        else:
+            said.append(
+                f"With {stay.male} from {format_date(stay.first)} to {format_date(stay.last)}."
+            )
+    for first, last in season.apart:
+        until = f" to {format_date(last)}" if last else ""
+        said.append(f"Apart {'from' if last else 'since'} {format_date(first)}{until}.")
+    if not season.apart:
+        said.extend(f"Separated on {format_date(on)}." for on in season.separations)
+    if season.signs:
+        said.append(f"Seen: {'; '.join(_grouped(season.signs, format_date))}.")
+    days = likely_days(season.mating, 0.05)
+    if days:
+        span = format_date(days[0])
+        if len(days) > 1:
+            span += f" to {format_date(days[-1])}, most likely {format_date(_peak(season.mating))}"
+        said.append(f"Possible mating days {span}." if len(days) > 1 else f"Mated on {span}.")
+    if season.window:
+        first, last = season.window
+        even = f", most evenly {format_date(season.most_even)}" if season.most_even else ""
+        was = "Was due" if season.births or asof > last else "Due"
+        said.append(f"{was} {format_date(first)} to {format_date(last)}{even}.")
+    said.extend(f"Gave birth on {format_date(on)}." for on in season.births)
+    said.append(f"Today is {format_date(asof)}.")
+    return " ".join(said)
+
+
+# -- one line ------------------------------------------------------------------------------
+
+
+def _draw_one(
+    pen: Pen,
+    season: Season,
+    scale: Scale,
+    ticks: Sequence[MonthTick],
+    asof: Date,
+    y: float,
+    heading: bool,
+    alone: bool,
+) -> float:
+    """Draw a season from y down; where it ends."""
+    width = scale.width
+    if heading:
+        y = _draw_heading(pen, season, width, y)
+    today = scale.end(asof)
+    for left in (False, True):  # a birth makes room for "today" just after it
+        labels = LabelRows(width, most=5)
+        for on in season.births:
+            labels.flag(scale.middle(on), [f"born {_short(on)}", "born"], "strong", left=left)
+        if not scale.holds(asof) or labels.flag(today, ["today"], "strong"):
+            break
+    if season.window and season.births:
+        due_words = [f"was due {_span(season.window)}", "was due"]
+    elif season.window:
+        was = "was due" if asof > season.window[1] else "due"
+        due_words = [f"{was} {_span(season.window)}", was]
+    else:
+        due_words = []
+    if season.window:
+        ends = scale.at(season.window[0]), scale.end(season.window[1])
+        labels.near(*ends, due_words, "due-text")
+    unlabelled = _flag_signs(labels, season.signs, scale)
+
+    top = y + labels.rows * ROW + 2
+    axis = top + BAND
+    for tick in ticks:
+        pen.line("grid", tick.x, top, tick.x, axis)
+    if season.window:
+        pen.box("window", ends[0], top, ends[1] - ends[0], BAND)
+    pen.density("mating", season.mating, scale, axis, season.chance)
+    pen.density("due", season.due, scale, axis, season.chance)
+    pen.line("axis", MARGIN, axis, width - MARGIN, axis)
+
+    up: dict[float, int] = {}
+    for pole, row in labels.poles:
+        up[pole] = max(row, up.get(pole, 0))
+
+    def reach(x: float) -> float:
+        return top - up[x] * ROW - 12 if x in up else axis - 14
+
+    if scale.holds(asof):
+        pen.line("today", today, reach(today), today, axis + 4)
+    for mark in season.signs:
+        x = scale.middle(mark.on)
+        pen.line("sign", x, reach(x), x, axis + 4, f"{mark.label}, {_short(mark.on)}")
+    for on in season.separations:
+        pen.line(
+            "parted", scale.at(on), axis - 3, scale.at(on), axis + 5, f"separated {_short(on)}"
+        )
+    for on in season.births:
+        x = scale.middle(on)
+        pen.line("born", x, reach(x), x, axis + 4, f"born {_short(on)}")
+        pen.parts.append(f'<circle {pen.look("born-dot")} cx="{x:.1f}" cy="{axis:.1f}" r="4.5"/>')
+    for label in labels.labels:
+        pen.text(label.style, label.x0, top - label.row * ROW - 4, label.text)
+
+    _name_mating_days(pen, season, scale, today, axis)
+    y = pen.months(ticks, axis) if alone else axis + 5
+    y = _draw_bars(pen, season, scale, asof, y + 3)
+    if unlabelled:
+        also = "also seen: " if len(unlabelled) < len(season.signs) else "seen: "
+        words = also + "; ".join(_grouped(unlabelled, lambda on: _short(on).replace(" ", "\u00a0")))
+        for line in wrapped(words, width - 2 * MARGIN, most=3):
+            pen.text("sign-text", MARGIN, y + 12, line)
+            y += ROW
+    return y + (4 if alone else 14)
+
+
+def _draw_heading(pen: Pen, season: Season, width: float, y: float) -> float:
+    room = width - 2 * MARGIN
+    beside = text_width(season.name, NAME_SIZE) + 9 + text_width(season.state) <= room
+    name = shortened(season.name, room, NAME_SIZE)
+    pen.heading(MARGIN, y + 15, name, season.state if beside else "")
+    if season.state and not beside:
+        y += ROW
+        pen.text("state", MARGIN, y + 16, shortened(season.state, room))
+    return y + 24
+
+
+def _flag_signs(labels: LabelRows, signs: Sequence[Mark], scale: Scale) -> list[Mark]:
+    """Label the weightiest signs, from the right leftwards; those without room come back."""
+    most = 3 if scale.width < 480 else 4
+    weightiest = sorted(signs, key=lambda mark: (-mark.weight, -mark.on.toordinal()))
+    for count in range(min(most, len(weightiest)), 0, -1):
+        flags = [
+            (scale.middle(mark.on), f"{mark.label} {_short(mark.on)}")
+            for mark in weightiest[:count]
+        ]
+        if labels.flag_all(flags, "sign-text"):
+            return weightiest[count:]
+    return weightiest
+
+
+def _name_mating_days(pen: Pen, season: Season, scale: Scale, today: float, axis: float) -> None:
+    """Words right of the possible mating days, where the band is empty; else the key serves."""
+    days = likely_days(season.mating, 0.02)
+    if not days:
+        return
+    x = max([scale.end(days[-1])] + [scale.middle(mark.on) for mark in season.signs]) + 5
+    walls = [today, *(scale.middle(on) for on in season.births)]
+    if season.window:
+        walls.append(scale.at(season.window[0]))
+    walls += [scale.at(on) for on in likely_days(season.due, 0.1)[:1]]
+    end = min((wall for wall in walls if wall > x - 4), default=scale.width)
+    for words in ("possible mating days", "possible mating", "mating"):
+        if x + text_width(words) < end - 3:
+            pen.text("mating-text", x, axis - 7, words)
+            return
+
+
+def _draw_bars(pen: Pen, season: Season, scale: Scale, asof: Date, y: float) -> float:
+    bars: list[tuple[float, float, list[str]]] = []
+    kinds: list[tuple[str, str]] = []
+    for stay in sorted(season.company, key=lambda stay: stay.first):
+        end = scale.end(min(stay.last or asof, scale.last))
+        names = [stay.male, *(shortened(stay.male, room) for room in (200, 150, 110, 60))]
+        bars.append((scale.at(stay.first), end, names))
+        kinds.append(("company", f"with {stay.male} {_until(stay.first, stay.last)}"))
+    for first, last in season.apart:
+        words = f"apart {_until(first, last)}"
+        bars.append((scale.at(first), scale.end(min(last or asof, scale.last)), [words, "apart"]))
+        kinds.append(("apart", words))
+    laid: list[LaidBar] = lay_bars(bars, scale.width)
+    for bar, (kind, title) in zip(laid, kinds, strict=True):
+        top = y + bar.lane * LANE
+        inset = 0.6 if kind == "apart" else 0
+        long = max(bar.x1 - bar.x0 - 1, 2)
+        pen.box(
+            kind, bar.x0 + 0.5 + inset, top + inset,
+            max(long - 2 * inset, 1), BAR - 2 * inset, title, rounded=True,
+        )  # fmt: skip
+        if bar.text_x is not None:
+            pen.text("ink", bar.text_x, top + 12, bar.text)
+    lanes = max((bar.lane + 1 for bar in laid), default=0)
+    return y + lanes * LANE
+
+
+def _inside(season: Season, scale: Scale, asof: Date) -> Season:
+    """What falls within the axis; stretches that reach beyond it are cut by the scale."""
+
+    def meets(first: Date, last: Date | None) -> bool:
+        return first <= scale.last and (last or asof) >= scale.first
+
+    def part(distribution: Distribution) -> Distribution:
+        kept = [(on, share) for on, share in zip(*distribution, strict=True) if scale.holds(on)]
+        return [on for on, _ in kept], [share for _, share in kept]
+
+    return replace(
+        season,
+        company=[stay for stay in season.company if meets(stay.first, stay.last)],
+        apart=[stretch for stretch in season.apart if meets(*stretch)],
+        signs=[mark for mark in season.signs if scale.holds(mark.on)],
+        births=[on for on in season.births if scale.holds(on)],
+        separations=[on for on in season.separations if scale.holds(on)],
+        mating=part(season.mating),
+        due=part(season.due),
+        window=season.window if season.window and meets(*season.window) else None,
+    )
+
+
+def _scale(seasons: Iterable[Season], asof: Date, width: float) -> Scale:
+    """From the first company or sign to the end of the last window, today always inside."""
+    days = [asof]
+    for season in seasons:
+        days += [stay.first for stay in season.company]
+        days += [stay.last for stay in season.company if stay.last]
+        days += [on for stretch in season.apart for on in stretch if on]
+        days += [mark.on for mark in season.signs]
+        days += [*season.births, *season.separations, *(season.window or ())]
+        days += likely_days(season.due, 0.01)
+        days += likely_days(season.mating, 0.01)
+    first, last = min(days), max(days)
+    margin = datetime.timedelta(days=max((last - first).days // 40, 3))
+    first, last = first - margin, last + margin
+    short = SHORTEST_DAYS - (last - first).days
+    if short > 0:
+        last += datetime.timedelta(days=short)
+    return Scale(first, last, width)
+
+
+# -- words ---------------------------------------------------------------------------------
+
+
+def _short(on: Date) -> str:
+    return f"{on.day} {on:%b}"
+
+
+def _span(window: tuple[Date, Date]) -> str:
+    first, last = window
+    same_month = (first.year, first.month) == (last.year, last.month)
+    return f"{first.day if same_month else _short(first)} to {_short(last)}"
+
+
+def _until(first: Date, last: Date | None) -> str:
+    return f"since {_short(first)}" if last is None else f"{_short(first)} to {_short(last)}"
+
+
+def _grouped(signs: Iterable[Mark], say: SayDay) -> list[str]:
+    """Signs of a kind said once with their days: "fresh bite marks 12 Nov and 19 Nov"."""
+    by_label: dict[str, list[Date]] = {}
+    for mark in sorted(signs, key=lambda mark: mark.on):
+        by_label.setdefault(mark.label, []).append(mark.on)
+    return [f"{label} {joined([say(on) for on in days])}" for label, days in by_label.items()]
+
+
+def _peak(distribution: Distribution) -> Date:
+    days, mass = distribution
+    return max(zip(mass, days, strict=True), key=lambda pair: pair[0])[1]

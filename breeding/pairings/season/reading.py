@@ -1,0 +1,353 @@
+"""The state of each female's season, reckoned from the facts on record as of a day."""
+
+import copy
+import datetime
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import NamedTuple
+
+from django.db.models import Exists, Model, OuterRef, Prefetch, prefetch_related_objects
+from django.utils import timezone
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal
+from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.gestation.actions import Action, Injury, Rules, actions
+from breeding.gestation.estimate import Estimate, Profile, Sign, estimate, sentences
+from breeding.gestation.estimate import Scan as ScanFact
+from breeding.gestation.learning import possible_sires
+from breeding.housing.models import Stay
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
+from breeding.pairings.season.closed import SeenSign, all_outcomes, all_seen, exposure_with_past
+from breeding.pairings.season.exposure import Exposure, Stretch
+from breeding.pairings.season.learned import Learned, kinds_by_key, learned_profiles
+from breeding.program.models import Program
+from breeding.words.days import long_day
+
+DAY = datetime.timedelta(days=1)
+PREMATURE_SDS = 4.0  # a birth so many sd too early was carried for less than a whole term
+
+__all__ = ["DAY", "SeasonReading", "Stretch", "season_of", "seasons", "seen_on"]
+
+
+@dataclass(frozen=True)
+class SeasonReading:
+    """One female since her last birth or other outcome: the facts, and what follows from them."""
+
+    female: Animal
+    asof: datetime.date
+    profile_label: str
+    profile: Profile  # with what the program's own births have taught
+    prior: Profile  # as it stands in the figures of her species
+    rules: Rules
+    kinds: dict[str, SignKind] = field(repr=False)
+    births_here: int = 0  # measured gestations that the profile rests on beside the prior
+    last_outcome: Outcome | None = None
+    company: tuple[Stretch, ...] = ()
+    company_before: tuple[Stretch, ...] = ()  # before the last outcome, while sperm may be kept
+    sperm_kept_days: float = 0
+    sightings: tuple[Sighting, ...] = ()
+    scans: tuple[Scan, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
+
+    @property
+    def since(self) -> datetime.date | None:
+        """The first day of this season that says anything."""
+        days = [stretch.first for stretch in self.company]
+        days += [seen_on(sighting) for sighting in self.sightings]
+        return min(days, default=None)
+
+    @property
+    def exposed(self) -> list[datetime.date]:
+        return sorted({day for stretch in self.company for day in stretch.days(self.asof)})
+
+    @property
+    def together_since(self) -> datetime.date | None:
+        """Since when she has been with a male without a break; None when she is apart."""
+        going_on = [stretch.first for stretch in self.company if stretch.last is None]
+        return min(going_on, default=None)
+
+    @property
+    def with_now(self) -> list[Stretch]:
+        return [stretch for stretch in self.company if stretch.last is None]
+
+    @property
+    def period_over_on(self) -> datetime.date | None:
+        """The day on which the keeper meant to end the company she is in."""
+        pairings = [stretch.pairing for stretch in self.with_now if stretch.pairing is not None]
+        planned = [one.separation_planned_on for one in pairings if one.separation_planned_on]
+        return min(planned, default=None)
+
+    @cached_property
+    def estimate(self) -> Estimate:
+        return self.reckon(self.asof)
+
+    def reckon(self, asof: datetime.date, *, birth_on: datetime.date | None = None) -> Estimate:
+        """The estimate as of a day, from everything on record now for the days up to it.
+
+        birth_on: she gave birth on that day, which says more of the mating than "not yet" did.
+        """
+        return estimate(
+            exposed=self.exposed,
+            signs=[
+                Sign(seen_on(sighting), sighting.kind.key, sighting.male_id)
+                for sighting in self.sightings
+                if sighting.kind.boost > 0 or sighting.kind.key in self.profile.signs
+            ],
+            scans=[ScanFact(scan.on, scan.positive) for scan in self.scans],
+            profile=self.profile,
+            asof=asof,
+            last_birth=self.last_outcome.on if self.last_outcome else None,
+            birth_on=birth_on,
+        )
+
+    @cached_property
+    def actions(self) -> tuple[Action, ...]:
+        return actions(
+            self.estimate,
+            together_since=self.together_since,
+            injuries=[
+                Injury(seen_on(sighting), sighting.severity)
+                for sighting in self.sightings
+                if sighting.severity is not None
+            ],
+            off_food=[seen_on(one) for one in self.sightings if one.kind.is_off_food],
+            period_over_on=self.period_over_on,
+            rules=self.rules,
+            labels=self.labels,
+            names=self.males,
+        )
+
+    @property
+    def labels(self) -> dict[str, str]:
+        return {key: kind.label.lower() for key, kind in self.kinds.items()} | {
+            "copulation": "mating seen"
+        }
+
+    @property
+    def males(self) -> dict[int, str]:
+        every = self.company + self.company_before
+        names = {stretch.male.pk: stretch.male.name for stretch in every}
+        for sighting in self.sightings:
+            if sighting.male is not None:
+                names[sighting.male.pk] = sighting.male.name
+        return names
+
+    @property
+    def reasons(self) -> list[str]:
+        return sentences(self.estimate, long_day, labels=self.labels, names=self.males)
+
+    @property
+    def sires(self) -> dict[int, float]:
+        """Each male that may be the sire with his share, from company and named signs."""
+        return self._sires(self.estimate)
+
+    def sires_of_birth(self, on: datetime.date) -> dict[int, float]:
+        """The same once she has given birth on a day; that day says which matings can be meant.
+
+        Not where the birth is far too early for any of them: a premature birth says nothing of
+        the mating day.
+        """
+        plain = self.reckon(min(on, self.asof))
+        profile = self.profile
+        shortest = profile.gestation_mean_days - PREMATURE_SDS * profile.gestation_sd_days
+        if plain.mating is not None and (on - plain.mating.p05).days < shortest:
+            return self._sires(plain)
+        return self._sires(self.reckon(min(on, self.asof), birth_on=on))
+
+    def _sires(self, found: Estimate) -> dict[int, float]:
+        company: dict[int, list[datetime.date]] = {}
+        for stretch in self.company:
+            company.setdefault(stretch.male.pk, []).extend(stretch.days(self.asof))
+        if self.last_outcome:
+            for stretch in self.company_before:
+                days = stretch.days(self.last_outcome.on - DAY)
+                company.setdefault(stretch.male.pk, []).extend(days)
+        return possible_sires(found, company, sperm_kept_days=self.sperm_kept_days)
+
+    @property
+    def is_live(self) -> bool:
+        """Whether there is anything to follow: company now, or a chance still worth a line."""
+        return bool(self.together_since) or self.estimate.chance >= 0.01 or self.is_overdue
+
+    @property
+    def is_overdue(self) -> bool:
+        return any(action.kind == "overdue" for action in self.actions)
+
+    @property
+    def state_words(self) -> str:
+        """A few words beside her name."""
+        from breeding.words.chances import chance
+
+        if self.is_overdue:
+            return "past her window"
+        sure = chance(self.estimate.chance)
+        if self.estimate.chance >= self.rules.bred_chance:
+            return f"pregnant, {sure} sure"
+        if self.estimate.chance >= self.rules.worth_settling_chance:
+            return f"perhaps pregnant, {sure}"
+        if self.together_since:
+            return "with a male"
+        return f"hardly pregnant, {sure}"
+
+
+def seen_on(sighting: Sighting) -> datetime.date:
+    """The day it was seen, in the program's time zone."""
+    return timezone.localtime(sighting.seen_at).date()
+
+
+def rules_of(program: Program, figures: Figures) -> Rules:
+    return Rules(
+        separation_lead_days=program.separation_lead_days,
+        nursery_lead_days=program.nursery_lead_days,
+        bred_chance=program.bred_chance,
+        overdue_lateness=program.overdue_lateness,
+        severity_limit=program.separate_at_severity,
+        worth_planning_chance=program.planning_chance,
+        worth_settling_chance=min(0.2, program.planning_chance),
+        scan_detectable_days=round(figures.get("scan_detectable_days", 45)),
+    )
+
+
+def _has_any(model: type[Model], of: str = "animal") -> Exists:
+    return Exists(model._default_manager.filter(**{of: OuterRef("pk")}))
+
+
+class Ask(NamedTuple):
+    """Which season of a female is meant: the one going on on a day, or the one `until` closed."""
+
+    female: Animal
+    asof: datetime.date
+    until: Outcome | None = None
+
+
+def seasons(
+    program: Program,
+    *,
+    asof: datetime.date,
+    females: Iterable[Animal] | None = None,
+    until: Outcome | None = None,
+) -> list[SeasonReading]:
+    """The season of each female that has one, by name; every fact read in a handful of queries.
+
+    Without `females`: all that are here. `until` reckons the season that this outcome closed,
+    as it was on that day.
+    """
+    if females is not None:
+        return reckoned(program, [Ask(female, asof, until) for female in females])
+    found = (
+        Animal.objects.filter(sex=Animal.Sex.FEMALE)
+        .filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
+        .filter(_has_any(Pairing, "female") | _has_any(Sighting, "female") | _has_any(Stay))
+        .order_by("call_name", "code")
+    )
+    every = reckoned(program, [Ask(female, asof, until) for female in found])
+    return [one for one in every if one.since is not None]
+
+
+def reckoned(program: Program, asks: Sequence[Ask]) -> list[SeasonReading]:
+    """These seasons, in the order asked; the number of queries does not grow with them."""
+    # Copies: what is gathered now must not stay on the caller's animal and go stale.
+    females = {ask.female.pk: copy.copy(ask.female) for ask in asks}
+    scans = Scan.objects.filter(withdrawn_at__isnull=True).order_by("on")
+    prefetch_related_objects(list(females.values()), Prefetch("scans", scans, "counted_scans"))
+    every_outcome, seen = all_outcomes(), all_seen()
+    exposure, closed = exposure_with_past(list(females.values()), every_outcome, seen)
+    outcomes = [
+        _outcomes_before(every_outcome.get(ask.female.pk, ()), ask.asof, ask.until) for ask in asks
+    ]
+    sightings = _sightings(asks, outcomes, seen)
+    kinds, profiles, shares = kinds_by_key(), all_profiles(), lineage.current().shares
+    own = {pk: profiles.of(shares.get(pk, {})) for pk in females}
+    learned: dict[datetime.date, dict[str, Learned]] = {}
+    readings = []
+    for ask, ended, signs in zip(asks, outcomes, sightings, strict=True):
+        until = min(ask.asof, ask.until.on - DAY) if ask.until else ask.asof
+        if until not in learned:
+            learned[until] = learned_profiles(closed, own.values(), kinds, until=until)
+        female, figures = females[ask.female.pk], own[ask.female.pk]
+        known = learned[until][figures.key]
+        readings.append(
+            _season_of(female, program, figures, known, kinds, exposure, ended, signs, ask.asof)
+        )
+    return readings
+
+
+def _outcomes_before(
+    every: Sequence[Outcome], asof: datetime.date, until: Outcome | None
+) -> list[Outcome]:
+    """Oldest first; the last of them began the season that is spoken of."""
+    return [
+        one
+        for one in every
+        if one.on <= asof and one != until and (until is None or one.on <= until.on)
+    ]
+
+
+def _sightings(
+    asks: Sequence[Ask],
+    outcomes: Sequence[Sequence[Outcome]],
+    seen: Mapping[int, Sequence[SeenSign]],
+) -> list[list[Sighting]]:
+    """What was seen of each female in the season asked for; other years are not read again."""
+    wanted = []
+    for ask, ended in zip(asks, outcomes, strict=True):
+        start = ended[-1].on if ended else datetime.date.min
+        signs = seen.get(ask.female.pk, ())
+        wanted.append([one.sighting for one in signs if start <= one.on <= ask.asof])
+    keys = {pk for some in wanted for pk in some}
+    rows = Sighting.objects.filter(pk__in=keys).select_related("kind", "male")
+    found = {row.pk: row for row in rows} if keys else {}
+    ordered = sorted(found.values(), key=lambda row: (row.seen_at, row.pk))
+    place = {row.pk: at for at, row in enumerate(ordered)}
+    return [[found[pk] for pk in sorted(some, key=place.__getitem__)] for some in wanted]
+
+
+def season_of(
+    female: Animal, program: Program, *, asof: datetime.date, until: Outcome | None = None
+) -> SeasonReading:
+    """One female's season."""
+    return seasons(program, asof=asof, females=[female], until=until)[0]
+
+
+def _season_of(
+    female: Animal,
+    program: Program,
+    figures: Figures,
+    learned: Learned,
+    kinds: dict[str, SignKind],
+    exposure: Exposure,
+    outcomes: Sequence[Outcome],
+    sightings: Sequence[Sighting],
+    asof: datetime.date,
+) -> SeasonReading:
+    last = outcomes[-1] if outcomes else None
+    start = last.on if last else datetime.date.min
+    kept_days = figures.get("sperm_kept_days", 0)
+    before: tuple[Stretch, ...] = ()
+    if last and kept_days > 0:
+        kept_since = start - DAY * math.floor(kept_days)
+        before = exposure.stretches(female.pk, since=kept_since, asof=start - DAY)
+    return SeasonReading(
+        female=female,
+        asof=asof,
+        profile_label=figures.label,
+        profile=learned.profile,
+        prior=learned.prior,
+        births_here=learned.births,
+        rules=rules_of(program, figures),
+        kinds=kinds,
+        last_outcome=last,
+        company=exposure.stretches(female.pk, since=start, asof=asof),
+        company_before=before,
+        sperm_kept_days=kept_days,
+        sightings=tuple(sightings),
+        scans=tuple(
+            one
+            for one in female.counted_scans  # type: ignore[attr-defined]
+            if start <= one.on <= asof
+        ),
+        outcomes=tuple(outcomes),
+    )

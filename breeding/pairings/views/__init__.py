@@ -1,0 +1,1 @@
+"""Pages of the pairings' room, a file a noun."""

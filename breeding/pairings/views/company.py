@@ -1,0 +1,23 @@
+"""Pages on who was with whom."""
+
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from breeding.pairings.season.company import COMPANY_DAYS, company_of_all
+from breeding.pairings.season.disagreements import disagreements_of
+from breeding.program import clock
+from breeding.program.frame.requests import PageRequest
+
+
+@require_safe
+def company(request: PageRequest) -> HttpResponse:
+    """Who was with whom in the last year, by what it is known, and where the records disagree."""
+    today = clock.today()
+    females, exposure, rows = company_of_all(asof=today)
+    context = {
+        "females": rows,
+        "disagreements": disagreements_of(females, exposure, asof=today),
+        "days": COMPANY_DAYS,
+    }
+    return render(request, "pairings/company.html", context)

@@ -1,0 +1,132 @@
+"""A female's season: what was seen of her, scans, outcomes, wounds."""
+
+import datetime
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.animals.models import Animal
+from breeding.pairings import services
+from breeding.pairings.care.rest import rest_until
+from breeding.pairings.care.separation import (
+    separation_of,
+)
+from breeding.pairings.care.severity import DEGREES
+from breeding.pairings.care.thinning import weight_loss_words
+from breeding.pairings.care.wounds import course_words, harm_of, wounds_among, wounds_of
+from breeding.pairings.forms import (
+    AsOfForm,
+    OutcomeForm,
+    ScanForm,
+)
+from breeding.pairings.models import Outcome, Scan
+from breeding.pairings.season.drawings import draw_season
+from breeding.pairings.season.reading import season_of
+from breeding.pairings.views.withdrawing import withdraw_of_female
+from breeding.program import clock
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import written
+
+WOUNDS_SHOWN = 4
+
+
+@require_safe
+def female(request: PageRequest, pk: int) -> HttpResponse:
+    """A female's season: chance, window, reasons, what follows, and everything seen."""
+    females = Animal.objects.filter(sex=Animal.Sex.FEMALE).select_related("portrait")
+    animal = get_object_or_404(females, pk=pk)
+    today = clock.today()
+    asked = AsOfForm(request.GET if "asof" in request.GET else None, today=today)
+    asof = asked.cleaned_data["asof"] if asked.is_bound and asked.is_valid() else today
+    reading = season_of(animal, request.program, asof=asof)
+    sightings = list(
+        animal.sightings.select_related("kind", "male", "recorded_by", "photograph", "withdrawn_by")
+    )
+    pairings = list(animal.pairings_as_female.select_related("male", "moved_to"))
+    latest = next((one for one in pairings if not one.is_withdrawn), None)
+    context = {
+        "animal": animal,
+        "season": reading,
+        "harm": None if asof != today else harm_of(reading),
+        "wounds": wounds_among(sightings)[-WOUNDS_SHOWN:],
+        "thinning": weight_loss_words(reading, request.program),
+        "rest_until": rest_until(animal, request.program, asof=asof),
+        "separation": separation_of(latest, request.program) if latest else None,
+        "drawing": draw_season(reading),
+        "asked": asked,
+        "asof": asof,
+        "is_past": asof != today,
+        "sightings": sightings,
+        "scans": animal.scans.select_related("recorded_by"),
+        "pairings": pairings,
+        "outcomes": animal.outcomes.filter(withdrawn_at__isnull=True).select_related("litter"),
+    }
+    return render(request, "pairings/female.html", context)
+
+
+@require_safe
+def wounds(request: PageRequest, pk: int) -> HttpResponse:
+    """A female's bite marks over time, side by side, with dates and severity."""
+    animal = get_object_or_404(Animal, pk=pk, sex=Animal.Sex.FEMALE)
+    season = season_of(animal, request.program, asof=clock.today())
+    looks = wounds_of(animal)
+    context = {
+        "animal": animal,
+        "season": season,
+        "harm": harm_of(season),
+        "wounds": looks,
+        "course": course_words(looks),
+        "degrees": DEGREES,
+        "limit": request.program.separate_at_severity,
+    }
+    return render(request, "pairings/wounds.html", context)
+
+
+@keepers_only
+def scan(request: PageRequest, pk: int) -> HttpResponse:
+    """Write down a scan."""
+    return _about_female(request, pk, ScanForm, "pairings/scan.html")
+
+
+@keepers_only
+def scan_withdraw(request: PageRequest, pk: int) -> HttpResponse:
+    """Withdraw a scan; it stays readable with the reason."""
+    found = get_object_or_404(Scan.objects.select_related("female"), pk=pk)
+    return withdraw_of_female(request, found, f"scan of {found.female}", found.female_id)
+
+
+@keepers_only
+def outcome(request: PageRequest, pk: int) -> HttpResponse:
+    """Close a season that ended without a birth to record."""
+    return _about_female(request, pk, OutcomeForm, "pairings/outcome.html")
+
+
+@keepers_only
+def outcome_withdraw(request: PageRequest, pk: int) -> HttpResponse:
+    """Withdraw how a season ended; it is open again."""
+    found = get_object_or_404(Outcome.objects.select_related("female", "litter"), pk=pk)
+    what = f"record “{found.get_kind_display()}” of {found.female}"
+    return withdraw_of_female(request, found, what, found.female_id, act=services.withdraw_outcome)
+
+
+def _about_female(
+    request: PageRequest,
+    pk: int,
+    form_class: type[ScanForm] | type[OutcomeForm],
+    page: str,
+) -> HttpResponse:
+    animal = get_object_or_404(Animal, pk=pk, sex=Animal.Sex.FEMALE)
+    today: datetime.date = clock.today()
+    form = form_class(request.POST or None, initial={"on": today})
+    act = services.record_scan if form_class is ScanForm else services.record_outcome
+    if written(
+        request,
+        form,
+        lambda: act(female=animal, today=today, by=request.user, **form.cleaned_data),
+    ):
+        messages.success(request, f"Written down for {animal.name}.")
+        return redirect("pairings:female", animal.pk)
+    return render(request, page, {"form": form, "animal": animal})

@@ -1,0 +1,60 @@
+"""The nursery for an expected birth."""
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Tank
+from breeding.pairings.care import services as nursery_services
+from breeding.pairings.care.nursery import Nursery, nursery_of
+from breeding.pairings.care.separation import TankReading, best_few, tank_readings
+from breeding.pairings.forms import (
+    NurseryForm,
+)
+from breeding.pairings.season.reading import season_of
+from breeding.program import clock
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import written
+from breeding.program.services import withdraw as withdraw_record
+
+
+def nursery(request: PageRequest, pk: int) -> HttpResponse:
+    """The nursery for an expected birth: its tank, and everything to see to before."""
+    animal = get_object_or_404(Animal, pk=pk, sex=Animal.Sex.FEMALE)
+    today = clock.today()
+    season = season_of(animal, request.program, asof=today)
+    found = nursery_of(season, request.program)
+    form = NurseryForm(request.POST if request.method == "POST" else None, female=animal)
+    if said := written(request, form, lambda: _tick_nursery(request, found, form)):
+        messages.success(request, said)
+        return redirect("pairings:nursery", animal.pk)
+    tanks: dict[int, TankReading] = {}  # of a divided one the best side, or the one chosen
+    for one in tank_readings(Tank.objects.all(), today, program=request.program, besides=[animal]):
+        tanks.setdefault(one.tank.pk, one)
+    if found.tank is not None:
+        tanks[found.tank.tank.pk] = found.tank
+    context = {
+        "animal": animal,
+        "season": season,
+        "nursery": found,
+        "form": form,
+        "tanks": best_few(list(tanks.values()), found.tank.key if found.tank else ""),
+    }
+    return render(request, "pairings/nursery.html", context)
+
+
+def _tick_nursery(request: PageRequest, found: Nursery, form: NurseryForm) -> str:
+    """What was tapped, done; the words say it."""
+    facts, now, today, female = form.cleaned_data, clock.now(), clock.today(), found.season.female
+    if facts["untick"]:
+        withdraw_record(facts["untick"], by=request.user, now=now, reason="taken back on the list")
+        return f"Taken back: {facts['untick'].get_item_display()}."
+    if facts["tank"]:
+        nursery_services.choose_nursery(female, facts["tank"], on=today, by=request.user, now=now)
+        return f"{facts['tank']} is the nursery for {female.name}'s pups."
+    tank = found.tank.tank if found.tank else None
+    tick = nursery_services.tick_nursery(
+        female, facts["tick"], tank=tank, on=today, by=request.user, now=now
+    )
+    return f"Ticked: {tick.get_item_display()}."

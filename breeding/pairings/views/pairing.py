@@ -1,0 +1,147 @@
+"""Pages of pairings: put together, looked at, taken apart."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.animals.queries import pair_words
+from breeding.pairings import queries, services
+from breeding.pairings.care.rest import rest_caution
+from breeding.pairings.care.separation import (
+    best_few,
+    day_typed,
+    late_words,
+    parted_with,
+    scene_of,
+    separation_of,
+)
+from breeding.pairings.care.wounds import harm_of
+from breeding.pairings.forms import (
+    PairingForm,
+    PlanForm,
+    SeparateForm,
+)
+from breeding.pairings.models import Pairing
+from breeding.pairings.season.drawings import draw_season
+from breeding.pairings.season.reading import season_of
+from breeding.pairings.views.withdrawing import withdraw_of_female
+from breeding.program import clock
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import add_problems, written
+
+
+@require_safe
+def index(request: PageRequest) -> HttpResponse:
+    """Who is together now, and who was."""
+    pairings = Pairing.objects.filter(withdrawn_at__isnull=True).select_related("female", "male")
+    context = {
+        "open": [one for one in pairings if one.is_open],
+        "past": [one for one in pairings if not one.is_open][:200],
+    }
+    return render(request, "pairings/index.html", context)
+
+
+@keepers_only
+def new(request: PageRequest) -> HttpResponse:
+    """Put two together: first the pair is looked at, then it is saved."""
+    today = clock.today()
+    chosen = {name: request.GET.get(name) for name in ("female", "male")}
+    form = PairingForm(request.POST or None, today=today, initial=chosen)
+    check = None
+    rest = ""
+    reason = request.POST.get("reason", "")[:400]
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        try:
+            check = queries.check_pair(facts["female"], facts["male"], request.program)
+            rest = rest_caution(facts["female"], request.program, on=facts["introduced_on"])
+            seen = request.POST.get("looked_at") == f"{facts['female'].pk}-{facts['male'].pk}"
+            seen = seen and (not rest or request.POST.get("rest_seen") == rest)
+            if seen and "save" in request.POST:
+                pairing = services.open_pairing(
+                    **facts, reason=reason, program=request.program, by=request.user, today=today
+                )
+                messages.success(request, f"{pairing} are together.")
+                return redirect(pairing)
+        except ValidationError as problem:
+            add_problems(form, problem)
+    context = {"form": form, "check": check, "reason": reason, "rest": rest}
+    return render(request, "pairings/new.html", context)
+
+
+@require_safe
+def detail(request: PageRequest, pk: int) -> HttpResponse:
+    """One pairing: the two, what their young would be, and her season."""
+    pairing = get_object_or_404(Pairing.objects.select_related("female", "male"), pk=pk)
+    season = season_of(pairing.female, request.program, asof=clock.today())
+    context = {
+        "pairing": pairing,
+        "pair": pair_words(pairing.male, pairing.female),
+        "season": season,
+        "drawing": draw_season(season),
+        "is_current": any(pairing in one.pairings for one in season.company),
+        "separation": separation_of(pairing, request.program),
+        "harm": harm_of(season) if pairing.is_open else None,
+    }
+    return render(request, "pairings/detail.html", context)
+
+
+@keepers_only
+def separate(request: PageRequest, pk: int) -> HttpResponse:
+    """Take the two apart; moving the male or closing the divider is gentler on her."""
+    pairing = get_object_or_404(Pairing.objects.select_related("female", "male"), pk=pk)
+    today = clock.today()
+    on = day_typed(request.POST.get("on", ""), today)
+    scene = scene_of(pairing, on, request.program)
+    known = {"on": today, "moved": Pairing.Moved.MALE}
+    form = SeparateForm(request.POST or None, initial=known, scene=scene)
+    late = late_words(season_of(pairing.female, request.program, asof=on), on)
+    asks_again = (
+        form.is_valid() and bool(late) and form.cleaned_data["moved"] == Pairing.Moved.FEMALE
+    )
+    if not asks_again or "late_seen" in request.POST:
+        done = written(
+            request,
+            form,
+            lambda: services.separate(pairing, today=today, by=request.user, **form.cleaned_data),
+        )
+        if done:
+            apart = [str(one) for one in parted_with(pairing)]
+            messages.success(request, " ".join(f"{one} are apart." for one in apart))
+            return redirect("pairings:female", pairing.female_id)
+    context = {
+        "form": form,
+        "pairing": pairing,
+        "scene": scene,
+        "places": best_few(scene.proposals, str(form["tank"].value())),
+        "late": late,
+        "asks_again": asks_again,
+        "any_tank": bool(scene.home or scene.proposals),
+    }
+    return render(request, "pairings/separate.html", context)
+
+
+@keepers_only
+def plan(request: PageRequest, pk: int) -> HttpResponse:
+    """Until when the two are meant to be together, by the keeper's own plan."""
+    pairing = get_object_or_404(Pairing.objects.select_related("female", "male"), pk=pk)
+    known = {"separation_planned_on": pairing.separation_planned_on}
+    form = PlanForm(request.POST or None, initial=known)
+    if written(
+        request,
+        form,
+        lambda: services.plan_separation(pairing, on=form.cleaned_data["separation_planned_on"]),
+    ):
+        messages.success(request, f"The plan for {pairing} is saved.")
+        return redirect(pairing)
+    return render(request, "pairings/plan.html", {"form": form, "pairing": pairing})
+
+
+@keepers_only
+def withdraw(request: PageRequest, pk: int) -> HttpResponse:
+    """Withdraw a pairing that was entered by mistake."""
+    pairing = get_object_or_404(Pairing.objects.select_related("female", "male"), pk=pk)
+    return withdraw_of_female(request, pairing, f"pairing of {pairing}", pairing.female_id)

@@ -1,0 +1,64 @@
+"""Logging what was seen at the tank."""
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from breeding.pairings import queries, services
+from breeding.pairings.care.severity import DEGREES
+from breeding.pairings.care.wounds import harm_of
+from breeding.pairings.forms import (
+    SightingForm,
+)
+from breeding.pairings.models import Sighting, SignKind
+from breeding.pairings.season.reading import season_of
+from breeding.pairings.views.withdrawing import withdraw_of_female
+from breeding.program import clock
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems import written
+from breeding.words.chances import chance
+
+
+@keepers_only
+def log(request: PageRequest) -> HttpResponse:
+    """Log a sighting: which female, what was seen, done."""
+    kinds = list(SignKind.objects.all())
+    asked = {kind.key: kind.pk for kind in kinds}.get(request.GET.get("kind", ""))
+    form = SightingForm(
+        request.POST or None,
+        request.FILES or None,
+        initial={"female": request.GET.get("female"), "kind": asked},
+    )
+    if sighting := written(request, form, lambda: _log(request, form)):
+        season = season_of(sighting.female, request.program, asof=clock.today())
+        messages.success(
+            request,
+            f"Written: {sighting.female.name}, {sighting.kind.label.lower()}. Chance that she "
+            f"is pregnant: {chance(season.estimate.chance)}.",
+        )
+        if harm_of(season) is not None:
+            return redirect("pairings:female", sighting.female_id)
+        return redirect("agenda:day")
+    context = {
+        "form": form,
+        "females": queries.females_to_log(clock.today()),
+        "kinds": kinds,
+        "degrees": DEGREES,
+        "limit": request.program.separate_at_severity,
+    }
+    return render(request, "pairings/log.html", context)
+
+
+def _log(request: PageRequest, form: SightingForm) -> Sighting:
+    facts, now = form.cleaned_data, clock.now()
+    return services.log_sighting(
+        **facts | {"seen_at": facts["seen_at"] or now}, now=now, by=request.user
+    )
+
+
+@keepers_only
+def sighting(request: PageRequest, pk: int) -> HttpResponse:
+    """Withdraw a sighting; it stays readable with the reason."""
+    found = get_object_or_404(Sighting.objects.select_related("female", "kind"), pk=pk)
+    return withdraw_of_female(request, found, f"sighting of {found}", found.female_id)

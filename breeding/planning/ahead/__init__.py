@@ -1,0 +1,1 @@
+"""Looking ahead: the next years played many times."""

@@ -1,0 +1,40 @@
+"""Questions about plans that gather several rows; they write nothing."""
+
+from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models.functions import TruncDate
+
+from breeding.animals.models import Animal
+from breeding.pairings.models import Pairing
+from breeding.pairings.queries import HERE
+from breeding.planning.models import PlannedPairing
+
+
+def waiting() -> QuerySet[PlannedPairing]:
+    """Planned pairings that still wait, by their day.
+
+    One is fulfilled when the two are put together after it was planned (on the same day: when
+    that was written down later); one of an animal that is gone waits for nothing.
+    """
+    later_that_day = Q(
+        introduced_on=OuterRef("planned_on"), recorded_at__gte=OuterRef("recorded_at")
+    )
+    done = Pairing.objects.filter(
+        Q(introduced_on__gt=OuterRef("planned_on")) | later_that_day,
+        female=OuterRef("female"),
+        male=OuterRef("male"),
+        withdrawn_at__isnull=True,
+    )
+    return (
+        PlannedPairing.objects.filter(
+            withdrawn_at__isnull=True, female__state__in=HERE, male__state__in=HERE
+        )
+        .annotate(planned_on=TruncDate("recorded_at"))
+        .filter(~Exists(done))
+        .select_related("female", "female__portrait", "male", "tank")
+        .order_by("not_before", "pk")
+    )
+
+
+def living_keys() -> list[int]:
+    """Everybody living in the program."""
+    return list(Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True))

@@ -1,0 +1,1 @@
+"""The season's plan: who can be bred, wishes, and what collides."""

@@ -1,0 +1,227 @@
+"""Why a plan for the season cannot be: which wishes collide, and what to loosen; pure."""
+
+import itertools
+from bisect import bisect_left
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+from breeding.planning.season.wishes import Asked, Bools
+from breeding.words.numbers import counted, joined, percent
+from breeding.words.plans import bottleneck_words
+from pedigree.plans.collisions import bottleneck, can_be, largest
+from pedigree.plans.rules import SLACK
+
+MOST_SAID = 3  # collisions in words; one has to be dealt with before the next matters
+ORDER = (  # of equally small sets the first in this order is named
+    "litters",
+    "most_pairings",
+    "per_male",
+    "most",
+    "keep_species",
+    "keep_strains",
+    "must_not",
+    "per_female",
+    "must",
+)
+
+
+@dataclass(frozen=True)
+class Collision:
+    """A smallest set of wishes that cannot hold together: without any one of them the rest can."""
+
+    wishes: tuple[str, ...]
+    words: str
+
+
+class WishesCollide(ValueError):  # noqa: N818 - reads as a sentence
+    """No plan keeps all the wishes.
+
+    `collisions`: every smallest set of them, fewest wishes first. `ways_out`: by how much one of
+    them can give so that there is a plan, all else kept; each was tried. Where no single one is
+    enough, `together` are the fewest that are, given up altogether.
+    """
+
+    def __init__(
+        self, collisions: Sequence[Collision], ways_out: Sequence[str], together: Sequence[str]
+    ) -> None:
+        self.collisions = tuple(collisions)
+        self.ways_out, self.together = tuple(ways_out), tuple(together)
+        super().__init__(" ".join(one.words for one in collisions[:MOST_SAID]))
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """The collisions in words, no more than one reads."""
+        return tuple(one.words for one in self.collisions[:MOST_SAID])
+
+
+def can_hold(asked: Asked, keep: frozenset[str]) -> bool:
+    """Whether there is a plan when only these of the wishes hold.
+
+    Cost: one largest flow, well under a second for 200 females by 60 males.
+    """
+    limit = asked.wishes.most_pairings if "most_pairings" in keep else None
+    if limit is not None and "must" in keep and int(asked.must.sum()) > limit:
+        return False
+    rules = asked.rules(keep)
+    return can_be(rules, rules.given)
+
+
+def colliding(asked: Asked) -> WishesCollide:
+    """Which wishes collide, by trying every set of them (at most 2^9), and the ways out."""
+    binding = [name for name in ORDER if name in asked.binding]
+
+    @cache
+    def holds(keep: frozenset[str]) -> bool:
+        return can_hold(asked, keep)
+
+    found: list[tuple[str, ...]] = []
+    for size in range(1, len(binding) + 1):
+        for some in itertools.combinations(binding, size):
+            smaller = any(set(one) <= set(some) for one in found)
+            if not smaller and not holds(frozenset(some)):
+                found.append(some)
+    everything = frozenset(binding)
+    ways = [_way_out(asked, name, everything) for name in binding if holds(everything - {name})]
+    together = next(
+        some
+        for size in range(len(binding) + 1)
+        for some in itertools.combinations(binding, size)
+        if holds(everything - set(some))
+    )
+    return WishesCollide(
+        [Collision(some, _words(asked, some)) for some in found],
+        [one for one in ways if one],
+        [_clause(asked, name) for name in together] if len(together) > 1 else (),
+    )
+
+
+# ------------------------------------------------------------------------------- in words
+
+
+def _words(asked: Asked, some: tuple[str, ...]) -> str:
+    keep = frozenset(some)
+    asked = _only_at_issue(asked, keep)
+    clauses = [_clause(asked, name) for name in some]
+    if some == ("litters",):
+        rows, columns = asked.inbreeding.shape
+        pairs = counted(rows * columns, "pair")
+        who = f"{counted(rows, 'female')} and {counted(columns, 'male')}"
+        return f"You ask for {clauses[0]}, and {who} make only {pairs}."
+    if len(some) == 1:
+        said = f"Nobody can be paired: you ask for {clauses[0]}."
+    else:
+        said = f"You ask for {joined(clauses)}; that cannot all be."
+    return " ".join([said, *_because(asked, some)])
+
+
+def _because(asked: Asked, some: tuple[str, ...]) -> Iterator[str]:
+    """What a reader can check."""
+    rules = asked.rules(frozenset(some))
+    if "must" in some:
+        if "most" in some and asked.wishes.most is not None:
+            over = asked.must & (asked.inbreeding > asked.wishes.most + SLACK)
+            for row, column in np.argwhere(over).tolist():
+                said = percent(asked.inbreeding[row, column])
+                yield f"{rules.pair(row, column)} has F {said}."
+        return
+    if some == ("most",):
+        yield f"The lowest F of any pair is {percent(float(asked.inbreeding.min()))}."
+    elif len(some) > 1:
+        yield bottleneck_words(bottleneck(rules, rules.given))
+
+
+def _clause(asked: Asked, name: str) -> str:
+    wishes = asked.wishes
+    clauses: dict[str, Callable[[], str]] = {
+        "litters": lambda: f"{counted(wishes.litters or 0, 'pairing')} in all",
+        "most_pairings": lambda: (
+            f"no more pairings than free tanks ({wishes.most_pairings or 'none is free'})"
+        ),
+        "per_male": lambda: f"at most {counted(wishes.per_male or 0, 'litter')} of each male",
+        "per_female": lambda: f"at most {counted(wishes.per_female, 'litter')} of each female",
+        "most": lambda: f"F of at most {percent(wishes.most or 0)}",
+        "keep_species": lambda: "pure species kept pure",
+        "keep_strains": lambda: "pairs only within a strain",
+        "must": lambda: f"{_pairs(asked, asked.must)} together",
+        "must_not": lambda: f"{_pairs(asked, asked.must_not)} not together",
+    }
+    return clauses[name]()
+
+
+def _pairs(asked: Asked, table: Bools) -> str:
+    return joined(
+        [f"{asked.females[row]} and {asked.males[at]}" for row, at in np.argwhere(table).tolist()],
+        last="as well as",
+    )
+
+
+# ---------------------------------------------------------------------------- what to loosen
+
+
+def _only_at_issue(asked: Asked, keep: frozenset[str]) -> Asked:
+    """The same with no more pairs kept or ruled out by hand than are needed to collide."""
+    for name in ("must", "must_not"):
+        if name in keep:
+            for pair in np.argwhere(getattr(asked, name)).tolist():
+                fewer = _with_pair(asked, name, pair, False)
+                if not can_hold(fewer, keep):
+                    asked = fewer
+    return asked
+
+
+def _to_give_up(asked: Asked, name: str, everything: frozenset[str]) -> Bools:
+    """Pairs kept or ruled out by hand that cannot stay so, when one after the other is tried."""
+    table: Bools = getattr(asked, name)
+    nothing: dict[str, Any] = {name: np.zeros_like(table)}
+    standing = replace(asked, **nothing)
+    for pair in np.argwhere(table).tolist():
+        more = _with_pair(standing, name, pair, True)
+        if can_hold(more, everything):
+            standing = more
+    left: Bools = table & ~getattr(standing, name)
+    return left
+
+
+def _with_pair(asked: Asked, name: str, pair: list[int], is_in: bool) -> Asked:
+    table = getattr(asked, name).copy()
+    table[tuple(pair)] = is_in
+    change: dict[str, Any] = {name: table}
+    return replace(asked, **change)
+
+
+def _way_out(asked: Asked, name: str, everything: frozenset[str]) -> str:
+    """The least by which this one wish has to give, all others kept; empty: it cannot."""
+
+    def least(values: Sequence[float]) -> float:
+        """The first value of the wish with which all hold; they hold with the last."""
+        changes: list[dict[str, Any]] = [{name: value} for value in values]
+        wishes = [replace(asked.wishes, **change) for change in changes]
+        at = bisect_left(
+            wishes, True, key=lambda one: can_hold(replace(asked, wishes=one), everything)
+        )
+        return values[at]
+
+    rows, columns = asked.inbreeding.shape
+    if name == "litters":
+        rules = asked.rules(everything)
+        most = largest(rules, rules.given)
+        return f"{counted(most, 'pairing')} in all" if most > 0 else ""
+    if name == "most":
+        # Upwards to what the form takes: hundredths of a per cent.
+        levels = np.unique(np.ceil(asked.inbreeding * 10_000 - 1e-6) / 10_000)
+        return f"F up to {percent(least(levels.tolist()))}"
+    if name in ("per_female", "per_male"):
+        number = int(least(range(1, rows + columns)))
+        return f"up to {counted(number, 'litter')} of each {name.removeprefix('per_')}"
+    if name in ("must", "must_not"):
+        pairs = _pairs(asked, _to_give_up(asked, name, everything))
+        return f"{pairs} {'not kept together' if name == 'must' else 'allowed again'}"
+    return {
+        "most_pairings": f"room for {counted(int(asked.must.sum()), 'pairing')}",
+        "keep_species": "new hybrids allowed",
+        "keep_strains": "pairs across strains allowed",
+    }[name]

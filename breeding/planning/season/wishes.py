@@ -1,0 +1,139 @@
+"""What the keeper asks of a season's plan, wish by wish, and as rules for the planner."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from breeding.animals.lineage import Lineage
+from breeding.animals.models import Animal
+from breeding.planning.state.members import pure_species
+from pedigree.plans.rules import Rules, read_rules
+from pedigree.rows import Floats
+
+Bools = npt.NDArray[np.bool_]
+Chosen = frozenset[tuple[int, int]]  # (female, male) keys
+WEIGHTS = (
+    (0.0, "only low F in the young"),
+    (0.25, "mostly low F"),
+    (0.5, "both alike"),
+    (0.75, "mostly the program's diversity"),
+    (1.0, "only the program's diversity"),
+)
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What the keeper asks of the plan."""
+
+    per_female: int = 1
+    per_male: int | None = 2
+    litters: int | None = None
+    most: float | None = None
+    diversity: float = 0.0  # 0: only F counts; 1: only the kinship that the litters add
+    must: Chosen = frozenset()
+    must_not: Chosen = frozenset()
+    keep_species: bool = True
+    keep_strains: bool = False
+    most_pairings: int | None = None  # there is no room for more
+
+
+@dataclass(frozen=True)
+class Asked:
+    """The wishes as tables over these females (rows) and males (columns)."""
+
+    wishes: Wishes
+    inbreeding: Floats  # expected F of the young, 0 to 1
+    females: Sequence[str]  # names
+    males: Sequence[str]
+    must: Bools
+    must_not: Bools
+    across_species: Bools  # pairs of two species, or of a pure animal and one that is not
+    across_strains: Bools
+
+    @property
+    def binding(self) -> frozenset[str]:
+        """Names of the wishes that can stand in the way of a plan."""
+        wishes = self.wishes
+        binds = {
+            "per_female": True,
+            "per_male": wishes.per_male is not None,
+            "litters": wishes.litters is not None,
+            "most": wishes.most is not None,
+            "must": bool(self.must.any()),
+            "must_not": bool(self.must_not.any()),
+            "keep_species": wishes.keep_species and bool(self.across_species.any()),
+            "keep_strains": wishes.keep_strains and bool(self.across_strains.any()),
+            "most_pairings": wishes.most_pairings is not None,
+        }
+        return frozenset(name for name, does in binds.items() if does)
+
+    def arguments(self, keep: frozenset[str] | None = None) -> dict[str, Any]:
+        """For `plan_pairings`, when only the wishes in `keep` hold; None: all of them."""
+        keep = self.binding if keep is None else keep
+        wishes = self.wishes
+        forbidden = np.zeros(self.inbreeding.shape, np.bool_)
+        for name, table in (
+            ("must_not", self.must_not),
+            ("keep_species", self.across_species),
+            ("keep_strains", self.across_strains),
+        ):
+            if name in keep:
+                forbidden = forbidden | table
+        return {
+            "per_female": wishes.per_female if "per_female" in keep else None,
+            "per_male": wishes.per_male if "per_male" in keep else None,
+            "forbidden": forbidden,
+            "most": wishes.most if "most" in keep else None,
+            "litters": wishes.litters if "litters" in keep else None,
+            "required": self.must if "must" in keep else np.zeros_like(self.must),
+        }
+
+    def rules(self, keep: frozenset[str]) -> Rules:
+        """What the planner has to keep to when only these wishes hold."""
+        return read_rules(
+            self.inbreeding,
+            **self.arguments(keep),
+            cost=None,
+            females=self.females,
+            males=self.males,
+        )
+
+
+def asked_of(
+    females: Sequence[Animal],
+    males: Sequence[Animal],
+    wishes: Wishes,
+    inbreeding: Floats,
+    known: Lineage,
+) -> Asked:
+    """The wishes for these animals. `inbreeding` (females, males), 0 to 1."""
+    hers, his = [one.pk for one in females], [one.pk for one in males]
+    species = [[pure_species(known.shares.get(pk, {})) or 0 for pk in some] for some in (hers, his)]
+    strains = [[one.strain_id or 0 for one in some] for some in (females, males)]
+    return Asked(
+        wishes=wishes,
+        inbreeding=inbreeding,
+        females=[one.name for one in females],
+        males=[one.name for one in males],
+        must=_table(wishes.must, hers, his),
+        must_not=_table(wishes.must_not, hers, his),
+        across_species=_apart(*species),
+        across_strains=_apart(*strains),
+    )
+
+
+def _table(pairs: Collection[tuple[int, int]], hers: list[int], his: list[int]) -> Bools:
+    found = np.zeros((len(hers), len(his)), np.bool_)
+    for female, male in pairs:
+        if female in hers and male in his:
+            found[hers.index(female), his.index(male)] = True
+    return found
+
+
+def _apart(hers: list[int], his: list[int]) -> Bools:
+    """Pairs of which the one is not what the other is; 0: of no pure kind, or of no strain."""
+    found: Bools = np.array(hers, np.int64)[:, None] != np.array(his, np.int64)
+    return found

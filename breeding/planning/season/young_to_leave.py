@@ -1,0 +1,64 @@
+"""How many young each candidate should leave, beside what it has left so far."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.db.models import Count, Q
+
+from breeding.animals.lineage import Lineage
+from breeding.animals.models import Animal
+from breeding.pairings.queries import HERE
+from breeding.planning.season.readiness import Candidate
+from breeding.words.numbers import percent
+from pedigree.plans.optimal_contributions import Contributions, optimal_contributions
+
+OF_YOUNG = 20  # the share is also said as so many of the next twenty young
+
+
+@dataclass(frozen=True)
+class ContributionRow:
+    """One candidate: its best share of the genes of the young, and its young so far."""
+
+    candidate: Candidate
+    share: float  # of its sex's half, 0 to 1
+    of_next: int  # of the next OF_YOUNG young
+    living_young: int
+    young: int
+
+    @property
+    def share_words(self) -> str:
+        return percent(self.share) if self.share > 1e-9 else "none"
+
+
+@dataclass(frozen=True)
+class ContributionTable:
+    """Females first, largest share first; `found` holds the mean kinship of such young."""
+
+    rows: tuple[ContributionRow, ...]
+    found: Contributions
+    of_young: int = OF_YOUNG
+
+
+def contribution_rows(
+    females: Sequence[Candidate], males: Sequence[Candidate], known: Lineage
+) -> ContributionTable:
+    """Exact to 1e-12 of the mean kinship (see `optimal_contributions`); two queries."""
+    everybody = [*females, *males]
+    keys = [one.animal.pk for one in everybody]
+    is_male = [False] * len(females) + [True] * len(males)
+    found = optimal_contributions(known.pedigree.kinship_matrix(keys), is_male)
+    of_next = found.young(OF_YOUNG).tolist()
+    young: dict[int, tuple[int, int]] = {}
+    living = Count("pk", filter=Q(state__in=HERE))
+    for side in ("sire", "dam"):
+        rows = Animal.objects.filter(**{f"{side}__in": keys}).values_list(side)
+        for pk, here, every in rows.annotate(living=living, every=Count("pk")).order_by():
+            young[pk] = (here, every)
+    found_rows = [
+        ContributionRow(one, 2 * float(share), count, *young.get(one.animal.pk, (0, 0)))
+        for one, share, count in zip(everybody, found.shares, of_next, strict=True)
+    ]
+    return ContributionTable(
+        tuple(sorted(found_rows, key=lambda row: (row.candidate.animal.sex, -row.share))),
+        found,
+    )

@@ -1,0 +1,1 @@
+"""The state of the program, in figures and plots."""

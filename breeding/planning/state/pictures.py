@@ -1,0 +1,88 @@
+"""From the state of the program to its plots."""
+
+import datetime
+from dataclasses import dataclass
+
+from django.utils.safestring import SafeString
+
+from breeding.planning.state.plots import Bar, Series, bars, over_years, pyramid
+from breeding.planning.state.report import FounderRow, ProgramState
+from breeding.words.numbers import percent
+
+FOUNDERS_SHOWN = 14
+
+
+@dataclass(frozen=True)
+class StatePictures:
+    """The plots of the page; an empty one has nothing to draw."""
+
+    ages: SafeString
+    founders: SafeString
+    inbreeding: SafeString
+    history: SafeString
+    left_out: int  # founders without a bar of their own
+    left_out_share: float
+
+
+def state_pictures(state: ProgramState) -> StatePictures:
+    """Drawn for a phone's width; a desk shows the same."""
+    shown = state.founders[:FOUNDERS_SHOWN]
+    rest = state.founders[FOUNDERS_SHOWN:]
+    return StatePictures(
+        ages=pyramid(
+            [(one.label, one.females, one.males, one.unknown) for one in state.ages],
+            id="ages",
+            title="Living animals by age and sex",
+        ),
+        founders=bars(
+            [
+                Bar(
+                    row.name,
+                    row.share,
+                    _founder_words(row),
+                    "faint" if row.pk is None else "bar",
+                )
+                for row in shown
+            ],
+            id="founders",
+            title="Founders' shares in the living",
+        ),
+        inbreeding=over_years(
+            [
+                Series(
+                    "Mean F of those born in the year",
+                    [(one.year, one.mean) for one in state.birth_years],
+                )
+            ],
+            points=[(one.year, value) for one in state.birth_years for value in one.values],
+            id="f-years",
+            title="Inbreeding by year of birth",
+            unit="F, %",
+        ),
+        history=over_years(
+            [
+                Series(
+                    "Gene diversity",
+                    [(_decimal(one.on), one.gene_diversity) for one in state.history],
+                )
+            ],
+            id="gd-years",
+            title="Gene diversity over the years",
+            unit="gene diversity, %",
+            from_zero=False,
+        ),
+        left_out=len(rest),
+        left_out_share=sum(row.share for row in rest),
+    )
+
+
+def _founder_words(row: FounderRow) -> str:
+    said = percent(row.share)
+    if row.retained is None:
+        return said
+    left = "all" if row.retained == 1 else percent(row.retained)
+    return f"{said}, {left} of its genes left"
+
+
+def _decimal(on: datetime.date) -> float:
+    return float(on.year + (on.timetuple().tm_yday - 1) / 365.25)

@@ -1,0 +1,1 @@
+"""Pages of the planning room, a file a noun."""

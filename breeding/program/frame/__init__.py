@@ -1,0 +1,1 @@
+"""What stands around every request: roles, the program, one memory a request."""

@@ -1,0 +1,72 @@
+"""For each request: the program and its time zone, who may write, and what pages may load."""
+
+from collections.abc import Callable
+
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
+
+from breeding.program.frame.memory import for_one_request
+from breeding.program.queries import the_program
+
+Answer = Callable[[HttpRequest], HttpResponse]
+
+SAFE = ("GET", "HEAD", "OPTIONS")
+
+
+def content_policy(get_response: Answer) -> Answer:
+    """Pages load nothing from another host and run no script written into a page."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        response.headers.setdefault(
+            "Content-Security-Policy",
+            "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; "
+            "object-src 'none'; base-uri 'self'; form-action 'self'; frame-ancestors 'none'",
+        )
+        return response
+
+    return middleware
+
+
+class ProgramMiddleware:
+    """Put the program on the request and switch on its time zone."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        program = the_program()
+        request.program = program  # type: ignore[attr-defined]
+        with timezone.override(program.zone), for_one_request():
+            return self.get_response(request)
+
+
+class RoleMiddleware:
+    """A viewer writes nothing, whatever the view forgot to ask.
+
+    A view that a viewer may post to (signing out) carries `open_to_viewers`; one that only
+    keepers or owners may open carries `needs_role` (see decorators.py).
+    """
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_view(self, request: HttpRequest, view: Callable, *_: object) -> None:
+        person = request.user
+        if not person.is_authenticated:
+            return  # LoginRequiredMiddleware decides what strangers may see
+        needs = getattr(view, "needs_role", None)
+        if needs == "owner" and not person.is_owner:
+            raise PermissionDenied("Only an owner of the program may do this.")
+        if needs == "keeper" and not person.may_write:
+            raise PermissionDenied("You can read here; only keepers and owners may write.")
+        if (
+            request.method not in SAFE
+            and not person.may_write
+            and not getattr(view, "open_to_viewers", False)
+        ):
+            raise PermissionDenied("You can read here; only keepers and owners may write.")

@@ -1,0 +1,1 @@
+"""Pages of the ground floor, a file a noun."""

@@ -1,0 +1,40 @@
+"""Who may see and write."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from breeding.program import services
+from breeding.program.forms import PersonChangeForm, PersonForm
+from breeding.program.frame.decorators import owners_only
+from breeding.program.models import Person
+
+
+@owners_only
+def people(request: HttpRequest) -> HttpResponse:
+    """Who may sign in; a form for one more."""
+    form = PersonForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        person = services.add_person(**form.cleaned_data)
+        messages.success(request, f"{person} can sign in now.")
+        return redirect("program:people")
+    people = Person.objects.order_by("-is_active", "first_name", "username")
+    return render(request, "program/people.html", {"form": form, "people": people})
+
+
+@owners_only
+def person(request: HttpRequest, pk: int) -> HttpResponse:
+    """One person's role."""
+    someone = get_object_or_404(Person, pk=pk)
+    known = {"called": str(someone), "role": someone.role, "is_active": someone.is_active}
+    form = PersonChangeForm(request.POST or None, initial=known)
+    if request.method == "POST" and form.is_valid():
+        try:
+            services.change_person(someone, **form.cleaned_data)
+        except ValidationError as problem:
+            form.add_error(None, problem)
+        else:
+            messages.success(request, f"{someone} is saved.")
+            return redirect("program:people")
+    return render(request, "program/person.html", {"form": form, "someone": someone})

@@ -1,0 +1,20 @@
+"""The program's own settings."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from breeding.program.forms import ProgramForm
+from breeding.program.frame.decorators import owners_only
+from breeding.program.queries import the_program
+
+
+@owners_only
+def settings(request: HttpRequest) -> HttpResponse:
+    """The program's name, units and thresholds."""
+    form = ProgramForm(request.POST or None, instance=the_program())
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, "The settings are saved.")
+        return redirect("program:settings")
+    return render(request, "program/settings.html", {"form": form})

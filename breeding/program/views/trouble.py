@@ -1,0 +1,56 @@
+"""Pages for what went wrong."""
+
+from django.contrib.auth.decorators import login_not_required
+from django.core.exceptions import DisallowedHost
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+
+def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    if isinstance(exception, DisallowedHost):
+        name = request.META.get("HTTP_HOST", "")[:100]
+        return _trouble(
+            request,
+            400,
+            "This server does not answer to that name",
+            f"Whoever runs it starts it with --name {name.partition(':')[0]} to let it be reached "
+            "like this.",
+        )
+    return _trouble(request, 400, "That could not be read", "Go back and try it again.")
+
+
+def forbidden(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    return _trouble(request, 403, "Not for you to do", str(exception or ""))
+
+
+def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    return _trouble(
+        request, 404, "Nothing is here", "The address is wrong, or what it named is gone."
+    )
+
+
+def server_error(request: HttpRequest) -> HttpResponse:
+    """Says so without a template: whatever broke may be what the templates stand on."""
+    return HttpResponse(
+        "<!doctype html><html lang=en><title>Something broke here</title>"
+        "<h1>Something broke here</h1><p>It is written in the log. What was saved is safe.</p>"
+        '<p><a href="/">To the day</a></p>',
+        status=500,
+    )
+
+
+@login_not_required
+def stale_form(request: HttpRequest, reason: str = "") -> HttpResponse:
+    return _trouble(
+        request,
+        403,
+        "The form was too old to be taken",
+        "Go back, load the page again and send it once more; your browser may still hold what "
+        "you typed.",
+    )
+
+
+def _trouble(request: HttpRequest, status: int, heading: str, words: str) -> HttpResponse:
+    return render(
+        request, "program/trouble.html", {"heading": heading, "words": words}, status=status
+    )

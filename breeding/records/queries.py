@@ -1,0 +1,158 @@
+"""What the pages of the import show; nothing is written."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from breeding.animals import lineage
+from breeding.animals.bulk import NewAnimal, Parent
+from breeding.animals.models import Animal
+from breeding.animals.queries import species_names
+from breeding.program.models import Program
+from breeding.records.models import ImportDraft
+from breeding.records.proposal import Proposal
+from breeding.words.days import born_words
+from breeding.words.numbers import percent
+from breeding.words.shares import shares_words
+from breeding.words.sizes import length, weight
+
+ROWS_A_PAGE = 200
+_LARGEST_POWER_OF_TWO = 2**20  # nobody reads a longer fraction
+_LARGEST_OTHER = 10_000
+_ROUNDING = 1e-13
+
+
+@dataclass(frozen=True)
+class ShownParent:
+    """A parent in the preview: its name, its page when it is on record, its share when unsure."""
+
+    name: str
+    address: str = ""
+    share: Fraction | None = None
+
+
+@dataclass(frozen=True)
+class ShownRow:
+    """One row as it would be written."""
+
+    line: int
+    code: str
+    code_given: bool
+    call_name: str
+    sex: str
+    sex_from_use: str
+    born: str
+    sires: tuple[ShownParent, ...]
+    dam: ShownParent | None
+    species: str
+    inbreeding: str
+    further: tuple[tuple[str, str], ...]
+    has_problem: bool
+
+
+def inbreeding_words(value: float) -> str:
+    """F as the fraction it is and as a percentage; only the latter when the fraction is long.
+
+    Sums and halvings of kinship are exact in floating point. Shares such as 1/3 are not: their
+    fraction is the only one with a small denominator so near (two such differ by 1e-8 or more).
+
+    >>> inbreeding_words(0.140625)
+    '9/64, 14.06 %'
+    >>> inbreeding_words(1 / 12)
+    '1/12, 8.33 %'
+    >>> inbreeding_words(0.0), inbreeding_words(0.1234567)
+    ('0', '12.35 %')
+    """
+    exact = Fraction(value)
+    if exact == 0:
+        return "0"
+    if exact.denominator > _LARGEST_POWER_OF_TWO:
+        exact = exact.limit_denominator(_LARGEST_OTHER)
+        if abs(float(exact) - value) > _ROUNDING:
+            return percent(value)
+    return f"{exact}, {percent(value)}"
+
+
+def preview_rows(
+    proposal: Proposal, rows: Iterable[NewAnimal], *, program: Program
+) -> list[ShownRow]:
+    """These rows of the proposal, in words. One query."""
+    names = species_names()
+    troubled = {line for problem in proposal.problems for line in problem.lines}
+    by_key = {row.key: row for row in proposal.rows}
+    return [
+        _shown(row, proposal, by_key, names, program, has_problem=row.key in troubled)
+        for row in rows
+    ]
+
+
+def _shown(
+    row: NewAnimal,
+    proposal: Proposal,
+    by_key: Mapping[int, NewAnimal],
+    names: Mapping[int, str],
+    program: Program,
+    *,
+    has_problem: bool,
+) -> ShownRow:
+    typed = proposal.typed[row.key]
+    facts = row.facts
+    known = proposal.lineage
+    inbreeding = species = ""
+    if known is not None:
+        inbreeding = inbreeding_words(known.inbreeding[-row.key])
+        species = shares_words(known.shares[-row.key], names)
+
+    def parent(one: Parent, share: Fraction | None = None) -> ShownParent:
+        if isinstance(one, Animal):
+            return ShownParent(one.name, one.get_absolute_url(), share)
+        return ShownParent(by_key[one].name, "", share)
+
+    certain = () if row.sire is None else (parent(row.sire),)
+    return ShownRow(
+        line=row.key,
+        code=row.code,
+        code_given=not typed.code,
+        call_name=facts["call_name"],
+        sex=Animal.Sex(facts["sex"]).label,
+        sex_from_use=typed.sex_from_use,
+        born=born_words(facts["born_on"], facts["born_precision"]),
+        sires=(*certain, *(parent(sire, share) for sire, share in row.possible_sires)),
+        dam=None if row.dam is None else parent(row.dam),
+        species=species,
+        inbreeding=inbreeding,
+        further=tuple(_further(row, program)),
+        has_problem=has_problem,
+    )
+
+
+def _further(row: NewAnimal, program: Program) -> Iterable[tuple[str, str]]:
+    facts: Mapping[str, Any] = row.facts
+    if strain := facts.get("strain"):
+        yield "strain", strain.name
+    if facts["origin"] != Animal.Origin.UNKNOWN:
+        yield "origin", Animal.Origin(facts["origin"]).label
+    since = f" since {born_words(facts['state_on'], 'day')}" if facts["state_on"] else ""
+    yield "state", f"{Animal.State(facts['state']).label}{since}"
+    if row.measurement:
+        on = born_words(row.measurement["on"], "day")
+        if width := row.measurement["disc_width_mm"]:
+            yield "disc width", f"{length(width, program.length_unit)} on {on}"
+        if grams := row.measurement["weight_g"]:
+            yield "weight", f"{weight(grams, program.weight_unit)} on {on}"
+    for name in ("markings", "note"):
+        if text := facts[name]:
+            flat = " ".join(text.split())
+            yield name, flat if len(flat) <= 80 else f"{flat[:80]}…"
+
+
+def written_rows(animals: Iterable[Animal]) -> list[tuple[Animal, str]]:
+    """The animals with their F as it stands on record."""
+    known = lineage.current()
+    return [(animal, inbreeding_words(known.inbreeding[animal.pk])) for animal in animals]
+
+
+def drafts() -> list[ImportDraft]:
+    """Every table, newest first, without its text."""
+    return list(ImportDraft.objects.defer("text").select_related("recorded_by")[:50])

@@ -1,0 +1,134 @@
+"""Pages of the room `records`: bring in a table, look it through, write it down."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.core.paginator import Paginator
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from breeding.program import clock
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.records import queries, services
+from breeding.records.delimited import MOST_COLUMNS, MOST_ROWS, read_table
+from breeding.records.examples import example, examples
+from breeding.records.forms import ColumnsForm, CorrectionForm, TableForm
+from breeding.records.meanings import MEANINGS
+from breeding.records.models import ImportDraft
+from breeding.records.proposal import propose
+
+
+@keepers_only
+def index(request: PageRequest) -> HttpResponse:
+    """Hand over a table, as a file or as text; what is being brought in, and examples."""
+    chosen = example(request.POST.get("example", ""))
+    if chosen is not None:
+        draft = services.keep_draft(
+            by=request.user, file_name=chosen.file_name, text=chosen.text, usual_state="left"
+        )
+        return redirect(draft)
+    sent = (request.POST, request.FILES) if request.method == "POST" else ()
+    form = TableForm(*sent)
+    if form.is_valid():
+        kept = {name: form.cleaned_data[name] for name in ("file_name", "text")}
+        return redirect(services.keep_draft(by=request.user, **kept))
+    page = {
+        "form": form,
+        "drafts": queries.drafts(),
+        "examples": examples(),
+        "meanings": MEANINGS,
+        "most_rows": MOST_ROWS,
+        "most_columns": MOST_COLUMNS,
+    }
+    return render(request, "records/index.html", page)
+
+
+@keepers_only
+def columns(request: PageRequest, pk: int) -> HttpResponse:
+    """What the columns mean, every problem by line, and the rows as they would be written."""
+    draft = get_object_or_404(ImportDraft, pk=pk)
+    if draft.is_written:
+        return redirect(draft)
+    today = clock.today()
+    table = read_table(draft.text, draft.delimiter)
+    is_correction = "text" in request.POST
+    form = ColumnsForm(
+        request.POST if request.method == "POST" and not is_correction else None,
+        instance=draft,
+        table=table,
+        today=today,
+    )
+    correction = CorrectionForm(
+        request.POST if is_correction else None, initial={"text": draft.text}
+    )
+    changed = correction if is_correction else form
+    if request.method == "POST" and changed.is_valid():
+        try:
+            if is_correction:
+                services.correct_text(draft, correction.cleaned_data["text"])
+            else:
+                services.choose_columns(draft, **form.choices())
+        except ValidationError as problem:
+            changed.add_error(None, problem)
+        else:
+            return redirect(draft)
+    page = {"form": form, "correction": correction, "is_correction": is_correction}
+    return render(request, "records/columns.html", page | _preview(request, draft))
+
+
+def _preview(request: PageRequest, draft: ImportDraft) -> dict[str, Any]:
+    draft = ImportDraft.objects.get(pk=draft.pk)  # without what an unsaved form put into it
+    proposal = propose(draft, program=request.program, today=clock.today())
+    shown = Paginator(proposal.rows, queries.ROWS_A_PAGE).get_page(request.GET.get("page"))
+    return {
+        "draft": draft,
+        "proposal": proposal,
+        "counts": {
+            "rows": len(proposal.table.rows),
+            "columns": len(proposal.table.headers),
+            "problems": len(proposal.problems),
+        },
+        "page": shown,
+        "rows": queries.preview_rows(proposal, shown.object_list, program=request.program),
+        "problems": proposal.problems[: queries.ROWS_A_PAGE],
+        "more_problems": max(0, len(proposal.problems) - queries.ROWS_A_PAGE),
+    }
+
+
+@keepers_only
+def write(request: PageRequest, pk: int) -> HttpResponse:
+    """Write the draft down; afterwards the page says what was written."""
+    draft = get_object_or_404(ImportDraft, pk=pk)
+    if request.method == "POST":
+        try:
+            draft = services.write_draft(
+                draft,
+                by=request.user,
+                program=request.program,
+                now=clock.now(),
+                today=clock.today(),
+            )
+        except ValidationError:
+            messages.error(request, "Nothing was written: there are problems to solve first.")
+        return redirect(draft)
+    if not draft.is_written:
+        return redirect(draft)
+    shown = Paginator(draft.animals.order_by("pk"), queries.ROWS_A_PAGE)
+    page = shown.get_page(request.GET.get("page"))
+    rows = queries.written_rows(page.object_list)
+    return render(request, "records/write.html", {"draft": draft, "page": page, "rows": rows})
+
+
+@keepers_only
+def give_up(request: PageRequest, pk: int) -> HttpResponse:
+    """Throw a draft away, once asked."""
+    draft = get_object_or_404(ImportDraft, pk=pk)
+    if draft.is_written:
+        return redirect(draft)
+    if request.method == "POST":
+        services.give_up(draft)
+        messages.success(request, f"{draft.file_name} is given up; nothing of it was written.")
+        return redirect("records:index")
+    return render(request, "records/give_up.html", {"draft": draft})

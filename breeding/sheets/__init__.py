@@ -1,0 +1,1 @@
+"""Parentage sheets."""

@@ -1,0 +1,18 @@
+"""Django's card for the room `sheets`."""
+
+from django.apps import AppConfig
+
+
+class SheetsConfig(AppConfig):
+    name = "breeding.sheets"
+    label = "sheets"
+    default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Its sheets stand on an animal's page, on a contact's and on that of all buyers."""
+        from breeding.program.panels import add_panel
+        from breeding.sheets import panels
+
+        add_panel("animals:detail", "sheets", panels.sheets_of_animal, position=31)
+        add_panel("buyers:detail", "sheets", panels.sheets_of_contact, position=10)
+        add_panel("buyers:index", "sheets", panels.latest_sheets, position=10)

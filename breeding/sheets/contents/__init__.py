@@ -1,0 +1,1 @@
+"""What a sheet says: its facts, words, pictures and tree."""

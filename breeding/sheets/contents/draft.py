@@ -1,0 +1,380 @@
+"""What a parentage sheet of an animal would say today: rows gathered, put into sentences."""
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from breeding.animals import lineage
+from breeding.animals.descent import descent_of
+from breeding.animals.models import Animal, Measurement, Photograph, Species
+from breeding.animals.parentage import Parents
+from breeding.animals.pictures.trees import cards_for
+from breeding.animals.services import parents_of
+from breeding.animals.species.profiles import all_profiles
+from breeding.litters.models import Pup
+from breeding.program.cautions import cautions
+from breeding.program.models import Person, Program
+from breeding.sheets.contents.facts import (
+    EMERGENCY,
+    NOT_RECORDED,
+    AnimalOfSheet,
+    Passage,
+    PersonOfTree,
+    SheetFacts,
+    TelephoneNumber,
+    standard_cautions,
+    standard_promise,
+)
+from breeding.sheets.contents.portraits import caption, portraits_of
+from breeding.sheets.contents.receiving import arrival_words, first_weeks_words, water_words
+from breeding.sheets.contents.tree import (
+    ancestors_with_portraits,
+    pictured_ancestors,
+    read_small_pictures,
+    tree_drawing,
+)
+from breeding.words.ancestry import GENERATIONS, origin_sentence, origin_words, tree_sentence
+from breeding.words.days import born_words, long_day, short_day
+from breeding.words.numbers import a_part, counted, joined, percent, spelled
+from breeding.words.shares import shares_words
+from breeding.words.sizes import length, weight
+from breeding.words.style import SHEET, capital
+from pedigree import Pedigree, is_hybrid
+
+DRAFT_NUMBER = "not issued yet"
+
+
+@dataclass(frozen=True)
+class Draft:
+    """The facts as they stand, with the pictures they show by the keys that the facts name."""
+
+    facts: SheetFacts
+    pictures: Mapping[str, Photograph]
+
+
+def draft_sheet(
+    animal: Animal,
+    *,
+    program: Program,
+    by: Person | None,
+    on: datetime.date,
+    is_for_buyer: bool = False,
+    journey_hours: int | None = None,
+    generations: int = GENERATIONS,
+    corrects: str = "",
+    with_tree: bool = True,
+) -> Draft:
+    """Gather everything a sheet of this animal says; a constant number of queries.
+
+    `journey_hours` is how long it will be in the bag, None when that is not known; `generations`
+    how far the tree goes back, 3 to 5; `corrects` the number of the sheet that it replaces.
+    `with_tree`: whether the tree is drawn.
+    """
+    return _Gathering(animal, program, on).draft(
+        by=by,
+        is_for_buyer=is_for_buyer,
+        journey_hours=journey_hours,
+        generations=generations,
+        corrects=corrects,
+        with_tree=with_tree,
+    )
+
+
+class _Gathering:
+    """The rows a sheet rests on, read once, and the sentences made of them."""
+
+    def __init__(self, animal: Animal, program: Program, on: datetime.date) -> None:
+        self.animal, self.program, self.on = animal, program, on
+        self.parents: Parents = parents_of(animal)
+        known = lineage.current()
+        self.lineage = known
+        self.ped: Pedigree = known.pedigree
+        self.shares_of: Mapping[Any, Mapping[int | None, Fraction]] = known.shares
+        self.base = known.base
+        self.species = {one.pk: one for one in Species.objects.all()}
+        self.species_names = {pk: one.short_name for pk, one in self.species.items()}
+        self.descent = descent_of(animal, SHEET, with_pictures=False)
+        shown = [animal, *(parent for _, parent in self.parents.everyone)]
+        self.measurements = _measurements(shown)
+        self.portraits = portraits_of(shown)
+        self.profiles = all_profiles()
+        self.pictures: dict[str, Photograph] = {}
+
+    # --------------------------------------------------------------------------------- the whole
+
+    def draft(
+        self,
+        *,
+        by: Person | None,
+        is_for_buyer: bool,
+        journey_hours: int | None,
+        generations: int,
+        corrects: str,
+        with_tree: bool,
+    ) -> Draft:
+        animal, descent = self.animal, self.descent
+        tree_words = tree_sentence(self.ped, animal.pk, descent.names, generations)
+        facts = SheetFacts(
+            program_name=self.program.name,
+            sheet_number=DRAFT_NUMBER,
+            issued_on=self.on,
+            issued_by=str(by) if by else self.program.name,
+            issued_for=f"the buyer of {animal.name}" if is_for_buyer else "",
+            corrects=corrects,
+            sires=self._sires(),
+            dam=self._parent("dam", self.parents.dam, "dam"),
+            animal=self._animal(),
+            ancestry=descent.ancestry,
+            species_shares=descent.species,
+            spread=descent.spread.sentence,
+            inbreeding=descent.said_with_reasons,
+            generations=descent.captivity,
+            water=water_words(animal, self.program, on=self.on),
+            tree=self._tree(tree_words, generations) if with_tree else "",
+            tree_words=tree_words,
+            promise=self._promise(),
+            arrival=arrival_words(journey_hours),
+            first_weeks=first_weeks_words(),
+            cautions=self._cautions(),
+            telephone_numbers=self._telephone_numbers(),
+            scientific_names=self._scientific_names(),
+        )
+        return Draft(facts, self.pictures)
+
+    def _tree(self, words: str, generations: int) -> str:
+        """The drawing; none of an animal that would stand alone in it."""
+        animal, ped = self.animal, self.ped
+        if ped.is_founder(animal.pk):
+            return ""
+        pictured = ancestors_with_portraits(pictured_ancestors(ped, animal.pk, generations))
+        return tree_drawing(
+            ped,
+            animal.pk,
+            generations=generations,
+            cards=cards_for(animal, linked=False),
+            pictures=read_small_pictures(pictured),
+            words=words,
+        )
+
+    # --------------------------------------------------------------------------------- who is on it
+
+    def _sires(self) -> tuple[PersonOfTree, ...]:
+        possible = self.parents.possible_sires
+        if not possible:
+            return (self._parent("sire", self.parents.sire, "sire"),)
+        persons = [
+            self._parent("possible sire", sire, f"sire-{number}", share)
+            for number, (sire, share) in enumerate(possible, start=1)
+        ]
+        if rest := 1 - sum((share for _, share in possible), Fraction(0)):
+            persons.append(PersonOfTree("possible sire", is_known=False, share=percent(rest)))
+        return tuple(persons)
+
+    def _parent(
+        self, role: str, parent: Animal | None, key: str, share: Fraction | None = None
+    ) -> PersonOfTree:
+        if parent is None:
+            return PersonOfTree.unknown(role)
+        words = shares_words(self.shares_of[parent.pk], self.species_names)
+        kind = "species not recorded" if words == "unknown" else words
+        portrait, words_below = self._portrait(parent, key)
+        return PersonOfTree(
+            role,
+            code=parent.code,
+            name=parent.call_name,
+            size=self._latest_width(parent),
+            origin=f"{kind}, {_origin_of_parent(parent)}",
+            share=percent(share) if share is not None else "",
+            portrait=portrait,
+            portrait_caption=words_below,
+        )
+
+    def _portrait(self, animal: Animal, key: str) -> tuple[str, str]:
+        """The key of its picture, dated; both empty when there is none or its file is gone."""
+        photograph = self.portraits[animal.pk]
+        if photograph is None or not photograph.picture.storage.exists(str(photograph.picture)):
+            return "", ""
+        self.pictures[key] = photograph
+        figures = self.profiles.of(self.shares_of[animal.pk])
+        return key, caption(photograph, animal, figures, self.on)
+
+    def _animal(self) -> AnimalOfSheet:
+        animal = self.animal
+        portrait, words_below = self._portrait(animal, "animal")
+        return AnimalOfSheet(
+            code=animal.code,
+            name=animal.call_name,
+            sex=animal.get_sex_display() if animal.sex != Animal.Sex.UNKNOWN else "sex unknown",
+            species=self._kind(),
+            strain=f"strain {animal.strain}" if animal.strain else "",
+            born=born_words(animal.born_on, animal.born_precision)
+            if animal.born_on
+            else NOT_RECORDED,
+            litter=_litter_words(animal),
+            measurements=self._sizes(),
+            identification=animal.markings or "markings not described",
+            condition=self._condition(),
+            treatments=NOT_RECORDED,
+            origin=origin_sentence(self.ped, animal.pk, self.descent.names),
+            portrait=portrait,
+            portrait_caption=words_below,
+        )
+
+    # ---------------------------------------------------------------------------------------- sizes
+
+    def _latest_width(self, animal: Animal) -> str:
+        for one in self.measurements.get(animal.pk, []):
+            if one.disc_width_mm:
+                return f"{self._length(one.disc_width_mm)} disc width, {short_day(one.on)}"
+        return "size not recorded"
+
+    def _sizes(self) -> str:
+        """Disc width now and at birth, and the weight: "15.2 cm on 21 November 2026, ..."."""
+        rows = self.measurements.get(self.animal.pk, [])
+        widths = [one for one in rows if one.disc_width_mm]
+        parts = []
+        at_birth = self._width_at_birth(widths)
+        latest = widths[0] if widths else None
+        if latest and latest.disc_width_mm and latest.on != self.animal.born_on:
+            parts.append(f"{self._length(latest.disc_width_mm)} on {long_day(latest.on)}")
+        if at_birth:
+            parts.append(f"{self._length(at_birth)} at birth")
+        elif parts:
+            parts.append("at birth not recorded")
+        heavy = next((one for one in rows if one.weight_g), None)
+        if heavy:
+            grams = weight(heavy.weight_g, self.program.weight_unit)
+            parts.append(f"weight {grams} on {long_day(heavy.on)}")
+        return ", ".join(parts) or NOT_RECORDED
+
+    def _width_at_birth(self, widths: list[Measurement]) -> int | None:
+        if (pup := _pup_of(self.animal)) and pup.disc_width_mm:
+            return pup.disc_width_mm
+        if self.animal.born_precision != Animal.Precision.DAY:
+            return None
+        return next((one.disc_width_mm for one in widths if one.on == self.animal.born_on), None)
+
+    def _condition(self) -> str:
+        for one in self.measurements.get(self.animal.pk, []):
+            if one.condition:
+                scale = "1 thin, 3 ideal, 5 over-fed"
+                return f"{one.condition} of 5 on {long_day(one.on)} ({scale})"
+        return NOT_RECORDED
+
+    def _length(self, millimetres: int) -> str:
+        return length(millimetres, self.program.length_unit)
+
+    # ----------------------------------------------------------------------- species and promises
+
+    @property
+    def _known(self) -> list[int]:
+        """Species known to be in its ancestry, the largest share first."""
+        shares = self.shares_of[self.animal.pk]
+        known = [label for label, share in shares.items() if label is not None and share]
+        return sorted(known, key=lambda label: (-shares[label], self.species_names[label]))
+
+    @property
+    def _unknown(self) -> Fraction:
+        return self.shares_of[self.animal.pk].get(None, Fraction(0))
+
+    def _kind(self) -> str:
+        known = self._known
+        if not known:
+            return "species not recorded"
+        rest = ", in part of unknown species" if self._unknown else ""
+        if len(known) > 1:
+            return f"hybrid of {joined([self.species_names[one] for one in known])}{rest}"
+        one = self.species[known[0]]
+        trade = f" ({one.trade_name})" if one.trade_name else ""
+        return f"{one.accepted_name}{trade}{rest}"
+
+    def _promise(self) -> str:
+        """What nobody can promise of this animal, beginning with what is not known of it."""
+        parts = []
+        unknown = self._unknown
+        if unknown == 1:
+            parts.append("Its species is not on record, so it may be a hybrid.")
+        elif unknown:
+            maybe = "" if len(self._known) > 1 else ", so it may be a hybrid"
+            parts.append(
+                f"{capital(a_part(unknown))} of its ancestry is of unknown species{maybe}."
+            )
+        parts.append(standard_promise(is_hybrid=is_hybrid(self.shares_of[self.animal.pk])))
+        if self.animal.strain:
+            parts.append(
+                f"{self.animal.strain} is a strain: what its line has looked like so far binds "
+                "neither this animal nor its young."
+            )
+        return " ".join(parts)
+
+    def _cautions(self) -> tuple[Passage, ...]:
+        """The standard ones; the law names the listings of the species in its ancestry."""
+        law = cautions()["law"]
+        notes = [
+            f"{self.species_names[one]}: {self.species[one].law_note}"
+            for one in self._known
+            if self.species[one].law_note
+        ]
+        return tuple(
+            Passage(part.heading, " ".join([part.text, *notes]), part.is_urgent)
+            if part.heading == law.heading
+            else part
+            for part in standard_cautions()
+        )
+
+    def _telephone_numbers(self) -> tuple[TelephoneNumber, ...]:
+        """Whom to call for a person who was stung; the veterinarian is not among them."""
+        numbers = (
+            (EMERGENCY, self.program.emergency_number),
+            ("Poison centre", self.program.poison_number),
+        )
+        return tuple(TelephoneNumber(label, number) for label, number in numbers if number)
+
+    def _scientific_names(self) -> tuple[str, ...]:
+        keys = {*self._known}
+        for _, parent in self.parents.everyone:
+            keys |= {label for label in self.shares_of[parent.pk] if label is not None}
+        names = {self.species_names[one] for one in keys}
+        return tuple(sorted(names | {self.species[one].accepted_name for one in keys}))
+
+
+def _measurements(animals: list[Animal]) -> dict[int, list[Measurement]]:
+    """Everything measured of these animals, the latest first: one query."""
+    found: dict[int, list[Measurement]] = {}
+    for one in Measurement.objects.filter(animal__in=animals).order_by("-on", "-pk"):
+        found.setdefault(one.animal_id, []).append(one)
+    return found
+
+
+def _origin_of_parent(animal: Animal) -> str:
+    words = origin_words(animal.origin)
+    if animal.origin == Animal.Origin.UNKNOWN:
+        words = f"origin {words}"
+    if animal.born_on is None:
+        return words
+    year = str(animal.born_on.year)
+    return (
+        f"{words} {year}" if animal.origin == Animal.Origin.BORN_HERE else f"{words}, born {year}"
+    )
+
+
+def _pup_of(animal: Animal) -> Pup | None:
+    """Its place in a litter on record; withdrawn litters count no more."""
+    pup = Pup.objects.filter(animal=animal, litter__withdrawn_at__isnull=True)
+    return pup.select_related("litter").first()
+
+
+def _litter_words(animal: Animal) -> str:
+    """ "litter 26-03 of seven pups, six born alive; this one is number 4"."""
+    pup = _pup_of(animal)
+    if pup is None:
+        return NOT_RECORDED
+    fates = list(Pup.objects.filter(litter=pup.litter).values_list("alive", flat=True))
+    number, alive = len(fates), sum(fates)
+    pups = counted(number, "pup", spells=True)
+    fate = "all born alive" if alive == number else f"{spelled(alive)} born alive"
+    if number == 1:
+        fate = "born alive" if alive else "born dead"
+    return f"litter {pup.litter.code} of {pups}, {fate}; this one is number {pup.number}"

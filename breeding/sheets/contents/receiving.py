@@ -1,0 +1,84 @@
+"""What a sheet says on receiving the animal: the journey, the seller's water, the first weeks."""
+
+import datetime
+from typing import Any
+
+from django.utils import timezone
+
+from breeding.animals.models import Animal
+from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN
+from breeding.housing.models import Stay, WaterTest
+from breeding.program.cautions import cautions
+from breeding.program.models import Program
+from breeding.sheets.contents.facts import standard_arrival
+from breeding.words.days import long_day
+from breeding.words.numbers import counted, joined
+
+# "About a day" in the bag: from here on dripping is advised against. An assumption, on the safe
+# side: what is feared is harder water let into a fouled bag, and that grows by the hour.
+LONG_HOURS = 12
+MOST_HOURS = 96
+
+
+def arrival_words(hours: int | None) -> str:
+    """How to receive an animal after so many hours in the bag; None: both ways are said.
+
+    >>> arrival_words(3).startswith("About 3 hours in the bag. After a short journey float")
+    True
+    >>> arrival_words(30).startswith("About 30 hours in the bag. After about a day or more")
+    True
+    """
+    if hours is None:
+        first, rest = standard_arrival(is_long_journey=False).split(". ", 1)
+        after_long = standard_arrival(is_long_journey=True).split(". ", 1)[0]
+        return f"{first}. {after_long}. {rest}"
+    how = standard_arrival(is_long_journey=hours >= LONG_HOURS)
+    words = f"About {counted(hours, 'hour')} in the bag. {how}"
+    if hours > MOST_HOURS_ON_ONE_OXYGEN:
+        words += " " + cautions()["oxygen"].short
+    return words
+
+
+def first_weeks_words() -> str:
+    return cautions()["first_weeks"].short
+
+
+def water_words(animal: Animal, program: Program, *, on: datetime.date) -> str:
+    """The latest test of the tank it lives in: "27.0 °C, pH 6.8, nitrite not detectable; ..."."""
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).first()
+    if stay is None:
+        return ""
+    tests = WaterTest.objects.filter(
+        tank=stay.tank_id, withdrawn_at__isnull=True, tested_at__date__lte=on
+    )
+    test = tests.order_by("-tested_at", "-pk").first()
+    return "" if test is None else _test_words(test, program)
+
+
+def _test_words(test: WaterTest, program: Program) -> str:
+    parts = []
+    if test.temperature_c is not None:
+        celsius = float(test.temperature_c)
+        shown = celsius if program.temperature_unit == "C" else celsius * 9 / 5 + 32
+        parts.append(f"{shown:.1f} °{program.temperature_unit}")
+    if test.ph is not None:
+        parts.append(f"pH {float(test.ph):.1f}")
+    none = []
+    for words, value, read_as in (
+        ("total ammonia", test.ammonia_mg_l, test.ammonia_as),
+        ("nitrite", test.nitrite_mg_l, test.nitrite_as),
+        ("nitrate", test.nitrate_mg_l, test.nitrate_as),
+    ):
+        if value is None:
+            continue
+        if value == 0:
+            none.append(words)
+        else:
+            parts.append(f"{words} {_plain(value)} mg/L {WaterTest.ReadAs(read_as).label}")
+    if none:
+        parts.append(f"{joined(none)} not detectable")
+    return f"{', '.join(parts)}; its tank, tested on {long_day(timezone.localdate(test.tested_at))}"
+
+
+def _plain(value: Any) -> str:
+    return f"{float(value):g}"

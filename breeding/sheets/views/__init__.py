@@ -1,0 +1,1 @@
+"""Pages of the sheets' room, a file a noun."""

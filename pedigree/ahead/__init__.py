@@ -1,0 +1,1 @@
+"""The next years of a program, simulated under several policies."""

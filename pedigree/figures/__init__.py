@@ -1,0 +1,1 @@
+"""What a pedigree says of its animals: founders, diversity, species shares, known ancestry."""

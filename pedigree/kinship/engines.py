@@ -1,0 +1,157 @@
+"""Kinship of the animals asked for, by the engine that suits the pedigree."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+import numpy as np
+
+from pedigree.kinship.columns import Columns, kinship_by_columns, mendelian_sampling
+from pedigree.kinship.front import Front
+from pedigree.kinship.matrices import Numbers
+from pedigree.kinship.tabular import tabular
+from pedigree.layout import Layout, Levels
+from pedigree.rows import UNKNOWN, Floats, Ints
+
+Engine = Literal["tabular", "columns"]
+
+LARGEST_FRONT = 12_000  # the table of the tabular method then takes 800 MB
+# As measured, a number of a column takes as long as one of the table. For F of all it is two,
+# for then each sire's columns go through a part of the pedigree of their own.
+COLUMN_TIMES = 1
+COLUMN_TIMES_BY_SIRE = 2
+MOST_EXACT_LEVELS = 26  # 2 x 26 bits fit into the 53 of a float64
+
+
+@dataclass(frozen=True)
+class OfNodes:
+    """Of every node of a layout: kinship of the two it stems from, and with itself."""
+
+    between: Floats
+    own: Floats
+
+
+def of_all(layout: Layout, engine: Engine | None = None) -> OfNodes:
+    """F of every node. Cost: that of the engine; the choice between them takes linear time."""
+    levels = layout.levels()
+    front = Front(levels, np.empty(0, np.int64))
+    if engine is None:
+        engine = "tabular" if _suits_the_table(levels, front) else "columns"
+    if engine == "columns":
+        between, own = kinship_by_columns(levels)
+    else:
+        table = tabular(levels, np.empty(0, np.int64), front)
+        between, own = table.between, table.own
+    in_order = np.empty(layout.size, np.int64)
+    in_order[levels.node] = np.arange(layout.size)
+    return OfNodes(between[in_order], own[in_order])
+
+
+def of_more(layout: Layout, known: OfNodes) -> OfNodes:
+    """F of every node when that of the first ones is known and the rest was added after them.
+
+    Cost: the kinship of the new animals' parents; of all animals when a fifth of them is new.
+    """
+    old = len(known.own)
+    new = layout.size - old
+    if new * 5 > layout.size:
+        return of_all(layout)
+    parents = np.unique(np.concatenate([layout.first[old:], layout.second[old:]]))
+    parents = parents[parents != UNKNOWN]
+    table = np.zeros((len(parents) + 1, len(parents) + 1))
+    if len(parents):
+        table[:-1, :-1] = among(layout, parents)
+    place = np.full(layout.size + 1, len(parents))
+    place[parents] = np.arange(len(parents))
+    between = table[place[layout.first[old:]], place[layout.second[old:]]]
+    return OfNodes(np.append(known.between, between), np.append(known.own, (1 + between) / 2))
+
+
+def among(
+    layout: Layout, nodes: Ints, known: OfNodes | None = None, engine: Engine | None = None
+) -> Floats:
+    """Kinship of these nodes, each once, with each other, from their ancestors alone.
+
+    Of those without young among these it is the mean of their parents', where these are fewer.
+    Cost: that of the tabular method with these kept, or ancestors times nodes, whichever is less.
+    """
+    levels = layout.levels(layout.closure(nodes))
+    places = levels.place[nodes]
+    fewer = _with_parents(levels, places)
+    if len(fewer) < len(nodes):
+        return _from_parents(
+            among(layout, levels.node[fewer], known, engine), levels, fewer, places
+        )
+    front = Front(levels, places)
+    if engine is None:
+        by_columns = COLUMN_TIMES * len(levels.first) * len(nodes)
+        suits = front.cost <= by_columns or (known is None and _suits_the_table(levels, front))
+        engine = "tabular" if suits and front.peak <= LARGEST_FRONT else "columns"
+    if engine == "tabular":
+        return tabular(levels, places, front).kept
+    if known is None:
+        between, own = kinship_by_columns(levels)
+    else:
+        between, own = known.between[levels.node], known.own[levels.node]
+    return Columns(levels, mendelian_sampling(levels, between, own)).among(places, places)
+
+
+def _with_parents(levels: Levels, places: Ints) -> Ints:
+    """These, but for those without young here, who are replaced by their parents; ascending."""
+    is_last = levels.without_young()[places]
+    parents = levels.parents(places[is_last])
+    return np.union1d(places[~is_last], parents[parents != UNKNOWN])
+
+
+def _from_parents(table: Floats, levels: Levels, fewer: Ints, places: Ints) -> Floats:
+    """Kinship of `places` from that of `fewer`, see `_with_parents`."""
+    wider = np.zeros((len(fewer) + 1, len(fewer) + 1))  # with the unknown parent
+    wider[:-1, :-1] = table
+    row = np.full(len(levels.first) + 1, len(fewer))
+    row[fewer] = np.arange(len(fewer))
+    is_last = levels.without_young()[places]
+    one, other = row[np.where(is_last, levels.parents(places), places)]
+    found: Floats = wider[one]
+    found += wider[other]
+    found = found[:, one] + found[:, other]
+    found *= 0.25
+    itself = (1 + wider[one, other]) / 2
+    found[is_last, is_last.nonzero()[0]] = itself[is_last]
+    return found
+
+
+def _suits_the_table(levels: Levels, front: Front) -> bool:
+    """Whether the tabular method is the quicker for F of all, and its table is not too large."""
+    if front.peak > LARGEST_FRONT:
+        return False
+    starts = levels.starts
+    is_sire, is_parent = np.zeros((2, len(levels.first) + 1), np.bool_)
+    is_sire[levels.first] = True
+    is_parent[levels.first] = is_parent[levels.second] = True
+    sires = np.diff(np.append(0, np.cumsum(is_sire[:-1]))[starts])
+    ancestors = np.append(0, np.cumsum(is_parent[:-1]))[starts[1:]]
+    return front.cost <= COLUMN_TIMES_BY_SIRE * int(sires @ ancestors)
+
+
+def exactly(layout: Layout, nodes: Ints) -> tuple[Ints, Numbers, Numbers]:
+    """Exact: the nodes' ancestors and themselves, F of each of them, kinship of `nodes`.
+
+    In floating point where that loses nothing, else in whole numbers or fractions. The last two
+    hold Fractions.
+    """
+    levels = layout.levels(layout.closure(nodes))
+    places = levels.place[nodes]
+    if levels.is_mixture.any():
+        table = tabular(levels, places, numbers="fraction")
+    elif len(levels.starts) - 1 > MOST_EXACT_LEVELS:
+        table = tabular(levels, places, numbers="integer")
+    else:
+        found = tabular(levels, places)
+        return levels.node, _fractions(found.between), _fractions(found.kept)
+    return levels.node, table.between, table.kept
+
+
+def _fractions(numbers: Floats) -> Numbers:
+    exact = np.empty(numbers.size, dtype=object)
+    exact[:] = [Fraction(number) for number in numbers.ravel().tolist()]
+    return exact.reshape(numbers.shape)

@@ -1,0 +1,1 @@
+"""Wright's paths and the pictures of kin."""

@@ -1,0 +1,1 @@
+"""Figures of the living, of crosses and of generations."""

@@ -1,0 +1,1 @@
+"""Both engines of kinship, against exact fractions and against independent libraries."""

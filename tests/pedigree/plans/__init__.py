@@ -1,0 +1,1 @@
+"""Plans of pairings and contributions, against trying everything."""
