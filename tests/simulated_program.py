@@ -12,8 +12,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from breeding.agenda.lines import Line
-from breeding.agenda.readings import the_day
+from breeding.agenda.lines.line import Line
+from breeding.agenda.queries import the_day
 from breeding.agenda.services import answer_line
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
@@ -158,7 +158,7 @@ class SimulatedProgram:
             self._enter_late(today)
             self._sell(today)
             for line in the_day(self.program, today=today).lines:
-                tally.kinds[line.kind] += 1
+                tally.kinds[line.kind.key] += 1
                 if line.animal is None or not line.animal.is_here:
                     tally.asked_of_nobody += 1
                 elif (course := by_female.get(line.animal.pk)) is not None:
@@ -316,21 +316,22 @@ class SimulatedProgram:
     # -- what the keeper does with the day's list -------------------------------------------
 
     def _act(self, course: Course, line: Line, today: datetime.date, tally: Tally) -> None:
-        if line.kind == "separate_now":
+        kind = line.kind
+        if kind.key == "separate_now":
             tally.severe_told += 1
-        if line.kind.startswith("separate") and line.on <= today:
+        if kind.group == "separation" and line.on <= today:
             self._part(course, today)
-        if line.kind in ALARMS and line.on <= today and not course.alarmed:
+        if kind.key in ALARMS and line.on <= today and not course.alarmed:
             course.alarmed = True
             tally.false_alarms += course.apart_on is not None and course.mated_on is None
-        if line.kind == "settle" and line.on <= today and not course.scanned:
+        if kind.key == "settle" and line.on <= today and not course.scanned:
             self._scan(course, today)
-        if line.kind in ("overdue", "long_without_birth"):
+        if kind.key in ("overdue", "long_without_birth"):
             if course.mated_on is None and course.apart_on is not None:
                 self._was_not(course, today)  # the veterinarian can tell
             else:
                 answer_line(line.key, by=None, today=today, put_off_until=today + 3 * DAY)
-        elif line.kind in ("nursery_by", "pups_on_the_floor") and line.on <= today:
+        elif kind.key in ("nursery_by", "pups_on_the_floor") and line.on <= today:
             answer_line(line.key, by=None, today=today)
 
     def _scan(self, course: Course, today: datetime.date) -> None:

@@ -15,7 +15,7 @@ from django.core.management import CommandError, call_command
 from django.db import models, transaction
 from django.test import override_settings
 
-from breeding.agenda.readings import the_day
+from breeding.agenda.queries import the_day
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish

@@ -34,7 +34,8 @@ class Disagreement:
 
     kind: "apart" (a pairing goes on, the two are in different water), "ended" (the pairing is
     over, they still share a tank) or "unrecorded" (they share a tank and there is no pairing).
-    key: the same while it is the same disagreement. since: from when on it has stood so.
+    key: among those of its kind, the same while it is the same disagreement. since: from when
+    on it has stood so.
     """
 
     key: str
@@ -118,7 +119,7 @@ def _apart(
         Way("Say since when they are apart", "pairings:separate", pairing.pk),
         Way(f"Where {male.name} is", "housing:stays", male.pk),
     )
-    key = f"company_apart:{female.pk}:{male.pk}:{since}"
+    key = f"{female.pk}:{male.pk}:{since}"
     return [Disagreement(key, "apart", female, (male,), since, words, ways)]
 
 
@@ -143,7 +144,7 @@ def _ended(
         f"in {_place(places, female)}. The days go on counting as company. {GENTLY}"
     )
     ways = (Way(f"Move {male.name}", "housing:move", male.pk),)
-    key = f"company_ended:{female.pk}:{male.pk}:{ended}"
+    key = f"{female.pk}:{male.pk}:{ended}"
     return [Disagreement(key, "ended", female, (male,), ended, words, ways)]
 
 
@@ -173,7 +174,7 @@ def _unrecorded(
         ),
         *(Way(f"Move {male.name}", "housing:move", male.pk) for male in males[:3]),
     )
-    key = f"company_unrecorded:{female.pk}:{'-'.join(str(male.pk) for male in males)}:{since}"
+    key = f"{female.pk}:{'-'.join(str(male.pk) for male in males)}:{since}"
     return Disagreement(key, "unrecorded", female, males, since, words, ways)
 
 
