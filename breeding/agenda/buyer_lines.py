@@ -27,7 +27,7 @@ def reservation_lines(reservations: Iterable[Reservation], today: datetime.date)
             acts=(
                 Act("Hand it over", "buyers:hand_over", one.animal_id),
                 Act("Keep it longer", "buyers:reservation", one.pk),
-                Act("Let it go", "buyers:withdraw", one.pk),
+                Act("Let it go", "program:withdraw", ("reservation", one.pk)),
                 Act("Open the buyer", "buyers:detail", one.contact_id),
             ),
             series=f"reservation:{one.pk}",
@@ -67,7 +67,7 @@ def wish_lines(rows: Iterable[WishReading], length_unit: str, today: datetime.da
                 acts=(
                     Act(f"Keep {pup.name}", "buyers:reserve", pup.pk, f"?contact={contact.pk}"),
                     Act("All that fit" if more else "Open the buyer", "buyers:detail", contact.pk),
-                    Act("Off the list", "buyers:wish_withdraw", wish.pk),
+                    Act("Off the list", "program:withdraw", ("wish", wish.pk)),
                 ),
                 series=f"wish:{wish.pk}",
                 moves_daily=True,

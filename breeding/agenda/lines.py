@@ -4,6 +4,8 @@ import datetime
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from django.urls import reverse
+
 from breeding.animals.models import Animal
 from breeding.gestation.actions import Action
 from breeding.gestation.reasons import span_words
@@ -33,8 +35,13 @@ class Act:
 
     words: str
     route: str
-    argument: int | None = None
+    argument: int | tuple[str, int] | None = None
     query: str = ""
+
+    @property
+    def address(self) -> str:
+        given = self.argument if isinstance(self.argument, tuple) else (self.argument,)
+        return reverse(self.route, args=[one for one in given if one is not None]) + self.query
 
 
 @dataclass(frozen=True)
@@ -272,7 +279,7 @@ def planned_lines(
                     None,
                     f"?female={one.female_id}&male={one.male_id}",
                 ),
-                Act("Give it up", "planning:drop", one.pk),
+                Act("Give it up", "program:withdraw", ("planned-pairing", one.pk)),
             ),
             series=f"planned:{one.pk}",
         )

@@ -17,7 +17,6 @@ FIELDS = {
     "open_divider": ["on"],
     "earlier": ["place", "since", "until"],
     "correct": ["place", "since", "until", "reason", "neighbours_follow"],
-    "withdraw_stay": ["reason"],
     "edit": ["name", "kind", "system", "new_system", "can_divide"],
     "limits": ["temperature_least", "temperature_most", "ph_least", "nitrate_most"],
     "water_test": [
@@ -33,7 +32,7 @@ def test_nonsense_never_crashes_a_page(as_owner, page):
     other = Tank.objects.create(name="Bay")
     mira = cast.female()
     stay = move_animal(mira, tank, on=clock.today(), by=None)
-    keys = {"move": mira.pk, "earlier": mira.pk, "correct": stay.pk, "withdraw_stay": stay.pk}
+    keys = {"move": mira.pk, "earlier": mira.pk, "correct": stay.pk}
     url = reverse(f"housing:{page}", args=[] if page == "limits" else [keys.get(page, tank.pk)])
     sound = {
         "tank": f"{other.pk}",
