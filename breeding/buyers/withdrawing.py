@@ -51,7 +51,7 @@ class ReservationKind(Kind[Reservation]):
 class WishKind(Kind[Wish]):
     key = "wish"
     model = Wish
-    related = ("contact", "species", "strain__species")
+    related = ("contact", "species", "strain")
     button = "Off the list"
 
     def called(self, record: Wish) -> str:

@@ -35,6 +35,7 @@ def withdraw(request: PageRequest, kind: str, pk: int) -> HttpResponse:
     today = clock.today()
     context = {
         "form": form,
+        "of_room": how.model._meta.app_label,
         "crumb": how.crumb(record),
         "heading": how.heading(record),
         "beside": how.beside(record),
