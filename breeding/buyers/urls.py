@@ -11,13 +11,10 @@ urlpatterns = [
     path("<int:pk>/", contact.detail, name="detail"),
     path("<int:pk>/edit/", contact.edit, name="edit"),
     path("reserve/<int:animal_pk>/", reservation.reserve, name="reserve"),
-    path("reservation/<int:pk>/withdraw/", reservation.withdraw, name="withdraw"),
     path("reservation/<int:pk>/", reservation.reservation, name="reservation"),
     path("waiting/", wish.waiting, name="waiting"),
     path("<int:contact_pk>/wish/", wish.wish_new, name="wish_new"),
     path("wish/<int:pk>/edit/", wish.wish_edit, name="wish_edit"),
-    path("wish/<int:pk>/withdraw/", wish.wish_withdraw, name="wish_withdraw"),
     path("hand-over/<int:animal_pk>/", hand_over.hand_over, name="hand_over"),
     path("handed-over/<int:pk>/back/", hand_over.come_back, name="come_back"),
-    path("handed-over/<int:pk>/withdraw/", hand_over.hand_over_withdraw, name="hand_over_withdraw"),
 ]

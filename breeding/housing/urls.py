@@ -16,10 +16,8 @@ urlpatterns = [
     path("<int:pk>/open-divider/", divider.open_divider, name="open_divider"),
     path("<int:pk>/water/", water.water_test, name="water_test"),
     path("water/<int:pk>/", water.water, name="water"),
-    path("water/<int:pk>/withdraw/", water.water_withdraw, name="water_withdraw"),
     path("move/<int:animal_pk>/", move.move, name="move"),
     path("stays/<int:animal_pk>/", stay.stays, name="stays"),
     path("stays/<int:animal_pk>/earlier/", stay.earlier, name="earlier"),
     path("stay/<int:pk>/correct/", stay.correct, name="correct"),
-    path("stay/<int:pk>/withdraw/", stay.withdraw_stay, name="withdraw_stay"),
 ]

@@ -43,18 +43,16 @@ FOR_VIEWERS_TO_READ = in_rooms(
 )
 FOR_KEEPERS = in_rooms(
     animals="edit figures measure new photograph state",
-    buyers="come_back edit hand_over hand_over_withdraw new reservation reserve wish_edit wish_new "
-    "wish_withdraw withdraw",
-    housing="close_divider correct earlier edit move move_all new open_divider water_test "
-    "water_withdraw withdraw_stay",
+    buyers="come_back edit hand_over new reservation reserve wish_edit wish_new",
+    housing="close_divider correct earlier edit move move_all new open_divider water_test",
     litters="add_pup new",
     offers="sales",
-    origin="paper_new paper_withdraw",
-    pairings="log new outcome outcome_withdraw plan scan scan_withdraw separate sighting "
-    "sign withdraw",
-    planning="accept ahead drop stop",
+    origin="paper_new",
+    pairings="log new outcome plan scan separate sign",
+    planning="accept ahead stop",
+    program="withdraw",
     records="columns give_up index write",
-    sheets="link new withdraw",
+    sheets="link new",
 )
 FOR_OWNERS = in_rooms(
     agenda="mail",

@@ -9,11 +9,9 @@ from breeding.buyers import waiting as wishes
 from breeding.buyers.forms import WishForm
 from breeding.buyers.models import Contact, Wish
 from breeding.program import clock
-from breeding.program.forms import WithdrawForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import written
-from breeding.program.services import withdraw as withdraw_record
 
 
 @require_safe
@@ -55,20 +53,3 @@ def wish_edit(request: PageRequest, pk: int) -> HttpResponse:
         messages.success(request, "The wish is saved.")
         return redirect(wish.contact)
     return render(request, "buyers/wish_edit.html", {"form": form, "wish": wish})
-
-
-@keepers_only
-def wish_withdraw(request: PageRequest, pk: int) -> HttpResponse:
-    """Take a wish off the list, with the reason."""
-    wish = get_object_or_404(Wish.objects.select_related("contact"), pk=pk)
-    form = WithdrawForm(request.POST or None)
-    if written(
-        request,
-        form,
-        lambda: withdraw_record(
-            wish, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-        ),
-    ):
-        messages.success(request, "The wish is off the list.")
-        return redirect(wish.contact)
-    return render(request, "buyers/wish_withdraw.html", {"form": form, "wish": wish})

@@ -22,11 +22,9 @@ from breeding.housing.water.queries import (
     water_fit,
 )
 from breeding.program import clock
-from breeding.program.forms import WithdrawForm
 from breeding.program.frame.decorators import keepers_only, owners_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems import written
-from breeding.program.services import withdraw
 
 
 @keepers_only
@@ -71,23 +69,6 @@ def water(request: PageRequest, pk: int) -> HttpResponse:
         "fit": water_fit(test.tank, clock.today(), program=request.program),
     }
     return render(request, "housing/water.html", context)
-
-
-@keepers_only
-def water_withdraw(request: PageRequest, pk: int) -> HttpResponse:
-    """Withdraw a water test; it stays readable with the reason."""
-    test = get_object_or_404(WaterTest.objects.select_related("tank"), pk=pk)
-    form = WithdrawForm(request.POST or None)
-    if written(
-        request,
-        form,
-        lambda: withdraw(
-            test, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-        ),
-    ):
-        messages.success(request, "The test is withdrawn.")
-        return redirect(test.tank)
-    return render(request, "housing/water_withdraw.html", {"form": form, "test": test})
 
 
 @owners_only

@@ -26,7 +26,6 @@ from breeding.pairings.forms import (
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.drawings import draw_season
 from breeding.pairings.season.reading import season_of
-from breeding.pairings.views.withdrawing import withdraw_of_female
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -138,10 +137,3 @@ def plan(request: PageRequest, pk: int) -> HttpResponse:
         messages.success(request, f"The plan for {pairing} is saved.")
         return redirect(pairing)
     return render(request, "pairings/plan.html", {"form": form, "pairing": pairing})
-
-
-@keepers_only
-def withdraw(request: PageRequest, pk: int) -> HttpResponse:
-    """Withdraw a pairing that was entered by mistake."""
-    pairing = get_object_or_404(Pairing.objects.select_related("female", "male"), pk=pk)
-    return withdraw_of_female(request, pairing, f"pairing of {pairing}", pairing.female_id)

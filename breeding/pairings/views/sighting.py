@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 
 from breeding.pairings import queries, services
 from breeding.pairings.care.severity import DEGREES
@@ -12,7 +12,6 @@ from breeding.pairings.forms import (
 )
 from breeding.pairings.models import Sighting, SignKind
 from breeding.pairings.season.reading import season_of
-from breeding.pairings.views.withdrawing import withdraw_of_female
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -55,10 +54,3 @@ def _log(request: PageRequest, form: SightingForm) -> Sighting:
     return services.log_sighting(
         **facts | {"seen_at": facts["seen_at"] or now}, now=now, by=request.user
     )
-
-
-@keepers_only
-def sighting(request: PageRequest, pk: int) -> HttpResponse:
-    """Withdraw a sighting; it stays readable with the reason."""
-    found = get_object_or_404(Sighting.objects.select_related("female", "kind"), pk=pk)
-    return withdraw_of_female(request, found, f"sighting of {found}", found.female_id)
