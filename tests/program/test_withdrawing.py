@@ -36,8 +36,8 @@ from breeding.sheets.models import Sheet
 from breeding.sheets.services import issue_sheet
 from breeding.sheets.standing import standing_of
 from tests import cast
+from tests.cast import ago, pair, see, words
 from tests.hostile import SHARP
-from tests.pairings.acts import ago, pair, see, words
 
 pytestmark = pytest.mark.django_db
 
@@ -63,7 +63,7 @@ def a_pairing():
 
 
 def a_sighting():
-    return see(cast.female(), days=3)
+    return see(cast.female(), 3)
 
 
 def a_scan():
