@@ -8,21 +8,27 @@ showed then. The order of entry never matters.
 
 How the estimate comes about:
 
-1. Daily rate of an effective mating: a base rate for each day she shared water with a mature
-   male, and for each sign a boost spread evenly over the days it looks back on. With lam(d) the
-   rate, the first effective mating falls on day d with chance
+1. Daily rate of an effective mating, before anything was seen: a base rate on a day shared with a
+   mature male, a part of it on a day of which nobody knows her company, 0 else. A seen mating is
+   company. With lam(d) the rate, the first effective mating falls on day d with chance
    exp(-sum of lam before d) * (1 - exp(-lam(d))), and on none with exp(-sum of lam).
    Days before her last birth are left out; the birth day counts (she may mate within hours).
-2. Gestation, counted from mating: a normal distribution put on whole days.
-3. Evidence multiplies: that she has not given birth yet, and each scan.
-4. Bayes' rule gives the chance, the possible mating days and the possible birth days.
+2. Signs are witnesses of a mating, not its causes. The days from d on are put into one class, the
+   strongest sign seen in them or nothing, and the mass of d is multiplied by how much oftener
+   such days are seen after a mating than without one (`windows.py`). So ten days of marks are
+   one long courtship and not ten proofs, and silence speaks where somebody looked.
+3. Gestation, counted from mating: a normal distribution put on whole days, wider by the doubt
+   about its mean.
+4. Evidence multiplies: that she has not given birth yet, and each scan.
+5. Bayes' rule gives the chance, the possible mating days and the possible birth days.
 
 The model and its default figures are assumptions of this project, to be replaced by the
-program's own records (see `learn` in `learning.py`).
+program's own records (see `learning.py`).
 """
 
 import datetime
 import math
+from collections import defaultdict
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -31,8 +37,10 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from breeding.gestation.profile import Profile
+from breeding.gestation.grounds import Grounds, reasons_of
+from breeding.gestation.profile import MATING_SEEN, Profile
 from breeding.gestation.reasons import Reason, SayDay
+from breeding.gestation.windows import Windows, strongest_in, windows
 
 Date = datetime.date
 Days = npt.NDArray[np.float64]
@@ -90,9 +98,8 @@ class Estimate:
     due, mating: points given that she is pregnant and has not given birth by `asof`.
     due_distribution, mating_distribution: (dates, float64 of the same length, sum 1).
     reasons: largest weight first.
-    signs, carried: the signs counted, and what each (then company, last row) adds to each day
-    of mating_distribution, shape (len(signs) + 1, len(dates)); summed over rows it is that
-    distribution. `possible_sires` starts from here.
+    named: for each day of mating_distribution the males named by the strongest sign that speaks
+    of it; empty where it names none. `possible_sires` starts from here.
     """
 
     asof: Date
@@ -105,13 +112,14 @@ class Estimate:
     due_distribution: Distribution
     mating_distribution: Distribution
     reasons: tuple[Reason, ...]
-    signs: tuple[Sign, ...] = ()
-    carried: Days = field(default_factory=lambda: np.zeros((1, 0)), repr=False)
+    named: tuple[frozenset[Hashable], ...] = field(default=(), repr=False)
 
 
 def estimate(
     *,
-    exposed: Iterable[Date],
+    exposed: Iterable[Date] = (),
+    unknown: Iterable[Date] = (),
+    looked: Iterable[Date] = (),
     signs: Iterable[Sign] = (),
     scans: Iterable[Scan] = (),
     profile: Profile | None = None,
@@ -121,9 +129,12 @@ def estimate(
 ) -> Estimate:
     """Reckon a female's pregnancy as of a day.
 
-    exposed: days on which she shared water with a mature male; doubles count once.
-    Signs, scans, days and a birth after `asof` are left out. A sign looks back without asking
-    whether she is on record as exposed: a seen mating is a mating.
+    exposed: days on which she shared water with a mature male; doubles count once. unknown: days
+    of which nobody knows her company; those that are exposed as well count as exposed. looked:
+    days on which somebody looked at her; a day on which a sign was seen is one of itself.
+    Signs, scans, days and a birth after `asof` are left out, and so is what was before her last
+    birth. The day of a seen mating is company; other signs need a day on which a male was near,
+    or may have been, or nothing follows from them.
     birth_on: a birth on that day takes the place of "not born yet", to look back on its mating:
     the possible mating days are weighted by the chance of just that gestation, the chance is 1
     (0 when no day on record can have led to it), and `due` is the day itself.
@@ -133,38 +144,40 @@ def estimate(
     Cost: days x gestation span; about 1 ms for a year.
 
     >>> mated = Sign(Date(2003, 2, 28), "copulation")
-    >>> est = estimate(exposed=[], signs=[mated], asof=Date(2003, 5, 1))
+    >>> est = estimate(signs=[mated], asof=Date(2003, 5, 1))
     >>> est.due.p05 <= Date(2003, 6, 7) <= est.due.p95  # a birth on record, day 99
     True
     """
     profile = profile or Profile()
     today = _ordinal(asof, "asof")
     birth = 0 if last_birth is None else _ordinal(last_birth, "last_birth")
-    start = birth if birth <= today else 0
-    together = sorted({_ordinal(on, "exposed") for on in exposed})
-    together = [day for day in together if start <= day <= today]
+    span = (birth if birth <= today else 0), today
     seen = sorted(
-        (sign for sign in signs if start <= _known(sign, profile) <= today),
+        (sign for sign in signs if span[0] <= _known(sign, profile) <= today),
         key=lambda sign: (sign.on, sign.kind, str(sign.male)),
     )
-    looked = sorted(
-        (scan for scan in scans if start <= _ordinal(scan.on, "scan") <= today),
+    mated_on = {sign.on.toordinal() for sign in seen if sign.kind == MATING_SEEN}
+    together = _within(exposed, "exposed", span) | mated_on
+    unsure = _within(unknown, "unknown", span) - together
+    scanned = sorted(
+        (scan for scan in scans if span[0] <= _ordinal(scan.on, "scan") <= today),
         key=lambda scan: (scan.on, scan.positive),
     )
-    firsts = together[:1] + [s.on.toordinal() - int(profile.signs[s.kind][1]) for s in seen]
-    first = max(min(firsts, default=today), start, 1)
-
-    rates = _rates(together, seen, profile, first, today)
-    total = rates.sum(axis=0)
-    mated = np.exp(-(np.cumsum(total) - total)) * -np.expm1(-total)
-    never = math.exp(-total.sum())
+    watched = _within(looked, "looked", span)
+    first = max(min(together | unsure, default=today), 1)
     days = np.arange(first, today + 1)
-    likelihoods = [_scan_likelihood(scan, days, profile) for scan in looked]
+
+    rates = _rates(together, unsure, profile, days)
+    shown = windows(first, today, seen=seen, looked=watched, profile=profile)
+    witness = shown.weights(profile)
+    mated = np.exp(-(np.cumsum(rates) - rates)) * -np.expm1(-rates) * witness
+    never = math.exp(-rates.sum())
+    likelihoods = [_scan_likelihood(scan, days, profile) for scan in scanned]
     for where, none in likelihoods:
         mated, never = mated * where, never * none
     never_announced = never
 
-    low, gestation = _gestation(profile.gestation_mean_days, profile.gestation_sd_days)
+    low, gestation = _gestation(profile.gestation_mean_days, profile.gestation_spread_days)
     born = np.convolve(mated, gestation)  # born[i] is a birth on day first + low + i
     born_on = first + low + np.arange(born.size)
     birthday = None if birth_on is None else _ordinal(birth_on, "birth_on")
@@ -181,22 +194,36 @@ def estimate(
     chance = _share(current.sum(), never)
     announced_chance = _share(mated.sum(), never_announced)
     mating_now = _normed(current, chance)
-    carried = _carried(rates, total, mating_now if chance else _normed(mated, announced_chance))
     announced = _normed(born, announced_chance)
     announced_due = _distribution(born_on, announced)
     due = _distribution(born_on, _normed(ahead, chance))
     mating = _distribution(days, mating_now)
-    reasons = _reasons(seen, together, carried.sum(axis=1))
-    for scan, (where, none) in zip(looked, likelihoods, strict=True):
-        without = _share((current / where).sum(), never / none)
+
+    def chance_without(factor: Days, none: float = 1.0) -> float:
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return _share(np.nan_to_num(current / factor).sum(), never / none)
+
+    reasons = reasons_of(
+        Grounds(
+            seen=seen,
+            together=together,
+            unsure=unsure,
+            watched=watched,
+            windows=shown,
+            witness=witness,
+            mass=mating_now if chance else _normed(mated, announced_chance),
+            profile=profile,
+        ),
+        lambda factor: chance - chance_without(factor),
+    )
+    for scan, (where, none) in zip(scanned, likelihoods, strict=True):
         early = scan.on.toordinal() - profile.scan_detectable_days < first
-        moved = abs(chance - without)
+        moved = abs(chance - chance_without(where, none))
         reasons.append(
             Reason("scan", scan.on, scan.on, moved, positive=scan.positive, too_early=early)
         )
     if announced_chance and birth_on is None:
         reasons.append(Reason("not_born", asof, asof, announced_chance - chance))
-    keep = np.flatnonzero(mating_now > 0)
     return Estimate(
         asof=asof,
         chance=chance,
@@ -208,8 +235,7 @@ def estimate(
         due_distribution=due,
         mating_distribution=mating,
         reasons=tuple(sorted(reasons, key=lambda reason: -reason.weight)),
-        signs=tuple(seen),
-        carried=carried[:, keep[0] : keep[-1] + 1] if keep.size else carried[:, :0],
+        named=_named(mating[0], shown, seen, profile),
     )
 
 
@@ -232,15 +258,30 @@ def sentences(
 # -- the arithmetic ------------------------------------------------------------------------
 
 
-def _rates(together: list[int], seen: list[Sign], profile: Profile, first: int, last: int) -> Days:
-    """Rate of mating by source and day: a row for each sign, the last row for company."""
-    rates = np.zeros((len(seen) + 1, last - first + 1))
-    for row, sign in enumerate(seen):
-        boost, days_back = profile.signs[sign.kind]
-        end = sign.on.toordinal() - first + 1
-        rates[row, max(end - int(days_back) - 1, 0) : end] = boost / (int(days_back) + 1)
-    rates[-1, np.asarray(together, dtype=int) - first] = profile.base_daily
+def _within(days: Iterable[Date], name: str, span: tuple[int, int]) -> set[int]:
+    """These days as ordinals, without those outside the span."""
+    return {day for on in days if span[0] <= (day := _ordinal(on, name)) <= span[1]}
+
+
+def _rates(
+    together: set[int], unsure: set[int], profile: Profile, days: npt.NDArray[np.int_]
+) -> Days:
+    rates = np.zeros(days.size)
+    rates[[day - days[0] for day in unsure]] = profile.base_daily * profile.unknown_factor
+    rates[[day - days[0] for day in together]] = profile.base_daily
     return rates
+
+
+def _named(
+    dates: tuple[Date, ...], shown: Windows, seen: list[Sign], profile: Profile
+) -> tuple[frozenset[Hashable], ...]:
+    """For each of these days the males that the strongest sign speaking of it names."""
+    naming = [sign for sign in seen if sign.male is not None]
+    males: dict[int, set[Hashable]] = defaultdict(set)
+    for sign, places in zip(naming, strongest_in(shown, naming, profile), strict=True):
+        for place in places:
+            males[shown.first + int(place)].add(sign.male)
+    return tuple(frozenset(males.get(on.toordinal(), ())) for on in dates)
 
 
 @lru_cache(maxsize=256)
@@ -273,23 +314,6 @@ def _scan_likelihood(
         yes, by_mistake = 1 - yes, 1 - by_mistake
     visible = days <= scan.on.toordinal() - profile.scan_detectable_days
     return np.where(visible, yes, by_mistake), by_mistake
-
-
-def _carried(rates: Days, total: Days, mating: Days) -> Days:
-    """Each mating day's mass, parted among what speaks for that day, by rate."""
-    return mating * np.divide(rates, total, out=np.zeros_like(rates), where=total > 0)
-
-
-def _reasons(seen: list[Sign], together: list[int], weights: Days) -> list[Reason]:
-    reasons = [
-        Reason("sign", sign.on, sign.on, float(weight), sign=sign.kind, male=sign.male)
-        for sign, weight in zip(seen, weights, strict=False)
-        if weight > 0
-    ]
-    if together and weights[-1] > 0:
-        first, last = Date.fromordinal(together[0]), Date.fromordinal(together[-1])
-        reasons.append(Reason("company", first, last, float(weights[-1]), days=len(together)))
-    return reasons
 
 
 def _share(pregnant: float, never: float) -> float:

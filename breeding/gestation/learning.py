@@ -1,24 +1,27 @@
-"""What closed seasons teach: the program's own gestation, and who may be the sire; pure."""
+"""What closed seasons teach of gestation and of signs, and who may be the sire; pure."""
 
 import bisect
 import math
 from collections import defaultdict
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 import numpy as np
 
-from breeding.gestation.estimate import Estimate, Profile
+from breeding.gestation.estimate import Estimate, Sign
+from breeding.gestation.profile import Profile
 from breeding.gestation.reasons import Date
+from breeding.gestation.windows import windows
 
 Male = TypeVar("Male", bound=Hashable)
 
-PRIOR_SD_OF_MEAN_DAYS = 7.0
 PRIOR_WEIGHT_OF_SD = 8.0  # the profile's sd counts like this many records
 RECORDS_FOR_SD = 3
 NARROW_SD_DAYS = 5.0
 KEPT_AT_MOST = 0.5
+LEAST_MASS = 0.01  # a mating day less likely than this teaches nothing of signs
+PRIOR_WINDOWS = 20.0  # what the profile says of signs counts like this many windows
 
 
 def is_measured(est: Estimate) -> bool:
@@ -32,16 +35,13 @@ def is_measured(est: Estimate) -> bool:
 
 
 def learn(
-    profile: Profile,
-    measured: Sequence[float],
-    *,
-    sd_of_mean_days: float = PRIOR_SD_OF_MEAN_DAYS,
-    weight_of_sd: float = PRIOR_WEIGHT_OF_SD,
+    profile: Profile, measured: Sequence[float], *, weight_of_sd: float = PRIOR_WEIGHT_OF_SD
 ) -> Profile:
     """The profile with its gestation moved towards the program's own measured ones (days).
 
-    Mean: a normal prior N(profile mean, sd_of_mean_days), records of the profile's sd:
-    (k m + sum of records) / (k + n) with k = sd**2 / sd_of_mean_days**2.
+    Mean: a normal prior N(profile mean m, doubt**2), records of the profile's sd:
+    (k m + sum of records) / (k + n) with k = sd**2 / doubt**2, and what doubt is left about it:
+    sd / sqrt(k + n). With no doubt about the mean it stays.
     Sd, from three records on: the same prior written as normal and scaled inverse chi-square
     (mean given variance v ~ N(m, v / k), v ~ scaled inverse chi-square of `weight_of_sd`
     degrees of freedom and scale sd**2); the new sd is the root of the posterior scale:
@@ -52,8 +52,9 @@ def learn(
     Source: Gelman et al. 2013, Bayesian Data Analysis, 3rd ed., sections 2.5 and 3.3 (standard;
     from memory). The prior's weights are assumptions of this project.
 
-    >>> learn(Profile(gestation_sd_days=7.0), [117.0]).gestation_mean_days
-    113.5
+    >>> one = learn(Profile(gestation_sd_days=7.0, gestation_mean_doubt_days=7.0), [117.0])
+    >>> one.gestation_mean_days, round(one.gestation_mean_doubt_days, 2)
+    (113.5, 4.95)
     """
     records = np.asarray(measured, dtype=float)
     if not records.size:
@@ -62,15 +63,112 @@ def learn(
         if not (math.isfinite(record) and record > 0):
             raise ValueError(f"A measured gestation is {record:g} days; it must be above 0.")
     mean, sd = profile.gestation_mean_days, profile.gestation_sd_days
-    n = records.size
-    k = (sd / sd_of_mean_days) ** 2
+    doubt, n = profile.gestation_mean_doubt_days, records.size
+    k = (sd / doubt) ** 2 if doubt > 0 else math.inf
     average = float(records.mean())
-    learnt = replace(profile, gestation_mean_days=(k * mean + n * average) / (k + n))
+    learnt = replace(
+        profile,
+        gestation_mean_days=mean + (average - mean) * n / (k + n),
+        gestation_mean_doubt_days=sd / math.sqrt(k + n),
+    )
     if n < RECORDS_FOR_SD:
         return learnt
     squares = float(((records - average) ** 2).sum())
-    squares += weight_of_sd * sd**2 + k * n / (k + n) * (average - mean) ** 2
+    squares += weight_of_sd * sd**2 + n * (1 - n / (k + n)) * (average - mean) ** 2
     return replace(learnt, gestation_sd_days=math.sqrt(squares / (weight_of_sd + n)))
+
+
+@dataclass(frozen=True)
+class Counted:
+    """How many windows were seen in each class, by kind of sign; "" is nothing seen."""
+
+    after: Mapping[str, float] = field(default_factory=dict)
+    without: Mapping[str, float] = field(default_factory=dict)
+
+    def __add__(self, other: "Counted") -> "Counted":
+        return Counted(_sum(self.after, other.after), _sum(self.without, other.without))
+
+    @property
+    def windows(self) -> tuple[float, float]:
+        """How many after a mating, and how many without one."""
+        return math.fsum(self.after.values()), math.fsum(self.without.values())
+
+
+def count_windows(
+    *,
+    exposed: Iterable[Date],
+    looked: Iterable[Date],
+    signs: Iterable[Sign],
+    profile: Profile,
+    mating: Estimate | None,
+) -> Counted:
+    """What the windows of one closed season teach, each by the share of days somebody looked.
+
+    mating: the estimate whose mating day is narrow; each of its days counts by its mass as one
+    after a mating, and the days whose windows cannot touch it as days without. None: she was not
+    pregnant, and every day in company counts as one without. Windows of neighbouring days share
+    days, so each without a mating counts as one part in `window_days`.
+    """
+    seen = list(signs)
+    days = sorted({on.toordinal() for on in exposed})
+    likely = dict(zip(*mating.mating_distribution, strict=True)) if mating else {}
+    mass = {on.toordinal(): float(share) for on, share in likely.items() if share >= LEAST_MASS}
+    if not days and not mass:
+        return Counted()
+    first, last = min([*days, *mass]), max([*days, *mass]) + int(profile.window_days) - 1
+    shown = windows(
+        first, last,
+        seen=[sign for sign in seen if sign.on.toordinal() >= first],
+        looked=[on.toordinal() for on in looked],
+        profile=profile,
+    )  # fmt: skip
+    names = [*shown.kinds, ""]
+    after: dict[str, float] = defaultdict(float)
+    without: dict[str, float] = defaultdict(float)
+    for day, share in mass.items():
+        after[names[shown.classes[day - first]]] += share * float(shown.looked[day - first])
+    for day in days:
+        if any(abs(day - one) < profile.window_days for one in mass):
+            continue
+        weight = float(shown.looked[day - first]) / profile.window_days
+        without[names[shown.classes[day - first]]] += weight
+    return Counted(dict(after), dict(without))
+
+
+def learn_signs(
+    profile: Profile, counted: Counted, *, prior_windows: float = PRIOR_WINDOWS
+) -> Profile:
+    """The profile with its table of signs moved by the windows counted.
+
+    A Dirichlet prior for each column with the profile's shares worth `prior_windows` windows:
+    (prior_windows share + counted) / (prior_windows + all counted). Nothing counted: the profile
+    itself. The order of the kinds stays as it is set, whatever was counted.
+
+    Source: Gelman et al. 2013, Bayesian Data Analysis, 3rd ed., section 3.4 (standard; from
+    memory). The prior's weight is an assumption of this project.
+
+    >>> learn_signs(Profile(), Counted(after={"biting": 5.0})).signs["biting"]
+    (0.28, 0.02)
+    """
+    after_all, without_all = counted.windows
+    if not after_all and not without_all:
+        return profile
+
+    def updated(share: float, count: float, every: float) -> float:
+        return (prior_windows * share + count) / (prior_windows + every)
+
+    signs = {
+        kind: (
+            updated(after, counted.after.get(kind, 0.0), after_all),
+            updated(without, counted.without.get(kind, 0.0), without_all),
+        )
+        for kind, (after, without) in profile.signs.items()
+    }
+    return replace(profile, signs=signs)
+
+
+def _sum(one: Mapping[str, float], other: Mapping[str, float]) -> dict[str, float]:
+    return {kind: one.get(kind, 0.0) + other.get(kind, 0.0) for kind in {**one, **other}}
 
 
 def possible_sires(
@@ -79,12 +177,11 @@ def possible_sires(
     """Chance of having sired, for each male that can have; sums to 1.
 
     company: male -> days on which she shared water with him, those before her last birth too
-    where kept sperm matters. What a day's company and its unnamed signs carry is parted among
-    the males there that day, evenly, and those that left at most `sperm_kept_days` before:
-    such a one counts half as much on the day after his last, and less from day to day, down to
-    nothing (see `kept_weight`; an assumption). A sign that names a male counts for him alone,
-    in `company` or not. An unnamed sign that looks back to a day without a male counts for
-    those there on the day it was seen. What falls to no male is left out, so with nothing to go
+    where kept sperm matters. The mass of each possible mating day goes to the males named by the
+    strongest sign that speaks of it, in `company` or not; where it names none, evenly to the
+    males there that day and those that left at most `sperm_kept_days` before: such a one counts
+    half as much on the day after his last, and less from day to day, down to nothing (see
+    `kept_weight`; an assumption). What falls to no male is left out, so with nothing to go
     by the answer is empty. A litter can have several sires: these are chances for one pup.
     """
     there: dict[Date, list[Male]] = defaultdict(list)
@@ -94,25 +191,19 @@ def possible_sires(
             there[on].append(male)
         stays[male] = sorted(on.toordinal() for on in set(days))
     shares: dict[Male, float] = defaultdict(float)
-    dates, _ = est.mating_distribution
-    for row, carried in enumerate(est.carried):
-        sign = est.signs[row] if row < len(est.signs) else None
-        if sign is not None and sign.male is not None:
-            named: Male = sign.male  # type: ignore[assignment]
-            shares[named] += float(carried.sum())
-            continue
-        for place in np.flatnonzero(carried):
-            on = dates[place]
-            males = there.get(on) or (there.get(sign.on) if sign else None) or []
-            weights = dict.fromkeys(males, 1.0)
+    dates, mass = est.mating_distribution
+    for on, carried, named in zip(dates, mass, est.named, strict=True):
+        weights: dict[Male, float] = dict.fromkeys(named, 1.0)  # type: ignore[arg-type]
+        if not weights:
+            weights = dict.fromkeys(there.get(on, ()), 1.0)
             for male, days_there in stays.items():
                 if male not in weights and (
                     weight := kept_weight(days_there, on.toordinal(), sperm_kept_days)
                 ):
                     weights[male] = weight
-            whole = sum(weights.values())
-            for male, weight in weights.items():
-                shares[male] += float(carried[place]) * weight / whole
+        whole = sum(weights.values())
+        for male, weight in weights.items():
+            shares[male] += float(carried) * weight / whole
     total = sum(shares.values())
     return {male: share / total for male, share in shares.items() if share > 0}
 

@@ -14,6 +14,7 @@ SayDay = Callable[[Date], str]
 SIGN_WORDS = {
     "copulation": "mating seen",
     "fresh_bite_marks": "fresh bite marks",
+    "biting": "biting",
     "parallel_swimming": "parallel swimming",
     "following": "following",
 }
@@ -23,10 +24,11 @@ SIGN_WORDS = {
 class Reason:
     """One thing the estimate rests on.
 
-    kind: "sign", "company", "scan" or "not_born". on, until: first and last day.
-    weight, 0 to 1: for signs and company the share of the possible mating days that they
-    carry (together 1); for a scan and for "not born yet" by how much they move the chance.
-    sign, male: of a sign. days: of company. positive, too_early: of a scan.
+    kind: "sign", "company", "unknown", "quiet", "scan" or "not_born". on, until: first and last
+    day; days: on how many of them. weight, 0 to 1: for what speaks for a mating the share of the
+    possible mating days that it carries (together 1); for what `is_against` one, for a scan and
+    for "not born yet" by how much it moves the chance. sign, male: of a sign. positive,
+    too_early: of a scan.
     """
 
     kind: str
@@ -35,7 +37,8 @@ class Reason:
     weight: float
     sign: str = ""
     male: Hashable = None
-    days: int = 0
+    days: int = 1
+    is_against: bool = False
     positive: bool = False
     too_early: bool = False
 
@@ -55,14 +58,22 @@ class Reason:
             label = (labels or {}).get(self.sign) or SIGN_WORDS.get(self.sign)
             male = (names or {}).get(self.male)
             by = f" with {male}" if male else ""
-            return f"{label or self.sign.replace('_', ' ')}{by} on {day(self.on)}"
+            seen = f"{label or self.sign.replace('_', ' ')}{by} on {self._days(day)}"
+            return f"{seen}, oftener seen without a mating" if self.is_against else seen
         if self.kind == "company":
-            if self.days == 1:
-                return f"shared water with a male on {day(self.on)}"
-            span = span_words(self.on, self.until, day)
-            return f"shared water with a male on {counted(self.days, 'day')} from {span}"
+            return f"shared water with a male on {self._days(day)}"
+        if self.kind == "unknown":
+            return f"company not known on {self._days(day)}"
+        if self.kind == "quiet":
+            return f"looked at on {self._days(day)}, nothing seen"
         if self.kind == "scan":
             seen = "pups seen" if self.positive else "nothing seen"
             early = ", too early to tell" if self.too_early else ""
             return f"scan of {day(self.on)}: {seen}{early}"
         return f"no birth by {day(self.on)}"
+
+    def _days(self, day: SayDay) -> str:
+        """Its day, or how many between which two."""
+        if self.days == 1:
+            return day(self.on)
+        return f"{counted(self.days, 'day')} from {span_words(self.on, self.until, day)}"

@@ -45,11 +45,6 @@ def test_of_two_females_the_pregnant_one_has_the_higher_chance(world: World, lea
     assert np.mean(higher > 0) + np.mean(higher == 0) / 2 > least
 
 
-@pytest.mark.xfail(
-    strict=True,
-    raises=(AssertionError, TypeError),
-    reason="signs are still added up, not weighed as witnesses: 0.7 is said where 0.4 came true",
-)
 @pytest.mark.parametrize(
     ("low", "high", "came_true"), [(0.4, 0.6, 0.48), (0.6, 0.8, 0.63)], ids=["even", "likely"]
 )
