@@ -21,9 +21,14 @@ class Gathered:
         self.program, self.today = program, today
 
     @cached_property
+    def every_season(self) -> list[SeasonReading]:
+        """Of each female that was ever with a male, seen or scanned."""
+        return seasons(self.program, asof=self.today)
+
+    @cached_property
     def seasons(self) -> list[SeasonReading]:
         """The females with something to follow."""
-        return [one for one in seasons(self.program, asof=self.today) if one.is_live]
+        return [one for one in self.every_season if one.is_live]
 
     @cached_property
     def litters(self) -> list[tuple[Litter, list[PupReading]]]:

@@ -175,6 +175,15 @@ TABLE = (
         buttons=(Button("Write down a scan", "pairings:scan", "female_id"),),
     ),
     Kind(
+        key="perhaps_due",
+        heading=HEADINGS["perhaps_due"],
+        group="birth",
+        page="pairings:female",
+        alarms=(DAY_BEFORE, MORNING),
+        buttons=(Button("Write down a scan", "pairings:scan", "female_id"), BIRTH),
+        margin="from",
+    ),
+    Kind(
         key="due_window",
         heading="due, most evenly {most_evenly_on} (chance {chance})",
         group="birth",
@@ -247,6 +256,15 @@ TABLE = (
             page="pairings:female",
         )
         for key in ("company_apart", "company_ended", "company_unrecorded")
+    ),
+    *(
+        Kind(key=key, heading=heading, group="records", page="pairings:female")
+        for key, heading in (
+            ("sign_alone", "with whom was she?"),
+            ("sign_elsewhere", "with {males}? The records say otherwise"),
+            ("scan_unexplained", "pups seen, and no company that explains them"),
+            ("not_pregnant_then_birth", "“not pregnant” just before a birth"),
+        )
     ),
 )
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}

@@ -6,9 +6,12 @@ Who gets dates, and who is left in peace:
 - Dates are planned from `worth_planning_chance` on. It is held against the chance *without*
   "not born yet", so that a female who goes over does not drop out of sight as that evidence
   lowers her chance: she turns up as overdue and stays until the keeper closes her season.
-- Below that, but from `worth_settling_chance` on, and once she is apart: one line only, the day
-  from which a scan can settle the matter. It goes when she has been scanned from that day on.
-- Below both: nothing. Days of company alone reach an even chance after six weeks (base 1/60).
+- From `worth_settling_chance` to below `settled_chance`: the day from which a scan can tell. It
+  goes when she has been scanned from that day on.
+- Too little to plan for, but her window opens within two weeks: one line that says the chance and
+  offers the scan.
+- Below all of that: nothing. Days of company alone that nobody looks at reach an even chance after
+  six weeks (base 1/60).
 
 One separation at a time, the most pressing. Defaults are assumptions of this project; that
 isolation is wanted before birth is common practice.
@@ -22,8 +25,10 @@ from typing import Any
 from breeding.gestation.estimate import Estimate, Points
 from breeding.gestation.reasons import Date, SayDay
 from breeding.words.chances import chance as chance_words
+from breeding.words.chances import pregnancy
 from breeding.words.days import long_day, span_words
 from breeding.words.numbers import counted, joined
+from breeding.words.style import capital
 
 HEADINGS = {  # from_males: " from Deneb" where the males are named, empty where they need not be
     "separate_now": "separate{from_males} now",
@@ -34,6 +39,7 @@ HEADINGS = {  # from_males: " from Deneb" where the males are named, empty where
     "overdue": "past her window",
     "long_without_birth": "long without a birth",
     "settle": "a scan could tell",
+    "perhaps_due": "her window opens, if she is pregnant",
 }
 GENTLY = "Move the male or close the divider rather than move her."
 
@@ -50,12 +56,14 @@ class Rules:
 
     separation_lead_days: int = 14
     nursery_lead_days: int = 7
-    bred_chance: float = 0.90
+    bred_chance: float = 0.75
     overdue_lateness: float = 0.95
     severity_limit: int = 3
     worth_planning_chance: float = 0.50
     worth_settling_chance: float = 0.20
+    settled_chance: float = 0.95
     overdue_within_days: int = 30
+    window_near_days: int = 14
     scan_detectable_days: int = 45
 
     def __post_init__(self) -> None:
@@ -78,8 +86,8 @@ class Action:
     """One thing to do and why.
 
     kind: "separate_now", "separate_bred", "separate_by", "nursery_by", "watch_from",
-    "overdue", "long_without_birth" or "settle". on: the day it is for; one in the past has
-    been waiting since then. reason: a sentence or two.
+    "overdue", "long_without_birth", "settle" or "perhaps_due". on: the day it is for; one in the
+    past has been waiting since then. reason: a sentence or two.
     """
 
     kind: str
@@ -124,8 +132,9 @@ def actions(
         found.append(_past_window(est, est.announced, together_since, rules, day))
     elif planned and est.announced:
         found.extend(_before_birth(est.announced, rules, day))
-    elif together_since is None:
         found.extend(_settle(est, rules, day))
+    else:
+        found.extend(_perhaps_due(est, rules, day) or _settle(est, rules, day))
     return tuple(sorted(found, key=lambda action: action.on))
 
 
@@ -139,7 +148,9 @@ def _basis(
     grounds = [
         reason.text(day, labels, names)
         for reason in est.reasons
-        if reason.kind in ("sign", "company") or (reason.kind == "scan" and reason.positive)
+        if reason.kind in ("sign", "company", "unknown")
+        or (reason.kind == "scan" and reason.positive)
+        if not reason.is_against
         if reason.weight >= 0.1
     ]
     return f"{joined(grounds[:2])}, chance {chance_words(est.chance)}"
@@ -244,20 +255,32 @@ def _past_window(
 
 
 def _settle(est: Estimate, rules: Rules, day: SayDay) -> list[Action]:
-    """A scan is worth having once nearly all possible mating days are old enough to show."""
-    if est.mating is None or est.chance < rules.worth_settling_chance:
+    """A scan is worth having once the more likely half of the mating days is old enough to show."""
+    if est.mating is None or not rules.worth_settling_chance <= est.chance < rules.settled_chance:
         return []
-    on = _days(est.mating.p95, rules.scan_detectable_days)
-    if any(reason.kind == "scan" and reason.on >= on for reason in est.reasons):
+    on = _days(est.mating.p50, rules.scan_detectable_days)
+    if _is_scanned(est, on):
         return []
-    return [
-        Action(
-            "settle",
-            on,
-            f"Chance {chance_words(est.chance)}: too little to plan for. From {day(on)} on a scan "
-            "could settle it.",
-        )
-    ]
+    words = f"{capital(pregnancy(est.chance))}. From {day(on)} on a scan could tell."
+    return [Action("settle", on, words)]
+
+
+def _perhaps_due(est: Estimate, rules: Rules, day: SayDay) -> list[Action]:
+    """Too little to plan for, but her window opens within days: better looked at than missed."""
+    due, near = est.announced, _days(est.asof, rules.window_near_days)
+    if due is None or est.chance < rules.worth_settling_chance or not due.p05 <= near:
+        return []
+    if est.asof > due.p95:
+        return []
+    words = (
+        f"{capital(pregnancy(est.chance))}. If she is, {_window(due, day).lower()}, most evenly "
+        f"{day(due.p50)}. A scan could tell now."
+    )
+    return [Action("perhaps_due", due.p05, words)]
+
+
+def _is_scanned(est: Estimate, on: Date) -> bool:
+    return any(reason.kind == "scan" and reason.on >= on for reason in est.reasons)
 
 
 def _window(due: Points, day: SayDay) -> str:

@@ -133,8 +133,9 @@ def estimate(
     of which nobody knows her company; those that are exposed as well count as exposed. looked:
     days on which somebody looked at her; a day on which a sign was seen is one of itself.
     Signs, scans, days and a birth after `asof` are left out, and so is what was before her last
-    birth. The day of a seen mating is company; other signs need a day on which a male was near,
-    or may have been, or nothing follows from them.
+    birth; a scan on its day belongs to the season that it ended. The day of a seen mating is
+    company; other signs need a day on which a male was near, or may have been, or nothing follows
+    from them.
     birth_on: a birth on that day takes the place of "not born yet", to look back on its mating:
     the possible mating days are weighted by the chance of just that gestation, the chance is 1
     (0 when no day on record can have led to it), and `due` is the day itself.
@@ -160,7 +161,7 @@ def estimate(
     together = _within(exposed, "exposed", span) | mated_on
     unsure = _within(unknown, "unknown", span) - together
     scanned = sorted(
-        (scan for scan in scans if span[0] <= _ordinal(scan.on, "scan") <= today),
+        (scan for scan in scans if span[0] < _ordinal(scan.on, "scan") <= today),
         key=lambda scan: (scan.on, scan.positive),
     )
     watched = _within(looked, "looked", span)

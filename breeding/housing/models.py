@@ -154,6 +154,26 @@ class Stay(Withdrawable):
         return self.until is None and self.animal.state not in GONE
 
 
+class Look(Withdrawable):
+    """Somebody looked at all in a tank on a day, and there was nothing to see."""
+
+    tank = models.ForeignKey(Tank, on_delete=models.PROTECT, related_name="looks")
+    on = models.DateField(db_index=True)
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["tank", "on"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="look_once_a_day",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.tank}, looked at on {self.on}"
+
+
 def _milligrams(label: str) -> "models.DecimalField[Decimal | None, Decimal | None]":
     return models.DecimalField(
         verbose_name=label,

@@ -11,6 +11,7 @@ urlpatterns = [
     path("fit-water/", water.limits, name="limits"),
     path("<int:pk>/", tank.detail, name="detail"),
     path("<int:pk>/edit/", tank.edit, name="edit"),
+    path("<int:pk>/look/", tank.look, name="look"),
     path("<int:pk>/move-all/", move.move_all, name="move_all"),
     path("<int:pk>/close-divider/", divider.close_divider, name="close_divider"),
     path("<int:pk>/open-divider/", divider.open_divider, name="open_divider"),

@@ -1,4 +1,4 @@
-"""How stays and water tests are withdrawn."""
+"""How stays, looks and water tests are withdrawn."""
 
 import datetime
 from collections.abc import Mapping
@@ -8,7 +8,7 @@ from django import forms
 from django.urls import reverse
 
 from breeding.housing import corrections, queries
-from breeding.housing.models import Stay, WaterTest
+from breeding.housing.models import Look, Stay, WaterTest
 from breeding.housing.stay_forms import StayWithdrawForm
 from breeding.program.models import Person, Program
 from breeding.program.withdrawing import Kind, Way, clock_words
@@ -84,4 +84,19 @@ class WaterTestKind(Kind[WaterTest]):
         return record.tank.get_absolute_url()
 
 
-KINDS = (StayKind(), WaterTestKind())
+class LookKind(Kind[Look]):
+    key = "look"
+    model = Look
+    related = ("tank",)
+
+    def called(self, record: Look) -> str:
+        return f"the look at all in {record.tank} on {plain_day(record.on)}"
+
+    def crumb(self, record: Look) -> Way:
+        return Way(str(record.tank), record.tank.get_absolute_url())
+
+    def follows(self, record: Look) -> str:
+        return "Nothing follows any more from nothing having been seen that day."
+
+
+KINDS = (StayKind(), WaterTestKind(), LookKind())

@@ -68,7 +68,7 @@ def likely_parents(dam: Animal, program: Program, *, asof: datetime.date) -> Par
 
     One male, several with shares, or none. Shares are rounded to whole hundredths and sum to one.
     """
-    shares = season_of(dam, program, asof=asof).sires_of_birth(asof)
+    shares = season_of(dam, program, asof=asof, birth_on=asof).sires_of_birth(asof)
     if not shares:
         return Parents(None, dam)
     ordered = sorted(shares.items(), key=lambda item: -item[1])

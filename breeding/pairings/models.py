@@ -8,6 +8,7 @@ from django.urls import reverse
 from breeding.animals.models import Animal, Photograph
 from breeding.housing.models import Tank
 from breeding.program.models import Withdrawable
+from breeding.words.chances import seen_words
 
 
 class Pairing(Withdrawable):
@@ -71,18 +72,21 @@ class Pairing(Withdrawable):
         return self.separated_on is None and not self.is_withdrawn
 
 
+_IN_WINDOWS = "Share of looked-at windows of three days {} in which it is the strongest sign."
+
+
 class SignKind(models.Model):
-    """A kind of sign a keeper can see, and what it says of a mating in the days before it."""
+    """A kind of sign a keeper can see, and how often it is seen after a mating and without one.
+
+    after, without: share of looked-at windows of three days in which it is the strongest sign;
+    both empty where it says nothing of a mating.
+    """
 
     key = models.SlugField(unique=True)
     label = models.CharField(max_length=60)
     explanation = models.CharField(max_length=300, blank=True)
-    boost = models.FloatField(
-        default=0.0, help_text="Added to the daily rate of mating, spread over the look-back days."
-    )
-    days_back = models.PositiveSmallIntegerField(
-        default=0, help_text="How many days before the sighting the mating may have been."
-    )
+    after = models.FloatField(null=True, blank=True, help_text=_IN_WINDOWS.format("after a mating"))
+    without = models.FloatField(null=True, blank=True, help_text=_IN_WINDOWS.format("without one"))
     asks_severity = models.BooleanField(default=False)
     is_off_food = models.BooleanField(default=False)
     position = models.PositiveSmallIntegerField(default=0)
@@ -91,9 +95,32 @@ class SignKind(models.Model):
 
     class Meta:
         ordering = ["position", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(after__isnull=True, without__isnull=True)
+                | Q(after__gt=0, after__lt=1, without__gt=0, without__lt=1),
+                name="signkind_two_shares_or_none",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.label
+
+    @property
+    def shares(self) -> tuple[float, float] | None:
+        """After a mating and without one; None where it says nothing of a mating."""
+        if self.after is None or self.without is None:
+            return None
+        return self.after, self.without
+
+    @property
+    def seen_words(self) -> str:
+        return seen_words(*self.shares) if self.shares else ""
+
+    @property
+    def strength(self) -> float:
+        """How much oftener it is seen after a mating than without one; 0 where it says nothing."""
+        return self.shares[0] / self.shares[1] if self.shares else 0.0
 
 
 class Sighting(Withdrawable):

@@ -1,23 +1,51 @@
-"""The form for how much a kind of sign counts."""
+"""The form for how often a kind of sign is seen."""
+
+from typing import Any
 
 from django import forms
 
 from breeding.animals.models import ProfileFigure
-from breeding.pairings.sign_kinds import MOST_BOOST, MOST_DAYS_BACK
+from breeding.pairings.models import SignKind
+from breeding.pairings.sign_kinds import SignTyped
+
+
+def _of_100(label: str, help_text: str) -> forms.FloatField:
+    return forms.FloatField(
+        label=label,
+        required=False,
+        help_text=help_text,
+        widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
+    )
 
 
 class SignKindForm(forms.Form):
-    """Boost, look-back, how well that is known and where it comes from."""
+    """How often it is seen, how well that is known and where it comes from."""
 
-    boost = forms.FloatField(
-        help_text=f"From 0 to {MOST_BOOST:g}. Alone, one such sign means a mating with chance "
-        "1 - exp(-boost): 0.05 about 1 in 20, 0.6 about 9 in 20, 1.5 about 8 in 10.",
-        widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
+    after_of_100 = _of_100(
+        "Of 100 matings, seen after",
+        "When somebody looks on the day and the two after it, and this is the strongest sign.",
     )
-    days_back = forms.IntegerField(
-        label="Days looked back on",
-        help_text=f"How many days before the sighting the mating may have been; 0 to "
-        f"{MOST_DAYS_BACK}.",
+    without_of_100 = _of_100(
+        "Of 100 such days without a mating, seen in",
+        "Leave both empty when it says nothing of a mating.",
     )
     certainty = forms.ChoiceField(label="How well known", choices=ProfileFigure.Certainty.choices)
     source = forms.CharField(max_length=300, required=False, help_text="Nothing: assumption.")
+
+    @staticmethod
+    def shown(kind: SignKind) -> dict[str, Any]:
+        """What the form begins with."""
+        after, without = kind.shares or (None, None)
+        return {
+            "after_of_100": None if after is None else round(after * 100, 6),
+            "without_of_100": None if without is None else round(without * 100, 6),
+            "certainty": kind.certainty,
+            "source": kind.source,
+        }
+
+    @property
+    def typed(self) -> SignTyped:
+        facts = self.cleaned_data
+        return SignTyped(
+            facts["after_of_100"], facts["without_of_100"], facts["certainty"], facts["source"]
+        )

@@ -6,56 +6,77 @@ from dataclasses import dataclass
 from auditlog.models import LogEntry
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Sum
 
 from breeding.animals import revisions
 from breeding.animals.models import ProfileFigure
 from breeding.animals.species.figures import what_changed
 from breeding.pairings.models import SignKind
-from breeding.words.numbers import counted
 
-MOST_BOOST, MOST_DAYS_BACK = 10.0, 30
+LEAST_OF_100, MOST_OF_100 = 0.001, 99.0
+COLUMNS = {"after": "after a mating", "without": "without a mating"}
 
 
 @dataclass(frozen=True)
 class SignTyped:
-    """What a keeper says of a kind of sign."""
+    """What a keeper says of a kind of sign: seen in so many of 100, both or neither."""
 
-    boost: float
-    days_back: int
+    after_of_100: float | None
+    without_of_100: float | None
     certainty: str
     source: str
 
 
 @transaction.atomic
 def change_sign_kind(kind: SignKind, typed: SignTyped) -> bool:
-    """Change how much a sign counts; False when nothing is new. The old stays in the history.
+    """Change how often a sign is seen; False when nothing is new. The old stays in the history.
 
     Raises ValidationError by field for what is outside the allowed range.
     """
-    problems = {}
-    if not math.isfinite(typed.boost) or not 0 <= typed.boost <= MOST_BOOST:
-        problems["boost"] = (
-            f"{typed.boost:g} is not possible here; allowed is from 0 to {MOST_BOOST:g}."
-        )
-    if not 0 <= typed.days_back <= MOST_DAYS_BACK:
-        problems["days_back"] = (
-            f"{counted(typed.days_back, 'day is', 'days are')} not possible here; allowed is from "
-            f"0 to {MOST_DAYS_BACK}."
-        )
+    problems = {
+        f"{column}_of_100": problem
+        for column in COLUMNS
+        if (problem := _problem(kind, typed, column))
+    }
     source = typed.source.strip() or "assumption"
     certain = (ProfileFigure.Certainty.PUBLISHED, ProfileFigure.Certainty.KEEPER)
     if typed.certainty in certain and source.lower() == "assumption":
         problems["source"] = "Say where a published figure or a keeper's record comes from."
     if problems:
         raise ValidationError(problems)
-    new = (typed.boost, typed.days_back, typed.certainty, source)
-    if (kind.boost, kind.days_back, kind.certainty, kind.source) == new:
+    after, without = _share(typed.after_of_100), _share(typed.without_of_100)
+    new = (after, without, typed.certainty, source)
+    if (kind.after, kind.without, kind.certainty, kind.source) == new:
         return False
-    kind.boost, kind.days_back, kind.certainty, kind.source = new
+    kind.after, kind.without, kind.certainty, kind.source = new
     kind.full_clean(validate_constraints=False)
     kind.save()
     revisions.figures_changed()
     return True
+
+
+def _share(of_100: float | None) -> float | None:
+    return None if of_100 is None else round(of_100 / 100, 8)
+
+
+def _problem(kind: SignKind, typed: SignTyped, column: str) -> str:
+    """What is wrong with one of the two figures; empty for nothing."""
+    number: float | None = getattr(typed, f"{column}_of_100")
+    if number is None:
+        other = [getattr(typed, f"{one}_of_100") for one in COLUMNS if one != column]
+        return "" if other == [None] else "Say both figures, or neither."
+    if not math.isfinite(number) or not LEAST_OF_100 <= number <= MOST_OF_100:
+        return (
+            f"{number:g} is not possible here; allowed is from {LEAST_OF_100:g} to "
+            f"{MOST_OF_100:g} of 100."
+        )
+    others = SignKind.objects.exclude(pk=kind.pk).aggregate(sum=Sum(column))["sum"] or 0.0
+    if others + number / 100 >= MOST_OF_100 / 100:
+        return (
+            f"{number:g} is too much: with the other kinds, {others * 100:g} of 100, nothing "
+            f"seen would be left no room; allowed is below {MOST_OF_100 - others * 100:g}."
+        )
+    return ""
 
 
 @dataclass(frozen=True)
@@ -77,5 +98,24 @@ def changes_of_signs(*, most: int = 50) -> list[SignChange]:
         .order_by("-timestamp")[:most]
     )
     return [
-        SignChange(entry, labels.get(entry.object_pk, ""), what_changed(entry)) for entry in entries
+        SignChange(
+            entry,
+            labels.get(entry.object_pk, ""),
+            tuple(_as_said(*changed) for changed in what_changed(entry)),
+        )
+        for entry in entries
     ]
+
+
+def _as_said(field: str, before: str, after: str) -> tuple[str, str, str]:
+    """A share as so many of 100; other fields are words already."""
+    if field not in COLUMNS:
+        return field, before, after
+    return COLUMNS[field], _of_100(before), _of_100(after)
+
+
+def _of_100(kept: str) -> str:
+    try:
+        return f"{float(kept) * 100:.6g} of 100"
+    except ValueError:  # there was nothing
+        return "nothing"

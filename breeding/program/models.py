@@ -86,7 +86,7 @@ class Program(models.Model):
     inbreeding_needs_reason = _share_of_one(
         0.125, "From this expected F on, a reason must be written. 0.125: half siblings."
     )
-    bred_chance = _share_of_one(0.90, "She counts as bred from this chance on.")
+    bred_chance = _share_of_one(0.75, "She counts as bred from this chance on.")
     planning_chance = _share_of_one(
         0.50, "From this chance on, the day plans her separation and her nursery."
     )

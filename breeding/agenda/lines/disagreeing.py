@@ -1,4 +1,4 @@
-"""The lines of records that disagree: tanks and pairings that say different things."""
+"""The lines of records that disagree: tanks and pairings, signs and company."""
 
 from collections.abc import Iterator
 
@@ -6,18 +6,25 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
 from breeding.pairings.season.disagreements import disagreements
+from breeding.pairings.season.questions import questions_of
 from breeding.words.numbers import joined
 
 KIND_OF = {
     "apart": KINDS["company_apart"],
     "ended": KINDS["company_ended"],
     "unrecorded": KINDS["company_unrecorded"],
+    "sign_alone": KINDS["sign_alone"],
+    "sign_elsewhere": KINDS["sign_elsewhere"],
+    "scan_unexplained": KINDS["scan_unexplained"],
+    "not_pregnant_then_birth": KINDS["not_pregnant_then_birth"],
 }
 
 
 def disagreement_lines(gathered: Gathered) -> Iterator[Line]:
-    """Where tanks and pairings say different things of who is together."""
-    for one in disagreements(gathered.program, asof=gathered.today):
+    """Where tanks and pairings say different things, and what her season contradicts."""
+    company = disagreements(gathered.program, asof=gathered.today)
+    questions = [one for reading in gathered.every_season for one in questions_of(reading)]
+    for one in (*company, *questions):
         yield write_line(
             KIND_OF[one.kind],
             mark=one.key,

@@ -73,7 +73,9 @@ class FigureRule:
 RULES = {
     "gestation_mean_days": FigureRule("Gestation from mating, mean", DAYS, 20, 730),
     "gestation_sd_days": FigureRule("Gestation, standard deviation", DAYS, 1, 120),
+    "gestation_mean_doubt_days": FigureRule("Gestation, how well the mean is known", DAYS, 0, 120),
     "base_daily": FigureRule("Rate of mating on a day with a mature male", SHARE, 0, 1),
+    "unknown_factor": FigureRule("Of that rate, where nobody knows her company", SHARE, 0, 1),
     "scan_detectable_days": FigureRule("A scan can show pups from, after mating", DAYS, 0, 365),
     "scan_sensitivity": FigureRule("Pups there, scan shows them", SHARE, 0.01, 0.999),
     "scan_specificity": FigureRule("No pups there, scan shows none", SHARE, 0.01, 0.999),

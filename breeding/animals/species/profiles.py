@@ -9,7 +9,7 @@ from fractions import Fraction
 from breeding.animals import revisions
 from breeding.animals.models import Profile, Species
 
-LONGEST_IN_SDS = 3
+LONGEST_IN_SDS = SHORTEST_IN_SDS = 3
 
 
 @dataclass(frozen=True)
@@ -28,6 +28,13 @@ class Figures:
         """The longest gestation to allow for: the mean and three standard deviations."""
         mean = self.get("gestation_mean_days", 115.0)
         return math.ceil(mean + LONGEST_IN_SDS * self.get("gestation_sd_days", 20.0))
+
+    @property
+    def gestation_shortest_days(self) -> int:
+        """The shortest gestation to allow for: the mean less three standard deviations."""
+        mean = self.get("gestation_mean_days", 115.0)
+        shortest = mean - SHORTEST_IN_SDS * self.get("gestation_sd_days", 20.0)
+        return max(math.floor(shortest), 1)
 
 
 @dataclass(frozen=True)

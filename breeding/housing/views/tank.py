@@ -1,13 +1,15 @@
 """Pages of tanks: all of them, one, a new one, changed."""
 
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from breeding.animals.models import Animal
 from breeding.housing import queries
 from breeding.housing.forms import TankForm
+from breeding.housing.looks import looked_at, looks_of, record_look
 from breeding.housing.models import Tank
 from breeding.housing.space import room_words
 from breeding.housing.water.queries import ammonia_words, water_defaults, water_fit, water_fits
@@ -30,6 +32,7 @@ def index(request: PageRequest) -> HttpResponse:
             (tank, queries.by_side(tank.present_stays), fits[tank.pk])  # type: ignore[attr-defined]
             for tank in tanks
         ],
+        "looked": looked_at(tanks, clock.today()),
         "without": list(queries.in_no_tank()),
         "any_animal": Animal.objects.exists(),
     }
@@ -53,6 +56,8 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "more": max(0, len(past) - PAST_SHOWN),
         "sharing": tank.system.tanks.exclude(pk=tank.pk) if tank.system else [],
         "fit": water_fit(tank, clock.today(), program=request.program),
+        "looks": (looks := looks_of(tank)),
+        "is_looked_at": any(look.on == clock.today() for look in looks),
         "tests": [(test, ammonia_words(test)) for test in tests],
         "room": room_words(
             tank.length_mm,
@@ -63,6 +68,22 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         ),
     }
     return render(request, "housing/detail.html", context)
+
+
+@keepers_only
+@require_POST
+def look(request: PageRequest, pk: int) -> HttpResponse:
+    """All in this tank were looked at today, and there was nothing to see: one tap."""
+    tank = get_object_or_404(Tank, pk=pk)
+    today = clock.today()
+    try:
+        _, is_new = record_look(tank, on=today, today=today, by=request.user)
+    except ValidationError as problem:
+        messages.error(request, " ".join(problem.messages))
+    else:
+        again = "" if is_new else " already"
+        messages.success(request, f"{tank}: all looked at today{again}, nothing to see.")
+    return redirect("housing:index" if request.POST.get("back") == "index" else tank)
 
 
 @keepers_only

@@ -29,17 +29,19 @@ class Migration(migrations.Migration):
                 ("label", models.CharField(max_length=60)),
                 ("explanation", models.CharField(blank=True, max_length=300)),
                 (
-                    "boost",
+                    "after",
                     models.FloatField(
-                        default=0.0,
-                        help_text="Added to the daily rate of mating, spread over the look-back days.",
+                        blank=True,
+                        help_text="Share of looked-at windows of three days after a mating in which it is the strongest sign.",
+                        null=True,
                     ),
                 ),
                 (
-                    "days_back",
-                    models.PositiveSmallIntegerField(
-                        default=0,
-                        help_text="How many days before the sighting the mating may have been.",
+                    "without",
+                    models.FloatField(
+                        blank=True,
+                        help_text="Share of looked-at windows of three days without one in which it is the strongest sign.",
+                        null=True,
                     ),
                 ),
                 ("asks_severity", models.BooleanField(default=False)),
@@ -50,6 +52,21 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["position", "pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("after__isnull", True), ("without__isnull", True)),
+                            models.Q(
+                                ("after__gt", 0),
+                                ("after__lt", 1),
+                                ("without__gt", 0),
+                                ("without__lt", 1),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="signkind_two_shares_or_none",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(

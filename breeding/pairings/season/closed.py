@@ -1,25 +1,22 @@
 """What the program's own closed seasons teach: measured gestations, and how signs turned out."""
 
 import datetime
-import math
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from breeding.animals.species.profiles import Figures
 from breeding.gestation.estimate import Profile, Sign, estimate
-from breeding.gestation.learning import PRIOR_SD_OF_MEAN_DAYS, is_measured
-from breeding.pairings.models import Outcome, SignKind
+from breeding.gestation.learning import Counted, count_windows, is_measured
+from breeding.pairings.models import Outcome
 from breeding.pairings.season.exposure import Exposure
 from breeding.pairings.season.facts import Facts, SeenSign
 
 Date = datetime.date
 DAY = datetime.timedelta(days=1)
-PREGNANT = (*Outcome.BIRTHS, Outcome.Kind.RESORBED)
 # A premature birth says nothing of how long a whole gestation takes.
 WHOLE_TERM = (Outcome.Kind.LIVE_BIRTH, Outcome.Kind.SOME_DEAD)
-SIGN_PRIOR_SEASONS = 4.0  # what a boost says weighs like this many seasons; an assumption
-
 UNLIKELY_SDS = 4.0  # a gestation further from the prior than this is a gap in the records
 
 
@@ -28,12 +25,13 @@ class ClosedSeason:
     """One female from one outcome to the next: whole days, and nothing of what came later."""
 
     female: int
-    profile_key: str
+    figures: Figures
     since: Date | None  # the outcome before it
     on: Date
     kind: str
     together: tuple[tuple[Date, Date], ...]  # first and last day, both counted
     signs: tuple[SeenSign, ...]
+    looked: tuple[Date, ...]
 
 
 @dataclass(frozen=True)
@@ -51,148 +49,126 @@ class MeasuredGestation:
     is_likely: bool = True
 
 
-@dataclass(frozen=True)
-class SignRecord:
-    """How the closed seasons in which a kind of sign was seen turned out.
-
-    expected: chance of a mating from one such sign alone by its boost, 1 - exp(-boost).
-    updated: the mean of a beta distribution that starts from it with the weight of
-    SIGN_PRIOR_SEASONS seasons. Not used in the estimate: in a season with this sign others were
-    seen too, and company alone leads to matings, so its share is not what this sign brings.
-    """
-
-    kind: SignKind
-    seasons: int
-    pregnant: int
-
-    @property
-    def expected(self) -> float:
-        return 1 - math.exp(-self.kind.boost)
-
-    @property
-    def updated(self) -> float:
-        return (SIGN_PRIOR_SEASONS * self.expected + self.pregnant) / (
-            SIGN_PRIOR_SEASONS + self.seasons
-        )
-
-
 def closed_seasons(facts: Facts, exposure: Exposure) -> Sequence[ClosedSeason]:
     """Every season that an outcome has closed, of whatever female."""
     found = []
     for female, outcomes in facts.past.outcomes.items():
-        key = facts.figures_of(female).key
+        card = facts.figures_of(female)
         since: Date | None = None
         for outcome in outcomes:
             on = outcome.on
             start = since or Date.min
             together = exposure.days_with_a_male(female, since=start, until=on - DAY)
             signs = facts.past.signs.get(female, ())
-            before = tuple(one for one in signs if one.boost > 0 and start <= one.on < on)
-            found.append(ClosedSeason(female, key, since, on, outcome.kind, together, before))
+            before = tuple(one for one in signs if one.speaks and start <= one.on < on)
+            looked = facts.looked_at(female, start, on - DAY)
+            found.append(
+                ClosedSeason(female, card, since, on, outcome.kind, together, before, looked)
+            )
             since = on
     return found
 
 
-def measured_gestations(
+@dataclass(frozen=True)
+class Lessons:
+    """What closed seasons up to a day teach: gestations by profile, and the table of signs."""
+
+    measured: Mapping[str, Sequence[MeasuredGestation]]
+    counted: Counted
+    births: int  # whose mating day is known, so that signs were counted before it
+    empty: int  # seasons that ended as "was not pregnant"
+
+
+def lessons_of(
     closed: Iterable[ClosedSeason], priors: Mapping[str, Profile], *, until: Date
-) -> dict[str, list[MeasuredGestation]]:
-    """By profile: every birth up to a day whose mating day was narrow before she gave birth.
+) -> Lessons:
+    """From every birth whose mating day was narrow before it, and every "was not pregnant".
 
     Reckoned with the prior figures, from company and signs up to the last day that says
     anything: neither the birth nor what was learned from others says when she mated.
     Cost: every answer is kept under the very facts it rests on, so that only a season that is
     new or has been corrected is reckoned.
     """
-    found: dict[str, list[MeasuredGestation]] = defaultdict(list)
-    figures = {key: _figures(prior) for key, prior in priors.items()}
+    measured: dict[str, list[MeasuredGestation]] = defaultdict(list)
+    counted, births, empty = Counted(), 0, 0
+    keys = {key: _figures(prior) for key, prior in priors.items()}
     for season in closed:
-        if season.kind not in WHOLE_TERM or season.on > until:
+        is_birth = season.kind in WHOLE_TERM
+        if season.on > until or not (is_birth or season.kind == Outcome.Kind.NOT_PREGNANT):
             continue
-        prior = priors.get(season.profile_key)
-        if prior is None:
-            continue
-        mated = _mated_on(
+        key = season.figures.key
+        mated, windows = _taught(
             season.together,
             tuple((one.on, one.kind) for one in season.signs),
+            season.looked,
             season.since,
-            figures[season.profile_key],
+            is_birth,
+            keys[key],
         )
-        if mated is not None:
+        if not is_birth:
+            counted, empty = counted + windows, empty + 1
+        elif mated is not None:
             days = (season.on - mated).days
-            found[season.profile_key].append(
-                MeasuredGestation(
-                    season.female, season.profile_key, season.on, days, _is_likely(days, prior)
-                )
-            )
-    return found
+            is_likely = _is_likely(days, priors[key])
+            measured[key].append(MeasuredGestation(season.female, key, season.on, days, is_likely))
+            if is_likely:
+                counted, births = counted + windows, births + 1
+    return Lessons(measured, counted, births, empty)
 
 
 def _is_likely(days: int, prior: Profile) -> bool:
-    doubt = math.hypot(prior.gestation_sd_days, PRIOR_SD_OF_MEAN_DAYS)
-    return abs(days - prior.gestation_mean_days) <= UNLIKELY_SDS * doubt
+    away = abs(days - prior.gestation_mean_days)
+    return away <= UNLIKELY_SDS * prior.gestation_spread_days
 
 
-Figures = tuple[float, float, float, tuple[tuple[str, float, int], ...]]
+Key = tuple[tuple[str, float], ...]
 
 
-def _figures(profile: Profile) -> Figures:
+def _figures(profile: Profile) -> tuple[Key, tuple[tuple[str, tuple[float, float]], ...]]:
     """What of a profile matters for the mating days before a birth, as a key."""
-    return (
-        profile.gestation_mean_days,
-        profile.gestation_sd_days,
-        profile.base_daily,
-        tuple(sorted((kind, boost, back) for kind, (boost, back) in profile.signs.items())),
-    )
+    numbers = tuple((name, getattr(profile, name)) for name in _MATTERS)
+    return numbers, tuple(profile.signs.items())
+
+
+_MATTERS = (
+    "gestation_mean_days",
+    "gestation_sd_days",
+    "gestation_mean_doubt_days",
+    "base_daily",
+    "window_days",
+)
 
 
 @lru_cache(maxsize=8192)
-def _mated_on(
+def _taught(
     together: tuple[tuple[Date, Date], ...],
     signs: tuple[tuple[Date, str], ...],
+    looked: tuple[Date, ...],
     since: Date | None,
-    figures: Figures,
-) -> Date | None:
-    """The most even guess of the mating day when it is narrow, else None."""
-    mean, sd, base, kinds = figures
+    is_birth: bool,
+    figures: tuple[Key, tuple[tuple[str, tuple[float, float]], ...]],
+) -> tuple[Date | None, Counted]:
+    """The most even guess of the mating day when it is narrow, and the windows counted."""
+    numbers, table = figures
+    profile = Profile(**dict(numbers), signs=dict(table))  # type: ignore[arg-type]
     days = [
         first + DAY * number
         for first, last in together
         for number in range((last - first).days + 1)
     ]
-    if not days and not signs:
-        return None
-    est = estimate(
-        exposed=days,
-        signs=[Sign(on, kind) for on, kind in signs],
-        profile=Profile(
-            gestation_mean_days=mean,
-            gestation_sd_days=sd,
-            base_daily=base,
-            signs={kind: (boost, back) for kind, boost, back in kinds},
-        ),
-        asof=max([*days[-1:], *(on for on, _ in signs)]),
-        last_birth=since,
-    )
-    return est.mating.p50 if est.mating and is_measured(est) else None
-
-
-def sign_records(closed: Iterable[ClosedSeason], kinds: Iterable[SignKind]) -> list[SignRecord]:
-    """For each kind of sign that speaks for a mating: how the seasons with it turned out.
-
-    "Was not pregnant" counts against it, a birth or a resorbed litter for it; a season that
-    ended nobody knows how is left out.
-    """
-    seasons: dict[str, int] = defaultdict(int)
-    pregnant: dict[str, int] = defaultdict(int)
-    for season in closed:
-        if season.kind == Outcome.Kind.UNKNOWN:
-            continue
-        for key in {one.kind for one in season.signs}:
-            seasons[key] += 1
-            pregnant[key] += season.kind in PREGNANT
-    return [
-        SignRecord(kind, seasons[kind.key], pregnant[kind.key]) for kind in kinds if kind.boost > 0
-    ]
+    seen = [Sign(on, kind) for on, kind in signs]
+    if not days and not seen:
+        return None, Counted()
+    found = None
+    if is_birth:
+        last = max([*days[-1:], *(on for on, _ in signs)])
+        found = estimate(
+            exposed=days, looked=looked, signs=seen, profile=profile, asof=last, last_birth=since
+        )
+        if found.mating is None or not is_measured(found):
+            return None, Counted()
+    counted = count_windows(exposed=days, looked=looked, signs=seen, profile=profile, mating=found)
+    return found.mating.p50 if found and found.mating else None, counted
 
 
 def gestation_days(found: Collection[MeasuredGestation]) -> list[int]:

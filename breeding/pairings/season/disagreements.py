@@ -24,7 +24,7 @@ class Way(NamedTuple):
 
     words: str
     route: str
-    argument: int | None = None
+    argument: int | tuple[str, int] | None = None
     query: str = ""
 
 
@@ -33,7 +33,8 @@ class Disagreement:
     """One thing on which the records of a female's company do not agree.
 
     kind: "apart" (a pairing goes on, the two are in different water), "ended" (the pairing is
-    over, they still share a tank) or "unrecorded" (they share a tank and there is no pairing).
+    over, they still share a tank) or "unrecorded" (they share a tank and there is no pairing);
+    for those of a season see `questions.py`.
     key: among those of its kind, the same while it is the same disagreement. since: from when
     on it has stood so.
     """

@@ -44,7 +44,8 @@ def season_facts(reading: SeasonReading, closed_by: Outcome | None = None) -> Se
         company=[Company(one.male.name, one.first, one.last or ends) for one in reading.company],
         apart=[(first, last or ends) for first, last in _apart(reading)],
         signs=[
-            Mark(seen_on(one), one.kind.label.lower(), one.kind.boost) for one in reading.sightings
+            Mark(seen_on(one), one.kind.label.lower(), one.kind.strength)
+            for one in reading.sightings
         ],
         mating=_plain(found.mating_distribution),
         window=(found.announced.p05, found.announced.p95) if found.announced else None,

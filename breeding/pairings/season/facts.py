@@ -6,7 +6,7 @@ a request only reads, what has been gathered stays known until it ends.
 
 import datetime
 from collections import OrderedDict, defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import NamedTuple
@@ -20,6 +20,8 @@ from breeding.animals.species.profiles import Figures, Profiles, all_profiles
 from breeding.housing.models import Stay
 from breeding.housing.shared_water import Shared, places_beside, shared_stretches
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
+from breeding.pairings.season.looked import looked_days
+from breeding.pairings.season.whereabouts import Whereabouts, whereabouts_of
 from breeding.program.frame.memory import remembered_while_reading
 
 Date = datetime.date
@@ -29,19 +31,33 @@ _kinds: "OrderedDict[str, dict[str, SignKind]]" = OrderedDict()
 
 
 class Ask(NamedTuple):
-    """Which season of a female is meant: the one going on on a day, or the one `until` closed."""
+    """Which season of a female is meant: the one going on on a day, or the one `until` closed.
+
+    birth_on: she gave birth on that day, though no outcome says so yet.
+    """
 
     female: Animal
     asof: Date
     until: Outcome | None = None
+    birth_on: Date | None = None
+
+    @property
+    def born_on(self) -> Date | None:
+        """The birth that ends the season, if one does."""
+        if self.until is not None:
+            return self.until.on if self.until.is_birth else None
+        return self.birth_on
 
 
 class SeenSign(NamedTuple):
-    """A sighting, bare: enough for seasons long closed; the male does not matter there."""
+    """A sighting, bare: enough for seasons long closed; the male does not matter there.
+
+    speaks: whether its kind says anything of a mating.
+    """
 
     on: Date
     kind: str
-    boost: float
+    speaks: bool
     sighting: int
 
 
@@ -74,9 +90,31 @@ class Past:
 
     outcomes: Mapping[int, Sequence[Outcome]]
     signs: Mapping[int, Sequence[SeenSign]]
+    shortest_days: Callable[[int], int]  # gestation of a female, by key
 
     def outcomes_before(self, ask: Ask) -> list[Outcome]:
-        """Oldest first; the last of them began the season that is asked for."""
+        """Oldest first; the last of them began the season that is asked for.
+
+        A "was not pregnant" sooner before the birth that ended it than any gestation began none.
+        """
+        before = self._outcomes_before(ask)
+        born_on = ask.born_on
+        while born_on is not None and before and self._is_wrong(before[-1], born_on):
+            before.pop()
+        return before
+
+    def contradicted(self, female: int, outcomes: Sequence[Outcome]) -> Outcome | None:
+        """The "was not pregnant" that the birth after it, the last of these, shows to be wrong."""
+        if len(outcomes) < 2 or not outcomes[-1].is_birth:
+            return None
+        return outcomes[-2] if self._is_wrong(outcomes[-2], outcomes[-1].on) else None
+
+    def _is_wrong(self, outcome: Outcome, born_on: Date) -> bool:
+        if outcome.kind != Outcome.Kind.NOT_PREGNANT:
+            return False
+        return (born_on - outcome.on).days < self.shortest_days(outcome.female_id)
+
+    def _outcomes_before(self, ask: Ask) -> list[Outcome]:
         return [
             one
             for one in self.outcomes.get(ask.female.pk, ())
@@ -105,6 +143,8 @@ class Facts:
     past: Past = field(repr=False)
     sightings: Mapping[int, Sighting] = field(repr=False)
     scans: Mapping[int, Sequence[Scan]] = field(repr=False)
+    looked: Mapping[int, Collection[Date]] = field(repr=False)
+    whereabouts: Whereabouts = field(repr=False)
     kinds: Mapping[str, SignKind] = field(repr=False)
     profiles: Profiles = field(repr=False)
     shares: Mapping[int, Mapping[int | None, Fraction]] = field(repr=False)
@@ -116,20 +156,31 @@ class Facts:
         """Of the season asked for, as they were seen."""
         return [self.sightings[key] for key in self.past.seen_in(ask)]
 
+    def looked_at(self, female: int, since: Date, until: Date) -> tuple[Date, ...]:
+        """The days in order on which somebody looked at her, both ends counted."""
+        seen = {sign.on for sign in self.past.signs.get(female, ())}
+        days = seen | set(self.looked.get(female, ()))
+        return tuple(sorted(on for on in days if since <= on <= until))
+
     def anything_of(self, female: int) -> bool:
-        """Whether she was seen, or put with a male, at any time."""
+        """Whether she was seen, scanned, or put with a male, at any time."""
         has = self.past.signs.get(female) or self.together.pairings.get(female)
-        return bool(has or self.together.shared.get(female))
+        return bool(has or self.scans.get(female) or self.together.shared.get(female))
 
 
 def gather(asks: Sequence[Ask] = ()) -> Facts:
     """The facts of these seasons: the number of queries does not grow with them."""
     past = gather_past()
+    asked = {ask.female.pk for ask in asks}
+    sightings = _sightings({key for ask in asks for key in past.seen_in(ask)})
+    named = {one.male_id for one in sightings.values() if one.male_id is not None}
     return Facts(
         together=gather_together([ask.female for ask in asks], others=past.outcomes.keys()),
         past=past,
-        sightings=_sightings({key for ask in asks for key in past.seen_in(ask)}),
-        scans=_scans({ask.female.pk for ask in asks}),
+        sightings=sightings,
+        scans=_scans(asked),
+        looked=looked_days({*asked, *past.outcomes.keys()}),
+        whereabouts=whereabouts_of({*asked, *named}),
         kinds=kinds_by_key(),
         profiles=all_profiles(),
         shares=lineage.current().shares,
@@ -138,7 +189,7 @@ def gather(asks: Sequence[Ask] = ()) -> Facts:
 
 def gather_past() -> Past:
     """How all seasons ended and what was seen: two queries."""
-    return remembered_while_reading("season_past", lambda: Past(_outcomes(), _signs()))
+    return remembered_while_reading("season_past", _past)
 
 
 def gather_together(females: Iterable[Animal], *, others: Collection[int] = ()) -> Together:
@@ -191,6 +242,15 @@ def _read_kinds() -> dict[str, SignKind]:
     return {kind.key: kind for kind in SignKind.objects.all()}
 
 
+def _past() -> Past:
+    profiles, shares = all_profiles(), lineage.current().shares
+
+    def shortest_days(female: int) -> int:
+        return profiles.of(shares.get(female, {})).gestation_shortest_days
+
+    return Past(_outcomes(), _signs(), shortest_days)
+
+
 def _outcomes() -> dict[int, list[Outcome]]:
     found: dict[int, list[Outcome]] = defaultdict(list)
     for outcome in Outcome.objects.filter(withdrawn_at__isnull=True).order_by("on", "pk"):
@@ -202,10 +262,10 @@ def _signs() -> dict[int, list[SeenSign]]:
     zone = timezone.get_current_timezone()
     found: dict[int, list[SeenSign]] = defaultdict(list)
     rows = Sighting.objects.filter(withdrawn_at__isnull=True).order_by("seen_at", "pk")
-    for pk, female, at, kind, boost in rows.values_list(
-        "pk", "female", "seen_at", "kind__key", "kind__boost"
+    for pk, female, at, kind, after in rows.values_list(
+        "pk", "female", "seen_at", "kind__key", "kind__after"
     ):
-        found[female].append(SeenSign(at.astimezone(zone).date(), kind, boost, pk))
+        found[female].append(SeenSign(at.astimezone(zone).date(), kind, after is not None, pk))
     return dict(found)
 
 

@@ -6,14 +6,18 @@ from dataclasses import dataclass
 
 from breeding.animals.species.profiles import Figures
 from breeding.gestation.estimate import Profile
-from breeding.gestation.learning import learn
+from breeding.gestation.learning import learn, learn_signs
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.closed import (
     ClosedSeason,
     MeasuredGestation,
+    closed_seasons,
     gestation_days,
-    measured_gestations,
+    lessons_of,
 )
+from breeding.pairings.season.exposure import exposure_of
+from breeding.pairings.season.facts import Facts
+from breeding.words.chances import seen_words
 
 
 def profile_of(figures: Figures, kinds: Iterable[SignKind]) -> Profile:
@@ -23,11 +27,16 @@ def profile_of(figures: Figures, kinds: Iterable[SignKind]) -> Profile:
     def of(name: str) -> float:
         return figures.get(name, getattr(assumed, name))
 
+    speaking = sorted(
+        (kind for kind in kinds if kind.shares), key=lambda kind: (-kind.strength, kind.key)
+    )
     return Profile(
         gestation_mean_days=of("gestation_mean_days"),
         gestation_sd_days=of("gestation_sd_days"),
+        gestation_mean_doubt_days=of("gestation_mean_doubt_days"),
         base_daily=of("base_daily"),
-        signs={kind.key: (kind.boost, kind.days_back) for kind in kinds},
+        unknown_factor=of("unknown_factor"),
+        signs={kind.key: kind.shares for kind in speaking if kind.shares},
         scan_detectable_days=of("scan_detectable_days"),
         scan_sensitivity=of("scan_sensitivity"),
         scan_specificity=of("scan_specificity"),
@@ -36,7 +45,7 @@ def profile_of(figures: Figures, kinds: Iterable[SignKind]) -> Profile:
 
 @dataclass(frozen=True)
 class Learned:
-    """A species' figures as they stand, and as the program's own births have moved them."""
+    """A species' figures as they stand, and as the program's own seasons have moved them."""
 
     prior: Profile
     profile: Profile
@@ -50,28 +59,74 @@ def learned_profiles(
     *,
     until: datetime.date,
 ) -> dict[str, Learned]:
-    """For each set of figures, by its key: what births up to a day have taught."""
-    priors = {card.key: profile_of(card, kinds.values()) for card in cards}
-    measured = measured_gestations(closed, priors, until=until)
-    found = {}
-    for key, prior in priors.items():
-        days = gestation_days(measured.get(key, ()))
-        found[key] = Learned(prior, learn(prior, days), len(days))
-    return found
+    """For each set of figures, by its key: what seasons closed up to a day have taught."""
+    return {key: one for key, (one, _) in learned_of_all(closed, cards, kinds, asof=until).items()}
 
 
 def learned_of_all(
     closed: Sequence[ClosedSeason],
-    cards: Sequence[Figures],
+    cards: Iterable[Figures],
     kinds: Mapping[str, SignKind],
     *,
     asof: datetime.date,
 ) -> dict[str, tuple[Learned, list[MeasuredGestation]]]:
-    """For every set of figures, by its key: what was learned, and the births it rests on."""
-    priors = {card.key: profile_of(card, kinds.values()) for card in cards}
-    measured = measured_gestations(closed, priors, until=asof)
-    learned = learned_profiles(closed, cards, kinds, until=asof)
-    return {
-        key: (one, sorted(measured.get(key, []), key=lambda birth: birth.born_on))
-        for key, one in learned.items()
-    }
+    """For every set of figures, by its key: what was learned, and the births it rests on.
+
+    Gestation is learned species by species, signs from all of the program together.
+    """
+    asked = {card.key: card for card in cards}
+    every = asked | {season.figures.key: season.figures for season in closed}
+    priors = {key: profile_of(card, kinds.values()) for key, card in every.items()}
+    lessons = lessons_of(closed, priors, until=asof)
+    found = {}
+    for key in asked:
+        births = sorted(lessons.measured.get(key, ()), key=lambda birth: birth.born_on)
+        days = gestation_days(births)
+        profile = learn_signs(learn(priors[key], days), lessons.counted)
+        found[key] = (Learned(priors[key], profile, len(days)), births)
+    return found
+
+
+@dataclass(frozen=True)
+class LearnedSign:
+    """One kind of sign as set and as the program's own seasons have moved it, in words."""
+
+    label: str
+    now: str
+    as_set: str
+    after: float  # windows in which it was the strongest sign, after a mating
+    without: float
+
+
+@dataclass(frozen=True)
+class LearnedSigns:
+    """What closed seasons have taught of signs, from how many of which kind."""
+
+    births: int
+    empty: int
+    after: float  # looked-at windows in all
+    without: float
+    rows: tuple[LearnedSign, ...]
+
+
+def learned_signs(facts: Facts, *, asof: datetime.date) -> LearnedSigns:
+    """The table of signs as all closed seasons up to a day have moved it."""
+    closed = closed_seasons(facts, exposure_of(facts.together))
+    cards = {season.figures.key: season.figures for season in closed}
+    kinds = facts.kinds
+    priors = {key: profile_of(card, kinds.values()) for key, card in cards.items()}
+    lessons = lessons_of(closed, priors, until=asof)
+    prior = profile_of(facts.profiles.unknown, kinds.values())
+    learnt = learn_signs(prior, lessons.counted)
+    after, without = lessons.counted.windows
+    rows = [
+        LearnedSign(
+            kinds[key].label,
+            seen_words(*learnt.signs[key]),
+            seen_words(*prior.signs[key]),
+            lessons.counted.after.get(key, 0.0),
+            lessons.counted.without.get(key, 0.0),
+        )
+        for key in prior.signs
+    ]
+    return LearnedSigns(lessons.births, lessons.empty, after, without, tuple(rows))

@@ -60,7 +60,7 @@ class Mark:
     """Something seen on a day.
 
     The weightiest are labelled beside the line, of equals the latest; the others are listed
-    below. The boost of its kind is a good weight: a seen mating goes before bite marks.
+    below. The strength of its kind is a good weight: a seen mating goes before bite marks.
     """
 
     on: Date

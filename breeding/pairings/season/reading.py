@@ -8,17 +8,21 @@ from functools import cached_property
 
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures
-from breeding.gestation import Estimate, Profile, Sign, estimate
+from breeding.gestation import Estimate, Profile, estimate
 from breeding.gestation import Scan as ScanFact
 from breeding.gestation.actions import Action, Injury, Rules, actions
 from breeding.gestation.estimate import sentences
 from breeding.gestation.learning import possible_sires
+from breeding.gestation.profile import MATING_SEEN
 from breeding.pairings.models import Outcome, Scan, Sighting, SignKind
 from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of
 from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
 from breeding.pairings.season.learned import Learned, learned_profiles
+from breeding.pairings.season.testimony import Testimony, hear
+from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.models import Program
+from breeding.words.chances import chance, pregnancy
 from breeding.words.days import long_day
 
 DAY = datetime.timedelta(days=1)
@@ -46,17 +50,70 @@ class SeasonReading:
     sightings: tuple[Sighting, ...] = ()
     scans: tuple[Scan, ...] = ()
     outcomes: tuple[Outcome, ...] = ()
+    contradicted: Outcome | None = None  # "was not pregnant", wrong by the last birth
+    looked: tuple[datetime.date, ...] = ()
+    whereabouts: Whereabouts = field(default=Whereabouts(), repr=False)
 
     @property
     def since(self) -> datetime.date | None:
         """The first day of this season that says anything."""
         days = [stretch.first for stretch in self.company]
         days += [seen_on(sighting) for sighting in self.sightings]
+        days += [scan.on for scan in self.scans]
         return min(days, default=None)
 
-    @property
+    @cached_property
     def exposed(self) -> list[datetime.date]:
-        return sorted({day for stretch in self.company for day in stretch.days(self.asof)})
+        """Days in company with a mature male, by records and by signs that name one."""
+        days = {day for stretch in self.company for day in stretch.days(self.asof)}
+        return sorted(days.union(*self.testimony.company.values()))
+
+    @cached_property
+    def testimony(self) -> Testimony:
+        """What of her signs counts, and what the records contradict."""
+        return hear(
+            self.female,
+            self.sightings,
+            self.company + self.company_before,
+            unknown=set(self._on_loan),
+            whereabouts=self.whereabouts,
+            profile=self.profile,
+        )
+
+    @cached_property
+    def unknown(self) -> list[datetime.date]:
+        """Days of which nobody knows her company: on loan, and before a scan nothing explains."""
+        scan = self.unexplained_scan
+        if scan is None:
+            return self._on_loan
+        reach = self.profile.gestation_mean_days + 2 * self.profile.gestation_sd_days
+        return sorted({*self._on_loan, *_days(scan.on - DAY * round(reach), scan.on - DAY)})
+
+    @cached_property
+    def unexplained_scan(self) -> Scan | None:
+        """The first scan that saw pups though no mating day on record could show on it."""
+        mated = [sign.on for sign in self.testimony.signs if sign.kind == MATING_SEEN]
+        first = min([*self.exposed, *self._on_loan, *mated], default=datetime.date.max)
+        shows = DAY * round(self.profile.scan_detectable_days)
+        seen = [scan for scan in self.scans if scan.positive and scan.on - shows < first]
+        return seen[0] if seen else None
+
+    @property
+    def missing_words(self) -> str:
+        """What a scan that nothing explains says of her; empty without one."""
+        if self.unexplained_scan is None:
+            return ""
+        is_home_bred = self.female.origin == Animal.Origin.BORN_HERE
+        if is_home_bred or self.last_outcome is not None:
+            return "company missing"
+        return "pregnant on arrival or company missing"
+
+    @property
+    def _on_loan(self) -> list[datetime.date]:
+        since = self.female.state_on
+        if self.female.state != Animal.State.ON_LOAN or since is None:
+            return []
+        return _days(since, self.asof)
 
     @property
     def together_since(self) -> datetime.date | None:
@@ -86,11 +143,9 @@ class SeasonReading:
         """
         return estimate(
             exposed=self.exposed,
-            signs=[
-                Sign(seen_on(sighting), sighting.kind.key, sighting.male_id)
-                for sighting in self.sightings
-                if sighting.kind.boost > 0 or sighting.kind.key in self.profile.signs
-            ],
+            unknown=self.unknown,
+            looked=self.looked,
+            signs=self.testimony.signs,
             scans=[ScanFact(scan.on, scan.positive) for scan in self.scans],
             profile=self.profile,
             asof=asof,
@@ -160,6 +215,8 @@ class SeasonReading:
             for stretch in self.company_before:
                 days = stretch.days(self.last_outcome.on - DAY)
                 company.setdefault(stretch.male.pk, []).extend(days)
+        for male, named in self.testimony.company.items():
+            company.setdefault(male, []).extend(named)
         return possible_sires(found, company, sperm_kept_days=self.sperm_kept_days)
 
     @property
@@ -173,19 +230,24 @@ class SeasonReading:
 
     @property
     def state_words(self) -> str:
-        """A few words beside her name."""
-        from breeding.words.chances import chance
-
+        """A few words beside her name: the word for the chance, and the chance."""
+        said = pregnancy(self.estimate.chance)
         if self.is_overdue:
-            return "past her window"
-        sure = chance(self.estimate.chance)
-        if self.estimate.chance >= self.rules.bred_chance:
-            return f"pregnant, {sure} sure"
+            return f"past her window, {said}"
         if self.estimate.chance >= self.rules.worth_settling_chance:
-            return f"perhaps pregnant, {sure}"
-        if self.together_since:
-            return "with a male"
-        return f"hardly pregnant, {sure}"
+            return f"{said}; {self.missing_words}" if self.missing_words else said
+        if self.pups_seen:
+            return f"pups seen, not explained by the records ({chance(self.estimate.chance)})"
+        return f"with a male, {said}" if self.together_since else said
+
+    @property
+    def pups_seen(self) -> bool:
+        """Whether the latest scan of this season saw pups."""
+        return bool(self.scans) and self.scans[-1].positive
+
+
+def _days(first: datetime.date, last: datetime.date) -> list[datetime.date]:
+    return [first + DAY * number for number in range((last - first).days + 1)]
 
 
 def rules_of(program: Program, figures: Figures) -> Rules:
@@ -207,14 +269,15 @@ def seasons(
     asof: datetime.date,
     females: Iterable[Animal] | None = None,
     until: Outcome | None = None,
+    birth_on: datetime.date | None = None,
 ) -> list[SeasonReading]:
     """The season of each female that has one, by name; every fact read in a handful of queries.
 
     Without `females`: all that are here. `until` reckons the season that this outcome closed,
-    as it was on that day.
+    as it was on that day; `birth_on` one that a birth on a day is about to close.
     """
     if females is not None:
-        asks = [Ask(female, asof, until) for female in females]
+        asks = [Ask(female, asof, until, birth_on) for female in females]
         return reckoned(program, gather(asks), asks)
     asks = [Ask(female, asof, until) for female in females_here()]
     facts = gather(asks)
@@ -223,10 +286,15 @@ def seasons(
 
 
 def season_of(
-    female: Animal, program: Program, *, asof: datetime.date, until: Outcome | None = None
+    female: Animal,
+    program: Program,
+    *,
+    asof: datetime.date,
+    until: Outcome | None = None,
+    birth_on: datetime.date | None = None,
 ) -> SeasonReading:
     """One female's season."""
-    return seasons(program, asof=asof, females=[female], until=until)[0]
+    return seasons(program, asof=asof, females=[female], until=until, birth_on=birth_on)[0]
 
 
 def reckoned(program: Program, facts: Facts, asks: Sequence[Ask]) -> list[SeasonReading]:
@@ -275,6 +343,9 @@ def _season_of(
         company_before=before,
         sperm_kept_days=kept_days,
         sightings=tuple(facts.sightings_of(ask)),
-        scans=tuple(one for one in facts.scans.get(female, ()) if start <= one.on <= ask.asof),
+        scans=tuple(one for one in facts.scans.get(female, ()) if start < one.on <= ask.asof),
         outcomes=tuple(outcomes),
+        contradicted=facts.past.contradicted(female, outcomes),
+        looked=facts.looked_at(female, start, ask.asof),
+        whereabouts=facts.whereabouts,
     )

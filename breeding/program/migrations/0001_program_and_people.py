@@ -207,7 +207,7 @@ class Migration(migrations.Migration):
                 (
                     "bred_chance",
                     models.FloatField(
-                        default=0.9,
+                        default=0.75,
                         help_text="She counts as bred from this chance on.",
                         validators=[
                             django.core.validators.MinValueValidator(0.0),

@@ -1,0 +1,66 @@
+"""Looking at a tank: ticking off that all were looked at, and on which days that was so."""
+
+import datetime
+from collections import defaultdict
+from collections.abc import Collection, Iterable
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from breeding.housing.models import Look, Stay, Tank
+from breeding.program.models import Person
+from breeding.words.days import long_day
+
+Date = datetime.date
+DAY = datetime.timedelta(days=1)
+SHOWN = 7
+
+
+@transaction.atomic
+def record_look(tank: Tank, *, on: Date, today: Date, by: Person | None) -> tuple[Look, bool]:
+    """All in a tank were looked at on a day and there was nothing to see; once a day is enough.
+
+    The look, and whether it is new. Raises ValidationError for a day to come and for a tank in
+    which nobody was.
+    """
+    if on > today:
+        raise ValidationError({"on": f"{long_day(on)} is still to come; choose today or earlier."})
+    Tank.objects.select_for_update().get(pk=tank.pk)
+    standing = Look.objects.filter(tank=tank, on=on, withdrawn_at__isnull=True).first()
+    if standing is not None:
+        return standing, False
+    there = Stay.objects.filter(tank=tank, since__lte=on).exclude(until__lt=on)
+    if not there.exists():
+        raise ValidationError(f"Nobody was in {tank} on {long_day(on)}; there was nobody to see.")
+    return Look.objects.create(tank=tank, on=on, recorded_by=by), True
+
+
+def looks_of(tank: Tank, *, most: int = SHOWN) -> list[Look]:
+    """The latest looks at a tank that count, newest first: one query."""
+    found = Look.objects.filter(tank=tank, withdrawn_at__isnull=True)
+    return list(found.select_related("recorded_by")[:most])
+
+
+def looked_at(tanks: Iterable[Tank], on: Date) -> set[int]:
+    """The keys of those tanks that were looked at on a day: one query."""
+    found = Look.objects.filter(tank__in=list(tanks), on=on, withdrawn_at__isnull=True)
+    return set(found.values_list("tank", flat=True))
+
+
+def days_looked_at(animals: Collection[int]) -> dict[int, set[Date]]:
+    """For each of these animals the days on which its tank was ticked off: at most two queries.
+
+    The day of a move counts by both tanks.
+    """
+    looks: dict[int, list[Date]] = defaultdict(list)
+    rows = Look.objects.filter(withdrawn_at__isnull=True).order_by("on")
+    for tank, on in rows.values_list("tank", "on"):
+        looks[tank].append(on)
+    found: dict[int, set[Date]] = defaultdict(set)
+    if not looks:
+        return found
+    stays = Stay.objects.filter(animal__in=animals, tank__in=looks)
+    for animal, tank, since, until in stays.values_list("animal", "tank", "since", "until"):
+        last = until or Date.max
+        found[animal] |= {on for on in looks[tank] if since <= on <= last}
+    return found
