@@ -9,8 +9,11 @@ class AgendaConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """The running server sends the digests by itself."""
+        """The running server sends the digests by itself; whoever answers a line has looked."""
+        from breeding.agenda.looked import answered_days
         from breeding.agenda.outbox import remind
+        from breeding.pairings.season.looked import add_source
         from breeding.program.background import each_minute
 
         each_minute("remind", remind)
+        add_source(answered_days)

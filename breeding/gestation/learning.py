@@ -10,7 +10,7 @@ from typing import TypeVar
 import numpy as np
 
 from breeding.gestation.estimate import Estimate, Sign
-from breeding.gestation.profile import Profile
+from breeding.gestation.profile import MATING_SEEN, Profile
 from breeding.gestation.reasons import Date
 from breeding.gestation.windows import windows
 
@@ -110,7 +110,8 @@ def count_windows(
     days, so each without a mating counts as one part in `window_days`.
     """
     seen = list(signs)
-    days = sorted({on.toordinal() for on in exposed})
+    mated = {sign.on.toordinal() for sign in seen if sign.kind == MATING_SEEN}
+    days = sorted({on.toordinal() for on in exposed} | mated)
     likely = dict(zip(*mating.mating_distribution, strict=True)) if mating else {}
     mass = {on.toordinal(): float(share) for on, share in likely.items() if share >= LEAST_MASS}
     if not days and not mass:

@@ -15,7 +15,7 @@ def day(number: int) -> datetime.date:
 
 
 def mated(asof: int, *scans: Scan) -> Estimate:
-    """Exposed on days 0-29, bitten on day 12, mated on day 14; window days 103 to 139."""
+    """Exposed on days 0-29, bitten on day 12, mated on day 14; window days 106 to 141."""
     return estimate(
         exposed=[day(number) for number in range(30)],
         signs=[Sign(day(12), "fresh_bite_marks"), Sign(day(14), "copulation")],
@@ -36,22 +36,23 @@ def test_an_expected_female_apart_gets_a_nursery_a_week_before_her_window_and_a_
     None
 ):
     found = actions(mated(59))
-    assert dates(found) == {"nursery_by": 96, "watch_from": 103}
-    nursery, watch = found
-    assert nursery.reason.startswith("Due 12 November to 18 December 2026. Tank free and cycled")
-    assert "most evenly 30 November 2026" in watch.reason
+    assert dates(found) == {"settle": 59, "nursery_by": 99, "watch_from": 106}
+    _, nursery, watch = found
+    assert nursery.reason.startswith("Due 15 November to 20 December 2026. Tank free and cycled")
+    assert "most evenly 3 December 2026" in watch.reason
 
 
 def test_the_window_spoken_of_does_not_run_away_as_days_pass() -> None:
-    assert dates(actions(mated(120))) == {"nursery_by": 96, "watch_from": 103}
+    found = dates(actions(mated(120)))
+    assert (found["nursery_by"], found["watch_from"]) == (99, 106)
 
 
 def test_a_bred_female_in_company_is_to_be_separated_with_the_grounds_named() -> None:
     action = actions(mated(20), together_since=day(0))[0]
     assert (action.kind, action.on) == ("separate_bred", day(20))
     assert action.reason == (
-        "Bred: fresh bite marks on 13 August 2026 and mating seen on 15 August 2026, "
-        "chance 91 %. Move the male or close the divider rather than move her."
+        "Bred: mating seen on 15 August 2026 and fresh bite marks on 13 August 2026, "
+        "chance 83 %. Move the male or close the divider rather than move her."
     )
 
 
@@ -69,7 +70,7 @@ def test_a_likely_female_in_company_is_separated_two_weeks_before_her_window_at_
 
 def test_once_the_latest_day_has_come_it_stands_before_everything_but_harm() -> None:
     est = mated(100)
-    assert dates(actions(est, together_since=day(0)))["separate_by"] == 89
+    assert dates(actions(est, together_since=day(0)))["separate_by"] == 92
     hurt = actions(est, together_since=day(0), injuries=[Injury(day(99), 3)])
     assert hurt[-1].kind != "separate_by"
     assert "separate_now" in dates(hurt)
@@ -120,8 +121,8 @@ def test_a_doubtful_female_gets_one_line_until_a_scan_has_settled_it() -> None:
     (only,) = actions(est)
     assert est.mating is not None
     assert only.kind == "settle"
-    assert only.on == est.mating.p95 + datetime.timedelta(days=45)
-    assert only.reason.startswith("Chance 34 %: too little to plan for.")
+    assert only.on == est.mating.p50 + datetime.timedelta(days=45)
+    assert only.reason.startswith("Perhaps pregnant, 34 %. From 26 September 2026 on a scan")
     too_early = company_only(25, 40, Scan(day(30), False))
     assert dates(actions(too_early)) == dates((only,))
     assert actions(company_only(25, 80, Scan(day(75), False))) == ()
@@ -130,9 +131,9 @@ def test_a_doubtful_female_gets_one_line_until_a_scan_has_settled_it() -> None:
 
 
 def test_past_her_window_she_needs_a_veterinarian_and_does_not_drop_out_of_sight() -> None:
-    (late,) = actions(mated(139))
-    assert (late.kind, late.on) == ("overdue", day(139))
-    assert late.reason.startswith("Was due 12 November to 18 December 2026; all but 1 in ")
+    (late,) = actions(mated(141))
+    assert (late.kind, late.on) == ("overdue", day(141))
+    assert late.reason.startswith("Was due 15 November to 20 December 2026; all but 1 in ")
     assert "aquatic veterinarian" in late.reason
     (long_after,) = actions(mated(400), together_since=None)
     assert long_after.kind == "overdue"
@@ -152,7 +153,7 @@ def test_a_year_with_a_male_and_no_birth_is_not_called_overdue_from_the_first_mo
 def test_actions_come_earliest_first_and_dates_as_the_page_writes_them() -> None:
     found = actions(mated(20), together_since=day(0), day=lambda on: f"<{on:%d.%m.}>")
     assert [action.on for action in found] == sorted(action.on for action in found)
-    assert "Due <12.11.> to <17.12.>" in found[1].reason
+    assert "Due <15.11.> to <19.12.>" in found[2].reason
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from breeding.gestation.estimate import Profile, Scan, Sign, estimate
 
 START = datetime.date(2026, 1, 1)
-KINDS = ("copulation", "fresh_bite_marks", "parallel_swimming", "following")
+KINDS = ("copulation", "fresh_bite_marks", "biting", "parallel_swimming", "following")
 
 numbers = st.integers(min_value=0, max_value=260)
 days = numbers.map(lambda number: START + datetime.timedelta(days=number))
@@ -22,11 +22,14 @@ profiles = st.builds(
     Profile,
     gestation_mean_days=st.floats(60, 200),
     gestation_sd_days=st.floats(1, 25),
+    gestation_mean_doubt_days=st.floats(0, 20),
     base_daily=st.floats(0, 0.2),
 )
 seasons = st.fixed_dictionaries(
     {
         "exposed": st.lists(days, max_size=80),
+        "unknown": st.lists(days, max_size=30),
+        "looked": st.lists(days, max_size=80),
         "signs": st.lists(signs, max_size=6),
         "scans": st.lists(scans, max_size=3),
         "profile": profiles,
@@ -56,12 +59,24 @@ def test_every_share_is_a_share_and_points_are_in_order(season: dict[str, Any]) 
 
 
 @laws
+@given(seasons)
+def test_what_carries_the_mating_days_sums_to_one(season: dict[str, Any]) -> None:
+    est = estimate(**season)
+    kinds = ("sign", "company", "unknown")
+    carrying = [r.weight for r in est.reasons if r.kind in kinds and not r.is_against]
+    assert sum(carrying) == pytest.approx(1 if carrying else 0)
+    assert len(est.named) == len(est.mating_distribution[0])
+
+
+@laws
 @given(seasons, days)
 def test_one_more_day_of_company_never_lowers_the_chance(
     season: dict[str, Any], more: datetime.date
 ) -> None:
-    longer = {**season, "exposed": [*season["exposed"], more]}
-    assert estimate(**longer).chance >= estimate(**season).chance - 1e-12
+    """Of company of which nobody says what was seen: signs and silence may speak against it."""
+    silent = {**season, "signs": [], "looked": [], "unknown": []}
+    longer = {**silent, "exposed": [*season["exposed"], more]}
+    assert estimate(**longer).chance >= estimate(**silent).chance - 1e-12
 
 
 @laws
@@ -86,7 +101,7 @@ def test_not_having_given_birth_never_raises_the_chance(season: dict[str, Any]) 
 @given(seasons, st.randoms(use_true_random=False))
 def test_the_order_of_entry_does_not_matter(season: dict[str, Any], dice: random.Random) -> None:
     mixed = dict(season)
-    for name in ("exposed", "signs", "scans"):
+    for name in ("exposed", "unknown", "looked", "signs", "scans"):
         mixed[name] = list(season[name])
         dice.shuffle(mixed[name])
     one, other = estimate(**season), estimate(**mixed)
@@ -105,7 +120,7 @@ def test_everything_shifted_by_some_days_shifts_the_answers_by_as_many(
     birth = season["last_birth"]
     shifted = {
         **season,
-        "exposed": [on + step for on in season["exposed"]],
+        **{name: [on + step for on in season[name]] for name in ("exposed", "unknown", "looked")},
         "signs": [Sign(sign.on + step, sign.kind) for sign in season["signs"]],
         "scans": [Scan(scan.on + step, scan.positive) for scan in season["scans"]],
         "asof": season["asof"] + step,

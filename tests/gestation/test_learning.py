@@ -7,8 +7,16 @@ import numpy as np
 import pytest
 
 from breeding.gestation.estimate import Profile, Sign, estimate
-from breeding.gestation.learning import is_measured, learn, possible_sires
+from breeding.gestation.learning import (
+    Counted,
+    count_windows,
+    is_measured,
+    learn,
+    learn_signs,
+    possible_sires,
+)
 
+DOUBTED = Profile(gestation_mean_doubt_days=7.0)
 START = datetime.date(2026, 8, 1)
 
 
@@ -23,9 +31,10 @@ def test_without_records_the_profile_stays_as_it_is() -> None:
 
 def test_one_record_moves_the_mean_as_far_as_precision_weighting_says() -> None:
     """Own arithmetic: prior 110 with sd 7, record 99 with sd 10."""
-    learnt = learn(Profile(), [99])
+    learnt = learn(DOUBTED, [99])
     by_hand = (110 / 49 + 99 / 100) / (1 / 49 + 1 / 100)
     assert learnt.gestation_mean_days == pytest.approx(by_hand)
+    assert learnt.gestation_mean_doubt_days == pytest.approx((1 / 49 + 1 / 100) ** -0.5)
     assert learnt.gestation_sd_days == 10
 
 
@@ -33,7 +42,7 @@ def test_three_records_update_the_sd_too() -> None:
     """Own arithmetic on keepers' records: 99 d (A. Ochs and R. Moll 2003), 110 d (A. Ochs 2002),
     120 d (D. Wehrli 2005); prior weight 8 records for the sd, 100/49 for the mean.
     """
-    learnt = learn(Profile(), [99, 110, 120])
+    learnt = learn(DOUBTED, [99, 110, 120])
     average = 329 / 3
     k = 100 / 49
     squares = sum((x - average) ** 2 for x in (99, 110, 120))
@@ -42,12 +51,19 @@ def test_three_records_update_the_sd_too() -> None:
     assert learnt.gestation_sd_days == pytest.approx(math.sqrt(scale))
 
 
+def test_a_mean_without_a_doubt_stays_and_only_the_sd_is_learned() -> None:
+    """Own arithmetic: deviations from 110 squared are 121, 0 and 100."""
+    learnt = learn(Profile(), [99, 110, 120])
+    assert (learnt.gestation_mean_days, learnt.gestation_mean_doubt_days) == (110, 0)
+    assert learnt.gestation_sd_days == pytest.approx(math.sqrt((8 * 100 + 221) / 11))
+
+
 def test_many_records_outweigh_the_profile() -> None:
     records = np.random.default_rng(7).normal(125, 5, 400)
-    learnt = learn(Profile(), list(records))
+    learnt = learn(DOUBTED, list(records))
     assert learnt.gestation_mean_days == pytest.approx(records.mean(), abs=0.2)
     assert learnt.gestation_sd_days == pytest.approx(records.std(), abs=0.3)
-    assert learn(Profile(), list(records[::-1])).gestation_mean_days == pytest.approx(
+    assert learn(DOUBTED, list(records[::-1])).gestation_mean_days == pytest.approx(
         learnt.gestation_mean_days
     )
 
@@ -86,12 +102,62 @@ def test_a_sign_that_names_a_male_counts_for_him_alone() -> None:
     assert sum(named.values()) == pytest.approx(1)
 
 
-def test_bite_marks_that_look_back_before_his_coming_still_count_for_the_male_there_now() -> None:
-    est = estimate(exposed=[day(5)], signs=[Sign(day(5), "fresh_bite_marks")], asof=day(9))
-    assert possible_sires(est, {"Rigel": [day(5)]}) == pytest.approx({"Rigel": 1})
+def test_marks_of_one_male_do_not_speak_of_the_days_before_they_can_come_from() -> None:
+    days = [day(n) for n in range(10)]
+    est = estimate(exposed=days, signs=[Sign(day(9), "fresh_bite_marks", "Rigel")], asof=day(9))
+    marked = sum(mass for on, mass in zip(*est.mating_distribution, strict=True) if on >= day(7))
+    shares = possible_sires(est, {"Altair": days})
+    assert shares == pytest.approx({"Rigel": marked, "Altair": 1 - marked})
 
 
 def test_with_no_male_on_record_there_is_no_guess() -> None:
     est = estimate(exposed=[day(0)], asof=day(5))
     assert possible_sires(est, {}) == {}
     assert possible_sires(estimate(exposed=[], asof=day(5)), {"Rigel": [day(0)]}) == {}
+
+
+def after_a_mating_on(number: int, *signs: Sign) -> Counted:
+    """A mating seen on one day of ten in company, looked at daily."""
+    days = [day(n) for n in range(10)]
+    seen = [Sign(day(number), "copulation"), *signs]
+    found = estimate(exposed=days, looked=days, signs=seen, asof=day(9))
+    return count_windows(exposed=days, looked=days, signs=seen, profile=Profile(), mating=found)
+
+
+def test_a_pregnant_season_counts_one_window_after_and_the_days_away_from_it_without() -> None:
+    """Days 8 and 9 reach beyond the last day; each window without counts as a third."""
+    counted = after_a_mating_on(1)
+    assert set(counted.after) == {"copulation"}
+    assert counted.after["copulation"] == pytest.approx(1, abs=0.05)
+    assert set(counted.without) == {""}
+    assert counted.without[""] == pytest.approx((4 + 2 / 3 + 1 / 3) / 3, abs=1e-9)
+
+
+def test_a_season_without_a_pregnancy_counts_every_window_as_one_without() -> None:
+    """Own arithmetic: marks on day 3 make the windows of days 1, 2 and 3; six days, two past."""
+    days = [day(n) for n in range(6)]
+    counted = count_windows(
+        exposed=days,
+        looked=days,
+        signs=[Sign(day(3), "fresh_bite_marks")],
+        profile=Profile(),
+        mating=None,
+    )
+    assert counted.after == {}
+    assert counted.without == pytest.approx({"fresh_bite_marks": 1, "": (1 + 2 / 3 + 1 / 3) / 3})
+
+
+def test_what_nobody_looked_at_teaches_nothing_of_signs() -> None:
+    days = [day(n) for n in range(6)]
+    counted = count_windows(exposed=days, looked=[], signs=[], profile=Profile(), mating=None)
+    assert counted.windows == (0, 0)
+    assert learn_signs(Profile(), counted).signs == Profile().signs
+
+
+def test_the_table_of_signs_moves_as_twenty_windows_and_those_counted_say() -> None:
+    """Own arithmetic: (20 x 0.40 + 6) / 30 after ten matings, (20 x 0.045 + 1) / 60 without."""
+    counted = Counted({"fresh_bite_marks": 6.0, "": 4.0}, {"fresh_bite_marks": 1.0, "": 39.0})
+    learnt = learn_signs(Profile(), counted)
+    assert learnt.signs["fresh_bite_marks"] == pytest.approx((14 / 30, 1.9 / 60))
+    assert learnt.nothing_after == pytest.approx((20 * 0.10 + 4) / 30)
+    assert list(learnt.signs) == list(Profile().signs)

@@ -21,7 +21,14 @@ def drawn(world: World, seed: int = 1922, count: int = SEASONS) -> list[Season]:
 
 
 def reckon(one: Season, profile: Profile | None = None, **more: Any) -> Estimate:
-    return estimate(exposed=one.company, signs=one.signs, asof=one.last, profile=profile, **more)
+    return estimate(
+        exposed=one.company,
+        looked=one.looked,
+        signs=one.signs,
+        asof=one.last,
+        profile=profile,
+        **more,
+    )
 
 
 def with_a_mating_seen(world: World, seed: int) -> list[Season]:
@@ -52,12 +59,34 @@ def test_chances_come_true_as_often_as_an_independent_reckoning_found(
     low: float, high: float, came_true: float
 ) -> None:
     """Four standard errors at 450 seasons in a bin are 0.09."""
-    seasons = drawn(DAILY, count=3 * SEASONS)
-    chances = np.array([reckon(one, looked=one.looked).chance for one in seasons])
+    said, true, count = came_true_within(low, high, drawn(DAILY, count=3 * SEASONS))
+    assert count > 100
+    assert true == pytest.approx(came_true, abs=0.09)
+    assert true == pytest.approx(said, abs=0.15)
+
+
+def came_true_within(low: float, high: float, seasons: list[Season]) -> tuple[float, float, int]:
+    """Of the chances said between two: their mean, how often they came true, and how many."""
+    chances = np.array([reckon(one).chance for one in seasons])
     pregnant = np.array([one.mated_on is not None for one in seasons])
-    said = (chances >= low) & (chances < high)
-    assert said.sum() > 100
-    assert pregnant[said].mean() == pytest.approx(came_true, abs=0.09)
+    within = (chances >= low) & (chances < high)
+    return float(chances[within].mean()), float(pregnant[within].mean()), int(within.sum())
+
+
+@pytest.mark.parametrize(
+    ("world", "low", "high"),
+    [
+        pytest.param(EVERY_SECOND_DAY, 0.4, 0.8, id="marks after 60 %, looked at every second day"),
+        pytest.param(CLEAR_MARKS, 0.6, 0.9, id="marks after 90 %, by chance on 1 %"),
+    ],
+)
+def test_chances_in_other_worlds_do_not_promise_what_does_not_come(
+    world: World, low: float, high: float
+) -> None:
+    """A model that added signs up said 0.96 where 0.62 came true."""
+    said, true, count = came_true_within(low, high, drawn(world))
+    assert count > 60
+    assert true > said - 0.15
 
 
 def covered(seasons: list[Season], profile: Profile | None = None) -> float:
@@ -83,11 +112,17 @@ def test_a_window_from_figures_a_week_too_short_holds_four_births_in_five() -> N
     assert covered(births) == pytest.approx(0.820, abs=0.07)
 
 
+def test_a_doubt_of_a_week_about_the_mean_keeps_nine_births_in_ten_inside() -> None:
+    """Own arithmetic: a window of 110 and sqrt(10 x 10 + 7 x 7) holds 0.909 of 117 and 10."""
+    births = with_a_mating_seen(A_WEEK_LONGER, seed=1958)
+    assert covered(births, Profile(gestation_mean_doubt_days=7)) == pytest.approx(0.909, abs=0.06)
+
+
 def test_births_of_its_own_bring_the_window_to_what_it_claims() -> None:
     """After twenty births it holds nine in ten again, in a world that it was not made for."""
     births = with_a_mating_seen(A_WEEK_LONGER, seed=1958)
     lengths = [(one.born_on - one.mated_on).days for one in births]  # type: ignore[operator]
-    learnt = learn(Profile(), lengths[:20])
+    learnt = learn(Profile(gestation_mean_doubt_days=7), lengths[:20])
     assert learnt.gestation_mean_days == pytest.approx(117, abs=3)
     assert covered(births[20:], learnt) > covered(births[20:])
     assert covered(births[20:], learnt) == pytest.approx(0.90, abs=0.06)

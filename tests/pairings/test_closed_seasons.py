@@ -1,4 +1,4 @@
-"""What closed seasons teach: measured gestations, and how seasons with a sign turned out."""
+"""What closed seasons teach: measured gestations, and how often signs are seen."""
 
 import datetime
 from functools import partial
@@ -8,16 +8,16 @@ from django.urls import reverse
 
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
-from breeding.pairings.season.closed import closed_seasons, sign_records
+from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import gather
-from breeding.pairings.season.learned import learned_of_all
+from breeding.pairings.season.learned import learned_of_all, learned_signs
 from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import open_pairing, record_outcome
 from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
-from tests.cast import words
+from tests.cast import pair, words
 
 pytestmark = pytest.mark.django_db
 NOW = datetime.datetime(2026, 11, 1, 12, tzinfo=datetime.UTC)
@@ -134,76 +134,107 @@ def test_the_second_season_begins_with_the_first_birth(mira):
     assert [one.days for one in found] == [100, 110]
 
 
-def test_seasons_with_a_sign_are_counted_by_how_they_ended(owner):
-    """Own arithmetic: boost 0.6 expects 1 - exp(-0.6) = 0.451; 4 x 0.451 and 2 of 3."""
-    for name, kind in (
-        ("A", "live_birth"),
-        ("B", "resorbed"),
-        ("C", "not_pregnant"),
-        ("D", "unknown"),
-    ):
-        female = cast.female(name)
-        see(female, "2025-02-28", "fresh_bite_marks")
-        see(female, "2025-03-01", "fresh_bite_marks")
+def taught():
+    return learned_signs(gather(), asof=TODAY)
+
+
+def row(key):
+    return next(one for one in taught().rows if one.label == SignKind.objects.get(key=key).label)
+
+
+def test_signs_are_counted_in_births_with_a_known_mating_and_in_seasons_without_pregnancy(owner):
+    """Own arithmetic: a day looked at is a third of its window; the other ends teach nothing."""
+    for name, kind in (("A", "resorbed"), ("B", "unknown"), ("C", "not_pregnant")):
+        female = cast.female(name, pure="motoro")
+        see(female, "2025-02-28")
         end(female, "2025-06-07", kind)
-    (marks,) = [
-        one
-        for one in sign_records(closed(), SignKind.objects.all())
-        if one.kind.key == "fresh_bite_marks"
-    ]
-    assert (marks.seasons, marks.pregnant) == (3, 2)
-    assert marks.expected == pytest.approx(0.451, abs=0.001)
-    assert marks.updated == pytest.approx((4 * marks.expected + 2) / 7)
+    dam("Vega", "2025-02-28", "2025-06-07")
+    found = taught()
+    assert (found.births, found.empty) == (1, 1)
+    mating = row("copulation")
+    assert mating.after == pytest.approx(1 / 3)
+    assert mating.without == pytest.approx(1 / 9)
 
 
-def test_how_seasons_turned_out_does_not_move_the_estimate(mira):
+def test_matings_that_came_to_nothing_lower_the_chance_of_the_next(mira):
+    """Own arithmetic: without a mating 20 x 0.0012 + 6 / 9 of 20 + 6 / 9 windows."""
     see(mira, "2026-05-01")
     before = reckon(mira).estimate.chance
     for name in "ABCDEF":
         female = cast.female(name, pure="motoro")
         see(female, "2025-02-28")
         end(female, "2025-06-07", "not_pregnant")
-    assert reckon(mira).estimate.chance == before
+    season = reckon(mira)
+    without = (20 * 0.0012 + 6 / 9) / (20 + 6 / 9)
+    assert season.profile.signs["copulation"] == pytest.approx((0.25, without))
+    assert season.prior.signs["copulation"] == (0.25, 0.0012)
+    assert season.estimate.chance < before
 
 
-def test_signs_says_how_they_turned_out_and_that_it_is_not_used(as_keeper):
-    assert "No season with a sign has been closed yet" in words(as_keeper.get(SIGNS))
+def test_what_came_after_a_day_teaches_nothing_of_it(mira):
+    see(mira, "2026-05-01")
+    before = reckon(mira).profile
+    vega = cast.female("Vega", pure="motoro")
+    see(vega, "2026-03-01")
+    end(vega, "2026-06-07", "not_pregnant")
+    assert reckon(mira).profile == before
+
+
+def test_signs_says_how_often_each_is_seen_and_what_was_learned(as_keeper):
+    page = words(as_keeper.get(SIGNS))
+    assert "No season that could teach has been closed yet" in page
+    assert (
+        "<strong>Fresh bite marks</strong>: seen after 40 of 100 matings, and in 4 or 5 of 100 "
+        "such days without" in page
+    )
+    assert "<strong>Off her food</strong>: says nothing of a mating" in page
     dam("Vega", "2025-02-28", "2025-06-07")
     page = words(as_keeper.get(SIGNS))
-    assert "Mating: <strong>1 of 1</strong> season with it turned out pregnant" in page
-    assert "it is not used in the estimate" in page
+    assert "From 1 birth here whose mating day is known, and 0 seasons" in page
+    assert "Mating: <strong>seen after 26 of 100 matings, and in 1 of 1,000 such" in page
 
 
-def test_sign_changes_what_it_counts_for_and_keeps_the_old_value(as_keeper, mira):
+def test_sign_changes_how_often_it_is_seen_and_keeps_the_old_value(as_keeper, mira):
+    pair(mira, cast.male("Deneb"), "2026-04-20", "2026-05-10")
     see(mira, "2026-05-01", "fresh_bite_marks")
     before = reckon(mira).estimate.chance
     kind = SignKind.objects.get(key="fresh_bite_marks")
     address = reverse("pairings:sign", args=[kind.pk])
-    assert 'value="0.6"' in words(as_keeper.get(address))
-    as_keeper.post(
-        address, {"boost": "0.3", "days_back": "3", "certainty": "A", "source": "seen less here"}
-    )
+    assert 'value="40.0"' in words(as_keeper.get(address))
+    sent = {"after_of_100": "30", "without_of_100": "6", "certainty": "A", "source": "seen less"}
+    as_keeper.post(address, sent)
     assert reckon(mira).estimate.chance < before
     page = words(as_keeper.get(SIGNS))
-    assert "boost 0.6 to 0.3" in page
-    assert "that day and 3 before" in page
+    assert "after a mating 40 of 100 to 30 of 100" in page
+    assert "seen after 30 of 100 matings, and in 6 of 100 such days without" in page
 
 
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ({"boost": "-1"}, "-1 is not possible here; allowed is from 0 to 10."),
-        ({"boost": "1e9"}, "allowed is from 0 to 10."),
-        ({"days_back": "31"}, "31 days are not possible here; allowed is from 0 to 30."),
+        ({"after_of_100": "-1"}, "-1 is not possible here; allowed is from 0.001 to 99 of 100."),
+        ({"without_of_100": "1e9"}, "allowed is from 0.001 to 99 of 100."),
+        ({"after_of_100": "60"}, "60 is too much: with the other kinds, 50 of 100"),
+        ({"after_of_100": ""}, "Say both figures, or neither."),
         ({"certainty": "P", "source": ""}, "Say where a published figure"),
     ],
 )
 def test_sign_refuses_what_cannot_be(as_keeper, typed, said):
     kind = SignKind.objects.get(key="fresh_bite_marks")
-    sent = {"boost": "0.6", "days_back": "2", "certainty": "A", "source": ""} | typed
+    sent = {"after_of_100": "40", "without_of_100": "4.5", "certainty": "A", "source": ""} | typed
     assert said in words(as_keeper.post(reverse("pairings:sign", args=[kind.pk]), sent))
     kind.refresh_from_db()
-    assert (kind.boost, kind.days_back) == (0.6, 2)
+    assert kind.shares == (0.40, 0.045)
+
+
+def test_a_sign_without_figures_says_nothing_of_a_mating(as_keeper, mira):
+    kind = SignKind.objects.get(key="following")
+    sent = {"after_of_100": "", "without_of_100": "", "certainty": "A", "source": ""}
+    as_keeper.post(reverse("pairings:sign", args=[kind.pk]), sent)
+    see(mira, "2026-05-01", "following")
+    season = reckon(mira)
+    assert "following" not in season.profile.signs
+    assert season.testimony.signs == ()
 
 
 def test_sign_is_for_keepers(as_viewer):

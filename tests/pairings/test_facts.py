@@ -64,7 +64,7 @@ def test_what_follows_from_gathered_facts_asks_the_database_nothing(mira, vega):
     program, facts = the_program(), gather(asks)
     with CaptureQueriesContext(connection) as asked:
         hers, other = reckoned(program, facts, asks)
-        assert hers.estimate.chance > 0.7
+        assert hers.estimate.chance > 0.6  # not 0.78: the mating that came to nothing taught
         assert [stretch.male.name for stretch in hers.company] == ["Deneb"]
         assert [one.kind.key for one in hers.sightings] == ["copulation"]
         assert other.sightings == ()

@@ -159,7 +159,8 @@ class Facts:
     def looked_at(self, female: int, since: Date, until: Date) -> tuple[Date, ...]:
         """The days in order on which somebody looked at her, both ends counted."""
         seen = {sign.on for sign in self.past.signs.get(female, ())}
-        days = seen | set(self.looked.get(female, ()))
+        scanned = {scan.on for scan in self.scans.get(female, ())}
+        days = seen | scanned | set(self.looked.get(female, ()))
         return tuple(sorted(on for on in days if since <= on <= until))
 
     def anything_of(self, female: int) -> bool:
@@ -174,13 +175,15 @@ def gather(asks: Sequence[Ask] = ()) -> Facts:
     asked = {ask.female.pk for ask in asks}
     sightings = _sightings({key for ask in asks for key in past.seen_in(ask)})
     named = {one.male_id for one in sightings.values() if one.male_id is not None}
+    keys = {*asked, *past.outcomes.keys()}
+    scans = _scans(keys)
     return Facts(
         together=gather_together([ask.female for ask in asks], others=past.outcomes.keys()),
         past=past,
         sightings=sightings,
-        scans=_scans(asked),
-        looked=looked_days({*asked, *past.outcomes.keys()}),
-        whereabouts=whereabouts_of({*asked, *named}),
+        scans=scans,
+        looked=looked_days(keys),
+        whereabouts=whereabouts_of({*asked, *named} if sightings else ()),
         kinds=kinds_by_key(),
         profiles=all_profiles(),
         shares=lineage.current().shares,

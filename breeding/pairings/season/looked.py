@@ -4,11 +4,8 @@ import datetime
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable
 
-from django.utils import timezone
-
 from breeding.animals.models import Measurement
 from breeding.housing.looks import days_looked_at
-from breeding.pairings.models import Scan
 from breeding.program.frame.memory import remembered_while_reading
 
 Date = datetime.date
@@ -25,7 +22,7 @@ def add_source(source: Source) -> None:
 
 
 def looked_days(females: Collection[int]) -> Days:
-    """For each of these females the days, by what is on record beside what was seen of her.
+    """For each of these females the days, by what is on record beside sightings and scans.
 
     The number of queries does not grow with them.
     """
@@ -34,15 +31,11 @@ def looked_days(females: Collection[int]) -> Days:
     return {**held, **_read(missing)} if missing else held
 
 
-def local_day(at: datetime.datetime) -> Date:
-    return timezone.localtime(at).date()
-
-
 def _read(females: Collection[int]) -> Days:
     found: Days = defaultdict(set, {female: set() for female in females})
     if not females:
         return found
-    for source in (_measured, _scanned, *_sources):
+    for source in (_measured, *_sources):
         for female, on in source(females):
             found[female].add(on)
     for female, days in days_looked_at(females).items():
@@ -52,8 +45,3 @@ def _read(females: Collection[int]) -> Days:
 
 def _measured(females: Collection[int]) -> Iterable[tuple[int, Date]]:
     return Measurement.objects.filter(animal__in=females).values_list("animal", "on")
-
-
-def _scanned(females: Collection[int]) -> Iterable[tuple[int, Date]]:
-    rows = Scan.objects.filter(female__in=females, withdrawn_at__isnull=True)
-    return rows.values_list("female", "on")

@@ -203,7 +203,8 @@ class SeasonReading:
         plain = self.reckon(min(on, self.asof))
         profile = self.profile
         shortest = profile.gestation_mean_days - PREMATURE_SDS * profile.gestation_sd_days
-        if plain.mating is not None and (on - plain.mating.p05).days < shortest:
+        possible, _ = plain.mating_distribution
+        if possible and (on - possible[0]).days < shortest:
             return self._sires(plain)
         return self._sires(self.reckon(min(on, self.asof), birth_on=on))
 
