@@ -13,6 +13,7 @@ from breeding.animals.services import add_measurement, add_photograph
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.services import add_contact, reserve_animal
 from breeding.buyers.waiting import add_wish
+from breeding.housing.looks import record_look
 from breeding.housing.models import Tank
 from breeding.housing.services import close_divider, move_animal
 from breeding.housing.water.services import record_water_test
@@ -96,6 +97,7 @@ def everything() -> Person:
     add_measurement(first, by=keeper, on=today, disc_width_mm=150)
     add_photograph(mira, picture(), by=keeper, taken_on=today)
     record_water_test(tank, tested_at=now, now=now, by=keeper, ph=7)
+    record_look(tank, on=today, today=today, by=keeper)
     plan_pairing(female=mira, male=deneb, not_before=today, by=keeper, today=today)
     _for_buyers(first, second, litter, today, keeper)
     keep_draft(by=keeper, file_name="rays.csv", text="code,sire,dam,born,width\nR1,,,2019,20\n")

@@ -61,13 +61,13 @@ def cautions_before(
 def _pregnancy_words(animal: Animal, program: Program, on: datetime.date) -> str:
     """Empty where no company and no sign speaks for pups."""
     est = season_of(animal, program, asof=on).estimate
-    if est.announced_chance < WORTH_SAYING:
+    if est.chance < WORTH_SAYING:
         return ""
     due = est.announced
     when = f", due {long_day(due.p05)} to {long_day(due.p95)} if she is" if due else ""
     return (
         f"Never ship a pregnant female. The chance that {animal.name} is pregnant is "
-        f"{chance(est.announced_chance)}{when}. Wait, or have her scanned."
+        f"{chance(est.chance)}{when}. Wait, or have her scanned."
     )
 
 

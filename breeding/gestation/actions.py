@@ -273,8 +273,8 @@ def _perhaps_due(est: Estimate, rules: Rules, day: SayDay) -> list[Action]:
     if est.asof > due.p95:
         return []
     words = (
-        f"{capital(pregnancy(est.chance))}. If she is, {_window(due, day).lower()}, most evenly "
-        f"{day(due.p50)}. A scan could tell now."
+        f"{capital(pregnancy(est.chance))}. If she is, due {span_words(due.p05, due.p95, day)}, "
+        f"most evenly {day(due.p50)}. A scan could tell now."
     )
     return [Action("perhaps_due", due.p05, words)]
 

@@ -23,14 +23,18 @@ def chance(share: float) -> str:
     return f"{share * 100:.0f} %"
 
 
+def belief(share: float) -> str:
+    """The word alone, for where the figure stands beside it."""
+    return next((word for below, word in BELIEFS if share < below), "pregnant")
+
+
 def pregnancy(share: float) -> str:
     """How likely she is pregnant: the word, and always the figure beside it.
 
     >>> pregnancy(0.1), pregnancy(0.41), pregnancy(0.94), pregnancy(0.96)
     ('hardly pregnant, 10 %', 'perhaps pregnant, 41 %', 'probably pregnant, 94 %', 'pregnant, 96 %')
     """
-    word = next((word for below, word in BELIEFS if share < below), "pregnant")
-    return f"{word}, {chance(share)}"
+    return f"{belief(share)}, {chance(share)}"
 
 
 def of_100(share: float) -> str:

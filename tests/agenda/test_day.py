@@ -120,7 +120,7 @@ def test_a_window_that_comes_near_asks_for_a_nursery_and_for_watching(mira, dene
 
 
 def test_a_window_that_is_far_asks_for_nothing(mira, deneb):
-    mated(mira, deneb, 40)
+    mated(mira, deneb, 20)
     assert lines() == []
 
 
@@ -231,7 +231,7 @@ def test_every_key_is_one_the_form_takes(mira, deneb):
     contact = Contact.objects.create(name="Ida")
     Reservation.objects.create(animal=mira, contact=contact, reserved_on=ago(20), until=ahead(3))
     found = [one.key for one in lines()]
-    assert len(found) == 4
+    assert len(found) == 5
     assert all(AnswerForm({"key": key}).is_valid() for key in found)
     assert len(set(found)) == len(found)
 
@@ -373,4 +373,4 @@ def test_day_asks_the_same_questions_with_ten_more_females_in_season(as_keeper, 
     for number in range(10):
         grow(number)
     questions()
-    assert questions() <= before < 25  # every room is asked
+    assert questions() <= before < 28  # every room is asked

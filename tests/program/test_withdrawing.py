@@ -13,6 +13,7 @@ from django.test import Client
 from django.urls import reverse
 
 from breeding.buyers import hand_overs, services, waiting
+from breeding.housing.looks import looks_of, record_look
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.housing.water.queries import standing_tests
@@ -105,6 +106,12 @@ def a_stay():
 def a_water_test():
     tank = Tank.objects.create(name="Tank 3")
     return record_water_test(tank, tested_at=AT_TEN, now=clock.now(), by=None, ph=7)
+
+
+def a_look():
+    stay = a_stay()
+    look, _ = record_look(stay.tank, on=cast.day("2026-11-03"), today=clock.today(), by=None)
+    return look
 
 
 def kim():
@@ -222,6 +229,14 @@ CASES = [
         "Withdraw the water test <small>of Tank 3, Tue 3 Nov 2026, 10:00</small>",
         "The water test of Tank 3 on Tue 3 Nov 2026, 10:00 is withdrawn and counts no more.",
         lambda one: one in standing_tests(),
+    ),
+    Case(
+        "look",
+        a_look,
+        "Withdraw the look at all in Pool on Tue 3 Nov 2026",
+        "The look at all in Pool on Tue 3 Nov 2026 is withdrawn and counts no more. Nothing "
+        "follows any more from nothing having been seen that day.",
+        lambda one: bool(looks_of(one.tank)),
     ),
     Case(
         "reservation",

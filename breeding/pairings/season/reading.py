@@ -22,7 +22,7 @@ from breeding.pairings.season.learned import Learned, learned_profiles
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.models import Program
-from breeding.words.chances import chance, pregnancy
+from breeding.words.chances import belief, chance, pregnancy
 from breeding.words.days import long_day
 
 DAY = datetime.timedelta(days=1)
@@ -242,6 +242,13 @@ class SeasonReading:
         return f"with a male, {said}" if self.together_since else said
 
     @property
+    def belief_word(self) -> str:
+        """The word for the chance that stands beside it."""
+        if self.pups_seen and self.estimate.chance < self.rules.worth_settling_chance:
+            return "pups seen, not explained by the records"
+        return belief(self.estimate.chance)
+
+    @property
     def pups_seen(self) -> bool:
         """Whether the latest scan of this season saw pups."""
         return bool(self.scans) and self.scans[-1].positive
@@ -283,7 +290,9 @@ def seasons(
     asks = [Ask(female, asof, until) for female in females_here()]
     facts = gather(asks)
     met = [ask for ask in asks if facts.anything_of(ask.female.pk)]
-    return [one for one in reckoned(program, facts, met) if one.since is not None]
+    return [
+        one for one in reckoned(program, facts, met) if one.since is not None or one.contradicted
+    ]
 
 
 def season_of(

@@ -22,6 +22,7 @@ from breeding.pairings.forms import (
     ScanForm,
 )
 from breeding.pairings.season.drawings import draw_season
+from breeding.pairings.season.questions import questions_of
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
@@ -54,6 +55,7 @@ def female(request: PageRequest, pk: int) -> HttpResponse:
         "rest_until": rest_until(animal, request.program, asof=asof),
         "separation": separation_of(latest, request.program) if latest else None,
         "drawing": draw_season(reading),
+        "questions": questions_of(reading),
         "asked": asked,
         "asof": asof,
         "is_past": asof != today,

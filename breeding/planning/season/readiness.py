@@ -13,7 +13,7 @@ from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.season.exposure import maturity_of
 from breeding.pairings.season.reading import SeasonReading, seasons, seen_on
 from breeding.program.models import Program
-from breeding.words.chances import chance
+from breeding.words.chances import pregnancy
 from breeding.words.days import long_day
 
 HEALTH_DAYS = 30  # how long a wound or refused food speaks against pairing; an assumption
@@ -103,8 +103,7 @@ def _of_season(season: SeasonReading) -> list[str]:
         said.append(f"is with {', '.join(one.male.name for one in season.with_now)}")
     sure = season.estimate.chance
     if sure >= season.rules.worth_settling_chance:
-        word = "is probably pregnant" if sure >= 0.5 else "may be pregnant"
-        said.append(f"{word} (chance {chance(sure)})")
+        said.append(f"is {pregnancy(sure)}")
     return said
 
 
