@@ -6,6 +6,7 @@ In worlds that do not go by the model's own assumptions: marks follow matings an
 """
 
 import argparse
+import datetime
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
@@ -105,17 +106,19 @@ def _lines(seasons: list[Season], profile: Profile) -> Iterator[str]:
         if one.born_on is not None and est.announced is not None
     ]
     yield f"announced window held {np.mean(inside):.3f} of {len(inside)} births"
-    seen = [_mating_seen(one, profile) for one in seasons if one.born_on is not None]
+    seen = [
+        _is_kept(one.mated_on, one.born_on, profile)
+        for one in seasons
+        if one.mated_on is not None and one.born_on is not None
+    ]
     yield f"with the mating itself seen it held {np.mean(seen):.3f}"
 
 
-def _mating_seen(one: Season, profile: Profile) -> bool:
-    assert one.mated_on is not None
-    assert one.born_on is not None
-    mating = Sign(one.mated_on, MATING_SEEN)
-    announced = estimate(signs=[mating], profile=profile, asof=one.mated_on).announced
-    assert announced is not None
-    return announced.p05 <= one.born_on <= announced.p95
+def _is_kept(mated_on: datetime.date, born_on: datetime.date, profile: Profile) -> bool:
+    """Whether a birth falls into the window announced when the mating itself was seen."""
+    mating = Sign(mated_on, MATING_SEEN)
+    announced = estimate(signs=[mating], profile=profile, asof=mated_on).announced
+    return announced is not None and announced.p05 <= born_on <= announced.p95
 
 
 if __name__ == "__main__":

@@ -75,6 +75,7 @@ class Tally:
     severe_told: int = 0  # severe bites for which the list said "separate now" that day
     false_alarms: int = 0  # seasons without a pregnancy for which an alarm fell due
     missed: int = 0  # births of which the list had said nothing before
+    misled: int = 0  # of these, whose scan had seen nothing
     asked_of_nobody: int = 0  # lines about animals that were not there
     kinds: Counter[str] = field(default_factory=Counter)
 
@@ -96,7 +97,7 @@ class Tally:
             f"{self.inside} of {self.announced} inside the announced window "
             f"({self.coverage:.3f}; the model claims {self.claim:.3f}); apart before it opened "
             f"{self.apart_in_time} ({self.apart_in_time / max(self.births, 1):.3f}); never told of "
-            f"{self.missed}; severe bites told on the day {self.severe_told} of "
+            f"{self.missed}, {self.misled} of them because a scan saw nothing; severe bites told on the day {self.severe_told} of "
             f"{self.severe_seen}; false alarms {self.false_alarms} "
             f"({self.false_alarms_a_female_and_year:.2f} a female and year); lines seen "
             f"{dict(self.kinds)}"
@@ -118,6 +119,7 @@ class Course:
     born_on: datetime.date | None = None
     entered_on: datetime.date | None = None  # when the keeper writes the birth down
     alarmed: bool = False
+    told: bool = False  # the list has said something of a birth to come
     scanned: bool = False
 
 
@@ -275,8 +277,10 @@ class SimulatedProgram:
         season = season_of(course.female, self.program, asof=born_on - DAY)
         window = season.estimate.announced
         tally.births += 1
-        if not course.alarmed:
+        if not course.told:
             tally.missed += 1
+            tally.misled += any(not scan.positive for scan in season.scans)
+            print(f"missed: {season.state_words}, {season.reasons}")
         if window is not None:
             tally.announced += 1
             tally.inside += window.p05 <= born_on <= window.p95
@@ -306,7 +310,7 @@ class SimulatedProgram:
     def _begin_again(self, course: Course, today: datetime.date) -> None:
         course.free_from = today + self.world.rest_days * DAY
         course.apart_on = course.mated_on = course.born_on = course.entered_on = None
-        course.alarmed = course.scanned = False
+        course.alarmed = course.told = course.scanned = False
 
     def _sell(self, today: datetime.date) -> None:
         for on, pup in [one for one in self.pups if one[0] <= today]:
@@ -321,6 +325,8 @@ class SimulatedProgram:
             tally.severe_told += 1
         if kind.group == "separation" and line.on <= today:
             self._part(course, today)
+        if kind.key in (*ALARMS, "perhaps_due") and line.on <= today:
+            course.told = True
         if kind.key in ALARMS and line.on <= today and not course.alarmed:
             course.alarmed = True
             tally.false_alarms += course.apart_on is not None and course.mated_on is None

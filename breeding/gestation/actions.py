@@ -132,9 +132,9 @@ def actions(
         found.append(_past_window(est, est.announced, together_since, rules, day))
     elif planned and est.announced:
         found.extend(_before_birth(est.announced, rules, day))
-        found.extend(_settle(est, rules, day))
+        found.extend(_settle(est, together_since, rules, day))
     else:
-        found.extend(_perhaps_due(est, rules, day) or _settle(est, rules, day))
+        found.extend(_perhaps_due(est, rules, day) or _settle(est, together_since, rules, day))
     return tuple(sorted(found, key=lambda action: action.on))
 
 
@@ -254,11 +254,15 @@ def _past_window(
     )
 
 
-def _settle(est: Estimate, rules: Rules, day: SayDay) -> list[Action]:
-    """A scan is worth having once the more likely half of the mating days is old enough to show."""
+def _settle(est: Estimate, together_since: Date | None, rules: Rules, day: SayDay) -> list[Action]:
+    """A scan is worth having once nearly all possible mating days are old enough to show.
+
+    While she is with a male there are new ones every day: then once the likelier half is.
+    """
     if est.mating is None or not rules.worth_settling_chance <= est.chance < rules.settled_chance:
         return []
-    on = _days(est.mating.p50, rules.scan_detectable_days)
+    last = est.mating.p95 if together_since is None else est.mating.p50
+    on = _days(last, rules.scan_detectable_days)
     if _is_scanned(est, on):
         return []
     words = f"{capital(pregnancy(est.chance))}. From {day(on)} on a scan could tell."

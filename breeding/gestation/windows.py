@@ -38,7 +38,7 @@ class Windows:
 
     @property
     def is_nothing(self) -> npt.NDArray[np.bool_]:
-        return self.classes == len(self.kinds)
+        return np.equal(self.classes, len(self.kinds))
 
     def weights(self, profile: Profile) -> Days:
         """How much oftener each window is seen so after a mating on its first day than without.

@@ -36,7 +36,7 @@ def test_an_expected_female_apart_gets_a_nursery_a_week_before_her_window_and_a_
     None
 ):
     found = actions(mated(59))
-    assert dates(found) == {"settle": 59, "nursery_by": 99, "watch_from": 106}
+    assert dates(found) == {"settle": 60, "nursery_by": 99, "watch_from": 106}
     _, nursery, watch = found
     assert nursery.reason.startswith("Due 15 November to 20 December 2026. Tank free and cycled")
     assert "most evenly 3 December 2026" in watch.reason
@@ -121,8 +121,8 @@ def test_a_doubtful_female_gets_one_line_until_a_scan_has_settled_it() -> None:
     (only,) = actions(est)
     assert est.mating is not None
     assert only.kind == "settle"
-    assert only.on == est.mating.p50 + datetime.timedelta(days=45)
-    assert only.reason.startswith("Perhaps pregnant, 34 %. From 26 September 2026 on a scan")
+    assert only.on == est.mating.p95 + datetime.timedelta(days=45)
+    assert only.reason.startswith("Perhaps pregnant, 34 %. From 8 October 2026 on a scan")
     too_early = company_only(25, 40, Scan(day(30), False))
     assert dates(actions(too_early)) == dates((only,))
     assert actions(company_only(25, 80, Scan(day(75), False))) == ()
