@@ -97,9 +97,9 @@ class Tally:
             f"{self.inside} of {self.announced} inside the announced window "
             f"({self.coverage:.3f}; the model claims {self.claim:.3f}); apart before it opened "
             f"{self.apart_in_time} ({self.apart_in_time / max(self.births, 1):.3f}); never told of "
-            f"{self.missed}, {self.misled} of them because a scan saw nothing; severe bites told on the day {self.severe_told} of "
-            f"{self.severe_seen}; false alarms {self.false_alarms} "
-            f"({self.false_alarms_a_female_and_year:.2f} a female and year); lines seen "
+            f"{self.missed}, {self.misled} of them because a scan saw nothing; severe bites told "
+            f"on the day {self.severe_told} of {self.severe_seen}; false alarms "
+            f"{self.false_alarms} ({self.false_alarms_a_female_and_year:.2f} a female and year); lines seen "
             f"{dict(self.kinds)}"
         )
 
@@ -280,7 +280,6 @@ class SimulatedProgram:
         if not course.told:
             tally.missed += 1
             tally.misled += any(not scan.positive for scan in season.scans)
-            print(f"missed: {season.state_words}, {season.reasons}")
         if window is not None:
             tally.announced += 1
             tally.inside += window.p05 <= born_on <= window.p95
