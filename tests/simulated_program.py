@@ -99,8 +99,8 @@ class Tally:
             f"{self.apart_in_time} ({self.apart_in_time / max(self.births, 1):.3f}); never told of "
             f"{self.missed}, {self.misled} of them because a scan saw nothing; severe bites told "
             f"on the day {self.severe_told} of {self.severe_seen}; false alarms "
-            f"{self.false_alarms} ({self.false_alarms_a_female_and_year:.2f} a female and year); lines seen "
-            f"{dict(self.kinds)}"
+            f"{self.false_alarms} ({self.false_alarms_a_female_and_year:.2f} a female and year); "
+            f"lines seen {dict(self.kinds)}"
         )
 
 

@@ -167,6 +167,8 @@ class Look(Withdrawable):
                 fields=["tank", "on"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="look_once_a_day",
+                violation_error_message="That all in this tank were looked at is on record for "
+                "this day already.",
             )
         ]
 

@@ -100,6 +100,7 @@ class SignKind(models.Model):
                 condition=Q(after__isnull=True, without__isnull=True)
                 | Q(after__gt=0, after__lt=1, without__gt=0, without__lt=1),
                 name="signkind_two_shares_or_none",
+                violation_error_message="Say both shares, each above 0 and below 1, or neither.",
             )
         ]
 

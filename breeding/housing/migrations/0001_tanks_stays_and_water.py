@@ -446,6 +446,7 @@ class Migration(migrations.Migration):
                         condition=models.Q(("withdrawn_at__isnull", True)),
                         fields=("tank", "on"),
                         name="look_once_a_day",
+                        violation_error_message="That all in this tank were looked at is on record for this day already.",
                     )
                 ],
             },

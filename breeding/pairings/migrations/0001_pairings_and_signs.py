@@ -65,6 +65,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="signkind_two_shares_or_none",
+                        violation_error_message="Say both shares, each above 0 and below 1, or neither.",
                     )
                 ],
             },
