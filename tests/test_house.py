@@ -47,6 +47,7 @@ NO_TEMPLATE = {
     "pairings:outcome_withdraw": "withdraws, on the page `withdraw.html`",
     "planning:accept": "posted only",
     "planning:stop": "posted only",
+    "program:columns": "posted only, from `_columns.html`",
     "program:favicon": "a file",
     "program:link": "signs in and goes on; a new program is shown `set_up.html`",
     "program:sign_out": "posted only",

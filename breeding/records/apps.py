@@ -12,7 +12,8 @@ class RecordsConfig(AppConfig):
         *("program", "animals", "housing", "pairings", "litters", "planning"),
         *("buyers", "sheets", "origin", "offers", "agenda"),
     )
-    NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing")  # no facts, and they change often
+    # No facts, and they change often.
+    NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing", "ShownColumns")
     NOT_IN_HISTORY = ("password", "last_login", "token", "token_hash", "nonce")
 
     def ready(self) -> None:

@@ -25,6 +25,7 @@ OPEN_TO_STRANGERS = {
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
 FOR_VIEWERS_TO_POST = {
     "program:sign_out": 302,
+    "program:columns": 404,
     "agenda:reminders": 422,
     "agenda:feed_address": 302,
     "agenda:send_again": 404,
