@@ -11,7 +11,7 @@ from breeding.litters import queries
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading
 from breeding.program.formats import counted, day_with_distance
-from breeding.program.lists import ListOf, ListTable, column, computed, linked
+from breeding.program.lists import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.program.narrowing import DayFilter, ListFilter, SearchFilter, counting_filter
 
 SIZES = [("0", "none"), ("1", "one or two"), ("3", "three to five"), ("6", "six and more")]
@@ -57,7 +57,7 @@ class LitterTable(ListTable):
         self.of_litter = queries.pups_of(rows, asof=self.today)
 
     def render_code(self, record: Litter) -> str:
-        return linked(record, record.code)
+        return with_withdrawal(linked(record, record.code), record)
 
     def render_dam(self, value: Any) -> str:
         return linked(value)

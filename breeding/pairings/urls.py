@@ -18,6 +18,7 @@ urlpatterns = [
     path("<int:pk>/separate/", pairing.separate, name="separate"),
     path("<int:pk>/plan/", pairing.plan, name="plan"),
     path("<int:pk>/withdraw/", pairing.withdraw, name="withdraw"),
+    path("sightings/", sighting.sightings, name="sightings"),
     path("sightings/<int:pk>/", sighting.sighting, name="sighting"),
     path("scans/<int:pk>/", female.scan_withdraw, name="scan_withdraw"),
     path("outcomes/<int:pk>/", female.outcome_withdraw, name="outcome_withdraw"),

@@ -14,6 +14,7 @@ from django_tables2.utils import OrderBy
 
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.program.models import Withdrawable
 from breeding.program.narrowing import ListFilter
 from breeding.program.queries import shown_columns
 
@@ -44,6 +45,13 @@ def computed(said: str = "", **more: Any) -> tables.Column:
 def linked(record: Any, words: object = "") -> str:
     """The record's name, leading to its page."""
     return format_html('<a href="{}">{}</a>', record.get_absolute_url(), words or record)
+
+
+def with_withdrawal(words: str, record: Withdrawable) -> str:
+    """What opens a row, and after it why the record counts no more."""
+    if not record.is_withdrawn:
+        return words
+    return format_html('{} <span class="soft">withdrawn: {}</span>', words, record.withdrawn_reason)
 
 
 class SortedRows(TableQuerysetData):
