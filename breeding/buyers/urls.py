@@ -14,6 +14,7 @@ urlpatterns = [
     path("reservation/<int:pk>/withdraw/", reservation.withdraw, name="withdraw"),
     path("reservation/<int:pk>/", reservation.reservation, name="reservation"),
     path("waiting/", wish.waiting, name="waiting"),
+    path("wishes/", wish.wishes, name="wishes"),
     path("<int:contact_pk>/wish/", wish.wish_new, name="wish_new"),
     path("wish/<int:pk>/edit/", wish.wish_edit, name="wish_edit"),
     path("wish/<int:pk>/withdraw/", wish.wish_withdraw, name="wish_withdraw"),
