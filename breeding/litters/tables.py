@@ -26,7 +26,7 @@ class LitterFilter(ListFilter):
     q = SearchFilter(
         *("code", "note", "dam__call_name", "dam__code"), placeholder="code, dam or note"
     )
-    species = SpeciesFilter("dam", "Species of the dam")
+    species = SpeciesFilter("dam", "Dam's species")
     pups = filters.ChoiceFilter(method="of_size", choices=SIZES, empty_label="any", label="Pups")
     since = DayFilter("born_on")
     until = DayFilter("born_on", is_end=True)
@@ -47,7 +47,7 @@ class LitterTable(ListTable):
     code = column(kind="name", verbose_name="Litter")
     dam = column(order_by=("dam__call_name", "dam__code"))
     born = computed("born", order_by=("born_on",))
-    pup_count = column(verbose_name="Pups")
+    pup_count = column(kind="short", verbose_name="Pups")
     alive = computed("born alive", verbose_name="Born alive")
     pups = computed(verbose_name="How they stand")
     note = column(orderable=False)

@@ -45,7 +45,7 @@ class PairingFilter(ListFilter):
 
     q = SearchFilter(*NAMES, "note", "reason", placeholder="female, male or note")
     state = ChosenFilter(STATES, label="Together")
-    species = SpeciesFilter("female", "Species of the female")
+    species = SpeciesFilter("female", "Her species")
     since = DayFilter("introduced_on")
     until = DayFilter("introduced_on", is_end=True)
     by = PersonFilter()

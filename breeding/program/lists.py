@@ -28,7 +28,7 @@ def column(
     """A column; `said` stands before the value where a row is a line of text, as on a phone.
 
     `kind` is the cell's class: "name" opens the row, "face-cell" is a picture before it,
-    "press" holds what can be pressed.
+    "press" holds what can be pressed, "short" stays on one line.
     """
     classes = f"{kind} num".strip() if is_number else kind
     cell = {"class": classes} if classes else {}
@@ -68,7 +68,7 @@ class SortedRows(TableQuerysetData):
                 turn = field.desc if downwards else field.asc
                 wanted.append(turn(nulls_last=True))
         if wanted:
-            self.data = self.data.order_by(*wanted, "-pk")
+            self.data: QuerySet = self.data.order_by(*wanted, "-pk")
 
 
 class ListTable(tables.Table):
@@ -94,8 +94,8 @@ class ListTable(tables.Table):
         super().__init__(rows, default="", attrs={"class": f"list{faced}"})
         self.request, self.program, self.today = request, request.program, clock.today()
         self.order_by = request.GET.getlist(self.order_by_field)
-        if not self.order_by:
-            self.order_by = self.sorted_by
+        if not self.order_by and self.sorted_by:
+            self.order_by = [self.sorted_by]
         self.empty_text = f"No {self.one} matches. Change what is asked above, or clear it."
         self.paginate(per_page=PER_PAGE)
         self.page = self.paginator.get_page(request.GET.get(self.page_field))

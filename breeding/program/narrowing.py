@@ -1,6 +1,7 @@
 """What lists are narrowed by: words, days, people, and whether a record still counts."""
 
 import datetime
+from collections.abc import Iterable, Mapping
 from typing import Any, ClassVar
 
 import django_filters as filters
@@ -74,13 +75,16 @@ class ListFilter(filters.FilterSet):
     @property
     def asks_folded(self) -> bool:
         """Whether one of the folded fields is used."""
-        return any(field.value() for field in self.folded_fields)
+        return self._ask(self.folded_fields)
 
     @property
     def is_narrowed(self) -> bool:
         """Whether anything is asked beside what a fresh page asks."""
+        return self._ask(self.form)
+
+    def _ask(self, fields: Iterable[forms.BoundField]) -> bool:
         usual = self.defaults()
-        return any((field.value() or "") != usual.get(field.name, "") for field in self.form)
+        return any((field.value() or "") != usual.get(field.name, "") for field in fields)
 
 
 class SearchFilter(filters.CharFilter):
@@ -133,7 +137,7 @@ class ChosenFilter(filters.ChoiceFilter):
     A state without a condition is everything.
     """
 
-    def __init__(self, states: dict[str, tuple[str, Q | None]], *, label: str) -> None:
+    def __init__(self, states: Mapping[str, tuple[str, Q | None]], *, label: str) -> None:
         first = next(iter(states))
         choices = [(key, words) for key, (words, _) in states.items()]
         super().__init__(choices=choices, initial=first, empty_label=None, label=label)

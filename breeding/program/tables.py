@@ -12,7 +12,7 @@ from breeding.program.models import Person
 from breeding.program.narrowing import ChosenFilter, ListFilter, SearchFilter
 from breeding.program.templatetags.formats import moment
 
-ACCOUNTS: dict[str, tuple[str, Q | None]] = {
+ACCOUNTS = {
     "any": ("any", None),
     "open": ("may sign in", Q(is_active=True)),
     "closed": ("closed", Q(is_active=False)),

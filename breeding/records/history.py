@@ -1,7 +1,7 @@
 """The history of every change in words: which field, from what to what."""
 
 import datetime
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from auditlog.models import LogEntry
@@ -11,7 +11,8 @@ from django.db import models
 from django.db.models import Q
 
 from breeding.animals.models import Animal
-from breeding.program.formats import long_day
+from breeding.program.formats import length, long_day, weight
+from breeding.program.models import Program
 from breeding.program.templatetags.formats import moment
 from breeding.records.apps import RecordsConfig
 
@@ -47,7 +48,9 @@ def changes_in(entry: LogEntry) -> Iterator[tuple[str, Any, Any]]:
     for name, change in (entry.changes or {}).items():
         if name in RecordsConfig.NOT_IN_HISTORY or name in SAID_ELSEWHERE:
             continue
-        if isinstance(change, list | tuple) and len(change) == 2:
+        field = field_of(entry, name)
+        is_of_others = field is not None and not field.concrete  # the record points to nothing
+        if not is_of_others and isinstance(change, list | tuple) and len(change) == 2:
             yield name, change[0], change[1]
 
 
@@ -57,7 +60,7 @@ def names_in(entries: Iterable[LogEntry]) -> dict[type[models.Model], dict[str, 
     for entry in entries:
         for name, *values in changes_in(entry):
             field = field_of(entry, name)
-            if field is not None and field.concrete and field.related_model:
+            if field is not None and field.related_model:
                 keys = {int(one) for one in values if str(one).isascii() and str(one).isdigit()}
                 wanted.setdefault(field.related_model, set()).update(keys)
     return {
@@ -70,19 +73,32 @@ def names_in(entries: Iterable[LogEntry]) -> dict[type[models.Model], dict[str, 
     }
 
 
-def change_words(entry: LogEntry, names: Names) -> list[str]:
+def change_words(entry: LogEntry, names: Names, program: Program) -> list[str]:
     """One phrase a field: "state: from here to died"; of a new record what it holds."""
     said = []
     for name, before, after in changes_in(entry):
         field = field_of(entry, name)
         label = str(getattr(field, "verbose_name", name)).replace("_", " ")
-        old, new = value_words(field, before, names), value_words(field, after, names)
+        old, new = (value_words(field, value, names) for value in (before, after))
+        for unit, in_words in measures(program).items():
+            if name.endswith(unit):
+                label = label.removesuffix(unit.replace("_", " "))
+                old, new = in_words(old), in_words(new)
         if entry.action == LogEntry.Action.UPDATE:
             said.append(f"{label}: from {old or 'nothing'} to {new or 'nothing'}")
         elif known := new or old:
             said.append(f"{label}: {known}")
     more = len(said) - MOST_FIELDS
     return [*said[:MOST_FIELDS], f"and {more} more"] if more > 0 else said
+
+
+def measures(program: Program) -> dict[str, Callable[[str], str]]:
+    """What a field's name ends in, and how such a number is written in the program's units."""
+
+    def said(words: Callable[[float, str], str], unit: str) -> Callable[[str], str]:
+        return lambda text: words(float(text), unit) if text.isdigit() else text
+
+    return {"_mm": said(length, program.length_unit), "_g": said(weight, program.weight_unit)}
 
 
 def field_of(entry: LogEntry, name: str) -> Any:
@@ -101,7 +117,7 @@ def value_words(field: Any, value: Any, names: Names) -> str:
     text = " ".join(str(value).split())
     if choices := dict(getattr(field, "flatchoices", ())):
         return str(choices.get(text, text))
-    if field is not None and field.concrete and field.related_model:
+    if field is not None and field.related_model:
         return names.get(field.related_model, {}).get(text, f"number {text}, no more there")
     if isinstance(field, models.BooleanField):
         return {"True": "yes", "False": "no"}.get(text, text)

@@ -45,10 +45,8 @@ class AnimalAskedFilter(filters.Filter):
 
 def kinds() -> list[tuple[str, str]]:
     """Every kind of record whose changes are kept, by name."""
-    named = [
-        (one._meta.label_lower, capfirst(one._meta.verbose_name))
-        for one in RecordsConfig.kept_models()
-    ]
+    models = RecordsConfig.kept_models()
+    named = [(one._meta.label_lower, capfirst(str(one._meta.verbose_name))) for one in models]
     return sorted(named, key=lambda one: one[1])
 
 
@@ -108,7 +106,7 @@ class HistoryTable(ListTable):
         return ACTS.get(record.action, "read")
 
     def render_what(self, record: LogEntry) -> str:
-        said = [(one,) for one in change_words(record, self.names)]
+        said = [(one,) for one in change_words(record, self.names, self.program)]
         return format_html('<span class="changed">{}</span>', format_html_join("; ", "{}", said))
 
     def render_timestamp(self, value: Any) -> str:

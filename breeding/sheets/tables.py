@@ -21,7 +21,7 @@ from breeding.sheets.models import Sheet
 from breeding.sheets.queries import issued_sheets
 
 STANDS = Q(withdrawal__isnull=True, correction__isnull=True)
-STATES: dict[str, tuple[str, Q | None]] = {
+STATES = {
     "any": ("any", None),
     "stands": ("stand as issued", STANDS),
     "replaced": ("replaced", Q(correction__isnull=False)),
