@@ -93,7 +93,9 @@ class ListTable(tables.Table):
         faced = " faced" if "face" in type(self).base_columns else ""
         super().__init__(rows, default="", attrs={"class": f"list{faced}"})
         self.request, self.program, self.today = request, request.program, clock.today()
-        self.order_by = request.GET.getlist(self.order_by_field)
+        asked = request.GET.getlist(self.order_by_field)
+        known = [one for one in asked if one.removeprefix("-") in type(self).base_columns]
+        self.order_by = known
         if not self.order_by and self.sorted_by:
             self.order_by = [self.sorted_by]
         self.empty_text = f"No {self.one} matches. Change what is asked above, or clear it."
