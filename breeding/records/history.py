@@ -44,8 +44,12 @@ def about(animals: list[Animal]) -> Q:
 
 
 def changes_in(entry: LogEntry) -> Iterator[tuple[str, Any, Any]]:
-    """Field, before and after, of what may be shown; nothing that is kept from the history."""
-    for name, change in (entry.changes or {}).items():
+    """Field, before and after, of what may be shown, in the order of the model's fields."""
+    model = entry.content_type.model_class()
+    known = [field.name for field in model._meta.fields] if model else []
+    changes = entry.changes or {}
+    for name in [*(one for one in known if one in changes), *sorted(changes.keys() - set(known))]:
+        change = changes[name]
         if name in RecordsConfig.NOT_IN_HISTORY or name in SAID_ELSEWHERE:
             continue
         field = field_of(entry, name)
