@@ -44,6 +44,7 @@ NO_TEMPLATE = {
     "sheets:picture": "a file",
     "planning:accept": "posted only",
     "planning:stop": "posted only",
+    "program:columns": "posted only, from `_columns.html`",
     "program:favicon": "a file",
     "program:link": "signs in and goes on; a new program is shown `set_up.html`",
     "program:sign_out": "posted only",
