@@ -16,7 +16,7 @@ from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
 from breeding.litters.services import PupFacts, record_birth
 from breeding.program import clock
-from breeding.program.lists import LISTS
+from breeding.program.lists.page import LISTS
 from breeding.program.services import add_person
 from breeding.sheets.models import Sheet, SheetWithdrawal
 from tests import cast

@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 from breeding.animals import lineage
 from breeding.animals.fields import TypedGenerationsField, TypedPercentField
 from breeding.animals.models import Animal, Species
-from breeding.program.narrowing import ChosenFilter, ListFilter, ListForm, SearchFilter
+from breeding.program.lists.narrowing import ChosenFilter, ListFilter, ListForm, SearchFilter
 from breeding.words.numbers import percent
 from pedigree import is_hybrid
 

@@ -14,7 +14,7 @@ from breeding.animals import lineage, queries
 from breeding.animals.filters import AnimalFilter
 from breeding.animals.models import Animal
 from breeding.animals.pictures.known import known_of
-from breeding.program.lists import ListOf, ListTable, column, computed, linked
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.words.days import born_words
 from breeding.words.numbers import percent
 from breeding.words.shares import shares_words

@@ -9,8 +9,8 @@ from breeding.animals.models import Species
 from breeding.buyers.models import Wish
 from breeding.buyers.waiting import Met, met_wishes, standing_wishes
 from breeding.program.frame.memory import remembered
-from breeding.program.lists import ListOf, ListTable, column, computed, linked
-from breeding.program.narrowing import DayFilter, ListFilter, SearchFilter
+from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.words.days import plain_day
 from breeding.words.wishes import wish_words
 

@@ -24,15 +24,7 @@ from breeding.housing.queries import present_stays
 from breeding.housing.sizes import size_words, volume_words
 from breeding.housing.water.fit import ION_PER_NITROGEN, WaterFit
 from breeding.housing.water.queries import ammonia_words, values_in_words, water_fits
-from breeding.program.lists import (
-    ListOf,
-    ListTable,
-    column,
-    computed,
-    linked,
-    with_withdrawal,
-)
-from breeding.program.narrowing import (
+from breeding.program.lists.narrowing import (
     ChosenFilter,
     DayFilter,
     ListFilter,
@@ -40,6 +32,7 @@ from breeding.program.narrowing import (
     SearchFilter,
     counting_filter,
 )
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.program.templatetags.formats import moment
 
 OCCUPIED = {

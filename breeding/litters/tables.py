@@ -10,8 +10,8 @@ from breeding.animals.filters import SpeciesFilter
 from breeding.litters import queries
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading
-from breeding.program.lists import ListOf, ListTable, column, computed, linked, with_withdrawal
-from breeding.program.narrowing import DayFilter, ListFilter, SearchFilter, counting_filter
+from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter, counting_filter
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.words.days import day_with_distance
 from breeding.words.numbers import counted
 

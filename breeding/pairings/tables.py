@@ -9,15 +9,7 @@ from django.utils.html import format_html
 
 from breeding.animals.filters import SpeciesFilter
 from breeding.pairings.models import Pairing, Sighting, SignKind
-from breeding.program.lists import (
-    ListOf,
-    ListTable,
-    column,
-    computed,
-    linked,
-    with_withdrawal,
-)
-from breeding.program.narrowing import (
+from breeding.program.lists.narrowing import (
     ChosenFilter,
     DayFilter,
     ListFilter,
@@ -25,6 +17,7 @@ from breeding.program.narrowing import (
     SearchFilter,
     counting_filter,
 )
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.program.templatetags.formats import moment
 from breeding.words.days import day_with_distance, plain_day
 from breeding.words.numbers import counted, percent

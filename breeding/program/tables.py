@@ -7,9 +7,9 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils.html import format_html
 
-from breeding.program.lists import ListOf, ListTable, column, computed
+from breeding.program.lists.narrowing import ChosenFilter, ListFilter, SearchFilter
+from breeding.program.lists.page import ListOf, ListTable, column, computed
 from breeding.program.models import Person
-from breeding.program.narrowing import ChosenFilter, ListFilter, SearchFilter
 from breeding.program.templatetags.formats import moment
 
 ACCOUNTS = {

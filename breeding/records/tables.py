@@ -12,8 +12,8 @@ from django.utils.html import format_html, format_html_join
 from django.utils.text import capfirst
 
 from breeding.animals.models import Animal
-from breeding.program.lists import ListOf, ListTable, column, computed, linked
-from breeding.program.narrowing import DayFilter, ListFilter, PersonFilter, SearchFilter
+from breeding.program.lists.narrowing import DayFilter, ListFilter, PersonFilter, SearchFilter
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.program.templatetags.formats import moment
 from breeding.records.apps import RecordsConfig
 from breeding.records.history import ACTS, about, change_words, names_in

@@ -2,7 +2,8 @@
 
 from django.urls import path
 
-from breeding.records.views import history, imports
+from breeding.records.views import imports
+from breeding.records.views.imports import history
 
 app_name = "records"
 urlpatterns = [

@@ -8,14 +8,14 @@ from django.urls import reverse
 from django.utils.html import format_html
 
 from breeding.buyers.models import Contact
-from breeding.program.lists import ListOf, ListTable, column, computed, linked
-from breeding.program.narrowing import (
+from breeding.program.lists.narrowing import (
     ChosenFilter,
     DayFilter,
     ListFilter,
     PersonFilter,
     SearchFilter,
 )
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.sheets.models import Sheet
 from breeding.sheets.queries import issued_sheets
 from breeding.words.days import plain_day

@@ -14,9 +14,9 @@ from breeding.animals.tables import ALL_ANIMALS
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import list_page
+from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 PLACES = {
     "born_on": "born",

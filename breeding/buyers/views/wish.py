@@ -18,8 +18,8 @@ from breeding.buyers.waiting import (
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import list_page
-from breeding.program.problems import written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 
 
 @require_safe

@@ -15,7 +15,7 @@ from breeding.housing.water.queries import ammonia_words, water_defaults, water_
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import list_page
+from breeding.program.lists.page import list_page
 
 PAST_SHOWN = 100
 TESTS_SHOWN = 20

@@ -25,8 +25,8 @@ from breeding.housing.water.queries import (
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only, owners_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import list_page
-from breeding.program.problems import written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 
 
 @keepers_only

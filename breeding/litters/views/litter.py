@@ -25,8 +25,8 @@ from breeding.pairings.care import services as nursery_services
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import list_page
-from breeding.program.problems import written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 from breeding.words.days import long_day
 
 PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}

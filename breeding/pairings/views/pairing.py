@@ -30,8 +30,8 @@ from breeding.pairings.tables import ALL_PAIRINGS
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import list_page
-from breeding.program.problems import add_problems, written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import add_problems, written
 
 
 @require_safe

@@ -17,8 +17,8 @@ from breeding.pairings.tables import ALL_SIGHTINGS
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import list_page
-from breeding.program.problems import written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 from breeding.words.chances import chance
 
 

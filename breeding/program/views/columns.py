@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST
 from breeding.program import services
 from breeding.program.frame.decorators import open_to_viewers
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import LISTS
+from breeding.program.lists.page import LISTS
 
 
 @open_to_viewers

@@ -9,7 +9,7 @@ from breeding.program import services
 from breeding.program.forms import PersonChangeForm, PersonForm
 from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import list_page
+from breeding.program.lists.page import list_page
 from breeding.program.models import Person
 from breeding.program.tables import ALL_PEOPLE
 

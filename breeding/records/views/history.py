@@ -5,7 +5,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import list_page
+from breeding.program.lists.page import list_page
 from breeding.records.tables import whole_history
 
 

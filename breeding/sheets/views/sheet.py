@@ -14,8 +14,8 @@ from breeding.buyers.services import reservation_of
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.lists import list_page
-from breeding.program.problems import add_problems
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import add_problems
 from breeding.sheets import links, services, standing
 from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.page import sheet_page

@@ -14,8 +14,8 @@ from django_tables2.utils import OrderBy
 
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.program.lists.narrowing import ListFilter
 from breeding.program.models import Withdrawable
-from breeding.program.narrowing import ListFilter
 from breeding.program.queries import shown_columns
 
 PER_PAGE = 50
