@@ -3,7 +3,7 @@
 from django.urls import path
 
 from breeding.records.views import imports
-from breeding.records.views.imports import history
+from breeding.records.views import history, imports
 
 app_name = "records"
 urlpatterns = [
