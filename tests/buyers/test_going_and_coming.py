@@ -244,8 +244,9 @@ def test_it_comes_back_neither_before_it_left_nor_tomorrow(alya, kim, on):
 
 
 @pytest.mark.parametrize(
-    ("state_on", "said"), [("2026-11-22", r"Alya died on 22 November 2026\."), (None, r"Alya died\.")]
-)  # fmt: skip
+    ("state_on", "said"),
+    [("2026-11-22", r"Alya died on 22 November 2026\."), (None, r"Alya died\.")],
+)
 def test_one_that_died_out_there_does_not_come_back(alya, kim, state_on, said):
     gone = go(alya, kim, cast.day("2026-11-20"))
     Animal.objects.filter(pk=alya.pk).update(state="died", state_on=state_on and cast.day(state_on))

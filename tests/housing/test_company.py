@@ -48,6 +48,7 @@ def together(*places):
         ((5, 5), (0, 20), [(5, 5)]),  # a visit of some hours
         ((0, 20), (5, 5), [(5, 5)]),
         ((4, 4), (4, 20), []),  # out on the day she came: nobody knows that they met
+        ((4, 20), (4, 4), []),
         ((0, 3), (5, 9), []),
     ],
 )

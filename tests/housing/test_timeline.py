@@ -87,6 +87,10 @@ def test_what_ends_with_the_new_stay_ends_when_it_begins():
     assert make_room([old], spell(10, 20, 2)) == [Cut(old, (on(0), on(10)), None)]
 
 
+def test_a_spell_that_is_on_no_record_yet_has_the_key_of_none():
+    assert Spell(on(0), None, (1, "")).key == 0  # keys of rows begin at 1
+
+
 def test_the_same_place_is_in_the_way_though_something_of_it_would_be_left():
     old, elsewhere = spell(0, 12, 2), spell(12, None, 3)
     with pytest.raises(InTheWay) as found:

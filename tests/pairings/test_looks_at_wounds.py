@@ -7,7 +7,8 @@ import pytest
 
 from breeding.gestation.actions import Action
 from breeding.pairings.care.severity import DEGREES, degree
-from breeding.pairings.care.wounds import Wound, course_words, harm_of, wounds_among
+from breeding.pairings.care.wounds import Wound, course_words, harm_of, wounds_among, wounds_of
+from breeding.pairings.models import Sighting, SignKind
 from tests import cast
 
 TODAY = cast.day("2026-03-20")
@@ -59,6 +60,21 @@ def test_looks_of_one_moment_stand_as_they_were_written_down():
     later, earlier, first = seen(2, 1, pk=9), seen(2, 2, pk=8), seen(1, 3, pk=10)
     found = [one.sighting for one in wounds_among([later, first, earlier])]
     assert found == [first, earlier, later]
+
+
+@pytest.mark.django_db
+def test_of_all_that_was_seen_of_her_the_looks_at_marks_are_read(species_data):
+    mira = cast.female("Mira", pure="motoro")
+    for number, (key, severity) in enumerate(
+        [("fresh_bite_marks", None), ("following", 2), ("following", None), ("healing_marks", 1)]
+    ):
+        Sighting.objects.create(
+            female=mira,
+            kind=SignKind.objects.get(key=key),
+            seen_at=datetime.datetime(2026, 3, 1 + number, 12, tzinfo=datetime.UTC),
+            severity=severity,
+        )
+    assert [one.degree and one.degree.number for one in wounds_of(mira)] == [None, 2, 1]
 
 
 # ----------------------------------------------------------------------------------- the course
