@@ -7,8 +7,12 @@ from typing import Any
 from breeding.animals import services as animals
 from breeding.animals.models import Animal, Species
 from breeding.animals.parentage import Parents
+from breeding.pairings.models import Pairing, Sighting, SignKind
+from breeding.pairings.services import log_sighting, open_pairing
+from breeding.program import clock
 from breeding.program import services as program
 from breeding.program.models import Person, Program
+from breeding.program.queries import the_program as program_now
 
 PASSWORD = "a-lantern-in-fog"
 
@@ -65,3 +69,56 @@ def male(call_name: str = "Deneb", **facts: Any) -> Animal:
 
 def day(text: str) -> datetime.date:
     return datetime.date.fromisoformat(text)
+
+
+def ago(days: int, today: datetime.date | None = None) -> datetime.date:
+    return (today or clock.today()) - datetime.timedelta(days=days)
+
+
+def pair(
+    female: Animal,
+    male: Animal,
+    since: int | str,
+    until: int | str | None = None,
+    *,
+    today: datetime.date | None = None,
+    **more: Any,
+) -> Pairing:
+    """The two together from one day to another; a day is written out, or so many days ago."""
+
+    def on(when: int | str) -> datetime.date:
+        return day(when) if isinstance(when, str) else ago(when, today)
+
+    return open_pairing(
+        female=female,
+        male=male,
+        introduced_on=on(since),
+        separated_on=None if until is None else on(until),
+        program=program_now(),
+        by=None,
+        today=today or clock.today(),
+        **more,
+    )
+
+
+def see(
+    female: Animal,
+    when: int | str | datetime.date = 0,
+    kind: str = "copulation",
+    *,
+    now: datetime.datetime | None = None,
+    **more: Any,
+) -> Sighting:
+    """A sign on her: at a moment, at noon of a day, or so many days ago."""
+    now = now or clock.now()
+    if isinstance(when, int):
+        when = now - datetime.timedelta(days=when)
+    elif not isinstance(when, datetime.datetime):
+        when = datetime.datetime.fromisoformat(f"{when}T12:00+00:00")
+    seen = SignKind.objects.get(key=kind)
+    return log_sighting(female=female, kind=seen, seen_at=when, now=now, by=None, **more)
+
+
+def words(answer: Any) -> str:
+    """A page as one line."""
+    return " ".join(answer.content.decode().split())

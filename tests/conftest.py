@@ -33,6 +33,9 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if _may_touch_the_database(item):
             item.add_marker("database")
+        for alone in item.iter_markers("one_database"):
+            if len(alone.args) != 1 or len(str(alone.args[0]).split()) < 3:
+                raise pytest.UsageError(f"{item.nodeid}: one_database needs its reason in words.")
 
 
 def pytest_fixture_setup(fixturedef, request) -> None:

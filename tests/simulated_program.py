@@ -1,9 +1,9 @@
 """A breeding program played through the services, day by day, against a truth it does not see.
 
-The truth is the project's own model (breeding/pairings/pregnancy.py): what is measured here is
-whether pages, services and the day's list carry it to the keeper, late entries and all, not
-whether rays follow it. A keeper who reads the day's list acts on it; the tally compares the list
-with what was really so. All figures of `World` are invented.
+The truth is not the project's own model: a female mates by chance, signs follow a mating with some
+delay or show by chance without one, somebody looks at every second day only, and she carries a
+week longer than the figures of her species say. A keeper who reads the day's list acts on it; the
+tally compares the list with what was really so. All figures of `World` are invented.
 """
 
 import datetime
@@ -12,8 +12,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from breeding.agenda.lines import Line
-from breeding.agenda.readings import the_day
+from breeding.agenda.lines.line import Line
+from breeding.agenda.queries import the_day
 from breeding.agenda.services import answer_line
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
@@ -41,19 +41,23 @@ ALARMS = ("separate_by", "nursery_by", "watch_from", "overdue")
 class World:
     """How the invented program goes; chances are for a day in company."""
 
-    signs: tuple[tuple[str, float], ...] = (
+    mates: float = 1 / 60
+    mating_seen: float = 0.25  # on the day, when somebody looks
+    marks_after_mating: float = 0.60  # they begin on that day or the next
+    by_chance: tuple[tuple[str, float], ...] = (
         ("following", 0.10),
         ("parallel_swimming", 0.05),
-        ("fresh_bite_marks", 0.06),
-        ("copulation", 0.015),
+        ("fresh_bite_marks", 0.03),
     )
+    marks_last_days: int = 3  # at most
+    looked_every_days: int = 2
     severe: float = 0.04  # of bite marks, severity 3
     entered_late: float = 0.15  # of sightings and births, by up to 5 days
     company_days: int = 45
     rest_days: int = 21
-    gestation_mean_days: float = 110.0
+    gestation_mean_days: float = 117.0  # the species' figure is 110
     gestation_sd_days: float = 10.0
-    profile: Profile = field(default_factory=Profile)
+    scan: Profile = field(default_factory=Profile)  # how well a scan tells
 
 
 @dataclass
@@ -108,8 +112,7 @@ class Course:
     free_from: datetime.date
     pairing: Pairing | None = None
     male: Animal | None = None
-    bar: float = 0.0  # the summed rate at which she mates
-    rates: dict[datetime.date, float] = field(default_factory=dict)
+    shows: dict[datetime.date, set[str]] = field(default_factory=dict)  # signs, seen or not
     apart_on: datetime.date | None = None
     mated_on: datetime.date | None = None
     born_on: datetime.date | None = None
@@ -155,7 +158,7 @@ class SimulatedProgram:
             self._enter_late(today)
             self._sell(today)
             for line in the_day(self.program, today=today).lines:
-                tally.kinds[line.kind] += 1
+                tally.kinds[line.kind.key] += 1
                 if line.animal is None or not line.animal.is_here:
                     tally.asked_of_nobody += 1
                 elif (course := by_female.get(line.animal.pk)) is not None:
@@ -186,29 +189,44 @@ class SimulatedProgram:
             by=None,
             today=today,
         )
-        course.bar = float(self.random.exponential())
-        course.rates = {}
+        course.shows = {}
 
     def _day_together(self, course: Course, today: datetime.date, tally: Tally) -> None:
-        profile = self.world.profile
-        course.rates[today] = course.rates.get(today, 0.0) + profile.base_daily
+        self._court(course, today)
         harmed = False
-        for key, chance in self.world.signs:
-            if self.random.random() >= chance:
-                continue
-            boost, back = profile.signs[key]
-            for days in range(back + 1):
-                on = today - days * DAY
-                if on in course.rates:  # a look back before the company counts for nobody
-                    course.rates[on] += boost / (back + 1)
-            severe = key == "fresh_bite_marks" and self.random.random() < self.world.severe
-            self._see(course, key, today, 3 if severe else 1)
-            harmed = harmed or severe
+        if (today - self.start).days % self.world.looked_every_days == 0:
+            for key in sorted(course.shows.get(today, ())):
+                severe = key == "fresh_bite_marks" and self._happens(self.world.severe)
+                self._see(course, key, today, 3 if severe else 1)
+                harmed = harmed or severe
         since = course.pairing.introduced_on if course.pairing else today
         if (today - since).days >= self.world.company_days:
             self._part(course, today)  # before the list is read: nothing is left to be told
         elif harmed:
             tally.severe_seen += 1
+
+    def _court(self, course: Course, today: datetime.date) -> None:
+        """What happens on a day in company, whether or not anybody looks."""
+        world = self.world
+        if self._happens(world.mates):
+            course.mated_on = course.mated_on or today
+            if self._happens(world.mating_seen):
+                course.shows.setdefault(today, set()).add("copulation")
+            if self._happens(world.marks_after_mating):
+                self._mark(course, today + int(self.random.integers(2)) * DAY)
+        for key, chance in world.by_chance:
+            if self._happens(chance):
+                if key == "fresh_bite_marks":
+                    self._mark(course, today)
+                else:
+                    course.shows.setdefault(today, set()).add(key)
+
+    def _mark(self, course: Course, first: datetime.date) -> None:
+        for days in range(int(self.random.integers(self.world.marks_last_days)) + 1):
+            course.shows.setdefault(first + days * DAY, set()).add("fresh_bite_marks")
+
+    def _happens(self, chance: float) -> bool:
+        return bool(self.random.random() < chance)
 
     def _see(self, course: Course, key: str, today: datetime.date, severity: int) -> None:
         wait = self._wait() if severity < 3 else 0
@@ -239,17 +257,12 @@ class SimulatedProgram:
         move_animal(course.male, None, on=today, by=None)
         self.free_males.append(course.male)
         course.pairing, course.apart_on = None, today
-        total = 0.0
-        for on in sorted(course.rates):
-            total += course.rates[on]
-            if total > course.bar:
-                course.mated_on = on
-                carried = self.random.normal(
-                    self.world.gestation_mean_days, self.world.gestation_sd_days
-                )
-                course.born_on = on + max(round(float(carried)), 60) * DAY
-                course.entered_on = course.born_on + self._wait() * DAY
-                break
+        if course.mated_on is not None:
+            carried = self.random.normal(
+                self.world.gestation_mean_days, self.world.gestation_sd_days
+            )
+            course.born_on = course.mated_on + max(round(float(carried)), 60) * DAY
+            course.entered_on = course.born_on + self._wait() * DAY
 
     def _wait(self) -> int:
         """Days until something is entered."""
@@ -303,25 +316,26 @@ class SimulatedProgram:
     # -- what the keeper does with the day's list -------------------------------------------
 
     def _act(self, course: Course, line: Line, today: datetime.date, tally: Tally) -> None:
-        if line.kind == "separate_now":
+        kind = line.kind
+        if kind.key == "separate_now":
             tally.severe_told += 1
-        if line.kind.startswith("separate") and line.on <= today:
+        if kind.group == "separation" and line.on <= today:
             self._part(course, today)
-        if line.kind in ALARMS and line.on <= today and not course.alarmed:
+        if kind.key in ALARMS and line.on <= today and not course.alarmed:
             course.alarmed = True
             tally.false_alarms += course.apart_on is not None and course.mated_on is None
-        if line.kind == "settle" and line.on <= today and not course.scanned:
+        if kind.key == "settle" and line.on <= today and not course.scanned:
             self._scan(course, today)
-        if line.kind in ("overdue", "long_without_birth"):
+        if kind.key in ("overdue", "long_without_birth"):
             if course.mated_on is None and course.apart_on is not None:
                 self._was_not(course, today)  # the veterinarian can tell
             else:
                 answer_line(line.key, by=None, today=today, put_off_until=today + 3 * DAY)
-        elif line.kind in ("nursery_by", "pups_on_the_floor") and line.on <= today:
+        elif kind.key in ("nursery_by", "pups_on_the_floor") and line.on <= today:
             answer_line(line.key, by=None, today=today)
 
     def _scan(self, course: Course, today: datetime.date) -> None:
-        profile = self.world.profile
+        profile = self.world.scan
         course.scanned = True
         visible = (
             course.mated_on is not None

@@ -1,4 +1,4 @@
-"""The examples in the docstrings of the rooms hold; those of lineage are collected by themselves."""
+"""The examples in the rooms' docstrings hold; those of lineage are collected by themselves."""
 
 import doctest
 import importlib

@@ -2,13 +2,9 @@
 
 from django.urls import reverse
 
-from breeding.agenda.lines import Line
+from breeding.agenda.lines.line import Line
 
 
 def path_of(line: Line) -> str:
-    """The path of the page a line is about; empty when it has none."""
-    if line.address_of == "litters:detail":
-        return reverse(line.address_of, args=[line.acts[0].argument])
-    if line.address_of and line.animal is not None:
-        return reverse(line.address_of, args=[line.animal.pk])
-    return ""
+    """The path of the page a line is about."""
+    return reverse(line.kind.page, args=[line.page_of])

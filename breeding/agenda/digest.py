@@ -11,14 +11,13 @@ import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from breeding.agenda.kinds import group_of
-from breeding.agenda.lines import Line, when_words
+from breeding.agenda.kinds import URGENCIES
+from breeding.agenda.lines.line import Line, when_words
 from breeding.words.days import near_day
 from breeding.words.numbers import counted
 
 MOVED_DAYS = 3  # an estimate that moves by less is no news
 SILENT_DAYS = 7  # what presses is said again after this time
-RANK = {"now": 0, "soon": 1, "later": 2}
 HEADINGS = {"now": "Now", "soon": "Soon", "later": "When you decide"}
 
 Told = dict[str, dict[str, str]]
@@ -47,7 +46,7 @@ class Digest:
         """The lines under their headings; a heading without lines is left out."""
         parts = [
             (HEADINGS[urgency], [one for one in self.lines if one.line.urgency == urgency])
-            for urgency in RANK
+            for urgency in URGENCIES
         ]
         return [(heading, lines) for heading, lines in parts if lines]
 
@@ -80,7 +79,7 @@ def digest_of(
     """The digest of a day. told_before: what the last digest that was sent remembered."""
     found, told = [], {}
     for line in lines:
-        if group_of(line.kind) in left_out:
+        if line.kind.group in left_out:
             continue
         before = told_before.get(line.key)
         news = _news(line, before, today)
@@ -95,7 +94,7 @@ def digest_of(
 
 
 def _is_due(line: Line, today: datetime.date) -> bool:
-    return line.kind == "separate_now" or (line.on == today and not line.moves_daily)
+    return line.kind.is_told_daily or (line.on == today and not line.moves_daily)
 
 
 def _news(line: Line, before: Mapping[str, str] | None, today: datetime.date) -> str:
@@ -104,7 +103,7 @@ def _news(line: Line, before: Mapping[str, str] | None, today: datetime.date) ->
     asked_again = line.asked_again_on.isoformat() if line.asked_again_on else ""
     if asked_again and asked_again != before["asked_again_on"]:
         return "asked again, as you wanted"
-    if RANK[line.urgency] < RANK[before["urgency"]]:
+    if URGENCIES.index(line.urgency) < URGENCIES.index(before["urgency"]):
         return "more pressing now"
     was = datetime.date.fromisoformat(before["on"])
     if not line.moves_daily and abs((line.on - was).days) >= MOVED_DAYS:

@@ -8,24 +8,10 @@ from zoneinfo import ZoneInfo
 
 from icalendar import Alarm, Calendar, Event, Timezone, vText
 
+from breeding.agenda.kinds import DAY, Kind
+
 PRODUCT = "-//Rayward//Breeding calendar//EN"
 REFRESH = datetime.timedelta(hours=4)
-DAY = datetime.timedelta(days=1)
-
-# Alarms count from midnight at the start of the first day, so 8 hours is 8 o'clock that morning
-# (an hour off on the two days a year on which clocks change) and 15 hours before is 9 o'clock on
-# the day before. Defaults of this project, no source.
-_MORNING = datetime.timedelta(hours=8)
-_DAY_BEFORE = -datetime.timedelta(hours=15)
-ALARMS: dict[str, tuple[datetime.timedelta, ...]] = {
-    "separate_now": (_MORNING,),
-    "separate_bred": (_MORNING,),
-    "separate_by": (_DAY_BEFORE - 2 * DAY, _MORNING),
-    "nursery_by": (_DAY_BEFORE - 6 * DAY, _MORNING),
-    "watch_from": (_DAY_BEFORE, _MORNING),
-    "settle": (_MORNING,),
-    "reservation": (_DAY_BEFORE,),
-}
 
 
 @dataclass(frozen=True)
@@ -37,7 +23,7 @@ class CalendarEntry:
     """
 
     uid: str
-    kind: str
+    kind: Kind
     starts_on: datetime.date
     ends_on: datetime.date
     summary: str
@@ -56,8 +42,9 @@ def write_calendar(
     RFC 5545 wants at least one component: where there is no event, the time zone stands alone.
     Without METHOD, DTSTAMP says when the event was last changed (RFC 5545, 3.8.7.2).
 
+    >>> from breeding.agenda.kinds import KINDS
     >>> day = datetime.date(2026, 3, 3)
-    >>> told = CalendarEntry("due@x", "due_window", day, day, "Mira: due", "", 0,
+    >>> told = CalendarEntry("due@x", KINDS["due_window"], day, day, "Mira: due", "", 0,
     ...                      datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC))
     >>> text = write_calendar([told], name="Rays", zone=ZoneInfo("UTC"), today=day).decode()
     >>> "DTSTART;VALUE=DATE:20260303" in text, "DTEND;VALUE=DATE:20260304" in text
@@ -97,7 +84,7 @@ def _event(entry: CalendarEntry) -> Event:
     event.add("description", _printable(entry.words))
     event.add("status", "CANCELLED" if entry.is_cancelled else "CONFIRMED")
     event.add("transp", "TRANSPARENT")  # it takes nobody's time away
-    event.add("categories", [entry.kind.replace("_", " ")])
+    event.add("categories", [entry.kind.category])
     if entry.url:
         event.add("url", entry.url)
     if not entry.is_cancelled:
@@ -107,7 +94,7 @@ def _event(entry: CalendarEntry) -> Event:
 
 
 def _alarms(entry: CalendarEntry) -> Iterable[Alarm]:
-    for before in ALARMS.get(entry.kind, ()):
+    for before in entry.kind.alarms:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
         alarm.add("description", _printable(entry.summary))

@@ -13,7 +13,8 @@ from django.db import transaction
 from django.db.models import Q
 
 from breeding.agenda.feed_calendar import CalendarEntry
-from breeding.agenda.lines import Line
+from breeding.agenda.kinds import kind_of
+from breeding.agenda.lines.line import Line
 from breeding.agenda.models import FeedEvent
 
 CANCELLED_FOR = datetime.timedelta(days=30)
@@ -48,7 +49,7 @@ def entry_of(event: FeedEvent, base: str) -> CalendarEntry:
     """The event as the calendar writes it; `base` is the address this program was asked at."""
     return CalendarEntry(
         uid=f"{event.uid}@rayward",
-        kind=event.kind,
+        kind=kind_of(event.kind),
         starts_on=event.starts_on,
         ends_on=event.ends_on,
         summary=event.summary,
@@ -64,7 +65,7 @@ class _Wanted:
     """An event as it ought to stand."""
 
     def __init__(self, line: Line, path: str) -> None:
-        self.kind = line.kind
+        self.kind = line.kind.key
         self.starts_on = line.on
         self.ends_on = max(line.until or line.on, line.on)
         self.moves_daily = line.moves_daily
@@ -83,17 +84,12 @@ class _Wanted:
 
 
 def summary_of(line: Line) -> str:
-    """What stands in the calendar's square. A buyer's name stays at home: calendars are copied
-    to phones and to the machines of whoever runs them."""
-    if line.kind == "reservation":
-        return f"{line.who}: reservation ends"
-    if line.kind == "wish":
-        return f"{line.who}: somebody waits for one like this"
-    return f"{line.who}: {line.what}"
+    """What stands in the calendar's square."""
+    return f"{line.who}: {line.outdoors}"
 
 
 def _wanted(lines: Sequence[Line], address: Callable[[Line], str]) -> dict[str, _Wanted]:
-    return {line.series or line.key: _Wanted(line, address(line)) for line in lines}
+    return {line.series: _Wanted(line, address(line)) for line in lines}
 
 
 def _differs(wanted: dict[str, _Wanted], known: dict[str, FeedEvent]) -> bool:

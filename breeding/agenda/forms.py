@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 
 from breeding.agenda.kinds import GROUPS
+from breeding.agenda.lines.line import KEY_SHAPE
 from breeding.agenda.models import DigestChoice
 from breeding.program.forms import DayInput
 from breeding.program.models import Person
@@ -14,7 +15,7 @@ from breeding.program.models import Person
 class AnswerForm(forms.Form):
     """Done, or put off until a day, with a note."""
 
-    key = forms.RegexField(r"[a-z_]+:[0-9a-z:-]+", max_length=120, widget=forms.HiddenInput)
+    key = forms.RegexField(KEY_SHAPE, max_length=120, widget=forms.HiddenInput)
     put_off_until = forms.DateField(required=False, widget=DayInput(), label="Ask again on")
     note = forms.CharField(max_length=300, required=False, label="Because")
 
@@ -39,7 +40,7 @@ class DigestForm(forms.Form):
     )
     groups = forms.MultipleChoiceField(
         required=False,
-        choices=[(key, label) for key, (label, _) in GROUPS.items()],
+        choices=list(GROUPS.items()),
         widget=forms.CheckboxSelectMultiple,
         label="About",
     )

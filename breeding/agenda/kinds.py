@@ -1,33 +1,259 @@
-"""The kinds of lines in groups, as a person chooses among them for the digest; no Django."""
+"""The kinds of lines on the day: one row for each, and all that is told of it; no Django.
 
-GROUPS: dict[str, tuple[str, tuple[str, ...]]] = {
-    "separation": (
-        "Separating: bite marks, refused food, bred, the last day for it",
-        ("separate_now", "separate_bred", "separate_by"),
-    ),
-    "birth": (
-        "Birth: nursery, daily watch, past her window, a scan that could tell",
-        ("nursery_by", "watch_from", "overdue", "long_without_birth", "settle"),
-    ),
-    "young": ("Young: fresh litters, pups that can leave", ("pups_on_the_floor", "ready_to_leave")),
-    "planned": ("Planned pairings whose day has come", ("planned",)),
-    "buyers": (
-        "Buyers: reservations that run out, pups that fit a wish",
-        ("reservation", "wish"),
-    ),
-    "records": (
-        "Records: tanks and pairings that say different things",
-        ("company_apart", "company_ended", "company_unrecorded"),
-    ),
-    "other": ("Everything else", ()),
+A line holds its row. What is stored, or sent by a form, holds the row's key as text.
+"""
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from breeding.gestation.actions import HEADINGS
+
+Urgency = Literal["now", "soon", "later"]
+URGENCIES: tuple[Urgency, ...] = ("now", "soon", "later")
+
+SOON_DAYS = 14  # how far ahead the day looks
+
+# The groups of kinds among which a person chooses for the digest.
+GROUPS = {
+    "separation": "Separating: bite marks, refused food, bred, the last day for it",
+    "birth": "Birth: nursery, daily watch, past her window, a scan that could tell",
+    "young": "Young: fresh litters, pups that can leave",
+    "planned": "Planned pairings whose day has come",
+    "buyers": "Buyers: reservations that run out, pups that fit a wish",
+    "records": "Records: tanks and pairings that say different things",
+    "other": "Everything else",
 }
-_GROUP_OF = {kind: group for group, (_, kinds) in GROUPS.items() for kind in kinds}
+
+# Alarms count from midnight at the start of the first day, so 8 hours is 8 o'clock that morning
+# (an hour off on the two days a year on which clocks change) and 15 hours before is 9 o'clock on
+# the day before. Defaults of this project, no source.
+DAY = datetime.timedelta(days=1)
+MORNING = datetime.timedelta(hours=8)
+DAY_BEFORE = -datetime.timedelta(hours=15)
+
+LAST = 9  # the rank of a kind that lets others of its urgency go first
 
 
-def group_of(kind: str) -> str:
-    """The group a kind of line belongs to; one that has none is "other".
+@dataclass(frozen=True)
+class Button:
+    """What a button says and where it leads; words in braces are facts of the line.
 
-    >>> group_of("separate_now"), group_of("a_kind_of_tomorrow")
+    argument: the name of the fact that the route takes. for_everyone: it only looks, so that
+    viewers have it too.
+    """
+
+    words: str
+    route: str
+    argument: str = ""
+    query: str = ""
+    for_everyone: bool = False
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of line.
+
+    key: what stored answers, events and digests hold; never changed. heading: what to do in a
+    few words, with facts of the line in braces. page: the route of what it is about. urgency:
+    before it presses. presses_after_days: so many days after its day it is "now" (None: never).
+    rank: among those of one urgency; 0 comes first. alarms: from midnight of its first day.
+    buttons: those of every line; a line may have more of its own. days_ahead: how long before
+    its day it stands on the front page. margin: how its day is said: "by" a day, "from" a day
+    on, or "daily" from a day on. outdoors: what calendars say instead of the heading, which
+    names a buyer: calendars are copied to phones and to the machines of whoever runs them.
+    is_told_daily: worth a digest every morning. stands_for_today: a line for today has only the
+    day of reckoning, which moves on by itself.
+    """
+
+    key: str
+    heading: str
+    group: str
+    page: str
+    urgency: Urgency = "soon"
+    presses_after_days: int | None = None
+    rank: int = LAST
+    alarms: tuple[datetime.timedelta, ...] = ()
+    buttons: tuple[Button, ...] = ()
+    days_ahead: int = SOON_DAYS
+    margin: Literal["by", "from", "daily"] = "by"
+    outdoors: str = ""
+    is_told_daily: bool = False
+    stands_for_today: bool = False
+
+    def urgency_on(self, today: datetime.date, *, due_on: datetime.date) -> Urgency:
+        """How pressing a line for one day is on another."""
+        if self.presses_after_days is None:
+            return self.urgency
+        return "now" if (today - due_on).days >= self.presses_after_days else self.urgency
+
+    @property
+    def category(self) -> str:
+        """The key as words, for programs that sort events by it."""
+        return " ".join(self.key.split("_"))
+
+
+BIRTH = Button("She gave birth", "litters:new", query="?dam={female_id}")
+LOST = Button("Not pregnant, lost", "pairings:outcome", "female_id")
+THE_LITTER = Button("Open the litter", "litters:detail", "litter_id", for_everyone=True)
+
+TABLE = (
+    Kind(
+        key="separate_now",
+        heading=HEADINGS["separate_now"],
+        group="separation",
+        page="pairings:female",
+        presses_after_days=0,
+        rank=0,
+        alarms=(MORNING,),
+        is_told_daily=True,
+    ),
+    Kind(
+        key="separate_bred",
+        heading=HEADINGS["separate_bred"],
+        group="separation",
+        page="pairings:female",
+        alarms=(MORNING,),
+        stands_for_today=True,
+    ),
+    Kind(
+        key="separate_by",
+        heading=HEADINGS["separate_by"],
+        group="separation",
+        page="pairings:female",
+        presses_after_days=0,
+        rank=3,
+        alarms=(DAY_BEFORE - 2 * DAY, MORNING),
+    ),
+    Kind(
+        key="nursery_by",
+        heading=HEADINGS["nursery_by"],
+        group="birth",
+        page="pairings:female",
+        presses_after_days=0,
+        alarms=(DAY_BEFORE - 6 * DAY, MORNING),
+        buttons=(
+            Button("Make it ready", "pairings:nursery", "female_id"),
+            Button("The tanks", "housing:index"),
+        ),
+    ),
+    Kind(
+        key="watch_from",
+        heading=HEADINGS["watch_from"],
+        group="birth",
+        page="pairings:female",
+        alarms=(DAY_BEFORE, MORNING),
+        buttons=(BIRTH, Button("Log a sighting", "pairings:log", query="?female={female_id}")),
+        days_ahead=3,  # a watch that has not begun is not work yet; it is named just before
+        margin="daily",
+    ),
+    Kind(
+        key="overdue",
+        heading=HEADINGS["overdue"],
+        group="birth",
+        page="pairings:female",
+        presses_after_days=0,
+        rank=1,
+        buttons=(BIRTH, LOST),
+    ),
+    Kind(
+        key="long_without_birth",
+        heading=HEADINGS["long_without_birth"],
+        group="birth",
+        page="pairings:female",
+        buttons=(BIRTH, LOST),
+    ),
+    Kind(
+        key="settle",
+        heading=HEADINGS["settle"],
+        group="birth",
+        page="pairings:female",
+        alarms=(MORNING,),
+        buttons=(Button("Write down a scan", "pairings:scan", "female_id"),),
+    ),
+    Kind(
+        key="due_window",
+        heading="due, most evenly {most_evenly_on} (chance {chance})",
+        group="birth",
+        page="pairings:female",
+    ),
+    Kind(
+        key="pups_on_the_floor",
+        heading="pups on the floor",
+        group="young",
+        page="litters:detail",
+        urgency="now",
+        rank=2,
+        buttons=(THE_LITTER,),
+    ),
+    Kind(
+        key="ready_to_leave",
+        heading="decide who stays",
+        group="young",
+        page="litters:detail",
+        urgency="later",
+        buttons=(THE_LITTER,),
+        stands_for_today=True,
+    ),
+    Kind(
+        key="planned",
+        heading="put together with {male}",
+        group="planned",
+        page="animals:detail",
+        buttons=(
+            Button("Put them together", "pairings:new", query="?female={female_id}&male={male_id}"),
+            Button("Give it up", "planning:drop", "planned_id"),
+        ),
+        margin="from",
+    ),
+    Kind(
+        key="reservation",
+        heading="kept for {buyer}",
+        group="buyers",
+        page="animals:detail",
+        presses_after_days=1,
+        alarms=(DAY_BEFORE,),
+        buttons=(
+            Button("Hand it over", "buyers:hand_over", "animal_id"),
+            Button("Keep it longer", "buyers:reservation", "reservation_id"),
+            Button("Let it go", "buyers:withdraw", "reservation_id"),
+            Button("Open the buyer", "buyers:detail", "contact_id"),
+        ),
+        days_ahead=7,
+        outdoors="reservation ends",
+    ),
+    Kind(
+        key="wish",
+        heading="{fits} what {buyer} waits for",
+        group="buyers",
+        page="animals:detail",
+        urgency="later",
+        buttons=(
+            Button("Keep {pup}", "buyers:reserve", "pup_id", "?contact={contact_id}"),
+            Button("{open_words}", "buyers:detail", "contact_id"),
+            Button("Off the list", "buyers:wish_withdraw", "wish_id"),
+        ),
+        outdoors="somebody waits for one like this",
+        stands_for_today=True,
+    ),
+    *(
+        Kind(
+            key=key,
+            heading="and {males}: the records disagree",
+            group="records",
+            page="pairings:female",
+        )
+        for key in ("company_apart", "company_ended", "company_unrecorded")
+    ),
+)
+KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}
+
+
+def kind_of(key: str) -> Kind:
+    """The row that a stored key names; one that a later release wrote is of the group "other".
+
+    >>> kind_of("separate_now").group, kind_of("a_kind_of_tomorrow").group
     ('separation', 'other')
     """
-    return _GROUP_OF.get(kind, "other")
+    return KINDS.get(key) or Kind(key, heading="", group="other", page="")

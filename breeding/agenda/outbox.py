@@ -32,10 +32,10 @@ from django.utils.crypto import salted_hmac
 
 from breeding.agenda.addresses import path_of
 from breeding.agenda.digest import Digest, digest_of
-from breeding.agenda.lines import Line
+from breeding.agenda.lines.line import Line
 from breeding.agenda.mail_words import problem_words
 from breeding.agenda.models import DigestChoice, Mailing
-from breeding.agenda.readings import the_day
+from breeding.agenda.queries import the_day
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
 

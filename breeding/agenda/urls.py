@@ -2,15 +2,15 @@
 
 from django.urls import path
 
-from breeding.agenda import views
+from breeding.agenda.views import day, feed, mail, reminders
 
 app_name = "agenda"
 urlpatterns = [
-    path("", views.day, name="day"),
-    path("day/answer/", views.answer, name="answer"),
-    path("reminders/", views.reminders, name="reminders"),
-    path("reminders/calendar/", views.feed_address, name="feed_address"),
-    path("reminders/again/<int:pk>/", views.send_again, name="send_again"),
-    path("reminders/mail/", views.mail, name="mail"),
-    path("calendar/<str:token>/rayward.ics", views.feed, name="feed"),
+    path("", day.day, name="day"),
+    path("day/answer/", day.answer, name="answer"),
+    path("reminders/", reminders.reminders, name="reminders"),
+    path("reminders/calendar/", reminders.feed_address, name="feed_address"),
+    path("reminders/again/<int:pk>/", reminders.send_again, name="send_again"),
+    path("reminders/mail/", mail.mail, name="mail"),
+    path("calendar/<str:token>/rayward.ics", feed.feed, name="feed"),
 ]

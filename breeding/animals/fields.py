@@ -15,6 +15,7 @@ from breeding.words.days import long_day
 
 _BIRTH = re.compile(r"(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?")
 _NUMBER = re.compile(r"[0-9]{1,4}(\.[0-9]{0,9})?|\.[0-9]{1,9}")
+_BIRTH_ALLOWED = "write 2024-05-03, or 2024-05 or 2024 when only that is known"
 EARLIEST_YEAR = 1950
 
 
@@ -29,26 +30,33 @@ class Birth:
 def read_birth(typed: str, *, today: datetime.date | None = None) -> Birth:
     """2024-05-03 to the day, 2024-05 to the month, 2024 to the year, nothing: unknown.
 
-    Raises ValidationError that names what was typed and what is allowed.
+    Raises ValidationError that names what was typed and what is allowed; its code is one of
+    not_a_date, no_such_day, too_early and to_come, its parameter `why` what follows on the typed.
     """
     text = typed.strip()
     if not text or text.lower() == "unknown":
         return Birth()
-    allowed = "write 2024-05-03, or 2024-05 or 2024 when only that is known"
     match = _BIRTH.fullmatch(text)
     if match is None:
-        raise ValidationError(f"“{typed}” is not a birth date; {allowed}.")
+        raise _no_birth(typed, "not_a_date", f"is not a birth date; {_BIRTH_ALLOWED}.")
     year, month, day = match.groups()
     try:
         on = datetime.date(int(year), int(month or 1), int(day or 1))
     except ValueError:
-        raise ValidationError(f"“{typed}” is not a day of the calendar; {allowed}.") from None
+        why = f"is not a day of the calendar; {_BIRTH_ALLOWED}."
+        raise _no_birth(typed, "no_such_day", why) from None
     if on.year < EARLIEST_YEAR:
-        raise ValidationError(f"“{typed}” is too long ago; the earliest year is {EARLIEST_YEAR}.")
+        why = f"is too long ago; the earliest year is {EARLIEST_YEAR}."
+        raise _no_birth(typed, "too_early", why)
     if today is not None and on > today:
-        raise ValidationError(f"“{typed}” is still to come; a birth is entered once it has been.")
+        why = "is still to come; a birth is entered once it has been."
+        raise _no_birth(typed, "to_come", why)
     precision = "day" if day else "month" if month else "year"
     return Birth(on, precision)
+
+
+def _no_birth(typed: str, code: str, why: str) -> ValidationError:
+    return ValidationError("“%(typed)s” %(why)s", code=code, params={"typed": typed, "why": why})
 
 
 def check_past_day(on: datetime.date, today: datetime.date) -> None:

@@ -109,7 +109,7 @@ class AnimalFilter(filters.FilterSet):
         fields: list[str] = []
         form = AnimalFilterForm
 
-    def search(self, queryset: QuerySet, _: str, words: str) -> QuerySet:
+    def search(self, queryset: QuerySet[Animal], _: str, words: str) -> QuerySet[Animal]:
         for word in words.split()[:8]:
             queryset = queryset.filter(
                 Q(code__icontains=word)
@@ -119,26 +119,26 @@ class AnimalFilter(filters.FilterSet):
             )
         return queryset
 
-    def in_state(self, queryset: QuerySet, _: str, state: str) -> QuerySet:
+    def in_state(self, queryset: QuerySet[Animal], _: str, state: str) -> QuerySet[Animal]:
         if state == "all":
             return queryset
         if state == "here":
             return queryset.filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
         return queryset.filter(state=state)
 
-    def inbred_from(self, queryset: QuerySet, _: str, least: Fraction) -> QuerySet:
+    def inbred_from(self, queryset: QuerySet[Animal], _: str, least: Fraction) -> QuerySet[Animal]:
         found = lineage.current().inbreeding
         return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) >= least])
 
-    def inbred_to(self, queryset: QuerySet, _: str, most: Fraction) -> QuerySet:
+    def inbred_to(self, queryset: QuerySet[Animal], _: str, most: Fraction) -> QuerySet[Animal]:
         found = lineage.current().inbreeding
         return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) <= most])
 
-    def known_from(self, queryset: QuerySet, _: str, least: Fraction) -> QuerySet:
+    def known_from(self, queryset: QuerySet[Animal], _: str, least: Fraction) -> QuerySet[Animal]:
         found = lineage.current().equivalent_generations
         return queryset.filter(pk__in=[pk for pk, known in found.items() if known >= least])
 
-    def of_species(self, queryset: QuerySet, _: str, choice: str) -> QuerySet:
+    def of_species(self, queryset: QuerySet[Animal], _: str, choice: str) -> QuerySet[Animal]:
         return queryset.filter(pk__in=_with_shares(choice))
 
 

@@ -17,13 +17,14 @@ from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.animals.parentage import Parents
 from breeding.animals.services import parents_of
 from breeding.program.forms import DayInput, LengthField
+from breeding.program.generics import ModelChoiceField, ModelForm
 from breeding.program.models import Program
 
 POSSIBLE_SIRES = 4
 SPECIES_SHARES = 3
 
 
-class AnimalChoice(forms.ModelChoiceField):
+class AnimalChoice(ModelChoiceField):
     """Choose an animal by its name and code."""
 
     def label_from_instance(self, obj: Any) -> str:
@@ -36,7 +37,7 @@ def parent_choices(sex: str) -> Any:
     return Animal.objects.exclude(sex=opposite).order_by("call_name", "code")
 
 
-class AnimalForm(forms.ModelForm):
+class AnimalForm(ModelForm):
     """An animal with its parents and, for a founder, its species."""
 
     born = BirthField(label="Born")
@@ -186,7 +187,7 @@ class StateForm(forms.Form):
 MOST_GIRTH_MM = 6000
 
 
-class MeasurementForm(forms.ModelForm):
+class MeasurementForm(ModelForm):
     """Size and condition on a day; widths in the program's unit."""
 
     class Meta:
@@ -226,7 +227,7 @@ class MeasurementForm(forms.ModelForm):
         """The service checks the whole measurement."""
 
 
-class PhotographForm(forms.ModelForm):
+class PhotographForm(ModelForm):
     """A picture to keep; its metadata are taken out on the way in."""
 
     file = forms.FileField(

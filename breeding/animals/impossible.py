@@ -1,13 +1,75 @@
-"""What cannot be true of one animal, in sentences: asked by hand and for many at once alike."""
+"""What cannot be true of one animal, by field: asked of new ones, many or one, and of changes."""
 
 import datetime
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
+from django.core.exceptions import ValidationError
+
+from breeding.animals import parentage
 from breeding.animals.models import Animal, Species
+from breeding.animals.parentage import Parents, Young
 from breeding.words.days import born_words, long_day
 
 Shares = Mapping[Species, Fraction]
+Problem = tuple[str, ValidationError]  # the field, and what is wrong with it
+
+# What a form has chosen from a list, or the act itself gives.
+_NOT_CHECKED_BY_FIELD = {"sire", "dam", "strain", "portrait", "recorded_by"}
+
+
+@dataclass(frozen=True)
+class OnRecord:
+    """What the records say beyond the animal itself, as far as its parents depend on it.
+
+    `sires` and `dams` are already those of other animals; `gestation_longest_days` answers for a
+    dam, and is asked only where a parent has died.
+    """
+
+    gestation_longest_days: Callable[[Animal | None], int]
+    sires: frozenset[int] = frozenset()
+    dams: frozenset[int] = frozenset()
+    descendants: frozenset[int] = frozenset()
+
+
+def problems_of(
+    animal: Animal, parents: Parents, shares: Shares | None, on_record: OnRecord
+) -> Iterator[Problem]:
+    """Everything that forbids an animal with these parents and species shares; its code aside."""
+    yield from by_field(lambda: animal.clean_fields(exclude=_NOT_CHECKED_BY_FIELD))
+    yield from by_field(animal.clean)
+    if animal.state_on is not None and is_before_birth(animal, animal.state_on):
+        yield "state_on", ValidationError(before_birth(animal, animal.state_on))
+    for sentence in species_problems(animal.name, shares, has_parents=bool(parents.everyone)):
+        yield "species_shares", ValidationError(sentence)
+    if parents.everyone:
+        young = _as_young(animal, parents, on_record)
+        yield from by_field(lambda: parentage.check(young, parents))
+
+
+def by_field(check: Callable[[], object]) -> Iterator[Problem]:
+    """What a check raises, one after the other, each with its field."""
+    try:
+        check()
+    except ValidationError as problem:
+        for where, errors in problem.update_error_dict({}).items():
+            yield from ((where, error) for error in errors)
+
+
+def _as_young(animal: Animal, parents: Parents, on_record: OnRecord) -> Young:
+    has_died = any(one.state == Animal.State.DIED for _, one in parents.everyone)
+    return Young(
+        name=animal.name,
+        born_on=animal.born_on,
+        born_precision=animal.born_precision,
+        pk=animal.pk,
+        # Only the death of a parent asks how long a gestation can be.
+        gestation_longest_days=on_record.gestation_longest_days(parents.dam) if has_died else 0,
+        descendants=on_record.descendants,
+        known_sires=on_record.sires,
+        known_dams=on_record.dams,
+    )
 
 
 def settle_birth_precision(animal: Animal) -> None:

@@ -80,8 +80,8 @@ def _with_parent(young: Young, word: str, parent: Animal) -> Iterable[str]:
     if parent.pk in (young.known_sires if word == "dam" else young.known_dams):
         other = "sire" if word == "dam" else "dam"
         yield (
-            f"{parent.name} is the {other} of other animals on record, so {parent.name} cannot be "
-            f"the {word} of {young.name}."
+            f"{parent.name} is named as a {word}, but on record {parent.full_name} is the {other} "
+            "of other animals; an animal is one or the other."
         )
     if parent.pk in young.descendants:
         yield (

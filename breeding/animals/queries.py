@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 
 from breeding.animals import lineage
 from breeding.animals.descent import Descent, descent_of_young
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.species.profiles import all_profiles
 
 
@@ -17,6 +17,24 @@ def gestation_longest_days(dam: Animal | None) -> int:
     if dam is None or dam.pk is None:
         return profiles.unknown.gestation_longest_days
     return profiles.of(lineage.current().shares.get(dam.pk, {})).gestation_longest_days
+
+
+def parts_on_record(
+    parents: Iterable[Animal], *, besides: int = 0
+) -> tuple[frozenset[int], frozenset[int]]:
+    """Which of these animals are a sire, and which a dam, of others than `besides`, by key.
+
+    Those of a recorded sex are left out: it has settled their part. At most three queries.
+    """
+    keys = {one.pk for one in parents if one.sex == Animal.Sex.UNKNOWN}
+    if not keys:
+        return frozenset(), frozenset()
+    others = Animal.objects.exclude(pk=besides)
+    sires = set(others.filter(sire__in=keys).values_list("sire_id", flat=True))
+    beliefs = PossibleSire.objects.exclude(animal=besides).filter(sire__in=keys)
+    sires |= set(beliefs.values_list("sire_id", flat=True))
+    dams = set(others.filter(dam__in=keys).values_list("dam_id", flat=True))
+    return frozenset(sires), frozenset(dams)
 
 
 def species_names() -> Mapping[int, str]:

@@ -1,20 +1,22 @@
 """Acts on animals: each one door for page, command and import."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, BinaryIO
 
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
-from django.db import IntegrityError, transaction
+from django.db import transaction
 
-from breeding.animals import lineage, parentage, revisions
+from breeding.animals import bulk, lineage, parentage, revisions
+from breeding.animals.bulk import NewAnimal, Parent, Refusal, RefusedError
 from breeding.animals.impossible import (
+    OnRecord,
     Shares,
     before_birth,
     is_before_birth,
+    problems_of,
     settle_birth_precision,
-    species_problems,
 )
 from breeding.animals.models import (
     Animal,
@@ -23,29 +25,13 @@ from breeding.animals.models import (
     PossibleSire,
     SpeciesShare,
 )
-from breeding.animals.parentage import Parents, Young
+from breeding.animals.parentage import Parents
 from breeding.animals.pictures.portraits import clean_portrait, thumbnail
-from breeding.animals.queries import gestation_longest_days
+from breeding.animals.queries import gestation_longest_days, parts_on_record
+from breeding.program import constraints
 from breeding.program.models import Person
-from breeding.program.queries import the_program
 
 THUMBNAIL_PX = 192
-
-
-def next_code(prefix: str, taken: Iterable[str]) -> str:
-    """The program's next code: its prefix and the number after the highest one in use."""
-    numbers = [
-        int(code[len(prefix) :])
-        for code in taken
-        if code.startswith(prefix) and code[len(prefix) :].isdigit() and len(code) < 18
-    ]
-    return f"{prefix}{max(numbers, default=0) + 1:03d}"
-
-
-def free_code() -> str:
-    prefix = the_program().code_prefix
-    codes = Animal.objects.filter(code__startswith=prefix).values_list("code", flat=True)
-    return next_code(prefix, codes)
 
 
 @transaction.atomic
@@ -61,11 +47,73 @@ def register_animal(
 
     `facts` are the plain fields of Animal. Raises ValidationError by field.
     """
-    animal = Animal(code=code or free_code(), recorded_by=by, **facts)
-    _check_and_save(animal, parents)
-    _keep_shares(animal, parents, species_shares)
+    row = NewAnimal(
+        key=1,
+        code=code,
+        facts=facts,
+        sire=parents.sire,
+        dam=parents.dam,
+        possible_sires=parents.possible_sires,
+        species_shares=species_shares,
+    )
+    return register_animals([row], by=by)[row.key]
+
+
+@transaction.atomic
+def register_animals(rows: Iterable[NewAnimal], *, by: Person | None) -> dict[int, Animal]:
+    """Write down all of these animals, parents before young, and give them back by key.
+
+    All or nothing: raises RefusedError, and nothing is written, when one of them is not possible.
+    """
+    rows = bulk.with_codes(rows)
+    if refusals := bulk.check_animals(rows):
+        raise RefusedError(refusals)
+    by_key = {row.key: row for row in rows}
+    written: dict[int, Animal] = {}
+
+    def real(parent: Parent | None) -> Animal | None:
+        return written[parent] if isinstance(parent, int) else parent
+
+    for key in bulk.parents_first(rows):
+        animal = bulk.unsaved(by_key[key])
+        animal.recorded_by = by
+        animal.sire, animal.dam = real(by_key[key].sire), real(by_key[key].dam)
+        _save_new(animal, key)
+        written[key] = animal
+    _write_shares(rows, written)
+    for row in rows:
+        if row.measurement:
+            add_measurement(written[row.key], by=by, **row.measurement)
     revisions.parentage_changed()
-    return animal
+    return written
+
+
+def _save_new(animal: Animal, key: int) -> None:
+    try:
+        with constraints.named(animal):
+            animal.save(force_insert=True)
+    except ValidationError as problem:  # somebody took the code since the check
+        found = problem.update_error_dict({})
+        raise RefusedError(
+            [Refusal((key,), where, error) for where, errors in found.items() for error in errors]
+        ) from None
+
+
+def _write_shares(rows: Sequence[NewAnimal], written: Mapping[int, Animal]) -> None:
+    PossibleSire.objects.bulk_create(
+        PossibleSire(
+            animal=written[row.key],
+            sire=written[sire] if isinstance(sire, int) else sire,
+            share=share,
+        )
+        for row in rows
+        for sire, share in row.possible_sires
+    )
+    SpeciesShare.objects.bulk_create(
+        SpeciesShare(animal=written[row.key], species=species, share=share)
+        for row in rows
+        for species, share in (row.species_shares or {}).items()
+    )
 
 
 @transaction.atomic
@@ -86,7 +134,7 @@ def change_animal(
         parentage.check_as_parent(animal, young=list(young), as_sire=as_sire)
     possible = Animal.objects.filter(possible_sires__sire=animal)
     parentage.check_as_parent(animal, young=list(possible), as_sire=True)
-    _check_and_save(animal, parents)
+    _check_and_save(animal, parents, species_shares)
     if parents != before or species_shares is not None or {"born_on", "origin"} & facts.keys():
         _keep_shares(animal, parents, species_shares)
         revisions.parentage_changed()
@@ -99,49 +147,22 @@ def parents_of(animal: Animal) -> Parents:
     return Parents(animal.sire, animal.dam, tuple((row.sire, row.share) for row in possible))
 
 
-def _check_and_save(animal: Animal, parents: Parents) -> None:
+def _check_and_save(animal: Animal, parents: Parents, shares: Shares | None) -> None:
     settle_birth_precision(animal)
-    if animal.state_on is not None and is_before_birth(animal, animal.state_on):
-        raise ValidationError({"state_on": before_birth(animal, animal.state_on)})
+    everyone = [one for _, one in parents.everyone]
+    sires, dams = parts_on_record(everyone, besides=animal.pk)
     descendants: frozenset[int] = frozenset()
-    if animal.pk is not None and parents.everyone:
+    if everyone:
         descendants = frozenset(lineage.current().pedigree.descendants(animal.pk))
-    sires, dams = _parts_on_record(parents, animal)
-    has_died = any(one.state == Animal.State.DIED for _, one in parents.everyone)
-    parentage.check(
-        Young(
-            name=animal.name,
-            born_on=animal.born_on,
-            born_precision=animal.born_precision,
-            pk=animal.pk,
-            # Only the death of a parent asks how long a gestation can be.
-            gestation_longest_days=gestation_longest_days(parents.dam) if has_died else 0,
-            descendants=descendants,
-            known_sires=sires,
-            known_dams=dams,
-        ),
-        parents,
-    )
+    on_record = OnRecord(gestation_longest_days, sires, dams, descendants)
+    problems: dict[str, list[ValidationError]] = {}
+    for where, error in problems_of(animal, parents, shares, on_record):
+        problems.setdefault(where, []).append(error)
+    if problems:
+        raise ValidationError(problems)
     animal.sire, animal.dam = parents.sire, parents.dam
-    # Constraints are the database's last word; parentage has said them in words already.
-    animal.full_clean(validate_constraints=False)
-    try:
-        with transaction.atomic():
-            animal.save()
-    except IntegrityError:  # two people took the same code at the same moment
-        raise ValidationError({"code": f"The code {animal.code} is taken."}) from None
-
-
-def _parts_on_record(parents: Parents, animal: Animal) -> tuple[frozenset[int], frozenset[int]]:
-    """Which of these parents are on record as a sire, and which as a dam, of other animals."""
-    keys = [one.pk for _, one in parents.everyone if one.sex == Animal.Sex.UNKNOWN]
-    if not keys:
-        return frozenset(), frozenset()  # a recorded sex has settled it, and is checked
-    others = Animal.objects.exclude(pk=animal.pk)
-    sires = set(others.filter(sire__in=keys).values_list("sire_id", flat=True))
-    sires |= set(PossibleSire.objects.filter(sire__in=keys).values_list("sire_id", flat=True))
-    dams = set(others.filter(dam__in=keys).values_list("dam_id", flat=True))
-    return frozenset(sires), frozenset(dams)
+    with constraints.named(animal):
+        animal.save()
 
 
 def _keep_shares(animal: Animal, parents: Parents, species_shares: Shares | None) -> None:
@@ -150,9 +171,6 @@ def _keep_shares(animal: Animal, parents: Parents, species_shares: Shares | None
         PossibleSire(animal=animal, sire=sire, share=share)
         for sire, share in parents.possible_sires
     )
-    problems = species_problems(animal.name, species_shares, has_parents=bool(parents.everyone))
-    if sentences := list(problems):
-        raise ValidationError({"species_shares": sentences})
     if parents.everyone:
         animal.species_shares.all().delete()  # from now on they follow from the parents
     elif species_shares is not None:
@@ -205,14 +223,6 @@ def add_photograph(
         animal.portrait = photograph
         animal.save(update_fields=["portrait"])
     return photograph
-
-
-@transaction.atomic
-def choose_portrait(animal: Animal, photograph: Photograph) -> None:
-    if photograph.animal_id != animal.pk:
-        raise ValidationError(f"That picture shows {photograph.animal.name}, not {animal.name}.")
-    animal.portrait = photograph
-    animal.save(update_fields=["portrait"])
 
 
 @transaction.atomic

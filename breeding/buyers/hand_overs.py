@@ -14,7 +14,7 @@ from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN, Contact, HandOver, 
 from breeding.buyers.money import check_currency
 from breeding.buyers.services import GONE, reservation_of
 from breeding.housing.models import Stay
-from breeding.housing.services import move_animal
+from breeding.housing.services import go_on_staying, move_animal
 from breeding.litters.models import Litter
 from breeding.litters.queries import pups_of
 from breeding.pairings.models import Pairing
@@ -227,10 +227,7 @@ def withdraw_hand_over(
     withdraw(gone, by=by, now=now, reason=reason)
     if animal.state == Animal.State.LEFT and animal.state_on == gone.on:
         change_animal(animal, state=Animal.State.HERE, state_on=None)
-        stay = animal.stays.filter(until=gone.on).order_by("-since", "-pk").first()
-        if stay is not None:
-            stay.until = None
-            stay.save(update_fields=["until"])
+        go_on_staying(animal, ended_on=gone.on)
     if kept is not None and reservation_of(animal) is None:
         kept.fulfilled_on = None
         kept.save(update_fields=["fulfilled_on"])

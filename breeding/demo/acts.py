@@ -8,7 +8,7 @@ from fractions import Fraction
 from io import BytesIO
 from typing import Any
 
-from breeding.agenda.readings import the_day
+from breeding.agenda.queries import the_day
 from breeding.agenda.services import answer_line
 from breeding.animals import services as animals
 from breeding.animals.models import Animal, Species, Strain
@@ -371,8 +371,6 @@ class House:
         """Mark one line of the day's page done."""
         lines = the_day(self.program, today=on).lines
         (line,) = (
-            one
-            for one in lines
-            if one.who == entry["female"] and one.key.startswith(f"{entry['kind']}:")
+            one for one in lines if one.who == entry["female"] and one.kind.key == entry["kind"]
         )
         answer_line(line.key, by=self._by(entry), today=on, note=entry["note"])

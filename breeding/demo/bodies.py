@@ -37,7 +37,7 @@ def grown_width_mm(name: str, sex: str, at_arrival_mm: int, days_here: int) -> i
 def weight_g(name: str, disc_width_mm: int) -> int:
     """A weight to go with a width, about the cube of it; invented like the widths."""
     around = _chance(name, f"weight {disc_width_mm}").uniform(0.94, 1.07)
-    return max(1, round(0.058 * (disc_width_mm / 10) ** 2.95 * around))
+    return max(1, round(0.058 * math.pow(disc_width_mm / 10, 2.95) * around))
 
 
 def condition(name: str, age_days: int, *, slow: bool = False) -> int:

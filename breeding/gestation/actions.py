@@ -25,10 +25,10 @@ from breeding.words.chances import chance as chance_words
 from breeding.words.days import long_day, span_words
 from breeding.words.numbers import counted, joined
 
-HEADINGS = {
-    "separate_now": "separate now",
-    "separate_bred": "separate, she is bred",
-    "separate_by": "separate at the latest",
+HEADINGS = {  # from_males: " from Deneb" where the males are named, empty where they need not be
+    "separate_now": "separate{from_males} now",
+    "separate_bred": "separate{from_males}, she is bred",
+    "separate_by": "separate{from_males} at the latest",
     "nursery_by": "make a nursery ready",
     "watch_from": "watch daily for pups",
     "overdue": "past her window",
@@ -88,8 +88,8 @@ class Action:
 
     @property
     def heading(self) -> str:
-        """What to do in a few words."""
-        return HEADINGS[self.kind]
+        """What to do in a few words, without the males."""
+        return HEADINGS[self.kind].format(from_males="")
 
 
 def actions(

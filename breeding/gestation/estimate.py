@@ -18,7 +18,7 @@ How the estimate comes about:
 4. Bayes' rule gives the chance, the possible mating days and the possible birth days.
 
 The model and its default figures are assumptions of this project, to be replaced by the
-program's own records (see `learn` in `season_learning.py`).
+program's own records (see `learn` in `learning.py`).
 """
 
 import datetime

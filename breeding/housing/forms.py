@@ -9,6 +9,7 @@ from breeding.housing.models import Tank, WaterSystem
 from breeding.housing.queries import stays_with_sides
 from breeding.housing.sizes import LITRES_PER_GALLON
 from breeding.program.forms import LengthField
+from breeding.program.generics import ModelForm
 from breeding.program.models import Program
 
 SIDES = ("length_mm", "width_mm", "height_mm")
@@ -52,7 +53,7 @@ class VolumeField(forms.DecimalField):
         return value
 
 
-class TankForm(forms.ModelForm):
+class TankForm(ModelForm):
     """A tank; lengths and volume in the program's units; its shared water may be named anew."""
 
     new_system = forms.CharField(

@@ -1,6 +1,7 @@
 """Tanks and their water, and which animal stayed in which tank from when to when."""
 
 import datetime
+from decimal import Decimal
 
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -153,7 +154,7 @@ class Stay(Withdrawable):
         return self.until is None and self.animal.state not in GONE
 
 
-def _milligrams(label: str) -> models.DecimalField:
+def _milligrams(label: str) -> "models.DecimalField[Decimal | None, Decimal | None]":
     return models.DecimalField(
         verbose_name=label,
         max_digits=7,

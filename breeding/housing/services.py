@@ -4,12 +4,13 @@ import datetime
 from collections.abc import Iterable
 
 from django.core.exceptions import ValidationError
-from django.db import IntegrityError, transaction
+from django.db import transaction
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.queries import stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
+from breeding.program import constraints
 from breeding.program.models import Person
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import joined
@@ -37,6 +38,16 @@ def move_animal(
     if tank is not None:
         check_side(tank, side, on=on, besides=[animal])
     return place(animal, tank, on=on, by=by, side=side)
+
+
+@transaction.atomic
+def go_on_staying(animal: Animal, *, ended_on: datetime.date) -> Stay | None:
+    """The stay that ended on this day goes on, for an animal that did not leave after all."""
+    stay = Stay.objects.filter(animal=animal, until=ended_on).order_by("-since", "-pk").first()
+    if stay is not None:
+        with constraints.named(stay):
+            _end(stay, None)
+    return stay
 
 
 @transaction.atomic
@@ -175,7 +186,7 @@ def insert(
             [in_the_way_words(animal, stays[spell.key]) for spell in found.spells]
         ) from None
     try:
-        with transaction.atomic():
+        with constraints.named():
             for cut in cuts:
                 old = stays[cut.spell.key]
                 if cut.before is not None:
@@ -186,7 +197,9 @@ def insert(
                     old.since = cut.after[0]
                     old.save()
             return _write(animal, *new.place, new.since, new.until, by)
-    except IntegrityError:  # somebody else moved it at the same moment
+    except ValidationError as problem:
+        if not constraints.names(problem, "stay_one_open"):
+            raise  # else somebody else moved it at the same moment
         raise ValidationError(
             f"{animal.name} is being moved by somebody else; look where it is now."
         ) from None
@@ -235,7 +248,7 @@ def _write(
     return stay
 
 
-def _end(stay: Stay, on: datetime.date) -> None:
+def _end(stay: Stay, on: datetime.date | None) -> None:
     stay.until = on
     stay.save()
 

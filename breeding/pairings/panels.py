@@ -6,7 +6,11 @@ from django.template.loader import render_to_string
 from breeding.animals.models import Animal
 from breeding.pairings.care.wounds import harm_of
 from breeding.pairings.models import Pairing
+from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.drawings import draw_season
+from breeding.pairings.season.exposure import exposure_of
+from breeding.pairings.season.facts import gather
+from breeding.pairings.season.learned import learned_of_all
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 
@@ -32,15 +36,16 @@ def season_panel(request: HttpRequest, animal: Animal) -> str:
 
 def learned_figures(request: HttpRequest) -> dict[str, str]:
     """What the program's own births have taught of each profile; and where signs are."""
-    from breeding.pairings.season.learned import learned_of_all
-
+    facts = gather()
+    closed = closed_seasons(facts, exposure_of(facts.together))
+    learned = learned_of_all(closed, facts.profiles.every, facts.kinds, asof=clock.today())
     parts: dict[str, str] = {
         key: render_to_string(
             "pairings/_learned.html",
             {"found": found, "count": one.births, "learned": one.profile, "prior": one.prior},
             request,
         )
-        for key, (one, found) in learned_of_all(asof=clock.today()).items()
+        for key, (one, found) in learned.items()
     }
     parts[""] = render_to_string("pairings/_signs_link.html", {}, request)
     return parts

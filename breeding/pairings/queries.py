@@ -8,7 +8,8 @@ from django.db.models import Max, Q, QuerySet
 from breeding.animals.models import Animal
 from breeding.animals.queries import PairWords, pair_words
 from breeding.pairings.models import Pairing, Sighting
-from breeding.pairings.season.disagreements import HERE, Disagreement, disagreements
+from breeding.pairings.season.disagreements import Disagreement, disagreements
+from breeding.pairings.season.facts import HERE
 from breeding.pairings.services import check_two
 from breeding.program.models import Program
 

@@ -1,6 +1,6 @@
 """A read-only look at every row, for owners; acts go through the pages."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.apps import apps
 from django.contrib import admin
@@ -9,8 +9,13 @@ from django.http import HttpRequest
 
 from breeding.program.models import Person, SignInLink
 
+if TYPE_CHECKING:
+    ModelAdmin = admin.ModelAdmin[Any]
+else:
+    ModelAdmin = admin.ModelAdmin
 
-class ReadOnlyAdmin(admin.ModelAdmin):
+
+class ReadOnlyAdmin(ModelAdmin):
     """Shows rows and changes none: pages, commands and import share the services instead."""
 
     def has_add_permission(self, request: HttpRequest, obj: Any = None) -> bool:

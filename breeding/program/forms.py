@@ -8,6 +8,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.forms.renderers import TemplatesSetting
 
+from breeding.program.generics import ModelForm
 from breeding.program.models import Person, Program
 from breeding.program.refusals import SpeakingField
 from breeding.program.zones import ZoneField, machine_zone
@@ -109,7 +110,7 @@ class PersonChangeForm(forms.Form):
     is_active = forms.BooleanField(required=False, label="May sign in")
 
 
-class ProgramForm(forms.ModelForm):
+class ProgramForm(ModelForm):
     time_zone = ZoneField()
 
     class Meta:

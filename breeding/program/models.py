@@ -44,7 +44,7 @@ def validate_time_zone(name: str) -> None:
         raise ValidationError(f"“{name}” is not a time zone; write it like {WRITTEN_LIKE}.")
 
 
-def _share_of_one(default: float, help_text: str) -> models.FloatField:
+def _share_of_one(default: float, help_text: str) -> "models.FloatField[float, float]":
     return models.FloatField(
         default=default,
         help_text=help_text,

@@ -1,9 +1,12 @@
 """What a form says of a value it cannot take: of which field, which value, and what is allowed."""
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Any
 
 from django import forms
+from django.contrib.auth.models import AbstractUser
+from django.core import validators
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, validate_slug
 from django.db import connection, models
@@ -12,7 +15,7 @@ from django.forms.utils import ErrorList
 LONGEST_QUOTE = 60
 MOST_CHOICES, LONGEST_CHOICES = 8, 160  # more than these are looked up in the list itself
 
-# Django's own names for what is wrong. Our own errors have no code, and are left as they are.
+# Django's own names for what is wrong.
 EMPTY = {"required", "blank", "null", "missing"}
 DIGITS = {"max_decimal_places", "max_digits", "max_whole_digits"}
 NOT_POSSIBLE = DIGITS | {
@@ -46,10 +49,16 @@ class SpeakingField(forms.BoundField):
 
 
 def words_for(bound: forms.BoundField, error: ValidationError) -> str:
-    """The error as a keeper reads it; one that is in our own words already stays as it is."""
+    """The error as a keeper reads it; one that is in our own words already stays as it is.
+
+    But a field that says in `allowed` what it takes says it with the value, whoever refused it.
+    """
     said = str(next(iter(error)))
-    if error.code is None or _is_our_own(bound.field, error):
+    knows_better = error.code == "invalid" and hasattr(bound.field, "allowed")
+    if error.code is None or not (is_djangos(error) or knows_better):
         return said
+    if not knows_better and (own := _said_by_a_validator(bound, error.code)):
+        return own
     label = f"“{bound.label}”"
     if error.code in EMPTY:
         if isinstance(bound.field, forms.BooleanField):
@@ -104,18 +113,48 @@ def allowed_words(bound: forms.BoundField, error: ValidationError) -> str:
     return f"text of up to {longest} characters" if longest else "some text"
 
 
-def _is_our_own(field: forms.Field, error: ValidationError) -> bool:
-    """Whether the form gave this field words of its own for what is wrong."""
-    given = field.error_messages.get(error.code or "")
-    django = next(
-        (
-            vars(one)["default_error_messages"][error.code]
-            for one in type(field).__mro__
-            if error.code in vars(one).get("default_error_messages", {})
-        ),
-        None,
-    )
-    return given is not None and given is not django
+def is_djangos(error: ValidationError) -> bool:
+    """Whether an error is in Django's short words, which name neither the value nor the field."""
+    return _is_djangos(error.message)
+
+
+def _is_djangos(words: Any) -> bool:
+    return any(words is one for one in _djangos_words())
+
+
+@cache
+def _djangos_words() -> tuple[Any, ...]:
+    """The very objects: some stand for a number of words, and can be compared in no other way."""
+    words: list[Any] = list(validators.DecimalValidator.messages.values())
+    words += AbstractUser._meta.get_field("username").error_messages.values()
+    for place in (validators, models.fields, models.fields.related, forms.fields, forms.models):
+        for one in vars(place).values():
+            words += getattr(one, "default_error_messages", {}).values()
+            words += [one.message] if hasattr(one, "message") else []
+    return tuple(words)
+
+
+def _said_by_a_validator(bound: forms.BoundField, code: str) -> str:
+    """What a validator of ours says, where a field has put Django's words in their place.
+
+    Django's fields do so with every error that has the code of one of their own.
+    """
+    if code not in NOT_POSSIBLE or code not in bound.field.error_messages:
+        return ""
+    ours = [one for one in (*bound.field.validators, *_of_the_model(bound)) if _is_ours(one)]
+    try:
+        value = bound.field.to_python(bound.data) if ours else None
+        for validator in ours:
+            validator(value)
+    except ValidationError as problem:
+        return "" if is_djangos(problem) else str(problem.messages[0])
+    return ""
+
+
+def _is_ours(validator: Any) -> bool:
+    if hasattr(validator, "message"):
+        return not _is_djangos(validator.message)
+    return not str(getattr(validator, "__module__", "")).startswith("django.")
 
 
 def _typed(bound: forms.BoundField, error: ValidationError) -> str:

@@ -40,6 +40,8 @@ STATES = {
     Animal.State.DIED: ("died", "dead", "deceased"),
 }
 
+FOLLOWS = "follows_what_was_typed"  # the code of errors that do not name the value themselves
+
 DAY_FIRST, MONTH_FIRST = "day_first", "month_first"
 
 _MONTHS = (
@@ -49,6 +51,11 @@ _MONTHS = (
 _NUMBERS = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})")
 _MONTH_YEAR = re.compile(r"(\d{1,2})[./](\d{4})")
 _WORDS = re.compile(r"(?:(\d{1,2})\.? )?([a-z]+)\.? (\d{4})")
+_NOT_THAT_DATE = {  # any date of a table may be written in more ways than a birth on a page
+    "not_a_date": "is not a date; write 2024-05-03, 3.5.2024 or 3/5/2024, or 2024-05 or 2024 when "
+    "only that is known.",
+    "to_come": "is still to come; it is entered once it has been.",
+}
 _SHARE = re.compile(r"[\d\s.,/%]{1,30}")
 _SIZE = re.compile(r"([\d.,]+) ?([a-z]*)")
 
@@ -58,6 +65,11 @@ def plain(typed: str) -> str:
     return " ".join(typed.replace("_", " ").casefold().split())
 
 
+def refused(words: str) -> ValidationError:
+    """An error whose words follow on what was typed: “both” is no sex."""
+    return ValidationError(words, code=FOLLOWS)
+
+
 def read_word(typed: str, words: Mapping[str, Iterable[str]], *, what: str) -> str:
     """The choice that a word stands for; refused with the first word of each choice."""
     for choice, spellings in words.items():
@@ -65,7 +77,7 @@ def read_word(typed: str, words: Mapping[str, Iterable[str]], *, what: str) -> s
             return str(choice)
     first = [next(iter(spellings)) for spellings in words.values()]
     allowed = joined([word.upper() if len(word) == 1 else word for word in first], "or")
-    raise ValidationError(f"is no {what}; write {allowed}.")
+    raise refused(f"is no {what}; write {allowed}.")
 
 
 def numbers_of_date(typed: str) -> tuple[int, int, int] | None:
@@ -133,20 +145,16 @@ def read_date(typed: str, order: str, *, today: datetime.date) -> Birth:
     try:
         return read_birth(iso, today=today)
     except ValidationError as problem:
-        sentence = problem.messages[0].removeprefix(f"“{iso}” ")
-        if "is not a birth date" in sentence:
-            sentence = (
-                "is not a date; write 2024-05-03, 3.5.2024 or 3/5/2024, or 2024-05 or 2024 when "
-                "only that is known."
-            )
-        raise ValidationError(sentence.replace("a birth is entered", "it is entered")) from None
+        params = problem.params or {}
+        words = _NOT_THAT_DATE.get(problem.code or "") or str(params["why"])
+        raise refused(words) from None
 
 
 def read_full_date(typed: str, order: str, *, today: datetime.date) -> datetime.date | None:
     """A date that must be known to the day; empty: None."""
     found = read_date(typed, order, today=today)
     if found.on is not None and found.precision != Animal.Precision.DAY:
-        raise ValidationError("is not a full date; write it with day and month, like 2024-05-03.")
+        raise refused("is not a full date; write it with day and month, like 2024-05-03.")
     return found.on
 
 
@@ -190,7 +198,7 @@ def read_shared(
         if not colon:
             what, share = part, ""
         if not what.strip():
-            raise ValidationError("has a part without a name; write it like A:1/2|B:1/2.")
+            raise refused("has a part without a name; write it like A:1/2|B:1/2.")
         parts.append((what.strip(), _share(share) if colon else None))
     return parts
 
@@ -210,7 +218,7 @@ def filled_shares(parts: list[tuple[str, Fraction | None]]) -> list[tuple[str, F
     given = sum((share for _, share in parts if share is not None), Fraction(0))
     without = sum(1 for _, share in parts if share is None)
     if given > 1 or (without and given == 1):
-        raise ValidationError(
+        raise refused(
             f"has shares that make {given}"
             + (" and a part without one" if without else "")
             + "; together they are at most 1."
@@ -223,13 +231,13 @@ def read_length(typed: str, unit: str) -> int:
     number, own = _size(typed)
     unit = {"": unit, "inch": "in", "inches": "in"}.get(own, own)
     if unit not in ("mm", "cm", "in"):
-        raise ValidationError("is not a disc width; write a number, or one with mm, cm or in.")
+        raise refused("is not a disc width; write a number, or one with mm, cm or in.")
     if unit == "mm":
         number, unit = number / 10, "cm"
     try:
         cleaned = LengthField(unit=unit).clean(round(number, 2))
     except ValidationError as problem:
-        raise ValidationError(f"is not possible: {problem.messages[0]}") from None
+        raise refused(f"is not possible: {problem.messages[0]}") from None
     assert cleaned is not None  # noqa: S101  (a number was given)
     return cleaned
 
@@ -243,10 +251,10 @@ def read_weight(typed: str, unit: str) -> int:
     number, own = _size(typed)
     factor = _GRAMS.get(own or unit)
     if factor is None:
-        raise ValidationError("is not a weight; write a number, or one with g, kg, oz or lb.")
+        raise refused("is not a weight; write a number, or one with g, kg, oz or lb.")
     grams = round(float(number) * factor)
     if not 1 <= grams <= _MOST_GRAMS:
-        raise ValidationError("is not possible; allowed is 1 g to 300 kg.")
+        raise refused("is not possible; allowed is 1 g to 300 kg.")
     return grams
 
 
@@ -257,4 +265,4 @@ def _size(typed: str) -> tuple[Decimal, str]:
             raise InvalidOperation
         return Decimal(match[1].replace(",", ".")), match[2]
     except InvalidOperation:
-        raise ValidationError("is not a number; write it like 38 or 38.5.") from None
+        raise refused("is not a number; write it like 38 or 38.5.") from None

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
 from breeding.program.forms import DayInput
+from breeding.program.generics import ModelForm
 from breeding.records.delimited import (
     MOST_BYTES,
     Table,
@@ -91,7 +92,7 @@ def _short(value: str) -> str:
     return flat if len(flat) <= _SAMPLE else f"{flat[:_SAMPLE]}…"
 
 
-class ColumnsForm(forms.ModelForm):
+class ColumnsForm(ModelForm):
     """What each column means, and how the rows are read."""
 
     class Meta:

@@ -14,12 +14,13 @@ from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, Strain
 from breeding.animals.queries import species_names
 from breeding.program.models import Program
+from breeding.program.refusals import is_djangos
 from breeding.records import cells
 from breeding.records.delimited import Table, read_table
 from breeding.records.meanings import BY_KEY
 from breeding.records.models import ImportDraft
 from breeding.records.named_parents import Names
-from breeding.records.typed_rows import Problem, RowReader, TypedRow, shown
+from breeding.records.typed_rows import Problem, RowReader, TypedRow, sentence, shown
 from breeding.words.numbers import counted, some
 from breeding.words.shares import shares_words
 
@@ -132,10 +133,7 @@ class _KeptProblems:
         try:
             return reading(text)
         except ValidationError as problem:
-            sentence = problem.messages[0]
-            if not sentence.startswith("“"):
-                sentence = f"{shown(text)} {sentence}"
-            self.problems.append(Problem((self.line,), meaning, sentence))
+            self.problems.append(Problem((self.line,), meaning, sentence(text, problem)))
             return None
 
 
@@ -163,7 +161,7 @@ def _sires(text: str, names: Names) -> tuple[Parent | None, tuple[tuple[Parent, 
 
 def _dam(text: str, names: Names) -> Parent | None:
     if text not in names and "|" in text:
-        raise ValidationError(
+        raise cells.refused(
             "names several dams; a dam is one animal. Leave it empty when she is not known."
         )
     return names.find(text)
@@ -199,10 +197,10 @@ def _as_problem(refusal: bulk.Refusal, proposal: Proposal) -> Problem:
         lines = [str(key) for key in refusal.keys[:6]]
         more = f" and {len(refusal.keys) - 6} more" if len(refusal.keys) > 6 else ""
         message = f"{message.rstrip('.')} (lines {', '.join(lines)}{more})."
-    elif message.startswith("Ensure"):
+    elif is_djangos(refusal.error):
         value = proposal.typed[refusal.keys[0]].typed.get(meaning, "")
         message = f"{shown(value)}: {message[0].lower()}{message[1:]}"
-    elif refusal.field == "code":
+    elif refusal.error.code == bulk.CODE_TAKEN:
         message += " Another animal of that code can come in with something put before the codes."
     return Problem(refusal.keys, meaning, message)
 
@@ -221,11 +219,11 @@ def _compare_species(proposal: Proposal, lineage: Lineage) -> None:
         by_parents = shares_words(expected, names)
         if _contradicts({one.pk: share for one, share in given.items()}, expected):
             typed = shown(proposal.typed[row.key].typed["species"])
-            sentence = (
+            words = (
                 f"{typed} does not fit: by its parents {row.name} is {by_parents}. Correct the "
                 "parents, or leave the species of an animal with recorded parents empty."
             )
-            proposal.problems.append(Problem((row.key,), "species", sentence))
+            proposal.problems.append(Problem((row.key,), "species", words))
         elif expected.get(None):
             unwritten.append(f"{row.name} ({by_parents})")
     if unwritten:

@@ -7,7 +7,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from breeding.animals import bulk
+from breeding.animals.services import register_animals
 from breeding.program.models import Person, Program
 from breeding.records.delimited import Table, TableError, read_table
 from breeding.records.meanings import guess
@@ -100,7 +100,7 @@ def write_draft(
         for strain in proposal.new_strains:
             strain.full_clean()
             strain.save()
-        written = bulk.register_animals(proposal.rows, by=by)
+        written = register_animals(proposal.rows, by=by)
         draft.animals.set(written.values())
         draft.written_at = now
         draft.save()

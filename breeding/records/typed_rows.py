@@ -67,6 +67,12 @@ def shown(value: str) -> str:
     return f"“{flat[:_SHOWN]}…”" if len(flat) > _SHOWN else f"“{flat}”"
 
 
+def sentence(typed: str, problem: ValidationError) -> str:
+    """What is wrong with a cell, in a whole sentence that names what stands in it."""
+    words = str(problem.messages[0])
+    return f"{shown(typed)} {words}" if problem.code == cells.FOLLOWS else words
+
+
 class RowReader:
     """Reads rows one after the other; `problems` grows, `new_strains` are those not on record."""
 
@@ -153,10 +159,7 @@ class RowReader:
         try:
             return reading(text)
         except ValidationError as problem:
-            sentence = problem.messages[0]
-            if not sentence.startswith("“"):
-                sentence = f"{shown(text)} {sentence}"
-            self.problems.append(Problem((row.line,), meaning, sentence))
+            self.problems.append(Problem((row.line,), meaning, sentence(text, problem)))
             return None
 
     def _word(

@@ -3,41 +3,12 @@
 import datetime
 
 from breeding.litters.services import PupFacts, record_birth
-from breeding.pairings.models import SignKind
-from breeding.pairings.services import log_sighting, open_pairing
 from breeding.program import clock
-from breeding.program.queries import the_program
-
-
-def ago(days):
-    return clock.today() - datetime.timedelta(days=days)
+from tests.cast import ago, pair, see
 
 
 def ahead(days):
     return clock.today() + datetime.timedelta(days=days)
-
-
-def pair(female, male, since, until=None):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=ago(since),
-        separated_on=None if until is None else ago(until),
-        program=the_program(),
-        by=None,
-        today=clock.today(),
-    )
-
-
-def see(female, days, kind="copulation", **more):
-    return log_sighting(
-        female=female,
-        kind=SignKind.objects.get(key=kind),
-        seen_at=clock.now() - datetime.timedelta(days=days),
-        now=clock.now(),
-        by=None,
-        **more,
-    )
 
 
 def mated(female, male, days, *, apart=True):

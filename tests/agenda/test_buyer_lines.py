@@ -11,15 +11,16 @@ from breeding.agenda.digest import digest_of
 from breeding.agenda.feed_events import summary_of
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.models import FeedEvent
-from breeding.agenda.readings import all_ahead, the_day
+from breeding.agenda.queries import all_ahead, the_day
 from breeding.agenda.services import answer_line, open_feed
 from breeding.animals import services as animals
 from breeding.buyers import hand_overs, services, waiting
 from breeding.program import clock
 from breeding.program.services import withdraw
 from tests import cast
-from tests.agenda.season import ago, ahead
+from tests.agenda.season import ahead
 from tests.buyers.litters import litter_of, pup
+from tests.cast import ago
 
 pytestmark = pytest.mark.django_db
 
@@ -47,7 +48,7 @@ def wish(contact, days=30, **parts):
 
 def lines(today=None):
     found = the_day(the_program(), today=today or clock.today()).lines
-    return [one for one in found if one.kind == "wish"]
+    return [one for one in found if one.kind.key == "wish"]
 
 
 def line(today=None):
@@ -269,7 +270,9 @@ def test_ten_more_wishes_and_pups_ask_no_more_questions(litter, kim, owner):
 
 
 def reservation_line(today):
-    found = [one for one in the_day(the_program(), today=today).lines if one.kind == "reservation"]
+    found = [
+        one for one in the_day(the_program(), today=today).lines if one.kind.key == "reservation"
+    ]
     return found[0] if found else None
 
 
@@ -312,7 +315,9 @@ def test_a_reservation_that_ran_out_still_holds_until_somebody_lets_it_go(litter
 def test_what_the_calendar_says_of_a_reservation_names_no_buyer(litter, kim, owner):
     services.reserve_animal(pup(litter, "Alya"), kim, by=owner, on=clock.today(), until=ahead(90))
     (found,) = [
-        one for one in all_ahead(the_program(), today=clock.today()) if one.kind == "reservation"
+        one
+        for one in all_ahead(the_program(), today=clock.today())
+        if one.kind.key == "reservation"
     ]
     assert summary_of(found) == "Alya: reservation ends"
     assert "Kim" not in found.why

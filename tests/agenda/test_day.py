@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.models import Answer
-from breeding.agenda.readings import the_day
+from breeding.agenda.queries import the_day
 from breeding.agenda.services import answer_line
 from breeding.animals.models import Animal
 from breeding.animals.services import add_measurement
@@ -20,15 +20,12 @@ from breeding.pairings.services import record_scan
 from breeding.program import clock
 from breeding.program.queries import the_program
 from tests import cast
-from tests.agenda.season import ago, ahead, pair, see
+from tests.agenda.season import ahead
+from tests.cast import ago, pair, see, words
 
 pytestmark = pytest.mark.django_db
 
 DAY, ANSWER = reverse("agenda:day"), reverse("agenda:answer")
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
 
 
 @pytest.fixture
@@ -53,7 +50,7 @@ def lines(today=None):
 
 
 def line(kind):
-    (found,) = [one for one in lines() if one.key.startswith(f"{kind}:")]
+    (found,) = [one for one in lines() if one.kind.key == kind]
     return found
 
 
@@ -75,7 +72,7 @@ def test_bite_marks_of_severity_three_say_separate_now(mira, deneb):
 def test_marks_of_severity_two_say_nothing(mira, deneb):
     pair(mira, deneb, 2)
     see(mira, 0, "fresh_bite_marks", severity=2)
-    assert not [one for one in lines() if one.key.startswith("separate_now")]
+    assert not [one for one in lines() if one.kind.key == "separate_now"]
 
 
 def test_refused_food_with_a_male_says_separate_now(mira, deneb):
@@ -148,7 +145,7 @@ def test_a_middling_chance_asks_for_a_scan_and_no_more_once_there_was_one(mira, 
     assert found.what == "a scan could tell"
     assert [act.words for act in found.acts] == ["Write down a scan"]
     record_scan(female=mira, on=clock.today(), positive=False, today=clock.today(), by=None)
-    assert not [one for one in lines() if one.key.startswith("settle")]
+    assert not [one for one in lines() if one.kind.key == "settle"]
 
 
 def birth(dam, days, *pups):
@@ -223,10 +220,7 @@ def test_a_key_stays_the_same_as_days_pass(mira, deneb):
     """ "Bred" stands for the day of reckoning, which moves; its answer must be found again."""
     mated(mira, deneb, 30, apart=False)
     keys = {
-        one.key
-        for day in (20, 10, 0)
-        for one in lines(ago(day))
-        if one.key.startswith("separate_bred")
+        one.key for day in (20, 10, 0) for one in lines(ago(day)) if one.kind.key == "separate_bred"
     }
     assert keys == {f"separate_bred:{mira.pk}:{ago(31)}"}
 
@@ -286,7 +280,7 @@ def test_a_fresh_wound_is_asked_about_again(mira, deneb):
     pair(mira, deneb, 20)
     see(mira, 5, "fresh_bite_marks", severity=3)
     answer_line(line("separate_now").key, by=None, today=clock.today())
-    assert not [one for one in lines() if one.key.startswith("separate_now")]
+    assert not [one for one in lines() if one.kind.key == "separate_now"]
     see(mira, 0, "fresh_bite_marks", severity=4)
     answer_line(line("separate_now").key, by=None, today=clock.today())
     see(mira, 0, "fresh_bite_marks", severity=3)  # another one on the same day

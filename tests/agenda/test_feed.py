@@ -15,14 +15,15 @@ from django.utils import timezone
 
 from breeding.agenda import services
 from breeding.agenda.models import Feed, FeedEvent
-from breeding.agenda.readings import all_ahead
+from breeding.agenda.queries import all_ahead
 from breeding.agenda.services import answer_line, open_feed
 from breeding.buyers.models import Contact, Reservation
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 from breeding.program.queries import the_program
 from tests import cast
-from tests.agenda.season import ago, ahead, birth, mated, pair, see
+from tests.agenda.season import ahead, birth, mated
+from tests.cast import ago, pair, see
 
 pytestmark = pytest.mark.django_db
 
@@ -114,7 +115,7 @@ def test_the_calendar_agrees_with_the_front_page(address, mira, deneb):
     with timezone.override(the_program().zone):
         lines = all_ahead(the_program(), today=clock.today())
     assert told == {(one.on, f"{one.who}: {one.what}") for one in lines}
-    assert any(one.kind == "nursery_by" for one in lines)
+    assert any(one.kind.key == "nursery_by" for one in lines)
 
 
 def test_a_reservation_stands_on_its_last_day_without_the_buyers_name(address, mira):
@@ -284,7 +285,7 @@ def test_a_thousand_events_of_other_years_are_not_read(address, mira, deneb):
 
 def test_what_is_done_is_cancelled_and_what_is_put_off_moves(address, mira, deneb):
     mated(mira, deneb, 90)
-    lines = {one.kind: one for one in all_ahead(the_program(), today=clock.today())}
+    lines = {one.kind.key: one for one in all_ahead(the_program(), today=clock.today())}
     before = event(address, "nursery")
     answer_line(lines["nursery_by"].key, by=None, today=clock.today(), put_off_until=ahead(5))
     answer_line(lines["watch_from"].key, by=None, today=clock.today())

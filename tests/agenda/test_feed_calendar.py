@@ -8,7 +8,8 @@ import vobject
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from breeding.agenda.feed_calendar import ALARMS, CalendarEntry, write_calendar
+from breeding.agenda.feed_calendar import CalendarEntry, write_calendar
+from breeding.agenda.kinds import KINDS
 
 DAY = datetime.date(2026, 3, 3)
 LONDON = ZoneInfo("Europe/London")
@@ -18,7 +19,7 @@ TOLD = datetime.datetime(2026, 3, 1, 7, 30, tzinfo=datetime.UTC)
 def entry(**changes):
     facts = {
         "uid": "0b1c@rayward",
-        "kind": "due_window",
+        "kind": KINDS["due_window"],
         "starts_on": DAY,
         "ends_on": DAY + datetime.timedelta(days=4),
         "summary": "Mira: due",
@@ -65,7 +66,7 @@ def test_a_change_is_told_as_a_change_of_the_same_event():
 
 
 def test_an_event_that_has_fallen_is_cancelled_and_rings_no_more():
-    event = read(entry(kind="separate_by", is_cancelled=True)).vevent
+    event = read(entry(kind=KINDS["separate_by"], is_cancelled=True)).vevent
     assert event.status.value == "CANCELLED"
     assert "valarm" not in event.contents
 
@@ -80,7 +81,7 @@ def test_how_often_to_ask_is_said_both_ways():
 
 def test_the_last_days_for_separating_ring_three_days_before_and_in_the_morning():
     """Midnight of the day less 63 hours is 9 o'clock three days before; own arithmetic."""
-    alarms = read(entry(kind="separate_by")).vevent.valarm_list
+    alarms = read(entry(kind=KINDS["separate_by"])).vevent.valarm_list
     midnight = datetime.datetime.combine(DAY, datetime.time())
     assert [midnight + one.trigger.value for one in alarms] == [
         datetime.datetime(2026, 2, 28, 9),
@@ -92,7 +93,7 @@ def test_the_last_days_for_separating_ring_three_days_before_and_in_the_morning(
 
 def test_every_alarm_rings_between_eight_and_nine_in_the_morning():
     midnight = datetime.datetime.combine(DAY, datetime.time())
-    hours = {(midnight + one).time().hour for ways in ALARMS.values() for one in ways}
+    hours = {(midnight + one).time().hour for kind in KINDS.values() for one in kind.alarms}
     assert hours == {8, 9}
 
 

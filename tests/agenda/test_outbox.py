@@ -9,12 +9,13 @@ import time_machine
 from breeding.agenda import outbox
 from breeding.agenda.models import Mailing
 from breeding.agenda.outbox import remind
-from breeding.agenda.readings import the_day
+from breeding.agenda.queries import the_day
 from breeding.agenda.services import answer_line, choose_digest, send_again
 from breeding.program.queries import the_program
 from tests import cast
 from tests.agenda.postbox import Postbox
-from tests.agenda.season import mated, pair, see
+from tests.agenda.season import mated
+from tests.cast import pair, see
 
 pytestmark = pytest.mark.django_db
 
@@ -189,7 +190,7 @@ def test_an_animal_to_be_separated_now_is_told_every_day_until_it_is_answered(sa
     (line,) = [
         one
         for one in the_day(the_program(), today=datetime.date(2026, 3, 5)).lines
-        if one.kind == "separate_now"
+        if one.kind.key == "separate_now"
     ]
     answer_line(line.key, by=None, today=datetime.date(2026, 3, 5))
     remind(at("2026-03-06T07:00"))

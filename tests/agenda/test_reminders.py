@@ -7,26 +7,22 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.urls import reverse
 
-from breeding.agenda.kinds import GROUPS, group_of
+from breeding.agenda.kinds import GROUPS
 from breeding.agenda.models import DigestChoice, Feed, Mailing
 from breeding.agenda.outbox import remind
 from breeding.agenda.services import choose_digest, open_feed
-from breeding.gestation.actions import HEADINGS
 from breeding.mail import Mail
 from breeding.program import clock
 from tests import cast
 from tests.agenda.postbox import Postbox
 from tests.agenda.season import mated
+from tests.cast import words
 
 pytestmark = pytest.mark.django_db
 
 REMINDERS, MAIL = reverse("agenda:reminders"), reverse("agenda:mail")
 FEED_ADDRESS = reverse("agenda:feed_address")
 GOOD = {"is_on": "on", "email": "kit@example.org", "hour": "6", "groups": list(GROUPS)}
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
 
 
 @pytest.fixture
@@ -251,13 +247,6 @@ def test_remind_says_that_there_is_no_mail_server_and_reads_moments(owner, setti
     settings.MAIL, settings.MAIL_PROBLEM = None, ""
     with pytest.raises(CommandError, match="put its address into RAYWARD_MAIL"):
         call_command("remind")
-
-
-def test_every_kind_of_line_belongs_to_a_group_of_its_own():
-    named = [kind for _, kinds in GROUPS.values() for kind in kinds]
-    assert len(named) == len(set(named))
-    assert {group_of(kind) for kind in HEADINGS} == {"separation", "birth"}
-    assert group_of("a_kind_of_tomorrow") == "other"
 
 
 def test_remind_reads_the_day_once_however_many_people_there_are(

@@ -14,6 +14,7 @@ from breeding.pairings.season.reading import season_of
 from breeding.pairings.species_file import read_species_file
 from breeding.program.queries import the_program
 from tests import cast
+from tests.cast import words
 
 pytestmark = pytest.mark.django_db
 SPECIES = reverse("animals:species")
@@ -26,10 +27,6 @@ def motoro(owner):
 
 def page_of(profile):
     return reverse("animals:figures", args=[profile.pk])
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
 
 
 def sent(profile, unit="cm", **changes):

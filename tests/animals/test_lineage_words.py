@@ -22,7 +22,7 @@ from pedigree import (
 from pedigree.explain.sire_ways import MOST_WAYS
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 HALF = Fraction(1, 2)
 
 

@@ -9,6 +9,8 @@ import pytest
 from breeding.animals.pictures import tree_svg
 from breeding.animals.pictures.tree_svg import TreeNotDrawn, render
 
+pytestmark = pytest.mark.one_database("drawing of facts that are read already")
+
 SVG = "{http://www.w3.org/2000/svg}"
 FAMILY = """graph {
   bgcolor=transparent

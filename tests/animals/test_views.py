@@ -277,7 +277,8 @@ def test_edit_refuses_one_animal_as_a_sire_and_as_a_dam(as_keeper):
     page = as_keeper.post(
         reverse("animals:edit", args=[other.pk]), form_data(call_name="Deneb", dam=both.pk)
     ).content.decode()
-    assert "Izar is the sire of other animals on record" in page
+    assert "Izar is named as a dam, but on record Izar (" in page
+    assert "is the sire of other animals; an animal is one or the other." in page
 
 
 @pytest.mark.parametrize("share", ["1e999999999", "9" * 60 + "/1", "0", "-1/2", "3/0", "abc"])

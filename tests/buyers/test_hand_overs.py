@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 
-from breeding.agenda.readings import the_day
+from breeding.agenda.queries import the_day
 from breeding.animals import services as animals
 from breeding.buyers import hand_overs, services
 from breeding.buyers.models import HandOver
@@ -218,13 +218,15 @@ def test_a_reservation_that_ran_out_reaches_the_day_and_is_let_go_there(alya, ki
     kept = services.reserve_animal(alya, kim, by=owner, on=TODAY, until=TODAY)
     later = TODAY + datetime.timedelta(days=1)
     (line,) = [
-        one for one in the_day(cast.the_program(), today=later).lines if one.kind == "reservation"
+        one
+        for one in the_day(cast.the_program(), today=later).lines
+        if one.kind.key == "reservation"
     ]
     assert line.urgency == "now"
     assert ("buyers:withdraw", kept.pk) in [(act.route, act.argument) for act in line.acts]
     go(alya, kim)
     lines = the_day(cast.the_program(), today=later).lines
-    assert not [one for one in lines if one.kind == "reservation"]
+    assert not [one for one in lines if one.kind.key == "reservation"]
 
 
 # ----------------------------------------------------------------------------------------- pages

@@ -14,6 +14,7 @@ from breeding.buyers.models import Contact, Reservation
 from breeding.sheets import services as sheet_services
 from breeding.sheets.models import Sheet
 from tests import cast
+from tests.cast import words as page_words
 
 pytestmark = pytest.mark.django_db
 INDEX = reverse("buyers:index")
@@ -23,7 +24,8 @@ ISSUE = {"contact": "", "journey": "short", "paper": "a4", "issue": "1"}
 
 
 def words(answer):
-    return " ".join(answer.content.decode().replace("&#x27;", "'").split())
+    """A page as one line, with its apostrophes."""
+    return page_words(answer).replace("&#x27;", "'")
 
 
 @pytest.fixture

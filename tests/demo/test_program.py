@@ -3,6 +3,7 @@
 import datetime
 import hashlib
 from fractions import Fraction
+from functools import partial
 from io import StringIO
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from django.core.management import CommandError, call_command
 from django.db import models, transaction
 from django.test import override_settings
 
-from breeding.agenda.readings import the_day
+from breeding.agenda.queries import the_day
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
@@ -47,8 +48,7 @@ TODAY = cast.day("2026-06-17")
 OTHER_DAYS = ["2028-02-29", "2027-01-01", "2026-10-25"]  # a leap day, a new year, clocks go back
 
 
-def ago(days: int) -> datetime.date:
-    return TODAY - datetime.timedelta(days=days)
+ago = partial(cast.ago, today=TODAY)
 
 
 def females_by_story() -> dict[str, str]:
@@ -361,6 +361,7 @@ class TestTheProgramAsItStandsOnOneDay:
 # ------------------------------------------------------------------------ into an empty database
 
 
+@pytest.mark.one_database("the demonstration stands on both once, and this is about dates")
 @pytest.mark.usefixtures("species_data", "quick_drawings")
 @pytest.mark.parametrize("today", OTHER_DAYS)
 def test_it_is_as_alive_on_another_day(today):
@@ -368,6 +369,7 @@ def test_it_is_as_alive_on_another_day(today):
     check_that_every_stage_is_there(cast.day(today))
 
 
+@pytest.mark.one_database("the demonstration stands on both once, and this is about dates")
 @pytest.mark.usefixtures("species_data", "quick_drawings")
 def test_the_same_day_gives_the_same_facts():
     first, second = (facts_after_loading(TODAY) for _ in range(2))

@@ -1,7 +1,5 @@
 """The pages of dividers, whole tanks, old news and corrections, as a keeper gets them."""
 
-import datetime
-
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
@@ -11,16 +9,9 @@ from breeding.housing.models import Stay, Tank
 from breeding.housing.services import close_divider, move_animal
 from breeding.program import clock
 from tests import cast
+from tests.cast import ago, words
 
 pytestmark = pytest.mark.django_db
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
-
-
-def ago(days):
-    return clock.today() - datetime.timedelta(days=days)
 
 
 def put(animal, tank, days_ago=0, side=""):

@@ -13,15 +13,12 @@ from breeding.housing.services import move_animal
 from breeding.program import clock
 from breeding.words.days import short_day
 from tests import cast
+from tests.cast import words
 
 pytestmark = pytest.mark.django_db
 ODD = "<b>#\"$_@\\'&amp;"
 INDEX = reverse("housing:index")
 NEW = reverse("housing:new")
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
 
 
 @pytest.fixture

@@ -15,14 +15,11 @@ from breeding.housing.services import move_animal
 from breeding.housing.water.services import choose_range, choose_ranges, record_water_test
 from breeding.program import clock
 from tests import cast
+from tests.cast import words
 
 pytestmark = pytest.mark.django_db
 INDEX = reverse("housing:index")
 LIMITS = reverse("housing:limits")
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
 
 
 @pytest.fixture

@@ -2,6 +2,7 @@
 
 import datetime
 from fractions import Fraction
+from functools import partial
 
 import pytest
 from django.core.exceptions import ValidationError
@@ -18,7 +19,7 @@ from breeding.litters.queries import likely_parents, measured_gestation, pups_of
 from breeding.litters.services import PupFacts, add_pup, next_litter_code, record_birth
 from breeding.pairings.models import Outcome, SignKind
 from breeding.pairings.season.reading import season_of
-from breeding.pairings.services import log_sighting, open_pairing
+from breeding.pairings.services import log_sighting
 from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
@@ -46,16 +47,7 @@ def birth(dam, *pups, on=BORN, **more):
     )
 
 
-def pair(female, male, since, until=None):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=cast.day(since),
-        separated_on=cast.day(until) if until else None,
-        program=the_program(),
-        by=None,
-        today=TODAY,
-    )
+pair = partial(cast.pair, today=TODAY)
 
 
 def mated(female, on, male=None):

@@ -1,7 +1,5 @@
 """Pages of the litters' room: a birth in a few taps, and the litter as it stands."""
 
-import datetime
-
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
@@ -15,18 +13,11 @@ from breeding.program import clock
 from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
+from tests.cast import ago, words
 
 pytestmark = pytest.mark.django_db
 
 INDEX, NEW = reverse("litters:index"), reverse("litters:new")
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
-
-
-def ago(days):
-    return clock.today() - datetime.timedelta(days=days)
 
 
 def birth(dam, *pups, days=10, **more):

@@ -5,43 +5,13 @@ from decimal import Decimal
 
 from breeding.housing.models import Tank, WaterTest
 from breeding.housing.services import move_animal
-from breeding.pairings.models import SignKind
-from breeding.pairings.services import log_sighting, open_pairing
 from breeding.program import clock
-from breeding.program.queries import the_program
-
-
-def words(answer):
-    """A page as one line."""
-    return " ".join(answer.content.decode().split())
-
-
-def ago(days):
-    return clock.today() - datetime.timedelta(days=days)
-
-
-def pair(female, male, since, until=None, **more):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=ago(since),
-        separated_on=None if until is None else ago(until),
-        program=the_program(),
-        by=None,
-        today=clock.today(),
-        **more,
-    )
+from tests import cast
+from tests.cast import ago
 
 
 def see(female, kind="copulation", days=0, **more):
-    return log_sighting(
-        female=female,
-        kind=SignKind.objects.get(key=kind),
-        seen_at=clock.now() - datetime.timedelta(days=days),
-        now=clock.now(),
-        by=None,
-        **more,
-    )
+    return cast.see(female, days, kind, **more)
 
 
 def tank(name, *animals, since=30, **facts):

@@ -1,6 +1,7 @@
 """What closed seasons teach: measured gestations, and how seasons with a sign turned out."""
 
 import datetime
+from functools import partial
 
 import pytest
 from django.urls import reverse
@@ -8,12 +9,15 @@ from django.urls import reverse
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.closed import closed_seasons, sign_records
+from breeding.pairings.season.exposure import exposure_of
+from breeding.pairings.season.facts import gather
 from breeding.pairings.season.learned import learned_of_all
 from breeding.pairings.season.reading import season_of
-from breeding.pairings.services import log_sighting, open_pairing, record_outcome
+from breeding.pairings.services import open_pairing, record_outcome
 from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
+from tests.cast import words
 
 pytestmark = pytest.mark.django_db
 NOW = datetime.datetime(2026, 11, 1, 12, tzinfo=datetime.UTC)
@@ -21,18 +25,7 @@ TODAY = NOW.date()
 SIGNS = reverse("pairings:signs")
 
 
-def words(answer):
-    return " ".join(answer.content.decode().split())
-
-
-def see(female, on, kind="copulation"):
-    return log_sighting(
-        female=female,
-        kind=SignKind.objects.get(key=kind),
-        seen_at=datetime.datetime.fromisoformat(f"{on}T12:00+00:00"),
-        now=NOW,
-        by=None,
-    )
+see = partial(cast.see, now=NOW)
 
 
 def end(female, on, kind):
@@ -48,6 +41,16 @@ def dam(name, mated, born, **facts):
     see(female, mated)
     birth(female, born)
     return female
+
+
+def closed():
+    facts = gather()
+    return closed_seasons(facts, exposure_of(facts.together))
+
+
+def learned():
+    facts = gather()
+    return learned_of_all(closed(), facts.profiles.every, facts.kinds, asof=TODAY)
 
 
 def reckon(female, on="2026-06-01"):
@@ -106,7 +109,7 @@ def test_a_gap_in_the_records_is_no_gestation_and_is_named(mira):
     """400 days after the only mating on record: the one that led to it was not seen."""
     dam("Vega", "2024-05-03", "2025-06-07")
     assert reckon(mira).births_here == 0
-    _, found = learned_of_all(asof=TODAY)["motoro"]
+    _, found = learned()["motoro"]
     assert [(one.days, one.is_likely) for one in found] == [(400, False)]
 
 
@@ -123,11 +126,11 @@ def test_the_second_season_begins_with_the_first_birth(mira):
     vega = dam("Vega", "2024-02-28", "2024-06-07")
     see(vega, "2024-08-01")
     birth(vega, "2024-11-19")
-    assert [(one.since, one.on) for one in closed_seasons()] == [
+    assert [(one.since, one.on) for one in closed()] == [
         (None, cast.day("2024-06-07")),
         (cast.day("2024-06-07"), cast.day("2024-11-19")),
     ]
-    _, found = learned_of_all(asof=TODAY)["motoro"]
+    _, found = learned()["motoro"]
     assert [one.days for one in found] == [100, 110]
 
 
@@ -144,7 +147,9 @@ def test_seasons_with_a_sign_are_counted_by_how_they_ended(owner):
         see(female, "2025-03-01", "fresh_bite_marks")
         end(female, "2025-06-07", kind)
     (marks,) = [
-        one for one in sign_records(SignKind.objects.all()) if one.kind.key == "fresh_bite_marks"
+        one
+        for one in sign_records(closed(), SignKind.objects.all())
+        if one.kind.key == "fresh_bite_marks"
     ]
     assert (marks.seasons, marks.pregnant) == (3, 2)
     assert marks.expected == pytest.approx(0.451, abs=0.001)

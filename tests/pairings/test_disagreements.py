@@ -1,7 +1,5 @@
 """Where tanks and pairings disagree, said in words with what to do; and who was with whom."""
 
-import datetime
-
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
@@ -11,21 +9,14 @@ from breeding.animals.services import change_state
 from breeding.housing.models import Tank
 from breeding.housing.services import close_divider, move_animal
 from breeding.pairings.queries import disagreements
-from breeding.pairings.services import open_pairing, separate
+from breeding.pairings.services import separate
 from breeding.program import clock
 from breeding.program.queries import the_program
 from tests import cast
+from tests.cast import ago, pair, words
 
 pytestmark = pytest.mark.django_db
 COMPANY = reverse("pairings:company")
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
-
-
-def ago(days):
-    return clock.today() - datetime.timedelta(days=days)
 
 
 @pytest.fixture
@@ -50,17 +41,6 @@ def deneb(owner):
 
 def move(animal, tank, days):
     return move_animal(animal, tank, on=ago(days), by=None)
-
-
-def pair(female, male, days):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=ago(days),
-        program=the_program(),
-        by=None,
-        today=clock.today(),
-    )
 
 
 def found(days=0):

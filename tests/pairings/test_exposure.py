@@ -1,6 +1,7 @@
 """From tanks and pairings to days of company with a mature male."""
 
 import datetime
+from functools import partial
 
 import pytest
 from django.db import connection
@@ -10,8 +11,9 @@ from breeding.animals.services import add_measurement
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.pairings.season.exposure import ALWAYS, exposure_of, mature_since
+from breeding.pairings.season.facts import gather_together
 from breeding.pairings.season.reading import season_of, seasons
-from breeding.pairings.services import open_pairing, record_outcome, separate
+from breeding.pairings.services import record_outcome, separate
 from breeding.program.frame.memory import for_one_request
 from breeding.program.queries import the_program
 from breeding.program.services import withdraw
@@ -73,16 +75,7 @@ def move(animal, tank, on):
     return move_animal(animal, tank, on=cast.day(on), by=None)
 
 
-def pair(female, male, since, until=None):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=cast.day(since),
-        separated_on=cast.day(until) if until else None,
-        program=the_program(),
-        by=None,
-        today=TODAY,
-    )
+pair = partial(cast.pair, today=TODAY)
 
 
 def reckon(female, on):
@@ -178,7 +171,7 @@ def test_whom_the_keeper_pairs_counts_whatever_his_age(mira):
 def test_who_counts_as_mature_without_age_or_size_is_known_by_name(mira, deneb, pool):
     for animal in (mira, deneb):
         move(animal, pool, "2026-03-04")
-    assert exposure_of([mira]).unknown_maturity == {mira.pk, deneb.pk}
+    assert exposure_of(gather_together([mira])).unknown_maturity == {mira.pk, deneb.pk}
 
 
 def test_ten_more_females_in_ten_tanks_take_no_more_queries(mira, deneb, pool):
@@ -187,7 +180,7 @@ def test_ten_more_females_in_ten_tanks_take_no_more_queries(mira, deneb, pool):
 
     def queries():
         program = the_program()
-        with CaptureQueriesContext(connection) as asked, for_one_request():
+        with CaptureQueriesContext(connection) as asked, for_one_request(only_reads=True):
             found = seasons(program, asof=cast.day("2026-04-01"))
         return len(found), len(asked)
 

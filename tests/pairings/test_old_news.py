@@ -1,6 +1,7 @@
 """Entered late and in any order through the services, the answer is the same."""
 
 import datetime
+from functools import partial
 
 import pytest
 from django.db import transaction
@@ -11,11 +12,8 @@ from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.litters.queries import likely_parents, measured_gestation
 from breeding.litters.services import PupFacts, record_birth
-from breeding.pairings.models import SignKind
 from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import (
-    log_sighting,
-    open_pairing,
     record_outcome,
     record_scan,
     separate,
@@ -27,29 +25,8 @@ from tests import cast
 pytestmark = pytest.mark.django_db
 NOW = datetime.datetime(2026, 11, 1, 12, tzinfo=datetime.UTC)
 TODAY = NOW.date()
-
-
-def see(female, on, kind="copulation", **more):
-    return log_sighting(
-        female=female,
-        kind=SignKind.objects.get(key=kind),
-        seen_at=datetime.datetime.fromisoformat(f"{on}T12:00+00:00"),
-        now=NOW,
-        by=None,
-        **more,
-    )
-
-
-def pair(female, male, since, until=None):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=cast.day(since),
-        separated_on=cast.day(until) if until else None,
-        program=the_program(),
-        by=None,
-        today=TODAY,
-    )
+see = partial(cast.see, now=NOW)
+pair = partial(cast.pair, today=TODAY)
 
 
 def scan(female, on, positive=True):

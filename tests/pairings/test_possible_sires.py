@@ -2,6 +2,7 @@
 
 import datetime
 import math
+from functools import partial
 
 import pytest
 from hypothesis import given, settings
@@ -12,7 +13,7 @@ from breeding.gestation.learning import kept_weight, possible_sires
 from breeding.litters.queries import likely_parents
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.reading import season_of
-from breeding.pairings.services import log_sighting, open_pairing, record_outcome
+from breeding.pairings.services import log_sighting, record_outcome
 from breeding.program.queries import the_program
 from tests import cast
 
@@ -131,16 +132,7 @@ def test_the_mating_days_of_a_birth_are_bayes_rule(exposed, birth):
 pytestmark = pytest.mark.django_db
 
 
-def pair(female, male, since, until=None):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=cast.day(since),
-        separated_on=cast.day(until) if until else None,
-        program=the_program(),
-        by=None,
-        today=TODAY,
-    )
+pair = partial(cast.pair, today=TODAY)
 
 
 @pytest.fixture

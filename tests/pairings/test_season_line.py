@@ -2,6 +2,7 @@
 
 import datetime
 import re
+from functools import partial
 from itertools import pairwise
 from typing import Any
 from xml.etree import ElementTree as ET
@@ -21,13 +22,15 @@ from breeding.pairings.season.layout import (
     wrapped,
 )
 from breeding.pairings.season.line import CSS, KEY, Company, Mark, Season, describe, draw
+from tests import cast
+
+pytestmark = pytest.mark.one_database("drawing of facts that are read already")
 
 TODAY = datetime.date(2026, 11, 25)
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-def ago(days: int) -> datetime.date:
-    return TODAY - datetime.timedelta(days=days)
+ago = partial(cast.ago, today=TODAY)
 
 
 def spread(first: datetime.date, *shares: float) -> tuple[tuple[datetime.date, ...], list[float]]:

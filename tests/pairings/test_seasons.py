@@ -2,6 +2,7 @@
 
 import datetime
 import itertools
+from functools import partial
 
 import pytest
 from django.db import transaction
@@ -15,7 +16,6 @@ from breeding.pairings.season.drawings import draw_sheet, season_facts
 from breeding.pairings.season.reading import season_of, seasons
 from breeding.pairings.services import (
     log_sighting,
-    open_pairing,
     record_outcome,
     record_scan,
     separate,
@@ -28,29 +28,8 @@ pytestmark = pytest.mark.django_db
 
 NOW = datetime.datetime(2026, 11, 1, 12, tzinfo=datetime.UTC)
 TODAY = NOW.date()
-
-
-def pair(female, male, since, until=None):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=cast.day(since),
-        separated_on=cast.day(until) if until else None,
-        program=the_program(),
-        by=None,
-        today=TODAY,
-    )
-
-
-def see(female, on, kind="copulation", **more):
-    return log_sighting(
-        female=female,
-        kind=SignKind.objects.get(key=kind),
-        seen_at=datetime.datetime.fromisoformat(f"{on}T12:00+00:00"),
-        now=NOW,
-        by=None,
-        **more,
-    )
+pair = partial(cast.pair, today=TODAY)
+see = partial(cast.see, now=NOW)
 
 
 def reckon(female, on):

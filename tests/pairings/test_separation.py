@@ -15,7 +15,8 @@ from breeding.pairings.services import open_pairing, plan_separation, record_sca
 from breeding.program import clock
 from breeding.program.queries import the_program
 from tests import cast
-from tests.pairings.acts import ago, fit_water, pair, see, tank, words
+from tests.cast import ago, pair, words
+from tests.pairings.acts import fit_water, see, tank
 
 pytestmark = pytest.mark.django_db
 

@@ -12,14 +12,11 @@ from breeding.animals.models import Animal
 from breeding.animals.services import change_state
 from breeding.pairings.models import Pairing, Sighting, SignKind
 from breeding.pairings.services import (
-    log_sighting,
-    open_pairing,
     record_outcome,
     record_scan,
     separate,
 )
 from breeding.program import services as program_services
-from breeding.program.queries import the_program
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -28,16 +25,7 @@ TODAY = cast.day("2026-03-20")
 
 
 def pair(female, male, since="2026-03-01", until=None, **more):
-    return open_pairing(
-        female=female,
-        male=male,
-        introduced_on=cast.day(since),
-        separated_on=cast.day(until) if until else None,
-        program=the_program(),
-        by=None,
-        today=TODAY,
-        **more,
-    )
+    return cast.pair(female, male, since, until, today=TODAY, **more)
 
 
 def relatives(how):
@@ -202,14 +190,7 @@ def test_a_withdrawn_pairing_is_not_separated(owner):
 
 
 def see(female, kind="following", **more):
-    return log_sighting(
-        female=female,
-        kind=SignKind.objects.get(key=kind),
-        seen_at=more.pop("seen_at", NOW),
-        now=NOW,
-        by=None,
-        **more,
-    )
+    return cast.see(female, more.pop("seen_at", NOW), kind, now=NOW, **more)
 
 
 NOW = datetime.datetime(2026, 3, 20, 18, 0, tzinfo=datetime.UTC)

@@ -14,7 +14,8 @@ from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.services import record_scan
 from breeding.program import clock
 from tests import cast
-from tests.pairings.acts import ago, pair, see, words
+from tests.cast import ago, pair, words
+from tests.pairings.acts import see
 
 pytestmark = pytest.mark.django_db
 

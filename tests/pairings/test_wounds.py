@@ -16,7 +16,8 @@ from breeding.pairings.services import record_outcome
 from breeding.program import clock
 from breeding.program.queries import the_program
 from tests import cast
-from tests.pairings.acts import ago, pair, see, words
+from tests.cast import ago, pair, words
+from tests.pairings.acts import see
 
 pytestmark = pytest.mark.django_db
 

@@ -19,6 +19,8 @@ from breeding.program.services import withdraw
 from pedigree.ahead.assumptions import Assumptions
 from tests import cast
 
+pytestmark = pytest.mark.one_database("arithmetic of a program that is simulated")
+
 FEW = {"years": 3, "replicates": 6, "places": 10}
 
 

@@ -9,8 +9,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils.html import escape
 
-from breeding.agenda.lines import when_words
-from breeding.agenda.readings import all_ahead, the_day
+from breeding.agenda.lines.line import when_words
+from breeding.agenda.queries import all_ahead, the_day
 from breeding.housing.models import Tank
 from breeding.pairings.services import open_pairing
 from breeding.planning.models import PlannedPairing
@@ -227,10 +227,10 @@ def test_a_planned_pairing_comes_onto_the_day_when_its_day_is_near(two_families,
     for male, on in ((son, near), (two_families["A"][1], far)):
         plan_pairing(female=daughter, male=male, not_before=on, by=keeper, today=today)
     program = cast.the_program()
-    lines = [line for line in the_day(program, today=today).lines if line.kind == "planned"]
+    lines = [line for line in the_day(program, today=today).lines if line.kind.key == "planned"]
     assert [line.what for line in lines] == ["put together with Son B"]
     assert when_words(lines[0], today) == "from Sat 5 Dec"
-    ahead = [line.on for line in all_ahead(program, today=today) if line.kind == "planned"]
+    ahead = [line.on for line in all_ahead(program, today=today) if line.kind.key == "planned"]
     assert ahead == [near, far]
 
 

@@ -5,13 +5,15 @@ from django.urls import reverse
 
 from breeding.program.cautions import cautions
 from tests import cast
+from tests.cast import words as page_words
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 CARE = reverse("program:care")
 
 
 def words(answer):
-    return " ".join(answer.content.decode().replace("&#x27;", "'").split())
+    """A page as one line, with its apostrophes."""
+    return page_words(answer).replace("&#x27;", "'")
 
 
 def test_care_says_every_sentence_of_the_cautions_with_its_source(as_viewer):

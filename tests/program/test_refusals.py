@@ -7,11 +7,14 @@ from django import forms
 from django.apps import apps
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.core.validators import RegexValidator
 from django.urls import reverse
 
 from breeding.program.forms import LengthField, ProgramForm
 from breeding.program.models import Person
 from tests import cast
+
+pytestmark = pytest.mark.one_database("a form cleans what was typed before any query")
 
 
 class Form(forms.Form):
@@ -106,6 +109,45 @@ def said(name, typed, **files):
 )
 def test_an_error_names_the_field_the_value_and_what_is_allowed(name, typed, words):
     assert said(name, typed) == words
+
+
+CHIP = RegexValidator(r"^[0-9]{15}\Z", "A chip number has 15 digits.")
+
+
+class ChipForm(forms.Form):
+    """Rules of our own beside fields that have words for what is wrong, and one that has none."""
+
+    chip = forms.CharField(max_length=15, validators=[CHIP])
+    counted = forms.IntegerField(validators=[CHIP])
+    mail = forms.EmailField(validators=[RegexValidator("@example", "Write to example.org.")])
+    tag = forms.CharField(required=False, validators=[CHIP])
+    tag.allowed = "the 15 digits on the reader"
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "words"),
+    [
+        ("chip", "12 34", "A chip number has 15 digits."),
+        ("chip", "", "“Chip” is empty; needed is text of up to 15 characters."),
+        ("chip", "1" * 16, "A chip number has 15 digits."),
+        ("counted", "1234", "A chip number has 15 digits."),
+        ("counted", "abc", "“abc” is not possible for “Counted”; allowed is a whole number."),
+        ("mail", "jo@else.org", "Write to example.org."),
+        ("tag", "7", "“7” is not possible for “Tag”; allowed is the 15 digits on the reader."),
+        (
+            "mail",
+            "jo",
+            "“jo” is not possible for “Mail”; allowed is an address like jo@example.org.",
+        ),
+    ],
+)
+def test_the_words_of_a_rule_of_our_own_are_said_as_written(name, typed, words):
+    assert words in ChipForm({name: typed})[name].errors
+
+
+def test_the_words_of_a_rule_behind_a_form_are_said_as_written(owner):
+    form = ProgramForm({"time_zone": "Lantern"}, instance=cast.the_program())
+    assert form["time_zone"].errors[0].startswith("“Lantern” is not a time zone")
 
 
 def test_a_password_is_never_quoted():

@@ -1,16 +1,23 @@
 """Who may do what, on every route there is: strangers nothing, viewers read, keepers write."""
 
 import pytest
+from django.db import transaction
 from django.test import Client
 from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.program.models import Person
 from tests import cast
-from tests.test_never_500 import ROUTES
+from tests.routes import NAMES, ROUTES, address
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("roles are decided before any query")]
 
+
+def in_rooms(**names: str) -> list[str]:
+    return [f"{room}:{name}" for room, listed in names.items() for name in listed.split()]
+
+
+# Every route stands once in one of these four; a new one is written down by who may open it.
 OPEN_TO_STRANGERS = {
     "program:sign_in": 200,
     "program:favicon": 302,
@@ -22,6 +29,39 @@ OPEN_TO_STRANGERS = {
     "offers:offer": 404,
     "offers:picture": 404,
 }
+FOR_VIEWERS_TO_READ = in_rooms(
+    agenda="answer day feed_address reminders send_again",
+    animals="detail index picture species thumbnail",
+    buyers="detail index waiting",
+    housing="detail index stays water",
+    litters="after detail index",
+    origin="detail document file",
+    pairings="company detail female index nursery season signs wounds year",
+    planning="index outlook pair season state table waiting what_if",
+    program="care more sign_out",
+    sheets="detail file picture",
+)
+FOR_KEEPERS = in_rooms(
+    animals="edit figures measure new photograph state",
+    buyers="come_back edit hand_over hand_over_withdraw new reservation reserve wish_edit wish_new "
+    "wish_withdraw withdraw",
+    housing="close_divider correct earlier edit move move_all new open_divider water_test "
+    "water_withdraw withdraw_stay",
+    litters="add_pup new",
+    offers="sales",
+    origin="paper_new paper_withdraw",
+    pairings="log new outcome outcome_withdraw plan scan scan_withdraw separate sighting "
+    "sign withdraw",
+    planning="accept ahead drop stop",
+    records="columns give_up index write",
+    sheets="link new withdraw",
+)
+FOR_OWNERS = in_rooms(
+    agenda="mail",
+    housing="limits",
+    program="people person settings",
+    sheets="sharing",
+)
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
 FOR_VIEWERS_TO_POST = {
     "program:sign_out": 302,
@@ -29,14 +69,7 @@ FOR_VIEWERS_TO_POST = {
     "agenda:feed_address": 302,
     "agenda:send_again": 404,
 }
-IDS = [route for route, _ in ROUTES]
-
-
-def address(route, parts):
-    return reverse(
-        route,
-        kwargs={part: 1 if part.endswith("pk") or part == "number" else "x" for part in parts},
-    )
+READING, WRITING = ("get", "head", "options"), ("post", "put", "delete", "patch")
 
 
 @pytest.fixture(scope="module")
@@ -69,32 +102,89 @@ def one_of_each(people):
     return Animal.objects.get(call_name="Mira")
 
 
-@pytest.mark.parametrize(("route", "parts"), ROUTES, ids=IDS)
-@pytest.mark.parametrize("how", ["get", "post", "put", "delete", "head", "options"])
-def test_a_stranger_is_sent_to_sign_in(one_of_each, route, parts, how):
-    answer = getattr(Client(), how)(address(route, parts))
-    if route in OPEN_TO_STRANGERS:
-        assert answer.status_code in (OPEN_TO_STRANGERS[route], 405)
-    else:
-        assert answer.status_code == 302
-        assert answer.url.startswith(reverse("program:sign_in"))
+@pytest.fixture(autouse=True)
+def _no_copies_of_contexts(monkeypatch):
+    """The test client copies the context of every template it draws; nobody looks at them here."""
+    monkeypatch.setattr("django.test.client.store_rendered_templates", lambda *a, **k: None)
 
 
-@pytest.mark.parametrize(("route", "parts"), ROUTES, ids=IDS)
-@pytest.mark.parametrize("how", ["post", "put", "delete", "patch"])
-def test_a_viewer_writes_nowhere(as_viewer, one_of_each, route, parts, how):
-    answer = getattr(as_viewer, how)(address(route, parts))
-    if route in FOR_VIEWERS_TO_POST:
-        assert answer.status_code == (FOR_VIEWERS_TO_POST[route] if how == "post" else 405)
-    elif route not in OPEN_TO_STRANGERS:
-        assert answer.status_code == 403
+def test_every_route_is_written_down_once():
+    listed = [*OPEN_TO_STRANGERS, *FOR_VIEWERS_TO_READ, *FOR_KEEPERS, *FOR_OWNERS]
+    assert sorted(listed) == sorted(NAMES)
+    assert set(FOR_VIEWERS_TO_POST) <= set(FOR_VIEWERS_TO_READ)
 
 
-OWNERS = ("program:settings", "program:people", "program:person")
+def disagreements(client, ways, wrong):
+    """What `wrong(route, how, answer)` says of every answer of every route, one a line."""
+    found = []
+    for route, parts in ROUTES:
+        for how in ways:
+            with transaction.atomic():
+                answer = getattr(client, how)(address(route, parts))
+                answer.close()
+                transaction.set_rollback(True)
+            said = wrong(route, how, answer)
+            if said:
+                found.append(f"{how} {route}: {answer.status_code}, {said}")
+    assert found == [], "\n".join(["", *found])
 
 
-@pytest.mark.parametrize("route", OWNERS)
-def test_a_keeper_does_not_reach_the_people_and_the_settings(as_keeper, keeper, route):
+def is_sent_to_sign_in(answer):
+    return answer.status_code == 302 and answer.url.startswith(reverse("program:sign_in"))
+
+
+def test_a_stranger_is_sent_to_sign_in(one_of_each):
+    def wrong(route, how, answer):
+        if route not in OPEN_TO_STRANGERS:
+            return "" if is_sent_to_sign_in(answer) else "a stranger signs in first"
+        right = (OPEN_TO_STRANGERS[route], 405)
+        return "" if answer.status_code in right else f"right is one of {right}"
+
+    disagreements(Client(), READING + WRITING, wrong)
+
+
+def test_a_viewer_reads_what_is_not_for_keepers_and_writes_nowhere(viewer, one_of_each):
+    client = Client(raise_request_exception=False)
+
+    def wrong(route, how, answer):
+        if route == "program:sign_out":
+            client.force_login(viewer)
+        if how == "get":
+            if (answer.status_code == 403) is (route in [*FOR_KEEPERS, *FOR_OWNERS]):
+                return "the server breaks" if answer.status_code >= 500 else ""
+            return "a viewer reads what is for viewers, and no more"
+        if route in OPEN_TO_STRANGERS:
+            return ""
+        right = 403
+        if route in FOR_VIEWERS_TO_POST:
+            right = FOR_VIEWERS_TO_POST[route] if how == "post" else 405
+        return "" if answer.status_code == right else f"right is {right}"
+
+    client.force_login(viewer)
+    disagreements(client, ("get", *WRITING), wrong)
+
+
+@pytest.mark.parametrize("who", ["keeper", "owner"])
+def test_keepers_open_and_write_all_that_is_not_for_owners(request, monkeypatch, one_of_each, who):
+    monkeypatch.setattr("breeding.planning.ahead.runs.run_beside", lambda asked: None)
+    person, client = request.getfixturevalue(who), Client(raise_request_exception=False)
+
+    def wrong(route, how, answer):
+        if route == "program:sign_out":
+            client.force_login(person)
+        refused = answer.status_code == 403
+        if refused is not (who == "keeper" and route in FOR_OWNERS):
+            return "owners open everything" if refused else "for owners alone"
+        if is_sent_to_sign_in(answer) and not route.startswith("program:sign_"):
+            return "somebody signed in is asked to sign in"
+        return "the server breaks" if answer.status_code >= 500 else ""
+
+    client.force_login(person)
+    disagreements(client, ("get", "post"), wrong)
+
+
+@pytest.mark.parametrize("route", FOR_OWNERS)
+def test_a_keeper_is_told_that_only_an_owner_may(as_keeper, keeper, route):
     parts = [keeper.pk] if route == "program:person" else []
     for how in ("get", "post"):
         answer = getattr(as_keeper, how)(reverse(route, args=parts))

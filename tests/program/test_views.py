@@ -12,14 +12,11 @@ from breeding.program.models import Person
 from breeding.program.queries import the_program
 from breeding.program.services import add_person
 from tests import cast
+from tests.cast import words
 
 pytestmark = pytest.mark.django_db
 
 SETTINGS, PEOPLE = reverse("program:settings"), reverse("program:people")
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
 
 
 def settings(**changes):

@@ -9,6 +9,7 @@ from django.urls import reverse
 from breeding.animals.models import Animal, Strain
 from breeding.records.models import ImportDraft
 from tests import cast
+from tests.cast import words
 from tests.records.tables import (
     INDEX,
     choose,
@@ -21,10 +22,6 @@ from tests.records.tables import (
 )
 
 THREE = "code,name,sire,dam,born\nR3,Mira,R1,R2,2024-05-03\nR1,Deneb,,,2018-11\nR2,Vega,,,2019\n"
-
-
-def words(answer):
-    return " ".join(answer.content.decode().split())
 
 
 # ------------------------------------------------------------------------------- handing over

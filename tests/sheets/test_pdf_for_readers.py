@@ -14,6 +14,8 @@ from breeding.sheets.pdf import render_pdf
 from tests import cast
 from tests.sheets.test_pdf import ALONE, FACTS, PICTURES
 
+pytestmark = pytest.mark.one_database("typesetting of facts that are read already")
+
 PAPERS = ["a4", "us-letter"]
 # The validator's own rule on heading levels breaks off at tables with header cells;
 # tests/buyers/test_sheet_pdf.py looks at the levels instead.

@@ -17,6 +17,8 @@ from breeding.sheets.contents.receiving import (
 )
 from tests import cast
 
+pytestmark = pytest.mark.one_database("how facts become words")
+
 ON = cast.day("2026-11-25")
 
 

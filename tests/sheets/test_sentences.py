@@ -10,7 +10,7 @@ from breeding.sheets.contents.draft import draft_sheet
 from pedigree import Pedigree, generation_in_captivity
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 ON = cast.day("2026-11-25")
 
 

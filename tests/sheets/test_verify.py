@@ -21,6 +21,8 @@ from breeding.sheets.seal import document_of, packed, sign
 from tests import cast
 from tests.sheets.test_pdf import FACTS, PICTURES
 
+pytestmark = pytest.mark.one_database("bytes and signatures of files")
+
 KEY = Ed25519PrivateKey.from_private_bytes(bytes(range(32)))
 
 

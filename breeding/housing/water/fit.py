@@ -90,10 +90,10 @@ class Reading:
 
 @dataclass(frozen=True)
 class WaterFit:
-    """Whether water is fit: yes, no, or not known; `words` says so and why."""
+    """Whether water is fit: yes, no, or not known; `because` says why, `words` both."""
 
     fit: bool | None
-    words: str
+    because: str
     tested_on: datetime.date | None = None
 
     @property
@@ -101,9 +101,8 @@ class WaterFit:
         return {True: "fit", False: "not fit", None: "not known"}[self.fit]
 
     @property
-    def because(self) -> str:
-        """The words without the verdict before them."""
-        return self.words.partition(": ")[2]
+    def words(self) -> str:
+        return f"{self.verdict.capitalize()}: {self.because}"
 
 
 def judge(
@@ -128,14 +127,13 @@ def judge(
     tested_on = max((reading.on for reading in newest.values()), default=last_on)
     when = f"tested {distance(tested_on, asof)}" if tested_on else ""
     if wrong:
-        return WaterFit(False, f"Not fit: {joined(wrong)}; {when}.", tested_on)
+        return WaterFit(False, f"{joined(wrong)}; {when}.", tested_on)
     if last_on is None:
-        return WaterFit(None, "Not known: the water has never been tested.")
+        return WaterFit(None, "the water has never been tested.")
     if not newest:
         return WaterFit(
             None,
-            f"Not known: the last test is {_days_old(last_on, asof)} ({long_day(last_on)}); "
-            "test again.",
+            f"the last test is {_days_old(last_on, asof)} ({long_day(last_on)}); test again.",
             last_on,
         )
     missing = [what for what in ASKED_FOR if what not in newest]
@@ -143,14 +141,14 @@ def judge(
         names = joined([_name(what) for what in missing], "or")
         return WaterFit(
             None,
-            f"Not known: no {names} in a test of the last {counted(days, 'day')}; {when}.",
+            f"no {names} in a test of the last {counted(days, 'day')}; {when}.",
             tested_on,
         )
     temperature, ph = newest["temperature"], newest["ph"]
     said = f"{_said(temperature, temperature_unit)}, {_said(ph)}"
     undetectable = all(newest[what].value == 0 for what in ("ammonia", "nitrite"))
     clean = "ammonia and nitrite " + ("not detectable" if undetectable else "within your limits")
-    return WaterFit(True, f"Fit: {clean}, {said}; {when}.", tested_on)
+    return WaterFit(True, f"{clean}, {said}; {when}.", tested_on)
 
 
 def _days_old(on: datetime.date, asof: datetime.date) -> str:

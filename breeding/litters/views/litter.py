@@ -76,7 +76,7 @@ def new(request: PageRequest) -> HttpResponse:
     return render(request, "litters/new.html", {"form": form, "pups": pups})
 
 
-def _record(request: PageRequest, form: BirthForm, pups: BaseFormSet) -> Litter:
+def _record(request: PageRequest, form: BirthForm, pups: "BaseFormSet[PupForm]") -> Litter:
     facts = form.cleaned_data
     return services.record_birth(
         dam=facts["dam"],

@@ -6,18 +6,12 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple
 
-from django.utils import timezone
-
-from breeding.animals import lineage
-from breeding.animals.models import Animal
-from breeding.animals.species.profiles import all_profiles
 from breeding.gestation.estimate import Profile, Sign, estimate
 from breeding.gestation.learning import PRIOR_SD_OF_MEAN_DAYS, is_measured
-from breeding.pairings.models import Outcome, Sighting, SignKind
-from breeding.pairings.season.exposure import Exposure, exposure_of
-from breeding.program.frame.memory import remembered
+from breeding.pairings.models import Outcome, SignKind
+from breeding.pairings.season.exposure import Exposure
+from breeding.pairings.season.facts import Facts, SeenSign
 
 Date = datetime.date
 DAY = datetime.timedelta(days=1)
@@ -27,15 +21,6 @@ WHOLE_TERM = (Outcome.Kind.LIVE_BIRTH, Outcome.Kind.SOME_DEAD)
 SIGN_PRIOR_SEASONS = 4.0  # what a boost says weighs like this many seasons; an assumption
 
 UNLIKELY_SDS = 4.0  # a gestation further from the prior than this is a gap in the records
-
-
-class SeenSign(NamedTuple):
-    """A sign of a closed season; the male does not matter here."""
-
-    on: Date
-    kind: str
-    boost: float
-    sighting: int
 
 
 @dataclass(frozen=True)
@@ -91,68 +76,17 @@ class SignRecord:
         )
 
 
-Ends = Mapping[int, Sequence[Outcome]]
-
-
-def all_outcomes() -> dict[int, list[Outcome]]:
-    """Every outcome that counts, by female, oldest first: one query."""
-    found: dict[int, list[Outcome]] = defaultdict(list)
-    for outcome in Outcome.objects.filter(withdrawn_at__isnull=True).order_by("on", "pk"):
-        found[outcome.female_id].append(outcome)
-    return found
-
-
-def all_seen() -> dict[int, list[SeenSign]]:
-    """Every sighting that counts, bare, by female, in order: one query."""
-    zone = timezone.get_current_timezone()
-    found: dict[int, list[SeenSign]] = defaultdict(list)
-    rows = Sighting.objects.filter(withdrawn_at__isnull=True).order_by("seen_at", "pk")
-    for pk, female, at, kind, boost in rows.values_list(
-        "pk", "female", "seen_at", "kind__key", "kind__boost"
-    ):
-        found[female].append(SeenSign(at.astimezone(zone).date(), kind, boost, pk))
-    return found
-
-
-def closed_seasons() -> Sequence[ClosedSeason]:
+def closed_seasons(facts: Facts, exposure: Exposure) -> Sequence[ClosedSeason]:
     """Every season that an outcome has closed, of whatever female."""
-    return exposure_with_past((), all_outcomes(), all_seen())[1]
-
-
-def exposure_with_past(
-    females: Sequence[Animal], ends: Ends, seen: Mapping[int, Sequence[SeenSign]]
-) -> tuple[Exposure, Sequence[ClosedSeason]]:
-    """The company of these females, and all closed seasons, read together to ask less.
-
-    The closed seasons are read once a request.
-    """
-    company: list[Exposure] = []
-
-    def read() -> Sequence[ClosedSeason]:
-        if not ends:
-            return ()
-        missing = set(ends) - {female.pk for female in females}
-        others = Animal.objects.filter(pk__in=missing) if missing else ()
-        company.append(exposure_of([*females, *others]))
-        return _closed(ends, company[0], seen)
-
-    closed = remembered("closed_seasons", read)
-    return (company[0] if company else exposure_of(females)), closed
-
-
-def _closed(
-    ends: Ends, exposure: Exposure, seen: Mapping[int, Sequence[SeenSign]]
-) -> Sequence[ClosedSeason]:
-    profiles, shares = all_profiles(), lineage.current().shares
     found = []
-    for female, outcomes in ends.items():
-        key = profiles.of(shares.get(female, {})).key
+    for female, outcomes in facts.past.outcomes.items():
+        key = facts.figures_of(female).key
         since: Date | None = None
         for outcome in outcomes:
             on = outcome.on
             start = since or Date.min
             together = exposure.days_with_a_male(female, since=start, until=on - DAY)
-            signs = seen.get(female, ())
+            signs = facts.past.signs.get(female, ())
             before = tuple(one for one in signs if one.boost > 0 and start <= one.on < on)
             found.append(ClosedSeason(female, key, since, on, outcome.kind, together, before))
             since = on
@@ -242,7 +176,7 @@ def _mated_on(
     return est.mating.p50 if est.mating and is_measured(est) else None
 
 
-def sign_records(kinds: Iterable[SignKind]) -> list[SignRecord]:
+def sign_records(closed: Iterable[ClosedSeason], kinds: Iterable[SignKind]) -> list[SignRecord]:
     """For each kind of sign that speaks for a mating: how the seasons with it turned out.
 
     "Was not pregnant" counts against it, a birth or a resorbed litter for it; a season that
@@ -250,7 +184,7 @@ def sign_records(kinds: Iterable[SignKind]) -> list[SignRecord]:
     """
     seasons: dict[str, int] = defaultdict(int)
     pregnant: dict[str, int] = defaultdict(int)
-    for season in closed_seasons():
+    for season in closed:
         if season.kind == Outcome.Kind.UNKNOWN:
             continue
         for key in {one.kind for one in season.signs}:

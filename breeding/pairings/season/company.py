@@ -5,8 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from breeding.animals.models import Animal
-from breeding.pairings.season.disagreements import HERE
-from breeding.pairings.season.exposure import DAY, Exposure, Stretch, exposure_of
+from breeding.pairings.season.exposure import DAY, Exposure, Stretch
 
 COMPANY_DAYS = 365
 
@@ -46,16 +45,10 @@ class FemaleCompany:
     males: tuple[MaleCompany, ...]
 
 
-def company_of_all(
-    *, asof: datetime.date
-) -> tuple[Sequence[Animal], Exposure, list[FemaleCompany]]:
-    """Every female here; her company of the last COMPANY_DAYS; those who had any, by name."""
-    females = list(
-        Animal.objects.filter(sex=Animal.Sex.FEMALE, state__in=HERE)
-        .select_related("portrait")
-        .order_by("call_name", "code")
-    )
-    exposure = exposure_of(females)
+def company_of(
+    females: Sequence[Animal], exposure: Exposure, *, asof: datetime.date
+) -> list[FemaleCompany]:
+    """The company of the last COMPANY_DAYS of each of these that had any, in their order."""
     since = asof - DAY * (COMPANY_DAYS - 1)
     rows = []
     for female in females:
@@ -67,7 +60,7 @@ def company_of_all(
         )
         if males:
             rows.append(FemaleCompany(female, males))
-    return females, exposure, rows
+    return rows
 
 
 def _with_one(

@@ -6,18 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from django.db.models import Q
-
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
 from breeding.housing.shared_water import share_water
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of
+from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on
 from breeding.program.models import Program
 from breeding.words.days import long_day
 from breeding.words.numbers import joined
 
-HERE = (Animal.State.HERE, Animal.State.ON_LOAN)
 GENTLY = "Move the male or close the divider rather than move her."
 
 
@@ -36,7 +34,8 @@ class Disagreement:
 
     kind: "apart" (a pairing goes on, the two are in different water), "ended" (the pairing is
     over, they still share a tank) or "unrecorded" (they share a tank and there is no pairing).
-    key: the same while it is the same disagreement. since: from when on it has stood so.
+    key: among those of its kind, the same while it is the same disagreement. since: from when
+    on it has stood so.
     """
 
     key: str
@@ -57,17 +56,19 @@ def disagreements(program: Program, *, asof: datetime.date) -> list[Disagreement
 
     A handful of queries, whatever the number of animals.
     """
-    females = list(
-        Animal.objects.filter(sex=Animal.Sex.FEMALE, state__in=HERE).order_by("call_name", "code")
-    )
-    return disagreements_of(females, exposure_of(females), asof=asof)
+    females = females_here()
+    exposure = exposure_of(gather_together(females))
+    return disagreements_of(females, exposure, places_on(asof), asof=asof)
 
 
 def disagreements_of(
-    females: Sequence[Animal], exposure: Exposure, *, asof: datetime.date
+    females: Sequence[Animal],
+    exposure: Exposure,
+    places: Mapping[int, Stay],
+    *,
+    asof: datetime.date,
 ) -> list[Disagreement]:
-    """The same for company that has been read already: one more query."""
-    places = _places(asof)
+    """The same for company and places that have been read already."""
     found: list[Disagreement] = []
     for female in females:
         unrecorded: list[tuple[datetime.date, Animal]] = []
@@ -96,13 +97,6 @@ def disagreements_of(
     return found
 
 
-def _places(asof: datetime.date) -> dict[int, Stay]:
-    """Where each animal is at the end of a day."""
-    stays = Stay.objects.filter(since__lte=asof).filter(Q(until__isnull=True) | Q(until__gt=asof))
-    stays = stays.filter(animal__state__in=HERE).select_related("tank").order_by("since", "pk")
-    return {stay.animal_id: stay for stay in stays}
-
-
 def _apart(
     pairing: Pairing,
     female: Animal,
@@ -125,7 +119,7 @@ def _apart(
         Way("Say since when they are apart", "pairings:separate", pairing.pk),
         Way(f"Where {male.name} is", "housing:stays", male.pk),
     )
-    key = f"company_apart:{female.pk}:{male.pk}:{since}"
+    key = f"{female.pk}:{male.pk}:{since}"
     return [Disagreement(key, "apart", female, (male,), since, words, ways)]
 
 
@@ -150,7 +144,7 @@ def _ended(
         f"in {_place(places, female)}. The days go on counting as company. {GENTLY}"
     )
     ways = (Way(f"Move {male.name}", "housing:move", male.pk),)
-    key = f"company_ended:{female.pk}:{male.pk}:{ended}"
+    key = f"{female.pk}:{male.pk}:{ended}"
     return [Disagreement(key, "ended", female, (male,), ended, words, ways)]
 
 
@@ -180,7 +174,7 @@ def _unrecorded(
         ),
         *(Way(f"Move {male.name}", "housing:move", male.pk) for male in males[:3]),
     )
-    key = f"company_unrecorded:{female.pk}:{'-'.join(str(male.pk) for male in males)}:{since}"
+    key = f"{female.pk}:{'-'.join(str(male.pk) for male in males)}:{since}"
     return Disagreement(key, "unrecorded", female, males, since, words, ways)
 
 

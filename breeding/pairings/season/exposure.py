@@ -1,16 +1,19 @@
-"""Which mature male each female shared water with, and when: from tanks and from pairings."""
+"""Which mature male each female shared water with, and when: from tanks and from pairings.
+
+Reckoned from facts that have been gathered; nothing is read here but by `maturity_of`.
+"""
 
 import datetime
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from breeding.animals import lineage
-from breeding.animals.models import Animal, Measurement
+from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures, all_profiles
-from breeding.housing.shared_water import places_beside, shared_stretches
 from breeding.pairings.models import Pairing
+from breeding.pairings.season.facts import Together, widths_of
 
 Date = datetime.date
 DAY = datetime.timedelta(days=1)
@@ -164,57 +167,45 @@ def _later(on: Date, days: float) -> Date:
         return Date.max
 
 
-def exposure_of(females: Collection[Animal]) -> Exposure:
-    """The company of these females: at most four queries, whatever their number.
+def exposure_of(together: Together) -> Exposure:
+    """The company of every female in these facts.
 
     Both members of a pairing count as mature: the keeper put them together to breed. Of those who
     only share a tank, days before either is mature are left out, so that pups growing up
     together are no company.
     """
-    keys = {female.pk for female in females}
     spans: dict[int, list[Span]] = defaultdict(list)
-    males: dict[int, Animal] = {}
-    pairings = Pairing.objects.filter(female__in=keys, withdrawn_at__isnull=True)
-    for pairing in pairings.select_related("male").order_by("introduced_on", "pk"):
-        males[pairing.male_id] = pairing.male
-        spans[pairing.female_id].append(
-            Span(pairing.male_id, pairing.introduced_on, pairing.separated_on, pairing)
-        )
-    places = places_beside(keys, MALE)
-    shared = shared_stretches(places, keys, {place.animal for place in places} - keys)
-    met = {one.other for one in shared}
-    missing = met - set(males)
-    if missing:
-        males |= Animal.objects.in_bulk(missing)
-    hers = {one.one for one in shared}
-    mature = maturity_of(
-        {one.pk: one for one in females if one.pk in hers} | {pk: males[pk] for pk in met}
+    for female, pairings in together.pairings.items():
+        for one in pairings:
+            spans[female].append(Span(one.male_id, one.introduced_on, one.separated_on, one))
+    mature = _maturity(
+        {pk: together.animals[pk] for pk in together.figures}, together.widths, together.figures
     )
-    for one in shared:
-        first = max(one.first, mature[one.one].since, mature[one.other].since)
-        if one.last is None or first <= one.last:
-            spans[one.one].append(Span(one.other, first, one.last, None))
+    for female, stretches in together.shared.items():
+        for met in stretches:
+            first = max(met.first, mature[female].since, mature[met.other].since)
+            if met.last is None or first <= met.last:
+                spans[female].append(Span(met.other, first, met.last, None))
     unknown = {pk for pk, found in mature.items() if not found.is_known}
-    return Exposure(spans, males, frozenset(unknown))
+    return Exposure(spans, together.animals, frozenset(unknown))
 
 
 def maturity_of(animals: Mapping[int, Animal]) -> dict[int, Maturity]:
     """From when on each of these counts as mature, by key; at most one query."""
-    if not animals:
-        return {}
     profiles, shares = all_profiles(), lineage.current().shares
     figures = {pk: profiles.of(shares.get(pk, {})) for pk in animals}
-    of_unknown_age = [pk for pk, one in animals.items() if one.born_on is None]
-    widths: dict[int, list[tuple[Date, int]]] = defaultdict(list)
-    rows = Measurement.objects.filter(animal__in=of_unknown_age, disc_width_mm__isnull=False)
-    if of_unknown_age:
-        for row in rows.order_by("on", "pk").values_list("animal", "on", "disc_width_mm"):
-            pk, on, width = row
-            widths[pk].append((on, width or 0))
+    return _maturity(animals, widths_of(animals.values()), figures)
+
+
+def _maturity(
+    animals: Mapping[int, Animal],
+    widths: Mapping[int, Sequence[tuple[Date, int]]],
+    figures: Mapping[int, Figures],
+) -> dict[int, Maturity]:
     return {
         pk: mature_since(
             one.born_on,
-            widths[pk],
+            widths.get(pk, ()),
             least_days=_least_days(figures[pk], one.sex),
             least_mm=_least_mm(figures[pk], one.sex),
         )

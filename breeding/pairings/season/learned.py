@@ -1,33 +1,19 @@
 """The figures of a species as they stand, and as the program's own births have moved them."""
 
 import datetime
-from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from breeding.animals import revisions
-from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.animals.species.profiles import Figures
 from breeding.gestation.estimate import Profile
 from breeding.gestation.learning import learn
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.closed import (
     ClosedSeason,
     MeasuredGestation,
-    closed_seasons,
     gestation_days,
     measured_gestations,
 )
-
-_kinds: "OrderedDict[str, dict[str, SignKind]]" = OrderedDict()
-
-
-def kinds_by_key() -> dict[str, SignKind]:
-    """Every kind of sign; no query while they stay as they are."""
-    return revisions.kept(_kinds, revisions.current().figures, _read_kinds)
-
-
-def _read_kinds() -> dict[str, SignKind]:
-    return {kind.key: kind for kind in SignKind.objects.all()}
 
 
 def profile_of(figures: Figures, kinds: Iterable[SignKind]) -> Profile:
@@ -74,12 +60,15 @@ def learned_profiles(
     return found
 
 
-def learned_of_all(*, asof: datetime.date) -> dict[str, tuple[Learned, list[MeasuredGestation]]]:
-    """For every profile, by its key: what was learned, and the births it was learned from."""
-    kinds = kinds_by_key()
-    cards = all_profiles().every
+def learned_of_all(
+    closed: Sequence[ClosedSeason],
+    cards: Sequence[Figures],
+    kinds: Mapping[str, SignKind],
+    *,
+    asof: datetime.date,
+) -> dict[str, tuple[Learned, list[MeasuredGestation]]]:
+    """For every set of figures, by its key: what was learned, and the births it rests on."""
     priors = {card.key: profile_of(card, kinds.values()) for card in cards}
-    closed = closed_seasons()
     measured = measured_gestations(closed, priors, until=asof)
     learned = learned_profiles(closed, cards, kinds, until=asof)
     return {

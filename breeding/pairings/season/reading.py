@@ -1,28 +1,23 @@
 """The state of each female's season, reckoned from the facts on record as of a day."""
 
-import copy
 import datetime
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple
 
-from django.db.models import Exists, Model, OuterRef, Prefetch, prefetch_related_objects
-from django.utils import timezone
-
-from breeding.animals import lineage
 from breeding.animals.models import Animal
-from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.animals.species.profiles import Figures
+from breeding.gestation import Estimate, Profile, Sign, estimate
+from breeding.gestation import Scan as ScanFact
 from breeding.gestation.actions import Action, Injury, Rules, actions
-from breeding.gestation.estimate import Estimate, Profile, Sign, estimate, sentences
-from breeding.gestation.estimate import Scan as ScanFact
+from breeding.gestation.estimate import sentences
 from breeding.gestation.learning import possible_sires
-from breeding.housing.models import Stay
-from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
-from breeding.pairings.season.closed import SeenSign, all_outcomes, all_seen, exposure_with_past
-from breeding.pairings.season.exposure import Exposure, Stretch
-from breeding.pairings.season.learned import Learned, kinds_by_key, learned_profiles
+from breeding.pairings.models import Outcome, Scan, Sighting, SignKind
+from breeding.pairings.season.closed import closed_seasons
+from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of
+from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
+from breeding.pairings.season.learned import Learned, learned_profiles
 from breeding.program.models import Program
 from breeding.words.days import long_day
 
@@ -42,7 +37,7 @@ class SeasonReading:
     profile: Profile  # with what the program's own births have taught
     prior: Profile  # as it stands in the figures of her species
     rules: Rules
-    kinds: dict[str, SignKind] = field(repr=False)
+    kinds: Mapping[str, SignKind] = field(repr=False)
     births_here: int = 0  # measured gestations that the profile rests on beside the prior
     last_outcome: Outcome | None = None
     company: tuple[Stretch, ...] = ()
@@ -193,11 +188,6 @@ class SeasonReading:
         return f"hardly pregnant, {sure}"
 
 
-def seen_on(sighting: Sighting) -> datetime.date:
-    """The day it was seen, in the program's time zone."""
-    return timezone.localtime(sighting.seen_at).date()
-
-
 def rules_of(program: Program, figures: Figures) -> Rules:
     return Rules(
         separation_lead_days=program.separation_lead_days,
@@ -209,18 +199,6 @@ def rules_of(program: Program, figures: Figures) -> Rules:
         worth_settling_chance=min(0.2, program.planning_chance),
         scan_detectable_days=round(figures.get("scan_detectable_days", 45)),
     )
-
-
-def _has_any(model: type[Model], of: str = "animal") -> Exists:
-    return Exists(model._default_manager.filter(**{of: OuterRef("pk")}))
-
-
-class Ask(NamedTuple):
-    """Which season of a female is meant: the one going on on a day, or the one `until` closed."""
-
-    female: Animal
-    asof: datetime.date
-    until: Outcome | None = None
 
 
 def seasons(
@@ -236,73 +214,12 @@ def seasons(
     as it was on that day.
     """
     if females is not None:
-        return reckoned(program, [Ask(female, asof, until) for female in females])
-    found = (
-        Animal.objects.filter(sex=Animal.Sex.FEMALE)
-        .filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
-        .filter(_has_any(Pairing, "female") | _has_any(Sighting, "female") | _has_any(Stay))
-        .order_by("call_name", "code")
-    )
-    every = reckoned(program, [Ask(female, asof, until) for female in found])
-    return [one for one in every if one.since is not None]
-
-
-def reckoned(program: Program, asks: Sequence[Ask]) -> list[SeasonReading]:
-    """These seasons, in the order asked; the number of queries does not grow with them."""
-    # Copies: what is gathered now must not stay on the caller's animal and go stale.
-    females = {ask.female.pk: copy.copy(ask.female) for ask in asks}
-    scans = Scan.objects.filter(withdrawn_at__isnull=True).order_by("on")
-    prefetch_related_objects(list(females.values()), Prefetch("scans", scans, "counted_scans"))
-    every_outcome, seen = all_outcomes(), all_seen()
-    exposure, closed = exposure_with_past(list(females.values()), every_outcome, seen)
-    outcomes = [
-        _outcomes_before(every_outcome.get(ask.female.pk, ()), ask.asof, ask.until) for ask in asks
-    ]
-    sightings = _sightings(asks, outcomes, seen)
-    kinds, profiles, shares = kinds_by_key(), all_profiles(), lineage.current().shares
-    own = {pk: profiles.of(shares.get(pk, {})) for pk in females}
-    learned: dict[datetime.date, dict[str, Learned]] = {}
-    readings = []
-    for ask, ended, signs in zip(asks, outcomes, sightings, strict=True):
-        until = min(ask.asof, ask.until.on - DAY) if ask.until else ask.asof
-        if until not in learned:
-            learned[until] = learned_profiles(closed, own.values(), kinds, until=until)
-        female, figures = females[ask.female.pk], own[ask.female.pk]
-        known = learned[until][figures.key]
-        readings.append(
-            _season_of(female, program, figures, known, kinds, exposure, ended, signs, ask.asof)
-        )
-    return readings
-
-
-def _outcomes_before(
-    every: Sequence[Outcome], asof: datetime.date, until: Outcome | None
-) -> list[Outcome]:
-    """Oldest first; the last of them began the season that is spoken of."""
-    return [
-        one
-        for one in every
-        if one.on <= asof and one != until and (until is None or one.on <= until.on)
-    ]
-
-
-def _sightings(
-    asks: Sequence[Ask],
-    outcomes: Sequence[Sequence[Outcome]],
-    seen: Mapping[int, Sequence[SeenSign]],
-) -> list[list[Sighting]]:
-    """What was seen of each female in the season asked for; other years are not read again."""
-    wanted = []
-    for ask, ended in zip(asks, outcomes, strict=True):
-        start = ended[-1].on if ended else datetime.date.min
-        signs = seen.get(ask.female.pk, ())
-        wanted.append([one.sighting for one in signs if start <= one.on <= ask.asof])
-    keys = {pk for some in wanted for pk in some}
-    rows = Sighting.objects.filter(pk__in=keys).select_related("kind", "male")
-    found = {row.pk: row for row in rows} if keys else {}
-    ordered = sorted(found.values(), key=lambda row: (row.seen_at, row.pk))
-    place = {row.pk: at for at, row in enumerate(ordered)}
-    return [[found[pk] for pk in sorted(some, key=place.__getitem__)] for some in wanted]
+        asks = [Ask(female, asof, until) for female in females]
+        return reckoned(program, gather(asks), asks)
+    asks = [Ask(female, asof, until) for female in females_here()]
+    facts = gather(asks)
+    met = [ask for ask in asks if facts.anything_of(ask.female.pk)]
+    return [one for one in reckoned(program, facts, met) if one.since is not None]
 
 
 def season_of(
@@ -312,42 +229,52 @@ def season_of(
     return seasons(program, asof=asof, females=[female], until=until)[0]
 
 
+def reckoned(program: Program, facts: Facts, asks: Sequence[Ask]) -> list[SeasonReading]:
+    """These seasons, in the order asked, from facts that have been gathered for them."""
+    exposure = exposure_of(facts.together)
+    closed = closed_seasons(facts, exposure)
+    cards = [facts.figures_of(ask.female.pk) for ask in asks]
+    learned = {
+        until: learned_profiles(closed, cards, facts.kinds, until=until)
+        for until in {_learned_until(ask) for ask in asks}
+    }
+    return [
+        _season_of(program, facts, exposure, learned[_learned_until(ask)][card.key], ask)
+        for ask, card in zip(asks, cards, strict=True)
+    ]
+
+
+def _learned_until(ask: Ask) -> datetime.date:
+    """Up to when births teach: the one that closed the season says nothing of itself."""
+    return min(ask.asof, ask.until.on - DAY) if ask.until else ask.asof
+
+
 def _season_of(
-    female: Animal,
-    program: Program,
-    figures: Figures,
-    learned: Learned,
-    kinds: dict[str, SignKind],
-    exposure: Exposure,
-    outcomes: Sequence[Outcome],
-    sightings: Sequence[Sighting],
-    asof: datetime.date,
+    program: Program, facts: Facts, exposure: Exposure, learned: Learned, ask: Ask
 ) -> SeasonReading:
+    female, figures = ask.female.pk, facts.figures_of(ask.female.pk)
+    outcomes = facts.past.outcomes_before(ask)
     last = outcomes[-1] if outcomes else None
     start = last.on if last else datetime.date.min
     kept_days = figures.get("sperm_kept_days", 0)
     before: tuple[Stretch, ...] = ()
     if last and kept_days > 0:
         kept_since = start - DAY * math.floor(kept_days)
-        before = exposure.stretches(female.pk, since=kept_since, asof=start - DAY)
+        before = exposure.stretches(female, since=kept_since, asof=start - DAY)
     return SeasonReading(
-        female=female,
-        asof=asof,
+        female=ask.female,
+        asof=ask.asof,
         profile_label=figures.label,
         profile=learned.profile,
         prior=learned.prior,
         births_here=learned.births,
         rules=rules_of(program, figures),
-        kinds=kinds,
+        kinds=facts.kinds,
         last_outcome=last,
-        company=exposure.stretches(female.pk, since=start, asof=asof),
+        company=exposure.stretches(female, since=start, asof=ask.asof),
         company_before=before,
         sperm_kept_days=kept_days,
-        sightings=tuple(sightings),
-        scans=tuple(
-            one
-            for one in female.counted_scans  # type: ignore[attr-defined]
-            if start <= one.on <= asof
-        ),
+        sightings=tuple(facts.sightings_of(ask)),
+        scans=tuple(one for one in facts.scans.get(female, ()) if start <= one.on <= ask.asof),
         outcomes=tuple(outcomes),
     )

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome
-from breeding.pairings.season.closed import all_outcomes
-from breeding.pairings.season.reading import Ask, SeasonReading, reckoned, seasons
+from breeding.pairings.season.facts import Ask, females_here, gather, gather_past
+from breeding.pairings.season.reading import SeasonReading, reckoned
 from breeding.program.models import Program
 
 
@@ -31,23 +31,19 @@ def seasons_of_year(program: Program, year: int, *, today: datetime.date) -> lis
     first, last = span_of(year)
     closed = [
         outcome
-        for outcomes in all_outcomes().values()
+        for outcomes in gather_past().outcomes.values()
         for outcome in outcomes
         if first <= outcome.on <= last + datetime.timedelta(days=365) and outcome.on <= today
     ]
     females = Animal.objects.in_bulk({outcome.female_id for outcome in closed})
-    asks = [Ask(females[one.female_id], one.on, one) for one in closed]
+    ended = [Ask(females[one.female_id], one.on, one) for one in closed]
+    going_on = [Ask(female, today) for female in females_here()] if first <= today else []
+    readings = reckoned(program, gather([*ended, *going_on]), [*ended, *going_on])
     found = [
-        YearSeason(reading, outcome)
-        for reading, outcome in zip(reckoned(program, asks), closed, strict=True)
-        if reading.since is not None and reading.since <= last
+        YearSeason(one, ask.until)
+        for one, ask in zip(readings, [*ended, *going_on], strict=True)
+        if one.since is not None and one.since <= last and (ask.until or one.is_live)
     ]
-    if first <= today:
-        found += [
-            YearSeason(one, None)
-            for one in seasons(program, asof=today)
-            if one.is_live and one.since is not None and one.since <= last
-        ]
     return sorted(
         found,
         key=lambda one: (one.reading.female.name, one.reading.since or last, one.reading.asof),
@@ -56,5 +52,6 @@ def seasons_of_year(program: Program, year: int, *, today: datetime.date) -> lis
 
 def years_on_record(*, today: datetime.date) -> list[int]:
     """Every year with an outcome, and this one; the latest first."""
-    years = {outcome.on.year for outcomes in all_outcomes().values() for outcome in outcomes}
+    every = gather_past().outcomes.values()
+    years = {outcome.on.year for outcomes in every for outcome in outcomes}
     return sorted({one for one in years if one <= today.year} | {today.year}, reverse=True)

@@ -4,8 +4,10 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from breeding.pairings.season.company import COMPANY_DAYS, company_of_all
+from breeding.pairings.season.company import COMPANY_DAYS, company_of
 from breeding.pairings.season.disagreements import disagreements_of
+from breeding.pairings.season.exposure import exposure_of
+from breeding.pairings.season.facts import females_here, gather_together, places_on
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 
@@ -14,10 +16,11 @@ from breeding.program.frame.requests import PageRequest
 def company(request: PageRequest) -> HttpResponse:
     """Who was with whom in the last year, by what it is known, and where the records disagree."""
     today = clock.today()
-    females, exposure, rows = company_of_all(asof=today)
+    females = females_here()
+    exposure = exposure_of(gather_together(females))
     context = {
-        "females": rows,
-        "disagreements": disagreements_of(females, exposure, asof=today),
+        "females": company_of(females, exposure, asof=today),
+        "disagreements": disagreements_of(females, exposure, places_on(today), asof=today),
         "days": COMPANY_DAYS,
     }
     return render(request, "pairings/company.html", context)

@@ -8,7 +8,9 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import ProfileFigure
 from breeding.pairings.models import SignKind
-from breeding.pairings.season.closed import SIGN_PRIOR_SEASONS, sign_records
+from breeding.pairings.season.closed import SIGN_PRIOR_SEASONS, closed_seasons, sign_records
+from breeding.pairings.season.exposure import exposure_of
+from breeding.pairings.season.facts import gather
 from breeding.pairings.sign_forms import SignKindForm
 from breeding.pairings.sign_kinds import SignTyped, change_sign_kind, changes_of_signs
 from breeding.program.frame.decorators import keepers_only
@@ -20,10 +22,12 @@ from breeding.program.problems import add_problems
 def signs(request: PageRequest) -> HttpResponse:
     """Every kind of sign, what it adds, and how the closed seasons with it turned out."""
     kinds = list(SignKind.objects.all())
+    facts = gather()
+    closed = closed_seasons(facts, exposure_of(facts.together))
     certainties = dict(ProfileFigure.Certainty.choices)
     context = {
         "kinds": [(kind, certainties.get(kind.certainty, "")) for kind in kinds],
-        "records": [one for one in sign_records(kinds) if one.seasons],
+        "records": [one for one in sign_records(closed, kinds) if one.seasons],
         "prior_seasons": SIGN_PRIOR_SEASONS,
         "changes": changes_of_signs(),
     }

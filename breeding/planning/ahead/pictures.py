@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 
 from breeding.planning.models import LookAhead
 from breeding.planning.state.plots import Series, over_years
@@ -67,7 +67,7 @@ def outlook_pictures(asked: LookAhead) -> list[Picture]:
             from_zero=from_zero,
             height=230.0,
         )
-        found.append(Picture(title, svg))
+        found.append(Picture(title, mark_safe(svg)))  # noqa: S308  (plots escapes every name)
     return found
 
 

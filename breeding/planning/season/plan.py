@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from breeding.animals.lineage import Lineage
+from breeding.planning.season.asked import asked_of
 from breeding.planning.season.colliding import can_hold, colliding
 from breeding.planning.season.readiness import Candidate
-from breeding.planning.season.wishes import Wishes, asked_of
+from breeding.planning.season.wishes import Wishes
 from breeding.words.kin import closeness
 from breeding.words.numbers import counted, percent
 from pedigree import LivingKinship

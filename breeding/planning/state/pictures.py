@@ -1,9 +1,10 @@
 """From the state of the program to its plots."""
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 
 from breeding.planning.state.plots import Bar, Series, bars, over_years, pyramid
 from breeding.planning.state.report import FounderRow, ProgramState
@@ -28,51 +29,66 @@ def state_pictures(state: ProgramState) -> StatePictures:
     """Drawn for a phone's width; a desk shows the same."""
     shown = state.founders[:FOUNDERS_SHOWN]
     rest = state.founders[FOUNDERS_SHOWN:]
+    ages, founders, inbreeding, history = (
+        mark_safe(svg)  # noqa: S308  (plots escapes every name)
+        for svg in (_ages(state), _founders(shown), _inbreeding(state), _history(state))
+    )
     return StatePictures(
-        ages=pyramid(
-            [(one.label, one.females, one.males, one.unknown) for one in state.ages],
-            id="ages",
-            title="Living animals by age and sex",
-        ),
-        founders=bars(
-            [
-                Bar(
-                    row.name,
-                    row.share,
-                    _founder_words(row),
-                    "faint" if row.pk is None else "bar",
-                )
-                for row in shown
-            ],
-            id="founders",
-            title="Founders' shares in the living",
-        ),
-        inbreeding=over_years(
-            [
-                Series(
-                    "Mean F of those born in the year",
-                    [(one.year, one.mean) for one in state.birth_years],
-                )
-            ],
-            points=[(one.year, value) for one in state.birth_years for value in one.values],
-            id="f-years",
-            title="Inbreeding by year of birth",
-            unit="F, %",
-        ),
-        history=over_years(
-            [
-                Series(
-                    "Gene diversity",
-                    [(_decimal(one.on), one.gene_diversity) for one in state.history],
-                )
-            ],
-            id="gd-years",
-            title="Gene diversity over the years",
-            unit="gene diversity, %",
-            from_zero=False,
-        ),
+        ages=ages,
+        founders=founders,
+        inbreeding=inbreeding,
+        history=history,
         left_out=len(rest),
         left_out_share=sum(row.share for row in rest),
+    )
+
+
+def _ages(state: ProgramState) -> str:
+    return pyramid(
+        [(one.label, one.females, one.males, one.unknown) for one in state.ages],
+        id="ages",
+        title="Living animals by age and sex",
+    )
+
+
+def _founders(shown: Sequence[FounderRow]) -> str:
+    return bars(
+        [
+            Bar(row.name, row.share, _founder_words(row), "faint" if row.pk is None else "bar")
+            for row in shown
+        ],
+        id="founders",
+        title="Founders' shares in the living",
+    )
+
+
+def _inbreeding(state: ProgramState) -> str:
+    return over_years(
+        [
+            Series(
+                "Mean F of those born in the year",
+                [(one.year, one.mean) for one in state.birth_years],
+            )
+        ],
+        points=[(one.year, value) for one in state.birth_years for value in one.values],
+        id="f-years",
+        title="Inbreeding by year of birth",
+        unit="F, %",
+    )
+
+
+def _history(state: ProgramState) -> str:
+    return over_years(
+        [
+            Series(
+                "Gene diversity",
+                [(_decimal(one.on), one.gene_diversity) for one in state.history],
+            )
+        ],
+        id="gd-years",
+        title="Gene diversity over the years",
+        unit="gene diversity, %",
+        from_zero=False,
     )
 
 

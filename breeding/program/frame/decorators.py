@@ -1,18 +1,21 @@
 """Marks on views that RoleMiddleware reads."""
 
 from collections.abc import Callable
+from typing import Any, TypeVar
+
+View = TypeVar("View", bound=Callable[..., Any])
 
 
-def keepers_only(view: Callable) -> Callable:
+def keepers_only(view: View) -> View:
     view.needs_role = "keeper"  # type: ignore[attr-defined]
     return view
 
 
-def owners_only(view: Callable) -> Callable:
+def owners_only(view: View) -> View:
     view.needs_role = "owner"  # type: ignore[attr-defined]
     return view
 
 
-def open_to_viewers(view: Callable) -> Callable:
+def open_to_viewers(view: View) -> View:
     view.open_to_viewers = True  # type: ignore[attr-defined]
     return view

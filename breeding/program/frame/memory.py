@@ -7,14 +7,16 @@ from typing import Any, TypeVar
 
 Answer = TypeVar("Answer")
 _memory: ContextVar[dict[str, Any] | None] = ContextVar("request_memory", default=None)
+_only_reads: ContextVar[bool] = ContextVar("request_only_reads", default=False)
 
 
 @contextmanager
-def for_one_request() -> Iterator[None]:
-    token = _memory.set({})
+def for_one_request(*, only_reads: bool = False) -> Iterator[None]:
+    token, reads = _memory.set({}), _only_reads.set(only_reads)
     try:
         yield
     finally:
+        _only_reads.reset(reads)
         _memory.reset(token)
 
 
@@ -27,6 +29,11 @@ def remembered(name: str, read: Callable[[], Answer]) -> Answer:
         memory[name] = read()
     answer: Answer = memory[name]
     return answer
+
+
+def remembered_while_reading(name: str, read: Callable[[], Answer]) -> Answer:
+    """The same in a request that only reads; one that may write asks anew every time."""
+    return remembered(name, read) if _only_reads.get() else read()
 
 
 def forget(name: str) -> None:

@@ -38,7 +38,8 @@ class ProgramMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         program = the_program()
         request.program = program  # type: ignore[attr-defined]
-        with timezone.override(program.zone), for_one_request():
+        only_reads = request.method in ("GET", "HEAD")
+        with timezone.override(program.zone), for_one_request(only_reads=only_reads):
             return self.get_response(request)
 
 
@@ -55,7 +56,7 @@ class RoleMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         return self.get_response(request)
 
-    def process_view(self, request: HttpRequest, view: Callable, *_: object) -> None:
+    def process_view(self, request: HttpRequest, view: Callable[..., object], *_: object) -> None:
         person = request.user
         if not person.is_authenticated:
             return  # LoginRequiredMiddleware decides what strangers may see

@@ -1,0 +1,42 @@
+"""What the day asks of the rooms below, each question at most once a request; writes nothing."""
+
+import datetime
+from functools import cached_property
+
+from breeding.litters.models import Litter
+from breeding.litters.queries import PupReading, pups_of
+from breeding.pairings.season.reading import SeasonReading, seasons
+from breeding.program.models import Program
+
+LITTERS_DAYS = 400
+
+
+class Gathered:
+    """The facts that several kinds of lines share, as of one day; read when first asked for.
+
+    A kind of line that alone needs a fact asks its room for it itself.
+    """
+
+    def __init__(self, program: Program, today: datetime.date) -> None:
+        self.program, self.today = program, today
+
+    @cached_property
+    def seasons(self) -> list[SeasonReading]:
+        """The females with something to follow."""
+        return [one for one in seasons(self.program, asof=self.today) if one.is_live]
+
+    @cached_property
+    def litters(self) -> list[tuple[Litter, list[PupReading]]]:
+        """The litters young enough for a line, with their pups."""
+        since = self.today - datetime.timedelta(days=LITTERS_DAYS)
+        litters = list(
+            Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since).select_related(
+                "dam", "dam__portrait"
+            )
+        )
+        pups = pups_of(litters, asof=self.today)
+        return [(litter, pups.get(litter.pk, [])) for litter in litters]
+
+    @property
+    def pups(self) -> list[PupReading]:
+        return [one for _, pups in self.litters for one in pups]

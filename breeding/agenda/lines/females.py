@@ -1,0 +1,119 @@
+"""The lines of females in season: separating, nursery, watching, past her window, the window."""
+
+from collections.abc import Iterator
+
+from breeding.agenda.gathered import Gathered
+from breeding.agenda.kinds import KINDS
+from breeding.agenda.lines.line import Act, Line, write_line
+from breeding.pairings.season.reading import SeasonReading, Stretch, seen_on
+from breeding.words.chances import chance
+from breeding.words.days import long_day, span_words
+from breeding.words.numbers import joined
+from breeding.words.style import capital
+
+SEPARATE_NOW = KINDS["separate_now"]
+LONG_WITHOUT_BIRTH = KINDS["long_without_birth"]
+DUE_WINDOW = KINDS["due_window"]
+SEPARATIONS = (SEPARATE_NOW, KINDS["separate_bred"], KINDS["separate_by"])
+
+
+def season_lines(gathered: Gathered) -> Iterator[Line]:
+    """What each female's season asks for."""
+    for reading in gathered.seasons:
+        males = joined([stretch.male.name for stretch in reading.with_now])
+        doubt = _doubt(reading)
+        for action in reading.actions:
+            kind = KINDS[action.kind]
+            # The season's first day is in the mark, so that next year's line is a new one. Harm is
+            # marked by its latest sighting: a fresh wound is asked about again, whatever was
+            # answered.
+            mark = _latest_harm(reading) if kind is SEPARATE_NOW else _first_day(reading)
+            yield write_line(
+                kind,
+                mark=f"{reading.female.pk}:{mark}",
+                series_mark=_series_mark(reading),
+                on=action.on,
+                today=gathered.today,
+                who=reading.female.name,
+                why=action.reason,
+                animal=reading.female,
+                facts={
+                    "female_id": reading.female.pk,
+                    "from_males": f" from {males}" if males else "",
+                },
+                doubt=doubt,
+                acts=_apart_from_each(reading) if kind in SEPARATIONS else (),
+            )
+
+
+def window_lines(gathered: Gathered) -> Iterator[Line]:
+    """The announced due windows as spans: for the calendar, where a daily watch is one day only."""
+    for reading in gathered.seasons:
+        est = reading.estimate
+        planned = est.announced_chance >= reading.rules.worth_planning_chance
+        if est.announced is None or not planned:
+            continue
+        if any(action.kind == LONG_WITHOUT_BIRTH.key for action in reading.actions):
+            continue  # no longer from the mating first thought of
+        yield write_line(
+            DUE_WINDOW,
+            mark=f"{reading.female.pk}:{_first_day(reading)}",
+            series_mark=_series_mark(reading),
+            on=est.announced.p05,
+            until=est.announced.p95,
+            today=gathered.today,
+            who=reading.female.name,
+            why=" ".join(f"{capital(one)}." for one in reading.reasons[:3]),
+            animal=reading.female,
+            facts={
+                "most_evenly_on": long_day(est.announced.p50),
+                "chance": chance(est.chance),
+            },
+            doubt=_doubt(reading),
+        )
+
+
+def _first_day(reading: SeasonReading) -> str:
+    return reading.since.isoformat() if reading.since else ""
+
+
+def _series_mark(reading: SeasonReading) -> str:
+    """The season is named by the outcome before it: an older sighting entered late changes none."""
+    season = reading.last_outcome.pk if reading.last_outcome else 0
+    return f"{reading.female.pk}:{season}"
+
+
+def _doubt(reading: SeasonReading) -> str:
+    """How sure the season is: the chance, the window and the most even guess."""
+    est = reading.estimate
+    late = est.lateness >= reading.rules.overdue_lateness
+    due = est.due if late else est.announced
+    if due is None or est.announced_chance < reading.rules.worth_settling_chance:
+        return ""
+    return (
+        f"Chance that she is pregnant: {chance(est.chance)}. If she is, due "
+        f"{span_words(due.p05, due.p95, long_day)} (9 times in 10), most evenly "
+        f"{long_day(due.p50)}."
+    )
+
+
+def _latest_harm(reading: SeasonReading) -> int:
+    """The harm in this company that was written down last."""
+    harmful = [
+        one.pk
+        for one in reading.sightings
+        if reading.together_since is not None and seen_on(one) >= reading.together_since
+        if one.kind.is_off_food or (one.severity or 0) >= reading.rules.severity_limit
+    ]
+    return max(harmful, default=0)
+
+
+def _apart_from_each(reading: SeasonReading) -> tuple[Act, ...]:
+    return tuple(_apart(stretch) for stretch in reading.with_now)
+
+
+def _apart(stretch: Stretch) -> Act:
+    """Ends the pairing; a male that only shares her water is moved."""
+    if stretch.pairing is None:
+        return Act(f"Move {stretch.male.name}", "housing:move", stretch.male.pk)
+    return Act(f"{stretch.male.name} is apart", "pairings:separate", stretch.pairing.pk)

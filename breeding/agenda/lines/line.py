@@ -1,0 +1,136 @@
+"""A line of the day: what is due, for whom and why; how it is written, ordered and dated."""
+
+import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from breeding.agenda.kinds import URGENCIES, Button, Kind, Urgency
+from breeding.animals.models import Animal
+from breeding.words.days import near_day
+
+KEY_SHAPE = r"[a-z_]+:[0-9a-z:-]+"  # of Line.key
+Facts = Mapping[str, str | int]  # what the words and buttons of a kind name in braces
+
+
+@dataclass(frozen=True)
+class Act:
+    """A button of a line: the route it leads to, and what it says."""
+
+    words: str
+    route: str
+    argument: str | int | None = None
+    query: str = ""
+    for_everyone: bool = False
+
+
+@dataclass(frozen=True)
+class Line:
+    """One thing to do.
+
+    mark: what it is about beside its kind; another mark is another line, asked about anew.
+    series_mark: stays the same for one female and season (one litter, one reservation), however
+    the estimate moves and whatever is entered late. page_of: whose page it leads to. until: the
+    last day, for a span. doubt: how sure it is, as a sentence. moves_daily: `on` is only the day
+    of reckoning. asked_again_on: the day to which the keeper had put it off.
+    """
+
+    kind: Kind
+    mark: str
+    series_mark: str
+    on: datetime.date
+    urgency: Urgency
+    who: str
+    what: str
+    why: str
+    animal: Animal
+    page_of: int
+    acts: Sequence[Act] = ()
+    until: datetime.date | None = None
+    doubt: str = ""
+    moves_daily: bool = False
+    asked_again_on: datetime.date | None = None
+
+    @property
+    def key(self) -> str:
+        """By which the keeper's answer is found again."""
+        return f"{self.kind.key}:{self.mark}"
+
+    @property
+    def series(self) -> str:
+        """By which a calendar finds the event again."""
+        return f"{self.kind.key}:{self.series_mark}"
+
+    @property
+    def outdoors(self) -> str:
+        """What it says where others may read it."""
+        return self.kind.outdoors or self.what
+
+
+def write_line(
+    kind: Kind,
+    *,
+    mark: str,
+    on: datetime.date,
+    today: datetime.date,
+    who: str,
+    why: str,
+    animal: Animal,
+    facts: Facts,
+    series_mark: str = "",
+    page_of: int | None = None,
+    until: datetime.date | None = None,
+    doubt: str = "",
+    acts: Sequence[Act] = (),
+) -> Line:
+    """A line as the row of its kind has it, with the facts that its words and buttons name.
+
+    acts: buttons of its own, after those of its kind. page_of: the animal, if nothing is said.
+    """
+    return Line(
+        kind=kind,
+        mark=mark,
+        series_mark=series_mark or mark,
+        on=on,
+        urgency=kind.urgency_on(today, due_on=on),
+        who=who,
+        what=kind.heading.format_map(facts),
+        why=why,
+        animal=animal,
+        page_of=animal.pk if page_of is None else page_of,
+        acts=(*(_act(button, facts) for button in kind.buttons), *acts),
+        until=until,
+        doubt=doubt,
+        moves_daily=kind.stands_for_today and on == today,
+    )
+
+
+def _act(button: Button, facts: Facts) -> Act:
+    return Act(
+        words=button.words.format_map(facts),
+        route=button.route,
+        argument=facts[button.argument] if button.argument else None,
+        query=button.query.format_map(facts),
+        for_everyone=button.for_everyone,
+    )
+
+
+def in_order(lines: Iterable[Line]) -> list[Line]:
+    """Now before soon before later; an animal in harm's way first, then the oldest."""
+    return sorted(
+        lines,
+        key=lambda line: (URGENCIES.index(line.urgency), line.kind.rank, line.on, line.who),
+    )
+
+
+def when_words(line: Line, today: datetime.date) -> str:
+    """What stands in the margin."""
+    if line.urgency == "later":
+        return "when you decide"
+    when = near_day(line.on, today)
+    if line.kind.margin == "daily":
+        return f"daily since {when}" if line.on <= today else f"daily from {when}"
+    if line.on < today:
+        return f"since {when}"
+    if line.kind.margin == "from":
+        return "from now on" if line.on == today else f"from {when}"
+    return "now" if line.on == today else f"by {when}"

@@ -1,0 +1,32 @@
+"""The lines of planned pairings whose day is near or has come."""
+
+from collections.abc import Iterator
+
+from breeding.agenda.gathered import Gathered
+from breeding.agenda.kinds import KINDS
+from breeding.agenda.lines.line import Line, write_line
+from breeding.planning.queries import waiting
+from breeding.words.days import plain_day
+from breeding.words.numbers import percent
+
+
+def planned_lines(gathered: Gathered) -> Iterator[Line]:
+    """Planned pairings that wait for their day."""
+    for one in waiting():
+        yield write_line(
+            KINDS["planned"],
+            mark=str(one.pk),
+            on=one.not_before,
+            today=gathered.today,
+            who=one.female.name,
+            why=f"Planned: they can be together from {plain_day(one.not_before)}, expected F "
+            f"{percent(one.inbreeding_expected)}.{f' {one.note}' if one.note else ''} "
+            "Look at both animals first.",
+            animal=one.female,
+            facts={
+                "male": one.male.name,
+                "female_id": one.female_id,
+                "male_id": one.male_id,
+                "planned_id": one.pk,
+            },
+        )

@@ -1,0 +1,64 @@
+"""The lines of litters: pups just born, and pups that can leave."""
+
+from collections.abc import Iterable, Iterator
+
+from breeding.agenda.gathered import Gathered
+from breeding.agenda.kinds import KINDS
+from breeding.agenda.lines.line import Line, write_line
+from breeding.animals.models import Animal
+from breeding.litters.queries import PupReading
+from breeding.words.numbers import counted, joined, one_or_more
+
+FRESH_DAYS = 7
+MOST_NAMED = 6
+
+
+def fresh_litter_lines(gathered: Gathered) -> Iterator[Line]:
+    """Litters of the last days, to be looked after."""
+    for litter, pups in gathered.litters:
+        age = (gathered.today - litter.born_on).days
+        here = _here(pups)
+        if here and age <= FRESH_DAYS:
+            yield write_line(
+                KINDS["pups_on_the_floor"],
+                mark=str(litter.pk),
+                on=litter.born_on,
+                today=gathered.today,
+                who=f"Litter {litter.code}",
+                why=f"{counted(len(here), 'pup')} of {litter.dam.name}, "
+                f"{counted(age, 'day')} old. Males apart from dam and pups; first food from "
+                "about the second day; measure them.",
+                animal=litter.dam,
+                page_of=litter.pk,
+                facts={"litter_id": litter.pk},
+            )
+
+
+def ready_to_leave_lines(gathered: Gathered) -> Iterator[Line]:
+    """Litters with pups that can leave; one more that can is asked about anew."""
+    for litter, pups in gathered.litters:
+        here = _here(pups)
+        ready = [animal for animal, is_ready in here if is_ready]
+        if ready:
+            names = joined([animal.name for animal in ready[:MOST_NAMED]])
+            more = f" and {len(ready) - MOST_NAMED} more" if len(ready) > MOST_NAMED else ""
+            yield write_line(
+                KINDS["ready_to_leave"],
+                mark=f"{litter.pk}:{len(ready)}",
+                series_mark=str(litter.pk),
+                on=gathered.today,
+                today=gathered.today,
+                who=f"Litter {litter.code}",
+                why=f"{len(ready)} of {counted(len(here), 'pup')} "
+                f"{one_or_more(len(ready), 'is', 'are')} old and large enough to leave: "
+                f"{names}{more}.",
+                animal=ready[0],
+                page_of=litter.pk,
+                facts={"litter_id": litter.pk},
+            )
+
+
+def _here(pups: Iterable[PupReading]) -> list[tuple[Animal, bool]]:
+    """The pups that are here, each with whether it is ready to leave."""
+    found = [(one.pup.animal, one.is_ready) for one in pups]
+    return [(animal, is_ready) for animal, is_ready in found if animal and animal.is_here]

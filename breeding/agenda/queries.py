@@ -1,0 +1,100 @@
+"""Gathers the day from the rooms below; writes nothing."""
+
+import datetime
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from breeding.agenda.gathered import Gathered
+from breeding.agenda.lede import lede
+from breeding.agenda.lines.buyers import reservation_lines, wish_lines
+from breeding.agenda.lines.disagreeing import disagreement_lines
+from breeding.agenda.lines.females import season_lines, window_lines
+from breeding.agenda.lines.line import Line, in_order
+from breeding.agenda.lines.planned import planned_lines
+from breeding.agenda.lines.young import fresh_litter_lines, ready_to_leave_lines
+from breeding.agenda.models import Answer
+from breeding.animals.models import Animal
+from breeding.pairings.queries import HERE
+from breeding.pairings.season.reading import SeasonReading
+from breeding.program.models import Program
+
+Source = Callable[[Gathered], Iterable[Line]]
+
+# Whoever yields lines is named here once. Due windows are spans, which a calendar alone can show;
+# records that disagree are work for the desk and fall on no day.
+SOURCES: tuple[Source, ...] = (
+    season_lines,
+    fresh_litter_lines,
+    ready_to_leave_lines,
+    wish_lines,
+    reservation_lines,
+    planned_lines,
+)
+ON_THE_DAY: tuple[Source, ...] = (*SOURCES, disagreement_lines)
+IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)
+
+
+@dataclass(frozen=True)
+class Day:
+    """The front page: lines that stand, lines answered today or still put off, and the season."""
+
+    lines: list[Line]
+    answered: list[tuple[Line, Answer]]
+    lede: str
+    seasons: list[SeasonReading]
+    has_animals: bool
+
+
+def the_day(program: Program, *, today: datetime.date) -> Day:
+    """Everything the day asks for; the number of queries does not grow with the animals."""
+    gathered = Gathered(program, today)
+    lines = [
+        line
+        for line in _lines(ON_THE_DAY, gathered)
+        if (line.on - today).days <= line.kind.days_ahead
+    ]
+    answers = _answers([line.key for line in lines])
+    standing, answered = [], []
+    for line in in_order(lines):
+        answer = answers.get(line.key)
+        if answer is None:
+            standing.append(line)
+        elif answer.put_off_until and answer.put_off_until <= today:
+            standing.append(replace(line, asked_again_on=answer.put_off_until))
+        else:
+            answered.append((line, answer))
+    count = Animal.objects.filter(state__in=HERE).count()
+    seasons = gathered.seasons
+    return Day(standing, answered, lede(standing, count, seasons), seasons, count > 0)
+
+
+def all_ahead(program: Program, *, today: datetime.date) -> list[Line]:
+    """What the day asks for now and whatever is known to come, with the due windows as spans.
+
+    A line that is done is left out; one that is put off stands on the day it was put off to.
+    """
+    lines = list(_lines(IN_THE_CALENDAR, Gathered(program, today)))
+    answers = _answers([line.key for line in lines])
+    ahead = []
+    for line in in_order(lines):
+        answer = answers.get(line.key)
+        if answer is None:
+            ahead.append(line)
+        elif answer.put_off_until:
+            put_off = answer.put_off_until
+            ahead.append(replace(line, on=put_off, asked_again_on=put_off, moves_daily=False))
+    return ahead
+
+
+def _lines(sources: Iterable[Source], gathered: Gathered) -> Iterator[Line]:
+    for source in sources:
+        yield from source(gathered)
+
+
+def _answers(keys: list[str]) -> dict[str, Answer]:
+    """The latest answer to each line."""
+    latest: dict[str, Answer] = {}
+    answers = Answer.objects.filter(key__in=keys).select_related("recorded_by")
+    for answer in answers.order_by("recorded_at", "pk"):
+        latest[answer.key] = answer
+    return latest

@@ -1,0 +1,1 @@
+"""The views of the room `agenda`, a file a noun; `urls.py` imports them from there."""

@@ -1,0 +1,35 @@
+"""Whether mail goes out, and what became of it; for owners."""
+
+from django.conf import settings
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from breeding.agenda import outbox
+from breeding.agenda.models import DigestChoice, Mailing
+from breeding.program.frame.decorators import owners_only
+from breeding.program.frame.requests import PageRequest
+
+
+@owners_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def mail(request: PageRequest) -> HttpResponse:
+    """Whether mail is set up, what became of the last digests; a test mail."""
+    if request.method == "POST":
+        if not request.user.email:
+            trouble = "Write your e-mail address under Reminders first."
+        else:
+            trouble = outbox.send_test_mail(request.user, request.program)
+        if trouble:
+            messages.error(request, f"The test mail did not leave. {trouble}")
+        else:
+            messages.success(request, f"The mail server has taken a mail to {request.user.email}.")
+        return redirect("agenda:mail")
+    context = {
+        "mail": settings.MAIL,
+        "problem": settings.MAIL_PROBLEM,
+        "mailings": Mailing.objects.select_related("person")[:20],
+        "choices": DigestChoice.objects.filter(is_on=True).select_related("person"),
+    }
+    return render(request, "agenda/mail.html", context)

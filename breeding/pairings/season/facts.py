@@ -1,0 +1,251 @@
+"""The facts of females' seasons, read from the database in a handful of queries; nothing follows.
+
+Everything else in this folder reckons from what is gathered here and asks for nothing more. While
+a request only reads, what has been gathered stays known until it ends.
+"""
+
+import datetime
+from collections import OrderedDict, defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import NamedTuple
+
+from django.db.models import Q
+from django.utils import timezone
+
+from breeding.animals import lineage, revisions
+from breeding.animals.models import Animal, Measurement
+from breeding.animals.species.profiles import Figures, Profiles, all_profiles
+from breeding.housing.models import Stay
+from breeding.housing.shared_water import Shared, places_beside, shared_stretches
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
+from breeding.program.frame.memory import remembered_while_reading
+
+Date = datetime.date
+HERE = (Animal.State.HERE, Animal.State.ON_LOAN)
+
+_kinds: "OrderedDict[str, dict[str, SignKind]]" = OrderedDict()
+
+
+class Ask(NamedTuple):
+    """Which season of a female is meant: the one going on on a day, or the one `until` closed."""
+
+    female: Animal
+    asof: Date
+    until: Outcome | None = None
+
+
+class SeenSign(NamedTuple):
+    """A sighting, bare: enough for seasons long closed; the male does not matter there."""
+
+    on: Date
+    kind: str
+    boost: float
+    sighting: int
+
+
+@dataclass(frozen=True)
+class Together:
+    """Who was with whom, by female: pairings, water shared with males, and what tells maturity."""
+
+    females: frozenset[int]  # those asked for, company or not
+    pairings: Mapping[int, Sequence[Pairing]] = field(repr=False)
+    shared: Mapping[int, Sequence[Shared]] = field(repr=False)
+    animals: Mapping[int, Animal] = field(repr=False)  # every male, and females that met one
+    widths: Mapping[int, Sequence[tuple[Date, int]]] = field(repr=False)  # of unknown age only
+    figures: Mapping[int, Figures] = field(repr=False)
+
+    def with_more(self, more: "Together") -> "Together":
+        """The same with what was read of further females."""
+        return Together(
+            females=self.females | more.females,
+            pairings={**self.pairings, **more.pairings},
+            shared={**self.shared, **more.shared},
+            animals={**self.animals, **more.animals},
+            widths={**self.widths, **more.widths},
+            figures={**self.figures, **more.figures},
+        )
+
+
+@dataclass(frozen=True)
+class Past:
+    """How seasons ended and what was seen, of all females, each in order of days."""
+
+    outcomes: Mapping[int, Sequence[Outcome]]
+    signs: Mapping[int, Sequence[SeenSign]]
+
+    def outcomes_before(self, ask: Ask) -> list[Outcome]:
+        """Oldest first; the last of them began the season that is asked for."""
+        return [
+            one
+            for one in self.outcomes.get(ask.female.pk, ())
+            if one.on <= ask.asof
+            and one != ask.until
+            and (ask.until is None or one.on <= ask.until.on)
+        ]
+
+    def seen_in(self, ask: Ask) -> list[int]:
+        """Keys of what was seen of her in the season asked for."""
+        ended = self.outcomes_before(ask)
+        start = ended[-1].on if ended else Date.min
+        signs = self.signs.get(ask.female.pk, ())
+        return [one.sighting for one in signs if start <= one.on <= ask.asof]
+
+
+@dataclass(frozen=True)
+class Facts:
+    """All that is on record of the seasons asked for, and of every season that was closed.
+
+    sightings: whole rows, by key, of the seasons asked for only; `past` holds every one, bare.
+    Withdrawn rows are left out everywhere.
+    """
+
+    together: Together
+    past: Past = field(repr=False)
+    sightings: Mapping[int, Sighting] = field(repr=False)
+    scans: Mapping[int, Sequence[Scan]] = field(repr=False)
+    kinds: Mapping[str, SignKind] = field(repr=False)
+    profiles: Profiles = field(repr=False)
+    shares: Mapping[int, Mapping[int | None, Fraction]] = field(repr=False)
+
+    def figures_of(self, animal: int) -> Figures:
+        return self.profiles.of(self.shares.get(animal, {}))
+
+    def sightings_of(self, ask: Ask) -> list[Sighting]:
+        """Of the season asked for, as they were seen."""
+        return [self.sightings[key] for key in self.past.seen_in(ask)]
+
+    def anything_of(self, female: int) -> bool:
+        """Whether she was seen, or put with a male, at any time."""
+        has = self.past.signs.get(female) or self.together.pairings.get(female)
+        return bool(has or self.together.shared.get(female))
+
+
+def gather(asks: Sequence[Ask] = ()) -> Facts:
+    """The facts of these seasons: the number of queries does not grow with them."""
+    past = gather_past()
+    return Facts(
+        together=gather_together([ask.female for ask in asks], others=past.outcomes.keys()),
+        past=past,
+        sightings=_sightings({key for ask in asks for key in past.seen_in(ask)}),
+        scans=_scans({ask.female.pk for ask in asks}),
+        kinds=kinds_by_key(),
+        profiles=all_profiles(),
+        shares=lineage.current().shares,
+    )
+
+
+def gather_past() -> Past:
+    """How all seasons ended and what was seen: two queries."""
+    return remembered_while_reading("season_past", lambda: Past(_outcomes(), _signs()))
+
+
+def gather_together(females: Iterable[Animal], *, others: Collection[int] = ()) -> Together:
+    """Who these females, and `others` by their keys, were with: at most four queries."""
+    known = {female.pk: female for female in females}
+    keys = {*known, *others}
+    held = remembered_while_reading("season_together", lambda: _together(keys, known))
+    missing = keys - held.females
+    return held.with_more(_together(missing, known)) if missing else held
+
+
+def females_here() -> list[Animal]:
+    """Every female that is here or on loan, by name: one query."""
+    found = Animal.objects.filter(sex=Animal.Sex.FEMALE, state__in=HERE)
+    return list(found.select_related("portrait").order_by("call_name", "code"))
+
+
+def places_on(asof: Date) -> dict[int, Stay]:
+    """Where each animal is at the end of a day: one query."""
+    stays = Stay.objects.filter(since__lte=asof).filter(Q(until__isnull=True) | Q(until__gt=asof))
+    stays = stays.filter(animal__state__in=HERE).select_related("tank").order_by("since", "pk")
+    return {stay.animal_id: stay for stay in stays}
+
+
+def kinds_by_key() -> dict[str, SignKind]:
+    """Every kind of sign; no query while they stay as they are."""
+    return revisions.kept(_kinds, revisions.current().figures, _read_kinds)
+
+
+def seen_on(sighting: Sighting) -> Date:
+    """The day it was seen, in the program's time zone."""
+    return timezone.localtime(sighting.seen_at).date()
+
+
+def widths_of(animals: Iterable[Animal]) -> dict[int, list[tuple[Date, int]]]:
+    """Disc widths by day of those whose age is not known; at most one query."""
+    of_unknown_age = [one.pk for one in animals if one.born_on is None]
+    widths: dict[int, list[tuple[Date, int]]] = defaultdict(list)
+    if of_unknown_age:
+        rows = Measurement.objects.filter(animal__in=of_unknown_age, disc_width_mm__isnull=False)
+        for pk, on, width in rows.order_by("on", "pk").values_list("animal", "on", "disc_width_mm"):
+            widths[pk].append((on, width or 0))
+    return widths
+
+
+# -- the queries -----------------------------------------------------------------------------
+
+
+def _read_kinds() -> dict[str, SignKind]:
+    return {kind.key: kind for kind in SignKind.objects.all()}
+
+
+def _outcomes() -> dict[int, list[Outcome]]:
+    found: dict[int, list[Outcome]] = defaultdict(list)
+    for outcome in Outcome.objects.filter(withdrawn_at__isnull=True).order_by("on", "pk"):
+        found[outcome.female_id].append(outcome)
+    return dict(found)
+
+
+def _signs() -> dict[int, list[SeenSign]]:
+    zone = timezone.get_current_timezone()
+    found: dict[int, list[SeenSign]] = defaultdict(list)
+    rows = Sighting.objects.filter(withdrawn_at__isnull=True).order_by("seen_at", "pk")
+    for pk, female, at, kind, boost in rows.values_list(
+        "pk", "female", "seen_at", "kind__key", "kind__boost"
+    ):
+        found[female].append(SeenSign(at.astimezone(zone).date(), kind, boost, pk))
+    return dict(found)
+
+
+def _sightings(keys: Collection[int]) -> dict[int, Sighting]:
+    rows = Sighting.objects.filter(pk__in=keys).select_related("kind", "male")
+    return {row.pk: row for row in rows} if keys else {}
+
+
+def _scans(females: Collection[int]) -> dict[int, list[Scan]]:
+    found: dict[int, list[Scan]] = defaultdict(list)
+    if females:
+        rows = Scan.objects.filter(female__in=females, withdrawn_at__isnull=True)
+        for scan in rows.order_by("on"):
+            found[scan.female_id].append(scan)
+    return found
+
+
+def _together(keys: Collection[int], known: Mapping[int, Animal]) -> Together:
+    pairings: dict[int, list[Pairing]] = defaultdict(list)
+    animals: dict[int, Animal] = {}
+    rows = Pairing.objects.filter(female__in=keys, withdrawn_at__isnull=True)
+    for pairing in rows.select_related("male").order_by("introduced_on", "pk"):
+        animals[pairing.male_id] = pairing.male
+        pairings[pairing.female_id].append(pairing)
+    places = places_beside(keys, Animal.Sex.MALE)
+    shared: dict[int, list[Shared]] = defaultdict(list)
+    met: set[int] = set()
+    for one in shared_stretches(places, keys, {place.animal for place in places} - set(keys)):
+        shared[one.one].append(one)
+        met |= {one.one, one.other}
+    animals |= {pk: known[pk] for pk in met & known.keys()}
+    missing = met - animals.keys()
+    if missing:
+        animals |= Animal.objects.in_bulk(missing)
+    profiles, shares = all_profiles(), lineage.current().shares
+    return Together(
+        females=frozenset(keys),
+        pairings=dict(pairings),
+        shared=dict(shared),
+        animals=animals,
+        widths=widths_of(animals[pk] for pk in met),
+        figures={pk: profiles.of(shares.get(pk, {})) for pk in met},
+    )

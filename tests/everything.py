@@ -1,0 +1,123 @@
+"""A small program in which every page has something to show and every form is about somebody."""
+
+import datetime
+from io import BytesIO
+
+from django.apps import apps
+from django.core.management.color import no_style
+from django.db import connection
+from django.utils import timezone
+from PIL import Image
+
+from breeding.animals.services import add_measurement, add_photograph
+from breeding.buyers.hand_overs import hand_over
+from breeding.buyers.services import add_contact, reserve_animal
+from breeding.buyers.waiting import add_wish
+from breeding.housing.models import Tank
+from breeding.housing.services import close_divider, move_animal
+from breeding.housing.water.services import record_water_test
+from breeding.litters.services import PupFacts, record_birth
+from breeding.offers.sales import change_sales_page
+from breeding.origin.papers import add_origin_paper
+from breeding.pairings.models import SignKind
+from breeding.pairings.services import log_sighting, open_pairing, record_scan
+from breeding.planning.services import plan_pairing
+from breeding.program.models import Person
+from breeding.program.queries import the_program
+from breeding.records.services import keep_draft
+from breeding.sheets.services import issue_sheet
+from tests import cast
+
+
+def rooms() -> list:
+    """The installed rooms of the house."""
+    return [room for room in apps.get_app_configs() if room.name.startswith("breeding.")]
+
+
+def count_from_one() -> None:
+    """Rows of empty tables get the keys 1, 2, 3 as on SQLite, whatever was there before."""
+    empty = [
+        {"table": model._meta.db_table, "column": model._meta.pk.column}
+        for room in rooms()
+        for model in room.get_models()
+        if model._meta.pk.get_internal_type().endswith("AutoField") and not model.objects.exists()
+    ]
+    with connection.cursor() as cursor:
+        for statement in connection.ops.sequence_reset_by_name_sql(no_style(), empty):
+            cursor.execute(statement)
+
+
+def picture() -> BytesIO:
+    out = BytesIO()
+    Image.new("RGB", (90, 70), "grey").save(out, "JPEG")
+    out.seek(0)
+    return out
+
+
+def everything() -> Person:
+    """The owner of a program with one of everything; written once a file, never changed."""
+    count_from_one()
+    owner, keeper = cast.owner(), cast.keeper()
+    cast.viewer()
+    today, now = timezone.localdate(), timezone.now()
+
+    def ago(days: int) -> datetime.date:
+        return today - datetime.timedelta(days=days)
+
+    mira = cast.female("Mira", pure="motoro")
+    deneb = cast.male("Deneb", pure="motoro")
+    tank = Tank.objects.create(name="Boathouse pool", can_divide=True)
+    bay = Tank.objects.create(name="Bay", can_divide=True)
+    vega = cast.female("Vega", pure="leopoldi")
+    move_animal(mira, tank, on=ago(300), by=keeper)
+    move_animal(vega, bay, on=ago(30), by=keeper)
+    close_divider(bay, left=[vega], right=[], on=ago(20), by=keeper)
+    for since, until in ((ago(200), ago(170)), (today, None)):
+        open_pairing(
+            female=mira,
+            male=deneb,
+            introduced_on=since,
+            separated_on=until,
+            program=the_program(),
+            by=keeper,
+            today=today,
+        )
+    litter = record_birth(
+        dam=mira,
+        born_on=ago(80),
+        pups=[PupFacts(), PupFacts(), PupFacts(), PupFacts(alive=False)],
+        today=today,
+        by=keeper,
+    )
+    first, second, _ = (pup.animal for pup in litter.pups.exclude(animal=None))
+    for kind in SignKind.objects.all()[:3]:
+        log_sighting(female=mira, kind=kind, seen_at=now, now=now, by=keeper)
+    record_scan(female=mira, on=today, positive=True, today=today, by=keeper)
+    add_measurement(first, by=keeper, on=today, disc_width_mm=150)
+    add_photograph(mira, picture(), by=keeper, taken_on=today)
+    record_water_test(tank, tested_at=now, now=now, by=keeper, ph=7)
+    plan_pairing(female=mira, male=deneb, not_before=today, by=keeper, today=today)
+    _for_buyers(first, second, litter, today, keeper)
+    keep_draft(by=keeper, file_name="rays.csv", text="code,sire,dam,born,width\nR1,,,2019,20\n")
+    return owner
+
+
+def _for_buyers(kept, gone, litter, today, keeper) -> None:
+    ida = add_contact(by=keeper, name="Ida")
+    add_wish(ida, by=keeper, wished_on=today)
+    add_origin_paper(kept, by=keeper, today=today, permit_number="A 7")
+    issue_sheet(kept, by=keeper, on=today, contact=ida)
+    change_sales_page(
+        litter, by=keeper, pups=litter.pups.exclude(animal=None), words="Raised on worms."
+    )
+    hand_over(
+        gone,
+        ida,
+        by=keeper,
+        program=the_program(),
+        on=today,
+        today=today,
+        transport="courier",
+        has_read_cautions=True,
+    )
+    reserve_animal(kept, ida, by=keeper, on=today, until=today + datetime.timedelta(days=9))

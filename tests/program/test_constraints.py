@@ -1,0 +1,128 @@
+"""What the database refuses names the rule that was broken, on SQLite and PostgreSQL alike."""
+
+import datetime
+from fractions import Fraction
+
+import pytest
+from django.apps import apps
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError, transaction
+
+from breeding.animals import bulk, services
+from breeding.animals.models import Animal, PossibleSire, Profile
+from breeding.housing.models import Stay, Tank, WaterTest
+from breeding.pairings.models import Pairing
+from breeding.program import clock, constraints
+from breeding.program.models import Program
+from tests import cast
+
+pytestmark = pytest.mark.django_db
+
+ON = datetime.date(2026, 3, 1)
+
+
+def refused(write, instance=None):
+    """What is said, by field, of a row that the database does not take."""
+    with pytest.raises(ValidationError) as said, constraints.named(instance):
+        write()
+    return said.value.message_dict
+
+
+def test_a_code_that_is_taken_is_named():
+    cast.female("Mira", code="R1")
+    second = Animal(code="R1")
+    assert refused(second.save, second) == {"code": ["The code R1 is taken."]}
+    assert refused(second.save) == {"code": ["The code is taken."]}
+
+
+def test_a_birth_date_without_its_precision_is_not_called_a_taken_code():
+    animal = Animal(code="R1", born_on=ON)
+    assert refused(animal.save, animal) == {
+        "__all__": ["The records do not allow this: “animal_birth_date_with_precision”."]
+    }
+
+
+def test_a_rule_with_words_of_its_own_says_them():
+    tank = Tank.objects.create(name="Pool")
+    assert refused(WaterTest(tank=tank, tested_at=clock.now()).save) == {
+        "__all__": ["Write down at least one reading; 0 is “not detectable”."]
+    }
+
+
+def test_a_rule_on_one_field_is_said_beside_it():
+    program = cast.the_program()
+    program.pk = 2
+    assert refused(lambda: Program.objects.bulk_create([program])) == {
+        "pk": ["The records do not allow this: “program_only_one”."]
+    }
+    mira, pool = cast.female("Mira"), Tank.objects.create(name="Pool")
+    Stay.objects.create(animal=mira, tank=pool, since=ON)
+    assert refused(Stay(animal=mira, tank=pool, since=ON).save) == {
+        "animal": ["The same animal is on record already (“stay_one_open”)."]
+    }
+
+
+def test_a_rule_on_several_fields_names_them():
+    mira, deneb = cast.female(), cast.male()
+    for _ in range(2):
+        row = PossibleSire(animal=mira, sire=deneb, share=Fraction(1, 2))
+        if row.animal.possible_sires.exists():
+            said = "The same animal and sire is on record already (“possiblesire_once”)."
+            assert refused(row.save) == {"__all__": [said]}
+        else:
+            row.save()
+
+
+def test_a_rule_that_holds_on_a_condition_is_told_from_the_others():
+    assert Profile.objects.filter(for_hybrids=True).exists()
+    assert refused(Profile(key="more", label="More", for_hybrids=True).save) == {
+        "for_hybrids": ["The same for hybrids is on record already (“profile_one_for_hybrids”)."]
+    }
+
+
+def test_a_column_that_is_empty_is_named():
+    animal = Animal(code="R1", call_name=None)
+    assert refused(animal.save) == {"call_name": ["The call name is empty; it is needed."]}
+
+
+def test_what_is_written_around_the_refused_row_stays():
+    cast.female("Mira", code="R1")
+    refused(Animal(code="R1").save)
+    assert Animal.objects.count() == 1  # on PostgreSQL a broken transaction could not say so
+
+
+def test_others_tell_a_rule_by_its_name():
+    mira = cast.female()
+    with pytest.raises(ValidationError) as said, constraints.named():
+        Pairing(female=mira, male=mira, introduced_on=ON).save()
+    assert constraints.names(said.value, "pairing_of_two")
+    assert not constraints.names(said.value, "pairing_open_once")
+
+
+def test_a_code_taken_between_the_check_and_the_writing(monkeypatch):
+    cast.female("Mira", code="R1")
+    monkeypatch.setattr(bulk, "check_animals", lambda rows: [])
+    with pytest.raises(ValidationError) as said:
+        services.register_animal(by=None, code="R1", call_name="Vega")
+    assert said.value.message_dict == {"code": ["The code R1 is taken."]}
+
+
+def test_every_named_rule_is_read_back_from_what_a_database_says_of_it():
+    """A check is named by both databases; a unique rule by its name or by its columns."""
+    for model in apps.get_models():
+        if not model.__module__.startswith("breeding."):
+            continue
+        for rule in model._meta.constraints:
+            error = IntegrityError(f"CHECK constraint failed: {rule.name}")
+            assert constraints.names(constraints.refusal(error), rule.name), rule
+
+
+def test_what_no_rule_of_ours_says_is_still_said():
+    error = IntegrityError("CHECK constraint failed: made_by_hand")
+    assert constraints.refusal(error).messages == ["The records do not allow this: “made_by_hand”."]
+
+
+def test_nothing_is_hidden_where_nothing_is_broken():
+    with constraints.named(), transaction.atomic():
+        cast.female("Mira")
+    assert Animal.objects.get().call_name == "Mira"
