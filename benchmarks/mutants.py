@@ -247,8 +247,11 @@ class Warm:
         for number, mutant in enumerate(self.mutants):
             there = set().union(*(self.tests_of_line.get(line, ()) for line in mutant.lines))
             tests = [n for n in self.seconds if str(n) in there]
-            on_import = ON_IMPORT in there or not mutant.in_function
-            if on_import and not (mutant.in_function and tests):
+            if (
+                not mutant.in_function
+                or (ON_IMPORT in there and not tests)
+                or (tests and not _can_be_put_into(self._functions, mutant.code))
+            ):
                 self.say(number=number, end=ON_IMPORT)
             elif not tests:
                 self.say(number=number, end=UNREACHED)
@@ -302,6 +305,16 @@ def _put_into(functions: list[FunctionType], code: CodeType) -> None:
         new = changed.get((old.co_qualname, old.co_firstlineno))
         if new is not None and new.co_freevars == old.co_freevars:
             function.__code__ = new
+
+
+def _can_be_put_into(functions: list[FunctionType], code: CodeType) -> bool:
+    """No function lost or gained a name it takes from around it, as with the last `super()`."""
+    changed = {(one.co_qualname, one.co_firstlineno): one.co_freevars for one in _codes(code)}
+    olds = [one.__code__ for one in functions]
+    return all(
+        changed.get((old.co_qualname, old.co_firstlineno), old.co_freevars) == old.co_freevars
+        for old in olds
+    )
 
 
 def _codes(code: CodeType) -> Iterator[CodeType]:
