@@ -1,0 +1,226 @@
+"""To which season a day belongs when one ends and the next begins: facts made up, no rows."""
+
+import datetime
+import math
+from types import SimpleNamespace
+
+import pytest
+
+from breeding.animals.models import Animal
+from breeding.animals.species.profiles import Figures
+from breeding.gestation import Profile
+from breeding.pairings.models import Outcome, SignKind
+from breeding.pairings.season.closed import (
+    ClosedSeason,
+    MeasuredGestation,
+    SignRecord,
+    closed_seasons,
+    gestation_days,
+    measured_gestations,
+    sign_records,
+)
+from breeding.pairings.season.exposure import Exposure, Span
+from breeding.pairings.season.facts import Ask, Past, SeenSign
+from tests import cast
+
+START = cast.day("2026-03-01")
+MIRA = Animal(pk=1, code="F1", sex="F")
+DENEB = Animal(pk=2, code="M1", sex="M")
+
+
+def on(number):
+    return START + datetime.timedelta(days=number)
+
+
+def ended(number, kind="live_birth", pk=None):
+    return Outcome(pk=pk or number, female=MIRA, on=on(number), kind=kind)
+
+
+def seen(number, kind="copulation", boost=1.5, key=0):
+    return SeenSign(on(number), kind, boost, key or number)
+
+
+# ----------------------------------------------------------------------------- the season asked
+
+
+FIRST, SECOND = ended(100), ended(200, "not_pregnant")
+PAST = Past(
+    {1: [FIRST, SECOND]}, {1: [seen(number) for number in (50, 99, 100, 150, 199, 200, 230)]}
+)
+
+
+@pytest.mark.parametrize(
+    ("asof", "before", "signs"),
+    [
+        (99, [], [50, 99]),
+        (100, [FIRST], [100]),  # the day of the birth belongs to the season it begins
+        (149, [FIRST], [100]),
+        (199, [FIRST], [100, 150, 199]),
+        (200, [FIRST, SECOND], [200]),
+        (230, [FIRST, SECOND], [200, 230]),
+    ],
+)
+def test_the_day_of_an_outcome_begins_the_next_season(asof, before, signs):
+    ask = Ask(MIRA, on(asof))
+    assert PAST.outcomes_before(ask) == before
+    assert PAST.seen_in(ask) == signs
+
+
+@pytest.mark.parametrize(
+    ("until", "before", "signs"),
+    [(FIRST, [], [50, 99, 100]), (SECOND, [FIRST], [100, 150, 199, 200])],
+)
+def test_a_season_that_was_closed_is_asked_for_by_the_outcome_that_closed_it(until, before, signs):
+    ask = Ask(MIRA, until.on, until)
+    assert PAST.outcomes_before(ask) == before
+    assert PAST.seen_in(ask) == signs
+    later = Ask(MIRA, on(300), until)
+    assert PAST.outcomes_before(later) == before
+
+
+def test_two_outcomes_of_one_day_close_two_seasons():
+    one, two = ended(100, pk=1), ended(100, "unknown", pk=2)
+    past = Past({1: [one, two]}, {})
+    assert past.outcomes_before(Ask(MIRA, on(100), two)) == [one]
+    assert past.seen_in(Ask(MIRA, on(100))) == []
+
+
+def test_of_a_female_without_any_record_nothing_is_known():
+    past = Past({}, {})
+    assert past.outcomes_before(Ask(MIRA, on(1))) == past.seen_in(Ask(MIRA, on(1))) == []
+
+
+# ------------------------------------------------------------------------------ closed seasons
+
+
+def closed(*outcomes, signs=(), spans=()):
+    facts = SimpleNamespace(
+        past=Past({1: list(outcomes)}, {1: list(signs)}),
+        figures_of=lambda _: Figures("P. motoro", {}, "motoro"),
+    )
+    exposure = Exposure({1: [Span(2, on(a), on(b), None) for a, b in spans]}, {2: DENEB})
+    return list(closed_seasons(facts, exposure))
+
+
+def test_a_closed_season_holds_what_was_before_its_outcome_and_not_before_the_last():
+    signs = [seen(number) for number in (50, 99, 100, 150, 200)]
+    signs.append(seen(60, "off_food", 0.0))
+    one, two = closed(FIRST, SECOND, signs=signs, spans=[(40, 120), (190, 230)])
+    assert (one.female, one.profile_key, one.since, one.on, one.kind) == (
+        *(1, "motoro", None, on(100), "live_birth"),
+    )
+    assert (two.since, two.on, two.kind) == (on(100), on(200), "not_pregnant")
+    assert [sign.sighting for sign in one.signs] == [50, 99]
+    assert [sign.sighting for sign in two.signs] == [100, 150]
+    assert one.together == ((on(40), on(99)),)
+    assert two.together == ((on(100), on(120)), (on(190), on(199)))
+
+
+def test_a_sign_that_speaks_a_little_for_a_mating_is_kept_and_one_that_does_not_is_left_out():
+    (one,) = closed(FIRST, signs=[seen(50, "following", 0.05), seen(60, "off_food", 0.0)])
+    assert [sign.kind for sign in one.signs] == ["following"]
+
+
+def test_with_no_outcome_nothing_is_closed():
+    assert closed(signs=[seen(5)]) == []
+
+
+# --------------------------------------------------------------------------- measured gestations
+
+
+def season(born=110, *, kind="live_birth", key="motoro", together=(), mated=None, since=None):
+    return ClosedSeason(
+        female=1,
+        profile_key=key,
+        since=since,
+        on=on(born),
+        kind=kind,
+        together=tuple((on(a), on(b)) for a, b in together),
+        signs=() if mated is None else (seen(mated),),
+    )
+
+
+PRIORS = {"motoro": Profile()}
+
+
+def measured(*seasons, until=1000, priors=None):
+    found = measured_gestations(seasons, priors or PRIORS, until=on(until))
+    return [(one.days, one.is_likely) for rows in found.values() for one in rows]
+
+
+def test_a_mating_that_was_seen_and_the_birth_measure_a_gestation():
+    found = measured_gestations([season(113, mated=3)], PRIORS, until=on(113))
+    assert found == {"motoro": [MeasuredGestation(1, "motoro", on(113), 110)]}
+    assert measured(season(113, mated=3), until=112) == []
+
+
+def test_only_a_whole_term_of_a_known_profile_is_measured_and_the_others_hinder_none():
+    others = [
+        season(kind="premature", mated=0),
+        season(kind="resorbed", mated=0),
+        season(key="no such", mated=0),
+        season(2000, mated=1890),
+        season(),  # nothing was seen
+    ]
+    assert measured(*others, season(mated=0)) == [(110, True)]
+    assert measured(season(kind="some_dead", mated=1)) == [(109, True)]
+
+
+def test_company_of_a_day_or_three_is_narrow_and_of_two_months_is_not():
+    assert measured(season(together=[(4, 4)])) == [(106, True)]
+    assert measured(season(together=[(4, 6)])) == [(105, True)]  # the middle of the three
+    assert measured(season(together=[(0, 59)])) == []
+
+
+def test_a_mating_seen_after_the_company_is_the_mating():
+    assert measured(season(together=[(0, 2)], mated=6)) == [(104, True)]
+
+
+def test_what_was_before_the_last_outcome_says_nothing():
+    assert measured(season(together=[(0, 2), (30, 30)], since=on(10))) == [(80, True)]
+
+
+def test_a_gestation_too_far_from_the_figures_is_a_gap_in_the_records():
+    """Sd 24 and 7 of the mean: their root of squares is 25; four times that is 100 days."""
+    priors = {"motoro": Profile(gestation_sd_days=24)}
+    days = [10, 9, 210, 211]
+    found = measured(*(season(one, mated=0) for one in days), priors=priors)
+    assert found == [(10, True), (9, False), (210, True), (211, False)]
+
+
+def test_only_likely_ones_teach_in_one_order():
+    found = [MeasuredGestation(1, "motoro", START, days) for days in (113, 99)]
+    found.append(MeasuredGestation(1, "motoro", START, 300, is_likely=False))
+    assert gestation_days(found) == [99, 113]
+
+
+# -------------------------------------------------------------------------- how signs turned out
+
+
+def with_signs(kind, *signs):
+    return ClosedSeason(1, "motoro", None, on(100), kind, (), tuple(signs))
+
+
+def test_seasons_with_a_sign_are_counted_once_each_by_how_they_ended():
+    bites, follows, fasts = (
+        SignKind(key=key, boost=boost)
+        for key, boost in (("bites", 0.6), ("follows", 0.05), ("off_food", 0.0))
+    )
+    seasons = [
+        with_signs("unknown", seen(1, "bites")),
+        with_signs("live_birth", seen(1, "bites"), seen(2, "bites"), seen(3, "follows")),
+        with_signs("resorbed", seen(1, "bites"), seen(1, "off_food")),
+        with_signs("not_pregnant", seen(1, "bites")),
+    ]
+    found = sign_records(seasons, [bites, follows, fasts])
+    assert [(one.kind.key, one.seasons, one.pregnant) for one in found] == [
+        ("bites", 3, 2),
+        ("follows", 1, 1),
+    ]
+
+
+def test_what_a_sign_is_worth_moves_from_what_was_assumed_with_the_weight_of_four_seasons():
+    """1 - exp(-ln 2) = 1/2; with 3 pregnant of 4 seasons: (4 x 1/2 + 3) / (4 + 4) = 5/8."""
+    record = SignRecord(SignKind(key="x", boost=math.log(2)), seasons=4, pregnant=3)
+    assert record.expected == pytest.approx(1 / 2)
+    assert record.updated == pytest.approx(5 / 8)
