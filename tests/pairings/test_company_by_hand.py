@@ -278,7 +278,7 @@ def test_of_those_the_keeper_put_together_every_day_counts():
 def test_without_figures_a_male_is_large_from_27_and_a_female_from_33_centimetres_on(
     female_mm, male_mm, expected
 ):
-    """P. motoro: males from about 27 to 31 cm, females from about 33 to 35 cm (keepers' records)."""
+    """P. motoro: males from 27 to 31 cm, females from 33 to 35 cm, by keepers' records."""
     widths = [(MIRA, -1, female_mm), (DENEB, -1, male_mm)]
     assert company(together([met(0, 9)], widths=widths)) == expected
 
