@@ -50,6 +50,11 @@ def test_a_pdf_ends_in_its_last_two_kilobytes():
     assert type_of(b"%PDF-1.7" + b"\n" * 5000 + b"%%EOF") == "application/pdf"
 
 
+def test_nothing_is_no_document():
+    with pytest.raises(ValidationError, match="This file is empty"):
+        type_of(b"")
+
+
 def test_the_end_of_a_pdf_alone_is_no_pdf():
     with pytest.raises(ValidationError, match="of another kind"):
         type_of(b"MZ %%EOF")
@@ -99,6 +104,12 @@ def test_one_thing_said_is_enough(vega, facts):
     paper = add(vega, **facts)
     assert paper.pk
     assert not paper.document
+
+
+@pytest.mark.django_db
+def test_a_paper_that_says_nothing_is_refused(vega):
+    with pytest.raises(ValidationError, match="Give at least a code, a number"):
+        add(vega, dated=TODAY)
 
 
 @pytest.mark.django_db
