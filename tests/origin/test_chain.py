@@ -237,6 +237,14 @@ def test_what_follows_from_the_parents_has_a_row_only_where_something_is_said(fa
 
 
 @pytest.mark.django_db
+def test_of_what_is_said_in_words_no_drawing_is_made(family):
+    inbred = cast.ray("Sirius", sire=family["Altair"], dam=family["Mira"], origin="here")
+    reasons = proof(inbred).descent.reasons
+    assert [one.picture for one in reasons] == [""]
+    assert reasons[0].sentences
+
+
+@pytest.mark.django_db
 def test_a_list_of_species_of_more_than_a_year_ago_is_warned_of(family):
     known_on = proof(family["Mira"]).listings.as_known_on
     assert proof(family["Mira"], known_on).warning == ""

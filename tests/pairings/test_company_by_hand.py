@@ -117,6 +117,7 @@ def test_what_goes_on_has_no_end_and_is_clipped_as_well():
         ([(0, 5), (2, None), (50, 60)], [(0, None)]),
         ([(0, 5), (7, None)], [(0, 5), (7, None)]),
         ([(0, 2), (4, 6), (8, 9)], [(0, 2), (4, 6), (8, 9)]),
+        ([(0, 2), (4, 6), (7, 8)], [(0, 2), (4, 8)]),
     ],
 )
 def test_days_with_one_male_that_touch_are_one_stretch(spans, expected):

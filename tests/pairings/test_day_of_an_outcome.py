@@ -168,6 +168,7 @@ def test_only_a_whole_term_of_a_known_profile_is_measured_and_the_others_hinder_
 
 def test_company_of_a_day_or_three_is_narrow_and_of_two_months_is_not():
     assert measured(season(together=[(4, 4)])) == [(106, True)]
+    assert measured(season(together=[(4, 5)])) == [(106, True)]  # the first is the likelier
     assert measured(season(together=[(4, 6)])) == [(105, True)]  # the middle of the three
     assert measured(season(together=[(0, 59)])) == []
 
