@@ -7,9 +7,9 @@ from types import SimpleNamespace
 import pytest
 
 from breeding.animals.models import Animal
-from breeding.animals.species.profiles import Figures
+from breeding.animals.species.profiles import Figures, Profiles
 from breeding.gestation import Profile
-from breeding.pairings.models import Outcome, SignKind
+from breeding.pairings.models import Outcome, Pairing, Scan, SignKind
 from breeding.pairings.season.closed import (
     ClosedSeason,
     MeasuredGestation,
@@ -20,7 +20,9 @@ from breeding.pairings.season.closed import (
     sign_records,
 )
 from breeding.pairings.season.exposure import Exposure, Span
-from breeding.pairings.season.facts import Ask, Past, SeenSign
+from breeding.pairings.season.facts import Ask, Facts, Past, SeenSign, Together
+from breeding.pairings.season.reading import reckoned
+from breeding.program.models import Program
 from tests import cast
 
 START = cast.day("2026-03-01")
@@ -123,6 +125,92 @@ def test_a_sign_that_speaks_a_little_for_a_mating_is_kept_and_one_that_does_not_
 
 def test_with_no_outcome_nothing_is_closed():
     assert closed(signs=[seen(5)]) == []
+
+
+# ------------------------------------------------------------------------- a season from facts
+
+
+def facts(outcomes=(), pairings=(), signs=(), scans=(), **figures):
+    """Mira with Deneb on the days of these pairings; figures of her species as given."""
+    rows = [
+        Pairing(pk=number, male_id=2, introduced_on=on(a), separated_on=b and on(b))
+        for number, (a, b) in enumerate(pairings)
+    ]
+    card = Figures("P. motoro", figures, "motoro")
+    return Facts(
+        together=Together(frozenset({1}), {1: rows}, {}, {1: MIRA, 2: DENEB}, {}, {}),
+        past=Past({1: list(outcomes)}, {1: list(signs)}),
+        sightings={one.sighting: one.sighting for one in signs},
+        scans={1: [Scan(pk=number, on=on(number), positive=True) for number in scans]},
+        kinds={"copulation": SignKind(key="copulation", boost=1.5)},
+        profiles=Profiles({}, {}, card, card),
+        shares={},
+    )
+
+
+def read(asof, *, until=None, **given):
+    found = facts(**given)
+    (season,) = reckoned(Program(), found, [Ask(MIRA, on(asof), until)])
+    return season
+
+
+def spans(stretches):
+    return [((one.first - START).days, one.last and (one.last - START).days) for one in stretches]
+
+
+def test_a_season_is_read_from_the_last_outcome_to_the_day_asked_for():
+    given = {
+        "outcomes": [FIRST, SECOND],
+        "pairings": [(90, 95), (98, 103), (150, 200), (240, None)],
+        "signs": [seen(number) for number in (50, 100, 150)],
+        "scans": [80, 120, 149, 150],
+    }
+    found = read(149, **given)
+    assert (found.last_outcome, found.outcomes) == (FIRST, (FIRST,))
+    assert spans(found.company) == [(100, 103)]
+    assert found.sightings == (100,)
+    assert [(one.on - START).days for one in found.scans] == [120, 149]
+    assert [one.pk for one in read(150, **given).scans] == [120, 149, 150]
+    first = read(99, **given)
+    assert (first.last_outcome, first.outcomes) == (None, ())
+    assert spans(first.company) == [(90, 95), (98, None)]
+    assert [one.pk for one in first.scans] == [80]
+    assert spans(read(250, **given).company) == [(200, 200), (240, None)]
+    assert read(250, **given).last_outcome == SECOND
+
+
+def test_company_before_the_outcome_counts_for_as_long_as_sperm_is_kept():
+    """Kept for 10 days before day 100: from day 90 to day 99."""
+    given = {"outcomes": [FIRST], "pairings": [(40, 50), (80, 92), (98, 103)]}
+    found = read(120, sperm_kept_days=10, **given)
+    assert spans(found.company_before) == [(90, 92), (98, None)]
+    assert spans(found.company) == [(100, 103)]
+    assert found.sperm_kept_days == 10
+    assert spans(read(120, sperm_kept_days=1.9, **given).company_before) == [(99, None)]
+    for kept in ({}, {"sperm_kept_days": 0}):
+        assert read(120, **given, **kept).company_before == ()
+        assert read(120, **given, **kept).sperm_kept_days == 0
+    assert read(99, sperm_kept_days=10, **given).company_before == ()
+
+
+def test_a_birth_teaches_from_its_own_day_on_and_nothing_of_the_season_it_closed():
+    given = {"outcomes": [ended(113)], "signs": [seen(3)]}
+    assert [read(asof, **given).births_here for asof in (112, 113, 200)] == [0, 1, 1]
+    closed = read(113, until=given["outcomes"][0], **given)
+    assert (closed.births_here, closed.last_outcome, closed.sightings) == (0, None, (3,))
+    two = {"outcomes": [ended(113), ended(230)], "signs": [seen(3), seen(120)]}
+    assert read(230, until=two["outcomes"][1], **two).births_here == 1
+    assert read(112, until=two["outcomes"][1], **two).births_here == 0
+
+
+def test_each_season_asked_for_stands_in_its_place():
+    found = facts([FIRST], signs=[seen(50), seen(150)])
+    asks = [Ask(MIRA, on(160)), Ask(MIRA, on(60)), Ask(MIRA, FIRST.on, FIRST)]
+    seasons = reckoned(Program(), found, asks)
+    assert [one.sightings for one in seasons] == [(150,), (50,), (50,)]
+    assert seasons[0].profile_label == "P. motoro"
+    assert seasons[0].profile.gestation_mean_days == 110
+    assert read(5, gestation_mean_days=120).prior.gestation_mean_days == 120
 
 
 # --------------------------------------------------------------------------- measured gestations
