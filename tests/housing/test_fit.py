@@ -5,7 +5,6 @@ import pytest
 from breeding.housing.water.fit import (
     Range,
     Reading,
-    WaterFit,
     as_ion,
     as_nitrogen,
     judge,
@@ -121,9 +120,9 @@ def test_a_range_open_on_one_side_says_which():
 
 def test_what_nobody_tested_is_not_known():
     found = judged({}, last_on=None)
-    assert found == WaterFit(None, "Not known: the water has never been tested.")
+    assert found.words == "Not known: the water has never been tested."
     assert (found.verdict, found.because) == ("not known", "the water has never been tested.")
-    assert found.tested_on is None
+    assert (found.fit, found.tested_on) == (None, None)
 
 
 def test_a_test_from_before_the_days_that_count_is_too_old():
