@@ -187,6 +187,8 @@ def test_company_before_the_outcome_counts_for_as_long_as_sperm_is_kept():
     assert spans(found.company) == [(100, 103)]
     assert found.sperm_kept_days == 10
     assert spans(read(120, sperm_kept_days=1.9, **given).company_before) == [(99, None)]
+    later = {"outcomes": [FIRST], "pairings": [(80, 92), (100, 103)]}
+    assert spans(read(120, sperm_kept_days=10, **later).company_before) == [(90, 92)]
     for kept in ({}, {"sperm_kept_days": 0}):
         assert read(120, **given, **kept).company_before == ()
         assert read(120, **given, **kept).sperm_kept_days == 0
