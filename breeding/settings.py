@@ -77,7 +77,10 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "breeding.program.frame.context.page_frame",
             ],
-            "builtins": ["breeding.program.templatetags.formats"],
+            "builtins": [
+                "breeding.program.templatetags.formats",
+                "breeding.program.templatetags.withdrawing",
+            ],
         },
     }
 ]

@@ -5,6 +5,8 @@ from typing import Any
 
 from django.urls import NoReverseMatch, URLPattern, URLResolver, get_resolver, reverse
 
+from breeding.program.withdrawing import kinds
+
 KEYS = (1, 2, 3, 999_999, 99_999_999_999_999_999_999)
 TOKENS = ("dam", "nothing", "%00", "\x00", "..", "a" * 300, "é☃")
 
@@ -37,11 +39,21 @@ def address(route: str, parts: tuple[str, ...], number: int = 1, token: str = "x
     return reverse(route, kwargs=values)
 
 
+def leading(parts: tuple[str, ...]) -> tuple[str, ...]:
+    """Words of an address that lead somewhere, where they are known."""
+    return tuple(kind.key for kind in kinds()) if "kind" in parts else ()
+
+
+def tokens(parts: tuple[str, ...]) -> tuple[str, ...]:
+    """What may stand for the words of an address: those that lead somewhere first."""
+    return ("",) if all(map(is_number, parts)) else (*leading(parts), *TOKENS)
+
+
 def addresses(route: str, parts: tuple[str, ...]) -> list[str]:
     """The route's address with rows that are there and rows that are not."""
     found = []
     for key in KEYS if any(map(is_number, parts)) else (1,):
-        for token in TOKENS if not all(map(is_number, parts)) else ("",):
+        for token in tokens(parts):
             try:
                 found.append(address(route, parts, key, token))
             except NoReverseMatch:

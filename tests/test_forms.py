@@ -17,7 +17,7 @@ from django.utils.datastructures import MultiValueDict
 from tests.everything import everything
 from tests.forms import Build, below, form_classes, forms_as_built, sound_values
 from tests.hostile import HOSTILE, HOSTILE_FILES, SHARP, forms_on
-from tests.routes import ROUTES, address
+from tests.routes import ROUTES, address, leading
 
 pytestmark = [
     pytest.mark.django_db,
@@ -42,7 +42,9 @@ def as_built(kept_for_the_file):
         patch.setattr("breeding.planning.ahead.runs.run_beside", lambda asked: None)
         patch.setattr("django.test.client.store_rendered_templates", lambda *a, **k: None)
         for route, parts in ROUTES:
-            any(_visit(client, address(route, parts, key)) for key in (KEYS if parts else (1,)))
+            for token in leading(parts) or ("x",):
+                keys = KEYS if parts else (1,)
+                any(_visit(client, address(route, parts, key, token)) for key in keys)
     found = defaultdict(list)
     for (kind, _), build in built.items():
         found[kind].append(build)

@@ -33,6 +33,7 @@ DAY = datetime.timedelta(days=1)
 MORNING = datetime.timedelta(hours=8)
 DAY_BEFORE = -datetime.timedelta(hours=15)
 
+WITHDRAW = "program:withdraw"
 LAST = 9  # the rank of a kind that lets others of its urgency go first
 
 
@@ -40,14 +41,15 @@ LAST = 9  # the rank of a kind that lets others of its urgency go first
 class Button:
     """What a button says and where it leads; words in braces are facts of the line.
 
-    argument: the name of the fact that the route takes. for_everyone: it only looks, so that
-    viewers have it too.
+    argument: the name of the fact that the route takes. withdraws: the kind of record that it
+    takes before that. for_everyone: it only looks, so that viewers have it too.
     """
 
     words: str
     route: str
     argument: str = ""
     query: str = ""
+    withdraws: str = ""
     for_everyone: bool = False
 
 
@@ -203,7 +205,7 @@ TABLE = (
         page="animals:detail",
         buttons=(
             Button("Put them together", "pairings:new", query="?female={female_id}&male={male_id}"),
-            Button("Give it up", "planning:drop", "planned_id"),
+            Button("Give it up", WITHDRAW, "planned_id", withdraws="planned-pairing"),
         ),
         margin="from",
     ),
@@ -217,7 +219,7 @@ TABLE = (
         buttons=(
             Button("Hand it over", "buyers:hand_over", "animal_id"),
             Button("Keep it longer", "buyers:reservation", "reservation_id"),
-            Button("Let it go", "buyers:withdraw", "reservation_id"),
+            Button("Let it go", WITHDRAW, "reservation_id", withdraws="reservation"),
             Button("Open the buyer", "buyers:detail", "contact_id"),
         ),
         days_ahead=7,
@@ -232,7 +234,7 @@ TABLE = (
         buttons=(
             Button("Keep {pup}", "buyers:reserve", "pup_id", "?contact={contact_id}"),
             Button("{open_words}", "buyers:detail", "contact_id"),
-            Button("Off the list", "buyers:wish_withdraw", "wish_id"),
+            Button("Off the list", WITHDRAW, "wish_id", withdraws="wish"),
         ),
         outdoors="somebody waits for one like this",
         stands_for_today=True,

@@ -28,8 +28,8 @@ from breeding.animals.models import (
 from breeding.animals.parentage import Parents
 from breeding.animals.pictures.portraits import clean_portrait, thumbnail
 from breeding.animals.queries import gestation_longest_days, parts_on_record
-from breeding.program import constraints
 from breeding.program.models import Person
+from breeding.program.problems import constraints
 
 THUMBNAIL_PX = 192
 

@@ -11,6 +11,9 @@ class BuyersConfig(AppConfig):
     def ready(self) -> None:
         """For whom it is kept, and to whom it went, stand on an animal's page."""
         from breeding.buyers.panels import buyers_panel
+        from breeding.buyers.withdrawing import KINDS
         from breeding.program.panels import add_panel
+        from breeding.program.withdrawing import add_kinds
 
         add_panel("animals:detail", "buyers", buyers_panel, position=30)
+        add_kinds(*KINDS)

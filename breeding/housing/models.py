@@ -228,6 +228,9 @@ class WaterTest(Withdrawable):
     def __str__(self) -> str:
         return f"{self.tank}, water tested on {timezone.localtime(self.tested_at):%Y-%m-%d}"
 
+    def get_absolute_url(self) -> str:
+        return reverse("housing:water", args=[self.pk])
+
 
 class WaterRange(models.Model):
     """What this program calls fit water, where its keepers chose otherwise than the defaults.

@@ -10,8 +10,8 @@ from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.queries import stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
-from breeding.program import constraints
 from breeding.program.models import Person
+from breeding.program.problems import constraints
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import joined
 

@@ -7,6 +7,7 @@ from breeding.housing.views import divider, move, stay, tank, water
 app_name = "housing"
 urlpatterns = [
     path("", tank.index, name="index"),
+    path("list/", tank.tanks, name="tanks"),
     path("new/", tank.new, name="new"),
     path("fit-water/", water.limits, name="limits"),
     path("<int:pk>/", tank.detail, name="detail"),
@@ -15,11 +16,10 @@ urlpatterns = [
     path("<int:pk>/close-divider/", divider.close_divider, name="close_divider"),
     path("<int:pk>/open-divider/", divider.open_divider, name="open_divider"),
     path("<int:pk>/water/", water.water_test, name="water_test"),
+    path("water/", water.water_tests, name="water_tests"),
     path("water/<int:pk>/", water.water, name="water"),
-    path("water/<int:pk>/withdraw/", water.water_withdraw, name="water_withdraw"),
     path("move/<int:animal_pk>/", move.move, name="move"),
     path("stays/<int:animal_pk>/", stay.stays, name="stays"),
     path("stays/<int:animal_pk>/earlier/", stay.earlier, name="earlier"),
     path("stay/<int:pk>/correct/", stay.correct, name="correct"),
-    path("stay/<int:pk>/withdraw/", stay.withdraw_stay, name="withdraw_stay"),
 ]

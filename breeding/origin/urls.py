@@ -9,6 +9,5 @@ urlpatterns = [
     path("<int:animal_pk>/", proof.detail, name="detail"),
     path("<int:animal_pk>/pdf/", proof.file, name="file"),
     path("<int:animal_pk>/paper/", paper.paper_new, name="paper_new"),
-    path("paper/<int:pk>/withdraw/", paper.paper_withdraw, name="paper_withdraw"),
     path("paper/<int:pk>/document/", paper.document, name="document"),
 ]

@@ -12,7 +12,10 @@ class PairingsConfig(AppConfig):
         """Her season stands on an animal's page, what births taught on the species' page."""
         from breeding.animals.species.panels import add_figure_panel
         from breeding.pairings.panels import learned_figures, season_panel
+        from breeding.pairings.withdrawing import KINDS
         from breeding.program.panels import add_panel
+        from breeding.program.withdrawing import add_kinds
 
         add_panel("animals:detail", "season", season_panel, position=10)
         add_figure_panel("learned", learned_figures)
+        add_kinds(*KINDS)

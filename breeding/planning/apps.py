@@ -7,3 +7,10 @@ class PlanningConfig(AppConfig):
     name = "breeding.planning"
     label = "planning"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """What of this room can be withdrawn."""
+        from breeding.planning.withdrawing import KINDS
+        from breeding.program.withdrawing import add_kinds
+
+        add_kinds(*KINDS)

@@ -12,7 +12,6 @@ urlpatterns = [
     path("season/", season.season, name="season"),
     path("season/accept/", season.accept, name="accept"),
     path("waiting/", season.waiting, name="waiting"),
-    path("waiting/<int:pk>/drop/", season.drop, name="drop"),
     path("ahead/", ahead.ahead, name="ahead"),
     path("ahead/<int:pk>/", ahead.outlook, name="outlook"),
     path("ahead/<int:pk>/stop/", ahead.stop, name="stop"),

@@ -13,7 +13,7 @@ from breeding.animals.models import Animal
 from breeding.buyers.models import Contact
 from breeding.program.models import Recorded
 from breeding.sheets.contents.facts import SheetFacts
-from breeding.sheets.seal import Seal
+from breeding.sheets.sealing.seal import Seal
 
 
 class Link(Recorded):

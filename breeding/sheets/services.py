@@ -24,7 +24,7 @@ from breeding.sheets.contents.facts import SheetFacts
 from breeding.sheets.links import address_of, new_link
 from breeding.sheets.models import Sheet, SheetLink, SheetPicture
 from breeding.sheets.pdf import Paper, SheetTooLong, render_pdf
-from breeding.sheets.seal import digest, document_of, fingerprint, packed, sign
+from breeding.sheets.sealing.seal import digest, document_of, fingerprint, packed, sign
 from breeding.words.ancestry import GENERATIONS
 from breeding.words.numbers import counted
 

@@ -6,10 +6,10 @@ from breeding.sheets.views import shared, sharing, sheet
 
 app_name = "sheets"
 urlpatterns = [
+    path("", sheet.index, name="index"),
     path("new/<int:animal_pk>/", sheet.new, name="new"),
     path("<int:pk>/", sheet.detail, name="detail"),
     path("<int:pk>/link/", sheet.link, name="link"),
-    path("<int:pk>/withdraw/", sheet.withdraw, name="withdraw"),
     path("<int:pk>/pdf/", sheet.file, name="file"),
     path("<int:pk>/picture/<str:role>/", sheet.picture, name="picture"),
     path("sharing/", sharing.sharing, name="sharing"),

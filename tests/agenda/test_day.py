@@ -184,7 +184,7 @@ def test_a_reservation_that_runs_out_asks_whether_it_stands(mira):
     assert [(act.words, act.argument) for act in found.acts] == [
         ("Hand it over", mira.pk),
         ("Keep it longer", kept.pk),
-        ("Let it go", kept.pk),
+        ("Let it go", ("reservation", kept.pk)),
         ("Open the buyer", contact.pk),
     ]
 

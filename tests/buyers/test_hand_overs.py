@@ -223,7 +223,9 @@ def test_a_reservation_that_ran_out_reaches_the_day_and_is_let_go_there(alya, ki
         if one.kind.key == "reservation"
     ]
     assert line.urgency == "now"
-    assert ("buyers:withdraw", kept.pk) in [(act.route, act.argument) for act in line.acts]
+    assert ("program:withdraw", ("reservation", kept.pk)) in [
+        (act.route, act.argument) for act in line.acts
+    ]
     go(alya, kim)
     lines = the_day(cast.the_program(), today=later).lines
     assert not [one for one in lines if one.kind.key == "reservation"]
@@ -278,7 +280,7 @@ def test_hand_over_withdraw_and_reservation_pages_work(alya, kim, as_keeper, own
     kept.refresh_from_db()
     assert (kept.until, kept.deposit_currency) == (cast.day("2026-12-24"), "GBP")
     gone = go(alya, kim)
-    as_keeper.post(reverse("buyers:hand_over_withdraw", args=[gone.pk]), {"reason": "mistake"})
+    as_keeper.post(reverse("program:withdraw", args=["hand-over", gone.pk]), {"reason": "mistake"})
     alya.refresh_from_db()
     assert alya.is_here
     assert "mistake" in as_keeper.get(alya.get_absolute_url()).content.decode()

@@ -60,7 +60,7 @@ def pages(contact, animal, reservation, sheet):
         reverse("buyers:new"),
         reverse("buyers:edit", args=[contact.pk]),
         reverse("buyers:reserve", args=[animal.pk]),
-        reverse("buyers:withdraw", args=[reservation.pk]),
+        reverse("program:withdraw", args=["reservation", reservation.pk]),
         reverse("sheets:new", args=[animal.pk]),
     ]
     return reads, writes
@@ -109,7 +109,7 @@ def test_a_keeper_opens_every_page(everything, as_keeper):
         "buyers/999/",
         "buyers/999/edit/",
         "buyers/reserve/999/",
-        "buyers/reservation/999/withdraw/",
+        "withdraw/reservation/999/",
         "buyers/sheet/new/999/",
         "buyers/sheet/999/",
         "buyers/sheet/999/pdf/",
@@ -191,7 +191,7 @@ def test_reserve_says_what_is_wrong(as_keeper, lyra, typed, said):
 
 def test_withdraw_needs_a_reason_and_keeps_it(everything, as_keeper, lyra, kim):
     kept = Reservation.objects.get()
-    address = reverse("buyers:withdraw", args=[kept.pk])
+    address = reverse("program:withdraw", args=["reservation", kept.pk])
     as_keeper.post(address, {"reason": " "})
     kept.refresh_from_db()
     assert not kept.is_withdrawn

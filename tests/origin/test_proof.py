@@ -265,7 +265,9 @@ def test_origin_document_is_for_those_signed_in_and_may_do_nothing(family, as_vi
 
 def test_origin_paper_withdraw_keeps_it_readable(family, as_keeper):
     paper = add_origin_paper(family["Vega"], by=None, today=TODAY, permit_number="12/14")
-    as_keeper.post(reverse("origin:paper_withdraw", args=[paper.pk]), {"reason": "of another ray"})
+    as_keeper.post(
+        reverse("program:withdraw", args=["paper", paper.pk]), {"reason": "of another ray"}
+    )
     said = as_keeper.get(reverse("origin:detail", args=[family["Vega"].pk])).content.decode()
     assert "Withdrawn papers (1)" in said
     assert "of another ray" in said

@@ -157,7 +157,9 @@ def test_her_page_shows_the_last_four_looks_as_thumbnails(as_viewer, mira):
 
 def test_a_withdrawn_look_is_shown_no_more_among_the_wounds(as_keeper, mira):
     seen = see(mira, "healing_marks", severity=4, photograph=picture())
-    as_keeper.post(reverse("pairings:sighting", args=[seen.pk]), {"reason": "It was Vega"})
+    as_keeper.post(
+        reverse("program:withdraw", args=["sighting", seen.pk]), {"reason": "It was Vega"}
+    )
     assert wounds_of(mira) == []
     assert harm_of(now_of(mira)) is None
 
@@ -263,7 +265,7 @@ def test_an_end_entered_by_mistake_is_withdrawn_and_her_season_is_open_again(
     see(mira, days=50)
     before = now_of(mira).estimate.chance
     ended = record_outcome(female=mira, on=ago(1), kind="resorbed", today=clock.today(), by=None)
-    page = reverse("pairings:outcome_withdraw", args=[ended.pk])
+    page = reverse("program:withdraw", args=["outcome", ended.pk])
     assert page in page_of(as_keeper, mira)
     as_keeper.post(page, {"reason": "It was Vega"}, follow=True)
     assert now_of(mira).estimate.chance == before

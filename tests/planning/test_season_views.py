@@ -192,7 +192,9 @@ def test_drop_keeps_the_reason(as_keeper, two_families, keeper):
     (daughter, _), (_, son) = two_families.values()
     today = clock.today()
     one = plan_pairing(female=daughter, male=son, not_before=today, by=keeper, today=today)
-    as_keeper.post(reverse("planning:drop", args=[one.pk]), {"reason": "He is sold."})
+    as_keeper.post(
+        reverse("program:withdraw", args=["planned-pairing", one.pk]), {"reason": "He is sold."}
+    )
     kept = PlannedPairing.objects.get()
     assert kept.withdrawn_reason == "He is sold."
     assert len(waiting()) == 0
@@ -202,7 +204,9 @@ def test_drop_is_nothing_for_a_viewer(as_viewer, two_families, keeper):
     (daughter, _), (_, son) = two_families.values()
     today = clock.today()
     one = plan_pairing(female=daughter, male=son, not_before=today, by=keeper, today=today)
-    answer = as_viewer.post(reverse("planning:drop", args=[one.pk]), {"reason": "No."})
+    answer = as_viewer.post(
+        reverse("program:withdraw", args=["planned-pairing", one.pk]), {"reason": "No."}
+    )
     assert answer.status_code == 403
     assert len(waiting()) == 1
 

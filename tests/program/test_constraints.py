@@ -12,8 +12,9 @@ from breeding.animals import bulk, services
 from breeding.animals.models import Animal, PossibleSire, Profile
 from breeding.housing.models import Stay, Tank, WaterTest
 from breeding.pairings.models import Pairing
-from breeding.program import clock, constraints
+from breeding.program import clock
 from breeding.program.models import Program
+from breeding.program.problems import constraints
 from tests import cast
 
 pytestmark = pytest.mark.django_db

@@ -115,22 +115,24 @@ def test_sheet_link_refuses_a_last_day_that_is_past(issued, as_keeper):
     assert sheet_links.link_of(issued).last_day is None
 
 
-@pytest.mark.parametrize("route", ["sheets:link", "sheets:withdraw"])
-def test_viewers_neither_share_nor_withdraw(issued, as_viewer, route):
-    assert as_viewer.get(reverse(route, args=[issued.pk])).status_code == 403
+@pytest.mark.parametrize(("route", "kind"), [("sheets:link", []), ("program:withdraw", ["sheet"])])
+def test_viewers_neither_share_nor_withdraw(issued, as_viewer, route, kind):
+    assert as_viewer.get(reverse(route, args=[*kind, issued.pk])).status_code == 403
 
 
 # ---------------------------------------------------------------------------- sheet_withdraw
 
 
 def test_sheet_withdraw_asks_why_and_keeps_it(issued, as_keeper):
-    address = reverse("sheets:withdraw", args=[issued.pk])
-    assert "the reason is for keepers only" in said(as_keeper, "sheets:withdraw", issued.pk)
+    address = reverse("program:withdraw", args=["sheet", issued.pk])
+    assert "the reason is for keepers only" in said(
+        as_keeper, "program:withdraw", "sheet", issued.pk
+    )
     as_keeper.post(address, {"reason": ""})
     assert not SheetWithdrawal.objects.exists()
     as_keeper.post(address, {"reason": "wrong dam"})
     assert SheetWithdrawal.objects.get().recorded_by.username == "sam"
-    assert "wrong dam" in said(as_keeper, "sheets:withdraw", issued.pk)
+    assert "wrong dam" in said(as_keeper, "program:withdraw", "sheet", issued.pk)
     again = as_keeper.post(address, {"reason": "again"})
     assert again.status_code == 200
     assert SheetWithdrawal.objects.count() == 1

@@ -4,6 +4,8 @@ import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from django.urls import reverse
+
 from breeding.agenda.kinds import URGENCIES, Button, Kind, Urgency
 from breeding.animals.models import Animal
 from breeding.words.days import near_day
@@ -18,9 +20,14 @@ class Act:
 
     words: str
     route: str
-    argument: str | int | None = None
+    argument: str | int | tuple[str, str | int] | None = None
     query: str = ""
     for_everyone: bool = False
+
+    @property
+    def address(self) -> str:
+        given = self.argument if isinstance(self.argument, tuple) else (self.argument,)
+        return reverse(self.route, args=[one for one in given if one is not None]) + self.query
 
 
 @dataclass(frozen=True)
@@ -105,10 +112,11 @@ def write_line(
 
 
 def _act(button: Button, facts: Facts) -> Act:
+    about = facts[button.argument] if button.argument else None
     return Act(
         words=button.words.format_map(facts),
         route=button.route,
-        argument=facts[button.argument] if button.argument else None,
+        argument=(button.withdraws, about) if button.withdraws and about is not None else about,
         query=button.query.format_map(facts),
         for_everyone=button.for_everyone,
     )

@@ -11,10 +11,9 @@ from breeding.buyers.forms import ComeBackForm, HandOverForm
 from breeding.buyers.models import HandOver
 from breeding.program import clock
 from breeding.program.cautions import cautions
-from breeding.program.forms import WithdrawForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 
 @keepers_only
@@ -72,20 +71,3 @@ def come_back(request: PageRequest, pk: int) -> HttpResponse:
         messages.success(request, f"{gone.animal.name} is here again, in no tank yet.")
         return redirect(gone.animal)
     return render(request, "buyers/come_back.html", {"form": form, "gone": gone})
-
-
-@keepers_only
-def hand_over_withdraw(request: PageRequest, pk: int) -> HttpResponse:
-    """A hand-over written down by mistake; the animal never left."""
-    gone = get_object_or_404(HandOver.objects.select_related("animal", "contact"), pk=pk)
-    form = WithdrawForm(request.POST or None)
-    if written(
-        request,
-        form,
-        lambda: hand_overs.withdraw_hand_over(
-            gone, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-        ),
-    ):
-        messages.success(request, f"{gone.animal.name} never left, and is where it was.")
-        return redirect(gone.animal)
-    return render(request, "buyers/hand_over_withdraw.html", {"form": form, "gone": gone})

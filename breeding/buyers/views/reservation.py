@@ -16,11 +16,9 @@ from breeding.buyers.forms import (
 from breeding.buyers.models import Reservation
 from breeding.buyers.waiting import who_fits
 from breeding.program import clock
-from breeding.program.forms import WithdrawForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
-from breeding.program.services import withdraw as withdraw_record
+from breeding.program.problems.beside import written
 
 KEPT_FOR = datetime.timedelta(days=14)  # proposed, and changed on the page; assumption
 
@@ -56,23 +54,6 @@ def reserve(request: PageRequest, animal_pk: int) -> HttpResponse:
         "unfit": [one for one in fits if one.against],
     }
     return render(request, "buyers/reserve.html", context)
-
-
-@keepers_only
-def withdraw(request: PageRequest, pk: int) -> HttpResponse:
-    """Withdraw a reservation with the reason; the animal is free again."""
-    found = get_object_or_404(Reservation.objects.select_related("animal", "contact"), pk=pk)
-    form = WithdrawForm(request.POST or None)
-    if written(
-        request,
-        form,
-        lambda: withdraw_record(
-            found, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-        ),
-    ):
-        messages.success(request, f"{found.animal.name} is free again.")
-        return redirect(found.contact)
-    return render(request, "buyers/withdraw.html", {"form": form, "reservation": found})
 
 
 @keepers_only

@@ -9,11 +9,11 @@ from django.views.decorators.http import require_safe
 from breeding.animals.models import Animal
 from breeding.housing import corrections, queries
 from breeding.housing.models import Stay, Tank
-from breeding.housing.stay_forms import CorrectionForm, StayForm, StayWithdrawForm
+from breeding.housing.stay_forms import CorrectionForm, StayForm
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems
+from breeding.program.problems.beside import add_problems
 
 
 @require_safe
@@ -94,28 +94,3 @@ def correct(request: PageRequest, pk: int) -> HttpResponse:
             messages.success(request, "The stay is corrected; how it stood is kept below.")
             return redirect("housing:stays", stay.animal_id)
     return render(request, "housing/correct.html", {"form": form, "stay": stay})
-
-
-@keepers_only
-def withdraw_stay(request: PageRequest, pk: int) -> HttpResponse:
-    """It never was there: withdraw a stay; it stays readable with the reason."""
-    stay = get_object_or_404(Stay.every.select_related("animal", "tank"), pk=pk)
-    others = queries.stays_of([stay.animal])[stay.animal_id]
-    previous = None if stay.is_withdrawn else corrections.previous_of(stay, others)
-    form = StayWithdrawForm(request.POST or None, previous=previous)
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
-        try:
-            corrections.withdraw_stay(
-                stay,
-                reason=facts["reason"],
-                back_to_previous=facts.get("back_to_previous", False),
-                by=request.user,
-                now=clock.now(),
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            messages.success(request, "The stay is withdrawn; it stays readable below.")
-            return redirect("housing:stays", stay.animal_id)
-    return render(request, "housing/withdraw_stay.html", {"form": form, "stay": stay})

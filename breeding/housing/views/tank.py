@@ -10,10 +10,12 @@ from breeding.housing import queries
 from breeding.housing.forms import TankForm
 from breeding.housing.models import Tank
 from breeding.housing.space import room_words
+from breeding.housing.tables import ALL_TANKS
 from breeding.housing.water.queries import ammonia_words, water_defaults, water_fit, water_fits
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
+from breeding.program.lists.page import list_page
 
 PAST_SHOWN = 100
 TESTS_SHOWN = 20
@@ -34,6 +36,12 @@ def index(request: PageRequest) -> HttpResponse:
         "any_animal": Animal.objects.exists(),
     }
     return render(request, "housing/index.html", context)
+
+
+@require_safe
+def tanks(request: PageRequest) -> HttpResponse:
+    """Every tank in a list that can be sorted and narrowed."""
+    return list_page(request, "housing/tanks.html", ALL_TANKS)
 
 
 @require_safe

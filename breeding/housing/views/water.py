@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.housing.models import Tank, WaterTest
+from breeding.housing.tables import ALL_WATER_TESTS
 from breeding.housing.water import services as water_services
 from breeding.housing.water.forms import RangeForm, WaterTestForm
 from breeding.housing.water.queries import (
@@ -22,11 +23,10 @@ from breeding.housing.water.queries import (
     water_fit,
 )
 from breeding.program import clock
-from breeding.program.forms import WithdrawForm
 from breeding.program.frame.decorators import keepers_only, owners_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
-from breeding.program.services import withdraw
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 
 
 @keepers_only
@@ -57,6 +57,12 @@ def _record(tank: Tank, facts: dict[str, Any], request: PageRequest) -> WaterTes
 
 
 @require_safe
+def water_tests(request: PageRequest) -> HttpResponse:
+    """The tests of every tank, the latest first."""
+    return list_page(request, "housing/water_tests.html", ALL_WATER_TESTS)
+
+
+@require_safe
 def water(request: PageRequest, pk: int) -> HttpResponse:
     """One test: what was typed, in both units, and how much of the ammonia harms."""
     tests = WaterTest.objects.select_related("tank__system", "recorded_by", "withdrawn_by")
@@ -71,23 +77,6 @@ def water(request: PageRequest, pk: int) -> HttpResponse:
         "fit": water_fit(test.tank, clock.today(), program=request.program),
     }
     return render(request, "housing/water.html", context)
-
-
-@keepers_only
-def water_withdraw(request: PageRequest, pk: int) -> HttpResponse:
-    """Withdraw a water test; it stays readable with the reason."""
-    test = get_object_or_404(WaterTest.objects.select_related("tank"), pk=pk)
-    form = WithdrawForm(request.POST or None)
-    if written(
-        request,
-        form,
-        lambda: withdraw(
-            test, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-        ),
-    ):
-        messages.success(request, "The test is withdrawn.")
-        return redirect(test.tank)
-    return render(request, "housing/water_withdraw.html", {"form": form, "test": test})
 
 
 @owners_only

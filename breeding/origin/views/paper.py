@@ -1,4 +1,4 @@
-"""Papers of origin: written down, withdrawn, shown."""
+"""Papers of origin: written down and shown."""
 
 from django.contrib import messages
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
@@ -10,11 +10,9 @@ from breeding.origin.forms import OriginPaperForm
 from breeding.origin.models import OriginPaper
 from breeding.origin.papers import ENDINGS, add_origin_paper
 from breeding.program import clock
-from breeding.program.forms import WithdrawForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
-from breeding.program.services import withdraw as withdraw_record
+from breeding.program.problems.beside import written
 
 
 @keepers_only
@@ -30,23 +28,6 @@ def paper_new(request: PageRequest, animal_pk: int) -> HttpResponse:
         messages.success(request, f"The paper of {animal.name} is kept.")
         return redirect("origin:detail", animal.pk)
     return render(request, "origin/paper_new.html", {"form": form, "animal": animal})
-
-
-@keepers_only
-def paper_withdraw(request: PageRequest, pk: int) -> HttpResponse:
-    """Withdraw a mistaken paper with the reason; it stays readable."""
-    paper = get_object_or_404(OriginPaper.objects.select_related("animal"), pk=pk)
-    form = WithdrawForm(request.POST or None)
-    if written(
-        request,
-        form,
-        lambda: withdraw_record(
-            paper, by=request.user, now=clock.now(), reason=form.cleaned_data["reason"]
-        ),
-    ):
-        messages.success(request, "The paper is withdrawn.")
-        return redirect("origin:detail", paper.animal_id)
-    return render(request, "origin/paper_withdraw.html", {"form": form, "paper": paper})
 
 
 @require_safe

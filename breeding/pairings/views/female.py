@@ -21,14 +21,12 @@ from breeding.pairings.forms import (
     OutcomeForm,
     ScanForm,
 )
-from breeding.pairings.models import Outcome, Scan
 from breeding.pairings.season.drawings import draw_season
 from breeding.pairings.season.reading import season_of
-from breeding.pairings.views.withdrawing import withdraw_of_female
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 WOUNDS_SHOWN = 4
 
@@ -92,24 +90,9 @@ def scan(request: PageRequest, pk: int) -> HttpResponse:
 
 
 @keepers_only
-def scan_withdraw(request: PageRequest, pk: int) -> HttpResponse:
-    """Withdraw a scan; it stays readable with the reason."""
-    found = get_object_or_404(Scan.objects.select_related("female"), pk=pk)
-    return withdraw_of_female(request, found, f"scan of {found.female}", found.female_id)
-
-
-@keepers_only
 def outcome(request: PageRequest, pk: int) -> HttpResponse:
     """Close a season that ended without a birth to record."""
     return _about_female(request, pk, OutcomeForm, "pairings/outcome.html")
-
-
-@keepers_only
-def outcome_withdraw(request: PageRequest, pk: int) -> HttpResponse:
-    """Withdraw how a season ended; it is open again."""
-    found = get_object_or_404(Outcome.objects.select_related("female", "litter"), pk=pk)
-    what = f"record “{found.get_kind_display()}” of {found.female}"
-    return withdraw_of_female(request, found, what, found.female_id, act=services.withdraw_outcome)
 
 
 def _about_female(

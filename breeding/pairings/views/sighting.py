@@ -2,7 +2,8 @@
 
 from django.contrib import messages
 from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_safe
 
 from breeding.pairings import queries, services
 from breeding.pairings.care.severity import DEGREES
@@ -12,11 +13,12 @@ from breeding.pairings.forms import (
 )
 from breeding.pairings.models import Sighting, SignKind
 from breeding.pairings.season.reading import season_of
-from breeding.pairings.views.withdrawing import withdraw_of_female
+from breeding.pairings.tables import ALL_SIGHTINGS
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 from breeding.words.chances import chance
 
 
@@ -57,8 +59,7 @@ def _log(request: PageRequest, form: SightingForm) -> Sighting:
     )
 
 
-@keepers_only
-def sighting(request: PageRequest, pk: int) -> HttpResponse:
-    """Withdraw a sighting; it stays readable with the reason."""
-    found = get_object_or_404(Sighting.objects.select_related("female", "kind"), pk=pk)
-    return withdraw_of_female(request, found, f"sighting of {found}", found.female_id)
+@require_safe
+def sightings(request: PageRequest) -> HttpResponse:
+    """Everything seen of any female, the latest first."""
+    return list_page(request, "pairings/sightings.html", ALL_SIGHTINGS)

@@ -15,7 +15,7 @@ from breeding.pairings.sign_forms import SignKindForm
 from breeding.pairings.sign_kinds import SignTyped, change_sign_kind, changes_of_signs
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems
+from breeding.program.problems.beside import add_problems
 
 
 @require_safe

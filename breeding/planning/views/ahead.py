@@ -17,7 +17,7 @@ from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems
+from breeding.program.problems.beside import add_problems
 from pedigree.ahead.assumptions import POLICIES, RULES
 
 SHOWN = 10

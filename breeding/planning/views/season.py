@@ -7,7 +7,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.forms import MultipleChoiceField
 from django.http import Http404, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.animals import lineage
@@ -16,16 +16,13 @@ from breeding.housing.queries import free_tanks
 from breeding.pairings.queries import females_here, males_here
 from breeding.planning import queries, services
 from breeding.planning.forms import SeasonPlanForm, read_pair
-from breeding.planning.models import PlannedPairing
 from breeding.planning.season.colliding import WishesCollide
 from breeding.planning.season.plan import earliest, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.planning.season.young_to_leave import contribution_rows
 from breeding.program import clock
-from breeding.program.forms import WithdrawForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.services import withdraw
 from pedigree import LineageError
 
 
@@ -133,15 +130,3 @@ def accept(request: PageRequest) -> HttpResponse:
 def waiting(request: PageRequest) -> HttpResponse:
     """Planned pairings that wait for their day."""
     return render(request, "planning/waiting.html", {"waiting": queries.waiting()})
-
-
-@keepers_only
-def drop(request: PageRequest, pk: int) -> HttpResponse:
-    """A planned pairing is given up, with a reason."""
-    planned = get_object_or_404(PlannedPairing, pk=pk, withdrawn_at__isnull=True)
-    form = WithdrawForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        withdraw(planned, reason=form.cleaned_data["reason"], by=request.user, now=clock.now())
-        messages.success(request, f"{planned} are planned no more.")
-        return redirect("planning:waiting")
-    return render(request, "planning/drop.html", {"form": form, "planned": planned})

@@ -1,4 +1,4 @@
-"""Pages of parentage sheets: drawn up, issued, shown, withdrawn."""
+"""Pages of parentage sheets: drawn up, issued, shown."""
 
 from typing import Any
 
@@ -12,17 +12,24 @@ from django.views.decorators.http import require_safe
 from breeding.animals.models import Animal
 from breeding.buyers.services import reservation_of
 from breeding.program import clock
-from breeding.program.forms import WithdrawForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems, written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import add_problems
 from breeding.sheets import links, services, standing
 from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.page import sheet_page
 from breeding.sheets.files import file_name, kept_file
 from breeding.sheets.forms import LinkForm, SheetForm
 from breeding.sheets.models import Sheet
+from breeding.sheets.tables import ALL_SHEETS
 from breeding.words.ancestry import GENERATIONS
+
+
+@require_safe
+def index(request: PageRequest) -> HttpResponse:
+    """Every sheet that was issued, the latest first."""
+    return list_page(request, "sheets/index.html", ALL_SHEETS)
 
 
 @keepers_only
@@ -147,23 +154,6 @@ def _change_link(request: PageRequest, issued: Sheet, chosen: dict[str, Any]) ->
         return "There is a new link; the one before and the code on paper lead nowhere now."
     links.end_link(issued, last_day=chosen["last_day"], today=clock.today())
     return "The last day of the link is saved."
-
-
-@keepers_only
-def withdraw(request: PageRequest, pk: int) -> HttpResponse:
-    """Withdraw a sheet with the reason; whoever looks it up is told."""
-    issued = get_object_or_404(Sheet.objects.select_related("animal", "withdrawal"), pk=pk)
-    form = WithdrawForm(request.POST or None)
-    if written(
-        request,
-        form,
-        lambda: standing.withdraw_sheet(
-            issued, by=request.user, on=clock.today(), reason=form.cleaned_data["reason"]
-        ),
-    ):
-        messages.success(request, f"Sheet {issued.number} is withdrawn.")
-        return redirect(issued)
-    return render(request, "sheets/withdraw.html", {"form": form, "sheet": issued})
 
 
 @require_safe

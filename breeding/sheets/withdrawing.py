@@ -1,0 +1,60 @@
+"""How an issued sheet is withdrawn: it stays as it was issued, and whoever looks it up is told."""
+
+import datetime
+from typing import Any
+
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import urlencode
+
+from breeding.program.models import Person, Program
+from breeding.program.withdrawing import AnyKind, Way
+from breeding.sheets import standing
+from breeding.sheets.models import Sheet, SheetWithdrawal
+from breeding.words.days import plain_day
+
+
+class SheetKind(AnyKind[Sheet]):
+    key = "sheet"
+    model = Sheet
+    related = ("animal",)
+
+    def called(self, record: Sheet) -> str:
+        return f"sheet {record.number}"
+
+    def beside(self, record: Sheet) -> str:
+        return f"{record.animal.full_name}, issued {plain_day(record.issued_on)}"
+
+    def lede(self, record: Sheet, *, program: Program, today: datetime.date) -> str:
+        return (
+            "It stays as it was issued. Whoever opens its link is told that it holds no more; "
+            "the reason is for keepers only."
+        )
+
+    def instead(self, record: Sheet) -> Way:
+        address = reverse("sheets:new", args=[record.animal_id])
+        corrects = urlencode({"corrects": record.number})
+        words = "issue a correction in its place"
+        return Way(words, f"{address}?{corrects}", before="To put something right,")
+
+    def crumb(self, record: Sheet) -> Way:
+        return Way(f"Sheet {record.number}", record.get_absolute_url())
+
+    def follows(self, record: Sheet) -> str:
+        return "Whoever opens its link is told."
+
+    def withdrawn(self, record: Sheet) -> str:
+        kept = SheetWithdrawal.objects.filter(sheet=record).select_related("recorded_by").first()
+        if kept is None:
+            return ""
+        by = f" by {kept.recorded_by}" if kept.recorded_by else ""
+        return f"Withdrawn on {plain_day(kept.withdrawn_on)}{by}: {kept.reason}"
+
+    def act(
+        self, record: Sheet, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        today = timezone.localdate(now)
+        standing.withdraw_sheet(record, by=by, on=today, reason=facts["reason"])
+
+
+KINDS = (SheetKind(),)

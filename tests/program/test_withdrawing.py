@@ -1,0 +1,520 @@
+"""One page withdraws whatever was written by mistake: every kind of record, one after the other."""
+
+import datetime
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+import time_machine
+from django.apps import apps
+from django.core.exceptions import ValidationError
+from django.test import Client
+from django.urls import reverse
+
+from breeding.buyers import hand_overs, services, waiting
+from breeding.housing.models import Stay, Tank
+from breeding.housing.services import move_animal
+from breeding.housing.water.queries import standing_tests
+from breeding.housing.water.services import record_water_test
+from breeding.litters.services import PupFacts, record_birth
+from breeding.origin.papers import add_origin_paper
+from breeding.origin.proof import proof_of
+from breeding.pairings.care.nursery import nursery_of
+from breeding.pairings.care.rest import rest_until
+from breeding.pairings.care.services import rest_after, tick_apart, tick_nursery
+from breeding.pairings.models import Outcome
+from breeding.pairings.season.reading import season_of
+from breeding.pairings.services import record_outcome, record_scan
+from breeding.planning import queries as planning
+from breeding.planning.services import plan_pairing
+from breeding.program import clock
+from breeding.program.models import Withdrawable
+from breeding.program.queries import the_program
+from breeding.program.withdrawing import address_of, kind_named, kinds
+from breeding.sheets.models import Sheet
+from breeding.sheets.services import issue_sheet
+from breeding.sheets.standing import standing_of
+from tests import cast
+from tests.cast import ago, pair, see, words
+from tests.hostile import SHARP
+
+pytestmark = pytest.mark.django_db
+
+# Kinds of records that keep a reason and have no page that withdraws them, each with why.
+NOT_BY_HAND = {
+    "litters.Litter": "a birth is withdrawn with its pups and its season, which is not built",
+}
+AT_TEN = datetime.datetime(2026, 11, 3, 10, tzinfo=datetime.UTC)
+
+
+@pytest.fixture(autouse=True)
+def _today():
+    with time_machine.travel("2026-11-25 12:00:00Z", tick=False):
+        yield
+
+
+def a_couple():
+    return cast.female(), cast.male()
+
+
+def a_pairing():
+    return pair(*a_couple(), 40, 30)
+
+
+def a_sighting():
+    return see(cast.female(), 3)
+
+
+def a_scan():
+    female, male = a_couple()
+    pair(female, male, 100, 60)
+    return record_scan(
+        female=female, on=cast.day("2026-11-03"), positive=True, today=clock.today(), by=None
+    )
+
+
+def an_outcome():
+    female, male = a_couple()
+    pair(female, male, 900, 890)
+    on = cast.day("2026-11-03")
+    return record_outcome(female=female, on=on, kind="resorbed", today=clock.today(), by=None)
+
+
+def a_birth(female):
+    litter = record_birth(
+        dam=female, born_on=ago(5), pups=[PupFacts()], today=clock.today(), by=None
+    )
+    return litter.outcome
+
+
+def a_rest():
+    birth = a_birth(cast.female())
+    return rest_after(birth, until=birth.on + datetime.timedelta(days=300), by=None)
+
+
+def a_tick():
+    return tick_nursery(cast.female(), "food", on=ago(1), by=None, now=clock.now())
+
+
+def a_stay():
+    tank = Tank.objects.create(name="Pool")
+    return move_animal(cast.female(), tank, on=cast.day("2026-11-03"), by=None)
+
+
+def a_water_test():
+    tank = Tank.objects.create(name="Tank 3")
+    return record_water_test(tank, tested_at=AT_TEN, now=clock.now(), by=None, ph=7)
+
+
+def kim():
+    return services.add_contact(by=None, name="Kim Lund")
+
+
+def a_reservation():
+    return services.reserve_animal(cast.female("Vega"), kim(), by=None, on=clock.today())
+
+
+def a_wish():
+    return waiting.add_wish(kim(), by=None, wished_on=cast.day("2026-11-03"))
+
+
+def a_hand_over():
+    return hand_overs.hand_over(
+        cast.female("Vega"),
+        kim(),
+        by=None,
+        program=the_program(),
+        on=clock.today(),
+        today=clock.today(),
+        transport="own_car",
+    )
+
+
+def a_paper():
+    return add_origin_paper(cast.female("Vega"), by=None, today=clock.today(), permit_number="12/7")
+
+
+def a_plan():
+    female, male = a_couple()
+    today = clock.today()
+    return plan_pairing(female=female, male=male, not_before=today, by=None, today=today)
+
+
+def a_sheet():
+    return issue_sheet(cast.female("Vega"), by=cast.keeper(), on=cast.day("2026-11-03"))
+
+
+def season(female):
+    return season_of(female, the_program(), asof=clock.today())
+
+
+@dataclass(frozen=True)
+class Case:
+    """A kind, a record of it, what its page and its receipt say, and whether it counts."""
+
+    key: str
+    make: Callable[[], Any]
+    heading: str
+    said: str
+    counts: Callable[[Any], bool]
+
+
+CASES = [
+    Case(
+        "pairing",
+        a_pairing,
+        "Withdraw the pairing of Mira and Deneb",
+        "The pairing of Mira and Deneb is withdrawn and counts no more.",
+        lambda one: bool(season(one.female).company),
+    ),
+    Case(
+        "sighting",
+        a_sighting,
+        "Withdraw the sighting of Mira: Mating <small>Sun 22 Nov 2026, 12:00</small>",
+        "The sighting “Mating” of Mira on Sun 22 Nov 2026, 12:00 is withdrawn and counts no more.",
+        lambda one: season(one.female).since is not None,
+    ),
+    Case(
+        "scan",
+        a_scan,
+        "Withdraw the scan of Mira on 3 November 2026",
+        "The scan of Mira on 3 November 2026 is withdrawn and counts no more.",
+        lambda one: season(one.female).estimate.chance > 0.9,
+    ),
+    Case(
+        "outcome",
+        an_outcome,
+        "Withdraw the record “resorbed” of Mira on 3 November 2026",
+        "The record “resorbed” of Mira on 3 November 2026 is withdrawn and counts no more. "
+        "The season before it is open again.",
+        lambda one: not season(one.female).company,
+    ),
+    Case(
+        "rest",
+        a_rest,
+        "Withdraw the rest of Mira until 16 September 2027",
+        "The rest of Mira until 16 September 2027 is withdrawn and counts no more. "
+        "What was said of her rest before counts again.",
+        lambda one: rest_until(one.outcome.female, the_program(), asof=clock.today()) == one.until,
+    ),
+    Case(
+        "nursery-tick",
+        a_tick,
+        "Withdraw the tick “food for the pups ready” for Mira on 24 November 2026",
+        "The tick “food for the pups ready” for Mira on 24 November 2026 is withdrawn and counts "
+        "no more. It is to be seen to again.",
+        lambda one: (
+            "food for the pups ready" not in nursery_of(season(one.female), the_program()).lacks
+        ),
+    ),
+    Case(
+        "stay",
+        a_stay,
+        "It never was there <small>Mira in Pool, Tue 3 Nov 2026 to now</small>",
+        "The stay of Mira in Pool since Tue 3 Nov 2026 is withdrawn and counts no more. "
+        "It stays readable below.",
+        lambda one: Stay.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "water-test",
+        a_water_test,
+        "Withdraw the water test <small>of Tank 3, Tue 3 Nov 2026, 10:00</small>",
+        "The water test of Tank 3 on Tue 3 Nov 2026, 10:00 is withdrawn and counts no more.",
+        lambda one: one in standing_tests(),
+    ),
+    Case(
+        "reservation",
+        a_reservation,
+        "Let the reservation of Vega go <small>kept for Kim Lund since Wed 25 Nov 2026",
+        "The reservation of Vega for Kim Lund is withdrawn and counts no more. Vega is free again.",
+        lambda one: services.reservation_of(one.animal) is not None,
+    ),
+    Case(
+        "wish",
+        a_wish,
+        "Take the wish off the list",
+        "The wish of Kim Lund from 3 November 2026 is withdrawn and counts no more. "
+        "It is off the list.",
+        lambda one: one in waiting.standing_wishes(),
+    ),
+    Case(
+        "hand-over",
+        a_hand_over,
+        "Withdraw the hand-over of Vega",
+        "The hand-over of Vega to Kim Lund is withdrawn and counts no more. "
+        "Vega never left, and is where it was.",
+        lambda one: one.is_away,
+    ),
+    Case(
+        "paper",
+        a_paper,
+        "Withdraw a paper of Vega",
+        "The paper of Vega with the number 12/7 is withdrawn and counts no more.",
+        lambda one: (
+            one.pk
+            in [
+                paper.pk
+                for station in proof_of(one.animal, asof=clock.today()).stations
+                for paper in station.papers
+            ]
+        ),
+    ),
+    Case(
+        "planned-pairing",
+        a_plan,
+        "Give up Mira and Deneb",
+        "The plan for Mira and Deneb is withdrawn and counts no more. "
+        "Mira and Deneb are planned no more.",
+        lambda one: one in planning.waiting(),
+    ),
+    Case(
+        "sheet",
+        a_sheet,
+        "Withdraw sheet",
+        "is withdrawn and counts no more. Whoever opens its link is told.",
+        lambda one: standing_of(Sheet.objects.get(pk=one.pk)).is_good,
+    ),
+]
+of_each_kind = pytest.mark.parametrize("case", CASES, ids=[case.key for case in CASES])
+
+
+def signed_in(person):
+    client = Client()
+    client.force_login(person)
+    return client
+
+
+def anew(record):
+    return type(record)._base_manager.get(pk=record.pk)
+
+
+# ----------------------------------------------------------------------------- of every kind
+
+
+def test_every_kind_is_tried_here():
+    assert sorted(case.key for case in CASES) == [kind.key for kind in kinds()]
+
+
+def test_every_record_that_keeps_a_reason_has_its_page():
+    """A model that derives from Withdrawable is added by its room, or says why not."""
+    added = {kind.model for kind in kinds()}
+    missing = {
+        model._meta.label
+        for model in apps.get_models()
+        if issubclass(model, Withdrawable) and model not in added
+    }
+    assert missing == set(NOT_BY_HAND)
+
+
+@of_each_kind
+def test_a_record_is_withdrawn_with_the_reason_and_counts_no_more(owner, case):
+    record = case.make()
+    client = signed_in(owner)
+    address = reverse("program:withdraw", args=[case.key, record.pk])
+    assert address_of(record) == address
+    assert f"<h1> {case.heading}" in words(client.get(address))
+    assert case.counts(anew(record))
+    page = client.post(address, {"reason": "It was Izar & co."}, follow=True)
+    assert page.status_code == 200
+    assert case.said in words(page)
+    assert not case.counts(anew(record))
+
+
+@of_each_kind
+def test_a_withdrawn_record_stays_readable_with_who_and_why(owner, case):
+    record = case.make()
+    client = signed_in(owner)
+    address = address_of(record)
+    client.post(address, {"reason": "It was Izar"})
+    page = words(client.get(address))
+    assert "ithdrawn" in page
+    assert " by Jo: It was Izar</p>" in page
+    assert "<textarea" not in page
+    assert 'name="reason"' not in page
+
+
+@of_each_kind
+def test_sent_twice_is_withdrawn_once_and_says_so(owner, case):
+    record = case.make()
+    client = signed_in(owner)
+    address = address_of(record)
+    client.post(address, {"reason": "It was Izar"})
+    answer = client.post(address, {"reason": "once more"})
+    assert answer.status_code == 200
+    page = words(answer)
+    assert 'class="errorlist nonfield"' in page
+    assert "already" in page
+    assert " by Jo: It was Izar</p>" in page
+    assert "once more" not in page
+
+
+@of_each_kind
+@pytest.mark.parametrize("reason", ["", "  ", "x" * 201])
+def test_without_a_reason_nothing_is_withdrawn(owner, case, reason):
+    record = case.make()
+    answer = signed_in(owner).post(address_of(record), {"reason": reason})
+    assert answer.status_code == 200
+    assert case.counts(anew(record))
+
+
+@of_each_kind
+def test_a_viewer_and_a_stranger_withdraw_nothing(viewer, stranger, case):
+    record = case.make()
+    address = address_of(record)
+    as_viewer = signed_in(viewer)
+    assert as_viewer.get(address).status_code == 403
+    assert as_viewer.post(address, {"reason": "It was Izar"}).status_code == 403
+    for answer in (stranger.get(address), stranger.post(address, {"reason": "It was Izar"})):
+        assert answer.status_code == 302
+        assert answer.url.startswith(reverse("program:sign_in"))
+    assert case.counts(anew(record))
+
+
+@of_each_kind
+def test_what_is_not_there_is_not_found(as_keeper, case):
+    for pk in (999_999, 99_999_999_999_999_999_999):
+        address = reverse("program:withdraw", args=[case.key, pk])
+        assert as_keeper.get(address).status_code == 404
+        assert as_keeper.post(address, {"reason": "It was Izar"}).status_code == 404
+
+
+@of_each_kind
+def test_nonsense_never_breaks_a_page(as_owner, case):
+    record = case.make()
+    for nonsense in SHARP:
+        answer = as_owner.post(address_of(record), {"reason": nonsense, "back_to_previous": "²"})
+        assert answer.status_code in (200, 302), nonsense
+
+
+def test_a_kind_that_there_is_not_is_not_found(as_keeper):
+    for kind in ("x", "Pairing", "program"):
+        assert as_keeper.get(f"/withdraw/{kind}/1/").status_code == 404
+    assert as_keeper.get("/withdraw/pairing/x/").status_code == 404
+
+
+def test_a_record_of_no_kind_has_no_such_page(owner):
+    with pytest.raises(LookupError, match="No room has said how a person is withdrawn"):
+        address_of(owner)
+
+
+def test_what_is_for_owners_a_keeper_does_not_withdraw(as_keeper, as_owner, monkeypatch):
+    monkeypatch.setattr(type(kind_named("wish")), "for_owners", True)
+    wish = a_wish()
+    answer = as_keeper.post(address_of(wish), {"reason": "has one"})
+    assert answer.status_code == 403
+    assert "Only an owner of the program may do this." in words(answer)
+    as_owner.post(address_of(wish), {"reason": "has one"})
+    assert anew(wish).withdrawn_by.username == "jo"
+
+
+def test_one_who_was_quicker_is_not_written_over(owner, keeper):
+    """The page was opened by both before either sent it."""
+    kind, wish = kind_named("wish"), a_wish()
+    kind.withdraw(wish.pk, {"reason": "has one"}, by=keeper, now=clock.now())
+    assert not wish.is_withdrawn  # as the other still sees it
+    with pytest.raises(ValidationError, match="withdrawn already"):
+        kind.withdraw(wish.pk, {"reason": "moved away"}, by=owner, now=clock.now())
+    kept = anew(wish)
+    assert (kept.withdrawn_by, kept.withdrawn_reason) == (keeper, "has one")
+
+
+# ------------------------------------------------------------------------ what some say besides
+
+
+def test_a_birth_does_not_go_alone_and_the_reason_is_kept_in_the_form(as_keeper):
+    birth = a_birth(cast.female())
+    page = words(as_keeper.post(address_of(birth), {"reason": "It was Izar"}))
+    assert f"This birth belongs to {birth.litter}; it cannot go alone." in page
+    assert 'value="It was Izar"' in page
+    assert not Outcome.objects.get().is_withdrawn
+
+
+def test_a_tick_after_a_birth_leads_back_to_her_season(as_keeper):
+    female = cast.female()
+    birth = a_birth(female)
+    tick = tick_apart(birth, on=clock.today(), by=None)
+    answer = as_keeper.post(address_of(tick), {"reason": "not yet"})
+    assert answer.url == reverse("pairings:female", args=[female.pk])
+
+
+@pytest.mark.parametrize(
+    ("make", "route", "about"),
+    [
+        (a_pairing, "pairings:female", lambda one: one.female_id),
+        (a_sighting, "pairings:female", lambda one: one.female_id),
+        (a_tick, "pairings:nursery", lambda one: one.female_id),
+        (a_stay, "housing:stays", lambda one: one.animal_id),
+        (a_water_test, "housing:detail", lambda one: one.tank_id),
+        (a_reservation, "buyers:detail", lambda one: one.contact_id),
+        (a_hand_over, "animals:detail", lambda one: one.animal_id),
+        (a_paper, "origin:detail", lambda one: one.animal_id),
+        (a_sheet, "sheets:detail", lambda one: one.pk),
+    ],
+)
+def test_the_page_afterwards_is_the_one_it_stood_on(owner, make, route, about):
+    record = make()
+    answer = signed_in(owner).post(address_of(record), {"reason": "It was Izar"})
+    assert answer.url == reverse(route, args=[about(record)])
+
+
+def test_a_deposit_that_was_paid_is_asked_about(as_keeper):
+    kept = services.reserve_animal(
+        cast.female("Vega"),
+        kim(),
+        by=None,
+        on=clock.today(),
+        deposit=50,
+        deposit_currency="GBP",
+        deposit_paid_on=clock.today(),
+    )
+    page = words(as_keeper.get(address_of(kept)))
+    assert "A deposit of 50.00 GBP was paid" in page
+    assert "say below what becomes of it." in page
+    assert "deposit" not in words(as_keeper.get(address_of(a_wish())))
+
+
+def test_a_hand_over_that_came_back_is_another_thing(as_keeper):
+    gone = a_hand_over()
+    page = words(as_keeper.get(address_of(gone)))
+    assert "Only when it never went to Kim Lund: Vega is then where it was, and kept" in page
+    back = reverse("buyers:come_back", args=[gone.pk])
+    assert f'If it went and came back, <a href="{back}">write that down instead</a>.' in page
+
+
+def test_a_sheet_is_rather_corrected(as_keeper):
+    sheet = issue_sheet(cast.female("Vega"), by=None, on=cast.day("2026-11-03"))
+    page = words(as_keeper.get(address_of(sheet)))
+    assert "It stays as it was issued. Whoever opens its link is told that it holds no more" in page
+    new = reverse("sheets:new", args=[sheet.animal_id])
+    assert f'<a href="{new}?corrects={sheet.number}">issue a correction in its place</a>' in page
+
+
+def test_a_stay_that_was_withdrawn_may_have_been_corrected(as_keeper):
+    stay = a_stay()
+    as_keeper.post(address_of(stay), {"reason": "It was Izar"})
+    assert "Withdrawn or corrected on" in words(as_keeper.get(address_of(stay)))
+
+
+def test_a_wish_and_a_paper_are_shown_in_words(as_keeper):
+    wish, paper = a_wish(), a_paper()
+    page = words(as_keeper.get(address_of(wish)))
+    assert "Any pup, since Tue 3 Nov 2026 (22 days ago)." in page
+    assert "Fulfilled, or given up? It stays readable." in page
+    page = words(as_keeper.get(address_of(paper)))
+    assert "Number 12/7, date not recorded, no document kept. It counts no more" in page
+
+
+def test_the_page_belongs_to_the_room_of_its_record(as_keeper):
+    page = words(as_keeper.get(address_of(a_reservation())))
+    assert '<a href="/buyers/" aria-current="page">Buyers</a>' in page
+    assert '<a href="/more/">More</a>' in page
+
+
+def test_names_are_written_as_text_and_never_as_markup(as_keeper):
+    scan = record_scan(
+        female=cast.female("<i>Vega"), on=ago(1), positive=False, today=clock.today(), by=None
+    )
+    page = words(as_keeper.get(address_of(scan)))
+    assert "<i>Vega" not in page
+    assert "&lt;i&gt;Vega" in page
