@@ -83,7 +83,7 @@ class SpeciesFilter(filters.ChoiceFilter):
             field_name=field_name, choices=species_choices, empty_label="any", label=label
         )
 
-    def filter(self, rows: QuerySet, value: str) -> QuerySet:
+    def filter(self, rows: QuerySet[Any], value: str) -> QuerySet[Any]:
         return rows.filter(**{f"{self.field_name}__in": _with_shares(value)}) if value else rows
 
 
@@ -119,15 +119,15 @@ class AnimalFilter(ListFilter):
     class Meta:
         form = AnimalFilterForm
 
-    def inbred_from(self, queryset: QuerySet, _: str, least: Fraction) -> QuerySet:
+    def inbred_from(self, queryset: QuerySet[Any], _: str, least: Fraction) -> QuerySet[Any]:
         found = lineage.current().inbreeding
         return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) >= least])
 
-    def inbred_to(self, queryset: QuerySet, _: str, most: Fraction) -> QuerySet:
+    def inbred_to(self, queryset: QuerySet[Any], _: str, most: Fraction) -> QuerySet[Any]:
         found = lineage.current().inbreeding
         return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) <= most])
 
-    def known_from(self, queryset: QuerySet, _: str, least: Fraction) -> QuerySet:
+    def known_from(self, queryset: QuerySet[Any], _: str, least: Fraction) -> QuerySet[Any]:
         found = lineage.current().equivalent_generations
         return queryset.filter(pk__in=[pk for pk, known in found.items() if known >= least])
 

@@ -44,7 +44,7 @@ class WishFilter(ListFilter):
     since = DayFilter("wished_on")
     until = DayFilter("wished_on", is_end=True)
 
-    def in_state(self, rows: QuerySet, _: str, state: str) -> QuerySet:
+    def in_state(self, rows: QuerySet[Any], _: str, state: str) -> QuerySet[Any]:
         if state == "withdrawn":
             return rows.filter(withdrawn_at__isnull=False)
         if state == "met":
