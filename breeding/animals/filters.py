@@ -1,7 +1,6 @@
 """What the list of animals can be narrowed to."""
 
 from fractions import Fraction
-from functools import lru_cache
 from typing import Any
 
 import django_filters as filters
@@ -12,7 +11,7 @@ from breeding.animals import lineage
 from breeding.animals.fields import TypedGenerationsField, TypedPercentField
 from breeding.animals.models import Animal, Species
 from breeding.program.lists.narrowing import ChosenFilter, ListFilter, ListForm, SearchFilter
-from breeding.words.numbers import percent
+from breeding.words.numbers import as_shown
 from pedigree import is_hybrid
 
 
@@ -130,10 +129,3 @@ class AnimalFilter(ListFilter):
     def known_from(self, queryset: QuerySet[Any], _: str, least: Fraction) -> QuerySet[Any]:
         found = lineage.current().equivalent_generations
         return queryset.filter(pk__in=[pk for pk, known in found.items() if known >= least])
-
-
-@lru_cache(maxsize=4096)
-def as_shown(inbreeding: float) -> Fraction:
-    """F as the list shows it, so that whoever types 14.1 finds the animal that reads 14.1 %."""
-    number = percent(inbreeding).removesuffix(" %")
-    return Fraction(inbreeding) if number.startswith("less") else Fraction(number) / 100

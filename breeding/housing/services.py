@@ -216,12 +216,12 @@ def spell_of(stay: Stay) -> Spell:
     return Spell(stay.since, stay.until, (stay.tank_id, stay.side), stay.pk)
 
 
-def check_day(animal: Animal, on: datetime.date) -> None:
-    """Raise ValidationError for a day before the animal was born."""
+def check_day(animal: Animal, on: datetime.date, *, field: str = "on") -> None:
+    """Raise ValidationError, at the field, for a day before the animal was born."""
     if animal.born_on is not None and on < animal.born_on:
         born = born_words(animal.born_on, animal.born_precision)
         raise ValidationError(
-            {"on": f"{animal.name} was born {born}, after {long_day(on)}; choose a later day."}
+            {field: f"{animal.name} was born {born}, after {long_day(on)}; choose a later day."}
         )
 
 

@@ -7,11 +7,11 @@ from fractions import Fraction
 import pytest
 from django.urls import reverse
 
-from breeding.animals.filters import as_shown
 from breeding.animals.lineage import YOUNG, current
 from breeding.animals.pictures.known import known_of
 from breeding.pairings.services import open_pairing
 from breeding.words.ancestry import basis_words
+from breeding.words.numbers import as_shown
 from pedigree import (
     Pedigree,
     inbreeding_range,
