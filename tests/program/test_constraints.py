@@ -54,12 +54,12 @@ def test_a_rule_on_one_field_is_said_beside_it():
     program = cast.the_program()
     program.pk = 2
     assert refused(lambda: Program.objects.bulk_create([program])) == {
-        "pk": ["The records do not allow this: “program_only_one”."]
+        "pk": ["There is one program, and it is written down already; change that one."]
     }
     mira, pool = cast.female("Mira"), Tank.objects.create(name="Pool")
     Stay.objects.create(animal=mira, tank=pool, since=ON)
     assert refused(Stay(animal=mira, tank=pool, since=ON).save) == {
-        "animal": ["The same animal is on record already (“stay_one_open”)."]
+        "animal": ["This animal is in a tank already; end that stay first."]
     }
 
 
