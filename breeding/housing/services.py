@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.models import Animal
-from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
 from breeding.program.models import Person
@@ -16,6 +16,17 @@ from breeding.words.days import born_words, long_day
 from breeding.words.numbers import joined
 
 SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
+
+
+@transaction.atomic
+def save_tank(tank: Tank, *, new_system: str = "") -> Tank:
+    """Keep a tank as it was filled in; `new_system` names the water it shares, new or not."""
+    if new_system:
+        same = WaterSystem.objects.filter(name__iexact=new_system).first()
+        tank.system = same or WaterSystem.objects.create(name=new_system)
+    with constraints.named(tank):
+        tank.save()
+    return tank
 
 
 @transaction.atomic

@@ -85,6 +85,12 @@ def _run_and_close(pk: int) -> None:
         connection.close()
 
 
+def ask_to_stop(pk: int) -> bool:
+    """Wish that one that runs stops at its next step; False when it runs no more."""
+    running = LookAhead.objects.filter(pk=pk, state=LookAhead.State.RUNNING)
+    return running.update(stop_wished=True) == 1
+
+
 def run(pk: int, *, workers: int) -> None:
     """Simulate and keep the result. Whatever goes wrong is written into the row.
 
