@@ -73,7 +73,6 @@ NOT_IN_ADMIN = {
 SAID_ELSEWHERE = {
     "breeding/program/templatetags/formats.py": "filters that only call breeding/words",
     "breeding/sheets/templatetags/sheet_days.py": "filters that only call breeding/words",
-    "pedigree/plans/rules.py": "the text of errors, which may not import breeding",
 }
 AT_THE_TOP = {
     "README.md",
