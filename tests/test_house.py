@@ -145,6 +145,17 @@ def test_no_route_name_is_given_twice():
     assert sorted(NAMES) == sorted(set(NAMES))
 
 
+def test_every_rule_of_the_records_has_words_of_its_own():
+    silent = [
+        rule.name
+        for room in ROOMS
+        for model in apps.get_app_config(room).get_models()
+        for rule in model._meta.constraints
+        if rule.violation_error_message == rule.default_violation_error_message
+    ]
+    assert silent == []
+
+
 @pytest.mark.django_db
 def test_the_migrations_say_what_the_models_say(capsys):
     call_command("makemigrations", check=True, dry_run=True, verbosity=0)
