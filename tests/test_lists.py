@@ -80,6 +80,7 @@ GROW = {
     "housing:tanks": tank,
     "housing:water_tests": tank,
     "program:people": person,
+    "buyers:index": wish,
     "buyers:wishes": wish,
     "sheets:index": sheet,
     "records:history": change,

@@ -1,7 +1,6 @@
 """What the list of animals can be narrowed to."""
 
 from fractions import Fraction
-from functools import lru_cache
 from typing import Any
 
 import django_filters as filters
@@ -12,7 +11,7 @@ from breeding.animals import lineage
 from breeding.animals.fields import TypedGenerationsField, TypedPercentField
 from breeding.animals.models import Animal, Species
 from breeding.program.lists.narrowing import ChosenFilter, ListFilter, ListForm, SearchFilter
-from breeding.words.numbers import percent
+from breeding.words.numbers import as_shown
 from pedigree import is_hybrid
 
 
@@ -83,7 +82,7 @@ class SpeciesFilter(filters.ChoiceFilter):
             field_name=field_name, choices=species_choices, empty_label="any", label=label
         )
 
-    def filter(self, rows: QuerySet, value: str) -> QuerySet:
+    def filter(self, rows: QuerySet[Any], value: str) -> QuerySet[Any]:
         return rows.filter(**{f"{self.field_name}__in": _with_shares(value)}) if value else rows
 
 
@@ -119,21 +118,14 @@ class AnimalFilter(ListFilter):
     class Meta:
         form = AnimalFilterForm
 
-    def inbred_from(self, queryset: QuerySet, _: str, least: Fraction) -> QuerySet:
+    def inbred_from(self, queryset: QuerySet[Any], _: str, least: Fraction) -> QuerySet[Any]:
         found = lineage.current().inbreeding
         return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) >= least])
 
-    def inbred_to(self, queryset: QuerySet, _: str, most: Fraction) -> QuerySet:
+    def inbred_to(self, queryset: QuerySet[Any], _: str, most: Fraction) -> QuerySet[Any]:
         found = lineage.current().inbreeding
         return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) <= most])
 
-    def known_from(self, queryset: QuerySet, _: str, least: Fraction) -> QuerySet:
+    def known_from(self, queryset: QuerySet[Any], _: str, least: Fraction) -> QuerySet[Any]:
         found = lineage.current().equivalent_generations
         return queryset.filter(pk__in=[pk for pk, known in found.items() if known >= least])
-
-
-@lru_cache(maxsize=4096)
-def as_shown(inbreeding: float) -> Fraction:
-    """F as the list shows it, so that whoever types 14.1 finds the animal that reads 14.1 %."""
-    number = percent(inbreeding).removesuffix(" %")
-    return Fraction(inbreeding) if number.startswith("less") else Fraction(number) / 100

@@ -11,12 +11,12 @@ from django_tables2.data import TableListData
 from django_tables2.utils import OrderBy
 
 from breeding.animals import lineage, queries
+from breeding.animals.descent import short_inbreeding
 from breeding.animals.filters import AnimalFilter
 from breeding.animals.models import Animal
 from breeding.animals.pictures.known import known_of
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.words.days import born_words
-from breeding.words.numbers import percent
 from breeding.words.shares import shares_words
 
 
@@ -85,8 +85,10 @@ class AnimalTable(ListTable):
     def render_born(self, record: Any) -> str:
         return born_words(record["born_on"], record["born_precision"])
 
-    def render_inbreeding(self, value: float) -> str:
-        return percent(value)
+    def render_inbreeding(self, record: Any) -> str:
+        if record["pk"] not in self.lineage.pedigree:  # written down a moment ago
+            return ""
+        return short_inbreeding(self.lineage, record["pk"])
 
     def render_generations(self, record: Any) -> str:
         if record["pk"] not in self.lineage.pedigree:  # written down a moment ago

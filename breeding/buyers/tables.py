@@ -1,12 +1,14 @@
-"""The list of wishes."""
+"""The lists of contacts and of wishes."""
 
 from typing import Any
 
 import django_filters as filters
 from django.db.models import QuerySet
+from django.utils.text import Truncator
 
 from breeding.animals.models import Species
-from breeding.buyers.models import Wish
+from breeding.buyers.models import Contact, Wish
+from breeding.buyers.queries import contacts_with_counts
 from breeding.buyers.waiting import Met, met_wishes, standing_wishes
 from breeding.program.frame.memory import remembered
 from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter
@@ -14,6 +16,7 @@ from breeding.program.lists.page import ListOf, ListTable, column, computed, lin
 from breeding.words.days import plain_day
 from breeding.words.wishes import wish_words
 
+MOST_OF_A_WISH = 120  # characters in the list; the rest is on the contact's page
 STATES = [
     ("standing", "standing"),
     ("met", "met"),
@@ -25,6 +28,52 @@ STATES = [
 def met_now() -> dict[int, Met]:
     """Which standing wishes are met, reckoned once a request."""
     return remembered("met wishes", lambda: met_wishes(standing_wishes()))
+
+
+class ContactFilter(ListFilter):
+    """By name, how to reach them, what was written down of their wish; with something kept."""
+
+    q = SearchFilter("name", "reach", "wish", placeholder="name, mail, wish")
+    kept = filters.ChoiceFilter(
+        method="with_kept",
+        choices=[("kept", "something is kept"), ("nothing", "nothing is kept")],
+        empty_label="any",
+        label="Kept for them",
+    )
+
+    def with_kept(self, rows: QuerySet[Any], _: str, state: str) -> QuerySet[Any]:
+        return rows.filter(kept__gt=0) if state == "kept" else rows.filter(kept=0)
+
+
+class ContactTable(ListTable):
+    """One row a contact, by name."""
+
+    list_key, one, many = "buyers:index", "contact", "contacts"
+    sorted_by = "name"
+    always = ("name",)
+    further = ("reach", "recorded_by")
+
+    name = column(kind="name")
+    wish = column(orderable=False)
+    kept = column(is_number=True, verbose_name="Kept")
+    wished = column(is_number=True, verbose_name="Wishes")
+    reach = column(orderable=False)
+    recorded_by = column("by", orderable=False, verbose_name="By")
+
+    def render_name(self, record: Contact) -> str:
+        return linked(record)
+
+    def render_wish(self, value: str) -> str:
+        return Truncator(value).chars(MOST_OF_A_WISH)
+
+
+ALL_CONTACTS = ListOf(
+    table=ContactTable,
+    narrowed=ContactFilter,
+    rows=contacts_with_counts().select_related("recorded_by"),
+    first="Nobody is written down yet. Write down who wants to buy; then keep an animal for them "
+    "from the animal's own page, and issue its parentage sheet there.",
+)
 
 
 class WishFilter(ListFilter):
@@ -44,7 +93,7 @@ class WishFilter(ListFilter):
     since = DayFilter("wished_on")
     until = DayFilter("wished_on", is_end=True)
 
-    def in_state(self, rows: QuerySet, _: str, state: str) -> QuerySet:
+    def in_state(self, rows: QuerySet[Any], _: str, state: str) -> QuerySet[Any]:
         if state == "withdrawn":
             return rows.filter(withdrawn_at__isnull=False)
         if state == "met":

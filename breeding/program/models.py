@@ -121,7 +121,12 @@ class Program(models.Model):
     class Meta:
         verbose_name_plural = "program"
         constraints = [
-            models.CheckConstraint(condition=models.Q(pk=1), name="program_only_one"),
+            models.CheckConstraint(
+                condition=models.Q(pk=1),
+                name="program_only_one",
+                violation_error_message="There is one program, and it is written down already; "
+                "change that one.",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -180,7 +185,12 @@ class ShownColumns(models.Model):
     class Meta:
         verbose_name_plural = "shown columns"
         constraints = [
-            models.UniqueConstraint(fields=["person", "list_key"], name="showncolumns_once")
+            models.UniqueConstraint(
+                fields=["person", "list_key"],
+                name="showncolumns_once",
+                violation_error_message="The columns of this list are chosen already; change that "
+                "choice.",
+            )
         ]
 
     def __str__(self) -> str:

@@ -67,6 +67,14 @@ def set_up_program(
 
 
 @transaction.atomic
+def save_settings(program: Program) -> Program:
+    """Keep the program's name, units and thresholds as they were filled in."""
+    program.full_clean()
+    program.save()
+    return program
+
+
+@transaction.atomic
 def add_person(*, username: str, called: str, password: str, role: str) -> Person:
     person = Person(
         username=username, first_name=called, role=role, is_staff=role == Person.Role.OWNER

@@ -131,7 +131,7 @@ def value_words(field: Any, value: Any, names: Names) -> str:
     return text if len(text) <= LONGEST_VALUE else f"{text[:LONGEST_VALUE]}…"
 
 
-def _day_words(field: models.DateField, text: str) -> str:
+def _day_words(field: "models.DateField[Any, Any]", text: str) -> str:
     try:
         at = datetime.datetime.fromisoformat(text)
     except ValueError:

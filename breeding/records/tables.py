@@ -41,7 +41,7 @@ class AnimalAskedFilter(filters.Filter):
 
     field_class = AnimalAskedField
 
-    def filter(self, rows: QuerySet, value: list[Animal]) -> QuerySet:
+    def filter(self, rows: QuerySet[Any], value: list[Animal]) -> QuerySet[Any]:
         return rows.filter(about(value)) if value else rows
 
 
@@ -73,7 +73,7 @@ class HistoryFilter(ListFilter):
     since = DayFilter("timestamp")
     until = DayFilter("timestamp", is_end=True)
 
-    def of_kind(self, rows: QuerySet, _: str, label: str) -> QuerySet:
+    def of_kind(self, rows: QuerySet[Any], _: str, label: str) -> QuerySet[Any]:
         return rows.filter(content_type=ContentType.objects.get_by_natural_key(*label.split(".")))
 
 
@@ -98,10 +98,10 @@ class HistoryTable(ListTable):
         model = record.content_type.model_class()
         is_gone = record.action == LogEntry.Action.DELETE
         if is_gone or not hasattr(model, "get_absolute_url") or record.object_id is None:
-            return record.object_repr
+            return str(record.object_repr)
         with suppress(NoReverseMatch):  # an address that hangs on more than the key is left out
             return linked(model(pk=record.object_id), record.object_repr)
-        return record.object_repr
+        return str(record.object_repr)
 
     def render_kind(self, record: LogEntry) -> str:
         return str(record.content_type.model_class()._meta.verbose_name)

@@ -95,7 +95,7 @@ class SearchFilter(filters.CharFilter):
         super().__init__(label="Search", widget=widget, max_length=200)
         self.fields = fields
 
-    def filter(self, rows: QuerySet, value: str) -> QuerySet:
+    def filter(self, rows: QuerySet[Any], value: str) -> QuerySet[Any]:
         for word in (value or "").split()[:MOST_WORDS]:
             found = Q()
             for field in self.fields:
@@ -113,7 +113,7 @@ class DayFilter(filters.Filter):
         super().__init__(field_name=field_name, label="Until" if is_end else "Since")
         self.is_end = is_end
 
-    def filter(self, rows: QuerySet, value: datetime.date | None) -> QuerySet:
+    def filter(self, rows: QuerySet[Any], value: datetime.date | None) -> QuerySet[Any]:
         if value is None:
             return rows
         if not isinstance(rows.model._meta.get_field(self.field_name), DateTimeField):
@@ -143,7 +143,7 @@ class ChosenFilter(filters.ChoiceFilter):
         super().__init__(choices=choices, initial=first, empty_label=None, label=label)
         self.conditions = {key: condition for key, (_, condition) in states.items()}
 
-    def filter(self, rows: QuerySet, value: str) -> QuerySet:
+    def filter(self, rows: QuerySet[Any], value: str) -> QuerySet[Any]:
         condition = self.conditions.get(value)
         return rows if condition is None else rows.filter(condition)
 

@@ -68,7 +68,7 @@ class SortedRows(TableQuerysetData):
                 turn = field.desc if downwards else field.asc
                 wanted.append(turn(nulls_last=True))
         if wanted:
-            self.data: QuerySet = self.data.order_by(*wanted, "-pk")
+            self.data: QuerySet[Any] = self.data.order_by(*wanted, "-pk")
 
 
 class ListTable(tables.Table):
@@ -127,9 +127,9 @@ class ListOf:
 
     table: type[ListTable]
     narrowed: type[ListFilter]
-    rows: QuerySet
+    rows: QuerySet[Any]
     first: str
-    as_rows: Callable[[QuerySet], Any] = SortedRows
+    as_rows: Callable[[QuerySet[Any]], Any] = SortedRows
 
 
 @dataclass(frozen=True)

@@ -39,7 +39,11 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "shown columns",
                 "constraints": [
-                    models.UniqueConstraint(fields=("person", "list_key"), name="showncolumns_once")
+                    models.UniqueConstraint(
+                        fields=("person", "list_key"),
+                        name="showncolumns_once",
+                        violation_error_message="The columns of this list are chosen already; change that choice.",
+                    )
                 ],
             },
         ),
