@@ -45,6 +45,7 @@ NO_TEMPLATE = {
     "housing:look": "posted only, from the tank and the list of tanks",
     "planning:accept": "posted only",
     "planning:stop": "posted only",
+    "program:columns": "posted only, from `_columns.html`",
     "program:favicon": "a file",
     "program:link": "signs in and goes on; a new program is shown `set_up.html`",
     "program:sign_out": "posted only",
@@ -74,7 +75,6 @@ NOT_IN_ADMIN = {
 SAID_ELSEWHERE = {
     "breeding/program/templatetags/formats.py": "filters that only call breeding/words",
     "breeding/sheets/templatetags/sheet_days.py": "filters that only call breeding/words",
-    "pedigree/plans/rules.py": "the text of errors, which may not import breeding",
 }
 AT_THE_TOP = {
     "README.md",
@@ -145,6 +145,17 @@ def test_every_page_template_has_a_route():
 
 def test_no_route_name_is_given_twice():
     assert sorted(NAMES) == sorted(set(NAMES))
+
+
+def test_every_rule_of_the_records_has_words_of_its_own():
+    silent = [
+        rule.name
+        for room in ROOMS
+        for model in apps.get_app_config(room).get_models()
+        for rule in model._meta.constraints
+        if rule.violation_error_message == rule.default_violation_error_message
+    ]
+    assert silent == []
 
 
 @pytest.mark.django_db

@@ -73,6 +73,8 @@ class FeedEvent(models.Model):
             models.CheckConstraint(
                 condition=models.Q(ends_on__gte=models.F("starts_on")),
                 name="feed_event_ends_after_it_starts",
+                violation_error_message="An entry of the calendar ends on the day it begins, or "
+                "later.",
             ),
         ]
 
@@ -100,7 +102,11 @@ class DigestChoice(models.Model):
 
     class Meta:
         constraints = [
-            models.CheckConstraint(condition=models.Q(hour__lte=23), name="digest_hour_of_a_day"),
+            models.CheckConstraint(
+                condition=models.Q(hour__lte=23),
+                name="digest_hour_of_a_day",
+                violation_error_message="The hour of the digest is from 0 to 23.",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -137,7 +143,12 @@ class Mailing(models.Model):
     class Meta:
         ordering = ["-day", "-pk"]
         constraints = [
-            models.UniqueConstraint(fields=["person", "day"], name="one_digest_a_person_and_day"),
+            models.UniqueConstraint(
+                fields=["person", "day"],
+                name="one_digest_a_person_and_day",
+                violation_error_message="The digest of this day is on its way to this person "
+                "already.",
+            ),
         ]
 
     def __str__(self) -> str:

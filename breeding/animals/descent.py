@@ -1,6 +1,6 @@
 """What an animal, or young that are thought of, are by descent: gathered once, said by `words`."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from django.utils.safestring import SafeString
@@ -20,6 +20,7 @@ from pedigree import (
     UnderSire,
     gaps,
     inbred,
+    inbreeding_range,
     is_hybrid,
     near_pedigree,
     spread_of,
@@ -50,6 +51,7 @@ class Descent:
     spread: SpreadWords
     inbreeding: Fraction
     closeness: str
+    short: str  # F with its range, and what it compares to
     said: kin.InbreedingWords
     reasons: tuple[Reasons, ...]
     ancestry: str
@@ -72,6 +74,30 @@ def descent_of_young(sire: Animal, dam: Animal) -> Descent:
     """Of the young these two would have."""
     found = lineage.current().young_of(sire.pk, dam.pk)
     return _described(found, YOUNG, PAGE, with_pictures=True)
+
+
+def short_inbreeding(found: Lineage, key: int) -> str:
+    """F of an animal on record as a list has room for it: nothing is reckoned for it twice.
+
+    Cost: its ancestors for every way they may be, where a sire among them is uncertain.
+    """
+    ped = found.pedigree
+    has_sire, has_dam = bool(ped.sires(key)), ped.dam(key) is not None
+    if not has_sire or not has_dam:
+        return kin.short_words(Inbred(key, has_sire, has_dam))
+    figure = Inbred(key, True, True, expected=Fraction(found.inbreeding[key]))
+    if figure.expected and key in found.unsettled:
+        figure = replace(figure, ways=inbreeding_range(found.behind(key).pedigree, key))
+    return kin.short_words(figure)
+
+
+def short_inbreeding_of_young(found: Lineage, sire: int, dam: int) -> str:
+    """F of the young of these two, with what it compares to."""
+    expected = Fraction(found.pedigree.kinship(sire, dam))
+    figure = Inbred(YOUNG, True, True, expected=expected)
+    if expected and not found.unsettled.isdisjoint((sire, dam)):
+        figure = replace(figure, ways=inbreeding_range(found.young_of(sire, dam).pedigree, YOUNG))
+    return kin.short_meaning(figure)
 
 
 def names_of(found: Lineage) -> Names:
@@ -105,6 +131,7 @@ def _described(found: Lineage, key: int, style: Style, *, with_pictures: bool) -
         spread=shares.spread_words(spread, species, style),
         inbreeding=figure.expected,
         closeness=kin.closeness(figure.expected),
+        short=kin.short_meaning(figure),
         said=kin.inbreeding_words(figure, known.by_generation, names),
         reasons=_reasons(found, figure, names, style, with_pictures=with_pictures),
         ancestry=ancestry.known_sentence(known.by_generation, missing, names, style),

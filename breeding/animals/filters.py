@@ -1,7 +1,6 @@
 """What the list of animals can be narrowed to."""
 
 from fractions import Fraction
-from functools import lru_cache
 from typing import Any
 
 import django_filters as filters
@@ -11,7 +10,8 @@ from django.db.models import Q, QuerySet
 from breeding.animals import lineage
 from breeding.animals.fields import TypedGenerationsField, TypedPercentField
 from breeding.animals.models import Animal, Species
-from breeding.words.numbers import percent
+from breeding.program.lists.narrowing import ChosenFilter, ListFilter, ListForm, SearchFilter
+from breeding.words.numbers import as_shown
 from pedigree import is_hybrid
 
 
@@ -20,13 +20,14 @@ def number_input(placeholder: str) -> forms.TextInput:
     return forms.TextInput(attrs={"inputmode": "decimal", "placeholder": placeholder})
 
 
-STATES = [
-    ("here", "here or on loan"),
-    ("on_loan", "on loan"),
-    ("left", "left"),
-    ("died", "died"),
-    ("all", "everyone"),
-]
+HERE = Q(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
+STATES = {
+    "here": ("here or on loan", HERE),
+    "on_loan": ("on loan", Q(state=Animal.State.ON_LOAN)),
+    "left": ("left", Q(state=Animal.State.LEFT)),
+    "died": ("died", Q(state=Animal.State.DIED)),
+    "all": ("everyone", None),
+}
 
 
 class PercentFilter(filters.Filter):
@@ -41,11 +42,11 @@ class GenerationsFilter(filters.Filter):
     field_class = TypedGenerationsField
 
 
-class AnimalFilterForm(forms.Form):
+class AnimalFilterForm(ListForm):
     """What was typed, with the two ends of F in order."""
 
     def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or self.cleaned_data
+        cleaned = super().clean()
         low, high = cleaned.get("f_from"), cleaned.get("f_to")
         if low is not None and high is not None and low > high:
             self.add_error(
@@ -54,92 +55,6 @@ class AnimalFilterForm(forms.Form):
                 "second is the larger one.",
             )
         return cleaned
-
-    @property
-    def plain_fields(self) -> list[forms.BoundField]:
-        return [self[name] for name in self.fields if name not in LINEAGE_FIELDS]
-
-    @property
-    def lineage_fields(self) -> list[forms.BoundField]:
-        return [self[name] for name in LINEAGE_FIELDS]
-
-    @property
-    def asks_lineage(self) -> bool:
-        """Whether one of the folded fields is used."""
-        return any(self[name].value() for name in LINEAGE_FIELDS)
-
-
-LINEAGE_FIELDS = ("f_from", "f_to", "known")
-
-
-class AnimalFilter(filters.FilterSet):
-    """Search in names, codes, markings and strains; sex, species, state, F and how much is known.
-
-    Whatever follows from the lineage is looked up in what is kept of it, for all animals at once.
-    """
-
-    q = filters.CharFilter(
-        method="search",
-        label="Search",
-        widget=forms.TextInput(attrs={"type": "search", "placeholder": "name, code, markings"}),
-    )
-    sex = filters.ChoiceFilter(choices=Animal.Sex.choices, empty_label="any", label="Sex")
-    species = filters.ChoiceFilter(
-        method="of_species", choices=lambda: species_choices(), empty_label="any", label="Species"
-    )
-    state = filters.ChoiceFilter(
-        method="in_state", choices=STATES, empty_label=None, initial="here", label="State"
-    )
-
-    f_from = PercentFilter(
-        method="inbred_from", label="F from, in %", widget=number_input("0"), max_length=20
-    )
-    f_to = PercentFilter(
-        method="inbred_to", label="F to, in %", widget=number_input("100"), max_length=20
-    )
-    known = GenerationsFilter(
-        method="known_from",
-        label="Known generations, at least",
-        widget=number_input("1.5"),
-        max_length=20,
-    )
-
-    class Meta:
-        model = Animal
-        fields: list[str] = []
-        form = AnimalFilterForm
-
-    def search(self, queryset: QuerySet[Animal], _: str, words: str) -> QuerySet[Animal]:
-        for word in words.split()[:8]:
-            queryset = queryset.filter(
-                Q(code__icontains=word)
-                | Q(call_name__icontains=word)
-                | Q(markings__icontains=word)
-                | Q(strain__name__icontains=word)
-            )
-        return queryset
-
-    def in_state(self, queryset: QuerySet[Animal], _: str, state: str) -> QuerySet[Animal]:
-        if state == "all":
-            return queryset
-        if state == "here":
-            return queryset.filter(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
-        return queryset.filter(state=state)
-
-    def inbred_from(self, queryset: QuerySet[Animal], _: str, least: Fraction) -> QuerySet[Animal]:
-        found = lineage.current().inbreeding
-        return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) >= least])
-
-    def inbred_to(self, queryset: QuerySet[Animal], _: str, most: Fraction) -> QuerySet[Animal]:
-        found = lineage.current().inbreeding
-        return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) <= most])
-
-    def known_from(self, queryset: QuerySet[Animal], _: str, least: Fraction) -> QuerySet[Animal]:
-        found = lineage.current().equivalent_generations
-        return queryset.filter(pk__in=[pk for pk, known in found.items() if known >= least])
-
-    def of_species(self, queryset: QuerySet[Animal], _: str, choice: str) -> QuerySet[Animal]:
-        return queryset.filter(pk__in=_with_shares(choice))
 
 
 def species_choices() -> list[tuple[str, str]]:
@@ -159,8 +74,58 @@ def _with_shares(choice: str) -> list[int]:
     return [pk for pk, of in shares.items() if of.get(int(choice))]
 
 
-@lru_cache(maxsize=4096)
-def as_shown(inbreeding: float) -> Fraction:
-    """F as the list shows it, so that whoever types 14.1 finds the animal that reads 14.1 %."""
-    number = percent(inbreeding).removesuffix(" %")
-    return Fraction(inbreeding) if number.startswith("less") else Fraction(number) / 100
+class SpeciesFilter(filters.ChoiceFilter):
+    """By the species of the animal that a field of the row names; "pk" is the row itself."""
+
+    def __init__(self, field_name: str = "pk", label: str = "Species") -> None:
+        super().__init__(
+            field_name=field_name, choices=species_choices, empty_label="any", label=label
+        )
+
+    def filter(self, rows: QuerySet[Any], value: str) -> QuerySet[Any]:
+        return rows.filter(**{f"{self.field_name}__in": _with_shares(value)}) if value else rows
+
+
+class AnimalFilter(ListFilter):
+    """Search in names, codes, markings and strains; sex, species, state, F and how much is known.
+
+    Whatever follows from the lineage is looked up in what is kept of it, for all animals at once.
+    """
+
+    folded = ("f_from", "f_to", "known")
+    folded_words = "By inbreeding and known ancestry"
+
+    q = SearchFilter(
+        "code", "call_name", "markings", "strain__name", placeholder="name, code, markings"
+    )
+    sex = filters.ChoiceFilter(choices=Animal.Sex.choices, empty_label="any", label="Sex")
+    species = SpeciesFilter()
+    state = ChosenFilter(STATES, label="State")
+
+    f_from = PercentFilter(
+        method="inbred_from", label="F from, in %", widget=number_input("0"), max_length=20
+    )
+    f_to = PercentFilter(
+        method="inbred_to", label="F to, in %", widget=number_input("100"), max_length=20
+    )
+    known = GenerationsFilter(
+        method="known_from",
+        label="Known generations, at least",
+        widget=number_input("1.5"),
+        max_length=20,
+    )
+
+    class Meta:
+        form = AnimalFilterForm
+
+    def inbred_from(self, queryset: QuerySet[Any], _: str, least: Fraction) -> QuerySet[Any]:
+        found = lineage.current().inbreeding
+        return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) >= least])
+
+    def inbred_to(self, queryset: QuerySet[Any], _: str, most: Fraction) -> QuerySet[Any]:
+        found = lineage.current().inbreeding
+        return queryset.filter(pk__in=[pk for pk, f in found.items() if as_shown(f) <= most])
+
+    def known_from(self, queryset: QuerySet[Any], _: str, least: Fraction) -> QuerySet[Any]:
+        found = lineage.current().equivalent_generations
+        return queryset.filter(pk__in=[pk for pk, known in found.items() if known >= least])

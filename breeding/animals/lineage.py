@@ -59,6 +59,21 @@ class Lineage:
         """The row of every animal, by its key."""
         return {row[0]: row for row in self.pedigree.rows()}
 
+    @cached_property
+    def unsettled(self) -> frozenset[int]:
+        """Every animal with a sire behind it, or its own, who may be one of several."""
+        found = {key for key, (_, sire, *_) in self.rows.items() if isinstance(sire, dict)}
+        young: dict[int, list[int]] = {}
+        for key, (_, sire, dam, *_) in self.rows.items() if found else ():
+            for parent in (*(sire if isinstance(sire, dict) else [sire]), dam):
+                young.setdefault(parent, []).append(key)
+        left = list(found)
+        while left:
+            more = [key for key in young.get(left.pop(), ()) if key not in found]
+            found.update(more)
+            left += more
+        return frozenset(found)
+
     def behind(self, *animals: int, more: Iterable[Sequence[Any]] = ()) -> "Lineage":
         """Only these animals and everyone they stem from, with the rows of `more` young.
 

@@ -25,11 +25,14 @@ class Profile(models.Model):
                 fields=["for_hybrids"],
                 condition=Q(for_hybrids=True),
                 name="profile_one_for_hybrids",
+                violation_error_message="There is a profile for hybrids already; change that one.",
             ),
             models.UniqueConstraint(
                 fields=["for_unknown"],
                 condition=Q(for_unknown=True),
                 name="profile_one_for_unknown",
+                violation_error_message="There is a profile for animals of unknown kind already; "
+                "change that one.",
             ),
         ]
 
@@ -55,7 +58,11 @@ class ProfileFigure(models.Model):
     class Meta:
         ordering = ["profile", "name"]
         constraints = [
-            models.UniqueConstraint(fields=["profile", "name"], name="profilefigure_once")
+            models.UniqueConstraint(
+                fields=["profile", "name"],
+                name="profilefigure_once",
+                violation_error_message="This profile has that figure already; change it there.",
+            )
         ]
 
     def __str__(self) -> str:
@@ -173,19 +180,27 @@ class Animal(Recorded):
         indexes = [models.Index(fields=["state", "sex"], name="animal_state_sex")]
         constraints = [
             models.CheckConstraint(
-                condition=Q(sire__isnull=True) | ~Q(sire=F("id")), name="animal_not_its_own_sire"
+                condition=Q(sire__isnull=True) | ~Q(sire=F("id")),
+                name="animal_not_its_own_sire",
+                violation_error_message="An animal cannot be its own sire; choose another male.",
             ),
             models.CheckConstraint(
-                condition=Q(dam__isnull=True) | ~Q(dam=F("id")), name="animal_not_its_own_dam"
+                condition=Q(dam__isnull=True) | ~Q(dam=F("id")),
+                name="animal_not_its_own_dam",
+                violation_error_message="An animal cannot be its own dam; choose another female.",
             ),
             models.CheckConstraint(
                 condition=Q(sire__isnull=True) | Q(dam__isnull=True) | ~Q(sire=F("dam")),
                 name="animal_two_different_parents",
+                violation_error_message="Sire and dam are the same animal; choose two different "
+                "ones.",
             ),
             models.CheckConstraint(
                 condition=Q(born_on__isnull=True, born_precision="unknown")
                 | Q(born_on__isnull=False) & ~Q(born_precision="unknown"),
                 name="animal_birth_date_with_precision",
+                violation_error_message="A birth date is known to the day, the month or the year; "
+                "without a date it is unknown.",
             ),
         ]
 
@@ -223,8 +238,18 @@ class PossibleSire(models.Model):
     class Meta:
         ordering = ["animal", "pk"]
         constraints = [
-            models.UniqueConstraint(fields=["animal", "sire"], name="possiblesire_once"),
-            models.CheckConstraint(condition=~Q(animal=F("sire")), name="possiblesire_not_itself"),
+            models.UniqueConstraint(
+                fields=["animal", "sire"],
+                name="possiblesire_once",
+                violation_error_message="This male is among the possible sires already; change his"
+                " share there.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(animal=F("sire")),
+                name="possiblesire_not_itself",
+                violation_error_message="An animal cannot be its own possible sire; choose another"
+                " male.",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -244,7 +269,12 @@ class SpeciesShare(models.Model):
     class Meta:
         ordering = ["animal", "pk"]
         constraints = [
-            models.UniqueConstraint(fields=["animal", "species"], name="speciesshare_once")
+            models.UniqueConstraint(
+                fields=["animal", "species"],
+                name="speciesshare_once",
+                violation_error_message="This species is among the shares of the animal already; "
+                "change that share.",
+            )
         ]
 
     def __str__(self) -> str:
@@ -301,6 +331,7 @@ class Measurement(Recorded):
                 | Q(girth_mm__isnull=False)
                 | Q(condition__isnull=False),
                 name="measurement_of_something",
+                violation_error_message="Enter a disc width, a weight, a girth or a condition.",
             )
         ]
 

@@ -24,12 +24,13 @@ from breeding.animals.models import (
     Photograph,
     PossibleSire,
     SpeciesShare,
+    Strain,
 )
 from breeding.animals.parentage import Parents
 from breeding.animals.pictures.portraits import clean_portrait, thumbnail
 from breeding.animals.queries import gestation_longest_days, parts_on_record
-from breeding.program import constraints
 from breeding.program.models import Person
+from breeding.program.problems import constraints
 
 THUMBNAIL_PX = 192
 
@@ -57,6 +58,14 @@ def register_animal(
         species_shares=species_shares,
     )
     return register_animals([row], by=by)[row.key]
+
+
+@transaction.atomic
+def add_strains(strains: Iterable[Strain]) -> None:
+    """Write down strains that were met for the first time."""
+    for strain in strains:
+        strain.full_clean()
+        strain.save()
 
 
 @transaction.atomic

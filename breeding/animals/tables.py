@@ -4,18 +4,19 @@ from collections.abc import Mapping, Sequence
 from operator import itemgetter
 from typing import Any
 
-import django_tables2 as tables
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.html import format_html
 from django_tables2.data import TableListData
 from django_tables2.utils import OrderBy
 
-from breeding.animals import lineage
+from breeding.animals import lineage, queries
+from breeding.animals.descent import short_inbreeding
+from breeding.animals.filters import AnimalFilter
 from breeding.animals.models import Animal
 from breeding.animals.pictures.known import known_of
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.words.days import born_words
-from breeding.words.numbers import percent
 from breeding.words.shares import shares_words
 
 
@@ -34,28 +35,33 @@ class AnimalRows(TableListData):
             self.data.sort(key=itemgetter(*keys), reverse=order.is_descending)
 
 
-class AnimalTable(tables.Table):
+class AnimalTable(ListTable):
     """One row an animal; all figures come from the lineage, and words only for the rows shown."""
 
-    face = tables.Column(empty_values=(), orderable=False, verbose_name="")
-    name = tables.Column(empty_values=(), order_by=("sort_name", "code"), verbose_name="Animal")
-    sex = tables.Column()
-    species = tables.Column(empty_values=(), orderable=False)
-    born = tables.Column(empty_values=(), order_by=("born_key",))
-    inbreeding = tables.Column(
-        verbose_name="F", attrs={"th": {"class": "num"}, "td": {"class": "num"}}
-    )
-    generations = tables.Column(verbose_name="Known", attrs={"td": {"class": "known"}})
-    state = tables.Column()
+    list_key, one, many = "animals:index", "animal", "animals"
+    sorted_by = "name"
+    always = ("face", "name")
+    further = ("strain", "sire", "dam")
 
-    class Meta:
-        attrs = {"class": "animals"}
-        empty_text = "No animal matches. Change the search, or write down a new animal."
+    face = computed(kind="face-cell", verbose_name="")
+    name = computed(kind="name", order_by=("sort_name", "code"), verbose_name="Animal")
+    sex = column()
+    species = computed()
+    born = computed("born", order_by=("born_key",))
+    inbreeding = column("F", is_number=True, verbose_name="F")
+    generations = column("known", kind="known", verbose_name="Known")
+    state = column()
+    strain = computed("strain")
+    sire = computed("sire")
+    dam = computed("dam")
 
-    def __init__(self, *args: Any, species_names: Mapping[int, str], **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.species_names = species_names
+    def gather(self, rows: list[dict[str, Any]]) -> None:
         self.lineage = lineage.current()
+        self.species_names = queries.species_names()
+        self.kin = {}
+        if any(map(self.shows, self.further)):
+            found = Animal.objects.select_related("strain", "sire", "dam")
+            self.kin = found.in_bulk([row["pk"] for row in rows])
 
     def render_face(self, record: Any) -> str:
         return render_to_string("animals/_face.html", {"portrait_id": record["portrait_id"]})
@@ -79,8 +85,10 @@ class AnimalTable(tables.Table):
     def render_born(self, record: Any) -> str:
         return born_words(record["born_on"], record["born_precision"])
 
-    def render_inbreeding(self, value: float) -> str:
-        return percent(value)
+    def render_inbreeding(self, record: Any) -> str:
+        if record["pk"] not in self.lineage.pedigree:  # written down a moment ago
+            return ""
+        return short_inbreeding(self.lineage, record["pk"])
 
     def render_generations(self, record: Any) -> str:
         if record["pk"] not in self.lineage.pedigree:  # written down a moment ago
@@ -91,3 +99,23 @@ class AnimalTable(tables.Table):
 
     def render_state(self, value: str) -> str:
         return str(Animal.State(value).label)
+
+    def render_strain(self, record: Any) -> str:
+        return str(self.kin[record["pk"]].strain or "")
+
+    def render_sire(self, record: Any) -> str:
+        sire = self.kin[record["pk"]].sire
+        return linked(sire) if sire else ""
+
+    def render_dam(self, record: Any) -> str:
+        dam = self.kin[record["pk"]].dam
+        return linked(dam) if dam else ""
+
+
+ALL_ANIMALS = ListOf(
+    table=AnimalTable,
+    narrowed=AnimalFilter,
+    rows=Animal.objects.all(),
+    first="Nobody is written down yet.",
+    as_rows=lambda found: AnimalRows(queries.animal_rows(found)),
+)

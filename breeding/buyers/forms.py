@@ -16,11 +16,12 @@ from breeding.buyers.models import (
 )
 from breeding.buyers.money import AmountField, CurrencyField
 from breeding.program.forms import DayInput, LengthField
+from breeding.program.generics import ModelForm
 from breeding.program.models import Program
 from breeding.words.days import long_day
 
 
-class ContactForm(forms.ModelForm):
+class ContactForm(ModelForm):
     """Somebody who has bought or wants to buy."""
 
     class Meta:

@@ -21,6 +21,7 @@ from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import season_of
 from breeding.program.cautions import cautions
 from breeding.program.models import Person, Program
+from breeding.program.problems.beside import at_field
 from breeding.program.services import withdraw
 from breeding.words.chances import chance
 from breeding.words.days import long_day
@@ -123,7 +124,7 @@ def hand_over(
     try:
         change_state(animal, state=Animal.State.LEFT, on=on)
     except ValidationError as problem:
-        raise ValidationError({"on": problem.messages}) from None
+        raise at_field(problem, "on") from None
     if reservation is not None:
         reservation.fulfilled_on = on
         reservation.save(update_fields=["fulfilled_on"])

@@ -62,15 +62,21 @@ class Reservation(Withdrawable):
                 fields=["animal"],
                 condition=STANDING,
                 name="reservation_one_for_an_animal",
+                violation_error_message="This animal is kept for somebody already; withdraw that "
+                "reservation first.",
             ),
             models.CheckConstraint(
                 condition=models.Q(deposit__isnull=True, deposit_currency="")
                 | models.Q(deposit__isnull=False, deposit__gte=0) & ~models.Q(deposit_currency=""),
                 name="reservation_deposit_with_currency",
+                violation_error_message="A deposit is 0 or more with its currency; without an "
+                "amount there is no currency.",
             ),
             models.CheckConstraint(
                 condition=models.Q(deposit__isnull=False) | models.Q(deposit_paid_on__isnull=True),
                 name="reservation_paid_what",
+                violation_error_message="A deposit that was paid has an amount; write down how "
+                "much it was.",
             ),
         ]
 
@@ -176,17 +182,23 @@ class HandOver(Withdrawable):
                 fields=["animal"],
                 condition=Q(came_back_on__isnull=True, withdrawn_at__isnull=True),
                 name="handover_one_for_an_animal",
+                violation_error_message="This animal is on record as handed over; write down there"
+                " that it came back.",
             ),
             models.CheckConstraint(
                 condition=Q(price__isnull=True, currency="")
                 | Q(price__isnull=False, price__gte=0) & ~Q(currency=""),
                 name="handover_price_with_currency",
+                violation_error_message="A price is 0 or more with its currency; without an amount"
+                " there is no currency.",
             ),
             models.CheckConstraint(
                 condition=Q(came_back_on__isnull=True, came_back_because="")
                 | Q(came_back_on__isnull=False, came_back_on__gte=F("on"))
                 & ~Q(came_back_because=""),
                 name="handover_came_back_for_a_reason",
+                violation_error_message="An animal comes back on the day it left, or later, and "
+                "with the reason written down.",
             ),
         ]
 

@@ -27,15 +27,13 @@ def usual_currency() -> str:
 
 
 def contacts_with_counts() -> QuerySet[Contact]:
-    """Every contact with what is kept for them: one query."""
+    """Every contact with how many animals are kept for them, and how many wishes stand."""
+    standing = {"withdrawn_at__isnull": True, "fulfilled_on__isnull": True}
+    kept = Q(**{f"reservations__{name}": value for name, value in standing.items()})
+    wished = Q(wishes__withdrawn_at__isnull=True)
     return Contact.objects.annotate(
-        kept=Count(
-            "reservations",
-            filter=Q(
-                reservations__withdrawn_at__isnull=True, reservations__fulfilled_on__isnull=True
-            ),
-            distinct=True,
-        ),
+        kept=Count("reservations", filter=kept, distinct=True),
+        wished=Count("wishes", filter=wished, distinct=True),
     ).order_by("name", "pk")
 
 

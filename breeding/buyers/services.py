@@ -4,12 +4,13 @@ import datetime
 from decimal import Decimal
 
 from django.core.exceptions import ValidationError
-from django.db import IntegrityError, transaction
+from django.db import transaction
 
 from breeding.animals.models import Animal
 from breeding.buyers.models import STANDING, Contact, Reservation
 from breeding.buyers.money import check_currency
 from breeding.program.models import Person
+from breeding.program.problems import constraints
 from breeding.words.days import long_day
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
@@ -85,10 +86,11 @@ def reserve_animal(
     reservation.full_clean(validate_constraints=False)
     check_currency(reservation.deposit_currency, field="deposit_currency")
     try:
-        with transaction.atomic():
+        with constraints.named(reservation):
             reservation.save()
-    except IntegrityError:  # somebody else kept it at the same moment
-        _check_not_kept(animal)
+    except ValidationError as problem:
+        if constraints.names(problem, "reservation_one_for_an_animal"):
+            _check_not_kept(animal)  # by somebody else at the same moment: says for whom
         raise
     return reservation
 

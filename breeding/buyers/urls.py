@@ -13,6 +13,7 @@ urlpatterns = [
     path("reserve/<int:animal_pk>/", reservation.reserve, name="reserve"),
     path("reservation/<int:pk>/", reservation.reservation, name="reservation"),
     path("waiting/", wish.waiting, name="waiting"),
+    path("wishes/", wish.wishes, name="wishes"),
     path("<int:contact_pk>/wish/", wish.wish_new, name="wish_new"),
     path("wish/<int:pk>/edit/", wish.wish_edit, name="wish_edit"),
     path("hand-over/<int:animal_pk>/", hand_over.hand_over, name="hand_over"),

@@ -213,7 +213,7 @@ def what_fits(
     if not wishes:
         return []
     pups = candidates(young(asof=asof) if among is None else among)
-    met = _met(wishes)
+    met = met_wishes(wishes)
     found = []
     for wish in wishes:
         fits = [fit_of(wish, pup, program) for pup in pups]
@@ -234,7 +234,7 @@ def openings(
     return [one for one in rows if one.fitting and one.met is None]
 
 
-def _met(wishes: Iterable[Wish]) -> dict[int, Met]:
+def met_wishes(wishes: Iterable[Wish]) -> dict[int, Met]:
     """For whom such an animal is kept already, or to whom it went, since they wished for it.
 
     Each animal stands for one wish, the oldest it fits: two wishes alike need two animals.

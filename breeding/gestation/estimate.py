@@ -158,7 +158,8 @@ def estimate(
         key=lambda sign: (sign.on, sign.kind, str(sign.male)),
     )
     mated_on = {sign.on.toordinal() for sign in seen if sign.kind == MATING_SEEN}
-    together = _within(exposed, "exposed", span) | mated_on
+    shared = _within(exposed, "exposed", span)
+    together = shared | mated_on
     unsure = _within(unknown, "unknown", span) - together
     scanned = sorted(
         (scan for scan in scans if span[0] < _ordinal(scan.on, "scan") <= today),
@@ -207,7 +208,7 @@ def estimate(
     reasons = reasons_of(
         Grounds(
             seen=seen,
-            together=together,
+            together=shared,
             unsure=unsure,
             watched=watched,
             windows=shown,

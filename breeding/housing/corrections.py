@@ -169,10 +169,7 @@ def _write_anew(
 
 
 def _check_days(animal: Animal, since: datetime.date, until: datetime.date | None) -> None:
-    try:
-        check_day(animal, since)
-    except ValidationError as problem:
-        raise ValidationError({"since": problem.messages}) from None
+    check_day(animal, since, field="since")
     if until is not None and until < since:
         raise ValidationError(
             {"until": f"{long_day(until)} is before {long_day(since)}; a stay ends after it began."}

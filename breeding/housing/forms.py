@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.housing.models import Tank, WaterSystem
+from breeding.housing.models import Tank
 from breeding.housing.queries import stays_with_sides
 from breeding.housing.sizes import LITRES_PER_GALLON
 from breeding.program.forms import LengthField
@@ -88,11 +88,3 @@ class TankForm(ModelForm):
         if not can_divide and self.instance.pk and stays_with_sides(self.instance).exists():
             raise ValidationError("Its divider is closed now; open it first.")
         return can_divide
-
-    def save(self, commit: bool = True) -> Tank:
-        name = self.cleaned_data["new_system"]
-        if name:
-            same = WaterSystem.objects.filter(name__iexact=name).first()
-            self.instance.system = same or WaterSystem.objects.create(name=name)
-        tank: Tank = super().save(commit)
-        return tank

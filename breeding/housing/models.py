@@ -126,13 +126,18 @@ class Stay(Withdrawable):
                 fields=["animal"],
                 condition=Q(until__isnull=True, withdrawn_at__isnull=True),
                 name="stay_one_open",
+                violation_error_message="This animal is in a tank already; end that stay first.",
             ),
             models.CheckConstraint(
                 condition=Q(until__isnull=True) | Q(until__gte=F("since")),
                 name="stay_ends_after_it_begins",
+                violation_error_message="A stay ends on the day it begins, or later.",
             ),
             models.CheckConstraint(
-                condition=Q(side__in=["", "left", "right"]), name="stay_side_of_two"
+                condition=Q(side__in=["", "left", "right"]),
+                name="stay_side_of_two",
+                violation_error_message="A side is left or right; leave it empty for the whole "
+                "tank.",
             ),
         ]
 
@@ -244,11 +249,15 @@ class WaterTest(Withdrawable):
                     nitrate_as__in=["N", "ion"],
                 ),
                 name="water_test_known_units",
+                violation_error_message="Ammonia, nitrite and nitrate are read as N or as the ion.",
             ),
         ]
 
     def __str__(self) -> str:
         return f"{self.tank}, water tested on {timezone.localtime(self.tested_at):%Y-%m-%d}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("housing:water", args=[self.pk])
 
 
 class WaterRange(models.Model):
@@ -276,6 +285,7 @@ class WaterRange(models.Model):
             models.CheckConstraint(
                 condition=Q(least__isnull=True) | Q(most__isnull=True) | Q(most__gte=F("least")),
                 name="water_range_upwards",
+                violation_error_message="The most that is allowed cannot be less than the least.",
             ),
         ]
 

@@ -7,15 +7,26 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.models import Animal
-from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
-from breeding.program import constraints
 from breeding.program.models import Person
+from breeding.program.problems import constraints
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import joined
 
 SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
+
+
+@transaction.atomic
+def save_tank(tank: Tank, *, new_system: str = "") -> Tank:
+    """Keep a tank as it was filled in; `new_system` names the water it shares, new or not."""
+    if new_system:
+        same = WaterSystem.objects.filter(name__iexact=new_system).first()
+        tank.system = same or WaterSystem.objects.create(name=new_system)
+    with constraints.named(tank):
+        tank.save()
+    return tank
 
 
 @transaction.atomic
@@ -216,12 +227,12 @@ def spell_of(stay: Stay) -> Spell:
     return Spell(stay.since, stay.until, (stay.tank_id, stay.side), stay.pk)
 
 
-def check_day(animal: Animal, on: datetime.date) -> None:
-    """Raise ValidationError for a day before the animal was born."""
+def check_day(animal: Animal, on: datetime.date, *, field: str = "on") -> None:
+    """Raise ValidationError, at the field, for a day before the animal was born."""
     if animal.born_on is not None and on < animal.born_on:
         born = born_words(animal.born_on, animal.born_precision)
         raise ValidationError(
-            {"on": f"{animal.name} was born {born}, after {long_day(on)}; choose a later day."}
+            {field: f"{animal.name} was born {born}, after {long_day(on)}; choose a later day."}
         )
 
 

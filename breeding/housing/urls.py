@@ -7,6 +7,7 @@ from breeding.housing.views import divider, move, stay, tank, water
 app_name = "housing"
 urlpatterns = [
     path("", tank.index, name="index"),
+    path("list/", tank.tanks, name="tanks"),
     path("new/", tank.new, name="new"),
     path("fit-water/", water.limits, name="limits"),
     path("<int:pk>/", tank.detail, name="detail"),
@@ -16,6 +17,7 @@ urlpatterns = [
     path("<int:pk>/close-divider/", divider.close_divider, name="close_divider"),
     path("<int:pk>/open-divider/", divider.open_divider, name="open_divider"),
     path("<int:pk>/water/", water.water_test, name="water_test"),
+    path("water/", water.water_tests, name="water_tests"),
     path("water/<int:pk>/", water.water, name="water"),
     path("move/<int:animal_pk>/", move.move, name="move"),
     path("stays/<int:animal_pk>/", stay.stays, name="stays"),

@@ -19,6 +19,7 @@ class StayKind(Kind[Stay]):
     key = "stay"
     model = Stay
     related = ("animal", "tank")
+    what_was_done = "Withdrawn or corrected"  # which of the two, its reason says
 
     def called(self, record: Stay) -> str:
         return f"the stay of {record.animal} in {record.place} since {plain_day(record.since)}"
@@ -35,9 +36,6 @@ class StayKind(Kind[Stay]):
             "The stay stays readable with the reason, and counts no more: nobody was in company "
             "through it."
         )
-
-    def withdrawn(self, record: Stay) -> str:
-        return super().withdrawn(record).replace("Withdrawn on", "Withdrawn or corrected on", 1)
 
     def crumb(self, record: Stay) -> Way:
         address = reverse("housing:stays", args=[record.animal_id])

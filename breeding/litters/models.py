@@ -46,7 +46,12 @@ class Pup(models.Model):
     class Meta:
         ordering = ["litter", "number"]
         constraints = [
-            models.UniqueConstraint(fields=["litter", "number"], name="pup_number_once"),
+            models.UniqueConstraint(
+                fields=["litter", "number"],
+                name="pup_number_once",
+                violation_error_message="This litter has a pup with that number already; choose "
+                "another number.",
+            ),
         ]
 
     def __str__(self) -> str:

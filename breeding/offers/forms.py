@@ -14,9 +14,10 @@ from breeding.litters.queries import PupReading
 from breeding.offers.models import SalesPage
 from breeding.program.fields import read_whole
 from breeding.program.forms import DayInput
+from breeding.program.generics import ModelMultipleChoiceField
 
 
-class PupsField(forms.ModelMultipleChoiceField):
+class PupsField(ModelMultipleChoiceField):
     """Pups of one litter, each with its name, size and whether it is free."""
 
     def __init__(self, *, words: dict[int, str], **kwargs: Any) -> None:

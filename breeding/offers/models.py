@@ -36,6 +36,8 @@ class SalesLink(Link):
                 fields=["page"],
                 condition=Q(closed_at__isnull=True),
                 name="saleslink_one_open",
+                violation_error_message="This sales page has an open link already; close that one "
+                "first.",
             )
         ]
 

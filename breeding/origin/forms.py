@@ -7,9 +7,10 @@ from django.core.exceptions import ValidationError
 
 from breeding.origin.models import OriginPaper
 from breeding.program.forms import DayInput
+from breeding.program.generics import ModelForm
 
 
-class OriginPaperForm(forms.ModelForm):
+class OriginPaperForm(ModelForm):
     """A paper on where an animal comes from."""
 
     document = forms.FileField(

@@ -27,6 +27,8 @@ class OriginPaper(Withdrawable):
             models.CheckConstraint(
                 condition=~Q(source_code="", permit_number="", issued_by="", note="", document=""),
                 name="originpaper_says_something",
+                violation_error_message="Write down what the paper says (a source code, a number, "
+                "who issued it, a note), or add the document itself.",
             )
         ]
 

@@ -47,17 +47,27 @@ class Pairing(Withdrawable):
             models.CheckConstraint(
                 condition=Q(separated_on__isnull=True) | Q(separated_on__gte=F("introduced_on")),
                 name="pairing_separated_after_introduced",
+                violation_error_message="They are separated on the day they were introduced, or "
+                "later.",
             ),
             models.CheckConstraint(
                 condition=Q(separation_planned_on__isnull=True)
                 | Q(separation_planned_on__gte=F("introduced_on")),
                 name="pairing_planned_to_end_after_introduced",
+                violation_error_message="The day to separate them is that of their introduction, "
+                "or later.",
             ),
-            models.CheckConstraint(condition=~Q(female=F("male")), name="pairing_of_two"),
+            models.CheckConstraint(
+                condition=~Q(female=F("male")),
+                name="pairing_of_two",
+                violation_error_message="A pairing takes two; choose a male other than the female.",
+            ),
             models.UniqueConstraint(
                 fields=["female", "male"],
                 condition=Q(separated_on__isnull=True, withdrawn_at__isnull=True),
                 name="pairing_open_once",
+                violation_error_message="These two are together already; separate them before they"
+                " are paired again.",
             ),
         ]
 
@@ -147,6 +157,7 @@ class Sighting(Withdrawable):
             models.CheckConstraint(
                 condition=Q(severity__isnull=True) | Q(severity__lte=4),
                 name="sighting_severity_0_to_4",
+                violation_error_message="How severe a wound is goes from 0 to 4.",
             )
         ]
 
@@ -252,11 +263,14 @@ class NurseryTick(Withdrawable):
         ordering = ["on", "pk"]
         constraints = [
             models.CheckConstraint(
-                condition=~Q(item="tank") | Q(tank__isnull=False), name="nurserytick_tank_is_named"
+                condition=~Q(item="tank") | Q(tank__isnull=False),
+                name="nurserytick_tank_is_named",
+                violation_error_message="Name the tank that is ready.",
             ),
             models.CheckConstraint(
                 condition=~Q(item="apart") | Q(outcome__isnull=False),
                 name="nurserytick_apart_after_a_birth",
+                violation_error_message="Young are taken apart after a birth; name that birth.",
             ),
         ]
 

@@ -1,5 +1,7 @@
 """What the pairings' room adds to an animal's page."""
 
+from typing import Any
+
 from django.http import HttpRequest
 from django.template.loader import render_to_string
 
@@ -17,7 +19,7 @@ from breeding.program import clock
 
 def season_panel(request: HttpRequest, animal: Animal) -> str:
     """A female's season, or a male's pairings."""
-    context: dict = {"animal": animal}
+    context: dict[str, Any] = {"animal": animal}
     if animal.sex == Animal.Sex.FEMALE:
         reading = season_of(animal, request.program, asof=clock.today())  # type: ignore[attr-defined]
         if reading.since is None and reading.last_outcome is None:

@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals import lineage
+from breeding.animals.descent import short_inbreeding_of_young
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.animals.services import add_photograph
@@ -24,7 +25,6 @@ from breeding.pairings.models import (
 from breeding.program.models import Person, Program
 from breeding.program.services import withdraw
 from breeding.words.days import long_day
-from breeding.words.kin import closeness
 from breeding.words.numbers import counted, percent
 
 MOST_PLANNED_DAYS = 1096  # three years: nobody plans a pairing, or a rest, for longer
@@ -85,12 +85,13 @@ def open_pairing(
         check_was_here(animal, introduced_on, "introduced_on")
     _check_plan(introduced_on, separation_planned_on)
     _check_not_together_already(female, male, introduced_on, separated_on)
-    inbreeding = lineage.current().pedigree.kinship(male.pk, female.pk)
+    known = lineage.current()
+    inbreeding = known.pedigree.kinship(male.pk, female.pk)
     if inbreeding >= program.inbreeding_needs_reason and not reason.strip():
         raise ValidationError(
             {
                 "reason": f"The young of {female.name} and {male.name} would have F "
-                f"{percent(inbreeding)}, {closeness(inbreeding)}. From "
+                f"{short_inbreeding_of_young(known, male.pk, female.pk)}. From "
                 f"{percent(program.inbreeding_needs_reason)} on this program asks for a reason."
             }
         )

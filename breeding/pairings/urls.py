@@ -17,6 +17,7 @@ urlpatterns = [
     path("<int:pk>/", pairing.detail, name="detail"),
     path("<int:pk>/separate/", pairing.separate, name="separate"),
     path("<int:pk>/plan/", pairing.plan, name="plan"),
+    path("sightings/", sighting.sightings, name="sightings"),
     path("female/<int:pk>/", female.female, name="female"),
     path("female/<int:pk>/wounds/", female.wounds, name="wounds"),
     path("female/<int:pk>/nursery/", nursery.nursery, name="nursery"),

@@ -11,6 +11,7 @@ from breeding.pairings.queries import HERE
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.wishes import WEIGHTS, Chosen, Wishes
 from breeding.program.fields import read_whole
+from breeding.program.generics import ModelMultipleChoiceField
 from breeding.words.numbers import joined
 
 MOST_ANIMALS = 120
@@ -30,7 +31,7 @@ class PairForm(forms.Form):
             ).order_by("call_name", "code")
 
 
-class AnimalsField(forms.ModelMultipleChoiceField):
+class AnimalsField(ModelMultipleChoiceField):
     """Several animals; a number longer than any key is no animal, rather than a failure."""
 
     def clean(self, value: Any) -> Any:
@@ -134,7 +135,7 @@ class WeightField(forms.TypedChoiceField):
         try:
             return f"{float(value):g}"
         except (TypeError, ValueError):
-            return super().to_python(value)
+            return str(super().to_python(value))
 
     def prepare_value(self, value: Any) -> str:
         return self.to_python(value)

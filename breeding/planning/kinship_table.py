@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from breeding.animals.models import Animal
-from breeding.words.numbers import percent
+from breeding.words.numbers import per_cent_figure
 from pedigree import Pedigree
 from pedigree.rows import Floats
 
@@ -32,7 +32,7 @@ class Cell:
 
     @property
     def words(self) -> str:
-        return percent(self.inbreeding).removesuffix(" %")
+        return per_cent_figure(self.inbreeding)
 
 
 @dataclass(frozen=True)

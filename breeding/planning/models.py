@@ -25,11 +25,17 @@ class PlannedPairing(Withdrawable):
     class Meta:
         ordering = ["not_before", "pk"]
         constraints = [
-            models.CheckConstraint(condition=~Q(female=F("male")), name="planned_pairing_of_two"),
+            models.CheckConstraint(
+                condition=~Q(female=F("male")),
+                name="planned_pairing_of_two",
+                violation_error_message="A pairing takes two; choose a male other than the female.",
+            ),
             models.UniqueConstraint(
                 fields=["female", "male", "not_before"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="planned_pairing_once",
+                violation_error_message="These two are planned from this day on already; choose "
+                "another day.",
             ),
         ]
 

@@ -70,7 +70,7 @@ def pair_report(
     if check.level != "clear":
         against.insert(
             0,
-            f"their young would have F {percent(check.words.inbreeding)}, {check.words.closeness}",
+            f"their young would have F {check.words.short}",
         )
     return PairReport(
         hers,
@@ -126,6 +126,4 @@ def _verdict(hers: Candidate, his: Candidate, check: PairCheck, against: list[st
     young = check.words
     if not young.inbreeding:
         return f"Nothing stands against {names}: {young.closeness}."
-    return (
-        f"Nothing weighty stands against {names}: F {percent(young.inbreeding)}, {young.closeness}."
-    )
+    return f"Nothing weighty stands against {names}: F {young.short}."

@@ -3,7 +3,7 @@
 import datetime
 
 from django.core.exceptions import ValidationError
-from django.db import IntegrityError, transaction
+from django.db import transaction
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
@@ -12,6 +12,7 @@ from breeding.pairings.services import check_two
 from breeding.planning.models import PlannedPairing
 from breeding.planning.queries import waiting
 from breeding.program.models import Person
+from breeding.program.problems import constraints
 from breeding.words.days import long_day
 
 
@@ -51,9 +52,11 @@ def plan_pairing(
     )
     planned.full_clean(validate_constraints=False)
     try:
-        with transaction.atomic():
+        with constraints.named(planned):
             planned.save()
-    except IntegrityError:  # fulfilled since, or planned by somebody else at this moment
+    except ValidationError as problem:
+        if not constraints.names(problem, "planned_pairing_once"):
+            raise  # else fulfilled since, or planned by somebody else at this moment
         raise ValidationError(
             {
                 "not_before": f"{planned} were planned from {long_day(not_before)} already; choose "

@@ -10,7 +10,7 @@ from django.forms.renderers import TemplatesSetting
 
 from breeding.program.generics import ModelForm
 from breeding.program.models import Person, Program
-from breeding.program.refusals import SpeakingField
+from breeding.program.problems.words import SpeakingField
 from breeding.program.zones import ZoneField, machine_zone
 from breeding.words.sizes import MM_PER_UNIT
 

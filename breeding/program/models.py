@@ -121,7 +121,12 @@ class Program(models.Model):
     class Meta:
         verbose_name_plural = "program"
         constraints = [
-            models.CheckConstraint(condition=models.Q(pk=1), name="program_only_one"),
+            models.CheckConstraint(
+                condition=models.Q(pk=1),
+                name="program_only_one",
+                violation_error_message="There is one program, and it is written down already; "
+                "change that one.",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -166,6 +171,30 @@ class SignInLink(models.Model):
 
     def __str__(self) -> str:
         return f"sign-in link for {self.person or 'the owner to be'}"
+
+
+class ShownColumns(models.Model):
+    """Which columns of a list somebody chose to see; without a row, those shown at first."""
+
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="shown_columns"
+    )
+    list_key = models.CharField(max_length=60, help_text="The route of the page with the list.")
+    columns = models.JSONField(default=list)
+
+    class Meta:
+        verbose_name_plural = "shown columns"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["person", "list_key"],
+                name="showncolumns_once",
+                violation_error_message="The columns of this list are chosen already; change that "
+                "choice.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"columns of {self.list_key} for {self.person}"
 
 
 class Recorded(models.Model):

@@ -1,6 +1,6 @@
 """Questions about the program and its people."""
 
-from breeding.program.models import Person, Program
+from breeding.program.models import Person, Program, ShownColumns
 
 
 def the_program() -> Program:
@@ -10,3 +10,9 @@ def the_program() -> Program:
 
 def has_owner() -> bool:
     return Person.objects.filter(role=Person.Role.OWNER, is_active=True).exists()
+
+
+def shown_columns(person: Person, list_key: str) -> list[str] | None:
+    """The columns of a list that somebody chose; None while they chose none. One query."""
+    kept = ShownColumns.objects.filter(person=person, list_key=list_key).first()
+    return None if kept is None else [str(name) for name in kept.columns]

@@ -8,7 +8,7 @@ from typing import TypeVar
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from breeding.program.models import Person, Program, SignInLink, Withdrawable
+from breeding.program.models import Person, Program, ShownColumns, SignInLink, Withdrawable
 
 Withdrawn = TypeVar("Withdrawn", bound=Withdrawable)
 
@@ -67,6 +67,14 @@ def set_up_program(
 
 
 @transaction.atomic
+def save_settings(program: Program) -> Program:
+    """Keep the program's name, units and thresholds as they were filled in."""
+    program.full_clean()
+    program.save()
+    return program
+
+
+@transaction.atomic
 def add_person(*, username: str, called: str, password: str, role: str) -> Person:
     person = Person(
         username=username, first_name=called, role=role, is_staff=role == Person.Role.OWNER
@@ -103,3 +111,15 @@ def withdraw(
     record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason.strip()
     record.save()
     return record
+
+
+def choose_columns(person: Person, list_key: str, columns: list[str]) -> None:
+    """Keep which columns of a list this person sees from now on."""
+    ShownColumns.objects.update_or_create(
+        person=person, list_key=list_key, defaults={"columns": columns}
+    )
+
+
+def forget_columns(person: Person, list_key: str) -> None:
+    """Show the columns of a list as at first."""
+    ShownColumns.objects.filter(person=person, list_key=list_key).delete()

@@ -5,7 +5,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.urls import path
 
 from breeding.program.frame.decorators import open_to_viewers
-from breeding.program.views import care, link, people, settings, withdrawing
+from breeding.program.views import care, columns, link, people, settings, withdrawing
 
 app_name = "program"
 urlpatterns = [
@@ -25,6 +25,7 @@ urlpatterns = [
     path("favicon.ico", care.favicon, name="favicon"),
     path("more/", care.more, name="more"),
     path("care/", care.care, name="care"),
+    path("columns/<str:list_key>/", columns.columns, name="columns"),
     path("settings/", settings.settings, name="settings"),
     path("people/", people.people, name="people"),
     path("people/<int:pk>/", people.person, name="person"),

@@ -107,11 +107,14 @@ class AnyKind(ABC, Generic[AnyRecord]):
 class Kind(AnyKind[Record]):
     """A kind of record that keeps by itself when, by whom and why it was withdrawn."""
 
+    what_was_done: ClassVar[str] = "Withdrawn"
+
     def withdrawn(self, record: Record) -> str:
         if record.withdrawn_at is None:
             return ""
         by = f" by {record.withdrawn_by}" if record.withdrawn_by else ""
-        return f"Withdrawn on {clock_words(record.withdrawn_at)}{by}: {record.withdrawn_reason}"
+        on = clock_words(record.withdrawn_at)
+        return f"{self.what_was_done} on {on}{by}: {record.withdrawn_reason}"
 
     def act(
         self, record: Record, facts: dict[str, Any], *, by: Person, now: datetime.datetime

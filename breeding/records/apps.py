@@ -1,6 +1,9 @@
 """Django's card for the room `records`, which keeps the history of every change."""
 
+from collections.abc import Iterator
+
 from django.apps import AppConfig, apps
+from django.db.models import Model
 
 
 class RecordsConfig(AppConfig):
@@ -12,14 +15,25 @@ class RecordsConfig(AppConfig):
         *("program", "animals", "housing", "pairings", "litters", "planning"),
         *("buyers", "sheets", "origin", "offers", "agenda"),
     )
-    NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing")  # no facts, and they change often
+    # No facts, and they change often.
+    NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing", "ShownColumns")
     NOT_IN_HISTORY = ("password", "last_login", "token", "token_hash", "nonce")
+
+    @classmethod
+    def kept_models(cls) -> Iterator[type[Model]]:
+        """Every model whose changes are kept."""
+        for room in cls.KEPT:
+            for model in apps.get_app_config(room).get_models():
+                if model.__name__ not in cls.NOT_KEPT:
+                    yield model
 
     def ready(self) -> None:
         """Who changed what and when is kept for every fact in every room."""
         from auditlog.registry import auditlog
 
-        for room in self.KEPT:
-            for model in apps.get_app_config(room).get_models():
-                if model.__name__ not in self.NOT_KEPT:
-                    auditlog.register(model, exclude_fields=[*self.NOT_IN_HISTORY])
+        from breeding.program.panels import add_panel
+        from breeding.records.panels import history_panel
+
+        for model in self.kept_models():
+            auditlog.register(model, exclude_fields=[*self.NOT_IN_HISTORY])
+        add_panel("animals:detail", "history", history_panel, position=90)

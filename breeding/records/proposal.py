@@ -14,7 +14,7 @@ from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, Strain
 from breeding.animals.queries import species_names
 from breeding.program.models import Program
-from breeding.program.refusals import is_djangos
+from breeding.program.problems.words import is_djangos
 from breeding.records import cells
 from breeding.records.delimited import Table, read_table
 from breeding.records.meanings import BY_KEY

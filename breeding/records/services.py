@@ -7,7 +7,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from breeding.animals.services import register_animals
+from breeding.animals.services import add_strains, register_animals
 from breeding.program.models import Person, Program
 from breeding.records.delimited import Table, TableError, read_table
 from breeding.records.meanings import guess
@@ -97,9 +97,7 @@ def write_draft(
         proposal = propose(draft, program=program, today=today)
         if not proposal.may_be_written:
             raise NotWrittenError(proposal)
-        for strain in proposal.new_strains:
-            strain.full_clean()
-            strain.save()
+        add_strains(proposal.new_strains)
         written = register_animals(proposal.rows, by=by)
         draft.animals.set(written.values())
         draft.written_at = now

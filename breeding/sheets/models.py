@@ -13,7 +13,7 @@ from breeding.animals.models import Animal
 from breeding.buyers.models import Contact
 from breeding.program.models import Recorded
 from breeding.sheets.contents.facts import SheetFacts
-from breeding.sheets.seal import Seal
+from breeding.sheets.sealing.seal import Seal
 
 
 class Link(Recorded):
@@ -69,6 +69,7 @@ class Sheet(models.Model):
             models.CheckConstraint(
                 condition=models.Q(corrects__isnull=True) | ~models.Q(corrects=models.F("id")),
                 name="sheet_does_not_correct_itself",
+                violation_error_message="A sheet corrects an earlier one, never itself.",
             )
         ]
 
@@ -103,7 +104,12 @@ class SheetPicture(models.Model):
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["sheet", "role"], name="sheetpicture_role_once")
+            models.UniqueConstraint(
+                fields=["sheet", "role"],
+                name="sheetpicture_role_once",
+                violation_error_message="A sheet holds one picture of each animal; this one is "
+                "there already.",
+            )
         ]
 
     def __str__(self) -> str:
@@ -134,6 +140,8 @@ class SheetLink(Link):
                 fields=["sheet"],
                 condition=models.Q(closed_at__isnull=True),
                 name="sheetlink_one_open",
+                violation_error_message="This sheet has an open link already; close that one "
+                "first.",
             )
         ]
 
@@ -154,7 +162,12 @@ class Sharing(models.Model):
     class Meta:
         verbose_name_plural = "sharing"
         constraints = [
-            models.CheckConstraint(condition=models.Q(pk=1), name="sharing_only_one"),
+            models.CheckConstraint(
+                condition=models.Q(pk=1),
+                name="sharing_only_one",
+                violation_error_message="There is one public address, and it is written down "
+                "already; change that one.",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -16,8 +16,8 @@ import typst
 from PIL import Image, ImageOps
 
 from breeding.animals.pictures import tree_svg
-from breeding.sheets.attachment import frame_digest, with_attachment
 from breeding.sheets.contents.facts import AnimalOfSheet, PersonOfTree, SheetFacts
+from breeding.sheets.sealing.attachment import frame_digest, with_attachment
 
 Paper = Literal["a4", "us-letter"]
 

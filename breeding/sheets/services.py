@@ -12,19 +12,19 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
-from django.db import IntegrityError, transaction
 
 from breeding import home
 from breeding.animals.models import Animal
 from breeding.buyers.models import Contact
 from breeding.program.models import Person
+from breeding.program.problems import constraints
 from breeding.program.queries import the_program
 from breeding.sheets.contents.draft import Draft, draft_sheet
 from breeding.sheets.contents.facts import SheetFacts
 from breeding.sheets.links import address_of, new_link
 from breeding.sheets.models import Sheet, SheetLink, SheetPicture
 from breeding.sheets.pdf import Paper, SheetTooLong, render_pdf
-from breeding.sheets.seal import digest, document_of, fingerprint, packed, sign
+from breeding.sheets.sealing.seal import digest, document_of, fingerprint, packed, sign
 from breeding.words.ancestry import GENERATIONS
 from breeding.words.numbers import counted
 
@@ -188,7 +188,7 @@ def _keep(sheet: Sheet, content: bytes, pictures: dict[str, bytes], link: SheetL
     """Write everything or nothing; False when the number was taken meanwhile."""
     written = []
     try:
-        with transaction.atomic():
+        with constraints.named(sheet):
             sheet.file.save(f"{sheet.number}.pdf", ContentFile(content), save=False)
             written.append(sheet.file)
             sheet.save(force_insert=True)
@@ -202,11 +202,7 @@ def _keep(sheet: Sheet, content: bytes, pictures: dict[str, bytes], link: SheetL
     except Exception as problem:
         for file in written:
             file.delete(save=False)
-        if isinstance(problem, IntegrityError) and _is_taken(sheet.number):
+        if isinstance(problem, ValidationError) and constraints.is_taken(problem, "number"):
             return False
         raise
     return True
-
-
-def _is_taken(number: str) -> bool:
-    return Sheet.objects.filter(number=number).exists()

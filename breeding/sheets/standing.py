@@ -12,9 +12,9 @@ from django.utils.text import capfirst
 
 from breeding import home
 from breeding.program.models import Person
-from breeding.sheets.attachment import NotASheet, attachment_of, frame_digest
 from breeding.sheets.models import Sheet, SheetWithdrawal
-from breeding.sheets.seal import digest, fingerprint, holds, packed
+from breeding.sheets.sealing.attachment import NotASheet, attachment_of, frame_digest
+from breeding.sheets.sealing.seal import digest, fingerprint, holds, packed
 from breeding.sheets.services import document_to_sign
 from breeding.words.days import plain_day
 

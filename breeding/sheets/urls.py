@@ -6,6 +6,7 @@ from breeding.sheets.views import shared, sharing, sheet
 
 app_name = "sheets"
 urlpatterns = [
+    path("", sheet.index, name="index"),
     path("new/<int:animal_pk>/", sheet.new, name="new"),
     path("<int:pk>/", sheet.detail, name="detail"),
     path("<int:pk>/link/", sheet.link, name="link"),

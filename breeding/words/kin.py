@@ -6,7 +6,15 @@ from fractions import Fraction
 from typing import Any
 
 from breeding.words.ancestry import basis_words, is_known_in_full
-from breeding.words.numbers import counted, joined, one_or_more, percent, some, spelled
+from breeding.words.numbers import (
+    counted,
+    joined,
+    one_or_more,
+    per_cent_figure,
+    percent,
+    some,
+    spelled,
+)
 from breeding.words.style import SHEET, Style
 from breeding.words.who import Names, all_called, called, sex_of
 from pedigree import (
@@ -101,6 +109,36 @@ def inbreeding_words(
             f"{whoever}, {closeness(found.expected)}, {basis}",
         )
     return _ranged(found, names, f"{hedge}, {basis}")
+
+
+def short_words(found: Inbred) -> str:
+    """F where there is room for a figure only, with what it may be where it is not settled.
+
+    >>> short_words(Inbred(1, True, False))
+    'at least 0 %'
+    >>> short_words(Inbred(1, True, True, expected=Fraction(3, 16)))
+    '18.75 %'
+    """
+    if not found.can_be_told:
+        return "at least 0 %"
+    if found.is_settled:
+        return percent(found.expected)
+    ways = found.ways
+    if ways is None or not ways.cases:
+        return f"{percent(found.expected)} expected"
+    lowest, highest = per_cent_figure(ways.lowest[0]), percent(ways.highest[0])
+    return f"{lowest} to {highest}, {percent(found.expected)} expected"
+
+
+def short_meaning(found: Inbred) -> str:
+    """The same with what it compares to; a mean of several cases compares to nothing.
+
+    >>> short_meaning(Inbred(1, True, True, expected=Fraction(1, 8)))
+    '12.5 %, as close as half siblings'
+    """
+    said = short_words(found)
+    is_one = found.can_be_told and found.is_settled
+    return f"{said}, {closeness(found.expected)}" if is_one else said
 
 
 def _unknown_parents(found: Inbred) -> str:

@@ -24,14 +24,47 @@ def percent(share: float | Fraction) -> str:
     >>> percent(1e-6), percent(Fraction(99_999, 100_000)), percent(0)
     ('less than 0.01 %', 'more than 99.99 %', '0 %')
     """
+    return f"{per_cent_figure(share)} %"
+
+
+def per_cent_figure(share: float | Fraction) -> str:
+    """The same without its sign, for a table whose heading says that it is in per cent.
+
+    >>> per_cent_figure(Fraction(3, 16)), per_cent_figure(1e-6)
+    ('18.75', 'less than 0.01')
+    """
     exact = Fraction(share)
-    hundredths = math.floor(abs(exact) * 10_000 + Fraction(1, 2))
+    hundredths = _hundredths(exact)
     if exact and not hundredths:
-        return "less than 0.01 %"
-    if hundredths == 10_000 and abs(exact) < 1 - Fraction(1, 10**9):
-        return "more than 99.99 %"
+        return "less than 0.01"
+    if _is_nearly_all(exact):
+        return "more than 99.99"
     text = f"{hundredths // 100}.{hundredths % 100:02}".rstrip("0").rstrip(".")
-    return f"{'-' if exact < 0 else ''}{text} %"
+    return f"{'-' if exact < 0 else ''}{text}"
+
+
+def as_shown(share: float | Fraction) -> Fraction:
+    """The share as `percent` shows it, for comparing with what somebody reads and types.
+
+    What is said only to be less or more than a figure stays as it is.
+
+    >>> as_shown(0.140625), as_shown(Fraction(1, 10**6)), as_shown(0)
+    (Fraction(703, 5000), Fraction(1, 1000000), Fraction(0, 1))
+    """
+    exact = Fraction(share)
+    hundredths = _hundredths(exact)
+    if not hundredths or _is_nearly_all(exact):
+        return exact
+    return Fraction(hundredths if exact > 0 else -hundredths, 10_000)
+
+
+def _hundredths(exact: Fraction) -> int:
+    """Hundredths of a per cent, half rounded up, without the sign."""
+    return math.floor(abs(exact) * 10_000 + Fraction(1, 2))
+
+
+def _is_nearly_all(exact: Fraction) -> bool:
+    return _hundredths(exact) == 10_000 and abs(exact) < 1 - Fraction(1, 10**9)
 
 
 def spelled(number: int) -> str:

@@ -20,6 +20,15 @@ class Line:
     says: str
     value: float | None
     unit: str  # "years", "share", "litters", ...
+    without: str = ""  # what no value means, where that is more than "none"
+
+
+class WrongAssumption(LineageError):  # noqa: N818 - reads as a sentence
+    """A figure that cannot be assumed; `name` is that of the assumption."""
+
+    def __init__(self, name: str, words: str) -> None:
+        self.name = name
+        super().__init__(f"{name} {words}")
 
 
 @dataclass(frozen=True)
@@ -27,13 +36,13 @@ class Assumptions:
     """Rates and limits of a simulated program; every one is an input, and none is known to hold.
 
     The defaults are assumptions of ours about a small program of live-bearing fishes; put the
-    program's own figures in their place. Raises LineageError for a value out of range.
+    program's own figures in their place. Raises WrongAssumption for a value out of range.
 
     >>> Assumptions(deaths_grown=1.5)
     Traceback (most recent call last):
-    pedigree.errors.LineageError: deaths_grown is from 0 to 1 (share), not 1.5.
+    pedigree.ahead.assumptions.WrongAssumption: deaths_grown is from 0 to 1 (share), not 1.5.
     >>> Assumptions().lines()[0]
-    Line(name='years', says='years looked ahead', value=10, unit='years')
+    Line(name='years', says='years looked ahead', value=10, unit='years', without='')
     """
 
     years: int = _says(10, "years looked ahead", "years", 1, 100, whole=True)
@@ -73,13 +82,13 @@ class Assumptions:
     departures_grown: float = _says(0.05, "older ones that leave in a year", "share", 0, 1)
     places: int | None = _says(
         None,
-        "most animals there is room for; beyond it young of the year leave. "
-        "None: as many as live today",
+        "most animals there is room for; beyond it young of the year leave",
         "animals",
         1,
         None,
         may_be_none=True,
         whole=True,
+        without="as many as live today",
     )
     most_inbreeding: float | None = _says(
         None, "the largest F the plan accepts in young", "share", 0, 1, may_be_none=True
@@ -96,7 +105,13 @@ class Assumptions:
     def lines(self) -> tuple[Line, ...]:
         """Every assumption with its words and unit, in order."""
         return tuple(
-            Line(one.name, one.metadata["says"], getattr(self, one.name), one.metadata["unit"])
+            Line(
+                one.name,
+                one.metadata["says"],
+                getattr(self, one.name),
+                one.metadata["unit"],
+                one.metadata.get("without", ""),
+            )
             for one in fields(self)
         )
 
@@ -110,7 +125,7 @@ def _check(name: str, value: Any, about: Any) -> None:
     if not number or not value >= low or (high is not None and value > high) or not whole:
         kind = "a whole number " if about.get("whole") else ""
         limits = f"from {low} to {high}" if high is not None else f"{low} or more"
-        raise LineageError(f"{name} is {kind}{limits} ({unit}), not {value!r}.")
+        raise WrongAssumption(name, f"is {kind}{limits} ({unit}), not {value!r}.")
 
 
 # What holds in every simulation and is not a number; for the page beside the picture.

@@ -1,7 +1,7 @@
 """Why no plan of pairings can be: the smallest sets of rules that collide, found by relaxing."""
 
 import itertools
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -9,28 +9,66 @@ from typing import Any
 import numpy as np
 
 from pedigree.plans.flow import Bools, Network, improved
-from pedigree.plans.rules import KINDS, Rules, counted, in_words, listed, percent
+from pedigree.plans.rules import KINDS, Rules
 from pedigree.plans.solver import solved
 from pedigree.rows import Ints
 
+PairOfNames = tuple[Any, Any]  # a female and a male, as they were named
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """The least by which one rule has to give so that there is a plan; it was tried.
+
+    `to`: the number of litters that still can be, the limit of F that would do, or the room each
+    would need; `pairs`: those to allow, or to do without.
+    """
+
+    rule: str
+    to: float | int | None = None
+    pairs: tuple[PairOfNames, ...] = ()
+
+
+@dataclass(frozen=True)
+class Collision:
+    """A smallest set of rules that cannot all be kept: with any one lifted the others can.
+
+    `required`: the fewest of the required pairs that still collide, where they are among them.
+    """
+
+    kinds: tuple[str, ...]
+    required: tuple[PairOfNames, ...] = ()
+
 
 class NoPlan(ValueError):  # noqa: N818 - reads as a sentence
-    """No plan keeps all the rules.
+    """No plan keeps all the rules; what it says in full is in its parts.
 
-    `rules` are the names of arguments that collide: with any one of them lifted the others can
-    all be kept. `collisions` holds every such smallest set, `ways_out` what of each rule would
-    have to give so that there is a plan, in words; every one of them was tried.
+    `rules` are the names of arguments that collide first, `found` every smallest set, `ways_out`
+    what would help, `bottleneck` why there are not more litters, `too_close` the required pairs
+    above the limit of F with their F. `given` are the rules themselves.
     """
 
     def __init__(
         self,
-        message: str,
-        rules: tuple[str, ...] = (),
-        collisions: tuple[tuple[str, ...], ...] = (),
-        ways_out: tuple[str, ...] = (),
+        given: Rules,
+        found: tuple[Collision, ...] = (),
+        ways_out: tuple[WayOut, ...] = (),
+        bottleneck: "Bottleneck | None" = None,
+        too_close: tuple[tuple[PairOfNames, float], ...] = (),
     ) -> None:
-        self.rules, self.collisions, self.ways_out = rules, collisions, ways_out
-        super().__init__(message)
+        self.given, self.found, self.ways_out = given, found, ways_out
+        self.bottleneck, self.too_close = bottleneck, too_close
+        missing = "male" if len(given.females) else "female"
+        said = " and ".join(self.rules) or f"no {missing} to choose from"
+        super().__init__(f"No plan: {said}.")
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        return self.found[0].kinds if self.found else ()
+
+    @property
+    def collisions(self) -> tuple[tuple[str, ...], ...]:
+        return tuple(one.kinds for one in self.found)
 
 
 def network(rules: Rules, keep: frozenset[str], cost: np.ndarray | None = None) -> Network | None:
@@ -69,21 +107,14 @@ def no_plan(rules: Rules) -> NoPlan:
     """Which rules collide, by relaxing every set of them (at most 64)."""
     rows, columns = rules.inbreeding.shape
     if not rows or not columns:
-        missing = "female" if not rows else "male"
-        return NoPlan(f"No plan: there is no {missing} to choose from.")
+        return NoPlan(rules)
 
     @cache
     def holds(keep: frozenset[str]) -> bool:
         return can_be(rules, keep)
 
     if not holds(frozenset()) or (rules.litters or 0) > rows * columns:
-        return NoPlan(
-            f"No plan: {counted(rules.litters or 0, 'litter')} are wanted, but {rows} x {columns} "
-            f"animals make only {counted(rows * columns, 'pair')}, each planned once at most.",
-            ("litters",),
-            (("litters",),),
-            (f"{counted(rows * columns, 'litter')} at most",),
-        )
+        return NoPlan(rules, (Collision(("litters",)),), (WayOut("litters", rows * columns),))
     collisions: list[tuple[str, ...]] = []
     for size in range(1, len(rules.given) + 1):
         for some in itertools.combinations([one for one in KINDS if one in rules.given], size):
@@ -91,21 +122,17 @@ def no_plan(rules: Rules) -> NoPlan:
             if not smaller and not holds(frozenset(some)):
                 collisions.append(some)
     first = collisions[0]
-    clauses = in_words(rules, _required_at_issue(rules, first))
-    said = listed([clauses[one] for one in first])
-    verb = "cannot be kept" if len(first) == 1 else "cannot all be kept"
-    parts = [f"No plan: {said}; {'this' if len(first) == 1 else 'these'} {verb}."]
-    if "required" not in first:
-        parts.append(_that_leaves(bottleneck(rules, frozenset(first))))
-    elif len(first) == 2 and "most" in first:
-        parts.append(_inbreeding_of_required(rules))
-    for other in collisions[1:]:
-        clauses = in_words(rules, _required_at_issue(rules, other))
-        parts.append(f"Also: {listed([clauses[one] for one in other])}.")
-    ways = tuple(way for kind in rules.given for way in [_way_out(rules, kind)] if way)
-    if ways:
-        parts.append(f"There would be a plan with {' or with '.join(sorted(ways))}.")
-    return NoPlan(" ".join(part for part in parts if part), first, tuple(collisions), ways)
+    return NoPlan(
+        rules,
+        tuple(Collision(one, _named(rules, _required_at_issue(rules, one))) for one in collisions),
+        tuple(way for kind in KINDS if (way := _way_out(rules, kind)) is not None),
+        bottleneck(rules, frozenset(first)) if "required" not in first else None,
+        _too_close(rules) if len(first) == 2 and {"required", "most"} == set(first) else (),
+    )
+
+
+def _named(rules: Rules, pairs: Iterable[Sequence[int]]) -> tuple[PairOfNames, ...]:
+    return tuple(rules.pair(row, column) for row, column in pairs)
 
 
 def _required_at_issue(rules: Rules, collision: tuple[str, ...]) -> list[tuple[int, int]]:
@@ -170,32 +197,24 @@ def _rooms(
         yield noun, litters, tuple(names[one] for one in who.tolist() if room[one] == litters)
 
 
-def _that_leaves(found: Bottleneck | None) -> str:
-    if found is None:
-        return ""
-    if not found.most:
-        return "That leaves no pair at all."
-    return f"That leaves at most {counted(found.most, 'litter')}."
-
-
-def _inbreeding_of_required(rules: Rules) -> str:
+def _too_close(rules: Rules) -> tuple[tuple[PairOfNames, float], ...]:
+    """The required pairs above the limit of F, with their F."""
     limit = rules.most if rules.most is not None else 1.0
-    over = [
-        f"{rules.pair(row, column)} is {percent(rules.inbreeding[row, column])}"
-        for row, column in np.argwhere(rules.required & (rules.inbreeding > limit)).tolist()
-    ]
-    return f"F of {listed(over)}." if over else ""
+    over = np.argwhere(rules.required & (rules.inbreeding > limit)).tolist()
+    return tuple(
+        (rules.pair(row, column), float(rules.inbreeding[row, column])) for row, column in over
+    )
 
 
 # ------------------------------------------------------------------------------- ways out
 
 
-def _way_out(rules: Rules, kind: str) -> str | None:
+def _way_out(rules: Rules, kind: str) -> WayOut | None:
     """The least by which this one rule has to give, all others kept; None: that is not enough."""
     rest = rules.given - {kind}
-    if not can_be(rules, rest):
+    if kind not in rules.given or not can_be(rules, rest):
         return None
-    ways: dict[str, Callable[[Rules], str | None]] = {
+    ways: dict[str, Callable[[Rules], WayOut | None]] = {
         "litters": _fewer_litters,
         "most": _higher_limit,
         "per_female": lambda all_rules: _more_room(all_rules, "female"),
@@ -206,26 +225,26 @@ def _way_out(rules: Rules, kind: str) -> str | None:
     return ways[kind](rules)
 
 
-def _fewer_litters(rules: Rules) -> str | None:
+def _fewer_litters(rules: Rules) -> WayOut | None:
     most = largest(rules, rules.given)
     number = max(min(rules.litters or 0, most), int(rules.required.sum()))
-    return f"{counted(number, 'litter')} in all" if 0 < number <= most else None
+    return WayOut("litters", number) if 0 < number <= most else None
 
 
-def _higher_limit(rules: Rules) -> str:
+def _higher_limit(rules: Rules) -> WayOut:
     levels = np.unique(rules.inbreeding)
     enough = _first(len(levels), lambda k: can_be(_with(rules, most=float(levels[k])), rules.given))
-    return f"F up to {percent(levels[enough])}"
+    return WayOut("most", float(levels[enough]))
 
 
-def _more_room(rules: Rules, sex: str) -> str:
+def _more_room(rules: Rules, sex: str) -> WayOut:
     name = f"{sex}_room"
     room: Ints = getattr(rules, name)
     enough = _first(
         sum(rules.inbreeding.shape) + 1,
         lambda k: can_be(_with(rules, **{name: np.maximum(room, k)}), rules.given),
     )
-    return f"up to {counted(enough, 'litter')} for each {sex}"
+    return WayOut(f"per_{sex}", enough)
 
 
 def _first(size: int, holds: Callable[[int], bool]) -> int:
@@ -237,7 +256,7 @@ def _first(size: int, holds: Callable[[int], bool]) -> int:
     return low
 
 
-def _pairs_to_allow(rules: Rules) -> str | None:
+def _pairs_to_allow(rules: Rules) -> WayOut | None:
     keep = rules.given - {"forbidden"}
     barred: Bools = rules.forbidden
     wanted = rules.litters if rules.litters is not None else max(1, int(rules.required.sum()))
@@ -247,15 +266,15 @@ def _pairs_to_allow(rules: Rules) -> str | None:
     more = wanted - int(rules.required.sum())
     chosen = improved(left, solved(left, more)).residual.chosen
     lifted = np.argwhere((chosen | rules.required) & barred).tolist()
-    return f"{listed([rules.pair(*pair) for pair in lifted])} allowed" if lifted else None
+    return WayOut("forbidden", pairs=_named(rules, lifted)) if lifted else None
 
 
-def _pairs_to_give_up(rules: Rules) -> str | None:
+def _pairs_to_give_up(rules: Rules) -> WayOut | None:
     """Fewest required pairs to do without; as many as possible of them are kept."""
     pairs = [(row, column) for row, column in np.argwhere(rules.required).tolist()]
     for size in range(len(pairs) - 1, -1, -1):
         for some in itertools.islice(itertools.combinations(pairs, size), 2_000):
             if can_be(_requiring(rules, list(some)), rules.given):
-                dropped = [rules.pair(*pair) for pair in pairs if pair not in some]
-                return f"no need for {listed(dropped)}"
+                dropped = [pair for pair in pairs if pair not in some]
+                return WayOut("required", pairs=_named(rules, dropped))
     return None

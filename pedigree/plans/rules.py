@@ -1,8 +1,7 @@
-"""What a plan of pairings has to keep to: read once, checked, and said in words."""
+"""What a plan of pairings has to keep to: read once and checked."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -54,8 +53,9 @@ class Rules:
         """Which pairs must be when only the rules in `keep` hold."""
         return self.required if "required" in keep else np.zeros_like(self.required)
 
-    def pair(self, row: int, column: int) -> str:
-        return f"{self.females[row]} with {self.males[column]}"
+    def pair(self, row: int, column: int) -> tuple[Any, Any]:
+        """Who they are: the female's name and the male's."""
+        return self.females[row], self.males[column]
 
 
 def read_rules(
@@ -188,54 +188,3 @@ def _names(given: Sequence[Any] | None, argument: str, noun: str, size: int) -> 
     if len(given) != size:
         raise LineageError(f"{argument} has {len(given)} names for {size} animals.")
     return given
-
-
-# ------------------------------------------------------------------------------- in words
-
-
-def counted(number: int, noun: str) -> str:
-    """`1 litter`, `3 litters`."""
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
-def percent(share: float) -> str:
-    """`6.25 %`, as many digits as are needed up to three after the point."""
-    return f"{round(100 * share, 3):g} %"
-
-
-def listed(words: Sequence[str], most: int = 5) -> str:
-    """`a`, `a and b`, `a, b and c`; the rest of a long list is counted."""
-    shown = list(words) if len(words) <= most else [*words[: most - 1]]
-    if len(shown) < len(words):
-        shown.append(f"{len(words) - len(shown)} more")
-    return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
-
-
-def in_words(rules: Rules, pairs_at_issue: Sequence[tuple[int, int]] = ()) -> Mapping[str, str]:
-    """Each rule as a clause. Of the required pairs only those at issue are named."""
-    return MappingProxyType(dict(_clauses(rules, pairs_at_issue)))
-
-
-def _clauses(rules: Rules, at_issue: Sequence[tuple[int, int]]) -> Iterator[tuple[str, str]]:
-    if rules.litters is not None:
-        verb = "is" if rules.litters == 1 else "are"
-        yield "litters", f"{counted(rules.litters, 'litter')} {verb} wanted"
-    yield "per_female", _room_clause("female", rules.female_room, rules.females)
-    yield "per_male", _room_clause("male", rules.male_room, rules.males)
-    if rules.most is not None:
-        yield "most", f"F may be at most {percent(rules.most)}"
-    barred = [rules.pair(*pair) for pair in np.argwhere(rules.forbidden).tolist()]
-    if barred:
-        yield "forbidden", f"not allowed {'is' if len(barred) == 1 else 'are'} {listed(barred)}"
-    named = at_issue or np.argwhere(rules.required).tolist()
-    if named:
-        yield "required", f"there must be {listed([rules.pair(*pair) for pair in named])}"
-
-
-def _room_clause(noun: str, room: Ints, names: Sequence[Any]) -> str:
-    if len(room) and (room == room[0]).all():
-        return f"each {noun} may have at most {counted(int(room[0]), 'litter')}"
-    each = [f"{name} {number}" for name, number in zip(names, room.tolist(), strict=True) if number]
-    if not each:
-        return f"no {noun} may have a litter"
-    return f"of the {noun}s at most {counted(int(room.sum()), 'litter')} ({listed(each)})"

@@ -7,11 +7,12 @@ from fractions import Fraction
 import pytest
 from django.urls import reverse
 
-from breeding.animals.filters import as_shown
+from breeding.animals.descent import short_inbreeding_of_young
 from breeding.animals.lineage import YOUNG, current
 from breeding.animals.pictures.known import known_of
 from breeding.pairings.services import open_pairing
 from breeding.words.ancestry import basis_words
+from breeding.words.numbers import as_shown
 from pedigree import (
     Pedigree,
     inbreeding_range,
@@ -167,6 +168,40 @@ def test_index_narrows_by_f_in_percent_and_by_known_generations(as_keeper, line,
     page = as_keeper.get(f"{reverse('animals:index')}?{query}").content.decode()
     names = ("Altair", "Vega", "Deneb", "Mira", "Izar")
     assert {name for name in names if f">{name}</a>" in page} == shown
+
+
+def test_index_says_what_f_may_be_and_sorts_by_what_is_expected(as_keeper):
+    mizar, regulus = cast.male("Mizar"), cast.male("Regulus")
+    nunki = cast.female("Nunki", dam=cast.female("Adhara"), sire=mizar)
+    shares = ((mizar, Fraction(3, 5)), (regulus, Fraction(2, 5)))
+    cast.female("Alphecca", dam=nunki, possible_sires=shares)
+    cast.female("Wezen", dam=nunki, sire=regulus)
+    page = as_keeper.get(f"{reverse('animals:index')}?sort=-inbreeding").content.decode()
+    rows = [
+        " ".join(re.sub(r"<[^>]*>", " ", row).split())
+        for row in page.split("</table>")[0].split("<tr")[2:]
+    ]
+    said = {name: row for row in rows for name in ("Alphecca", "Nunki", "Wezen") if name in row}
+    # Father and daughter 1/4, unrelated 0; 3/5 of a quarter are 3/20.
+    assert "Alphecca" in rows[0]
+    assert " 0 to 25 %, 15 % expected " in said["Alphecca"]
+    assert " 0 % " in said["Wezen"]
+    assert "at least" not in said["Wezen"]
+    assert "at least 0 %" in next(row for row in rows if "Mizar" in row)
+
+
+def test_the_verdict_on_a_pair_and_a_row_of_the_plan_give_the_range_too(as_keeper):
+    mizar, regulus = cast.male("Mizar"), cast.male("Regulus")
+    shares = ((mizar, Fraction(3, 5)), (regulus, Fraction(2, 5)))
+    alphecca = cast.female("Alphecca", dam=cast.female("Nunki"), possible_sires=shares)
+    asked = f"?female={alphecca.pk}&male={mizar.pk}"
+    page = words(as_keeper.get(reverse("planning:pair") + asked))
+    assert "because their young would have F 0 to 25 %, 15 % expected" in page
+    found = current()
+    assert short_inbreeding_of_young(found, mizar.pk, alphecca.pk) == "0 to 25 %, 15 % expected"
+    assert short_inbreeding_of_young(found, regulus.pk, alphecca.dam_id) == (
+        "0 %, no common ancestor on record"
+    )
 
 
 def test_index_finds_by_the_f_it_shows(as_keeper):

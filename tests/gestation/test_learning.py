@@ -2,6 +2,8 @@
 
 import datetime
 import math
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,6 +13,7 @@ from breeding.gestation.learning import (
     Counted,
     count_windows,
     is_measured,
+    kept_weight,
     learn,
     learn_signs,
     possible_sires,
@@ -68,7 +71,15 @@ def test_many_records_outweigh_the_profile() -> None:
     )
 
 
-@pytest.mark.parametrize("record", [0, -3, float("nan")])
+def test_two_records_leave_the_sd_as_it_is() -> None:
+    assert learn(Profile(), [90, 130]).gestation_sd_days == 10
+
+
+def test_a_gestation_of_one_day_is_a_number_like_others() -> None:
+    assert learn(DOUBTED, [1]).gestation_mean_days < 110
+
+
+@pytest.mark.parametrize("record", [0, -3, float("nan"), float("inf")])
 def test_a_gestation_that_cannot_be_is_refused(record: float) -> None:
     with pytest.raises(ValueError, match="must be above 0"):
         learn(Profile(), [110, record])
@@ -78,6 +89,17 @@ def test_only_a_narrow_mating_day_makes_a_birth_a_measurement() -> None:
     assert is_measured(estimate(exposed=[], signs=[Sign(day(0), "copulation")], asof=day(1)))
     assert not is_measured(estimate(exposed=[day(n) for n in range(60)], asof=day(60)))
     assert not is_measured(estimate(exposed=[], asof=day(1)))
+
+
+@pytest.mark.parametrize(("apart", "is_one"), [(9, True), (10, True), (11, False)])
+def test_two_days_alike_are_narrow_up_to_ten_days_apart(apart: int, is_one: bool) -> None:
+    """Each of two equal halves lies half the distance from their mean: that is the sd."""
+    est: Any = SimpleNamespace(
+        mating_distribution=((day(0), day(apart)), np.array([0.5, 0.5])),
+    )
+    assert is_measured(est) is is_one
+    nothing: Any = SimpleNamespace(mating_distribution=((), np.zeros(0)))
+    assert is_measured(nothing) is False
 
 
 def test_males_share_by_the_mating_days_on_which_they_were_there() -> None:
@@ -161,3 +183,63 @@ def test_the_table_of_signs_moves_as_twenty_windows_and_those_counted_say() -> N
     assert learnt.signs["fresh_bite_marks"] == pytest.approx((14 / 30, 1.9 / 60))
     assert learnt.nothing_after == pytest.approx((20 * 0.10 + 4) / 30)
     assert list(learnt.signs) == list(Profile().signs)
+
+
+# -------------------------------------------------------------- what is carried, parted by hand
+
+
+def carrying(*days: tuple[float, str]) -> Any:
+    """An estimate of so many days from day 0 on: the mass of each, and the male named or none."""
+    return SimpleNamespace(
+        mating_distribution=(
+            tuple(day(n) for n in range(len(days))),
+            np.array([mass for mass, _ in days]),
+        ),
+        named=tuple(frozenset([male] if male else []) for _, male in days),
+    )
+
+
+def test_each_day_goes_to_him_it_names_else_to_those_who_were_there() -> None:
+    """Altair day 0: 0.3. Deneb: 0.4 named on day 1, 0.2 on day 2. 0.1 falls to nobody."""
+    est = carrying((0.3, ""), (0.4, "Deneb"), (0.2, ""), (0.1, ""))
+    found = possible_sires(est, {"Altair": [day(0), day(1)], "Deneb": [day(2), day(2)]})
+    assert found == pytest.approx({"Altair": 0.3 / 0.9, "Deneb": 0.6 / 0.9})
+
+
+def test_a_male_that_is_named_counts_though_no_company_of_his_is_on_record() -> None:
+    est = carrying((0.5, "Rigel"), (0.5, ""))
+    assert possible_sires(est, {"Altair": [day(1)]}) == {"Rigel": 0.5, "Altair": 0.5}
+
+
+def test_one_that_left_two_days_before_counts_two_fifths_as_much_where_sperm_keeps_nine() -> None:
+    """Half, falling to nothing on the tenth day: 1/2 x (1 - 2/10) = 2/5 beside one there."""
+    company = {"Altair": [day(0)], "Deneb": [day(1), day(2)]}
+    est = carrying((0.0, ""), (0.0, ""), (0.7, ""))
+    kept = possible_sires(est, company, sperm_kept_days=9)
+    assert kept == pytest.approx({"Altair": 0.4 / 1.4, "Deneb": 1 / 1.4})
+    assert possible_sires(est, company) == {"Deneb": 1}
+
+
+@pytest.mark.parametrize(
+    ("days_there", "on", "kept_days", "weight"),
+    [
+        ([1], 2, 9, 0.45),
+        ([1], 6, 9, 0.25),
+        ([1], 10, 9, 0.05),
+        ([1], 11, 9, 0),
+        ([1], 12, 9, 0),
+        ([1, 3, 8], 9, 9, 0.45),  # since his last day before it
+        ([1, 3, 8], 5, 9, 0.4),
+        ([5], 5, 9, 0),  # there that day: not one that left
+        ([5], 4, 9, 0),  # comes later
+        ([1], 2, 1, 0.25),
+        ([1], 2, 0, 0),
+    ],
+)
+def test_kept_sperm_counts_half_falling_to_nothing(
+    days_there: list[int], on: int, kept_days: float, weight: float
+) -> None:
+    """1/2 x (1 - days since / (days kept + 1)), by own arithmetic; an assumption."""
+    found = kept_weight(days_there, on, kept_days)
+    assert found == pytest.approx(weight, abs=1e-12)
+    assert found >= 0

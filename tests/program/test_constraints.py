@@ -12,8 +12,9 @@ from breeding.animals import bulk, services
 from breeding.animals.models import Animal, PossibleSire, Profile
 from breeding.housing.models import Stay, Tank, WaterTest
 from breeding.pairings.models import Pairing
-from breeding.program import clock, constraints
+from breeding.program import clock
 from breeding.program.models import Program
+from breeding.program.problems import constraints
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -38,7 +39,9 @@ def test_a_code_that_is_taken_is_named():
 def test_a_birth_date_without_its_precision_is_not_called_a_taken_code():
     animal = Animal(code="R1", born_on=ON)
     assert refused(animal.save, animal) == {
-        "__all__": ["The records do not allow this: “animal_birth_date_with_precision”."]
+        "__all__": [
+            "A birth date is known to the day, the month or the year; without a date it is unknown."
+        ]
     }
 
 
@@ -53,12 +56,12 @@ def test_a_rule_on_one_field_is_said_beside_it():
     program = cast.the_program()
     program.pk = 2
     assert refused(lambda: Program.objects.bulk_create([program])) == {
-        "pk": ["The records do not allow this: “program_only_one”."]
+        "pk": ["There is one program, and it is written down already; change that one."]
     }
     mira, pool = cast.female("Mira"), Tank.objects.create(name="Pool")
     Stay.objects.create(animal=mira, tank=pool, since=ON)
     assert refused(Stay(animal=mira, tank=pool, since=ON).save) == {
-        "animal": ["The same animal is on record already (“stay_one_open”)."]
+        "animal": ["This animal is in a tank already; end that stay first."]
     }
 
 
@@ -67,7 +70,7 @@ def test_a_rule_on_several_fields_names_them():
     for _ in range(2):
         row = PossibleSire(animal=mira, sire=deneb, share=Fraction(1, 2))
         if row.animal.possible_sires.exists():
-            said = "The same animal and sire is on record already (“possiblesire_once”)."
+            said = "This male is among the possible sires already; change his share there."
             assert refused(row.save) == {"__all__": [said]}
         else:
             row.save()
@@ -76,7 +79,7 @@ def test_a_rule_on_several_fields_names_them():
 def test_a_rule_that_holds_on_a_condition_is_told_from_the_others():
     assert Profile.objects.filter(for_hybrids=True).exists()
     assert refused(Profile(key="more", label="More", for_hybrids=True).save) == {
-        "for_hybrids": ["The same for hybrids is on record already (“profile_one_for_hybrids”)."]
+        "for_hybrids": ["There is a profile for hybrids already; change that one."]
     }
 
 

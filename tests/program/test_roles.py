@@ -32,14 +32,14 @@ OPEN_TO_STRANGERS = {
 FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address reminders send_again",
     animals="detail index picture species thumbnail",
-    buyers="detail index waiting",
-    housing="detail index stays water",
+    buyers="detail index waiting wishes",
+    housing="detail index stays tanks water water_tests",
     litters="after detail index",
     origin="detail document file",
-    pairings="company detail female index nursery season signs wounds year",
+    pairings="company detail female index nursery season sightings signs wounds year",
     planning="index outlook pair season state table waiting what_if",
-    program="care more sign_out",
-    sheets="detail file picture",
+    program="care columns more sign_out",
+    sheets="detail file index picture",
 )
 FOR_KEEPERS = in_rooms(
     animals="edit figures measure new photograph state",
@@ -51,7 +51,7 @@ FOR_KEEPERS = in_rooms(
     pairings="log new outcome plan scan separate sign",
     planning="accept ahead stop",
     program="withdraw",
-    records="columns give_up index write",
+    records="columns give_up history index write",
     sheets="link new",
 )
 FOR_OWNERS = in_rooms(
@@ -63,6 +63,7 @@ FOR_OWNERS = in_rooms(
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
 FOR_VIEWERS_TO_POST = {
     "program:sign_out": 302,
+    "program:columns": 404,
     "agenda:reminders": 422,
     "agenda:feed_address": 302,
     "agenda:send_again": 404,

@@ -17,7 +17,7 @@ from breeding.sheets.contents.facts import (
     SheetFacts,
     TelephoneNumber,
 )
-from breeding.sheets.seal import (
+from breeding.sheets.sealing.seal import (
     Seal,
     canonical,
     document_of,

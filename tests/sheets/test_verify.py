@@ -14,10 +14,15 @@ from pypdf import PdfReader, PdfWriter
 from breeding import home
 from breeding.animals import services as animals
 from breeding.sheets import services
-from breeding.sheets.attachment import NotASheet, attachment_of, frame_digest, with_attachment
-from breeding.sheets.check import Altered, check_file
 from breeding.sheets.pdf import render_pdf
-from breeding.sheets.seal import document_of, packed, sign
+from breeding.sheets.sealing.attachment import (
+    NotASheet,
+    attachment_of,
+    frame_digest,
+    with_attachment,
+)
+from breeding.sheets.sealing.check import Altered, check_file
+from breeding.sheets.sealing.seal import document_of, packed, sign
 from tests import cast
 from tests.sheets.test_pdf import FACTS, PICTURES
 

@@ -115,6 +115,7 @@ class Migration(migrations.Migration):
                     models.CheckConstraint(
                         condition=models.Q(("ends_on__gte", models.F("starts_on"))),
                         name="feed_event_ends_after_it_starts",
+                        violation_error_message="An entry of the calendar ends on the day it begins, or later.",
                     )
                 ],
             },
@@ -155,7 +156,9 @@ class Migration(migrations.Migration):
             options={
                 "constraints": [
                     models.CheckConstraint(
-                        condition=models.Q(("hour__lte", 23)), name="digest_hour_of_a_day"
+                        condition=models.Q(("hour__lte", 23)),
+                        name="digest_hour_of_a_day",
+                        violation_error_message="The hour of the digest is from 0 to 23.",
                     )
                 ],
             },
@@ -212,7 +215,9 @@ class Migration(migrations.Migration):
                 "ordering": ["-day", "-pk"],
                 "constraints": [
                     models.UniqueConstraint(
-                        fields=("person", "day"), name="one_digest_a_person_and_day"
+                        fields=("person", "day"),
+                        name="one_digest_a_person_and_day",
+                        violation_error_message="The digest of this day is on its way to this person already.",
                     )
                 ],
             },

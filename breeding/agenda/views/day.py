@@ -16,7 +16,7 @@ from breeding.pairings.season.drawings import draw_sheet
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 SEASONS_SHOWN = 6
 QUICK_FEMALES = 4

@@ -14,7 +14,7 @@ from breeding.agenda.models import DigestChoice, Feed, Mailing
 from breeding.program import clock
 from breeding.program.frame.decorators import open_to_viewers
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 
 @open_to_viewers

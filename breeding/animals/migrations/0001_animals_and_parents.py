@@ -213,11 +213,13 @@ class Migration(migrations.Migration):
                         condition=models.Q(("for_hybrids", True)),
                         fields=("for_hybrids",),
                         name="profile_one_for_hybrids",
+                        violation_error_message="There is a profile for hybrids already; change that one.",
                     ),
                     models.UniqueConstraint(
                         condition=models.Q(("for_unknown", True)),
                         fields=("for_unknown",),
                         name="profile_one_for_unknown",
+                        violation_error_message="There is a profile for animals of unknown kind already; change that one.",
                     ),
                 ],
             },
@@ -380,6 +382,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="measurement_of_something",
+                        violation_error_message="Enter a disc width, a weight, a girth or a condition.",
                     )
                 ],
             },
@@ -414,10 +417,15 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ["animal", "pk"],
                 "constraints": [
-                    models.UniqueConstraint(fields=("animal", "sire"), name="possiblesire_once"),
+                    models.UniqueConstraint(
+                        fields=("animal", "sire"),
+                        name="possiblesire_once",
+                        violation_error_message="This male is among the possible sires already; change his share there.",
+                    ),
                     models.CheckConstraint(
                         condition=models.Q(("animal", models.F("sire")), _negated=True),
                         name="possiblesire_not_itself",
+                        violation_error_message="An animal cannot be its own possible sire; choose another male.",
                     ),
                 ],
             },
@@ -458,7 +466,11 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ["profile", "name"],
                 "constraints": [
-                    models.UniqueConstraint(fields=("profile", "name"), name="profilefigure_once")
+                    models.UniqueConstraint(
+                        fields=("profile", "name"),
+                        name="profilefigure_once",
+                        violation_error_message="This profile has that figure already; change it there.",
+                    )
                 ],
             },
         ),
@@ -492,7 +504,11 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ["animal", "pk"],
                 "constraints": [
-                    models.UniqueConstraint(fields=("animal", "species"), name="speciesshare_once")
+                    models.UniqueConstraint(
+                        fields=("animal", "species"),
+                        name="speciesshare_once",
+                        violation_error_message="This species is among the shares of the animal already; change that share.",
+                    )
                 ],
             },
         ),
@@ -509,6 +525,7 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="animal_not_its_own_sire",
+                violation_error_message="An animal cannot be its own sire; choose another male.",
             ),
         ),
         migrations.AddConstraint(
@@ -520,6 +537,7 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="animal_not_its_own_dam",
+                violation_error_message="An animal cannot be its own dam; choose another female.",
             ),
         ),
         migrations.AddConstraint(
@@ -532,6 +550,7 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="animal_two_different_parents",
+                violation_error_message="Sire and dam are the same animal; choose two different ones.",
             ),
         ),
         migrations.AddConstraint(
@@ -546,6 +565,7 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="animal_birth_date_with_precision",
+                violation_error_message="A birth date is known to the day, the month or the year; without a date it is unknown.",
             ),
         ),
     ]

@@ -4,22 +4,20 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
-from django_tables2 import RequestConfig
 
 from breeding.animals import queries, services
 from breeding.animals.descent import descent_of
-from breeding.animals.filters import AnimalFilter
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
 from breeding.animals.models import Animal
 from breeding.animals.pictures.trees import tree_svg
-from breeding.animals.tables import AnimalRows, AnimalTable
+from breeding.animals.tables import ALL_ANIMALS
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
+from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
-PER_PAGE = 50
 PLACES = {
     "born_on": "born",
     "possible_sires": "possible_sire_1",
@@ -31,14 +29,7 @@ PLACES = {
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """Every animal, searched and narrowed."""
-    asked = request.GET.copy()
-    asked.setdefault("state", "here")
-    found = AnimalFilter(asked, queryset=Animal.objects.all())
-    rows = queries.animal_rows(found.qs if found.form.is_valid() else Animal.objects.none())
-    table = AnimalTable(AnimalRows(rows), species_names=queries.species_names(), order_by="name")
-    RequestConfig(request, paginate={"per_page": PER_PAGE, "silent": True}).configure(table)
-    context = {"filter": found, "table": table, "count": len(rows), "any": Animal.objects.exists()}
-    return render(request, "animals/index.html", context)
+    return list_page(request, "animals/index.html", ALL_ANIMALS)
 
 
 @require_safe

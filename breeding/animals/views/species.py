@@ -12,7 +12,7 @@ from breeding.animals.species.forms import FiguresForm
 from breeding.animals.species.panels import figure_panels
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 from breeding.words.numbers import counted
 
 # More than an assumption or a habit: somebody measured it and said so.

@@ -352,6 +352,7 @@ class Migration(migrations.Migration):
                 condition=models.Q(("fulfilled_on__isnull", True), ("withdrawn_at__isnull", True)),
                 fields=("animal",),
                 name="reservation_one_for_an_animal",
+                violation_error_message="This animal is kept for somebody already; withdraw that reservation first.",
             ),
         ),
         migrations.AddConstraint(
@@ -367,6 +368,7 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="reservation_deposit_with_currency",
+                violation_error_message="A deposit is 0 or more with its currency; without an amount there is no currency.",
             ),
         ),
         migrations.AddConstraint(
@@ -376,6 +378,7 @@ class Migration(migrations.Migration):
                     ("deposit__isnull", False), ("deposit_paid_on__isnull", True), _connector="OR"
                 ),
                 name="reservation_paid_what",
+                violation_error_message="A deposit that was paid has an amount; write down how much it was.",
             ),
         ),
         migrations.AddConstraint(
@@ -384,6 +387,7 @@ class Migration(migrations.Migration):
                 condition=models.Q(("came_back_on__isnull", True), ("withdrawn_at__isnull", True)),
                 fields=("animal",),
                 name="handover_one_for_an_animal",
+                violation_error_message="This animal is on record as handed over; write down there that it came back.",
             ),
         ),
         migrations.AddConstraint(
@@ -399,6 +403,7 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="handover_price_with_currency",
+                violation_error_message="A price is 0 or more with its currency; without an amount there is no currency.",
             ),
         ),
         migrations.AddConstraint(
@@ -414,6 +419,7 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="handover_came_back_for_a_reason",
+                violation_error_message="An animal comes back on the day it left, or later, and with the reason written down.",
             ),
         ),
     ]

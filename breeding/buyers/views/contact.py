@@ -8,23 +8,26 @@ from django.views.decorators.http import require_safe
 from breeding.buyers import queries, services
 from breeding.buyers.forms import ContactForm
 from breeding.buyers.models import Contact
+from breeding.buyers.tables import ALL_CONTACTS
 from breeding.buyers.waiting import standing_wishes, what_fits
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
+from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """Contacts, and what is kept for whom."""
-    context = {
-        "contacts": list(queries.contacts_with_counts()),
-        "reservations": list(queries.open_reservations()),
-        "panels": panels_for("buyers:index", request),
-    }
-    return render(request, "buyers/index.html", context)
+    return list_page(
+        request,
+        "buyers/index.html",
+        ALL_CONTACTS,
+        reservations=list(queries.open_reservations()),
+        panels=panels_for("buyers:index", request),
+    )
 
 
 @require_safe

@@ -13,7 +13,7 @@ from breeding.program import clock
 from breeding.program.cautions import cautions
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 
 @keepers_only

@@ -18,7 +18,7 @@ from breeding.buyers.waiting import who_fits
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 KEPT_FOR = datetime.timedelta(days=14)  # proposed, and changed on the page; assumption
 

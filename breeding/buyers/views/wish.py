@@ -5,20 +5,34 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
-from breeding.buyers import waiting as wishes
 from breeding.buyers.forms import WishForm
 from breeding.buyers.models import Contact, Wish
+from breeding.buyers.tables import ALL_WISHES
+from breeding.buyers.waiting import (
+    WISH_PARTS,
+    add_wish,
+    change_wish,
+    standing_wishes,
+    what_fits,
+)
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 
 
 @require_safe
 def waiting(request: PageRequest) -> HttpResponse:
     """Every wish, the oldest first, with the pups that fit it and those that may later."""
-    rows = wishes.what_fits(wishes.standing_wishes(), request.program, asof=clock.today())
+    rows = what_fits(standing_wishes(), request.program, asof=clock.today())
     return render(request, "buyers/waiting.html", {"rows": rows})
+
+
+@require_safe
+def wishes(request: PageRequest) -> HttpResponse:
+    """Every wish, also those that are met and those off the list."""
+    return list_page(request, "buyers/wishes.html", ALL_WISHES)
 
 
 @keepers_only
@@ -31,9 +45,7 @@ def wish_new(request: PageRequest, contact_pk: int) -> HttpResponse:
         today=clock.today(),
         initial={"wished_on": clock.today()},
     )
-    if written(
-        request, form, lambda: wishes.add_wish(contact, by=request.user, **form.cleaned_data)
-    ):
+    if written(request, form, lambda: add_wish(contact, by=request.user, **form.cleaned_data)):
         messages.success(request, f"The wish of {contact} is on the waiting list.")
         return redirect(contact)
     return render(request, "buyers/wish_new.html", {"form": form, "contact": contact})
@@ -47,9 +59,9 @@ def wish_edit(request: PageRequest, pk: int) -> HttpResponse:
         request.POST or None,
         program=request.program,
         today=clock.today(),
-        initial={name: getattr(wish, name) for name in wishes.WISH_PARTS},
+        initial={name: getattr(wish, name) for name in WISH_PARTS},
     )
-    if written(request, form, lambda: wishes.change_wish(wish, **form.cleaned_data)):
+    if written(request, form, lambda: change_wish(wish, **form.cleaned_data)):
         messages.success(request, "The wish is saved.")
         return redirect(wish.contact)
     return render(request, "buyers/wish_edit.html", {"form": form, "wish": wish})

@@ -72,6 +72,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="water_range_upwards",
+                        violation_error_message="The most that is allowed cannot be less than the least.",
                     )
                 ],
             },
@@ -228,6 +229,7 @@ class Migration(migrations.Migration):
                         condition=models.Q(("until__isnull", True), ("withdrawn_at__isnull", True)),
                         fields=("animal",),
                         name="stay_one_open",
+                        violation_error_message="This animal is in a tank already; end that stay first.",
                     ),
                     models.CheckConstraint(
                         condition=models.Q(
@@ -236,10 +238,12 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="stay_ends_after_it_begins",
+                        violation_error_message="A stay ends on the day it begins, or later.",
                     ),
                     models.CheckConstraint(
                         condition=models.Q(("side__in", ["", "left", "right"])),
                         name="stay_side_of_two",
+                        violation_error_message="A side is left or right; leave it empty for the whole tank.",
                     ),
                 ],
             },
@@ -393,6 +397,7 @@ class Migration(migrations.Migration):
                             ("nitrite_as__in", ["N", "ion"]),
                         ),
                         name="water_test_known_units",
+                        violation_error_message="Ammonia, nitrite and nitrate are read as N or as the ion.",
                     ),
                 ],
             },

@@ -11,7 +11,7 @@ from breeding.housing.stay_forms import DayForm, DivideForm
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems
+from breeding.program.problems.beside import add_problems
 
 
 @keepers_only

@@ -12,7 +12,7 @@ from breeding.housing.stay_forms import MoveForm
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems
+from breeding.program.problems.beside import add_problems
 from breeding.words.days import long_day
 
 

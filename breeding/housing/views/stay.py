@@ -13,7 +13,7 @@ from breeding.housing.stay_forms import CorrectionForm, StayForm
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems
+from breeding.program.problems.beside import add_problems
 
 
 @require_safe

@@ -11,11 +11,15 @@ from breeding.housing import queries
 from breeding.housing.forms import TankForm
 from breeding.housing.looks import looked_at, looks_of, record_look
 from breeding.housing.models import Tank
+from breeding.housing.services import save_tank
 from breeding.housing.space import room_words
+from breeding.housing.tables import ALL_TANKS
 from breeding.housing.water.queries import ammonia_words, water_defaults, water_fit, water_fits
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 
 PAST_SHOWN = 100
 TESTS_SHOWN = 20
@@ -37,6 +41,12 @@ def index(request: PageRequest) -> HttpResponse:
         "any_animal": Animal.objects.exists(),
     }
     return render(request, "housing/index.html", context)
+
+
+@require_safe
+def tanks(request: PageRequest) -> HttpResponse:
+    """Every tank in a list that can be sorted and narrowed."""
+    return list_page(request, "housing/tanks.html", ALL_TANKS)
 
 
 @require_safe
@@ -100,8 +110,11 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
 
 def _edit(request: PageRequest, tank: Tank, page: str) -> HttpResponse:
     form = TankForm(request.POST or None, instance=tank, program=request.program)
-    if request.method == "POST" and form.is_valid():
-        saved = form.save()
+    if saved := written(
+        request,
+        form,
+        lambda: save_tank(form.instance, new_system=form.cleaned_data["new_system"]),
+    ):
         messages.success(request, f"{saved} is saved.")
         return redirect(saved)
     return render(request, page, {"form": form, "tank": tank})

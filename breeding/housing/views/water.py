@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.housing.models import Tank, WaterTest
+from breeding.housing.tables import ALL_WATER_TESTS
 from breeding.housing.water import services as water_services
 from breeding.housing.water.forms import RangeForm, WaterTestForm
 from breeding.housing.water.queries import (
@@ -24,7 +25,8 @@ from breeding.housing.water.queries import (
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only, owners_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 
 
 @keepers_only
@@ -52,6 +54,12 @@ def _record(tank: Tank, facts: dict[str, Any], request: PageRequest) -> WaterTes
     return water_services.record_water_test(
         tank, **facts | {"tested_at": facts["tested_at"] or now}, now=now, by=request.user
     )
+
+
+@require_safe
+def water_tests(request: PageRequest) -> HttpResponse:
+    """The tests of every tank, the latest first."""
+    return list_page(request, "housing/water_tests.html", ALL_WATER_TESTS)
 
 
 @require_safe

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from breeding.housing.water.ammonia import unionised_ammonia_mg_l
-from breeding.words.days import distance, long_day
+from breeding.words.days import distance, long_day, stretch
 from breeding.words.numbers import counted, joined
 
 # Milligrams of the whole molecule for one of its nitrogen, from atomic masses N 14.007,
@@ -133,7 +133,7 @@ def judge(
     if not newest:
         return WaterFit(
             None,
-            f"the last test is {_days_old(last_on, asof)} ({long_day(last_on)}); test again.",
+            f"the last test is {stretch(last_on, asof)} old ({long_day(last_on)}); test again.",
             last_on,
         )
     missing = [what for what in ASKED_FOR if what not in newest]
@@ -149,10 +149,6 @@ def judge(
     undetectable = all(newest[what].value == 0 for what in ("ammonia", "nitrite"))
     clean = "ammonia and nitrite " + ("not detectable" if undetectable else "within your limits")
     return WaterFit(True, f"{clean}, {said}; {when}.", tested_on)
-
-
-def _days_old(on: datetime.date, asof: datetime.date) -> str:
-    return distance(on, asof).removesuffix(" ago") + " old"
 
 
 def _name(what: str) -> str:

@@ -125,7 +125,11 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ["litter", "number"],
                 "constraints": [
-                    models.UniqueConstraint(fields=("litter", "number"), name="pup_number_once")
+                    models.UniqueConstraint(
+                        fields=("litter", "number"),
+                        name="pup_number_once",
+                        violation_error_message="This litter has a pup with that number already; choose another number.",
+                    )
                 ],
             },
         ),

@@ -20,11 +20,13 @@ from breeding.litters.forms import (
     written_sires,
 )
 from breeding.litters.models import Litter
+from breeding.litters.tables import ALL_LITTERS
 from breeding.pairings.care import services as nursery_services
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 from breeding.words.days import long_day
 
 PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
@@ -33,10 +35,7 @@ PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """Every litter, the latest first, with its pups."""
-    litters = list(Litter.objects.filter(withdrawn_at__isnull=True).select_related("dam")[:200])
-    pups = queries.pups_of(litters, asof=clock.today())
-    context = {"litters": [(litter, pups.get(litter.pk, [])) for litter in litters]}
-    return render(request, "litters/index.html", context)
+    return list_page(request, "litters/index.html", ALL_LITTERS)
 
 
 @require_safe

@@ -12,7 +12,7 @@ from breeding.litters.forms import (
 from breeding.litters.models import Litter, Pup
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 
 @keepers_only

@@ -90,6 +90,7 @@ class Migration(migrations.Migration):
                         condition=models.Q(("closed_at__isnull", True)),
                         fields=("page",),
                         name="saleslink_one_open",
+                        violation_error_message="This sales page has an open link already; close that one first.",
                     )
                 ],
             },

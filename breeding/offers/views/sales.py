@@ -15,7 +15,7 @@ from breeding.offers.models import SalesPage
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 from breeding.sheets import links as sheet_links
 
 

@@ -88,6 +88,7 @@ class Migration(migrations.Migration):
                             _negated=True,
                         ),
                         name="originpaper_says_something",
+                        violation_error_message="Write down what the paper says (a source code, a number, who issued it, a note), or add the document itself.",
                     )
                 ],
             },

@@ -12,7 +12,7 @@ from breeding.origin.papers import ENDINGS, add_origin_paper
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 
 @keepers_only

@@ -324,6 +324,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="nurserytick_tank_is_named",
+                        violation_error_message="Name the tank that is ready.",
                     ),
                     models.CheckConstraint(
                         condition=models.Q(
@@ -332,6 +333,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="nurserytick_apart_after_a_birth",
+                        violation_error_message="Young are taken apart after a birth; name that birth.",
                     ),
                 ],
             },
@@ -444,6 +446,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="pairing_separated_after_introduced",
+                        violation_error_message="They are separated on the day they were introduced, or later.",
                     ),
                     models.CheckConstraint(
                         condition=models.Q(
@@ -452,10 +455,12 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="pairing_planned_to_end_after_introduced",
+                        violation_error_message="The day to separate them is that of their introduction, or later.",
                     ),
                     models.CheckConstraint(
                         condition=models.Q(("female", models.F("male")), _negated=True),
                         name="pairing_of_two",
+                        violation_error_message="A pairing takes two; choose a male other than the female.",
                     ),
                     models.UniqueConstraint(
                         condition=models.Q(
@@ -463,6 +468,7 @@ class Migration(migrations.Migration):
                         ),
                         fields=("female", "male"),
                         name="pairing_open_once",
+                        violation_error_message="These two are together already; separate them before they are paired again.",
                     ),
                 ],
             },
@@ -554,6 +560,7 @@ class Migration(migrations.Migration):
                             ("severity__isnull", True), ("severity__lte", 4), _connector="OR"
                         ),
                         name="sighting_severity_0_to_4",
+                        violation_error_message="How severe a wound is goes from 0 to 4.",
                     )
                 ],
             },

@@ -27,7 +27,7 @@ from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 
 WOUNDS_SHOWN = 4
 

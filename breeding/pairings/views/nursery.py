@@ -15,7 +15,7 @@ from breeding.pairings.forms import (
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 from breeding.program.services import withdraw as withdraw_record
 
 

@@ -26,21 +26,18 @@ from breeding.pairings.forms import (
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.drawings import draw_season
 from breeding.pairings.season.reading import season_of
+from breeding.pairings.tables import ALL_PAIRINGS
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems, written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import add_problems, written
 
 
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """Who is together now, and who was."""
-    pairings = Pairing.objects.filter(withdrawn_at__isnull=True).select_related("female", "male")
-    context = {
-        "open": [one for one in pairings if one.is_open],
-        "past": [one for one in pairings if not one.is_open][:200],
-    }
-    return render(request, "pairings/index.html", context)
+    return list_page(request, "pairings/index.html", ALL_PAIRINGS)
 
 
 @keepers_only

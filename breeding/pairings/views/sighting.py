@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.views.decorators.http import require_safe
 
 from breeding.pairings import queries, services
 from breeding.pairings.care.severity import DEGREES
@@ -12,10 +13,12 @@ from breeding.pairings.forms import (
 )
 from breeding.pairings.models import Sighting, SignKind
 from breeding.pairings.season.reading import season_of
+from breeding.pairings.tables import ALL_SIGHTINGS
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import written
 from breeding.words.chances import chance
 
 
@@ -54,3 +57,9 @@ def _log(request: PageRequest, form: SightingForm) -> Sighting:
     return services.log_sighting(
         **facts | {"seen_at": facts["seen_at"] or now}, now=now, by=request.user
     )
+
+
+@require_safe
+def sightings(request: PageRequest) -> HttpResponse:
+    """Everything seen of any female, the latest first."""
+    return list_page(request, "pairings/sightings.html", ALL_SIGHTINGS)

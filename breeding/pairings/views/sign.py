@@ -16,7 +16,7 @@ from breeding.pairings.sign_kinds import change_sign_kind, changes_of_signs
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems
+from breeding.program.problems.beside import add_problems
 
 
 @require_safe

@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 
 from breeding.planning.ahead.own_figures import OwnFigure
+from breeding.words.style import capital
 from pedigree.ahead.assumptions import Assumptions
 
 MOST_YEARS, MOST_REPLICATES = 30, 500
@@ -39,15 +40,14 @@ class LookAheadForm(forms.Form):
         is_share = about["unit"] == "share"
         low, high = about["low"], about["high"]
         high = {"years": MOST_YEARS, "replicates": MOST_REPLICATES}.get(name, high)
-        words = about["says"].removesuffix(" None: as many as live today").rstrip(".")
-        label = words[0].upper() + words[1:]
+        label = capital(about["says"])
         common: dict[str, Any] = {
             "label": f"{label}, {PER_CENT}" if is_share else label,
             "required": not about.get("may_be_none"),
             "help_text": own.basis.capitalize() if own else "Assumption",
         }
-        if name == "places":
-            common["help_text"] = "Empty: as many as live today"
+        if "without" in about:
+            common["help_text"] = f"Empty: {about['without']}"
         if about.get("whole"):
             return forms.IntegerField(min_value=low, max_value=high, initial=value, **common)
         shown = _shown(value, is_share=is_share)

@@ -110,11 +110,9 @@ def assumption_lines(asked: LookAhead) -> list[AssumptionLine]:
     taken = {name: one["value"] for name, one in asked.assumptions.items()}
     found = []
     for line in Assumptions(**taken).lines():
-        value = "none" if line.value is None else f"{line.value:g}"
-        if line.unit == "share" and line.value is not None:
-            value = percent(line.value)
-        words = line.says.split(" None:")[0].rstrip(".")
-        if line.name == "places" and line.value is None:
-            value = "as many as live today"
-        found.append(AssumptionLine(words, value, asked.assumptions[line.name]["basis"]))
+        if line.value is None:
+            value = line.without or "none"
+        else:
+            value = percent(line.value) if line.unit == "share" else f"{line.value:g}"
+        found.append(AssumptionLine(line.says, value, asked.assumptions[line.name]["basis"]))
     return found

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 import numpy as np
-from django.core.exceptions import ValidationError
+from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import close_old_connections, connection, transaction
 from django.utils import timezone
 
@@ -19,8 +19,7 @@ from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
-from pedigree import LineageError
-from pedigree.ahead.assumptions import POLICIES, Assumptions
+from pedigree.ahead.assumptions import POLICIES, Assumptions, WrongAssumption
 from pedigree.ahead.outlook import Outlook, Stopped, look_ahead
 from pedigree.ahead.simulation import FIGURES, Start, start_of
 
@@ -45,9 +44,9 @@ def begin(
     """
     try:
         assumed = Assumptions(**figures)
-    except LineageError as problem:
-        field = str(problem).split(" ", 1)[0]
-        raise ValidationError({field if field in figures else "__all__": str(problem)}) from None
+    except WrongAssumption as problem:
+        field = problem.name if problem.name in figures else NON_FIELD_ERRORS
+        raise ValidationError({field: str(problem)}) from None
     if not any(one.is_here for one in members()):
         raise ValidationError("Nobody is living in the program; there is nothing to look ahead at.")
     Program.objects.select_for_update().first()  # two that begin at once come one after the other
@@ -84,6 +83,12 @@ def _run_and_close(pk: int) -> None:
         log.exception("Look ahead %s ended without a word in its row", pk)
     finally:
         connection.close()
+
+
+def ask_to_stop(pk: int) -> bool:
+    """Wish that one that runs stops at its next step; False when it runs no more."""
+    running = LookAhead.objects.filter(pk=pk, state=LookAhead.State.RUNNING)
+    return running.update(stop_wished=True) == 1
 
 
 def run(pk: int, *, workers: int) -> None:

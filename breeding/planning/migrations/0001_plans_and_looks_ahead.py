@@ -145,11 +145,13 @@ class Migration(migrations.Migration):
                     models.CheckConstraint(
                         condition=models.Q(("female", models.F("male")), _negated=True),
                         name="planned_pairing_of_two",
+                        violation_error_message="A pairing takes two; choose a male other than the female.",
                     ),
                     models.UniqueConstraint(
                         condition=models.Q(("withdrawn_at__isnull", True)),
                         fields=("female", "male", "not_before"),
                         name="planned_pairing_once",
+                        violation_error_message="These two are planned from this day on already; choose another day.",
                     ),
                 ],
             },

@@ -11,7 +11,7 @@ import numpy as np
 
 from breeding.planning.season.wishes import Asked, Bools
 from breeding.words.numbers import counted, joined, percent
-from breeding.words.plans import bottleneck_words
+from breeding.words.plans import bottleneck_words, pair_words
 from pedigree.plans.collisions import bottleneck, can_be, largest
 from pedigree.plans.rules import SLACK
 
@@ -126,7 +126,7 @@ def _because(asked: Asked, some: tuple[str, ...]) -> Iterator[str]:
             over = asked.must & (asked.inbreeding > asked.wishes.most + SLACK)
             for row, column in np.argwhere(over).tolist():
                 said = percent(asked.inbreeding[row, column])
-                yield f"{rules.pair(row, column)} has F {said}."
+                yield f"{pair_words(rules.pair(row, column))} has F {said}."
         return
     if some == ("most",):
         yield f"The lowest F of any pair is {percent(float(asked.inbreeding.min()))}."

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from breeding.animals.descent import short_inbreeding_of_young
 from breeding.animals.lineage import Lineage
 from breeding.planning.season.asked import asked_of
 from breeding.planning.season.colliding import can_hold, colliding
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.wishes import Wishes
-from breeding.words.kin import closeness
 from breeding.words.numbers import counted, percent
 from pedigree import LivingKinship
 from pedigree.plans.allocation import Choice, Pairs, Plan, plan_pairings
@@ -29,7 +29,7 @@ class PlannedRow:
     female: Candidate
     male: Candidate
     inbreeding: float
-    closeness: str
+    inbreeding_words: str
     gained: float  # gene diversity of the living after a litter, less that before
     why: str
     is_must: bool
@@ -99,7 +99,13 @@ def season_plan(
     return SeasonPlan(
         rows=tuple(
             _row(
-                choice, females, males, float(gained[choice.female, choice.male]), today, rest_days
+                choice,
+                females,
+                males,
+                known,
+                float(gained[choice.female, choice.male]),
+                today,
+                rest_days,
             )
             for choice in plan.reasons
         ),
@@ -116,6 +122,7 @@ def _row(
     choice: Choice,
     females: Sequence[Candidate],
     males: Sequence[Candidate],
+    known: Lineage,
     gained: float,
     today: datetime.date,
     rest_days: int,
@@ -138,7 +145,7 @@ def _row(
         female,
         male,
         choice.inbreeding,
-        closeness(choice.inbreeding),
+        short_inbreeding_of_young(known, male.animal.pk, female.animal.pk),
         gained,
         why,
         choice.required,

@@ -17,7 +17,7 @@ from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems
+from breeding.program.problems.beside import add_problems
 from pedigree.ahead.assumptions import POLICIES, RULES
 
 SHOWN = 10
@@ -72,8 +72,7 @@ def outlook(request: PageRequest, pk: int) -> HttpResponse:
 def stop(request: PageRequest, pk: int) -> HttpResponse:
     """Ask a running look ahead to stop."""
     asked = get_object_or_404(LookAhead, pk=pk)
-    if asked.state == LookAhead.State.RUNNING:
-        LookAhead.objects.filter(pk=pk).update(stop_wished=True)
+    if acts.ask_to_stop(asked.pk):
         messages.success(request, "It stops at the next step.")
     else:
         messages.warning(request, "It runs no more.")

@@ -10,7 +10,7 @@ from breeding.planning.forms import PairForm
 from breeding.planning.pair import pair_report
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems
+from breeding.program.problems.beside import add_problems
 
 RANKED_SHOWN = 12
 

@@ -287,7 +287,11 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "program",
                 "constraints": [
-                    models.CheckConstraint(condition=models.Q(("pk", 1)), name="program_only_one")
+                    models.CheckConstraint(
+                        condition=models.Q(("pk", 1)),
+                        name="program_only_one",
+                        violation_error_message="There is one program, and it is written down already; change that one.",
+                    )
                 ],
             },
         ),

@@ -12,7 +12,7 @@ from django.shortcuts import redirect, render
 
 from breeding.program import clock, services
 from breeding.program.forms import SetUpForm
-from breeding.program.problems import add_problems
+from breeding.program.problems.beside import add_problems
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 

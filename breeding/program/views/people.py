@@ -8,19 +8,21 @@ from django.shortcuts import get_object_or_404, redirect, render
 from breeding.program import services
 from breeding.program.forms import PersonChangeForm, PersonForm
 from breeding.program.frame.decorators import owners_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.lists.page import list_page
 from breeding.program.models import Person
+from breeding.program.tables import ALL_PEOPLE
 
 
 @owners_only
-def people(request: HttpRequest) -> HttpResponse:
+def people(request: PageRequest) -> HttpResponse:
     """Who may sign in; a form for one more."""
     form = PersonForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         person = services.add_person(**form.cleaned_data)
         messages.success(request, f"{person} can sign in now.")
         return redirect("program:people")
-    people = Person.objects.order_by("-is_active", "first_name", "username")
-    return render(request, "program/people.html", {"form": form, "people": people})
+    return list_page(request, "program/people.html", ALL_PEOPLE, form=form)
 
 
 @owners_only

@@ -6,15 +6,16 @@ from django.shortcuts import redirect, render
 
 from breeding.program.forms import ProgramForm
 from breeding.program.frame.decorators import owners_only
+from breeding.program.problems.beside import written
 from breeding.program.queries import the_program
+from breeding.program.services import save_settings
 
 
 @owners_only
 def settings(request: HttpRequest) -> HttpResponse:
     """The program's name, units and thresholds."""
     form = ProgramForm(request.POST or None, instance=the_program())
-    if request.method == "POST" and form.is_valid():
-        form.save()
+    if written(request, form, lambda: save_settings(form.instance)):
         messages.success(request, "The settings are saved.")
         return redirect("program:settings")
     return render(request, "program/settings.html", {"form": form})

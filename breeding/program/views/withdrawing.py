@@ -9,7 +9,7 @@ from django.utils.text import capfirst
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 from breeding.program.withdrawing import kind_named
 
 

@@ -35,7 +35,11 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "sharing",
                 "constraints": [
-                    models.CheckConstraint(condition=models.Q(("pk", 1)), name="sharing_only_one")
+                    models.CheckConstraint(
+                        condition=models.Q(("pk", 1)),
+                        name="sharing_only_one",
+                        violation_error_message="There is one public address, and it is written down already; change that one.",
+                    )
                 ],
             },
         ),
@@ -204,6 +208,7 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="sheet_does_not_correct_itself",
+                violation_error_message="A sheet corrects an earlier one, never itself.",
             ),
         ),
         migrations.AddConstraint(
@@ -212,12 +217,15 @@ class Migration(migrations.Migration):
                 condition=models.Q(("closed_at__isnull", True)),
                 fields=("sheet",),
                 name="sheetlink_one_open",
+                violation_error_message="This sheet has an open link already; close that one first.",
             ),
         ),
         migrations.AddConstraint(
             model_name="sheetpicture",
             constraint=models.UniqueConstraint(
-                fields=("sheet", "role"), name="sheetpicture_role_once"
+                fields=("sheet", "role"),
+                name="sheetpicture_role_once",
+                violation_error_message="A sheet holds one picture of each animal; this one is there already.",
             ),
         ),
     ]

@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 
 from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import written
+from breeding.program.problems.beside import written
 from breeding.sheets import links, standing
 from breeding.sheets.forms import SharingForm
 from breeding.sheets.models import Sharing

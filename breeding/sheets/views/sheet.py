@@ -14,14 +14,22 @@ from breeding.buyers.services import reservation_of
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems import add_problems
+from breeding.program.lists.page import list_page
+from breeding.program.problems.beside import add_problems
 from breeding.sheets import links, services, standing
 from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.page import sheet_page
 from breeding.sheets.files import file_name, kept_file
 from breeding.sheets.forms import LinkForm, SheetForm
 from breeding.sheets.models import Sheet
+from breeding.sheets.tables import ALL_SHEETS
 from breeding.words.ancestry import GENERATIONS
+
+
+@require_safe
+def index(request: PageRequest) -> HttpResponse:
+    """Every sheet that was issued, the latest first."""
+    return list_page(request, "sheets/index.html", ALL_SHEETS)
 
 
 @keepers_only

@@ -7,8 +7,8 @@ from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser
 
 from breeding import home
-from breeding.sheets.attachment import NotASheet
-from breeding.sheets.check import Altered, CheckedSheet, check_file
+from breeding.sheets.sealing.attachment import NotASheet
+from breeding.sheets.sealing.check import Altered, CheckedSheet, check_file
 from breeding.words.days import long_day
 
 ALTERED, NO_SHEET, OTHER_KEY = 1, 2, 3

@@ -13,6 +13,7 @@ from django.db import IntegrityError, models, transaction
 from breeding.words.numbers import joined
 
 _SQLITE = re.compile(r"(UNIQUE|CHECK|NOT NULL) constraint failed: (.+)")
+TAKEN = "taken"  # the code of a refused value of a unique column
 _SQLITE_INDEX = re.compile(r"index '(.+)'")
 
 
@@ -66,6 +67,12 @@ def names(error: ValidationError, rule: str) -> bool:
     """Whether a refusal is that of the rule of this name."""
     found = error.update_error_dict({})
     return any(one.code == rule for errors in found.values() for one in errors)
+
+
+def is_taken(error: ValidationError, field: str) -> bool:
+    """Whether a refusal is that of a value that stands in another row of a unique column."""
+    found = error.update_error_dict({})
+    return any(one.code == TAKEN for one in found.get(field, ()))
 
 
 def read(error: IntegrityError) -> Broken:
@@ -130,7 +137,7 @@ def _of_column(
         problem = ValidationError(f"The {label} is empty; it is needed.", code="empty_column")
     else:
         typed = f" {getattr(instance, field.attname)}" if isinstance(instance, field.model) else ""
-        problem = ValidationError(f"The {label}{typed} is taken.", code="taken")
+        problem = ValidationError(f"The {label}{typed} is taken.", code=TAKEN)
     return ValidationError({field.name: problem})
 
 

@@ -26,6 +26,12 @@ def written(
         return None
 
 
+def at_field(problem: ValidationError, field: str) -> ValidationError:
+    """The same errors with their codes, all of them about one field of an act."""
+    found = problem.update_error_dict({})
+    return ValidationError({field: [one for errors in found.values() for one in errors]})
+
+
 def add_problems(
     form: BaseForm, problem: ValidationError, places: Mapping[str, str] | None = None
 ) -> None:

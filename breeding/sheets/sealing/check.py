@@ -4,9 +4,9 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from breeding.sheets.attachment import NotASheet, attachment_of, frame_digest
 from breeding.sheets.contents.facts import SheetFacts
-from breeding.sheets.seal import Seal, canonical, holds, unpacked
+from breeding.sheets.sealing.attachment import NotASheet, attachment_of, frame_digest
+from breeding.sheets.sealing.seal import Seal, canonical, holds, unpacked
 
 
 class Altered(ValueError):  # noqa: N818 - read aloud it says what happened

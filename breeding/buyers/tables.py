@@ -1,0 +1,148 @@
+"""The lists of contacts and of wishes."""
+
+from typing import Any
+
+import django_filters as filters
+from django.db.models import QuerySet
+from django.utils.text import Truncator
+
+from breeding.animals.models import Species
+from breeding.buyers.models import Contact, Wish
+from breeding.buyers.queries import contacts_with_counts
+from breeding.buyers.waiting import Met, met_wishes, standing_wishes
+from breeding.program.frame.memory import remembered
+from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
+from breeding.words.days import plain_day
+from breeding.words.wishes import wish_words
+
+MOST_OF_A_WISH = 120  # characters in the list; the rest is on the contact's page
+STATES = [
+    ("standing", "standing"),
+    ("met", "met"),
+    ("withdrawn", "off the list"),
+    ("all", "every wish"),
+]
+
+
+def met_now() -> dict[int, Met]:
+    """Which standing wishes are met, reckoned once a request."""
+    return remembered("met wishes", lambda: met_wishes(standing_wishes()))
+
+
+class ContactFilter(ListFilter):
+    """By name, how to reach them, what was written down of their wish; with something kept."""
+
+    q = SearchFilter("name", "reach", "wish", placeholder="name, mail, wish")
+    kept = filters.ChoiceFilter(
+        method="with_kept",
+        choices=[("kept", "something is kept"), ("nothing", "nothing is kept")],
+        empty_label="any",
+        label="Kept for them",
+    )
+
+    def with_kept(self, rows: QuerySet[Any], _: str, state: str) -> QuerySet[Any]:
+        return rows.filter(kept__gt=0) if state == "kept" else rows.filter(kept=0)
+
+
+class ContactTable(ListTable):
+    """One row a contact, by name."""
+
+    list_key, one, many = "buyers:index", "contact", "contacts"
+    sorted_by = "name"
+    always = ("name",)
+    further = ("reach", "recorded_by")
+
+    name = column(kind="name")
+    wish = column(orderable=False)
+    kept = column(is_number=True, verbose_name="Kept")
+    wished = column(is_number=True, verbose_name="Wishes")
+    reach = column(orderable=False)
+    recorded_by = column("by", orderable=False, verbose_name="By")
+
+    def render_name(self, record: Contact) -> str:
+        return linked(record)
+
+    def render_wish(self, value: str) -> str:
+        return Truncator(value).chars(MOST_OF_A_WISH)
+
+
+ALL_CONTACTS = ListOf(
+    table=ContactTable,
+    narrowed=ContactFilter,
+    rows=contacts_with_counts().select_related("recorded_by"),
+    first="Nobody is written down yet. Write down who wants to buy; then keep an animal for them "
+    "from the animal's own page, and issue its parentage sheet there.",
+)
+
+
+class WishFilter(ListFilter):
+    """By contact or note, how the wish stands, what is asked for, and since when."""
+
+    folded = ("kind", "since", "until")
+
+    q = SearchFilter("contact__name", "note", "strain__name", placeholder="contact, strain, note")
+    state = filters.ChoiceFilter(
+        method="in_state", choices=STATES, initial="standing", empty_label=None, label="State"
+    )
+    species = filters.ModelChoiceFilter(
+        queryset=Species.objects.all(), empty_label="any", label="Species"
+    )
+    sex = filters.ChoiceFilter(choices=Wish.Sex.choices[1:], empty_label="any", label="Sex")
+    kind = filters.ChoiceFilter(choices=Wish.Kind.choices[1:], empty_label="any", label="Kind")
+    since = DayFilter("wished_on")
+    until = DayFilter("wished_on", is_end=True)
+
+    def in_state(self, rows: QuerySet[Any], _: str, state: str) -> QuerySet[Any]:
+        if state == "withdrawn":
+            return rows.filter(withdrawn_at__isnull=False)
+        if state == "met":
+            return rows.filter(pk__in=list(met_now()))
+        if state == "standing":
+            return rows.filter(withdrawn_at__isnull=True).exclude(pk__in=list(met_now()))
+        return rows
+
+
+class WishTable(ListTable):
+    """One row a wish; who has waited longest comes first."""
+
+    list_key, one, many = "buyers:wishes", "wish", "wishes"
+    sorted_by = "wished_on"
+    always = ("contact",)
+    further = ("recorded_by",)
+
+    contact = column(kind="name", order_by=("contact__name",))
+    what = computed(verbose_name="Asks for")
+    wished_on = column("since", verbose_name="Since")
+    state = computed()
+    note = column(orderable=False)
+    recorded_by = column("by", orderable=False, verbose_name="By")
+
+    def gather(self, rows: list[Wish]) -> None:
+        self.met = met_now()
+
+    def render_contact(self, value: Any) -> str:
+        return linked(value)
+
+    def render_what(self, record: Wish) -> str:
+        return wish_words(record, self.program.length_unit)
+
+    def render_wished_on(self, value: Any) -> str:
+        return plain_day(value)
+
+    def render_state(self, record: Wish) -> str:
+        if record.is_withdrawn:
+            return f"off the list: {record.withdrawn_reason}"
+        met = self.met.get(record.pk)
+        if met is None:
+            return "standing"
+        how = "went to them" if met.has_left else "is kept for them"
+        return f"met: {met.animal.name} {how}"
+
+
+ALL_WISHES = ListOf(
+    table=WishTable,
+    narrowed=WishFilter,
+    rows=Wish.objects.select_related("contact", "species", "strain", "recorded_by"),
+    first="Nobody waits. Open a contact and press “Add a wish”; pups are held against it.",
+)

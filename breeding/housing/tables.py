@@ -1,0 +1,202 @@
+"""The lists of tanks and of water tests."""
+
+from collections.abc import Callable
+from typing import Any
+
+import django_filters as filters
+from django.db.models import (
+    Case,
+    Count,
+    F,
+    FloatField,
+    Max,
+    OuterRef,
+    Q,
+    QuerySet,
+    Subquery,
+    When,
+)
+from django.db.models.functions import Coalesce
+from django.utils.html import format_html, format_html_join
+
+from breeding.housing.models import Tank, WaterSystem, WaterTest
+from breeding.housing.queries import present_stays
+from breeding.housing.sizes import size_words, volume_words
+from breeding.housing.water.fit import ION_PER_NITROGEN, WaterFit
+from breeding.housing.water.queries import ammonia_words, values_in_words, water_fits
+from breeding.program.lists.narrowing import (
+    ChosenFilter,
+    DayFilter,
+    ListFilter,
+    PersonFilter,
+    SearchFilter,
+    counting_filter,
+)
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
+from breeding.program.templatetags.formats import moment
+
+OCCUPIED = {
+    "any": ("any", None),
+    "taken": ("somebody in it", Q(animal_count__gt=0)),
+    "free": ("empty", Q(animal_count=0)),
+}
+FOUND = Q(ammonia_mg_l__gt=0) | Q(nitrite_mg_l__gt=0)
+READS = {
+    "any": ("anything", None),
+    "found": ("ammonia or nitrite found", FOUND),
+    "none": ("neither found", Q(ammonia_mg_l=0, nitrite_mg_l=0)),
+}
+
+
+class TankFilter(ListFilter):
+    """By name or note, what a tank is for, the water it shares, and whether somebody is in it."""
+
+    q = SearchFilter("name", "note", placeholder="name or note")
+    kind = filters.ChoiceFilter(choices=Tank.Kind.choices, empty_label="any", label="For")
+    system = filters.ModelChoiceFilter(
+        queryset=WaterSystem.objects.all(), empty_label="any", label="Shared water"
+    )
+    occupied = ChosenFilter(OCCUPIED, label="Animals")
+
+
+class TankTable(ListTable):
+    """One row a tank: what it is, who is in it, and how its water was."""
+
+    list_key, one, many = "housing:tanks", "tank", "tanks"
+    sorted_by = "name"
+    always = ("name",)
+    further = ("size", "note")
+
+    name = column(kind="name", verbose_name="Tank")
+    kind = column(verbose_name="For")
+    size = computed(verbose_name="Size")
+    volume_litres = column(verbose_name="Volume")
+    system = column("shares", order_by=("system__name",), verbose_name="Shared water")
+    animal_count = column("animals", is_number=True, verbose_name="Animals")
+    animals = computed(verbose_name="Who")
+    last_tested = column("tested", verbose_name="Tested")
+    water = computed("water", verbose_name="Water")
+    note = column(orderable=False)
+
+    def gather(self, rows: list[Tank]) -> None:
+        self.fits: dict[int, WaterFit] = water_fits(rows, self.today, program=self.program)
+        self.inside: dict[int, list[str]] = {}
+        stays = present_stays().filter(tank__in=[tank.pk for tank in rows])
+        order = ("side", "animal__call_name", "animal__code")
+        for stay in stays.select_related("animal").order_by(*order):
+            self.inside.setdefault(stay.tank_id, []).append(linked(stay.animal, stay.animal.name))
+
+    def render_name(self, record: Tank) -> str:
+        return linked(record)
+
+    def render_size(self, record: Tank) -> str:
+        sides = (record.length_mm, record.width_mm, record.height_mm)
+        return size_words(*sides, self.program.length_unit)
+
+    def render_volume_litres(self, value: int) -> str:
+        return volume_words(value, self.program.volume_unit)
+
+    def render_animals(self, record: Tank) -> str:
+        return format_html_join(", ", "{}", [(one,) for one in self.inside.get(record.pk, [])])
+
+    def render_last_tested(self, value: Any) -> str:
+        return moment(value, self.today)
+
+    def render_water(self, record: Tank) -> str:
+        fit = self.fits[record.pk]
+        look = {True: "soft", False: "now", None: "soon"}[fit.fit]
+        return format_html('<span class="{}" title="{}">{}</span>', look, fit.because, fit.verdict)
+
+
+class WaterTestFilter(ListFilter):
+    """By tank, what was found, the days, who tested, and the note."""
+
+    folded = ("since", "until", "by", "counting")
+
+    q = SearchFilter("tank__name", "note", placeholder="tank or note")
+    tank = filters.ModelChoiceFilter(queryset=Tank.objects.all(), empty_label="any", label="Tank")
+    reads = ChosenFilter(READS, label="Reads")
+    since = DayFilter("tested_at")
+    until = DayFilter("tested_at", is_end=True)
+    by = PersonFilter()
+    counting = counting_filter()
+
+
+def reading(what: str, said: str) -> Callable[[ListTable, Any], str]:
+    """What a test read of one quantity, as typed with its unit."""
+
+    def render(table: ListTable, record: WaterTest) -> str:
+        values = {name: value for name, value, _ in values_in_words(record, table.program)}
+        return values.get(said, "")
+
+    render.__name__ = f"render_{what}"
+    return render
+
+
+class WaterTestTable(ListTable):
+    """One row a test of any tank, the latest first; sorted by mg/L of the ion."""
+
+    list_key, one, many = "housing:water_tests", "water test", "water tests"
+    sorted_by = "-tested_at"
+    always = ("tested_at",)
+    further = ("harmful", "recorded_by", "note")
+
+    tested_at = column(kind="name", verbose_name="Tested")
+    tank = column(order_by=("tank__name",))
+    temperature = computed(order_by=("temperature_c",))
+    ph = computed("pH", order_by=("ph",), verbose_name="pH")
+    ammonia = computed("ammonia", order_by=("ammonia_ion",))
+    nitrite = computed("nitrite", order_by=("nitrite_ion",))
+    nitrate = computed("nitrate", order_by=("nitrate_ion",))
+    harmful = computed(verbose_name="Un-ionised ammonia")
+    recorded_by = column("by", orderable=False, verbose_name="By")
+    note = column(orderable=False)
+
+    def render_tested_at(self, record: WaterTest) -> str:
+        words = format_html(
+            '<a href="{}">{}</a>', record.get_absolute_url(), moment(record.tested_at, self.today)
+        )
+        return with_withdrawal(words, record)
+
+    def render_tank(self, value: Tank) -> str:
+        return linked(value)
+
+    def render_harmful(self, record: WaterTest) -> str:
+        return ammonia_words(record)
+
+    render_temperature = reading("temperature", "temperature")
+    render_ph = reading("ph", "pH")
+    render_ammonia = reading("ammonia", "ammonia")
+    render_nitrite = reading("nitrite", "nitrite")
+    render_nitrate = reading("nitrate", "nitrate")
+
+
+def with_ions() -> QuerySet[WaterTest]:
+    """Every test with its values in mg/L of the ion, in whichever unit they were typed."""
+    ions = {
+        f"{what}_ion": Case(
+            When(**{f"{what}_as": "N"}, then=F(f"{what}_mg_l") * ratio),
+            default=F(f"{what}_mg_l"),
+            output_field=FloatField(),
+        )
+        for what, ratio in ION_PER_NITROGEN.items()
+    }
+    return WaterTest.objects.select_related("tank", "recorded_by").annotate(**ions)
+
+
+inside = present_stays().filter(tank=OuterRef("pk")).order_by().values("tank")
+ALL_TANKS = ListOf(
+    table=TankTable,
+    narrowed=TankFilter,
+    rows=Tank.objects.select_related("system").annotate(
+        animal_count=Coalesce(Subquery(inside.annotate(count=Count("pk")).values("count")), 0),
+        last_tested=Max("water_tests__tested_at", filter=Q(water_tests__withdrawn_at=None)),
+    ),
+    first="No tank is written down yet. Write down the first; then move the animals in.",
+)
+ALL_WATER_TESTS = ListOf(
+    table=WaterTestTable,
+    narrowed=WaterTestFilter,
+    rows=with_ions(),
+    first="No water is tested yet. Open a tank and log its first test.",
+)

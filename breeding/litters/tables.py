@@ -1,0 +1,92 @@
+"""The list of litters."""
+
+from typing import Any
+
+import django_filters as filters
+from django.db.models import Count
+from django.utils.html import format_html, format_html_join
+
+from breeding.animals.filters import SpeciesFilter
+from breeding.litters import queries
+from breeding.litters.models import Litter
+from breeding.litters.queries import PupReading
+from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter, counting_filter
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
+from breeding.words.days import day_with_distance
+from breeding.words.numbers import counted
+
+SIZES = [("0", "none"), ("1", "one or two"), ("3", "three to five"), ("6", "six and more")]
+BOUNDS = {"0": (0, 0), "1": (1, 2), "3": (3, 5), "6": (6, 1000)}
+
+
+class LitterFilter(ListFilter):
+    """By code, dam, pup or note, the dam's species, the number of pups, and the day of birth."""
+
+    folded = ("since", "until", "counting")
+
+    q = SearchFilter(
+        *("code", "note", "dam__call_name", "dam__code"), placeholder="code, dam or note"
+    )
+    species = SpeciesFilter("dam", "Dam's species")
+    pups = filters.ChoiceFilter(method="of_size", choices=SIZES, empty_label="any", label="Pups")
+    since = DayFilter("born_on")
+    until = DayFilter("born_on", is_end=True)
+    counting = counting_filter()
+
+    def of_size(self, rows: Any, _: str, size: str) -> Any:
+        return rows.filter(pup_count__range=BOUNDS[size])
+
+
+class LitterTable(ListTable):
+    """One row a litter, with every pup and how it stands."""
+
+    list_key, one, many = "litters:index", "litter", "litters"
+    sorted_by = "-born"
+    always = ("code",)
+    further = ("alive", "note", "recorded_by")
+
+    code = column(kind="name", verbose_name="Litter")
+    dam = column(order_by=("dam__call_name", "dam__code"))
+    born = computed("born", order_by=("born_on",))
+    pup_count = column(kind="short", verbose_name="Pups")
+    alive = computed("born alive", verbose_name="Born alive")
+    pups = computed(verbose_name="How they stand")
+    note = column(orderable=False)
+    recorded_by = column("by", orderable=False, verbose_name="By")
+
+    def gather(self, rows: list[Litter]) -> None:
+        self.of_litter = queries.pups_of(rows, asof=self.today)
+
+    def render_code(self, record: Litter) -> str:
+        return with_withdrawal(linked(record, record.code), record)
+
+    def render_dam(self, value: Any) -> str:
+        return linked(value)
+
+    def render_born(self, record: Litter) -> str:
+        return day_with_distance(record.born_on, self.today)
+
+    def render_pup_count(self, value: int) -> str:
+        return counted(value, "pup")
+
+    def render_alive(self, record: Litter) -> str:
+        return str(sum(one.pup.alive for one in self.of_litter.get(record.pk, [])))
+
+    def render_pups(self, record: Litter) -> str:
+        said = [(pup_words(one),) for one in self.of_litter.get(record.pk, [])]
+        return format_html_join(", ", "{}", said)
+
+
+def pup_words(one: PupReading) -> str:
+    """Its name and how it stands, or that it was dead."""
+    if one.pup.animal is None:
+        return format_html('<span class="soft">{}</span>', "one dead")
+    return format_html('{} <span class="soft">{}</span>', linked(one.pup.animal), one.standing)
+
+
+ALL_LITTERS = ListOf(
+    table=LitterTable,
+    narrowed=LitterFilter,
+    rows=Litter.objects.select_related("dam", "recorded_by").annotate(pup_count=Count("pups")),
+    first="No birth is recorded yet. Record the first; its pups become animals with parents.",
+)

@@ -1,0 +1,154 @@
+"""The lists of pairings and of what was seen."""
+
+from typing import Any
+
+import django_filters as filters
+from django.db.models import F, Q
+from django.urls import reverse
+from django.utils.html import format_html
+
+from breeding.animals.filters import SpeciesFilter
+from breeding.pairings.models import Pairing, Sighting, SignKind
+from breeding.program.lists.narrowing import (
+    ChosenFilter,
+    DayFilter,
+    ListFilter,
+    PersonFilter,
+    SearchFilter,
+    counting_filter,
+)
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
+from breeding.program.templatetags.formats import moment
+from breeding.words.days import day_with_distance, plain_day
+from breeding.words.numbers import counted, percent
+
+COUNTS = Q(withdrawn_at__isnull=True)
+STATES = {
+    "any": ("now and before", COUNTS),
+    "now": ("together now", COUNTS & Q(separated_on__isnull=True)),
+    "past": ("taken apart", COUNTS & Q(separated_on__isnull=False)),
+    "withdrawn": ("withdrawn", ~COUNTS),
+}
+NAMES = ("female__call_name", "female__code", "male__call_name", "male__code")
+
+
+class PairingFilter(ListFilter):
+    """By the two, whether they are together, her species, and the day they were put together."""
+
+    folded = ("since", "until", "by")
+
+    q = SearchFilter(*NAMES, "note", "reason", placeholder="female, male or note")
+    state = ChosenFilter(STATES, label="Together")
+    species = SpeciesFilter("female", "Her species")
+    since = DayFilter("introduced_on")
+    until = DayFilter("introduced_on", is_end=True)
+    by = PersonFilter()
+
+
+class PairingTable(ListTable):
+    """One row a pairing; those together now come first."""
+
+    list_key, one, many = "pairings:index", "pairing", "pairings"
+    always = ("pair", "act")
+    further = ("reason", "note", "recorded_by")
+
+    pair = computed(kind="name", order_by=NAMES, verbose_name="Pairing")
+    introduced_on = column("together since", verbose_name="Since")
+    separated_on = computed("until", order_by=("separated_on",), verbose_name="Until")
+    days = computed(verbose_name="Days")
+    inbreeding_expected = column("expected F", is_number=True, verbose_name="Expected F")
+    reason = column("reason", orderable=False)
+    note = column(orderable=False)
+    recorded_by = column("by", orderable=False, verbose_name="By")
+    act = computed(kind="press", verbose_name="")
+
+    def render_pair(self, record: Pairing) -> str:
+        words = f"{record.female.name} and {record.male.name}"
+        return with_withdrawal(linked(record, words), record)
+
+    def render_introduced_on(self, record: Pairing) -> str:
+        if record.is_open:
+            return day_with_distance(record.introduced_on, self.today)
+        return plain_day(record.introduced_on)
+
+    def render_separated_on(self, record: Pairing) -> str:
+        if record.separated_on is None:
+            return "" if record.is_withdrawn else "now"
+        return plain_day(record.separated_on)
+
+    def render_days(self, record: Pairing) -> str:
+        until = record.separated_on or (self.today if record.is_open else None)
+        return counted((until - record.introduced_on).days, "day") if until else ""
+
+    def render_inbreeding_expected(self, value: float) -> str:
+        return percent(value)
+
+    def render_act(self, record: Pairing) -> str:
+        if not (record.is_open and self.request.user.may_write):
+            return ""
+        address = reverse("pairings:separate", args=[record.pk])
+        return format_html('<a class="act" href="{}">{}</a>', address, "Separate")
+
+
+class SightingFilter(ListFilter):
+    """By female, male or note, the sign, how bad bite marks were, the days, and who saw it."""
+
+    folded = ("since", "until", "by", "counting")
+
+    q = SearchFilter(*NAMES, "note", placeholder="female, male or note")
+    kind = filters.ModelChoiceFilter(
+        queryset=SignKind.objects.all(), empty_label="any", label="Sign"
+    )
+    severity = filters.ChoiceFilter(
+        choices=[(str(least), f"{least} and more") for least in (1, 2, 3, 4)],
+        lookup_expr="gte",
+        empty_label="any",
+        label="Severity",
+    )
+    since = DayFilter("seen_at")
+    until = DayFilter("seen_at", is_end=True)
+    by = PersonFilter()
+    counting = counting_filter()
+
+
+class SightingTable(ListTable):
+    """One row a sighting, the latest first."""
+
+    list_key, one, many = "pairings:sightings", "sighting", "sightings"
+    sorted_by = "-seen_at"
+    always = ("female",)
+
+    female = column(kind="name", order_by=("female__call_name", "female__code"))
+    kind = column(order_by=("kind__position",), verbose_name="Sign")
+    severity = column("severity", is_number=True)
+    male = column("with", order_by=("male__call_name", "male__code"))
+    seen_at = column(verbose_name="Seen")
+    note = column(orderable=False)
+    recorded_by = column("by", orderable=False, verbose_name="By")
+
+    def render_female(self, record: Sighting) -> str:
+        address = reverse("pairings:female", args=[record.female_id])
+        words = format_html('<a href="{}">{}</a>', address, record.female.name)
+        return with_withdrawal(words, record)
+
+    def render_male(self, value: Any) -> str:
+        return linked(value)
+
+    def render_seen_at(self, value: Any) -> str:
+        return moment(value, self.today)
+
+
+ALL_PAIRINGS = ListOf(
+    table=PairingTable,
+    narrowed=PairingFilter,
+    rows=Pairing.objects.select_related("female", "male", "recorded_by").order_by(
+        F("separated_on").desc(nulls_first=True), "-introduced_on", "-pk"
+    ),
+    first="Nobody is or was together. Put a female and a male together, and their days count.",
+)
+ALL_SIGHTINGS = ListOf(
+    table=SightingTable,
+    narrowed=SightingFilter,
+    rows=Sighting.objects.select_related("female", "kind", "male", "recorded_by"),
+    first="Nothing has been seen yet. Log what you see at the tank; her season follows from it.",
+)

@@ -1,0 +1,1 @@
+"""One way for all lists: narrowed, sorted, paged, with columns one chooses."""

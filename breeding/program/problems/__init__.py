@@ -1,0 +1,1 @@
+"""What stands against a value or an act, in words and beside its field."""

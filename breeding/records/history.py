@@ -1,0 +1,141 @@
+"""The history of every change in words: which field, from what to what."""
+
+import datetime
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Any
+
+from auditlog.models import LogEntry
+from django.contrib.contenttypes.models import ContentType
+from django.core.exceptions import FieldDoesNotExist
+from django.db import models
+from django.db.models import Q
+
+from breeding.animals.models import Animal
+from breeding.program.models import Program
+from breeding.program.templatetags.formats import moment
+from breeding.records.apps import RecordsConfig
+from breeding.words.days import long_day
+from breeding.words.sizes import length, weight
+
+MOST_FIELDS, LONGEST_VALUE = 12, 80
+NOTHING = ("None", "", None)
+# Who and when stand beside each change; the key says nothing to a keeper.
+SAID_ELSEWHERE = ("id", "recorded_at", "recorded_by")
+ACTS = {0: "written down", 1: "changed", 2: "taken out"}
+
+Names = Mapping[type[models.Model], Mapping[str, str]]
+
+
+def about(animals: list[Animal]) -> Q:
+    """Entries on these animals and on whatever was written of them: stays, sightings, sheets."""
+    found = Q(pk__in=[])
+    for model in RecordsConfig.kept_models():
+        kind = ContentType.objects.get_for_model(model)
+        if model is Animal:
+            found |= Q(content_type=kind, object_id__in=[one.pk for one in animals])
+            continue
+        named = [one.name for one in model._meta.fields if one.related_model is Animal]
+        if named:
+            of_them = Q(pk__in=[])
+            for name in named:
+                of_them |= Q(**{f"{name}__in": animals})
+            rows = model._base_manager.filter(of_them).values("pk")
+            found |= Q(content_type=kind, object_id__in=rows)
+    return found
+
+
+def changes_in(entry: LogEntry) -> Iterator[tuple[str, Any, Any]]:
+    """Field, before and after, of what may be shown, in the order of the model's fields."""
+    model = entry.content_type.model_class()
+    known = [field.name for field in model._meta.fields] if model else []
+    changes = entry.changes or {}
+    for name in [*(one for one in known if one in changes), *sorted(changes.keys() - set(known))]:
+        change = changes[name]
+        if name in RecordsConfig.NOT_IN_HISTORY or name in SAID_ELSEWHERE:
+            continue
+        field = field_of(entry, name)
+        is_of_others = field is not None and not field.concrete  # the record points to nothing
+        if not is_of_others and isinstance(change, list | tuple) and len(change) == 2:
+            yield name, change[0], change[1]
+
+
+def names_in(entries: Iterable[LogEntry]) -> dict[type[models.Model], dict[str, str]]:
+    """What the records are called that these changes point to: one query for each kind."""
+    wanted: dict[type[models.Model], set[int]] = {}
+    for entry in entries:
+        for name, *values in changes_in(entry):
+            field = field_of(entry, name)
+            if field is not None and field.related_model:
+                keys = {int(one) for one in values if str(one).isascii() and str(one).isdigit()}
+                wanted.setdefault(field.related_model, set()).update(keys)
+    return {
+        model: {
+            str(one.pk): str(one)
+            for one in model._base_manager.select_related().filter(pk__in=keys)
+        }
+        for model, keys in wanted.items()
+        if keys
+    }
+
+
+def change_words(entry: LogEntry, names: Names, program: Program) -> list[str]:
+    """One phrase a field: "state: from here to died"; of a new record what it holds."""
+    said = []
+    for name, before, after in changes_in(entry):
+        field = field_of(entry, name)
+        label = str(getattr(field, "verbose_name", name)).replace("_", " ")
+        old, new = (value_words(field, value, names) for value in (before, after))
+        for unit, in_words in measures(program).items():
+            if name.endswith(unit):
+                label = label.removesuffix(unit.replace("_", " "))
+                old, new = in_words(old), in_words(new)
+        if entry.action == LogEntry.Action.UPDATE:
+            said.append(f"{label}: from {old or 'nothing'} to {new or 'nothing'}")
+        elif known := new or old:
+            said.append(f"{label}: {known}")
+    more = len(said) - MOST_FIELDS
+    return [*said[:MOST_FIELDS], f"and {more} more"] if more > 0 else said
+
+
+def measures(program: Program) -> dict[str, Callable[[str], str]]:
+    """What a field's name ends in, and how such a number is written in the program's units."""
+
+    def said(words: Callable[[float, str], str], unit: str) -> Callable[[str], str]:
+        return lambda text: words(float(text), unit) if text.isdigit() else text
+
+    return {"_mm": said(length, program.length_unit), "_g": said(weight, program.weight_unit)}
+
+
+def field_of(entry: LogEntry, name: str) -> Any:
+    """The field of the model; None for one that is no more."""
+    model = entry.content_type.model_class()
+    try:
+        return model._meta.get_field(name) if model else None
+    except FieldDoesNotExist:
+        return None
+
+
+def value_words(field: Any, value: Any, names: Names) -> str:
+    """A value as the history keeps it, as a keeper reads it; nothing is an empty word."""
+    if value in NOTHING:
+        return ""
+    text = " ".join(str(value).split())
+    if choices := dict(getattr(field, "flatchoices", ())):
+        return str(choices.get(text, text))
+    if field is not None and field.related_model:
+        return names.get(field.related_model, {}).get(text, f"number {text}, no more there")
+    if isinstance(field, models.BooleanField):
+        return {"True": "yes", "False": "no"}.get(text, text)
+    if isinstance(field, models.DateField):
+        return _day_words(field, text)
+    return text if len(text) <= LONGEST_VALUE else f"{text[:LONGEST_VALUE]}…"
+
+
+def _day_words(field: "models.DateField[Any, Any]", text: str) -> str:
+    try:
+        at = datetime.datetime.fromisoformat(text)
+    except ValueError:
+        return text
+    if isinstance(field, models.DateTimeField):
+        return moment(at.replace(tzinfo=at.tzinfo or datetime.UTC))
+    return long_day(at.date())

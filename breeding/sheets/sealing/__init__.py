@@ -1,0 +1,1 @@
+"""What makes a sheet prove itself: its attachment, its signature, the check."""

@@ -1,0 +1,28 @@
+"""Reading a list page: what opens each row, in order, and how many are counted."""
+
+import re
+
+from django.urls import reverse
+
+
+def page_of(client, route, **query):
+    answer = client.get(reverse(route), query)
+    assert answer.status_code == 200
+    return " ".join(answer.content.decode().split())
+
+
+def plain(html):
+    return " ".join(re.sub(r"<[^>]*>", "", html).split())
+
+
+def names(client, route, **query):
+    """What opens each row, as a reader sees it."""
+    page = page_of(client, route, **query)
+    return [plain(one) for one in re.findall(r'<td class="name"[^>]*>(.*?)</td>', page)]
+
+
+def headings(client, route, **query):
+    """The headings of the columns that are shown."""
+    return [
+        plain(one) for one in re.findall(r"<th\b.*?>(.*?)</th>", page_of(client, route, **query))
+    ]

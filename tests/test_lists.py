@@ -1,0 +1,177 @@
+"""What holds of every list: as many questions for more rows, and a page whatever is asked."""
+
+import datetime
+import itertools
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+import breeding.urls  # noqa: F401 - a list is known once its page is
+from breeding.buyers.models import Contact, Reservation
+from breeding.buyers.waiting import add_wish
+from breeding.housing.models import Tank, WaterSystem
+from breeding.housing.services import move_animal
+from breeding.housing.water.services import record_water_test
+from breeding.litters.services import PupFacts, record_birth
+from breeding.program import clock
+from breeding.program.lists.page import LISTS
+from breeding.program.services import add_person
+from breeding.sheets.models import Sheet, SheetWithdrawal
+from tests import cast
+from tests.cast import pair, see
+from tests.lists import names, page_of
+
+pytestmark = pytest.mark.django_db
+NUMBERS = itertools.count(1)
+
+
+def ray(sex="F"):
+    return cast.ray(f"Star {next(NUMBERS)}", sex, pure="motoro")
+
+
+def litter():
+    record_birth(
+        dam=ray(),
+        born_on=clock.today() - datetime.timedelta(days=10),
+        pups=[PupFacts(disc_width_mm=99), PupFacts(alive=False)],
+        today=clock.today(),
+        by=None,
+    )
+
+
+def tank():
+    system = WaterSystem.objects.create(name=f"Sump {next(NUMBERS)}")
+    made = Tank.objects.create(name=f"Tank {next(NUMBERS)}", system=system)
+    move_animal(ray(), made, on=clock.today(), by=None)
+    record_water_test(made, tested_at=clock.now(), now=clock.now(), by=None, ph=7)
+
+
+def person():
+    name = f"p{next(NUMBERS)}"
+    add_person(username=name, called=name, password=cast.PASSWORD, role="viewer")
+
+
+def wish():
+    contact = Contact.objects.create(name=f"Ida {next(NUMBERS)}")
+    add_wish(contact, by=None, wished_on=clock.today(), sex="M")
+    Reservation.objects.create(contact=contact, animal=ray(), reserved_on=clock.today())
+
+
+def sheet():
+    contact = Contact.objects.create(name=f"Ida {next(NUMBERS)}")
+    facts = {"number": f"26-{next(NUMBERS)}", "issued_on": clock.today(), "facts": {}}
+    issued = Sheet.objects.create(animal=ray(), contact=contact, **facts)
+    SheetWithdrawal.objects.create(sheet=issued, withdrawn_on=clock.today(), reason="A slip.")
+
+
+def change():
+    measured = ray()
+    cast.animals.add_measurement(measured, by=None, on=clock.today(), disc_width_mm=200)
+    pair(measured, ray("M"), 3)
+
+
+GROW = {
+    "animals:index": ray,
+    "litters:index": litter,
+    "pairings:index": lambda: pair(ray(), ray("M"), 9, 3),
+    "pairings:sightings": lambda: see(ray(), male=ray("M")),
+    "housing:tanks": tank,
+    "housing:water_tests": tank,
+    "program:people": person,
+    "buyers:index": wish,
+    "buyers:wishes": wish,
+    "sheets:index": sheet,
+    "records:history": change,
+}
+every_list = pytest.mark.parametrize("route", list(GROW))
+
+
+def shown_whole(client, route):
+    """With every column there is."""
+    address = reverse("program:columns", args=[route])
+    assert client.post(address, {"column": LISTS[route].choosable()}).url == reverse(route)
+
+
+def test_every_list_is_tried_here():
+    assert set(GROW) == set(LISTS)
+
+
+@every_list
+def test_ten_more_rows_cost_no_more_questions(as_owner, route):
+    def questions():
+        with CaptureQueriesContext(connection) as asked:
+            page_of(as_owner, route)
+        return len(asked)
+
+    GROW[route]()
+    shown_whole(as_owner, route)
+    questions()  # the first visit after a change reads the lineage once
+    before = questions()
+    shown = len(names(as_owner, route))
+    for _ in range(10):
+        GROW[route]()
+    questions()
+    assert questions() <= before < 26
+    assert len(names(as_owner, route)) >= shown + 10
+
+
+@every_list
+def test_what_opens_the_row_sorts_up_and_down(as_owner, route):
+    for _ in range(3):
+        GROW[route]()
+    opens = LISTS[route].always[-1 if route == "animals:index" else 0]
+    if route in ("housing:water_tests", "records:history"):  # a moment; words of many kinds
+        up = names(as_owner, route, sort=opens)
+        assert sorted(names(as_owner, route, sort=f"-{opens}")) == sorted(up)
+        return
+    up = [one.casefold() for one in names(as_owner, route, sort=opens)]
+    assert len(up) > 2
+    assert up == sorted(up)
+    down = [one.casefold() for one in names(as_owner, route, sort=f"-{opens}")]
+    assert down == sorted(up, reverse=True)
+
+
+@every_list
+def test_every_column_sorts_whatever_is_unknown(as_owner, route):
+    GROW[route]()
+    expected = sorted(names(as_owner, route))
+    for column, way in itertools.product(LISTS[route].base_columns, ("", "-")):
+        assert sorted(names(as_owner, route, sort=f"{way}{column}")) == expected
+
+
+HOSTILE = ("a\x00b", "9" * 400, "9999-12-31", "<script>alert(1)</script>")
+
+
+@every_list
+def test_any_query_is_answered_by_a_page(as_owner, route):
+    GROW[route]()
+    fields = as_owner.get(reverse(route)).context["listed"].filter.form.fields
+    for field, value in itertools.product(fields, HOSTILE):
+        assert "<script>alert" not in page_of(as_owner, route, **{field: value})
+    for value in (*HOSTILE, "", "a.b", "--name", "-1", "0", "٣", "x" * 20_000):
+        asked = dict.fromkeys(("sort", "page", "per_page", "column"), value)
+        assert names(as_owner, route, **asked) == names(as_owner, route)
+    assert page_of(as_owner, route, **dict.fromkeys(fields, "²"))
+
+
+@every_list
+def test_without_a_row_a_list_says_what_to_do_first(as_owner, route):
+    listed = as_owner.get(reverse(route)).context["listed"]
+    if listed.total:  # the owner, and what was kept of writing the owner down
+        assert route in ("program:people", "records:history")
+    else:
+        assert listed.first in page_of(as_owner, route).replace("&#x27;", "'")
+        assert listed.first.endswith(".")
+
+
+@every_list
+def test_what_matches_nothing_can_be_cleared(as_owner, route):
+    GROW[route]()
+    page = page_of(as_owner, route, q="nobody is called so")
+    assert names(as_owner, route, q="nobody is called so") == []
+    assert f'<a href="{reverse(route)}">Clear what is asked</a>' in page
+    assert f"No {LISTS[route].one} matches." in page
+    assert f"0 of {as_owner.get(reverse(route)).context['listed'].total} " in page
+    assert "Clear what is asked" not in page_of(as_owner, route)
