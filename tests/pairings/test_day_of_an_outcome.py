@@ -1,7 +1,6 @@
 """To which season a day belongs when one ends and the next begins: facts made up, no rows."""
 
 import datetime
-import math
 from types import SimpleNamespace
 
 import pytest
@@ -13,11 +12,9 @@ from breeding.pairings.models import Outcome, Pairing, Scan, SignKind
 from breeding.pairings.season.closed import (
     ClosedSeason,
     MeasuredGestation,
-    SignRecord,
     closed_seasons,
     gestation_days,
-    measured_gestations,
-    sign_records,
+    lessons_of,
 )
 from breeding.pairings.season.exposure import Exposure, Span
 from breeding.pairings.season.facts import Ask, Facts, Past, SeenSign, Together
@@ -38,8 +35,8 @@ def ended(number, kind="live_birth", pk=None):
     return Outcome(pk=pk or number, female=MIRA, on=on(number), kind=kind)
 
 
-def seen(number, kind="copulation", boost=1.5, key=0):
-    return SeenSign(on(number), kind, boost, key or number)
+def seen(number, kind="copulation", speaks=True, key=0):
+    return SeenSign(on(number), kind, speaks, key or number)
 
 
 # ----------------------------------------------------------------------------- the season asked
@@ -99,6 +96,7 @@ def closed(*outcomes, signs=(), spans=()):
     facts = SimpleNamespace(
         past=Past({1: list(outcomes)}, {1: list(signs)}),
         figures_of=lambda _: Figures("P. motoro", {}, "motoro"),
+        looked_at=lambda *_: (),
     )
     exposure = Exposure({1: [Span(2, on(a), on(b), None) for a, b in spans]}, {2: DENEB})
     return list(closed_seasons(facts, exposure))
@@ -106,9 +104,9 @@ def closed(*outcomes, signs=(), spans=()):
 
 def test_a_closed_season_holds_what_was_before_its_outcome_and_not_before_the_last():
     signs = [seen(number) for number in (50, 99, 100, 150, 200)]
-    signs.append(seen(60, "off_food", 0.0))
+    signs.append(seen(60, "off_food", speaks=False))
     one, two = closed(FIRST, SECOND, signs=signs, spans=[(40, 120), (190, 230)])
-    assert (one.female, one.profile_key, one.since, one.on, one.kind) == (
+    assert (one.female, one.figures.key, one.since, one.on, one.kind) == (
         *(1, "motoro", None, on(100), "live_birth"),
     )
     assert (two.since, two.on, two.kind) == (on(100), on(200), "not_pregnant")
@@ -118,8 +116,8 @@ def test_a_closed_season_holds_what_was_before_its_outcome_and_not_before_the_la
     assert two.together == ((on(100), on(120)), (on(190), on(199)))
 
 
-def test_a_sign_that_speaks_a_little_for_a_mating_is_kept_and_one_that_does_not_is_left_out():
-    (one,) = closed(FIRST, signs=[seen(50, "following", 0.05), seen(60, "off_food", 0.0)])
+def test_a_sign_that_says_something_of_a_mating_is_kept_and_one_that_does_not_is_left_out():
+    (one,) = closed(FIRST, signs=[seen(50, "following"), seen(60, "off_food", speaks=False)])
     assert [sign.kind for sign in one.signs] == ["following"]
 
 
@@ -142,7 +140,7 @@ def facts(outcomes=(), pairings=(), signs=(), scans=(), **figures):
         past=Past({1: list(outcomes)}, {1: list(signs)}),
         sightings={one.sighting: one.sighting for one in signs},
         scans={1: [Scan(pk=number, on=on(number), positive=True) for number in scans]},
-        kinds={"copulation": SignKind(key="copulation", boost=1.5)},
+        kinds={"copulation": SignKind(key="copulation", after=0.25, without=0.0012)},
         profiles=Profiles({}, {}, card, card),
         shares={},
     )
@@ -221,12 +219,13 @@ def test_each_season_asked_for_stands_in_its_place():
 def season(born=110, *, kind="live_birth", key="motoro", together=(), mated=None, since=None):
     return ClosedSeason(
         female=1,
-        profile_key=key,
+        figures=Figures("", {}, key),
         since=since,
         on=on(born),
         kind=kind,
         together=tuple((on(a), on(b)) for a, b in together),
         signs=() if mated is None else (seen(mated),),
+        looked=(),
     )
 
 
@@ -234,12 +233,12 @@ PRIORS = {"motoro": Profile()}
 
 
 def measured(*seasons, until=1000, priors=None):
-    found = measured_gestations(seasons, priors or PRIORS, until=on(until))
+    found = lessons_of(seasons, priors or PRIORS, until=on(until)).measured
     return [(one.days, one.is_likely) for rows in found.values() for one in rows]
 
 
 def test_a_mating_that_was_seen_and_the_birth_measure_a_gestation():
-    found = measured_gestations([season(113, mated=3)], PRIORS, until=on(113))
+    found = lessons_of([season(113, mated=3)], PRIORS, until=on(113)).measured
     assert found == {"motoro": [MeasuredGestation(1, "motoro", on(113), 110)]}
     assert measured(season(113, mated=3), until=112) == []
 
@@ -273,7 +272,7 @@ def test_what_was_before_the_last_outcome_says_nothing():
 
 def test_a_gestation_too_far_from_the_figures_is_a_gap_in_the_records():
     """Sd 24 and 7 of the mean: their root of squares is 25; four times that is 100 days."""
-    priors = {"motoro": Profile(gestation_sd_days=24)}
+    priors = {"motoro": Profile(gestation_sd_days=24, gestation_mean_doubt_days=7)}
     days = [10, 9, 210, 211]
     found = measured(*(season(one, mated=0) for one in days), priors=priors)
     assert found == [(10, True), (9, False), (210, True), (211, False)]
@@ -283,35 +282,3 @@ def test_only_likely_ones_teach_in_one_order():
     found = [MeasuredGestation(1, "motoro", START, days) for days in (113, 99)]
     found.append(MeasuredGestation(1, "motoro", START, 300, is_likely=False))
     assert gestation_days(found) == [99, 113]
-
-
-# -------------------------------------------------------------------------- how signs turned out
-
-
-def with_signs(kind, *signs):
-    return ClosedSeason(1, "motoro", None, on(100), kind, (), tuple(signs))
-
-
-def test_seasons_with_a_sign_are_counted_once_each_by_how_they_ended():
-    bites, follows, fasts = (
-        SignKind(key=key, boost=boost)
-        for key, boost in (("bites", 0.6), ("follows", 0.05), ("off_food", 0.0))
-    )
-    seasons = [
-        with_signs("unknown", seen(1, "bites")),
-        with_signs("live_birth", seen(1, "bites"), seen(2, "bites"), seen(3, "follows")),
-        with_signs("resorbed", seen(1, "bites"), seen(1, "off_food")),
-        with_signs("not_pregnant", seen(1, "bites")),
-    ]
-    found = sign_records(seasons, [bites, follows, fasts])
-    assert [(one.kind.key, one.seasons, one.pregnant) for one in found] == [
-        ("bites", 3, 2),
-        ("follows", 1, 1),
-    ]
-
-
-def test_what_a_sign_is_worth_moves_from_what_was_assumed_with_the_weight_of_four_seasons():
-    """1 - exp(-ln 2) = 1/2; with 3 pregnant of 4 seasons: (4 x 1/2 + 3) / (4 + 4) = 5/8."""
-    record = SignRecord(SignKind(key="x", boost=math.log(2)), seasons=4, pregnant=3)
-    assert record.expected == pytest.approx(1 / 2)
-    assert record.updated == pytest.approx(5 / 8)

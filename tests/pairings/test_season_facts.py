@@ -91,7 +91,7 @@ def test_what_was_seen_and_how_seasons_ended_stands_by_day_without_what_was_with
     assert [one.on for one in past.outcomes[mira.pk]] == [
         *(cast.day("2026-03-10"), cast.day("2026-03-20"))
     ]
-    kinds = {one.key: one.boost for one in SignKind.objects.all()}
+    kinds = {one.key: one.shares is not None for one in SignKind.objects.all()}
     assert past.signs[mira.pk] == [
         SeenSign(cast.day("2026-03-02"), first.kind.key, kinds["fresh_bite_marks"], first.pk),
         SeenSign(cast.day("2026-03-09"), "copulation", kinds["copulation"], later.pk),

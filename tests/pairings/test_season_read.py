@@ -20,9 +20,9 @@ START = cast.day("2026-03-01")
 MIRA = Animal(pk=1, code="F1", call_name="Mira", sex="F")
 DENEB = Animal(pk=2, code="M1", call_name="Deneb", sex="M")
 ALTAIR = Animal(pk=3, code="M2", call_name="Altair", sex="M")
-MATING = SignKind(key="copulation", label="Copulation", boost=1.5)
-BITES = SignKind(key="fresh_bite_marks", label="Fresh bite marks", boost=0.6)
-OFF_FOOD = SignKind(key="off_food", label="Off her food", boost=0.0, is_off_food=True)
+MATING = SignKind(key="copulation", label="Copulation", after=0.25, without=0.0012)
+BITES = SignKind(key="fresh_bite_marks", label="Fresh bite marks", after=0.4, without=0.045)
+OFF_FOOD = SignKind(key="off_food", label="Off her food", is_off_food=True)
 
 
 def on(number):
@@ -109,9 +109,10 @@ def asked(monkeypatch, name, found, of):
 
 
 def test_only_kinds_that_say_something_of_a_mating_go_into_the_estimate(monkeypatch):
-    quiet = SignKind(key="following", label="Following", boost=0.0)  # of no boost, but known
+    quiet = SignKind(key="following", label="Following", after=0.07, without=0.2)
     sightings = (seen(3, BITES, DENEB), seen(4, OFF_FOOD), seen(5, quiet), seen(6))
-    found = season(sightings=sightings, last_outcome=Outcome(on=on(1), kind="live_birth"))
+    birth, together = Outcome(on=on(1), kind="live_birth"), (with_male(2, 8),)
+    found = season(sightings=sightings, company=together, last_outcome=birth)
     given = asked(monkeypatch, "estimate", found, "estimate")
     assert [(one.on, one.kind, one.male) for one in given["signs"]] == [
         (on(3), "fresh_bite_marks", 2),
@@ -172,12 +173,12 @@ def test_each_males_days_are_counted_and_those_before_the_last_outcome_up_to_the
 def test_a_birth_four_deviations_too_early_says_nothing_of_the_mating(
     monkeypatch, born, uses_the_birth
 ):
-    """110 - 4 x 10 = 70 days from the first likely mating day, day 0."""
+    """110 - 4 x 10 = 70 days from the first possible mating day, day 0."""
     calls = []
 
     def reckon(self, asof, *, birth_on=None):
         calls.append((asof, birth_on))
-        return SimpleNamespace(mating=SimpleNamespace(p05=on(0)))
+        return SimpleNamespace(mating_distribution=((on(0), on(3)), None))
 
     monkeypatch.setattr(SeasonReading, "reckon", reckon)
     monkeypatch.setattr(reading, "possible_sires", lambda *_, **__: "sires")
@@ -191,7 +192,7 @@ def test_with_no_likely_mating_day_the_birth_is_all_there_is_to_go_by(monkeypatc
 
     def reckon(self, asof, *, birth_on=None):
         calls.append(birth_on)
-        return SimpleNamespace(mating=None)
+        return SimpleNamespace(mating_distribution=((), None))
 
     monkeypatch.setattr(SeasonReading, "reckon", reckon)
     monkeypatch.setattr(reading, "possible_sires", lambda *_, **__: {})
@@ -210,8 +211,12 @@ def state(chance, *kinds, company=()):
 @pytest.mark.parametrize(
     ("chance", "said"),
     [
-        (0.9, "pregnant, 90 % sure"),
-        (0.89, "perhaps pregnant, 89 %"),
+        (0.95, "pregnant, 95 %"),
+        (0.94, "probably pregnant, 94 %"),
+        (0.75, "probably pregnant, 75 %"),
+        (0.74, "rather likely pregnant, 74 %"),
+        (0.5, "rather likely pregnant, 50 %"),
+        (0.49, "perhaps pregnant, 49 %"),
         (0.2, "perhaps pregnant, 20 %"),
         (0.19, "hardly pregnant, 19 %"),
     ],
@@ -220,12 +225,13 @@ def test_her_state_is_said_by_her_chance(chance, said):
     assert state(chance).state_words == said
 
 
-def test_with_a_male_a_small_chance_goes_unsaid_and_past_her_window_any():
+def test_with_a_male_or_past_her_window_the_word_and_the_chance_stand_beside_it():
     together = (with_male(3, None),)
-    assert state(0.19, company=together).state_words == "with a male"
+    assert state(0.19, company=together).state_words == "with a male, hardly pregnant, 19 %"
     assert state(0.2, company=together).state_words == "perhaps pregnant, 20 %"
-    assert state(0.95, "watch_from", "overdue").state_words == "past her window"
-    assert state(0.95, "watch_from").state_words == "pregnant, 95 % sure"
+    late = state(0.95, "watch_from", "overdue")
+    assert late.state_words == "past her window, pregnant, 95 %"
+    assert state(0.95, "watch_from").state_words == "pregnant, 95 %"
 
 
 @pytest.mark.parametrize(

@@ -97,6 +97,8 @@ def lessons_of(
         if season.on > until or not (is_birth or season.kind == Outcome.Kind.NOT_PREGNANT):
             continue
         key = season.figures.key
+        if key not in priors:
+            continue
         mated, windows = _taught(
             season.together,
             tuple((one.on, one.kind) for one in season.signs),

@@ -90,7 +90,7 @@ class Past:
 
     outcomes: Mapping[int, Sequence[Outcome]]
     signs: Mapping[int, Sequence[SeenSign]]
-    shortest_days: Callable[[int], int]  # gestation of a female, by key
+    shortest_days: Callable[[int], int] = lambda _: 1  # gestation of a female, by key
 
     def outcomes_before(self, ask: Ask) -> list[Outcome]:
         """Oldest first; the last of them began the season that is asked for.
@@ -143,11 +143,11 @@ class Facts:
     past: Past = field(repr=False)
     sightings: Mapping[int, Sighting] = field(repr=False)
     scans: Mapping[int, Sequence[Scan]] = field(repr=False)
-    looked: Mapping[int, Collection[Date]] = field(repr=False)
-    whereabouts: Whereabouts = field(repr=False)
     kinds: Mapping[str, SignKind] = field(repr=False)
     profiles: Profiles = field(repr=False)
     shares: Mapping[int, Mapping[int | None, Fraction]] = field(repr=False)
+    looked: Mapping[int, Collection[Date]] = field(default_factory=dict, repr=False)
+    whereabouts: Whereabouts = field(default=Whereabouts(), repr=False)
 
     def figures_of(self, animal: int) -> Figures:
         return self.profiles.of(self.shares.get(animal, {}))
