@@ -2,7 +2,6 @@
 
 from django.urls import path
 
-from breeding.records.views import imports
 from breeding.records.views import history, imports
 
 app_name = "records"
