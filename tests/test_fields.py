@@ -196,7 +196,7 @@ def test_a_field_of_a_new_record_is_found_at_every_door():
         ("animals.Animal.trial_note", "because", "a reason for what is no more there"),
         ("animals.Scale", "because", "a reason for what is no more there"),
         ("animals.Animal.markings", "typed", "in any form, so that its reason is out of date"),
-        ("animals.Animal", "typed", "in any form, so that its reason is out of date"),
+        ("housing.Tank", "typed", "in any form, so that its reason is out of date"),
         ("animals.Species.key", "data", "a reason that its record has given already"),
     ],
 )
