@@ -1,5 +1,6 @@
 """The list of everything that was changed."""
 
+from contextlib import suppress
 from typing import Any
 
 import django_filters as filters
@@ -8,6 +9,7 @@ from django import forms
 from django.contrib.contenttypes.models import ContentType
 from django.core.exceptions import ValidationError
 from django.db.models import Q, QuerySet
+from django.urls import NoReverseMatch
 from django.utils.html import format_html, format_html_join
 from django.utils.text import capfirst
 
@@ -97,7 +99,9 @@ class HistoryTable(ListTable):
         is_gone = record.action == LogEntry.Action.DELETE
         if is_gone or not hasattr(model, "get_absolute_url") or record.object_id is None:
             return record.object_repr
-        return linked(model(pk=record.object_id), record.object_repr)
+        with suppress(NoReverseMatch):  # an address that hangs on more than the key is left out
+            return linked(model(pk=record.object_id), record.object_repr)
+        return record.object_repr
 
     def render_kind(self, record: LogEntry) -> str:
         return str(record.content_type.model_class()._meta.verbose_name)

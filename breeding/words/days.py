@@ -34,25 +34,28 @@ def stretch(first: Date, last: Date, *, few_days: int = FEW_DAYS) -> str:
     """How long from one day to a later one.
 
     Below `few_days` in days. From there on in calendar months, from the day of one month to the
-    same day of another, rounded to the nearest: what is left over counts as one more month when
-    it is half of that month or more. From 24 such months on in years of twelve of them, rounded
-    to the nearest again.
+    same day of another, rounded to the nearest: what is left over counts as one more when it is
+    half of it or more. From 24 such months on in years, from one anniversary to the next, rounded
+    to the nearest in the same way.
 
     >>> stretch(Date(2026, 11, 28), Date(2027, 3, 28)), stretch(Date(2026, 3, 3), Date(2028, 3, 2))
     ('4 months', '2 years')
+    >>> stretch(Date(2024, 6, 9), Date(2026, 12, 8)), stretch(Date(2024, 6, 8), Date(2026, 12, 9))
+    ('2 years', '3 years')
     """
     if (last - first).days < few_days:
         return counted((last - first).days, "day")
-    months = _nearest_months(first, last)
-    return counted(months, "month") if months < 24 else counted((months + 6) // 12, "year")
+    months = _nearest(first, last, 1)
+    return counted(months, "month") if months < 24 else counted(_nearest(first, last, 12), "year")
 
 
-def _nearest_months(first: Date, last: Date) -> int:
-    months = (last.year - first.year) * 12 + last.month - first.month
-    if _days_past(first, months) > last.toordinal():
-        months -= 1
-    before, after = _days_past(first, months), _days_past(first, months + 1)
-    return months + (2 * (last.toordinal() - before) >= after - before)
+def _nearest(first: Date, last: Date, months: int) -> int:
+    """How many times so many months lie between two days, to the nearest."""
+    whole = ((last.year - first.year) * 12 + last.month - first.month) // months
+    if _days_past(first, whole * months) > last.toordinal():
+        whole -= 1
+    before, after = (_days_past(first, number * months) for number in (whole, whole + 1))
+    return whole + (2 * (last.toordinal() - before) >= after - before)
 
 
 def _days_past(first: Date, months: int) -> int:

@@ -14,12 +14,16 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 BEGIN = """
 import datetime
 from django.core.management import call_command
+<<<<<<< HEAD
 from breeding.demo import bodies as demo_bodies
+=======
+from breeding.demo import bodies
+>>>>>>> main
 call_command("migrate", verbosity=0)
 call_command("load_species", verbosity=0)
-looks = demo_bodies.founder_looks("motoro", 1)
-picture = demo_bodies.draw(looks, sex="female", side_px=64)  # nobody looks at them
-demo_bodies.Family.portrait = lambda self, name, sex: picture
+looks = bodies.founder_looks("motoro", 1)
+picture = bodies.draw(looks, sex="female", side_px=64)  # nobody looks at them
+bodies.Family.portrait = lambda self, name, sex: picture
 call_command("load_demo", verbosity=0)
 from breeding.agenda.services import choose_digest
 from breeding.program.models import Person

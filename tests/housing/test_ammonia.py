@@ -41,6 +41,32 @@ def test_impossible_water_is_refused_by_its_value():
         unionised_ammonia_mg_l(-1, 25, 7)
 
 
+def test_the_edges_of_what_water_can_be_are_reckoned_with():
+    """pKa by Emerson et al. 1975: 10.0844 at 0 °C, 8.5379 at 50 °C; own arithmetic from there."""
+    assert unionised_share(0, 10.0844) == pytest.approx(0.5, abs=1e-4)
+    assert unionised_share(50, 8.5379) == pytest.approx(0.5, abs=1e-4)
+    assert unionised_share(25, 0) < 1e-9
+    assert unionised_share(25, 14) > 0.9999
+    assert unionised_ammonia_mg_l(0, 25, 7) == 0
+
+
+@pytest.mark.parametrize(
+    ("total", "temperature_c", "ph"),
+    [(1, -0.5, 7), (1, 50.5, 7), (1, 25, -0.5), (1, 25, 14.5), (-0.5, 25, 7)],
+)
+def test_half_a_unit_beyond_an_edge_is_refused(total, temperature_c, ph):
+    with pytest.raises(ValueError, match="is allowed"):
+        unionised_ammonia_mg_l(total, temperature_c, ph)
+
+
+def test_a_line_is_crossed_only_above_it():
+    found = unionised_ammonia_mg_l(1.0, 24, 8.0)
+    at_harm = unionised_words(1.0, 24, 8.0, cautious_mg_l=0.02, harm_mg_l=found)
+    assert ": above the cautious line of 0.02; harm begins above 0.0501713." in at_harm
+    at_caution = unionised_words(1.0, 24, 8.0, cautious_mg_l=found, harm_mg_l=0.5)
+    assert ": not above the cautious line of 0.0501713; harm begins above 0.5." in at_caution
+
+
 def test_the_words_say_where_harm_begins():
     lines = {"cautious_mg_l": 0.02, "harm_mg_l": 0.05}
     assert "harm begins above 0.05. Change water" in unionised_words(1.0, 24, 8.0, **lines)

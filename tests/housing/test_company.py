@@ -6,10 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from breeding.animals.models import Animal
 from breeding.animals.services import change_state
-from breeding.housing.models import Tank
+from breeding.housing.models import Stay, Tank
 from breeding.housing.services import close_divider, move_animal, open_divider
-from breeding.housing.shared_water import Place, places_beside, shared_stretches
+from breeding.housing.shared_water import Place, places_beside, share_water, shared_stretches
 from tests import cast
 
 START = datetime.date(2026, 3, 1)
@@ -47,6 +48,7 @@ def together(*places):
         ((5, 5), (0, 20), [(5, 5)]),  # a visit of some hours
         ((0, 20), (5, 5), [(5, 5)]),
         ((4, 4), (4, 20), []),  # out on the day she came: nobody knows that they met
+        ((4, 20), (4, 4), []),
         ((0, 3), (5, 9), []),
     ],
 )
@@ -62,6 +64,39 @@ def test_other_tanks_and_the_other_side_of_a_divider_are_other_water():
     ]
     # On record in the whole tank while it is divided: nothing keeps them apart.
     assert together(place(HE, 0, None), place(SHE, 0, None, side="right")) == [(0, None)]
+
+
+def test_stretches_stand_by_their_first_day_and_then_by_who_met_whom():
+    places = [place(1, 5, 9, 8), place(4, 5, 9, 8), place(2, 0, 9), place(3, 0, 9), place(1, 0, 3)]
+    found = shared_stretches(places, [1, 2], [3, 4])
+    assert [(one.one, one.other, one.tank, one.first) for one in found] == [
+        (1, 3, 9, day(0)),
+        (2, 3, 9, day(0)),
+        (1, 4, 8, day(5)),
+    ]
+
+
+def test_one_of_several_that_left_does_not_take_the_others_along():
+    third = place(3, 0, 2)
+    assert together(third, place(HE, 0, 30), place(SHE, 5, 10)) == [(5, 10)]
+    assert together(place(HE, 0, None), place(3, 1, 20), place(SHE, 5, None)) == [(5, None)]
+
+
+@pytest.mark.parametrize(
+    ("his", "hers", "is_shared"),
+    [
+        ((1, ""), (1, ""), True),
+        ((1, ""), (2, ""), False),
+        ((1, "left"), (1, "left"), True),
+        ((1, "left"), (1, "right"), False),
+        ((1, "left"), (1, ""), True),
+        ((1, ""), (1, "right"), True),
+        ((1, "left"), (2, "left"), False),
+    ],
+)
+def test_one_water_is_one_tank_without_a_closed_divider_between(his, hers, is_shared):
+    one, other = (Stay(tank_id=tank, side=side) for tank, side in (his, hers))
+    assert share_water(one, other) is is_shared
 
 
 stays = st.builds(
@@ -122,6 +157,37 @@ class TestFromTheRows:
             move_animal(animal, tank, on=cast.day("2026-03-01"), by=None)
         change_state(deneb, state="died", on=cast.day("2026-03-15"))
         assert self.stretches(mira) == [("2026-03-01", "2026-03-15")]
+
+    @pytest.mark.parametrize(
+        ("state", "state_on", "until"),
+        [
+            ("died", "2026-03-15", "2026-03-15"),
+            ("left", "2026-03-15", "2026-03-15"),
+            ("left", None, "2026-03-01"),  # nobody knows when: counted for the day it came
+            ("died", "2026-02-20", "2026-03-01"),  # no stay ends before it began
+            ("here", None, None),
+        ],
+    )
+    def test_a_stay_left_open_ends_with_the_animal(self, state, state_on, until):
+        deneb = cast.male("Deneb")
+        tank = Tank.objects.create(name="Boathouse pool")
+        move_animal(deneb, tank, on=cast.day("2026-03-01"), by=None)
+        Animal.objects.filter(pk=deneb.pk).update(
+            state=state, state_on=state_on and cast.day(state_on)
+        )
+        (found,) = places_beside([deneb.pk], "M")
+        assert found == Place(
+            deneb.pk, tank.pk, "", cast.day("2026-03-01"), until and cast.day(until)
+        )
+
+    def test_a_stay_that_ended_before_its_animal_keeps_its_end(self):
+        deneb = cast.male("Deneb")
+        tank = Tank.objects.create(name="Boathouse pool")
+        move_animal(deneb, tank, on=cast.day("2026-03-01"), by=None)
+        move_animal(deneb, None, on=cast.day("2026-03-05"), by=None)
+        change_state(deneb, state="died", on=cast.day("2026-03-15"))
+        (found,) = places_beside([deneb.pk], "M")
+        assert found.until == cast.day("2026-03-05")
 
     def test_all_stays_are_read_in_one_query(self, django_assert_num_queries):
         tank = Tank.objects.create(name="Boathouse pool")

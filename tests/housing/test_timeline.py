@@ -66,6 +66,71 @@ def test_who_moves_late_stays_until_the_next_thing_on_record():
     assert covering(spells, on(12)) is None
 
 
+def test_what_begins_with_the_new_stay_and_would_vanish_is_in_the_way_unless_somebody_moved():
+    first = spell(10, 20)
+    for new in (spell(10, 20, 2), spell(10, None, 2)):
+        with pytest.raises(InTheWay, match="1 spells are in the way"):
+            make_room([first], new)
+        assert make_room([first], new, is_move=True) == [Cut(first, (on(10), on(10)), None)]
+
+
+def test_what_begins_after_a_move_does_not_begin_before_it():
+    inside = spell(12, 15, 3)
+    with pytest.raises(InTheWay):
+        make_room([inside], spell(10, 20, 2), is_move=True)
+    after = spell(12, None, 3)
+    assert make_room([after], spell(10, 20, 2), is_move=True) == [Cut(after, None, (on(20), None))]
+
+
+def test_what_ends_with_the_new_stay_ends_when_it_begins():
+    old = spell(0, 20)
+    assert make_room([old], spell(10, 20, 2)) == [Cut(old, (on(0), on(10)), None)]
+
+
+def test_a_spell_that_is_on_no_record_yet_has_the_key_of_none():
+    assert Spell(on(0), None, (1, "")).key == 0  # keys of rows begin at 1
+
+
+def test_the_same_place_is_in_the_way_though_something_of_it_would_be_left():
+    old, elsewhere = spell(0, 12, 2), spell(12, None, 3)
+    with pytest.raises(InTheWay) as found:
+        make_room([old, elsewhere], spell(10, 20, 2))
+    assert found.value.spells == (old,)
+
+
+def test_what_lies_before_or_after_does_not_hide_what_comes_behind_it():
+    old = spell(5, None, 3)
+    found = make_room([spell(0, 5), old, spell(30, 40)], spell(10, 20, 2))
+    assert found == [Cut(old, (on(5), on(10)), (on(20), None))]
+
+
+def test_a_spell_covers_its_first_day_and_not_its_last():
+    spells = [spell(0, 10), spell(10, 20, 2)]
+    assert [covering(spells, on(days)) for days in (0, 9, 10, 19, 20)] == [
+        *(spells[0], spells[0]),
+        *(spells[1], spells[1]),
+        None,
+    ]
+
+
+def test_of_spells_that_overlap_the_one_begun_last_covers_the_day():
+    assert covering([spell(5, None, 2), spell(0, None)], on(7)) == spell(5, None, 2)
+
+
+def test_a_visit_of_one_day_is_not_the_end_of_the_move_on_that_day():
+    assert end_of_move([spell(20, 20), spell(30, None), spell(40, None)], on(20)) == on(30)
+    assert end_of_move([spell(0, None)], on(20)) is None
+
+
+def test_two_that_touch_share_no_time_and_two_without_end_do():
+    assert not spell(10, 20).shares_time_with(spell(0, 10))
+    assert not spell(0, 10).shares_time_with(spell(10, 20))
+    assert spell(0, None).shares_time_with(spell(10, None))
+    assert spell(10, None).shares_time_with(spell(0, 11))
+    assert not spell(10, None).shares_time_with(spell(0, 10))
+    assert spell(0, 11).shares_time_with(spell(10, 12))
+
+
 @st.composite
 def lines(draw):
     """An animal's stays without two places at once, and one more span anywhere."""

@@ -8,8 +8,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from breeding.animals.models import Animal
+from breeding.offers.sales import change_sales_page
+from breeding.program import clock
 from breeding.program.models import Person
 from tests import cast
+from tests.buyers.litters import litter_of
 from tests.cast import pair, see
 from tests.lists import names, page_of, plain
 
@@ -119,3 +122,10 @@ def test_viewers_do_not_read_the_history(as_viewer, changed):
     assert as_viewer.get(reverse(HISTORY)).status_code == 403
     assert reverse(HISTORY) not in as_viewer.get(changed.get_absolute_url()).content.decode()
     assert reverse(HISTORY) not in as_viewer.get(reverse("program:more")).content.decode()
+
+
+def test_a_record_whose_page_is_another_ones_is_named_without_a_link(as_owner, owner):
+    """The address of a sales page is that of its litter, which the change does not hold."""
+    litter = litter_of(cast.female("Vega"), today=clock.today())
+    change_sales_page(litter, by=owner, pups=litter.pups.all())
+    assert f"sales page of {litter}" in plain(page_of(as_owner, HISTORY, q="sales page"))

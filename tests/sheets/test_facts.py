@@ -8,6 +8,7 @@ import pytest
 
 from breeding.sheets.contents.facts import (
     AnimalOfSheet,
+    Passage,
     PersonOfTree,
     SheetFacts,
     TelephoneNumber,
@@ -119,3 +120,82 @@ def test_a_missing_fact_is_named():
 def test_what_is_no_json_is_refused():
     with pytest.raises(ValueError, match="no facts of a sheet"):
         SheetFacts.from_json("{")
+
+
+def test_facts_are_written_as_text_that_a_person_can_read_and_compare():
+    lines = RICH.to_json().splitlines()
+    assert lines[:2] == ["{", ' "ancestry": "not recorded",']
+    names = [line.split('"')[1] for line in lines if line.startswith(' "')]
+    assert names == sorted(names)
+    assert ' "version": 1,' in lines
+    assert "½" in RICH.to_json()
+
+
+@pytest.mark.parametrize("text", ["[]", "7", "{}", '{"version": 2}'])
+def test_what_is_no_group_of_facts_of_this_version_is_refused(text):
+    with pytest.raises(ValueError, match="no facts of a sheet of version 1"):
+        SheetFacts.from_json(text)
+
+
+def test_what_was_not_thought_of_yet_may_be_missing():
+    row = json.loads(PLAIN.to_json())
+    for name in ("spread", "water", "corrects", "telephone_numbers", "language", "promise"):
+        del row[name]
+    del row["animal"]["treatments"], row["dam"]["share"]
+    assert SheetFacts.from_json(json.dumps(row)) == PLAIN
+
+
+@pytest.mark.parametrize("name", ["issued_on", "sires", "dam", "sheet_number"])
+def test_what_every_sheet_has_may_not_be_missing(name):
+    row = json.loads(PLAIN.to_json())
+    del row[name]
+    with pytest.raises(ValueError, match=f"sheet lacks {name}"):
+        SheetFacts.from_json(json.dumps(row))
+
+
+def test_a_parent_is_known_unless_said_otherwise_and_goes_by_its_name():
+    assert PLAIN.sires[0].shown_name == "Deneb"
+    assert PersonOfTree.unknown("dam") == PersonOfTree("dam", is_known=False)
+    assert PersonOfTree("sire", "M-012", "Deneb", is_known=False).shown_name == "unknown"
+
+
+def test_the_emergency_alone_is_urgent():
+    urgent = {part.heading: part.is_urgent for part in PLAIN.cautions}
+    assert [heading for heading, is_urgent in urgent.items() if is_urgent] == [
+        "Call the emergency services at once"
+    ]
+    assert not Passage("The law", "Ask.").is_urgent
+
+
+def test_a_plain_sheet_promises_as_for_no_hybrid_and_advises_as_for_a_short_journey():
+    assert [(part.heading, part.text) for part in PLAIN.advice] == [
+        ("What nobody can promise", standard_promise(is_hybrid=False)),
+        ("On arrival", standard_arrival(is_long_journey=False)),
+    ]
+    longer = replace(PLAIN, first_weeks="Test the water daily.")
+    assert longer.advice[-1] == Passage("The first weeks", "Test the water daily.")
+
+
+@pytest.mark.parametrize(
+    ("labels", "has_one"),
+    [((), False), (("Poison centre",), False), (("Emergency", "Poison centre"), True)],
+)
+def test_only_the_number_of_the_emergency_services_is_an_emergency_number(labels, has_one):
+    numbers = tuple(TelephoneNumber(label, "112") for label in labels)
+    assert replace(PLAIN, telephone_numbers=numbers).has_emergency_number is has_one
+
+
+def test_the_table_of_facts_goes_from_life_to_descent():
+    assert [heading for heading, _ in PLAIN.rows] == [
+        *("Born", "Litter", "Disc width", "Feeds on", "Condition", "Known by"),
+        *("Species", "Generation", "Ancestry", "Inbreeding", "Origin"),
+    ]
+    full = replace(
+        PLAIN,
+        animal=replace(PLAIN.animal, treatments="none", born=""),
+        water="pH 7",
+        spread="half of them near it",
+    )
+    assert full.rows_of_life[0] == ("Born", "")  # a row of the first sheets is never left out
+    assert full.rows_of_life[5:7] == (("Treatments", "none"), ("Its water", "pH 7"))
+    assert full.rows_of_descent[1] == ("Spread", "half of them near it")

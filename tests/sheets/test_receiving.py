@@ -9,7 +9,12 @@ from breeding.animals.models import Photograph
 from breeding.animals.species.profiles import Figures
 from breeding.housing.models import Stay, Tank, WaterTest
 from breeding.sheets.contents.portraits import caption
-from breeding.sheets.contents.receiving import arrival_words, first_weeks_words, water_words
+from breeding.sheets.contents.receiving import (
+    MOST_HOURS,
+    arrival_words,
+    first_weeks_words,
+    water_words,
+)
 from tests import cast
 
 pytestmark = pytest.mark.one_database("how facts become words")
@@ -45,6 +50,20 @@ def test_without_a_known_journey_both_ways_are_said():
     words = arrival_words(None)
     assert "After a short journey" in words
     assert "After about a day or more in the bag do not drip" in words
+
+
+def test_both_ways_are_said_one_after_the_other_and_what_holds_for_both_once():
+    assert arrival_words(None) == (
+        "After a short journey float the closed bag until the temperatures match, then let the "
+        "tank's water in by slow drops. After about a day or more in the bag do not drip: match "
+        "the temperature and move the animal straight over, without the bag's water. Keep the "
+        "light low; it may refuse food for the first days: offer soft food with a strong smell "
+        "first, pellets later."
+    )
+
+
+def test_a_journey_of_four_days_is_the_longest_that_is_asked_for():
+    assert MOST_HOURS == 4 * 24
 
 
 def test_the_first_weeks_are_about_food_and_water():
@@ -100,6 +119,49 @@ def test_no_tank_or_no_test_or_a_withdrawn_one_is_no_water(housed):
     )
     assert water_words(lyra, cast.the_program(), on=ON) == ""
     assert water_words(cast.female("Vega"), cast.the_program(), on=ON) == ""
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("values", "said"),
+    [
+        ({"temperature_c": 0}, "0.0 °C"),
+        ({"ph": Decimal("6.8")}, "pH 6.8"),
+        ({"nitrite_mg_l": 0}, "nitrite not detectable"),
+        ({"ammonia_mg_l": Decimal("0.5")}, "total ammonia 0.5 mg/L as the ion"),
+        ({"nitrate_mg_l": 1, "nitrate_as": "N"}, "nitrate 1 mg/L as nitrogen (N)"),
+        (
+            {"ammonia_mg_l": 0, "nitrite_mg_l": 1, "nitrate_mg_l": 0},
+            "nitrite 1 mg/L as the ion, total ammonia and nitrate not detectable",
+        ),
+    ],
+)
+def test_only_what_was_read_is_said(housed, values, said):
+    lyra, tank = housed
+    water_read(tank, "2026-11-25", **values)  # the day of the sheet counts
+    assert water_words(lyra, cast.the_program(), on=ON) == (
+        f"{said}; its tank, tested on 25 November 2026"
+    )
+
+
+@pytest.mark.django_db
+def test_a_degree_fahrenheit_is_five_ninths_of_one_celsius_and_counted_from_32(housed):
+    lyra, tank = housed
+    water_read(tank, "2026-11-20", temperature_c=25)
+    warm = water_words(lyra, cast.the_program(temperature_unit="F"), on=ON)
+    assert warm.startswith("77.0 °F; ")
+
+
+@pytest.mark.django_db
+def test_the_water_is_that_of_the_tank_it_is_in_now(housed):
+    lyra, before = housed
+    now = Tank.objects.create(name="Short tank")
+    water_read(before, "2026-11-20", ph=Decimal("6.0"))
+    water_read(now, "2026-11-10", ph=Decimal("7.0"))
+    Stay.objects.filter(animal=lyra).update(until=cast.day("2026-11-05"))
+    assert water_words(lyra, cast.the_program(), on=ON) == ""
+    Stay.objects.create(animal=lyra, tank=now, since=cast.day("2026-11-05"))
+    assert water_words(lyra, cast.the_program(), on=ON).startswith("pH 7.0; ")
 
 
 # ---------------------------------------------------------------------------------- the portraits
