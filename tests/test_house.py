@@ -190,6 +190,47 @@ def test_the_map_lists_the_folders_that_are_there():
     assert drawn[""] == folders(ROOT)
 
 
+def named_in_the_documentation() -> list[tuple[str, str]]:
+    """(path, name) of everything in DEVELOPERS.md that looks like a file, or a folder's files."""
+    text = re.sub(
+        r"```.*?```", "", (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8"), flags=re.S
+    )
+    paths = re.findall(r"`([\w./-]+\.(?:py|html|json|toml|md)|[\w-]+/[\w/-]*/)(?:::(\w+))?`", text)
+    return [(path, name) for path, name in paths if "<" not in path]
+
+
+def is_there(path: str, name: str, top: Path = ROOT) -> bool:
+    """From the top or from `breeding/`; a file without a folder is any of its name."""
+    places = [top / path, top / "breeding" / path]
+    if "/" not in path:
+        places += [one for part in ("breeding", "tests") for one in (top / part).rglob(path)]
+    defined = re.compile(rf"^ *(?:def|class) {name}\b|^{name}\b[^=\n]*= ", re.M)
+    return any(
+        one.exists() and (not name or bool(defined.search(one.read_text(encoding="utf-8"))))
+        for one in places
+    )
+
+
+def test_what_the_documentation_names_is_there():
+    named = named_in_the_documentation()
+    assert len(named) > 100
+    assert [f"{path}::{name}" for path, name in named if not is_there(path, name)] == []
+
+
+@pytest.mark.parametrize(
+    ("path", "name"),
+    [
+        ("agenda/nobody.py", ""),
+        ("nobody.py", ""),
+        ("agenda/nowhere/", ""),
+        ("agenda/kinds.py", "TABLES"),
+        ("agenda/kinds.py", "urgency"),
+    ],
+)
+def test_a_path_or_a_name_that_is_gone_is_found(path, name):
+    assert not is_there(path, name)
+
+
 def folders(place: Path) -> set[str]:
     return {
         one.name

@@ -10,6 +10,7 @@ from breeding.animals.bulk import NewAnimal, Parent
 from breeding.animals.models import Animal
 from breeding.animals.queries import species_names
 from breeding.program.models import Program
+from breeding.records.meanings import BY_KEY, TEXTS
 from breeding.records.models import ImportDraft
 from breeding.records.proposal import Proposal
 from breeding.words.days import born_words
@@ -141,10 +142,10 @@ def _further(row: NewAnimal, program: Program) -> Iterable[tuple[str, str]]:
             yield "disc width", f"{length(width, program.length_unit)} on {on}"
         if grams := row.measurement["weight_g"]:
             yield "weight", f"{weight(grams, program.weight_unit)} on {on}"
-    for name in ("markings", "note"):
+    for name in TEXTS:
         if text := facts[name]:
             flat = " ".join(text.split())
-            yield name, flat if len(flat) <= 80 else f"{flat[:80]}…"
+            yield BY_KEY[name].label.lower(), flat if len(flat) <= 80 else f"{flat[:80]}…"
 
 
 def written_rows(animals: Iterable[Animal]) -> list[tuple[Animal, str]]:

@@ -13,7 +13,7 @@ from breeding.animals.models import Animal, Species, Strain
 from breeding.program.models import Program
 from breeding.records import cells
 from breeding.records.delimited import Row, Table
-from breeding.records.meanings import BY_KEY, DATE_MEANINGS, unit_in
+from breeding.records.meanings import BY_KEY, DATE_MEANINGS, TEXTS, unit_in
 from breeding.records.models import ImportDraft
 from breeding.words.numbers import joined
 
@@ -139,7 +139,7 @@ class RowReader:
             read.code = f"{self.draft.put_before_codes}{read.own_code}"
         facts = read.facts
         facts["call_name"] = " ".join(typed.get("call_name", "").split())
-        facts["markings"], facts["note"] = typed.get("markings", ""), typed.get("note", "")
+        facts.update({name: typed.get(name, "") for name in TEXTS})
         facts["sex"] = self._word(row, "sex", cells.SEXES, Animal.Sex.UNKNOWN)
         facts["origin"] = self._word(row, "origin", cells.ORIGINS, Animal.Origin.UNKNOWN)
         birth = self._date(row, "born", cells.read_date) or Birth()

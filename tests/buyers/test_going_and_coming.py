@@ -79,7 +79,7 @@ def again(row):
 
 
 def chance_is(monkeypatch, chance, due=None):
-    est = SimpleNamespace(announced_chance=chance, announced=due)
+    est = SimpleNamespace(chance=chance, announced=due)
     monkeypatch.setattr(hand_overs, "season_of", lambda *_, **__: SimpleNamespace(estimate=est))
 
 
