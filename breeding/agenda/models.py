@@ -5,10 +5,10 @@ import uuid
 from django.conf import settings
 from django.db import models
 
-from breeding.program.models import Recorded
+from breeding.program.models import Withdrawable
 
 
-class Answer(Recorded):
+class Answer(Withdrawable):
     """An answer to one line of the day, found again by the line's key."""
 
     key = models.CharField(max_length=120, db_index=True)

@@ -5,13 +5,15 @@ from collections.abc import Iterable
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
-from breeding.housing.queries import stays_over
+from breeding.housing.queries import present_stays, stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.services import withdraw
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import joined
 
@@ -19,14 +21,29 @@ SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
 
 
 @transaction.atomic
-def save_tank(tank: Tank, *, new_system: str = "") -> Tank:
+def save_tank(tank: Tank, *, new_system: str = "", by: Person | None = None) -> Tank:
     """Keep a tank as it was filled in; `new_system` names the water it shares, new or not."""
+    if tank.pk is None:
+        tank.recorded_by = by
     if new_system:
         same = WaterSystem.objects.filter(name__iexact=new_system).first()
         tank.system = same or WaterSystem.objects.create(name=new_system)
     with constraints.named(tank):
         tank.save()
     return tank
+
+
+@transaction.atomic
+def give_up_tank(tank: Tank, *, by: Person | None, now: datetime.datetime, reason: str) -> Tank:
+    """It is used no more, or never was there; who was in it stays on record.
+
+    Raises ValidationError, naming them, while somebody is in it.
+    """
+    inside = present_stays().filter(tank=tank).select_related("animal")
+    if names := [stay.animal.name for stay in inside.order_by("animal__call_name")]:
+        are = "is" if len(names) == 1 else "are"
+        raise ValidationError(f"{joined(names)} {are} in {tank}; move them out first.")
+    return withdraw(tank, by=by, now=now, reason=reason)
 
 
 @transaction.atomic
@@ -163,6 +180,8 @@ def place(
 ) -> Stay | None:
     """Write a move without asking whether the divider is closed; see `move_animal`."""
     check_day(animal, on)
+    if tank is not None:
+        check_in_use(tank)
     if tank is not None and animal.state in GONE and not _was_here(animal, on):
         since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
         raise ValidationError(
@@ -225,6 +244,15 @@ def locked_stays(animal: Animal) -> dict[int, Stay]:
 
 def spell_of(stay: Stay) -> Spell:
     return Spell(stay.since, stay.until, (stay.tank_id, stay.side), stay.pk)
+
+
+def check_in_use(tank: Tank) -> None:
+    """Raise ValidationError for a tank that was given up: nobody is put there."""
+    if tank.withdrawn_at is not None:
+        since = long_day(timezone.localdate(tank.withdrawn_at))
+        raise ValidationError(
+            {"tank": f"{tank} was given up on {since}; bring it back before it is used."}
+        )
 
 
 def check_day(animal: Animal, on: datetime.date, *, field: str = "on") -> None:

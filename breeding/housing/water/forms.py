@@ -7,13 +7,17 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 from django.utils import timezone
 
 from breeding.animals.fields import EARLIEST_YEAR
-from breeding.housing.models import WaterRange, WaterTest
+from breeding.housing.models import Tank, WaterRange, WaterTest
 from breeding.housing.water.fit import FORMULAS, Range
 from breeding.housing.water.queries import possible_ranges
+from breeding.housing.water.services import CHANGEABLE
+from breeding.program.acts.as_on_record import AsOnRecord, to_the_minute
 from breeding.program.forms import MomentInput
+from breeding.program.generics import ModelChoiceField
 from breeding.program.models import Program
 
 NITROGENS = ("ammonia", "nitrite", "nitrate")
@@ -103,6 +107,31 @@ class WaterTestForm(forms.Form):
         if at is not None and not EARLIEST_YEAR <= at.year < 9999:
             raise ValidationError(f"The year {at.year} is not possible; from {EARLIEST_YEAR} on.")
         return timezone.localtime(at) if at is not None else None
+
+
+class WaterTestChangeForm(AsOnRecord, WaterTestForm):
+    """A test as it was read, of whichever tank."""
+
+    field_order = ("tank", "temperature_c", "ph")
+
+    def __init__(self, *args: Any, record: WaterTest, program: Program, **kwargs: Any) -> None:
+        on_record = {name: getattr(record, name) for name in CHANGEABLE}
+        celsius = record.temperature_c
+        shown = {
+            "tested_at": to_the_minute(record.tested_at),
+            "temperature_c": shown_temperature(
+                None if celsius is None else float(celsius), program.temperature_unit
+            ),
+        }
+        super().__init__(
+            *args, on_record=on_record, shown=shown, program=program, last=record, **kwargs
+        )
+        tanks = Tank.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.tank_id))
+        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label="Tank")
+        self.fields["tested_at"].required = True
+        self.fields["tested_at"].help_text = ""
+        values = [name for what in NITROGENS for name in (f"{what}_mg_l", f"{what}_as")]
+        self.order_fields([*self.field_order, *values, "tested_at", "note"])
 
 
 class RangeForm(forms.Form):
