@@ -9,7 +9,7 @@ from breeding.program.models import Withdrawable
 
 
 class Answer(Withdrawable):
-    """An answer to one line of the day, found again by the line's key."""
+    """An answer to one line of the day, found again by the line's key; the last one counts."""
 
     key = models.CharField(max_length=120, db_index=True)
     put_off_until = models.DateField(null=True, blank=True, help_text="Empty: it is done.")

@@ -69,6 +69,12 @@ def looks_of(tank: Tank, *, most: int = SHOWN) -> list[Look]:
     return list(found.select_related("recorded_by")[:most])
 
 
+def withdrawn_looks_of(tank: Tank, *, most: int = SHOWN) -> list[Look]:
+    """The latest looks at a tank that were withdrawn: one query."""
+    found = Look.objects.filter(tank=tank, withdrawn_at__isnull=False)
+    return list(found.select_related("withdrawn_by", "tank")[:most])
+
+
 def looked_at(tanks: Iterable[Tank], on: Date) -> set[int]:
     """The keys of those tanks that were looked at on a day: one query."""
     found = Look.objects.filter(tank__in=list(tanks), on=on, withdrawn_at__isnull=True)

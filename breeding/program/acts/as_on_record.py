@@ -24,7 +24,8 @@ class AsOnRecord(forms.Form):
         **kwargs: Any,
     ) -> None:
         self.on_record = on_record
-        super().__init__(*args, initial={**on_record, **(shown or {})}, **kwargs)
+        kwargs["initial"] = {**on_record, **(shown or {})}
+        super().__init__(*args, **kwargs)
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
