@@ -24,13 +24,17 @@ class AsOnRecord(forms.Form):
         **kwargs: Any,
     ) -> None:
         self.on_record = on_record
-        kwargs["initial"] = {**on_record, **(shown or {})}
+        self.shown = {**on_record, **(shown or {})}
+        kwargs["initial"] = self.shown
         super().__init__(*args, **kwargs)
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
-        untouched = cleaned.keys() & self.on_record.keys() - set(self.changed_data)
-        return cleaned | {name: self.on_record[name] for name in untouched}
+        known = cleaned.keys() & self.on_record.keys()
+        return cleaned | {name: self.on_record[name] for name in known if self._is_as_shown(name)}
+
+    def _is_as_shown(self, name: str) -> bool:
+        return name not in self.changed_data or self[name].data == self.shown[name]
 
 
 def to_the_minute(at: datetime.datetime) -> datetime.datetime:
