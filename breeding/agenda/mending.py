@@ -76,7 +76,7 @@ def line_words(key: str) -> str:
     """What a line asked, by its stored key; names that only the line itself knew are left open."""
     name, about, *_ = f"{key}:".split(":")
     kind = kind_of(name)
-    asked = kind.heading.format_map(defaultdict(lambda: "…")) or kind.category
+    asked = kind.heading.format_map(defaultdict(lambda: "…", from_males="")) or kind.category
     female = None
     if name in ABOUT_FEMALES and about.isascii() and about.isdigit():
         female = Animal.objects.filter(pk=about).first()

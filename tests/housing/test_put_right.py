@@ -264,8 +264,7 @@ class TestWater:
             by=None,
             temperature_c="25.37",
         )
-        page = as_keeper.get(change_address_of(test))
-        form = page.context["form"]
+        form = as_keeper.get(change_address_of(test)).context["form"]
         assert form["temperature_c"].value() == "77.7"
         sent = {"tank": pool.pk, "tested_at": "2026-11-25T11:00", "temperature_c": "77.7"}
         units = {f"{what}_as": "ion" for what in ("ammonia", "nitrite", "nitrate")}

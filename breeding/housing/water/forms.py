@@ -117,7 +117,8 @@ class WaterTestChangeForm(AsOnRecord, WaterTestForm):
     def __init__(self, *args: Any, record: WaterTest, program: Program, **kwargs: Any) -> None:
         on_record = {name: getattr(record, name) for name in CHANGEABLE}
         celsius = record.temperature_c
-        shown = {
+        values = {name: _as_typed(getattr(record, name)) for name in WaterTest.VALUES}
+        shown = values | {
             "tested_at": to_the_minute(record.tested_at),
             "temperature_c": shown_temperature(
                 None if celsius is None else float(celsius), program.temperature_unit
@@ -130,8 +131,13 @@ class WaterTestChangeForm(AsOnRecord, WaterTestForm):
         self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label="Tank")
         self.fields["tested_at"].required = True
         self.fields["tested_at"].help_text = ""
-        values = [name for what in NITROGENS for name in (f"{what}_mg_l", f"{what}_as")]
-        self.order_fields([*self.field_order, *values, "tested_at", "note"])
+        nitrogens = [name for what in NITROGENS for name in (f"{what}_mg_l", f"{what}_as")]
+        self.order_fields([*self.field_order, *nitrogens, "tested_at", "note"])
+
+
+def _as_typed(value: Decimal | None) -> str:
+    """Without the noughts that the database adds; nothing stays empty."""
+    return "" if value is None else f"{value.normalize():f}"
 
 
 class RangeForm(forms.Form):
