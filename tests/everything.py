@@ -85,6 +85,7 @@ def everything() -> Person:
             by=keeper,
             today=today,
         )
+    record_outcome(female=vega, on=ago(9), kind="resorbed", today=today, by=keeper)
     litter = record_birth(
         dam=mira,
         born_on=ago(80),
@@ -96,7 +97,6 @@ def everything() -> Person:
     for kind in SignKind.objects.all()[:3]:
         log_sighting(female=mira, kind=kind, seen_at=now, now=now, by=keeper)
     record_scan(female=mira, on=today, positive=True, today=today, by=keeper)
-    record_outcome(female=vega, on=ago(9), kind="resorbed", today=today, by=keeper)
     rest_after(litter.outcome, until=today, by=keeper)
     tick_nursery(mira, "food", on=today, by=keeper, now=now)
     answer_line("overdue:1:x", by=keeper, today=today)
