@@ -9,6 +9,7 @@ from django.urls import reverse
 from breeding.agenda.models import Answer
 from breeding.agenda.queries import all_ahead, the_day
 from breeding.agenda.services import answer_line, bring_back_answer, change_answer
+from breeding.pairings.corrections import change_sighting
 from breeding.pairings.season.looked import looked_days
 from breeding.planning.models import PlannedPairing
 from breeding.planning.services import plan_again, plan_pairing
@@ -115,6 +116,24 @@ def test_the_day_says_what_was_taken_back_and_offers_it_again(as_keeper, bitten)
 def test_its_page_names_her_and_what_was_asked(as_keeper, bitten):
     page = words(as_keeper.get(address_of(answered(bitten))))
     assert "<small>Mira: separate now; given" in page
+
+
+def test_the_day_and_the_calendar_follow_a_sighting_to_another_female(mira, bitten, deneb):
+    vega = cast.female("Vega", pure="motoro")
+    pair(vega, deneb, 20)
+    seen = mira.sightings.get()
+    change_sighting(
+        seen,
+        female=vega,
+        kind=seen.kind,
+        seen_at=seen.seen_at,
+        severity=3,
+        now=clock.now(),
+        by=None,
+    )
+    program, today = the_program(), clock.today()
+    for lines in (standing(), all_ahead(program, today=today)):
+        assert [one.who for one in lines if one.kind.key == "separate_now"] == ["Vega"]
 
 
 class TestPlans:

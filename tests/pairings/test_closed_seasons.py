@@ -7,6 +7,7 @@ import pytest
 from django.urls import reverse
 
 from breeding.litters.services import PupFacts, record_birth
+from breeding.pairings.corrections import change_outcome, change_sighting
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.exposure import exposure_of
@@ -119,6 +120,33 @@ def test_a_withdrawn_birth_or_sighting_teaches_no_more(mira):
     birth(vega, "2025-06-07")
     assert reckon(mira).births_here == 1
     withdraw(seen, by=None, now=NOW, reason="It was Izar.")
+    assert reckon(mira).births_here == 0
+
+
+def test_a_corrected_sighting_and_a_corrected_birth_teach_what_they_say_now(mira):
+    """Own arithmetic as above: 99 days first, 95 with the mating later, 99 with the birth too."""
+    vega = cast.female("Vega", pure="motoro")
+    seen = see(vega, "2025-02-28")
+    end = record_outcome(
+        female=vega, on=cast.day("2025-06-07"), kind="live_birth", today=TODAY, by=None
+    )
+
+    def by_hand(days):
+        return pytest.approx((110 / 49 + days / 100) / (1 / 49 + 1 / 100))
+
+    assert reckon(mira).profile.gestation_mean_days == by_hand(99)
+    change_sighting(
+        seen,
+        female=vega,
+        kind=seen.kind,
+        seen_at=seen.seen_at + datetime.timedelta(days=4),
+        now=NOW,
+        by=None,
+    )
+    assert reckon(mira).profile.gestation_mean_days == by_hand(95)
+    change_outcome(end, kind="live_birth", on=cast.day("2025-06-11"), today=TODAY)
+    assert reckon(mira).profile.gestation_mean_days == by_hand(99)
+    change_outcome(end, kind="unknown", on=cast.day("2025-06-11"), today=TODAY)
     assert reckon(mira).births_here == 0
 
 
