@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any, ClassVar
 
+from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.program.typed.numbers import TypedDecimal
@@ -32,7 +33,7 @@ class MeasureField(TypedDecimal):
     def clean(self, value: Any) -> int | None:
         text = "" if value is None else str(value).strip()
         if not text:
-            self.validate(None)
+            forms.Field.validate(self, None)
             return None
         number, own = self.read(text)
         self.run_validators(number)

@@ -48,7 +48,7 @@ class Typed(Field):
     def to_python(self, value: Any) -> Any:
         if isinstance(value, str) and value.strip():
             value = self.read(value)[0]
-        return super().to_python(value)  # type: ignore[misc]
+        return super().to_python(value)
 
     def prepare_value(self, value: Any) -> Any:
         """As it is typed: never with a power of ten."""
