@@ -221,10 +221,10 @@ class MeasurementForm(ModelForm):
         self.today = today
         self.order_fields(self.field_order)
 
-    def clean_on(self) -> datetime.date:
-        on: datetime.date = self.cleaned_data["on"]
-        if on > self.today:
-            raise ValidationError(f"{on} is still to come; measure first.")
+    def clean_on(self) -> datetime.date | None:
+        on: datetime.date | None = self.cleaned_data["on"]
+        if on is not None:
+            check_past_day(on, self.today)
         return on
 
     def _post_clean(self) -> None:

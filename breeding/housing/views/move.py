@@ -13,6 +13,7 @@ from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import add_problems
+from breeding.program.problems.doubts import sure_in
 from breeding.words.days import long_day
 
 
@@ -31,7 +32,14 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
         try:
             if asked:
                 raise ValidationError({"on": asked})
-            moved = services.move_animal(animal, tank, side=side, on=facts["on"], by=request.user)
+            moved = services.move_animal(
+                animal,
+                tank,
+                side=side,
+                on=facts["on"],
+                by=request.user,
+                sure=sure_in(request.POST),
+            )
         except ValidationError as problem:
             add_problems(form, problem, {"side": "tank"})
         else:
@@ -72,7 +80,14 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
         facts = form.cleaned_data
         to, side = facts["tank"]
         try:
-            services.move_everybody(tank, to, side=side, on=facts["on"], by=request.user)
+            services.move_everybody(
+                tank,
+                to,
+                side=side,
+                on=facts["on"],
+                by=request.user,
+                sure=sure_in(request.POST),
+            )
         except ValidationError as problem:
             add_problems(form, problem, {"side": "tank"})
         else:

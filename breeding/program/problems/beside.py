@@ -7,6 +7,8 @@ from django.core.exceptions import ValidationError
 from django.forms import BaseForm
 from django.http import HttpRequest
 
+from breeding.program.problems.doubts import DoubtError, question
+
 Record = TypeVar("Record")
 
 
@@ -35,7 +37,13 @@ def at_field(problem: ValidationError, field: str) -> ValidationError:
 def add_problems(
     form: BaseForm, problem: ValidationError, places: Mapping[str, str] | None = None
 ) -> None:
-    """Each problem goes to its field, renamed by `places`; the rest on top of the form."""
+    """Each problem goes to its field, renamed by `places`; the rest on top of the form.
+
+    Doubts go there too, with a box to tick.
+    """
+    if isinstance(problem, DoubtError):
+        form.add_error(None, question(problem, form.data))
+        return
     if not hasattr(problem, "error_dict"):
         form.add_error(None, problem)
         return
