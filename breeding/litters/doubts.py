@@ -7,8 +7,9 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
+from breeding.animals.parentage import is_too_young, too_young
 from breeding.animals.species.profiles import Figures, all_profiles
-from breeding.program.problems.doubts import Doubt, threshold
+from breeding.program.problems.doubts import Doubt
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import counted
 
@@ -17,20 +18,14 @@ MATURE_DAYS, LARGEST_LITTER = 548, 16
 
 
 def check_age(dam: Animal, born_on: datetime.date) -> None:
-    """Raise ValidationError for a dam that was too young for life to allow it.
-
-    With a birth date to the month or year, only when she was so on the earliest of its days.
-    """
-    age, least = _most_age_days(dam, born_on), round(threshold("dam_least_age_days"))
-    if age is not None and age < least:
-        before = f"{counted(age, 'day')} before" if age > 0 else "not before"
+    """Raise ValidationError for a dam that was too young, also when no pup of hers lives."""
+    if dam.born_on is not None and dam.born_on >= born_on:
+        born = born_words(dam.born_on, dam.born_precision)
         raise ValidationError(
-            {
-                "dam": f"{dam.name} was born {born_words(dam.born_on, dam.born_precision)}, "
-                f"{before} {long_day(born_on)}; a dam is at least {counted(least, 'day')} old at "
-                "a birth."
-            }
+            {"dam": f"{dam.name} was born {born}, not before {long_day(born_on)}."}
         )
+    if is_too_young(dam, born_on):
+        raise ValidationError({"dam": too_young(dam, "the litter", born_on, "day")})
 
 
 def doubts_of_birth(dam: Animal, born_on: datetime.date, pups: int) -> Iterator[Doubt]:

@@ -6,6 +6,7 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
+from breeding.animals.services import change_animal
 from breeding.litters.models import Litter
 from breeding.litters.services import PupFacts, add_pup, record_birth
 from breeding.program.problems.doubts import DoubtError
@@ -32,11 +33,21 @@ def test_a_dam_of_two_months_is_refused(owner):
         birth(dam_of(60))
     assert refused.value.message_dict == {
         "dam": [
-            "Mira was born 19 April 2026, 60 days before 18 June 2026; a dam is at least 240 days "
-            "old at a birth."
+            "Mira was born 19 April 2026, too short a time before the litter (18 June 2026); a dam "
+            "is at least 240 days old at a birth."
         ]
     }
     assert Litter.objects.count() == 0
+
+
+def test_she_is_refused_as_the_dam_of_any_animal_and_cannot_become_so_young(owner):
+    mira = dam_of(60)
+    with pytest.raises(ValidationError, match="too short a time before Lyra"):
+        cast.ray("Lyra", code="Lyra", dam=mira, born_on=BORN)
+    vega = cast.female("Vega", born_on=cast.day("2020-01-01"))
+    cast.ray("Lyra", dam=vega, born_on=BORN)
+    with pytest.raises(ValidationError, match="too short a time before Lyra"):
+        change_animal(vega, born_on=cast.day("2026-04-01"))
 
 
 def test_a_dam_below_the_maturity_of_her_species_is_asked_about(owner):
