@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal, move_everybody
+from breeding.pairings.services import separate
 from breeding.program import clock
 from breeding.program.problems.doubts import DoubtError
 from tests import cast
@@ -67,6 +68,19 @@ def test_all_of_a_tank_are_asked_about_alike(nursery, lyra):
     move(cast.male("Rigel"), pool)
     with pytest.raises(DoubtError, match="Rigel joins 1 newborn pup"):
         move_everybody(pool, nursery, on=clock.today(), by=None)
+
+
+def test_separating_into_a_tank_with_newborn_pups_is_asked_about_and_answered(nursery, lyra):
+    vega, rigel = cast.female("Vega"), cast.male("Rigel")
+    pool = Tank.objects.create(name="Boathouse pool")
+    for animal in (vega, rigel):
+        move(animal, pool)
+    pairing = cast.pair(vega, rigel, 0)
+    apart = {"on": clock.today(), "today": clock.today(), "moved": "male", "tank": nursery}
+    with pytest.raises(DoubtError) as asked:
+        separate(pairing, **apart)
+    separate(pairing, sure={one.mark for one in asked.value.doubts}, **apart)
+    assert Stay.objects.get(animal=rigel, until=None).tank == nursery
 
 
 def test_the_page_asks_once(as_keeper, nursery, lyra):
