@@ -32,8 +32,8 @@ class RecordsConfig(AppConfig):
         from auditlog.registry import auditlog
 
         from breeding.program.panels import add_panel
-        from breeding.records.panels import history_panel
+        from breeding.records.panels import chronicle_panel
 
         for model in self.kept_models():
             auditlog.register(model, exclude_fields=[*self.NOT_IN_HISTORY])
-        add_panel("animals:detail", "history", history_panel, position=90)
+        add_panel("animals:detail", "chronicle", chronicle_panel, position=90)
