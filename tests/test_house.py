@@ -45,6 +45,7 @@ NO_TEMPLATE = {
     "housing:look": "posted only, from the tank and the list of tanks",
     "planning:accept": "posted only",
     "planning:stop": "posted only",
+    "records:history": "an old address, which leads to the chronicle",
     "program:columns": "posted only, from `_columns.html`",
     "program:favicon": "a file",
     "program:link": "signs in and goes on; a new program is shown `set_up.html`",

@@ -13,6 +13,7 @@ from breeding.animals.models import Animal, Photograph
 from breeding.program.models import Person, Program
 from breeding.records.chronicle.kinds import Kind
 from breeding.words.days import long_day, stretch
+from breeding.words.style import capital
 
 LATE_DAYS = 3  # written down so many days afterwards is worth a word
 
@@ -23,7 +24,7 @@ class Told:
 
     `lead` opens the record's own page (`address`); `rest` goes on after it, as safe HTML.
     `subject` is the animal or tank that it is told of. `day_words`: of a day that is not known
-    to the day. `is_slip`: it was put right afterwards, and counts as little as a withdrawn one.
+    to the day. `slip_words`: it was put right afterwards, and counts as little as a withdrawn one.
     """
 
     lead: str
@@ -36,6 +37,21 @@ class Told:
     picture: Photograph | None = None
     changes: Sequence[str] = ()
     slip_words: str = ""
+
+    @property
+    def sentence(self) -> str:
+        """As it stands alone: "Moved to Bay", the first words leading to the record's page."""
+        return self._said(capital(self.lead))
+
+    @property
+    def after_its_subject(self) -> str:
+        """As it goes on after the name: "moved to Bay"."""
+        return self._said(self.lead)
+
+    def _said(self, lead: str) -> str:
+        if not self.address:
+            return format_html("{}{}", lead, self.rest)
+        return format_html('<a href="{}">{}</a>{}', self.address, lead, self.rest)
 
 
 @dataclass(frozen=True)

@@ -122,8 +122,10 @@ def of_kind(kind: Kind) -> Callable[[Asked], Q]:
     """Changes of the records that are called so together."""
 
     def only(asked: Asked) -> Q:
-        comes_with_the_tool = Q(action=LogEntry.Action.CREATE, actor__isnull=True)
-        return _of([apps.get_model(name) for name in TOGETHER[kind]]) & ~comes_with_the_tool
+        found = _of([apps.get_model(name) for name in TOGETHER[kind]])
+        if kind == SETTINGS:  # species, figures and signs come with the tool
+            found &= ~Q(action=LogEntry.Action.CREATE, actor__isnull=True)
+        return found
 
     return only
 
