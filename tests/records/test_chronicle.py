@@ -255,6 +255,7 @@ def test_a_withdrawn_record_is_shown_when_asked_for_with_its_reason(as_viewer, o
     assert entries(as_viewer, own(year), kind="seen") == []
     (seen,) = entries(as_viewer, own(year), kind="seen", withdrawn="on")
     assert seen.gone_words == "withdrawn: It was Vega. (Jo, 20 November 2026)"
+    assert seen.changes == ()
     page = as_viewer.get(own(year), {"kind": "seen", "withdrawn": "on"}).content.decode()
     assert '<p class="withdrawn">' in page
     (correction,) = entries(as_viewer, own(year), kind="corrected")

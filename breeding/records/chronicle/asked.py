@@ -200,7 +200,7 @@ class ChronicleForm(AnimalChronicleForm):
     written_since = DayAskedField(required=False, label="Written since")
     written_until = DayAskedField(required=False, label="Written until")
 
-    field_order = ("q", "animal", "by", "since", "until", "written_since", "written_until")
+    field_order = ("q", "animal", "since", "until", "written_since", "written_until", "by")
 
     def asked(self, *, may_write: bool, animals: tuple[Animal, ...] | None = None) -> Asked:
         given = self.cleaned_data

@@ -39,22 +39,35 @@ def is_read_by(model: Model, *, may_write: bool) -> bool:
 
 
 def corrections(told: Iterable[Model]) -> Q:
-    """Entries of the history that are corrections, of these kinds of records."""
+    """Entries of the history that are corrections, of these kinds of records.
+
+    Every change is one, but for the kinds of records of which some are none: there the history
+    is asked which fields it names.
+    """
+    told = list(told)
     found = Q(pk__in=[])
     for model in told:
-        later = FILLED_LATER.get(model._meta.label_lower, ())
-        apart = (*later, *NO_CORRECTIONS.get(model._meta.label_lower, ()))
-        usual = [name for name in _kept_fields(model) if name not in apart]
-        changed = Q(changes__has_any_keys=usual)
-        if model is Animal:  # the day of a state, put right alone
-            usual.remove("state_on")
-            changed = Q(changes__has_any_keys=usual) | (
-                Q(changes__has_key="state_on") & ~Q(changes__has_key="state")
-            )
-        for name in later:
-            changed |= Q(changes__has_key=name) & ~Q(**{f"changes__{name}__0__in": ["None", ""]})
-        found |= Q(content_type=ContentType.objects.get_for_model(model)) & changed
-    return found & Q(action=LogEntry.Action.UPDATE)
+        if model._meta.label_lower in FILLED_LATER.keys() | NO_CORRECTIONS.keys():
+            kind = Q(content_type=ContentType.objects.get_for_model(model))
+            found |= kind & _not_only_filled_in(model)
+            told = [one for one in told if one is not model]
+    kinds = ContentType.objects.get_for_models(*told).values()
+    return Q(action=LogEntry.Action.UPDATE) & (Q(content_type__in=list(kinds)) | found)
+
+
+def _not_only_filled_in(model: Model) -> Q:
+    later = FILLED_LATER.get(model._meta.label_lower, ())
+    apart = (*later, *NO_CORRECTIONS.get(model._meta.label_lower, ()))
+    usual = [name for name in _kept_fields(model) if name not in apart]
+    if model is Animal:  # the day of a state, put right alone
+        usual.remove("state_on")
+        of_its_state = Q(changes__has_key="state_on") & ~Q(changes__has_key="state")
+        return Q(changes__has_any_keys=usual) | of_its_state
+    changed = Q(changes__has_any_keys=usual)
+    for name in later:
+        was_there = ~Q(**{f"changes__{name}__0__in": ["None", ""]})
+        changed |= Q(changes__has_key=name) & was_there
+    return changed
 
 
 def _kept_fields(model: Model) -> list[str]:
@@ -79,11 +92,11 @@ def entries_of(shown: Mapping[Model, Sequence[int]], *, may_write: bool) -> list
 def changes_by_record(
     entries: Iterable[LogEntry], names: Any, program: Program
 ) -> dict[tuple[Model, int], list[Change]]:
-    """What was changed in each record, in words."""
+    """What was changed in each record, in words; a withdrawal stands with the record itself."""
     found: dict[tuple[Model, int], list[Change]] = defaultdict(list)
     for entry in entries:
         words = corrected_words(entry, names, program)
-        if words:
+        if words and what_was_done(entry) != WITHDRAWN:
             model = entry.content_type.model_class()
             found[model, entry.object_id].append(Change(words, entry.actor, entry.timestamp))
     return found
