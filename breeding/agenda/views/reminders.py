@@ -1,8 +1,6 @@
 """One's own calendar address and digest."""
 
 from django.conf import settings
-from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -12,9 +10,10 @@ from breeding.agenda import services
 from breeding.agenda.forms import DigestForm
 from breeding.agenda.models import DigestChoice, Feed, Mailing
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import open_to_viewers
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems.beside import written
+from breeding.program.problems.beside import pressed, written
 
 
 @open_to_viewers
@@ -26,7 +25,7 @@ def reminders(request: PageRequest) -> HttpResponse:
     form = DigestForm(sent, initial=DigestForm.as_chosen(request.user, choice))
     if kept := written(request, form, lambda: _keep_digest(request, form)):
         on = f"The digest comes from {kept.hour}:00 on." if kept.is_on else "No digest is sent."
-        messages.success(request, f"Saved. {on}")
+        say(request, f"Saved. {on}")
         return redirect("agenda:reminders")
     status = 200 if sent is None else 422
     return render(request, "agenda/reminders.html", _reminders(request, form), status=status)
@@ -63,17 +62,22 @@ def _reminders(request: PageRequest, form: DigestForm) -> dict[str, object]:
 @require_POST
 def feed_address(request: PageRequest) -> HttpResponse:
     """Make, renew or close one's own calendar address."""
+    if said := pressed(request, lambda: _change_feed(request)):
+        say(request, said)
+    return redirect("agenda:reminders")
+
+
+def _change_feed(request: PageRequest) -> str:
     if "close" in request.POST:
         services.close_feed(request.user, now=clock.now())
-        messages.success(request, "The calendar address is closed; it answers nobody any more.")
-    elif "renew" in request.POST:
+        return "The calendar address is closed; it answers nobody any more."
+    if "renew" in request.POST:
         services.open_feed(request.user, now=clock.now())
-        messages.success(request, "The calendar address is new. The earlier one works no more.")
-    elif not services.token_of(Feed.objects.filter(person=request.user).first()):
-        # Pressed twice, or once more on an old page: the address a phone already has goes on.
-        services.open_feed(request.user, now=clock.now())
-        messages.success(request, "The calendar address is made.")
-    return redirect("agenda:reminders")
+        return "The calendar address is new. The earlier one works no more."
+    if services.token_of(Feed.objects.filter(person=request.user).first()):
+        return ""  # pressed once more on an old page: the address a phone already has goes on
+    services.open_feed(request.user, now=clock.now())
+    return "The calendar address is made."
 
 
 @open_to_viewers
@@ -81,10 +85,6 @@ def feed_address(request: PageRequest) -> HttpResponse:
 def send_again(request: PageRequest, pk: int) -> HttpResponse:
     """Send one's own digest of which nobody knows whether it left."""
     mailing = get_object_or_404(Mailing, pk=pk, person=request.user)
-    try:
-        services.send_again(mailing, now=clock.now())
-    except ValidationError as problem:
-        messages.error(request, problem.messages[0])
-    else:
-        messages.success(request, "It is sent within a few minutes.")
+    if pressed(request, lambda: (services.send_again(mailing, now=clock.now()),)):
+        say(request, "It is sent within a few minutes.")
     return redirect("agenda:reminders")

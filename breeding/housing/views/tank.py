@@ -1,7 +1,5 @@
 """Pages of tanks: all of them, one, a new one, changed."""
 
-from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -16,10 +14,11 @@ from breeding.housing.space import room_words
 from breeding.housing.tables import ALL_TANKS
 from breeding.housing.water.queries import ammonia_words, water_defaults, water_fit, water_fits
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
-from breeding.program.problems.beside import written
+from breeding.program.problems.beside import pressed, written
 
 PAST_SHOWN = 100
 TESTS_SHOWN = 20
@@ -86,13 +85,10 @@ def look(request: PageRequest, pk: int) -> HttpResponse:
     """All in this tank were looked at today, and there was nothing to see: one tap."""
     tank = get_object_or_404(Tank, pk=pk)
     today = clock.today()
-    try:
-        _, is_new = record_look(tank, on=today, today=today, by=request.user)
-    except ValidationError as problem:
-        messages.error(request, " ".join(problem.messages))
-    else:
-        again = "" if is_new else " already"
-        messages.success(request, f"{tank}: all looked at today{again}, nothing to see.")
+    looked = pressed(request, lambda: record_look(tank, on=today, today=today, by=request.user))
+    if looked is not None:
+        again = "" if looked[1] else " already"
+        say(request, f"{tank}: all looked at today{again}, nothing to see.")
     return redirect("housing:index" if request.POST.get("back") == "index" else tank)
 
 
@@ -114,7 +110,8 @@ def _edit(request: PageRequest, tank: Tank, page: str) -> HttpResponse:
         request,
         form,
         lambda: save_tank(form.instance, new_system=form.cleaned_data["new_system"]),
+        changing=tank if tank.pk else None,
     ):
-        messages.success(request, f"{saved} is saved.")
+        say(request, f"{saved} is saved.")
         return redirect(saved)
     return render(request, page, {"form": form, "tank": tank})

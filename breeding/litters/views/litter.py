@@ -1,7 +1,6 @@
 """Pages of litters: all of them, one, a birth, and after it."""
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.forms import BaseFormSet
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -23,10 +22,11 @@ from breeding.litters.models import Litter
 from breeding.litters.tables import ALL_LITTERS
 from breeding.pairings.care import services as nursery_services
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
-from breeding.program.problems.beside import written
+from breeding.program.problems.beside import pressed, written
 from breeding.words.days import long_day
 
 PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
@@ -66,7 +66,7 @@ def new(request: PageRequest) -> HttpResponse:
         if offered := _sires_of_that_day(request, form):
             return render(request, "litters/new.html", {"form": offered, "pups": pups})
         if litter := written(request, form, lambda: _record(request, form, pups), PLACES):
-            messages.success(
+            say(
                 request,
                 f"Litter {litter.code} of {litter.dam.name} is recorded. Keep males away from the "
                 "pups.",
@@ -145,7 +145,7 @@ def after(request: PageRequest, pk: int) -> HttpResponse:
         form,
         lambda: nursery_services.rest_after(litter.outcome, by=request.user, **form.cleaned_data),
     ):
-        messages.success(request, f"The rest of {litter.dam.name} is written down.")
+        say(request, f"The rest of {litter.dam.name} is written down.")
         return redirect("litters:after", litter.pk)
     context = {"litter": litter, "care": care, "form": form}
     return render(request, "litters/after.html", context)
@@ -153,9 +153,8 @@ def after(request: PageRequest, pk: int) -> HttpResponse:
 
 def _tick_apart(request: PageRequest, litter: Litter) -> None:
     """There is no form beside this button: what speaks against it is said on top."""
-    try:
-        nursery_services.tick_apart(litter.outcome, on=clock.today(), by=request.user)
-    except ValidationError as problem:
-        messages.error(request, " ".join(problem.messages))
-    else:
-        messages.success(request, "Pups and males are apart.")
+    if pressed(
+        request,
+        lambda: nursery_services.tick_apart(litter.outcome, on=clock.today(), by=request.user),
+    ):
+        say(request, "Pups and males are apart.")

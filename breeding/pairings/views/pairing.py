@@ -1,6 +1,5 @@
 """Pages of pairings: put together, looked at, taken apart."""
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -28,6 +27,7 @@ from breeding.pairings.season.drawings import draw_season
 from breeding.pairings.season.reading import season_of
 from breeding.pairings.tables import ALL_PAIRINGS
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -54,18 +54,25 @@ def new(request: PageRequest) -> HttpResponse:
         try:
             check = queries.check_pair(facts["female"], facts["male"], request.program)
             rest = rest_caution(facts["female"], request.program, on=facts["introduced_on"])
-            seen = request.POST.get("looked_at") == f"{facts['female'].pk}-{facts['male'].pk}"
-            seen = seen and (not rest or request.POST.get("rest_seen") == rest)
-            if seen and "save" in request.POST:
-                pairing = services.open_pairing(
-                    **facts, reason=reason, program=request.program, by=request.user, today=today
-                )
-                messages.success(request, f"{pairing} are together.")
-                return redirect(pairing)
         except ValidationError as problem:
             add_problems(form, problem)
+    if check is not None and _was_looked_at(request, form, rest):
+        facts = form.cleaned_data | {"reason": reason, "program": request.program}
+        if pairing := written(
+            request, form, lambda: services.open_pairing(**facts, by=request.user, today=today)
+        ):
+            say(request, f"{pairing} are together.")
+            return redirect(pairing)
     context = {"form": form, "check": check, "reason": reason, "rest": rest}
     return render(request, "pairings/new.html", context)
+
+
+def _was_looked_at(request: PageRequest, form: PairingForm, rest: str) -> bool:
+    """Whether this very pair, and what is said of her rest, was on the page that is saved."""
+    female, male = form.cleaned_data["female"], form.cleaned_data["male"]
+    seen = request.POST.get("looked_at") == f"{female.pk}-{male.pk}"
+    rest_seen = not rest or request.POST.get("rest_seen") == rest
+    return seen and rest_seen and "save" in request.POST
 
 
 @require_safe
@@ -106,7 +113,7 @@ def separate(request: PageRequest, pk: int) -> HttpResponse:
         )
         if done:
             apart = [str(one) for one in parted_with(pairing)]
-            messages.success(request, " ".join(f"{one} are apart." for one in apart))
+            say(request, " ".join(f"{one} are apart." for one in apart))
             return redirect("pairings:female", pairing.female_id)
     context = {
         "form": form,
@@ -131,6 +138,6 @@ def plan(request: PageRequest, pk: int) -> HttpResponse:
         form,
         lambda: services.plan_separation(pairing, on=form.cleaned_data["separation_planned_on"]),
     ):
-        messages.success(request, f"The plan for {pairing} is saved.")
+        say(request, f"The plan for {pairing} is saved.")
         return redirect(pairing)
     return render(request, "pairings/plan.html", {"form": form, "pairing": pairing})

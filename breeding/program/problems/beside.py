@@ -3,9 +3,15 @@
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
+from django.contrib import messages
 from django.core.exceptions import ValidationError
+from django.db import models
 from django.forms import BaseForm
 from django.http import HttpRequest
+
+from breeding.program.acts.changing import refuse_when_changed
+from breeding.program.acts.once import act_once
+from breeding.program.queries import the_program
 
 Record = TypeVar("Record")
 
@@ -15,14 +21,35 @@ def written(
     form: BaseForm,
     act: Callable[[], Record],
     places: Mapping[str, str] | None = None,
+    *,
+    changing: models.Model | None = None,
 ) -> Record | None:
-    """What the act gives, once the form is sent and in order; what it refuses goes to the form."""
+    """What the act gives, once the form is sent and in order; what it refuses goes to the form.
+
+    Written once, however often it is sent (see acts/once.py). `changing` is the record as the form
+    shows it: when somebody else changed it since, that is said first.
+    """
     if request.method != "POST" or not form.is_valid():
         return None
-    try:
+
+    def all_of_it() -> Record:
+        if changing is not None:
+            refuse_when_changed(request, changing, the_program())
         return act()
+
+    try:
+        return act_once(request, all_of_it)
     except ValidationError as problem:
         add_problems(form, problem, places)
+        return None
+
+
+def pressed(request: HttpRequest, act: Callable[[], Record]) -> Record | None:
+    """What a button does that has no form beside it; what it refuses is said on top."""
+    try:
+        return act_once(request, act)
+    except ValidationError as problem:
+        messages.error(request, " ".join(problem.messages))
         return None
 
 

@@ -10,10 +10,15 @@ from django.db import models
 from django.db.models import Q
 
 from breeding.animals.models import Animal
+from breeding.program.acts.history import (
+    NEVER_KEPT,
+    NOTHING,
+    SAID_ELSEWHERE,
+    change_words,
+)
 from breeding.program.models import Program
 from breeding.records.apps import RecordsConfig
 from breeding.records.chronicle.entry import Change
-from breeding.records.history import NOTHING, SAID_ELSEWHERE, change_words
 
 Model = type[models.Model]
 CORRECTED, WITHDRAWN, BROUGHT_BACK = "corrected", "withdrawn", "brought back"
@@ -71,8 +76,26 @@ def _not_only_filled_in(model: Model) -> Q:
 
 
 def _kept_fields(model: Model) -> list[str]:
-    left_out = {*SAID_ELSEWHERE, *WITH_WITHDRAWING, *RecordsConfig.NOT_IN_HISTORY}
+    left_out = {*SAID_ELSEWHERE, *WITH_WITHDRAWING, *NEVER_KEPT}
     return [one.name for one in model._meta.concrete_fields if one.name not in left_out]
+
+
+def about(animals: list[Animal]) -> Q:
+    """Entries on these animals and on whatever was written of them: stays, sightings, sheets."""
+    found = Q(pk__in=[])
+    for model in RecordsConfig.kept_models():
+        kind = ContentType.objects.get_for_model(model)
+        if model is Animal:
+            found |= Q(content_type=kind, object_id__in=[one.pk for one in animals])
+            continue
+        named = [one.name for one in model._meta.fields if one.related_model is Animal]
+        if named:
+            of_them = Q(pk__in=[])
+            for name in named:
+                of_them |= Q(**{f"{name}__in": animals})
+            rows = model._base_manager.filter(of_them).values("pk")
+            found |= Q(content_type=kind, object_id__in=rows)
+    return found
 
 
 def entries_of(shown: Mapping[Model, Sequence[int]], *, may_write: bool) -> list[LogEntry]:

@@ -14,6 +14,7 @@ from django.db.models import IntegerField, QuerySet, Subquery
 from django.utils import timezone
 from django.utils.html import format_html
 
+from breeding.program.acts.history import names_in
 from breeding.program.models import Person, Program
 from breeding.records.chronicle.asked import Asked, Place
 from breeding.records.chronicle.corrected import changes_by_record, entries_of
@@ -21,7 +22,6 @@ from breeding.records.chronicle.entry import Change, Entry, Telling, Told, withd
 from breeding.records.chronicle.kinds import TABLE, Kind
 from breeding.records.chronicle.source import Source
 from breeding.records.chronicle.sources import SOURCES
-from breeding.records.history import names_in
 from breeding.words.days import long_day
 
 PER_PAGE = 100

@@ -14,9 +14,11 @@ from django.utils.html import format_html
 
 from breeding.animals.models import PossibleSire, SpeciesShare
 from breeding.litters.models import Pup
+from breeding.program.acts.history import ACTS
 from breeding.records.apps import RecordsConfig
 from breeding.records.chronicle.asked import Asked
 from breeding.records.chronicle.corrected import (
+    about,
     corrected_words,
     corrections,
     is_read_by,
@@ -34,7 +36,6 @@ from breeding.records.chronicle.sources import (
     papers,
     program,
 )
-from breeding.records.history import ACTS, about
 
 Model = type[models.Model]
 
