@@ -77,7 +77,7 @@ def test_a_size_without_a_date_is_of_a_day_unknown_and_never_of_today(as_keeper)
     assert mira.measurements.get().on is None
     assert "day unknown" in cast.words(as_keeper.get(mira.get_absolute_url()))
     told = cast.words(as_keeper.get(reverse("records:animal", args=[mira.pk])))
-    assert "the day of the measuring is unknown" in told
+    assert "The day of the measuring is unknown" in told
 
 
 def test_the_day_of_the_row_and_then_of_the_table_are_taken(as_keeper):
