@@ -1,7 +1,8 @@
 """Acts on tanks: moving one animal or all of a tank, and closing and opening a divider."""
 
 import datetime
-from collections.abc import Iterable
+import math
+from collections.abc import Collection, Iterable, Iterator
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -13,9 +14,10 @@ from breeding.housing.queries import present_stays, stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.problems.doubts import Doubt, ask, threshold
 from breeding.program.services import withdraw
 from breeding.words.days import born_words, long_day
-from breeding.words.numbers import joined
+from breeding.words.numbers import counted, joined, some
 
 SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
 
@@ -54,6 +56,7 @@ def move_animal(
     on: datetime.date,
     by: Person | None,
     side: str = "",
+    sure: Collection[str] = frozenset(),
 ) -> Stay | None:
     """Into a tank on a day, out of the one it was in; without a tank it is in none from then on.
 
@@ -61,10 +64,12 @@ def move_animal(
     moved to until the next of them, so that moves give the same stays in whatever order they are
     entered. `side` is for a tank whose divider is closed; nothing: the whole tank, or a side that
     nobody wrote down, which counts as company for both. Raises ValidationError, by field, for a
-    day or a side that cannot be, a place it is in already, and an animal that is not here.
+    day or a side that cannot be, a place it is in already, and an animal that is not here; and
+    DoubtError, which `sure` answers, for an adult that joins newborn pups of another.
     """
     if tank is not None:
         check_side(tank, side, on=on, besides=[animal])
+        ask(doubts_of_company([animal], tank, side, on), sure)
     return place(animal, tank, on=on, by=by, side=side)
 
 
@@ -80,7 +85,13 @@ def go_on_staying(animal: Animal, *, ended_on: datetime.date) -> Stay | None:
 
 @transaction.atomic
 def move_everybody(
-    tank: Tank, to: Tank | None, *, on: datetime.date, by: Person | None, side: str = ""
+    tank: Tank,
+    to: Tank | None,
+    *,
+    on: datetime.date,
+    by: Person | None,
+    side: str = "",
+    sure: Collection[str] = frozenset(),
 ) -> list[Stay]:
     """All who are in a tank on a day, to another tank or out of all; those who came later stay.
 
@@ -93,6 +104,7 @@ def move_everybody(
         raise ValidationError(f"Nobody is in {tank} on {long_day(on)}.")
     if to is not None:
         check_side(to, side, on=on, besides=[stay.animal for stay in moving])
+        ask(doubts_of_company([stay.animal for stay in moving], to, side, on), sure)
     placed = [place(stay.animal, to, on=on, by=by, side=side) for stay in moving]
     return [stay for stay in placed if stay is not None]
 
@@ -157,6 +169,38 @@ def stays_on(tank: Tank, on: datetime.date) -> list[Stay]:
     """The stays of those who are in a tank at the end of a day, by name; the gone left out."""
     stays = stays_over(on).filter(tank=tank).select_related("animal")
     return list(stays.order_by("animal__call_name", "animal__code"))
+
+
+def doubts_of_company(
+    moving: Iterable[Animal], tank: Tank, side: str, on: datetime.date
+) -> Iterator[Doubt]:
+    """Adults that join pups of the last days that are not their own dam's: one query.
+
+    One whose age is not known counts as an adult: it is asked, and nothing is guessed of it.
+    """
+    adults = [one for one in moving if _age_days(one, on) >= threshold("grown_days")]
+    if not adults:
+        return
+    newborn = [
+        stay.animal
+        for stay in stays_on(tank, on)
+        if 0 <= _age_days(stay.animal, on) <= threshold("newborn_days")
+        and (not side or stay.side in ("", side))
+    ]
+    for adult in adults:
+        if pups := [pup for pup in newborn if pup.dam_id != adult.pk]:
+            youngest = max(pup.born_on for pup in pups if pup.born_on)
+            yield Doubt(
+                f"{adult.name} joins {counted(len(pups), 'newborn pup')} in {tank} on "
+                f"{long_day(on)} ({some([pup.name for pup in pups], 3)}, the youngest born on "
+                f"{long_day(youngest)}); an adult can bite or crush them.",
+                "tank",
+            )
+
+
+def _age_days(animal: Animal, on: datetime.date) -> float:
+    """How old it is at the most; endless while that is not known."""
+    return math.inf if animal.born_on is None else (on - animal.born_on).days
 
 
 def check_side(tank: Tank, side: str, *, on: datetime.date, besides: Iterable[Animal]) -> None:

@@ -1,7 +1,7 @@
 """Acts at the tank: pairing, separating, logging what was seen."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import BinaryIO
 
 from django.core.exceptions import ValidationError
@@ -187,6 +187,7 @@ def separate(
     left: Iterable[Animal] = (),
     right: Iterable[Animal] = (),
     by: Person | None = None,
+    sure: Collection[str] = frozenset(),
 ) -> Pairing:
     """Take the two apart, and move the animal or close the divider in the same act.
 
@@ -209,7 +210,7 @@ def separate(
     if moved == Pairing.Moved.DIVIDER:
         parted = close_between(pairing, on, list(left), list(right), by)
     else:
-        parted = move_apart(pairing, moved, tank, side, on, by)
+        parted = move_apart(pairing, moved, tank, side, on, by, sure)
     pairing.separated_on = on
     pairing.separation_note = note.strip()
     pairing.moved, pairing.moved_to = moved, tank

@@ -17,6 +17,8 @@ from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.fields import read_whole
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField, ModelMultipleChoiceField
+from breeding.program.typed.numbers import TypedDecimal, TypedWhole
+from breeding.program.typed.reading import PER_CENT_SIGN
 from breeding.words.numbers import joined
 
 MOST_ANIMALS = 120
@@ -155,20 +157,21 @@ class SeasonPlanForm(forms.Form):
     male = forms.MultipleChoiceField(
         required=False, widget=forms.CheckboxSelectMultiple, label="Males"
     )
-    per_female = forms.IntegerField(
+    per_female = TypedWhole(
         min_value=1, max_value=5, initial=1, label="Litters of each female, at most"
     )
-    per_male = forms.IntegerField(
+    per_male = TypedWhole(
         min_value=1, max_value=50, initial=2, required=False, label="Litters of each male, at most"
     )
-    litters = forms.IntegerField(
+    litters = TypedWhole(
         min_value=1,
         max_value=500,
         required=False,
         label="Pairings in all",
         help_text="Empty: as many as possible.",
     )
-    most = forms.DecimalField(
+    most = TypedDecimal(
+        units=PER_CENT_SIGN,
         min_value=0,
         max_value=100,
         max_digits=5,
