@@ -56,6 +56,7 @@ FOR_KEEPERS = in_rooms(
 )
 FOR_OWNERS = in_rooms(
     agenda="mail",
+    buyers="erase",
     housing="limits",
     program="people person settings",
     sheets="sharing",
