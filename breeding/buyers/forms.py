@@ -78,8 +78,12 @@ class ReservationForm(forms.Form):
 class ReservationChangeForm(forms.Form):
     """Kept longer or shorter, the deposit came in, or a slip put right."""
 
-    contact = forms.ModelChoiceField(queryset=Contact.objects.filter(ON_RECORD), label="For")
-    reserved_on = forms.DateField(widget=DayInput(), label="Kept since")
+    contact = forms.ModelChoiceField(
+        queryset=Contact.objects.filter(ON_RECORD), required=False, label="For", empty_label=None
+    )
+    reserved_on = forms.DateField(
+        widget=DayInput(), required=False, label="Kept since", help_text="Empty: as it stands."
+    )
     until = forms.DateField(
         widget=DayInput(),
         required=False,
