@@ -198,7 +198,8 @@ def _check_was_free_to_leave(gone: HandOver, on: datetime.date) -> None:
     """Neither back from the buyer before, nor apart from a mate, only after that day."""
     animal = gone.animal
     before = animal.hand_overs.filter(withdrawn_at__isnull=True, on__lte=gone.on, pk__lt=gone.pk)
-    if earlier := before.filter(came_back_on__gt=on).first():
+    earlier = before.filter(came_back_on__gt=on).first()
+    if earlier is not None and earlier.came_back_on is not None:
         raise ValidationError(
             {
                 "on": f"{animal.name} came back from {earlier.contact} on "
@@ -207,7 +208,8 @@ def _check_was_free_to_leave(gone: HandOver, on: datetime.date) -> None:
         )
     together = Pairing.objects.filter(Q(male=animal) | Q(female=animal), withdrawn_at__isnull=True)
     together = together.filter(introduced_on__lte=gone.on, separated_on__gt=on)
-    if pairing := together.select_related("male", "female").first():
+    pairing = together.select_related("male", "female").first()
+    if pairing is not None and pairing.separated_on is not None:
         other = pairing.male if pairing.female_id == animal.pk else pairing.female
         raise ValidationError(
             {

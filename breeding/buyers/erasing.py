@@ -156,7 +156,8 @@ def _history_of(
     for rows in own:
         keys = list(rows.values_list("pk", flat=True))
         wanted |= Q(content_type=_type_of(rows.model), object_id__in=keys)
-    return LogEntry.objects.filter(wanted)
+    entries: models.QuerySet[LogEntry] = LogEntry.objects.filter(wanted)
+    return entries
 
 
 def _type_of(model: type[models.Model]) -> ContentType:

@@ -170,7 +170,8 @@ class HandOverChangeForm(HandOverForm):
 
     def __init__(self, *args: Any, gone: HandOver, **kwargs: Any) -> None:
         initial = {name: getattr(gone, name) for name in FACTS}
-        super().__init__(*args, initial={**initial, "contact": gone.contact_id}, **kwargs)
+        kwargs["initial"] = {**initial, "contact": gone.contact_id}
+        super().__init__(*args, **kwargs)
         del self.fields["has_read_cautions"]
         # Of one whose buyer was erased the buyer stays nobody.
         contacts = Contact.objects.filter(ON_RECORD | Q(pk=gone.contact_id))

@@ -50,4 +50,5 @@ class OriginPaperChangeForm(forms.Form):
     def __init__(self, *args: Any, paper: OriginPaper, **kwargs: Any) -> None:
         names = ("source_code", "permit_number", "issued_by", "dated", "note")
         initial = {name: getattr(paper, name) for name in names}
-        super().__init__(*args, initial={**initial, "animal": paper.animal_id}, **kwargs)
+        kwargs["initial"] = {**initial, "animal": paper.animal_id}
+        super().__init__(*args, **kwargs)

@@ -21,7 +21,7 @@ def erase_from_sheets(rewrite: Rewrite, on: datetime.date) -> None:
         facts, tree = rewrite(sheet.facts), rewrite(sheet.tree_svg)
         if (facts, tree) == (sheet.facts, sheet.tree_svg):
             continue
-        if sheet.file:
+        if sheet.file.name:
             transaction.on_commit(partial(sheet.file.storage.delete, sheet.file.name))
         Sheet.objects.filter(pk=sheet.pk).update(
             facts=facts, tree_svg=tree, file="", words_erased_on=on

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from django.apps import apps
+from django.contrib.sessions.backends.db import SessionStore
 from django.contrib.sessions.models import Session
 from django.db import models
 
@@ -102,7 +103,7 @@ def _rewrite_sessions(rewrite: Rewrite) -> None:
     for session in Session.objects.all():
         held = session.get_decoded()
         if (after := rewrite(held)) != held:
-            session.session_data = Session.get_session_store_class()().encode(after)
+            session.session_data = SessionStore().encode(after)
             session.save(update_fields=["session_data"])
 
 
