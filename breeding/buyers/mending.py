@@ -14,7 +14,7 @@ from django.utils.text import capfirst
 from breeding.buyers import corrections, hand_overs
 from breeding.buyers.forms import HandOverChangeForm
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
-from breeding.program.acts.mending import Kind, Way, change_address_of
+from breeding.program.acts.mending import Kind, Way, change_address_of, kind_of
 from breeding.program.models import Person, Program
 from breeding.words.days import day_with_distance, long_day, plain_day
 from breeding.words.wishes import wish_words
@@ -64,7 +64,8 @@ def _link_to(record: models.Model) -> tuple[str, str]:
     """The page that shows or withdraws it, and what it is called there."""
     own = getattr(record, "get_absolute_url", None)
     address = own() if own is not None else change_address_of(record)
-    return address, f"{record._meta.verbose_name} “{record}”"
+    kind = kind_of(record)
+    return address, kind.called(record) if kind else str(record)
 
 
 class ReservationKind(Kind[Reservation]):
