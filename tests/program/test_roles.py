@@ -57,6 +57,7 @@ FOR_KEEPERS = in_rooms(
 )
 FOR_OWNERS = in_rooms(
     agenda="mail",
+    buyers="erase",
     housing="limits",
     program="people person settings",
     sheets="sharing",
@@ -186,7 +187,7 @@ def test_keepers_open_and_write_all_that_is_not_for_owners(request, monkeypatch,
 
 @pytest.mark.parametrize("route", FOR_OWNERS)
 def test_a_keeper_is_told_that_only_an_owner_may(as_keeper, keeper, route):
-    parts = [keeper.pk] if route == "program:person" else []
+    parts = [keeper.pk] if route in ("program:person", "buyers:erase") else []
     for how in ("get", "post"):
         answer = getattr(as_keeper, how)(reverse(route, args=parts))
         assert answer.status_code == 403
