@@ -61,6 +61,7 @@ MIDDLEWARE = [
     "auditlog.middleware.AuditlogMiddleware",
     "breeding.program.frame.middleware.ProgramMiddleware",
     "breeding.program.frame.middleware.RoleMiddleware",
+    "breeding.program.frame.middleware.ActMiddleware",
 ]
 
 ROOT_URLCONF = "breeding.urls"
@@ -79,7 +80,8 @@ TEMPLATES = [
             ],
             "builtins": [
                 "breeding.program.templatetags.formats",
-                "breeding.program.templatetags.withdrawing",
+                "breeding.program.templatetags.mending",
+                "breeding.program.templatetags.once",
             ],
         },
     }

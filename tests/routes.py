@@ -5,7 +5,7 @@ from typing import Any
 
 from django.urls import NoReverseMatch, URLPattern, URLResolver, get_resolver, reverse
 
-from breeding.program.withdrawing import kinds
+from breeding.program.acts.mending import kinds
 
 KEYS = (1, 2, 3, 999_999, 99_999_999_999_999_999_999)
 TOKENS = ("dam", "nothing", "%00", "\x00", "..", "a" * 300, "é☃")

@@ -10,10 +10,10 @@ class BuyersConfig(AppConfig):
 
     def ready(self) -> None:
         """For whom it is kept, and to whom it went, stand on an animal's page."""
+        from breeding.buyers.mending import KINDS
         from breeding.buyers.panels import buyers_panel
-        from breeding.buyers.withdrawing import KINDS
+        from breeding.program.acts.mending import add_kinds
         from breeding.program.panels import add_panel
-        from breeding.program.withdrawing import add_kinds
 
         add_panel("animals:detail", "buyers", buyers_panel, position=30)
         add_kinds(*KINDS)

@@ -10,10 +10,10 @@ class HousingConfig(AppConfig):
 
     def ready(self) -> None:
         """Where it lives stands on an animal's page."""
+        from breeding.housing.mending import KINDS
         from breeding.housing.panels import place_panel
-        from breeding.housing.withdrawing import KINDS
+        from breeding.program.acts.mending import add_kinds
         from breeding.program.panels import add_panel
-        from breeding.program.withdrawing import add_kinds
 
         add_panel("animals:detail", "place", place_panel, position=5)
         add_kinds(*KINDS)

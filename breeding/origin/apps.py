@@ -10,10 +10,10 @@ class OriginConfig(AppConfig):
 
     def ready(self) -> None:
         """The way to the proof stands on an animal's page."""
+        from breeding.origin.mending import KINDS
         from breeding.origin.panels import origin_panel
-        from breeding.origin.withdrawing import KINDS
+        from breeding.program.acts.mending import add_kinds
         from breeding.program.panels import add_panel
-        from breeding.program.withdrawing import add_kinds
 
         add_panel("animals:detail", "origin", origin_panel, position=32)
         add_kinds(*KINDS)

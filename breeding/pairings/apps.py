@@ -11,10 +11,10 @@ class PairingsConfig(AppConfig):
     def ready(self) -> None:
         """Her season stands on an animal's page, what births taught on the species' page."""
         from breeding.animals.species.panels import add_figure_panel
+        from breeding.pairings.mending import KINDS
         from breeding.pairings.panels import learned_figures, season_panel
-        from breeding.pairings.withdrawing import KINDS
+        from breeding.program.acts.mending import add_kinds
         from breeding.program.panels import add_panel
-        from breeding.program.withdrawing import add_kinds
 
         add_panel("animals:detail", "season", season_panel, position=10)
         add_figure_panel("learned", learned_figures)

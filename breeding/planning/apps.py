@@ -10,7 +10,7 @@ class PlanningConfig(AppConfig):
 
     def ready(self) -> None:
         """What of this room can be withdrawn."""
-        from breeding.planning.withdrawing import KINDS
-        from breeding.program.withdrawing import add_kinds
+        from breeding.planning.mending import KINDS
+        from breeding.program.acts.mending import add_kinds
 
         add_kinds(*KINDS)

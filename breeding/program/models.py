@@ -197,6 +197,39 @@ class ShownColumns(models.Model):
         return f"columns of {self.list_key} for {self.person}"
 
 
+class Act(models.Model):
+    """What a person wrote in one go: the one-time token of the form, and what it led to.
+
+    Every change that belongs to it carries its key in the history, so that all of it is undone
+    together; undoing is an act as well, and can be undone.
+    """
+
+    key = models.CharField(max_length=60, unique=True, help_text="The token of the form.")
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, null=True, related_name="acts"
+    )
+    at = models.DateTimeField(db_index=True)
+    door = models.CharField(max_length=300, help_text="The address that the form was sent to.")
+    said = models.CharField(max_length=600, blank=True)
+    leads_to = models.CharField(max_length=300, blank=True)
+    change_at = models.CharField(max_length=300, blank=True, help_text="Where it is changed.")
+    is_undoable = models.BooleanField(default=False)
+    is_put_away = models.BooleanField(default=False)
+    undoes = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="undone_by"
+    )
+
+    class Meta:
+        ordering = ["-pk"]
+
+    def __str__(self) -> str:
+        return self.said or f"what was sent to {self.door}"
+
+    @property
+    def is_undone(self) -> bool:
+        return hasattr(self, "undone_by")
+
+
 class Recorded(models.Model):
     """Who wrote a record, and when."""
 

@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.program.models import Person, Program, ShownColumns, SignInLink, Withdrawable
+from breeding.program.problems import constraints
 
 Withdrawn = TypeVar("Withdrawn", bound=Withdrawable)
 
@@ -110,6 +111,21 @@ def withdraw(
         raise ValidationError("Say why it is withdrawn; the reason stays with the record.")
     record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason.strip()
     record.save()
+    return record
+
+
+@transaction.atomic
+def bring_back(record: Withdrawn) -> Withdrawn:
+    """Let a record that was withdrawn count again.
+
+    Raises ValidationError when it counts already, and in the words of the rule that stops it
+    when something else has taken its place.
+    """
+    if not record.is_withdrawn:
+        raise ValidationError("This record counts already.")
+    record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = None, None, ""
+    with constraints.named(record):
+        record.save()
     return record
 
 

@@ -5,7 +5,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.urls import path
 
 from breeding.program.frame.decorators import open_to_viewers
-from breeding.program.views import care, columns, link, people, settings, withdrawing
+from breeding.program.views import acts, care, columns, link, mending, people, settings
 
 app_name = "program"
 urlpatterns = [
@@ -29,5 +29,10 @@ urlpatterns = [
     path("settings/", settings.settings, name="settings"),
     path("people/", people.people, name="people"),
     path("people/<int:pk>/", people.person, name="person"),
-    path("withdraw/<slug:kind>/<int:pk>/", withdrawing.withdraw, name="withdraw"),
+    path("withdraw/<slug:kind>/<int:pk>/", mending.withdraw, name="withdraw"),
+    path("bring-back/<slug:kind>/<int:pk>/", mending.bring_back, name="bring_back"),
+    path("change/<slug:kind>/<int:pk>/", mending.change, name="change"),
+    path("once/<str:token>/", acts.once, name="once"),
+    path("acts/<int:pk>/undo/", acts.undo, name="undo"),
+    path("acts/<int:pk>/put-away/", acts.put_away, name="put_away"),
 ]

@@ -16,8 +16,7 @@ class RecordsConfig(AppConfig):
         *("buyers", "sheets", "origin", "offers", "agenda"),
     )
     # No facts, and they change often.
-    NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing", "ShownColumns")
-    NOT_IN_HISTORY = ("password", "last_login", "token", "token_hash", "nonce")
+    NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing", "ShownColumns", "Act")
 
     @classmethod
     def kept_models(cls) -> Iterator[type[Model]]:
@@ -31,9 +30,10 @@ class RecordsConfig(AppConfig):
         """Who changed what and when is kept for every fact in every room."""
         from auditlog.registry import auditlog
 
+        from breeding.program.acts.history import NEVER_KEPT
         from breeding.program.panels import add_panel
         from breeding.records.panels import history_panel
 
         for model in self.kept_models():
-            auditlog.register(model, exclude_fields=[*self.NOT_IN_HISTORY])
+            auditlog.register(model, exclude_fields=[*NEVER_KEPT])
         add_panel("animals:detail", "history", history_panel, position=90)

@@ -14,11 +14,11 @@ from django.utils.html import format_html, format_html_join
 from django.utils.text import capfirst
 
 from breeding.animals.models import Animal
+from breeding.program.acts.history import ACTS, change_words, names_in
 from breeding.program.lists.narrowing import DayFilter, ListFilter, PersonFilter, SearchFilter
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.program.templatetags.formats import moment
 from breeding.records.apps import RecordsConfig
-from breeding.records.history import ACTS, about, change_words, names_in
 
 
 class AnimalAskedField(forms.CharField):
@@ -43,6 +43,24 @@ class AnimalAskedFilter(filters.Filter):
 
     def filter(self, rows: QuerySet[Any], value: list[Animal]) -> QuerySet[Any]:
         return rows.filter(about(value)) if value else rows
+
+
+def about(animals: list[Animal]) -> Q:
+    """Entries on these animals and on whatever was written of them: stays, sightings, sheets."""
+    found = Q(pk__in=[])
+    for model in RecordsConfig.kept_models():
+        kind = ContentType.objects.get_for_model(model)
+        if model is Animal:
+            found |= Q(content_type=kind, object_id__in=[one.pk for one in animals])
+            continue
+        named = [one.name for one in model._meta.fields if one.related_model is Animal]
+        if named:
+            of_them = Q(pk__in=[])
+            for name in named:
+                of_them |= Q(**{f"{name}__in": animals})
+            rows = model._base_manager.filter(of_them).values("pk")
+            found |= Q(content_type=kind, object_id__in=rows)
+    return found
 
 
 def kinds() -> list[tuple[str, str]]:

@@ -10,10 +10,10 @@ class SheetsConfig(AppConfig):
 
     def ready(self) -> None:
         """Its sheets stand on an animal's page, on a contact's and on that of all buyers."""
+        from breeding.program.acts.mending import add_kinds
         from breeding.program.panels import add_panel
-        from breeding.program.withdrawing import add_kinds
         from breeding.sheets import panels
-        from breeding.sheets.withdrawing import KINDS
+        from breeding.sheets.mending import KINDS
 
         add_panel("animals:detail", "sheets", panels.sheets_of_animal, position=31)
         add_panel("buyers:detail", "sheets", panels.sheets_of_contact, position=10)

@@ -2,7 +2,6 @@
 
 from datetime import date
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -15,6 +14,7 @@ from breeding.pairings.queries import recent_sightings
 from breeding.pairings.season.drawings import draw_sheet
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 
@@ -65,6 +65,6 @@ def answer(request: PageRequest) -> HttpResponse:
         lambda: services.answer_line(**form.cleaned_data, by=request.user, today=today),
     ):
         said = "Marked done." if is_done else "Put off."
-        messages.success(request, f"{said} It stands below under “Answered”.")
+        say(request, f"{said} It stands below under “Answered”.")
         return redirect("agenda:day")
     return render(request, "agenda/answer.html", {"form": form}, status=422)

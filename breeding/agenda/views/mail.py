@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods
 
 from breeding.agenda import outbox
 from breeding.agenda.models import DigestChoice, Mailing
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
 
@@ -24,7 +25,7 @@ def mail(request: PageRequest) -> HttpResponse:
         if trouble:
             messages.error(request, f"The test mail did not leave. {trouble}")
         else:
-            messages.success(request, f"The mail server has taken a mail to {request.user.email}.")
+            say(request, f"The mail server has taken a mail to {request.user.email}.")
         return redirect("agenda:mail")
     context = {
         "mail": settings.MAIL,

@@ -12,6 +12,7 @@ from breeding.agenda import services
 from breeding.agenda.forms import DigestForm
 from breeding.agenda.models import DigestChoice, Feed, Mailing
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import open_to_viewers
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -26,7 +27,7 @@ def reminders(request: PageRequest) -> HttpResponse:
     form = DigestForm(sent, initial=DigestForm.as_chosen(request.user, choice))
     if kept := written(request, form, lambda: _keep_digest(request, form)):
         on = f"The digest comes from {kept.hour}:00 on." if kept.is_on else "No digest is sent."
-        messages.success(request, f"Saved. {on}")
+        say(request, f"Saved. {on}")
         return redirect("agenda:reminders")
     status = 200 if sent is None else 422
     return render(request, "agenda/reminders.html", _reminders(request, form), status=status)
@@ -65,14 +66,14 @@ def feed_address(request: PageRequest) -> HttpResponse:
     """Make, renew or close one's own calendar address."""
     if "close" in request.POST:
         services.close_feed(request.user, now=clock.now())
-        messages.success(request, "The calendar address is closed; it answers nobody any more.")
+        say(request, "The calendar address is closed; it answers nobody any more.")
     elif "renew" in request.POST:
         services.open_feed(request.user, now=clock.now())
-        messages.success(request, "The calendar address is new. The earlier one works no more.")
+        say(request, "The calendar address is new. The earlier one works no more.")
     elif not services.token_of(Feed.objects.filter(person=request.user).first()):
         # Pressed twice, or once more on an old page: the address a phone already has goes on.
         services.open_feed(request.user, now=clock.now())
-        messages.success(request, "The calendar address is made.")
+        say(request, "The calendar address is made.")
     return redirect("agenda:reminders")
 
 
@@ -86,5 +87,5 @@ def send_again(request: PageRequest, pk: int) -> HttpResponse:
     except ValidationError as problem:
         messages.error(request, problem.messages[0])
     else:
-        messages.success(request, "It is sent within a few minutes.")
+        say(request, "It is sent within a few minutes.")
     return redirect("agenda:reminders")

@@ -1,6 +1,5 @@
 """Pages of animals: the list, one animal, a new one, changed."""
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -12,6 +11,7 @@ from breeding.animals.models import Animal
 from breeding.animals.pictures.trees import tree_svg
 from breeding.animals.tables import ALL_ANIMALS
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -58,7 +58,7 @@ def new(request: PageRequest) -> HttpResponse:
     if animal := written(
         request, form, lambda: services.register_animal(by=request.user, **form.facts()), PLACES
     ):
-        messages.success(request, f"{animal.full_name} is written down.")
+        say(request, f"{animal.full_name} is written down.")
         return redirect(animal)
     return render(request, "animals/new.html", {"form": form})
 
@@ -69,7 +69,7 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
     animal = get_object_or_404(Animal, pk=pk)
     form = AnimalForm(request.POST or None, instance=animal, today=clock.today())
     if written(request, form, lambda: services.change_animal(animal, **form.facts()), PLACES):
-        messages.success(request, f"{animal.full_name} is saved.")
+        say(request, f"{animal.full_name} is saved.")
         return redirect(animal)
     return render(request, "animals/edit.html", {"form": form, "animal": animal})
 
@@ -82,7 +82,7 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
     known = {"state": animal.state, "on": today}
     form = StateForm(request.POST or None, initial=known, today=today)
     if written(request, form, lambda: services.change_state(animal, **form.cleaned_data), PLACES):
-        messages.success(request, f"{animal.name}: {animal.get_state_display()}.")
+        say(request, f"{animal.name}: {animal.get_state_display()}.")
         return redirect(animal)
     return render(request, "animals/state.html", {"form": form, "animal": animal})
 
@@ -98,6 +98,6 @@ def measure(request: PageRequest, pk: int) -> HttpResponse:
         lambda: services.add_measurement(animal, by=request.user, **form.cleaned_data),
         PLACES,
     ):
-        messages.success(request, f"{animal.name} is measured.")
+        say(request, f"{animal.name} is measured.")
         return redirect(animal)
     return render(request, "animals/measure.html", {"form": form, "animal": animal})

@@ -1,6 +1,5 @@
 """Photographs of animals: added, shown whole and small."""
 
-from django.contrib import messages
 from django.db.models.fields.files import FieldFile
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
@@ -11,6 +10,7 @@ from breeding.animals.forms import PhotographForm
 from breeding.animals.models import Animal, Photograph
 from breeding.animals.views.animal import PLACES
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -28,7 +28,7 @@ def photograph(request: PageRequest, pk: int) -> HttpResponse:
         lambda: services.add_photograph(animal, by=request.user, **form.cleaned_data),
         PLACES,
     ):
-        messages.success(request, f"The picture of {animal.name} is kept.")
+        say(request, f"The picture of {animal.name} is kept.")
         return redirect(animal)
     return render(request, "animals/photograph.html", {"form": form, "animal": animal})
 

@@ -1,6 +1,5 @@
 """Pages on species and the figures that the reckoning rests on."""
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -10,6 +9,7 @@ from breeding.animals.models import Profile, ProfileFigure, Species
 from breeding.animals.species.figures import change_figures, changes_of, in_order, rule_of
 from breeding.animals.species.forms import FiguresForm
 from breeding.animals.species.panels import figure_panels
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -60,7 +60,7 @@ def figures(request: PageRequest, pk: int) -> HttpResponse:
     )
     if changed is not None:
         said = counted(len(changed), "figure") if changed else "No figure"
-        messages.success(request, f"{said} of {profile.label} changed.")
+        say(request, f"{said} of {profile.label} changed.")
         return redirect(f"{reverse('animals:species')}#{profile.key}")
     changes = changes_of(profile, length_unit=unit)
     context = {"profile": profile, "form": form, "changes": changes}

@@ -1,6 +1,5 @@
 """Pages of contacts: who buys, what is kept for them, what went to them."""
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -11,6 +10,7 @@ from breeding.buyers.models import Contact
 from breeding.buyers.tables import ALL_CONTACTS
 from breeding.buyers.waiting import standing_wishes, what_fits
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -60,7 +60,7 @@ def new(request: PageRequest) -> HttpResponse:
     if contact := written(
         request, form, lambda: services.add_contact(by=request.user, **form.cleaned_data)
     ):
-        messages.success(request, f"{contact} is written down.")
+        say(request, f"{contact} is written down.")
         return redirect(contact)
     return render(request, "buyers/new.html", {"form": form})
 
@@ -71,6 +71,6 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
     contact = get_object_or_404(Contact, pk=pk)
     form = ContactForm(request.POST or None, instance=contact)
     if written(request, form, lambda: services.change_contact(contact, **form.cleaned_data)):
-        messages.success(request, f"{contact} is saved.")
+        say(request, f"{contact} is saved.")
         return redirect(contact)
     return render(request, "buyers/edit.html", {"form": form, "contact": contact})

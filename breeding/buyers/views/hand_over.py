@@ -1,6 +1,5 @@
 """Pages of hand-overs: an animal leaves with somebody, and comes back."""
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
@@ -10,6 +9,7 @@ from breeding.buyers import hand_overs, queries, services
 from breeding.buyers.forms import ComeBackForm, HandOverForm
 from breeding.buyers.models import HandOver
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.cautions import cautions
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -38,7 +38,7 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
             **form.cleaned_data,
         ),
     ):
-        messages.success(request, f"{animal.name} went to {gone.contact}.")
+        say(request, f"{animal.name} went to {gone.contact}.")
         return redirect(gone.contact)
     animal.refresh_from_db()
     # A day or hours that were refused are not reckoned with.
@@ -68,6 +68,6 @@ def come_back(request: PageRequest, pk: int) -> HttpResponse:
             gone, today=clock.today(), by=request.user, **form.cleaned_data
         ),
     ):
-        messages.success(request, f"{gone.animal.name} is here again, in no tank yet.")
+        say(request, f"{gone.animal.name} is here again, in no tank yet.")
         return redirect(gone.animal)
     return render(request, "buyers/come_back.html", {"form": form, "gone": gone})

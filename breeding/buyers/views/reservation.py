@@ -2,7 +2,6 @@
 
 import datetime
 
-from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -16,6 +15,7 @@ from breeding.buyers.forms import (
 from breeding.buyers.models import Reservation
 from breeding.buyers.waiting import who_fits
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -43,7 +43,7 @@ def reserve(request: PageRequest, animal_pk: int) -> HttpResponse:
         return services.reserve_animal(animal, on=clock.today(), by=request.user, **facts)
 
     if kept := written(request, form, keep):
-        messages.success(request, f"{animal.name} is kept for {kept.contact}.")
+        say(request, f"{animal.name} is kept for {kept.contact}.")
         return redirect(animal)
     fits = who_fits(animal, request.program, asof=clock.today())
     context = {
@@ -69,6 +69,6 @@ def reservation(request: PageRequest, pk: int) -> HttpResponse:
         form,
         lambda: services.change_reservation(kept, today=clock.today(), **form.cleaned_data),
     ):
-        messages.success(request, f"{kept.animal.name} is kept for {kept.contact}.")
+        say(request, f"{kept.animal.name} is kept for {kept.contact}.")
         return redirect(kept.contact)
     return render(request, "buyers/reservation.html", {"form": form, "reservation": kept})

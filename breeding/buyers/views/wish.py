@@ -1,6 +1,5 @@
 """Pages of the waiting list: wishes and what fits them."""
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -16,6 +15,7 @@ from breeding.buyers.waiting import (
     what_fits,
 )
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -46,7 +46,7 @@ def wish_new(request: PageRequest, contact_pk: int) -> HttpResponse:
         initial={"wished_on": clock.today()},
     )
     if written(request, form, lambda: add_wish(contact, by=request.user, **form.cleaned_data)):
-        messages.success(request, f"The wish of {contact} is on the waiting list.")
+        say(request, f"The wish of {contact} is on the waiting list.")
         return redirect(contact)
     return render(request, "buyers/wish_new.html", {"form": form, "contact": contact})
 
@@ -62,6 +62,6 @@ def wish_edit(request: PageRequest, pk: int) -> HttpResponse:
         initial={name: getattr(wish, name) for name in WISH_PARTS},
     )
     if written(request, form, lambda: change_wish(wish, **form.cleaned_data)):
-        messages.success(request, "The wish is saved.")
+        say(request, "The wish is saved.")
         return redirect(wish.contact)
     return render(request, "buyers/wish_edit.html", {"form": form, "wish": wish})

@@ -1,6 +1,5 @@
 """Closing and opening a divider."""
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -9,6 +8,7 @@ from breeding.housing import queries, services
 from breeding.housing.models import Tank
 from breeding.housing.stay_forms import DayForm, DivideForm
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import add_problems
@@ -32,7 +32,7 @@ def close_divider(request: PageRequest, pk: int) -> HttpResponse:
         except ValidationError as problem:
             add_problems(form, problem)
         else:
-            messages.success(request, f"The divider of {tank} is closed.")
+            say(request, f"The divider of {tank} is closed.")
             return redirect(tank)
     is_divided = any(stay.side for stay in inside)
     context = {"form": form, "tank": tank, "inside": inside, "is_divided": is_divided}
@@ -51,7 +51,7 @@ def open_divider(request: PageRequest, pk: int) -> HttpResponse:
         except ValidationError as problem:
             add_problems(form, problem)
         else:
-            messages.success(request, f"The divider of {tank} is open: all are together.")
+            say(request, f"The divider of {tank} is open: all are together.")
             return redirect(tank)
     sexes = {stay.animal.sex for stay in inside}
     context = {

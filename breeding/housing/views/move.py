@@ -1,6 +1,5 @@
 """Moving one animal or all of a tank."""
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -10,6 +9,7 @@ from breeding.housing import queries, services
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stay_forms import MoveForm
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import add_problems
@@ -35,7 +35,7 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
         except ValidationError as problem:
             add_problems(form, problem, {"side": "tank"})
         else:
-            messages.success(request, _moved_words(animal, moved))
+            say(request, _moved_words(animal, moved))
             return redirect("housing:stays", animal.pk) if facts["old_news"] else redirect(animal)
     context = {
         "form": form,
@@ -76,7 +76,7 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
         except ValidationError as problem:
             add_problems(form, problem, {"side": "tank"})
         else:
-            messages.success(request, f"Everybody of {tank} is in {to or 'no tank'} now.")
+            say(request, f"Everybody of {tank} is in {to or 'no tank'} now.")
             return redirect(to or tank)
     context = {
         "form": form,

@@ -1,6 +1,5 @@
 """Pages about one animal's stays: all of them, old news, corrections."""
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -11,6 +10,7 @@ from breeding.housing import corrections, queries
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stay_forms import CorrectionForm, StayForm
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import add_problems
@@ -53,7 +53,7 @@ def earlier(request: PageRequest, animal_pk: int) -> HttpResponse:
         except ValidationError as problem:
             add_problems(form, problem, {"side": "place", "on": "since"})
         else:
-            messages.success(request, f"Written: {animal.name} was in {stay.place} then.")
+            say(request, f"Written: {animal.name} was in {stay.place} then.")
             return redirect("housing:stays", animal.pk)
     known = queries.stays_of([animal])[animal.pk][::-1]
     return render(request, "housing/earlier.html", {"form": form, "animal": animal, "stays": known})
@@ -91,6 +91,6 @@ def correct(request: PageRequest, pk: int) -> HttpResponse:
         except ValidationError as problem:
             add_problems(form, problem, {"side": "place"})
         else:
-            messages.success(request, "The stay is corrected; how it stood is kept below.")
+            say(request, "The stay is corrected; how it stood is kept below.")
             return redirect("housing:stays", stay.animal_id)
     return render(request, "housing/correct.html", {"form": form, "stay": stay})

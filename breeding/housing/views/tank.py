@@ -16,6 +16,7 @@ from breeding.housing.space import room_words
 from breeding.housing.tables import ALL_TANKS
 from breeding.housing.water.queries import ammonia_words, water_defaults, water_fit, water_fits
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -92,7 +93,7 @@ def look(request: PageRequest, pk: int) -> HttpResponse:
         messages.error(request, " ".join(problem.messages))
     else:
         again = "" if is_new else " already"
-        messages.success(request, f"{tank}: all looked at today{again}, nothing to see.")
+        say(request, f"{tank}: all looked at today{again}, nothing to see.")
     return redirect("housing:index" if request.POST.get("back") == "index" else tank)
 
 
@@ -115,6 +116,6 @@ def _edit(request: PageRequest, tank: Tank, page: str) -> HttpResponse:
         form,
         lambda: save_tank(form.instance, new_system=form.cleaned_data["new_system"]),
     ):
-        messages.success(request, f"{saved} is saved.")
+        say(request, f"{saved} is saved.")
         return redirect(saved)
     return render(request, page, {"form": form, "tank": tank})

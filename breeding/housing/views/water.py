@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -23,6 +22,7 @@ from breeding.housing.water.queries import (
     water_fit,
 )
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only, owners_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -38,7 +38,7 @@ def water_test(request: PageRequest, pk: int) -> HttpResponse:
     test = written(request, form, lambda: _record(tank, form.cleaned_data, request))
     if test is not None:
         fit = water_fit(tank, clock.today(), program=request.program)
-        messages.success(request, f"Written. {fit.words}")
+        say(request, f"Written. {fit.words}")
         return redirect("housing:water", test.pk)
     context = {
         "form": form,
@@ -86,7 +86,7 @@ def limits(request: PageRequest) -> HttpResponse:
         request.POST or None, program=request.program, ranges=ranges(), defaults=default_ranges()
     )
     if written(request, form, lambda: _choose(form)):
-        messages.success(request, "Saved: from now on this is called fit.")
+        say(request, "Saved: from now on this is called fit.")
         return redirect("housing:index")
     return render(request, "housing/limits.html", {"form": form})
 

@@ -23,6 +23,7 @@ from breeding.litters.models import Litter
 from breeding.litters.tables import ALL_LITTERS
 from breeding.pairings.care import services as nursery_services
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -66,7 +67,7 @@ def new(request: PageRequest) -> HttpResponse:
         if offered := _sires_of_that_day(request, form):
             return render(request, "litters/new.html", {"form": offered, "pups": pups})
         if litter := written(request, form, lambda: _record(request, form, pups), PLACES):
-            messages.success(
+            say(
                 request,
                 f"Litter {litter.code} of {litter.dam.name} is recorded. Keep males away from the "
                 "pups.",
@@ -145,7 +146,7 @@ def after(request: PageRequest, pk: int) -> HttpResponse:
         form,
         lambda: nursery_services.rest_after(litter.outcome, by=request.user, **form.cleaned_data),
     ):
-        messages.success(request, f"The rest of {litter.dam.name} is written down.")
+        say(request, f"The rest of {litter.dam.name} is written down.")
         return redirect("litters:after", litter.pk)
     context = {"litter": litter, "care": care, "form": form}
     return render(request, "litters/after.html", context)
@@ -158,4 +159,4 @@ def _tick_apart(request: PageRequest, litter: Litter) -> None:
     except ValidationError as problem:
         messages.error(request, " ".join(problem.messages))
     else:
-        messages.success(request, "Pups and males are apart.")
+        say(request, "Pups and males are apart.")

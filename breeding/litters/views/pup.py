@@ -1,6 +1,5 @@
 """One more pup of a litter."""
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -10,6 +9,7 @@ from breeding.litters.forms import (
     PupForm,
 )
 from breeding.litters.models import Litter, Pup
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -21,7 +21,7 @@ def add_pup(request: PageRequest, pk: int) -> HttpResponse:
     litter = get_object_or_404(Litter.objects.select_related("dam"), pk=pk)
     form = PupForm(request.POST or None, program=request.program)
     if written(request, form, lambda: _add_pup(request, litter, form)):
-        messages.success(request, f"One more pup is in litter {litter.code}.")
+        say(request, f"One more pup is in litter {litter.code}.")
         return redirect(litter)
     return render(request, "litters/add_pup.html", {"form": form, "litter": litter})
 

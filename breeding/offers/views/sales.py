@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -13,6 +12,7 @@ from breeding.offers import sales as selling
 from breeding.offers.forms import SalesForm, SalesLinkForm
 from breeding.offers.models import SalesPage
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -37,14 +37,14 @@ def sales(request: PageRequest, litter_pk: int) -> HttpResponse:
         form,
         lambda: selling.change_sales_page(litter, by=request.user, **form.cleaned_data),
     ):
-        messages.success(request, "The page is saved; whoever has its link sees it so.")
+        say(request, "The page is saved; whoever has its link sees it so.")
         return redirect("offers:sales", litter.pk)
     if page and (
         said := written(
             request, link_form, lambda: _change_link(request, page, link_form.cleaned_data)
         )
     ):
-        messages.success(request, said)
+        say(request, said)
         return redirect("offers:sales", litter.pk)
     base = sheet_links.base_of(request.build_absolute_uri("/"))
     context = {

@@ -1,6 +1,5 @@
 """Papers of origin: written down and shown."""
 
-from django.contrib import messages
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -10,6 +9,7 @@ from breeding.origin.forms import OriginPaperForm
 from breeding.origin.models import OriginPaper
 from breeding.origin.papers import ENDINGS, add_origin_paper
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -25,7 +25,7 @@ def paper_new(request: PageRequest, animal_pk: int) -> HttpResponse:
         form,
         lambda: add_origin_paper(animal, by=request.user, today=clock.today(), **form.cleaned_data),
     ):
-        messages.success(request, f"The paper of {animal.name} is kept.")
+        say(request, f"The paper of {animal.name} is kept.")
         return redirect("origin:detail", animal.pk)
     return render(request, "origin/paper_new.html", {"form": form, "animal": animal})
 

@@ -2,7 +2,6 @@
 
 import datetime
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -25,6 +24,7 @@ from breeding.pairings.season.drawings import draw_season
 from breeding.pairings.season.questions import questions_of
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -112,6 +112,6 @@ def _about_female(
         form,
         lambda: act(female=animal, today=today, by=request.user, **form.cleaned_data),
     ):
-        messages.success(request, f"Written down for {animal.name}.")
+        say(request, f"Written down for {animal.name}.")
         return redirect("pairings:female", animal.pk)
     return render(request, page, {"form": form, "animal": animal})

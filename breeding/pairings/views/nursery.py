@@ -1,6 +1,5 @@
 """The nursery for an expected birth."""
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
@@ -14,6 +13,7 @@ from breeding.pairings.forms import (
 )
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.services import withdraw as withdraw_record
@@ -27,7 +27,7 @@ def nursery(request: PageRequest, pk: int) -> HttpResponse:
     found = nursery_of(season, request.program)
     form = NurseryForm(request.POST if request.method == "POST" else None, female=animal)
     if said := written(request, form, lambda: _tick_nursery(request, found, form)):
-        messages.success(request, said)
+        say(request, said)
         return redirect("pairings:nursery", animal.pk)
     tanks: dict[int, TankReading] = {}  # of a divided one the best side, or the one chosen
     for one in tank_readings(Tank.objects.all(), today, program=request.program, besides=[animal]):

@@ -1,6 +1,5 @@
 """Pages of pairings: put together, looked at, taken apart."""
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -28,6 +27,7 @@ from breeding.pairings.season.drawings import draw_season
 from breeding.pairings.season.reading import season_of
 from breeding.pairings.tables import ALL_PAIRINGS
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -60,7 +60,7 @@ def new(request: PageRequest) -> HttpResponse:
                 pairing = services.open_pairing(
                     **facts, reason=reason, program=request.program, by=request.user, today=today
                 )
-                messages.success(request, f"{pairing} are together.")
+                say(request, f"{pairing} are together.")
                 return redirect(pairing)
         except ValidationError as problem:
             add_problems(form, problem)
@@ -106,7 +106,7 @@ def separate(request: PageRequest, pk: int) -> HttpResponse:
         )
         if done:
             apart = [str(one) for one in parted_with(pairing)]
-            messages.success(request, " ".join(f"{one} are apart." for one in apart))
+            say(request, " ".join(f"{one} are apart." for one in apart))
             return redirect("pairings:female", pairing.female_id)
     context = {
         "form": form,
@@ -131,6 +131,6 @@ def plan(request: PageRequest, pk: int) -> HttpResponse:
         form,
         lambda: services.plan_separation(pairing, on=form.cleaned_data["separation_planned_on"]),
     ):
-        messages.success(request, f"The plan for {pairing} is saved.")
+        say(request, f"The plan for {pairing} is saved.")
         return redirect(pairing)
     return render(request, "pairings/plan.html", {"form": form, "pairing": pairing})

@@ -1,6 +1,5 @@
 """Logging what was seen at the tank."""
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
@@ -15,6 +14,7 @@ from breeding.pairings.models import Sighting, SignKind
 from breeding.pairings.season.reading import season_of
 from breeding.pairings.tables import ALL_SIGHTINGS
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -34,7 +34,7 @@ def log(request: PageRequest) -> HttpResponse:
     )
     if sighting := written(request, form, lambda: _log(request, form)):
         season = season_of(sighting.female, request.program, asof=clock.today())
-        messages.success(
+        say(
             request,
             f"Written: {sighting.female.name}, {sighting.kind.label.lower()}. Chance that she "
             f"is pregnant: {chance(season.estimate.chance)}.",

@@ -1,6 +1,5 @@
 """Pages on what signs say, and what the seasons here have taught of them."""
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -14,6 +13,7 @@ from breeding.pairings.season.learned import learned_signs
 from breeding.pairings.sign_forms import SignKindForm
 from breeding.pairings.sign_kinds import change_sign_kind, changes_of_signs
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import add_problems
@@ -46,6 +46,6 @@ def sign(request: PageRequest, pk: int) -> HttpResponse:
             add_problems(form, problem)
         else:
             said = "is changed" if changed else "stays as it was"
-            messages.success(request, f"{kind.label} {said}.")
+            say(request, f"{kind.label} {said}.")
             return redirect("pairings:signs")
     return render(request, "pairings/sign.html", {"form": form, "kind": kind})

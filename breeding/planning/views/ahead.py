@@ -15,6 +15,7 @@ from breeding.planning.ahead.pictures import assumption_lines, outlook_pictures,
 from breeding.planning.models import LookAhead
 from breeding.planning.state.members import members
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import add_problems
@@ -73,7 +74,7 @@ def stop(request: PageRequest, pk: int) -> HttpResponse:
     """Ask a running look ahead to stop."""
     asked = get_object_or_404(LookAhead, pk=pk)
     if acts.ask_to_stop(asked.pk):
-        messages.success(request, "It stops at the next step.")
+        say(request, "It stops at the next step.")
     else:
         messages.warning(request, "It runs no more.")
     return redirect(asked)

@@ -21,6 +21,7 @@ from breeding.planning.season.plan import earliest, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.planning.season.young_to_leave import contribution_rows
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from pedigree import LineageError
@@ -120,7 +121,7 @@ def accept(request: PageRequest) -> HttpResponse:
     for said in refused:
         messages.warning(request, said)
     if planned:
-        messages.success(request, f"Planned: {'; '.join(str(one) for one in planned)}.")
+        say(request, f"Planned: {'; '.join(str(one) for one in planned)}.")
     elif not refused:
         messages.warning(request, "No pair was chosen; tick the rows you want.")
     return redirect("planning:waiting")

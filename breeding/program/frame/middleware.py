@@ -6,7 +6,10 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
+from breeding.program.acts.once import SentBeforeError, answer_again
+from breeding.program.acts.receipts import keep_receipt
 from breeding.program.frame.memory import for_one_request
+from breeding.program.models import Act
 from breeding.program.queries import the_program
 
 Answer = Callable[[HttpRequest], HttpResponse]
@@ -71,3 +74,20 @@ class RoleMiddleware:
             and not getattr(view, "open_to_viewers", False)
         ):
             raise PermissionDenied("You can read here; only keepers and owners may write.")
+
+
+class ActMiddleware:
+    """Keeps the receipt of what was written, and answers a form that was sent before with it."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        response = self.get_response(request)
+        act: Act | None = getattr(request, "act", None)
+        if act is not None:
+            keep_receipt(act, response.headers.get("Location", ""))
+        return response
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        return answer_again(request, error.first) if isinstance(error, SentBeforeError) else None

@@ -4,8 +4,13 @@ from collections.abc import Callable, Mapping
 from typing import TypeVar
 
 from django.core.exceptions import ValidationError
+from django.db import models
 from django.forms import BaseForm
 from django.http import HttpRequest
+
+from breeding.program.acts.changing import refuse_when_changed
+from breeding.program.acts.once import SentBeforeError, act_once, first_of
+from breeding.program.queries import the_program
 
 Record = TypeVar("Record")
 
@@ -15,12 +20,29 @@ def written(
     form: BaseForm,
     act: Callable[[], Record],
     places: Mapping[str, str] | None = None,
+    *,
+    changing: models.Model | None = None,
 ) -> Record | None:
-    """What the act gives, once the form is sent and in order; what it refuses goes to the form."""
-    if request.method != "POST" or not form.is_valid():
+    """What the act gives, once the form is sent and in order; what it refuses goes to the form.
+
+    A form that was sent before raises SentBeforeError, which the middleware answers with the
+    receipt of the first time. `changing` is the record as the form shows it: when somebody else
+    changed it since, that is said first.
+    """
+    if request.method != "POST":
         return None
-    try:
+    if first := first_of(request):
+        raise SentBeforeError(first)
+    if not form.is_valid():
+        return None
+
+    def all_of_it() -> Record:
+        if changing is not None:
+            refuse_when_changed(request, changing, the_program())
         return act()
+
+    try:
+        return act_once(request, all_of_it)
     except ValidationError as problem:
         add_problems(form, problem, places)
         return None

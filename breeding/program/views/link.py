@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import ValidationError
@@ -11,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from breeding.program import clock, services
+from breeding.program.acts.once import say
 from breeding.program.forms import SetUpForm
 from breeding.program.problems.beside import add_problems
 
@@ -46,6 +46,6 @@ def _set_up(request: HttpRequest, found: Any) -> HttpResponse:
             add_problems(form, problem)
         else:
             login(request, owner, backend=BACKEND)
-            messages.success(request, f"{name} is set up. Now write down the animals.")
+            say(request, f"{name} is set up. Now write down the animals.")
             return redirect("agenda:day")
     return render(request, "program/set_up.html", {"form": form})

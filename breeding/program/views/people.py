@@ -1,11 +1,11 @@
 """Who may see and write."""
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from breeding.program import services
+from breeding.program.acts.once import say
 from breeding.program.forms import PersonChangeForm, PersonForm
 from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
@@ -20,7 +20,7 @@ def people(request: PageRequest) -> HttpResponse:
     form = PersonForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         person = services.add_person(**form.cleaned_data)
-        messages.success(request, f"{person} can sign in now.")
+        say(request, f"{person} can sign in now.")
         return redirect("program:people")
     return list_page(request, "program/people.html", ALL_PEOPLE, form=form)
 
@@ -37,6 +37,6 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
         except ValidationError as problem:
             form.add_error(None, problem)
         else:
-            messages.success(request, f"{someone} is saved.")
+            say(request, f"{someone} is saved.")
             return redirect("program:people")
     return render(request, "program/person.html", {"form": form, "someone": someone})

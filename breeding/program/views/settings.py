@@ -1,9 +1,9 @@
 """The program's own settings."""
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
+from breeding.program.acts.once import say
 from breeding.program.forms import ProgramForm
 from breeding.program.frame.decorators import owners_only
 from breeding.program.problems.beside import written
@@ -16,6 +16,6 @@ def settings(request: HttpRequest) -> HttpResponse:
     """The program's name, units and thresholds."""
     form = ProgramForm(request.POST or None, instance=the_program())
     if written(request, form, lambda: save_settings(form.instance)):
-        messages.success(request, "The settings are saved.")
+        say(request, "The settings are saved.")
         return redirect("program:settings")
     return render(request, "program/settings.html", {"form": form})

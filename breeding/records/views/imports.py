@@ -9,6 +9,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.records import queries, services
@@ -129,6 +130,6 @@ def give_up(request: PageRequest, pk: int) -> HttpResponse:
         return redirect(draft)
     if request.method == "POST":
         services.give_up(draft)
-        messages.success(request, f"{draft.file_name} is given up; nothing of it was written.")
+        say(request, f"{draft.file_name} is given up; nothing of it was written.")
         return redirect("records:index")
     return render(request, "records/give_up.html", {"draft": draft})

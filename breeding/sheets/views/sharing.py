@@ -1,9 +1,9 @@
 """The page on sharing and signing."""
 
-from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -22,7 +22,7 @@ def sharing(request: PageRequest) -> HttpResponse:
     if written(
         request, form, lambda: links.set_public_address(form.cleaned_data["public_address"])
     ):
-        messages.success(request, "The address is saved.")
+        say(request, "The address is saved.")
         return redirect("sheets:sharing")
     base = links.base_of(request.build_absolute_uri("/"))
     context = {

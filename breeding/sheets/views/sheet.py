@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
@@ -12,6 +11,7 @@ from django.views.decorators.http import require_safe
 from breeding.animals.models import Animal
 from breeding.buyers.services import reservation_of
 from breeding.program import clock
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -61,7 +61,7 @@ def new(request: PageRequest, animal_pk: int) -> HttpResponse:
         except ValidationError as problem:
             add_problems(form, problem)
         else:
-            messages.success(request, f"Sheet {issued.number} is issued and kept as it is.")
+            say(request, f"Sheet {issued.number} is issued and kept as it is.")
             return redirect(issued)
     draft = draft_sheet(
         animal,
@@ -140,7 +140,7 @@ def link(request: PageRequest, pk: int) -> HttpResponse:
         except ValidationError as problem:
             add_problems(form, problem)
         else:
-            messages.success(request, said)
+            say(request, said)
             return redirect(issued)
     return render(request, "sheets/link.html", {"sheet": issued, "form": form, **context})
 

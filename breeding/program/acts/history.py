@@ -2,46 +2,26 @@
 
 import datetime
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from auditlog.models import LogEntry
-from django.contrib.contenttypes.models import ContentType
 from django.core.exceptions import FieldDoesNotExist
 from django.db import models
-from django.db.models import Q
 
-from breeding.animals.models import Animal
 from breeding.program.models import Program
 from breeding.program.templatetags.formats import moment
-from breeding.records.apps import RecordsConfig
 from breeding.words.days import long_day
 from breeding.words.sizes import length, weight
 
-MOST_FIELDS, LONGEST_VALUE = 12, 80
+MOST_FIELDS, LONGEST_VALUE, MOST_CHANGES = 12, 80, 50
+NEVER_KEPT = ("password", "last_login", "token", "token_hash", "nonce")  # secrets, no facts
 NOTHING = ("None", "", None)
 # Who and when stand beside each change; the key says nothing to a keeper.
 SAID_ELSEWHERE = ("id", "recorded_at", "recorded_by")
 ACTS = {0: "written down", 1: "changed", 2: "taken out"}
 
 Names = Mapping[type[models.Model], Mapping[str, str]]
-
-
-def about(animals: list[Animal]) -> Q:
-    """Entries on these animals and on whatever was written of them: stays, sightings, sheets."""
-    found = Q(pk__in=[])
-    for model in RecordsConfig.kept_models():
-        kind = ContentType.objects.get_for_model(model)
-        if model is Animal:
-            found |= Q(content_type=kind, object_id__in=[one.pk for one in animals])
-            continue
-        named = [one.name for one in model._meta.fields if one.related_model is Animal]
-        if named:
-            of_them = Q(pk__in=[])
-            for name in named:
-                of_them |= Q(**{f"{name}__in": animals})
-            rows = model._base_manager.filter(of_them).values("pk")
-            found |= Q(content_type=kind, object_id__in=rows)
-    return found
 
 
 def changes_in(entry: LogEntry) -> Iterator[tuple[str, Any, Any]]:
@@ -51,7 +31,7 @@ def changes_in(entry: LogEntry) -> Iterator[tuple[str, Any, Any]]:
     changes = entry.changes or {}
     for name in [*(one for one in known if one in changes), *sorted(changes.keys() - set(known))]:
         change = changes[name]
-        if name in RecordsConfig.NOT_IN_HISTORY or name in SAID_ELSEWHERE:
+        if name in NEVER_KEPT or name in SAID_ELSEWHERE:
             continue
         field = field_of(entry, name)
         is_of_others = field is not None and not field.concrete  # the record points to nothing
@@ -95,6 +75,35 @@ def change_words(entry: LogEntry, names: Names, program: Program) -> list[str]:
             said.append(f"{label}: {known}")
     more = len(said) - MOST_FIELDS
     return [*said[:MOST_FIELDS], f"and {more} more"] if more > 0 else said
+
+
+@dataclass(frozen=True)
+class Change:
+    """One change of a record: who, when and what, in words."""
+
+    done: str
+    at: datetime.datetime
+    by: str
+    said: list[str]
+
+
+def history_of(record: models.Model, program: Program) -> list[Change]:
+    """What was changed of one record, the latest first; how it was written down comes last."""
+    entries = list(
+        LogEntry.objects.get_for_object(record)
+        .select_related("actor", "content_type")
+        .order_by("-pk")[:MOST_CHANGES]
+    )
+    names = names_in(entries)
+    return [
+        Change(
+            ACTS.get(one.action, "read"),
+            one.timestamp,
+            str(one.actor or "the program"),
+            change_words(one, names, program),
+        )
+        for one in entries
+    ]
 
 
 def measures(program: Program) -> dict[str, Callable[[str], str]]:

@@ -8,8 +8,8 @@ from django.urls import reverse
 from breeding.animals.models import Animal
 from breeding.pairings import services
 from breeding.pairings.models import NurseryTick, Outcome, Pairing, Rest, Scan, Sighting
+from breeding.program.acts.mending import Kind, Way, clock_words
 from breeding.program.models import Person
-from breeding.program.withdrawing import Kind, Way, clock_words
 from breeding.words.days import long_day
 
 

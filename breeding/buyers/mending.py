@@ -8,8 +8,8 @@ from django.utils.text import capfirst
 
 from breeding.buyers import hand_overs
 from breeding.buyers.models import HandOver, Reservation, Wish
+from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
-from breeding.program.withdrawing import Kind, Way
 from breeding.words.days import day_with_distance, long_day, plain_day
 from breeding.words.wishes import wish_words
 

@@ -30,9 +30,9 @@ from breeding.pairings.services import record_outcome, record_scan
 from breeding.planning import queries as planning
 from breeding.planning.services import plan_pairing
 from breeding.program import clock
+from breeding.program.acts.mending import address_of, kind_named, kinds
 from breeding.program.models import Withdrawable
 from breeding.program.queries import the_program
-from breeding.program.withdrawing import address_of, kind_named, kinds
 from breeding.sheets.models import Sheet
 from breeding.sheets.services import issue_sheet
 from breeding.sheets.standing import standing_of

@@ -7,8 +7,8 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 
+from breeding.program.acts.mending import AnyKind, Way
 from breeding.program.models import Person, Program
-from breeding.program.withdrawing import AnyKind, Way
 from breeding.sheets import standing
 from breeding.sheets.models import Sheet, SheetWithdrawal
 from breeding.words.days import plain_day

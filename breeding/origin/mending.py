@@ -7,8 +7,8 @@ from django.utils.text import capfirst
 
 from breeding.origin.models import OriginPaper
 from breeding.origin.proof import paper_words
+from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Program
-from breeding.program.withdrawing import Kind, Way
 
 
 class OriginPaperKind(Kind[OriginPaper]):

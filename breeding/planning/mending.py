@@ -5,8 +5,8 @@ import datetime
 from django.urls import reverse
 
 from breeding.planning.models import PlannedPairing
+from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Program
-from breeding.program.withdrawing import Kind, Way
 
 
 class PlannedPairingKind(Kind[PlannedPairing]):

@@ -10,8 +10,8 @@ from django.urls import reverse
 from breeding.housing import corrections, queries
 from breeding.housing.models import Look, Stay, WaterTest
 from breeding.housing.stay_forms import StayWithdrawForm
+from breeding.program.acts.mending import Kind, Way, clock_words
 from breeding.program.models import Person, Program
-from breeding.program.withdrawing import Kind, Way, clock_words
 from breeding.words.days import plain_day
 
 

@@ -1,4 +1,4 @@
-"""What can be withdrawn: each room says once, of each kind of record, what its page says."""
+"""How records are put right: each room says once, of each kind, how it is changed and withdrawn."""
 
 import datetime
 from abc import ABC, abstractmethod
@@ -7,13 +7,15 @@ from dataclasses import dataclass
 from typing import Any, ClassVar, Generic, TypeVar
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.db import models, transaction
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.text import capfirst
 
 from breeding.program.forms import WithdrawForm
 from breeding.program.models import Person, Program, Withdrawable
-from breeding.program.services import withdraw
+from breeding.program.services import bring_back, withdraw
 from breeding.words.days import plain_day
 
 AnyRecord = TypeVar("AnyRecord", bound=models.Model)
@@ -30,10 +32,11 @@ class Way:
 
 
 class AnyKind(ABC, Generic[AnyRecord]):
-    """One kind of record that can be withdrawn, and all that is special about it.
+    """One kind of record that can be put right, and all that is special about it.
 
-    The page is the same for every kind. A room writes a class for each of its models and adds it
-    in its AppConfig.ready; what it leaves out is said as for any other record.
+    The pages that change it, withdraw it and bring it back are the same for every kind. A room
+    writes a class for each of its models and adds it in its AppConfig.ready; what it leaves out
+    is said as for any other record.
     """
 
     key: ClassVar[str]  # in the address: /withdraw/sighting/12/
@@ -99,9 +102,67 @@ class AnyKind(ABC, Generic[AnyRecord]):
         self, pk: int, facts: dict[str, Any], *, by: Person, now: datetime.datetime
     ) -> AnyRecord:
         """The act on the record as it is now; nobody else writes it meanwhile."""
-        record = self.records().select_for_update(of=("self",)).get(pk=pk)
+        record = self.locked(pk)
         self.act(record, facts, by=by, now=now)
         return record
+
+    def locked(self, pk: int) -> AnyRecord:
+        """The record as it is now; nobody else writes it until this transaction ends."""
+        return self.records().select_for_update(of=("self",)).get(pk=pk)
+
+    # ------------------------------------------------------------------ brought back
+
+    def may_come_back(self, record: AnyRecord) -> bool:
+        """Whether one that was withdrawn can count again at all."""
+        return False
+
+    def return_to_count(self, record: AnyRecord, *, by: Person, now: datetime.datetime) -> None:
+        """Let it count again. Raises ValidationError naming what has taken its place."""
+        raise ValidationError(f"{capfirst(self.called(record))} cannot be brought back.")
+
+    def returns(self, record: AnyRecord) -> str:
+        """What follows, in one sentence said afterwards."""
+        return ""
+
+    @transaction.atomic
+    def bring_back(self, pk: int, *, by: Person, now: datetime.datetime) -> AnyRecord:
+        record = self.locked(pk)
+        if not self.withdrawn(record):
+            raise ValidationError(f"{capfirst(self.called(record))} counts already.")
+        self.return_to_count(record, by=by, now=now)
+        return record
+
+    # ------------------------------------------------------------------ changed
+
+    def own_change_page(self, record: AnyRecord) -> str:
+        """The address of a page of its own that changes it; empty: the common page does."""
+        return ""
+
+    def change_form(
+        self,
+        record: AnyRecord,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> forms.Form | None:
+        """The form, filled in with what is on record; None: it is withdrawn, never changed."""
+        return None
+
+    def change(
+        self, record: AnyRecord, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        """Write what the form gave onto the locked record. Raises ValidationError by field."""
+        raise NotImplementedError(f"{type(self).__name__} has a form and does not say how it acts.")
+
+    def changed(self, record: AnyRecord) -> str:
+        """What follows, in one sentence said afterwards."""
+        return ""
+
+    def beside_change(self, record: AnyRecord) -> str:
+        """What to know before it is changed: what else follows. Empty for nothing."""
+        return ""
 
 
 class Kind(AnyKind[Record]):
@@ -120,6 +181,12 @@ class Kind(AnyKind[Record]):
         self, record: Record, facts: dict[str, Any], *, by: Person, now: datetime.datetime
     ) -> None:
         withdraw(record, by=by, now=now, reason=facts["reason"])
+
+    def may_come_back(self, record: Record) -> bool:
+        return True
+
+    def return_to_count(self, record: Record, *, by: Person, now: datetime.datetime) -> None:
+        bring_back(record)
 
 
 _kinds: dict[str, AnyKind[Any]] = {}
@@ -140,12 +207,27 @@ def kind_named(key: str) -> AnyKind[Any] | None:
     return _kinds.get(key)
 
 
-def address_of(record: models.Model) -> str:
+def kind_of(record: models.Model) -> AnyKind[Any] | None:
+    """The kind that this record is of, or None when no room has added it."""
+    return next((kind for kind in _kinds.values() if type(record) is kind.model), None)
+
+
+def address_of(record: models.Model, route: str = "program:withdraw") -> str:
     """The page that withdraws this record. Raises LookupError when its kind was never added."""
-    for kind in _kinds.values():
-        if isinstance(record, kind.model):
-            return reverse("program:withdraw", args=[kind.key, record.pk])
-    raise LookupError(f"No room has said how a {record._meta.verbose_name} is withdrawn.")
+    kind = kind_of(record)
+    if kind is None:
+        raise LookupError(f"No room has said how a {record._meta.verbose_name} is withdrawn.")
+    return reverse(route, args=[kind.key, record.pk])
+
+
+def change_address_of(record: models.Model) -> str:
+    """The page that changes this record; empty when none does."""
+    kind = kind_of(record)
+    if kind is None:
+        return ""
+    own = kind.own_change_page(record)
+    can_be_changed = type(kind).change_form is not AnyKind.change_form
+    return own or (address_of(record, "program:change") if can_be_changed else "")
 
 
 def clock_words(at: datetime.datetime) -> str:

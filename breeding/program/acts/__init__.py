@@ -1,0 +1,1 @@
+"""What people write: each act once, undone again, and every record changed or withdrawn."""

@@ -1,0 +1,44 @@
+"""Two people change one record: the second sees what the first did, and decides."""
+
+import hashlib
+
+from auditlog.models import LogEntry
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.http import HttpRequest
+
+from breeding.program.acts.history import change_words, names_in
+from breeding.program.models import Program
+
+FIELD = "seen"
+
+
+def version_of(record: models.Model) -> str:
+    """A short word that is another one as soon as a field of the record holds another value."""
+    held = [str(getattr(record, one.attname)) for one in record._meta.concrete_fields]
+    text = "\0".join([record._meta.label, *held])
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def refuse_when_changed(request: HttpRequest, record: models.Model, program: Program) -> None:
+    """Raise ValidationError when the record is not as it stood when the form was shown.
+
+    The record is locked and read anew. What the form says it saw is in the field `seen`; the page
+    that is shown again carries what stands now, so that sending it once more is a decision.
+    """
+    seen = request.POST.get(FIELD, "")
+    now = record._meta.model._base_manager.select_for_update().get(pk=record.pk)
+    if seen and seen != version_of(now):
+        raise ValidationError(meanwhile_words(now, program, by=request.user.pk), code="meanwhile")
+
+
+def meanwhile_words(record: models.Model, program: Program, *, by: int | None) -> str:
+    """Who changed what of it last, and what saving it now would do."""
+    entries = LogEntry.objects.get_for_object(record).select_related("actor", "content_type")
+    last = entries.exclude(action=LogEntry.Action.CREATE).order_by("-pk").first()
+    advice = "Look at it, and save it once more if yours shall stand."
+    if last is None:
+        return f"This was changed by somebody else while you had it open. {advice}"
+    who = "You" if last.actor_id == by else str(last.actor or "Somebody")
+    what = "; ".join(change_words(last, names_in([last]), program))
+    return f"{who} changed this while you had it open ({what}). {advice}"

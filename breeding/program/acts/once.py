@@ -1,0 +1,115 @@
+"""Twice is once: each form that writes carries a token, and what it led to is kept under it."""
+
+import secrets
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TypeVar
+
+from auditlog.cid import correlation_id
+from django.contrib import messages
+from django.core import signing
+from django.db import IntegrityError, transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+
+from breeding.program import clock
+from breeding.program.models import Act, Person
+
+FIELD = "once"
+_SALT = "once"
+Done = TypeVar("Done")
+
+
+class SentBeforeError(Exception):
+    """This form was sent before and is written; the answer is the receipt of the first."""
+
+    def __init__(self, first: Act) -> None:
+        self.first = first
+        super().__init__(str(first))
+
+
+def new_token(person: Person) -> str:
+    """A token that only this server can have given, for one form of one person."""
+    return signing.Signer(salt=_SALT).sign(f"{person.pk}.{secrets.token_hex(8)}")
+
+
+def key_in(token: str) -> str:
+    """The key a token stands for; empty for one that this server never gave."""
+    try:
+        return signing.Signer(salt=_SALT).unsign(token)
+    except signing.BadSignature:
+        return ""
+
+
+def person_in(token: str) -> int | None:
+    """The number of the person a token was given to; None for one that this server never gave."""
+    number = key_in(token).partition(".")[0]
+    return int(number) if number else None
+
+
+def first_of(request: HttpRequest) -> Act | None:
+    """What the form in this request led to when it was sent before."""
+    key = key_in(request.POST.get(FIELD, ""))
+    return Act.objects.filter(key=key).first() if key else None
+
+
+def act_once(request: HttpRequest, act: Callable[[], Done], *, undoes: Act | None = None) -> Done:
+    """The act and the spending of the form's token, both or neither.
+
+    Of two requests with one token the second waits for the first, and raises SentBeforeError.
+    What the act refuses leaves the token unspent. A form without a token is taken every time.
+    """
+    if first := first_of(request):
+        raise SentBeforeError(first)
+    key = key_in(request.POST.get(FIELD, "")) or f"0.{secrets.token_hex(8)}"
+    try:
+        with transaction.atomic():
+            row = _claim(request, key, undoes)
+            with belonging_to(row):
+                done = act()
+    except _ClaimedError:
+        raise SentBeforeError(Act.objects.get(key=key)) from None
+    request.act = row  # type: ignore[attr-defined]
+    return done
+
+
+class _ClaimedError(Exception):
+    """Somebody else was quicker with this token."""
+
+
+def _claim(request: HttpRequest, key: str, undoes: Act | None) -> Act:
+    person = request.user if request.user.is_authenticated else None
+    try:
+        with transaction.atomic():
+            return Act.objects.create(
+                key=key, person=person, at=clock.now(), door=request.path[:300], undoes=undoes
+            )
+    except IntegrityError:
+        if Act.objects.filter(key=key).exists():
+            raise _ClaimedError from None
+        raise
+
+
+@contextmanager
+def belonging_to(act: Act) -> Iterator[None]:
+    """Every change written inside carries the key of the act in the history."""
+    before = correlation_id.set(act.key)
+    try:
+        yield
+    finally:
+        correlation_id.reset(before)
+
+
+def say(request: HttpRequest, words: str) -> None:
+    """What was written, in a sentence: on the receipt of the act, with the way to undo it."""
+    act: Act | None = getattr(request, "act", None)
+    if act is None:
+        messages.success(request, words)
+    else:
+        act.said = f"{act.said} {words}".strip()[:600]
+
+
+def answer_again(request: HttpRequest, first: Act) -> HttpResponse:
+    """The receipt of the first sending, for the second."""
+    messages.info(request, f"It was sent before, and is written once: {first}")
+    return redirect(first.leads_to or first.door)

@@ -1,0 +1,49 @@
+"""The receipt of what somebody wrote last, on every page for a while: undo it, or change it."""
+
+import datetime
+from dataclasses import dataclass
+
+from auditlog.models import LogEntry
+
+from breeding.program.acts.mending import change_address_of, kind_of
+from breeding.program.models import Act, Person
+
+SHOWN_FOR = datetime.timedelta(minutes=15)
+
+
+@dataclass(frozen=True)
+class Receipt:
+    """What was written last; `more` have been written as lately."""
+
+    act: Act
+    more: int
+
+    @property
+    def is_undoing(self) -> bool:
+        return self.act.undoes_id is not None
+
+
+def receipt_for(person: Person, *, now: datetime.datetime) -> Receipt | None:
+    """What this person wrote last, unless it is long ago or was put away. One query."""
+    lately = Act.objects.filter(person=person, at__gt=now - SHOWN_FOR)
+    acts = [one for one in lately.select_related("undoes", "undone_by") if one.said]
+    acts = [one for one in acts if not one.is_undone and not one.is_put_away]
+    return Receipt(acts[0], len(acts) - 1) if acts else None
+
+
+def keep_receipt(act: Act, leads_to: str) -> None:
+    """Keep what was said, where it led, and where the one record that was written is changed."""
+    act.leads_to = leads_to if len(leads_to) <= 300 else ""
+    act.change_at = _change_address(act)
+    act.is_undoable = LogEntry.objects.filter(cid=act.key).exists()
+    act.save(update_fields=["said", "leads_to", "change_at", "is_undoable"])
+
+
+def _change_address(act: Act) -> str:
+    entries = LogEntry.objects.filter(cid=act.key, action=LogEntry.Action.CREATE)
+    for entry in entries.select_related("content_type").order_by("pk")[:20]:
+        model = entry.content_type.model_class()
+        record = model._base_manager.filter(pk=entry.object_pk).first() if model else None
+        if record is not None and kind_of(record) is not None:
+            return change_address_of(record)
+    return ""

@@ -1,0 +1,196 @@
+"""Undoing an act: every row it wrote stands as it stood before, or nothing is undone."""
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from auditlog.models import LogEntry
+from django.core.exceptions import ValidationError
+from django.db import models, transaction
+from django.db.models import ProtectedError
+from django.dispatch import Signal
+
+from breeding.program.acts.resting import resting_on, resting_words
+from breeding.program.models import Act, Person, Withdrawable
+from breeding.program.problems import constraints
+from breeding.program.services import withdraw
+from breeding.words.numbers import joined
+
+REASON = "undone by who wrote it"
+# Sent with `rows`, the rows that stand as before; a receiver raises ValidationError to forbid it.
+put_back = Signal()
+
+
+@dataclass
+class Row:
+    """One row an act has written: what its fields held before, and what they held after it."""
+
+    model: type[models.Model]
+    pk: Any
+    was_made: bool = False
+    was_deleted: bool = False
+    before: dict[str, Any] = field(default_factory=dict)
+    after: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Undoing:
+    """Who undoes an act and when, and the keys of all that it had made."""
+
+    by: Person
+    now: datetime.datetime
+    made: set[tuple[type[models.Model], Any]]
+
+
+@transaction.atomic
+def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
+    """Put back all that an act has written, the latest first; what it made is withdrawn.
+
+    Raises ValidationError, and nothing is undone, when the act is undone already, when something
+    else rests on what it made, and when one of its rows was changed since. Returns the rows.
+    """
+    Act.objects.select_for_update().get(pk=act.pk)
+    if Act.objects.filter(undoes=act).exclude(undone_by__isnull=False).exists():
+        raise ValidationError("This has been undone already.")
+    rows = rows_of(act)
+    if not rows:
+        raise ValidationError("Nothing that can be undone was written with it.")
+    found = [_as_it_was_left(row) for row in rows]
+    _refuse_when_resting([one for row, one in zip(rows, found, strict=True) if row.was_made])
+    undoing = Undoing(by, now, {(row.model, row.pk) for row in rows if row.was_made})
+    try:
+        done = [_put_back(row, one, undoing) for row, one in zip(rows, found, strict=True)]
+    except ProtectedError as error:
+        resting = resting_words(sorted(error.protected_objects, key=str))
+        raise ValidationError(f"It cannot be undone: {resting} rests on it.") from None
+    put_back.send(sender=Act, rows=done, act=act)
+    return done
+
+
+def rows_of(act: Act) -> list[Row]:
+    """The rows that an act has written, the one written last first."""
+    rows: dict[tuple[type[models.Model], Any], Row] = {}
+    entries = LogEntry.objects.filter(cid=act.key).select_related("content_type").order_by("pk")
+    for entry in entries:
+        model = entry.content_type.model_class()
+        if model is None:
+            raise ValidationError(f"{entry.object_repr} is of a kind that is no more here.")
+        key = (model, model._meta.pk.to_python(entry.object_pk))
+        row = rows.pop(key, None) or Row(*key)
+        rows[key] = row  # the row written last stands last
+        row.was_made |= entry.action == LogEntry.Action.CREATE
+        row.was_deleted = entry.action == LogEntry.Action.DELETE
+        for name, (before, after) in _changes(model, entry.changes or {}).items():
+            row.before.setdefault(name, before)
+            row.after[name] = after
+    return [row for row in reversed(rows.values()) if not (row.was_made and row.was_deleted)]
+
+
+def _changes(model: type[models.Model], changes: Mapping[str, Any]) -> dict[str, tuple[Any, Any]]:
+    known = {one.name: one for one in model._meta.concrete_fields}
+    return {
+        name: (_read(known[name], pair[0]), _read(known[name], pair[1]))
+        for name, pair in changes.items()
+        if name in known and isinstance(pair, list | tuple) and len(pair) == 2
+    }
+
+
+def _read(of: Any, kept: Any) -> Any:
+    """A value as the history keeps it, as the field holds it."""
+    if kept is None or (kept == "None" and of.null):
+        return None
+    if of.is_relation:
+        return of.target_field.to_python(kept)
+    if isinstance(of, models.FileField):
+        return kept
+    if isinstance(of, models.DateTimeField):
+        at = datetime.datetime.fromisoformat(str(kept))
+        return at if at.tzinfo else at.replace(tzinfo=datetime.UTC)
+    if kept == "None":
+        return None
+    return of.to_python(kept)
+
+
+def _as_it_was_left(row: Row) -> models.Model | None:
+    """The row as it is now, locked. Raises ValidationError when it is not as the act left it."""
+    record = row.model._base_manager.select_for_update().filter(pk=row.pk).first()
+    if row.was_deleted:
+        if record is not None:
+            raise ValidationError(f"{record} is there again already.")
+        return None
+    if record is None:
+        raise ValidationError("Something that was written with it is no more there.")
+    changed = [name for name, left in row.after.items() if not _same(record, name, left)]
+    if changed:
+        labels = joined([_label(row.model, name) for name in changed])
+        raise ValidationError(
+            f"It cannot be undone, because {record._meta.verbose_name} “{record}” was changed "
+            f"since ({labels}). Undo that first, or change it by hand."
+        )
+    return record
+
+
+def _same(record: models.Model, name: str, left: Any) -> bool:
+    now = getattr(record, _column(record, name))
+    is_file = isinstance(record._meta.get_field(name), models.FileField)
+    return str(now) == str(left) if is_file else bool(now == left)
+
+
+def _label(model: type[models.Model], name: str) -> str:
+    return str(getattr(model._meta.get_field(name), "verbose_name", name))
+
+
+def _refuse_when_resting(made: list[models.Model | None]) -> None:
+    records = [one for one in made if one is not None]
+    counting = [one for one in records if not (isinstance(one, Withdrawable) and one.is_withdrawn)]
+    if found := resting_on(counting, besides=records):
+        raise ValidationError(
+            f"It cannot be undone, because {resting_words(found)} rests on it. "
+            "Undo or withdraw that first."
+        )
+
+
+def _put_back(row: Row, record: models.Model | None, undoing: "Undoing") -> models.Model:
+    if record is None:
+        record = row.model(pk=row.pk)
+        _fill(record, row.before)
+        with constraints.named(record):
+            record.save(force_insert=True)
+        return record
+    if row.was_made:
+        return _take_out(record, undoing)
+    _fill(record, row.before)
+    with constraints.named(record):
+        record.save()
+    return record
+
+
+def _fill(record: models.Model, values: Mapping[str, Any]) -> None:
+    for name, value in values.items():
+        setattr(record, _column(record, name), value)
+
+
+def _column(record: models.Model, name: str) -> str:
+    """The attribute that holds a field's value: a key for one that points to a record."""
+    return str(getattr(record._meta.get_field(name), "attname", name))
+
+
+def _take_out(record: models.Model, undoing: "Undoing") -> models.Model:
+    if isinstance(record, Withdrawable):
+        if record.is_withdrawn:
+            return record
+        return withdraw(record, by=undoing.by, now=undoing.now, reason=REASON)
+    if not _is_part(record, undoing.made):
+        record.delete()
+    return record
+
+
+def _is_part(record: models.Model, made: set[tuple[type[models.Model], Any]]) -> bool:
+    """A part of a record that is withdrawn as a whole stays with it, so that it stays readable."""
+    wholes = {
+        (one.related_model, getattr(record, one.attname))
+        for one in record._meta.concrete_fields
+        if one.related_model is not None
+    }
+    return any(issubclass(model, Withdrawable) for model, _ in wholes & made if model)

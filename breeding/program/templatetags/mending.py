@@ -1,0 +1,20 @@
+"""The ways to the pages that put a record right; loaded for every template."""
+
+from django import template
+
+from breeding.program.acts.mending import address_of, change_address_of
+from breeding.program.models import Recorded
+
+register = template.Library()
+
+
+@register.filter
+def withdraw_address(record: Recorded) -> str:
+    """{{ sighting|withdraw_address }}: /withdraw/sighting/12/, which also brings it back."""
+    return address_of(record)
+
+
+@register.filter
+def change_address(record: Recorded) -> str:
+    """{{ sighting|change_address }}: /change/sighting/12/; empty when nothing changes it."""
+    return change_address_of(record)

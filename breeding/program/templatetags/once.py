@@ -1,0 +1,36 @@
+"""The hidden fields of a form that writes; loaded for every template."""
+
+from typing import Any
+
+from django import template
+from django.db import models
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from breeding.program.acts import changing
+from breeding.program.acts import once as tokens
+
+register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def once(context: dict[str, Any], record: models.Model | None = None) -> SafeString:
+    """{% once %} beside {% csrf_token %}: written once, however often it is sent.
+
+    With the record that the form changes, {% once animal %}: what somebody else changes meanwhile
+    is said before anything is overwritten.
+    """
+    request = context.get("request")
+    person = getattr(request, "user", None)
+    if person is None or not person.is_authenticated:
+        return SafeString("")
+    said = format_html(
+        '<input type="hidden" name="{}" value="{}">', tokens.FIELD, tokens.new_token(person)
+    )
+    if isinstance(record, models.Model):
+        said += format_html(
+            '<input type="hidden" name="{}" value="{}">',
+            changing.FIELD,
+            changing.version_of(record),
+        )
+    return SafeString(said)

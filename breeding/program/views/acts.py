@@ -1,0 +1,60 @@
+"""What was written just now: whether a form is spent, undoing it, putting its receipt away."""
+
+from django.core.exceptions import PermissionDenied, ValidationError
+from django.http import HttpResponse, JsonResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST, require_safe
+
+from breeding.program import clock
+from breeding.program.acts.once import act_once, key_in, say
+from breeding.program.acts.undoing import undo as undo_act
+from breeding.program.frame.decorators import keepers_only, open_to_viewers
+from breeding.program.frame.requests import PageRequest
+from breeding.program.models import Act
+
+
+@require_safe
+@never_cache
+def once(request: PageRequest, token: str) -> HttpResponse:
+    """Whether the form with this token was sent before, and what it led to."""
+    act = Act.objects.filter(key=key_in(token) or "-", person=request.user).first()
+    if act is None:
+        return JsonResponse({"spent": False})
+    return JsonResponse({"spent": True, "said": str(act), "address": act.leads_to or act.door})
+
+
+@keepers_only
+@require_POST
+def undo(request: PageRequest, pk: int) -> HttpResponse:
+    """Put back all that an act has written; only who wrote it, or an owner."""
+    act = get_object_or_404(Act, pk=pk)
+    if act.person_id != request.user.pk and not request.user.is_owner:
+        raise PermissionDenied(f"Only {act.person or 'an owner'} may undo what they wrote.")
+    now = clock.now()
+    try:
+        act_once(request, lambda: undo_act(act, by=request.user, now=now), undoes=act)
+    except ValidationError as problem:
+        return render(
+            request, "program/not_undone.html", {"act": act, "problem": problem}, status=409
+        )
+    again = act.undoes is not None
+    say(request, f"Written again: {act.undoes}" if again else f"Undone: {act}")
+    return redirect(_back(request, act))
+
+
+@open_to_viewers
+@require_POST
+def put_away(request: PageRequest, pk: int) -> HttpResponse:
+    """Do not show the receipt any more; nothing else changes."""
+    act = get_object_or_404(Act, pk=pk, person=request.user)
+    Act.objects.filter(person=request.user, pk__lte=act.pk).update(is_put_away=True)
+    return redirect(_back(request, act))
+
+
+def _back(request: PageRequest, act: Act) -> str:
+    """The page the button stood on, or the one where the act was written."""
+    page = request.POST.get("back", "")
+    is_ours = url_has_allowed_host_and_scheme(page, allowed_hosts={request.get_host()})
+    return page if page.startswith("/") and is_ours else act.leads_to or "/"

@@ -1,0 +1,132 @@
+"""The pages that put a record right, of whatever kind: changed, withdrawn, brought back."""
+
+from typing import Any
+
+from django.core.exceptions import PermissionDenied, ValidationError
+from django.db import models
+from django.forms import Form
+from django.http import Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.text import capfirst
+from django.views.decorators.http import require_POST
+
+from breeding.program import clock
+from breeding.program.acts.history import history_of
+from breeding.program.acts.mending import AnyKind, kind_named
+from breeding.program.acts.once import say
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems.beside import written
+
+
+@keepers_only
+def withdraw(request: PageRequest, kind: str, pk: int) -> HttpResponse:
+    """Withdraw a record with the reason; it stays readable and counts no more."""
+    how, record = _asked(request, kind, pk)
+    form = how.form(record, request.POST or None)
+    done = written(
+        request,
+        form,
+        lambda: how.withdraw(record.pk, form.cleaned_data, by=request.user, now=clock.now()),
+    )
+    if done is not None:
+        said = f"{capfirst(how.called(done))} is withdrawn and counts no more."
+        say(request, f"{said} {how.follows(done)}".strip())
+        return redirect(how.leads_to(done))
+    return render(request, "program/withdraw.html", _withdrawing(request, how, record, form))
+
+
+def _withdrawing(
+    request: PageRequest, how: AnyKind[Any], record: models.Model, form: Form
+) -> dict[str, Any]:
+    today = clock.today()
+    return {
+        "form": form,
+        "of_room": how.model._meta.app_label,
+        "crumb": how.crumb(record),
+        "heading": how.heading(record),
+        "beside": how.beside(record),
+        "withdrawn": how.withdrawn(record),
+        "comes_back": how.may_come_back(record),
+        "kind": how.key,
+        "record": record,
+        "lede": how.lede(record, program=request.program, today=today),
+        "instead": how.instead(record),
+        "caution": how.caution(record, today=today),
+        "button": how.button,
+        "history": history_of(record, request.program),
+    }
+
+
+@keepers_only
+@require_POST
+def bring_back(request: PageRequest, kind: str, pk: int) -> HttpResponse:
+    """Let a record that was withdrawn count again."""
+    how, record = _asked(request, kind, pk)
+    form = Form(request.POST)
+    done = written(
+        request, form, lambda: how.bring_back(record.pk, by=request.user, now=clock.now())
+    )
+    if done is not None:
+        said = f"{capfirst(how.called(done))} counts again."
+        say(request, f"{said} {how.returns(done)}".strip())
+        return redirect(how.leads_to(done))
+    context = _withdrawing(request, how, record, form)
+    return render(request, "program/withdraw.html", context, status=422)
+
+
+@keepers_only
+def change(request: PageRequest, kind: str, pk: int) -> HttpResponse:
+    """Change a record; how it stood is kept, and readable here."""
+    how, record = _asked(request, kind, pk)
+    if own := how.own_change_page(record):
+        return redirect(own)
+    form = how.change_form(
+        record,
+        request.POST or None,
+        request.FILES or None,
+        program=request.program,
+        today=clock.today(),
+    )
+    if form is None:
+        raise Http404(f"{capfirst(how.called(record))} is not changed; it is withdrawn.")
+    if how.withdrawn(record):
+        form.add_error(None, _first_bring_back(how, record)) if form.is_bound else None
+    done = written(request, form, lambda: _change(request, how, pk, form), changing=record)
+    if done is not None:
+        say(request, f"{capfirst(how.called(done))} is changed. {how.changed(done)}".strip())
+        return redirect(how.leads_to(done))
+    record.refresh_from_db()
+    context = {
+        "form": form,
+        "of_room": how.model._meta.app_label,
+        "crumb": how.crumb(record),
+        "heading": f"Change {how.called(record)}",
+        "beside": how.beside_change(record),
+        "withdrawn": how.withdrawn(record),
+        "record": record,
+        "history": history_of(record, request.program),
+    }
+    return render(request, "program/change.html", context)
+
+
+def _change(request: PageRequest, how: AnyKind[Any], pk: int, form: Form) -> models.Model:
+    record: models.Model = how.locked(pk)
+    how.change(record, form.cleaned_data, by=request.user, now=clock.now())
+    return record
+
+
+def _first_bring_back(how: AnyKind[Any], record: models.Model) -> ValidationError:
+    return ValidationError(
+        f"{capfirst(how.called(record))} is withdrawn; bring it back before it is changed."
+    )
+
+
+def _asked(request: PageRequest, kind: str, pk: int) -> tuple[AnyKind[Any], Any]:
+    """The kind and the record that an address names, for somebody who may put it right."""
+    how = kind_named(kind)
+    if how is None:
+        raise Http404(f"Nothing of the kind “{kind}” can be put right here.")
+    if how.for_owners and not request.user.is_owner:
+        raise PermissionDenied("Only an owner of the program may do this.")
+    return how, get_object_or_404(how.records(), pk=pk)
