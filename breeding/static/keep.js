@@ -144,9 +144,13 @@
     if (started.has(form)) return;
     started.set(form, snapshot(form));
     const draft = await kept.get("draft", nameOf(form));
-    if (!draft || form.dataset.spent || (draft.sent && (await kept.get("waiting", draft.sent)))) return;
-    if (!giveBack(form, draft)) return;
-    tell(form, line(`Kept from ${when(draft.at)}: what you had typed.`, ["Start afresh", () => afresh(form)]));
+    if (!draft || form.dataset.spent) return;
+    const waiting = draft.sent && (await kept.get("waiting", draft.sent));
+    if (waiting && !waiting.refused) return; // it is sent as it stands; typing it again would be twice
+    if (waiting) await kept.drop("waiting", draft.sent);
+    if (!giveBack(form, draft) && !waiting) return;
+    const why = waiting ? ` It was not written: ${waiting.refused}.` : "";
+    tell(form, line(`Kept from ${when(draft.at)}: what you had typed.${why}`, ["Start afresh", () => afresh(form)]));
   }
 
   Object.assign(kept, { writing, nameOf, actionOf, keep, snapshot, filesOf, line, tell, when, started });

@@ -84,7 +84,7 @@
 
   const hasPassword = (form) => [...form.elements].some((one) => one.type === "password");
   const isOurs = (form) =>
-    kept.person() && kept.writing().includes(form) && !form.target && !hasPassword(form);
+    kept.person() && kept.writing().includes(form) && !form.target && !form.elements.look_over;
 
   async function submit(event) {
     const form = event.target;
@@ -97,7 +97,7 @@
       ...{ typed: kept.snapshot(form), files: kept.filesOf(form), sent: row.name },
       was: (await kept.get("draft", row.draft))?.was ?? kept.started.get(form) ?? {},
     });
-    await kept.put("waiting", row.name, row);
+    if (!hasPassword(form)) await kept.put("waiting", row.name, row); // which is never kept
     await answer(form, row, await send(row));
   }
 
@@ -116,6 +116,10 @@
       waits(form, row, kept.line("Kept on this phone, not sent: you are signed out.", ["Sign in to send", signIn()]));
     } else {
       const why = became.kind === "broken" ? `${became.words} (${became.status}).` : "It is sent as soon as there is a connection.";
+      if (hasPassword(form)) {
+        free(form);
+        return kept.tell(form, kept.line(`Not sent. ${became.kind === "broken" ? why : "There is no connection."}`));
+      }
       waits(form, row, kept.line(`Kept on this phone, not sent. ${why}`, ["Send now", flush], ["Do not send it", () => takeBack(form, row)]));
       later();
     }

@@ -33,6 +33,11 @@ def new_token(person: Person) -> str:
     return signing.Signer(salt=_SALT).sign(f"{person.pk}.{secrets.token_hex(8)}")
 
 
+def token_of(key: str) -> str:
+    """The token that stands for a key."""
+    return signing.Signer(salt=_SALT).sign(key)
+
+
 def key_in(token: str) -> str:
     """The key a token stands for; empty for one that this server never gave."""
     try:

@@ -6,6 +6,7 @@ from django.http import HttpRequest
 
 from breeding.program import clock
 from breeding.program.acts.receipts import receipt_for
+from breeding.program.kept.device import mark_of
 
 
 def page_frame(request: HttpRequest) -> dict[str, Any]:
@@ -13,6 +14,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
     is_in = bool(person and person.is_authenticated)
     return {
         "receipt": receipt_for(person, now=clock.now()) if person and is_in else None,
+        "device_mark": mark_of(person.pk) if person and is_in else "",
         "program": getattr(request, "program", None),
         "today": clock.today(),
         "may_write": bool(person and is_in and person.may_write),

@@ -13,6 +13,7 @@ from breeding.program.acts.once import SentBeforeError, act_once, first_of
 from breeding.program.queries import the_program
 
 Record = TypeVar("Record")
+LOOK_OVER = "look_over"  # a form with this field is shown as it was sent, and not written
 
 
 def written(
@@ -26,10 +27,10 @@ def written(
     """What the act gives, once the form is sent and in order; what it refuses goes to the form.
 
     A form that was sent before raises SentBeforeError, which the middleware answers with the
-    receipt of the first time. `changing` is the record as the form shows it: when somebody else
+    receipt of the first time; one that is only looked over is shown. `changing` is the record as the form shows it: when somebody else
     changed it since, that is said first.
     """
-    if request.method != "POST":
+    if request.method != "POST" or LOOK_OVER in request.POST:
         return None
     if first := first_of(request):
         raise SentBeforeError(first)

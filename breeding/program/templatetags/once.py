@@ -24,9 +24,9 @@ def once(context: dict[str, Any], record: models.Model | None = None) -> SafeStr
     person = getattr(request, "user", None)
     if person is None or not person.is_authenticated:
         return SafeString("")
-    said = format_html(
-        '<input type="hidden" name="{}" value="{}">', tokens.FIELD, tokens.new_token(person)
-    )
+    # A kept form that is shown again keeps its token: its photographs are kept under it.
+    token = getattr(request, "token", None) or tokens.new_token(person)
+    said = format_html('<input type="hidden" name="{}" value="{}">', tokens.FIELD, token)
     if isinstance(record, models.Model):
         said += format_html(
             '<input type="hidden" name="{}" value="{}">',
