@@ -5,7 +5,7 @@
   const { kept } = window;
   const TYPED = "input:not([type=hidden], [type=password], [type=submit], [type=button], [type=image]), select, textarea";
   const SOON_MS = 250;
-  const started = new WeakMap(); // form: what the server's form held
+  const started = new WeakMap(); // form: what the server's form held when the typing began
 
   const writing = () => [...document.forms].filter((form) => form.method === "post" && form.elements.once);
   const addressOf = (url) => {
@@ -54,15 +54,16 @@
   const same = (one, other) => JSON.stringify(one) === JSON.stringify(other);
   const changedOf = (draft) => Object.keys(draft.typed).filter((name) => !same(draft.typed[name], draft.was[name]));
 
-  async function keep(form) {
-    if (form.dataset.spent || !document.contains(form)) return;
-    const name = nameOf(form), earlier = await kept.get("draft", name);
-    const row = { typed: snapshot(form), files: filesOf(form), was: earlier?.was ?? started.get(form) ?? {} };
-    if (!changedOf(row).length && !row.files.length) await kept.drop("draft", name);
-    else await kept.put("draft", name, row);
+  const draftOf = (form) => ({ typed: snapshot(form), files: filesOf(form), was: started.get(form) ?? {} });
+
+  function keep(form) {
+    timers.delete(form);
+    if (form.dataset.spent || !document.contains(form)) return undefined;
+    const name = nameOf(form), row = draftOf(form);
+    return changedOf(row).length || row.files.length ? kept.put("draft", name, row) : kept.drop("draft", name);
   }
 
-  const timers = new WeakMap();
+  const timers = new Map();
   function keepSoon(event) {
     const form = event.target.form;
     if (!form || !started.has(form)) return;
@@ -136,6 +137,7 @@
 
   function afresh(form) {
     form.reset();
+    started.set(form, snapshot(form));
     form.querySelector(":scope > .kept")?.remove();
     kept.drop("draft", nameOf(form));
   }
@@ -144,6 +146,7 @@
     if (started.has(form)) return;
     started.set(form, snapshot(form));
     const draft = await kept.get("draft", nameOf(form));
+    if (draft) started.set(form, draft.was);
     if (!draft || form.dataset.spent) return;
     const waiting = draft.sent && (await kept.get("waiting", draft.sent));
     if (waiting && !waiting.refused) return; // it is sent as it stands; typing it again would be twice
@@ -153,7 +156,7 @@
     tell(form, line(`Kept from ${when(draft.at)}: what you had typed.${why}`, ["Start afresh", () => afresh(form)]));
   }
 
-  Object.assign(kept, { writing, nameOf, actionOf, keep, snapshot, filesOf, line, tell, when, started });
+  Object.assign(kept, { writing, nameOf, actionOf, keep, draftOf, line, tell, when });
   kept.start = async () => {
     if (!kept.person()) return;
     document.querySelector(".wrong")?.focus();
@@ -161,6 +164,7 @@
   };
   document.addEventListener("input", keepSoon);
   document.addEventListener("change", keepSoon);
+  window.addEventListener("pagehide", () => [...timers.keys()].forEach(keep));
   kept.forgetOld();
   kept.start();
 })();

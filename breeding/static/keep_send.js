@@ -93,10 +93,7 @@
     if (form.dataset.sending || form.dataset.spent) return;
     const row = rowOf(form, event.submitter);
     busy(form, event.submitter, "Sending …");
-    await kept.put("draft", row.draft, {
-      ...{ typed: kept.snapshot(form), files: kept.filesOf(form), sent: row.name },
-      was: (await kept.get("draft", row.draft))?.was ?? kept.started.get(form) ?? {},
-    });
+    await kept.put("draft", row.draft, { ...kept.draftOf(form), sent: row.name });
     if (!hasPassword(form)) await kept.put("waiting", row.name, row); // which is never kept
     await answer(form, row, await send(row));
   }

@@ -23,6 +23,7 @@
     return new Promise((done, failed) => {
       const transaction = database.transaction(SHELF, mode);
       const asked = act(transaction.objectStore(SHELF));
+      if (mode === "readwrite") transaction.commit?.(); // at once: the page may be going away
       transaction.oncomplete = () => done(asked.result);
       transaction.onerror = transaction.onabort = () => failed(transaction.error);
     });
