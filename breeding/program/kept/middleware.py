@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 
 from breeding.program import clock
-from breeding.program.acts.once import FIELD, answer_again, first_of
+from breeding.program.acts.once import FIELD
 from breeding.program.kept import store
 from breeding.program.kept.device import is_by_script
 from breeding.program.problems.beside import LOOK_OVER
@@ -47,8 +47,8 @@ class KeptFormMiddleware:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
-        kept = getattr(request, "kept", None)
-        if kept is not None and response.has_header("Location"):
+        is_sent = request.method == "POST" and LOOK_OVER not in request.POST
+        if is_sent and response.has_header("Location") and (kept := store.kept_of(request)):
             store.put_away(kept)
         return response
 
@@ -57,16 +57,10 @@ class KeptFormMiddleware:
     ) -> HttpResponse | None:
         if request.method != "POST":
             return None
-        kept = store.kept_of(request)
-        if kept is None and LOOK_OVER not in request.POST:
-            return None
-        if kept is not None:
+        if kept := store.kept_of(request):
             store.attach_files(request, kept)
             request.token = request.POST[FIELD]  # type: ignore[attr-defined]
-        if LOOK_OVER in request.POST:
-            return look_over(request, view, args, kwargs)
-        request.kept = kept  # type: ignore[attr-defined]
-        return None
+        return look_over(request, view, args, kwargs) if LOOK_OVER in request.POST else None
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         return on_full_disk(request) if request.method == "POST" and _is_full(error) else None
@@ -93,8 +87,6 @@ def look_over(request: HttpRequest, view: View, args: Any, kwargs: Any) -> HttpR
 
     A view that would have written it all the same has nothing to show: then it is in order.
     """
-    if first := first_of(request):
-        return answer_again(request, first)
     messages.info(request, "This is what you had typed. Nothing of it is written yet.")
     with transaction.atomic():
         response = view(request, *args, **kwargs)

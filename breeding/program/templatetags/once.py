@@ -27,10 +27,10 @@ def once(context: dict[str, Any], record: models.Model | None = None) -> SafeStr
     # A kept form that is shown again keeps its token: its photographs are kept under it.
     token = getattr(request, "token", None) or tokens.new_token(person)
     said = format_html('<input type="hidden" name="{}" value="{}">', tokens.FIELD, token)
-    if isinstance(record, models.Model):
+    if request is not None and isinstance(record, models.Model) and record.pk:
         said += format_html(
             '<input type="hidden" name="{}" value="{}">',
             changing.FIELD,
-            changing.version_of(record),
+            changing.version_to_show(request, record),
         )
     return SafeString(said)
