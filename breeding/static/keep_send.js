@@ -48,7 +48,7 @@
 
   function wordsOf(html) {
     const page = new DOMParser().parseFromString(html, "text/html");
-    return page.querySelector(".wrong h2, h1")?.textContent.trim().replace(/\s+/g, " ") ?? "";
+    return page.querySelector(".messages .error, .wrong h2, h1")?.textContent.trim().replace(/\s+/g, " ") ?? "";
   }
 
   // A stale security cookie: any page of the program gives a fresh one; then once more.
@@ -112,7 +112,7 @@
     } else if (became.kind === "out") {
       waits(form, row, kept.line("Kept on this phone, not sent: you are signed out.", ["Sign in to send", signIn()]));
     } else {
-      const why = became.kind === "broken" ? `${became.words} (${became.status}).` : "It is sent as soon as there is a connection.";
+      const why = became.kind === "broken" ? `${became.words.replace(/\.$/, "")} (${became.status}).` : "It is sent as soon as there is a connection.";
       if (hasPassword(form)) {
         free(form);
         return kept.tell(form, kept.line(`Not sent. ${became.kind === "broken" ? why : "There is no connection."}`));

@@ -94,9 +94,7 @@ def kept_rows(page, kind):
 
 
 def wait_for_kept(page, kind, count):
-    page.wait_for_function(
-        f"kept.ours('{kind}').then(rows => rows.length === {count})", polling=50
-    )
+    page.wait_for_function(f"kept.ours('{kind}').then(rows => rows.length === {count})", polling=50)
 
 
 def test_a_reload_gives_back_what_was_typed_and_starting_afresh_forgets_it(page):

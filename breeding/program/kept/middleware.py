@@ -16,7 +16,7 @@ from breeding.program import clock
 from breeding.program.acts.once import FIELD
 from breeding.program.kept import store
 from breeding.program.kept.device import is_by_script
-from breeding.program.problems.beside import LOOK_OVER
+from breeding.program.problems.beside import LOOK_OVER, UNTRIED
 from breeding.program.views.trouble import disk_full
 
 Answer = Callable[[HttpRequest], HttpResponse]
@@ -100,10 +100,12 @@ def look_over(request: HttpRequest, view: View, args: Any, kwargs: Any) -> HttpR
 
 def on_full_disk(request: HttpRequest) -> HttpResponse:
     """The same page with all that was typed, if it can be shown without writing; else the words."""
-    messages.error(request, "The disk is full; nothing was saved. What you typed still stands here.")
+    messages.error(
+        request, "The disk is full; nothing was saved. What you typed still stands here."
+    )
     match = request.resolver_match
     request.POST = request.POST.copy()
-    request.POST[LOOK_OVER] = "1"
+    request.POST[LOOK_OVER] = UNTRIED
     for _, files in request.FILES.lists():
         for one in files:
             one.seek(0)

@@ -14,7 +14,8 @@ from breeding.program.acts.once import act_once
 from breeding.program.queries import the_program
 
 Record = TypeVar("Record")
-LOOK_OVER = "look_over"  # a form with this field is shown as it was sent, and not written
+LOOK_OVER = "look_over"  # a form with this field is shown as it was sent, and not written;
+UNTRIED = "untried"  # with this in it the act is not even tried, to see what speaks against it
 
 
 def written(
@@ -37,9 +38,11 @@ def written(
     def all_of_it() -> Record:
         if changing is not None:
             refuse_when_changed(request, changing, the_program())
-        if LOOK_OVER in request.POST:
-            raise _OnlyLookedOverError
-        return act()
+        if LOOK_OVER not in request.POST:
+            return act()
+        if request.POST[LOOK_OVER] != UNTRIED and not request.FILES:  # files are not rolled back
+            act()
+        raise _OnlyLookedOverError
 
     try:
         return act_once(request, all_of_it)
