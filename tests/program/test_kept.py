@@ -1,4 +1,4 @@
-"""A form that comes signed out, too old or on a full disk: kept in words, written once or not at all."""
+"""A form that comes signed out, too old or on a full disk: kept in words, and written once."""
 
 import datetime
 from pathlib import Path

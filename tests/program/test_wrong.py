@@ -24,7 +24,7 @@ REFUSED_AT_LEAST = {
 
 
 class Page(HTMLParser):
-    """What a refused page says: its title, its summary's links, its errors, and who points to them."""
+    """A refused page: its title, its summary's links, its errors, and who points to them."""
 
     def __init__(self, text: str) -> None:
         super().__init__()
