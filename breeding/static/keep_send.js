@@ -26,6 +26,7 @@
       };
       request.open("POST", row.action);
       request.setRequestHeader("X-Kept", row.person);
+      request.setRequestHeader("X-Waited-Seconds", String(Math.round((Date.now() - row.at) / 1000)));
       request.upload.onprogress = request.onprogress = listen;
       request.onloadend = () => {
         clearTimeout(silence);
@@ -77,11 +78,13 @@
     const data = button ? new FormData(form, button) : new FormData(form);
     return {
       ...{ name: form.elements.once.value, draft: kept.nameOf(form), person: kept.person() },
-      ...{ action: kept.actionOf(form), page: location.pathname + location.search, title: titleOf() },
+      ...{ action: kept.actionOf(form), page: location.pathname + location.search, at: Date.now() },
+      title: hasTyped(form) || !button ? titleOf() : `${titleOf()}: ${button.textContent.trim()}`,
       entries: [...data].filter(([name]) => name !== "csrfmiddlewaretoken"),
     };
   }
 
+  const hasTyped = (form) => Object.keys(kept.draftOf(form).typed).length > 0;
   const hasPassword = (form) => [...form.elements].some((one) => one.type === "password");
   const isOurs = (form) =>
     kept.person() && kept.writing().includes(form) && !form.target && !form.elements.look_over;

@@ -1,23 +1,25 @@
 """A form that comes signed out, too old or on a full disk: kept in words, and written once."""
 
 import datetime
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
 from django.conf import settings
 from django.core.files.uploadedfile import SimpleUploadedFile
-from django.db import OperationalError
+from django.db import OperationalError, connection
 from django.test import Client
 from django.urls import reverse
 
+from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.pairings import services as pairings
 from breeding.pairings.models import Sighting, SignKind
 from breeding.program import clock
 from breeding.program.acts.once import new_token, person_in
 from breeding.program.kept import store
-from breeding.program.kept.device import GO_TO, HEADER, mark_of
-from breeding.program.models import KeptForm, Person, ShownColumns
+from breeding.program.kept.device import GO_TO, HEADER, WAITED, mark_of
+from breeding.program.models import Act, KeptForm, Person, ShownColumns
 from tests import cast
 from tests.everything import picture
 
@@ -210,6 +212,42 @@ def test_a_full_disk_gives_the_form_back_with_everything_typed(as_owner, typed, 
     assert Sighting.objects.count() == 1
 
 
+@pytest.mark.one_database("only SQLite can be told that it is full")
+@pytest.mark.django_db(transaction=True)
+def test_a_disk_that_is_really_full_gives_the_form_back_and_later_takes_it(species_data):
+    owner = cast.owner()
+    typed = {"once": new_token(owner), "call_name": "Mira", "sex": "F", "state": "here"}
+    typed |= {"origin": "unknown", "note": "𓆝" * 2000, "markings": "𓆟" * 1000}
+    client = Client()
+    client.force_login(owner)
+    with a_full_database():
+        answer = client.post(reverse("animals:new"), typed)
+    page = answer.content.decode()
+    assert answer.status_code == 507
+    assert "The disk is full; nothing was saved." in page
+    assert "𓆝" * 2000 in page
+    assert "<title>New animal" in page
+    assert (Animal.objects.count(), Act.objects.count()) == (0, 0)
+    assert client.post(reverse("animals:new"), typed).status_code == 302
+    assert Animal.objects.get().call_name == "Mira"
+
+
+@contextmanager
+def a_full_database():
+    """SQLite may grow no more, and every free page is taken."""
+    with connection.cursor() as cursor:
+        cursor.execute("CREATE TABLE filler (x)")
+        (pages,) = cursor.execute("PRAGMA page_count").fetchone()
+        cursor.execute(f"PRAGMA max_page_count = {pages}")
+        for size in (100_000, 3000, 500, 50, 1):
+            with suppress(OperationalError):
+                while True:
+                    cursor.execute("INSERT INTO filler VALUES (zeroblob(%s))", [size])
+        yield
+        cursor.execute("PRAGMA max_page_count = 1000000")
+        cursor.execute("DROP TABLE filler")
+
+
 @pytest.mark.parametrize("error", [FULL, OSError(28, "No space left on device")])
 def test_a_full_disk_that_cannot_show_the_form_carries_what_was_typed(as_owner, monkeypatch, error):
     def full(*facts):
@@ -260,3 +298,22 @@ def test_what_was_changed_meanwhile_is_said_when_an_old_form_is_looked_over(as_o
     assert "while you had it open" in answer.content.decode()
     assert Tank.objects.get().name == "Stern"
     assert Stay.objects.count() == 0
+
+
+@pytest.mark.parametrize(
+    ("waited", "hours"), [("7200", 2), ("5", 0), ("-7200", 0), ("9" * 8, 0), ("soon", 0), ("²", 0)]
+)
+def test_seen_now_is_the_moment_of_pressing_not_of_arriving(as_owner, owner, typed, waited, hours):
+    headers = {HEADER: mark_of(owner.pk), WAITED: waited.encode().decode("latin-1")}
+    as_owner.post(LOG, typed, headers=headers)
+    pressed = clock.now() - datetime.timedelta(hours=hours)
+    assert abs(Sighting.objects.get().seen_at - pressed) < datetime.timedelta(minutes=1)
+    assert abs(Act.objects.get().at - clock.now()) < datetime.timedelta(minutes=1)
+
+
+def test_saved_after_signing_in_it_is_of_the_moment_it_was_typed(stranger, as_owner, typed):
+    stranger.post(LOG, typed)
+    three_hours_ago = clock.now() - datetime.timedelta(hours=3)
+    KeptForm.objects.update(kept_at=three_hours_ago)
+    as_owner.post(LOG, typed)
+    assert Sighting.objects.get().seen_at == three_hours_ago

@@ -89,7 +89,11 @@ def _claim(request: HttpRequest, key: str, undoes: Act | None) -> Act:
     try:
         with transaction.atomic():
             return Act.objects.create(
-                key=key, person=person, at=clock.now(), door=request.path[:300], undoes=undoes
+                key=key,
+                person=person,
+                at=clock.arrived_at(),
+                door=request.path[:300],
+                undoes=undoes,
             )
     except IntegrityError:
         if Act.objects.filter(key=key).exists():

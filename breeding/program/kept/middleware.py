@@ -46,9 +46,13 @@ class KeptFormMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        response = self.get_response(request)
-        is_sent = request.method == "POST" and LOOK_OVER not in request.POST
-        if is_sent and response.has_header("Location") and (kept := store.kept_of(request)):
+        kept = store.kept_of(request) if request.method == "POST" else None
+        if kept is None:
+            return self.get_response(request)
+        request.kept = kept  # type: ignore[attr-defined]
+        with clock.as_of(kept.kept_at):
+            response = self.get_response(request)
+        if response.has_header("Location") and LOOK_OVER not in request.POST:
             store.put_away(kept)
         return response
 
@@ -57,7 +61,7 @@ class KeptFormMiddleware:
     ) -> HttpResponse | None:
         if request.method != "POST":
             return None
-        if kept := store.kept_of(request):
+        if kept := getattr(request, "kept", None):
             store.attach_files(request, kept)
             request.token = request.POST[FIELD]  # type: ignore[attr-defined]
         return look_over(request, view, args, kwargs) if LOOK_OVER in request.POST else None
@@ -103,15 +107,17 @@ def on_full_disk(request: HttpRequest) -> HttpResponse:
     messages.error(
         request, "The disk is full; nothing was saved. What you typed still stands here."
     )
-    match = request.resolver_match
-    request.POST = request.POST.copy()
-    request.POST[LOOK_OVER] = UNTRIED
+    sent = request.POST.copy()
+    sent[LOOK_OVER] = UNTRIED
+    request.POST = sent  # type: ignore[assignment]
     for _, files in request.FILES.lists():
         for one in files:
             one.seek(0)
     try:
         with transaction.atomic():
-            response = match.func(request, *match.args, **match.kwargs) if match else None
+            response: HttpResponse | None = (
+                match.func(request, *match.args, **match.kwargs) if match else None
+            )
             transaction.set_rollback(True)
     except Exception as error:
         if not _is_full(error):
@@ -121,6 +127,14 @@ def on_full_disk(request: HttpRequest) -> HttpResponse:
         return disk_full(request)
     response.status_code = 507
     return response
+
+
+def _answer(request: HttpRequest) -> HttpResponse | None:
+    match = request.resolver_match
+    answer: HttpResponse | None = (
+        match.func(request, *match.args, **match.kwargs) if match else None
+    )
+    return answer
 
 
 def _is_full(error: BaseException) -> bool:

@@ -29,7 +29,7 @@ def keep(request: HttpRequest, *, now: datetime.datetime) -> KeptForm | None:
     that was written before; and for more than a form can hold. Passwords are not kept.
     """
     token = request.POST.get(FIELD, "")
-    person = Person.objects.filter(pk=person_in(token), is_active=True).first()
+    person = Person.objects.filter(pk=person_in(token) or 0, is_active=True).first()
     fields = list(_typed(request))
     address = request.get_full_path()
     characters = sum(len(name) + len(value) for name, value in fields)
@@ -110,5 +110,5 @@ def _keep_files(request: HttpRequest) -> list[tuple[str, str, str, str]]:
     return kept
 
 
-def _uploaded(content: "File[bytes]", name: str, kind: str) -> UploadedFile:
+def _uploaded(content: "File[bytes]", name: str, kind: str) -> "UploadedFile[bytes]":
     return UploadedFile(file=content, name=name, content_type=kind, size=content.size)

@@ -15,7 +15,7 @@ from breeding.program.queries import the_program
 
 Record = TypeVar("Record")
 LOOK_OVER = "look_over"  # a form with this field is shown as it was sent, and not written;
-UNTRIED = "untried"  # with this in it the act is not even tried, to see what speaks against it
+UNTRIED = "untried"  # with this in it not even to see what speaks against it: the disk is full
 
 
 def written(
@@ -34,13 +34,15 @@ def written(
     """
     if request.method != "POST" or not form.is_valid():
         return None
+    if request.POST.get(LOOK_OVER) == UNTRIED:
+        return None
 
     def all_of_it() -> Record:
         if changing is not None:
             refuse_when_changed(request, changing, the_program())
         if LOOK_OVER not in request.POST:
             return act()
-        if request.POST[LOOK_OVER] != UNTRIED and not request.FILES:  # files are not rolled back
+        if not request.FILES:  # which would not be rolled back
             act()
         raise _OnlyLookedOverError
 

@@ -48,11 +48,11 @@ def _wrong_in(form: BaseForm) -> Iterator[Wrong]:
     if not form.errors:
         return
     for words in form.non_field_errors():
-        yield Wrong("", words)
+        yield Wrong("", str(words))
     for name in form.fields:
         bound = form[name]
         for words in bound.errors:
-            yield Wrong("" if bound.is_hidden else _address_of(bound), words)
+            yield Wrong("" if bound.is_hidden else _address_of(bound), str(words))
 
 
 def _address_of(bound: BoundField) -> str:

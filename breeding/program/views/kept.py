@@ -14,7 +14,7 @@ from breeding.program.frame.decorators import open_to_viewers
 from breeding.program.frame.requests import PageRequest
 from breeding.program.kept import store
 from breeding.program.kept.words import lines_of, title_of
-from breeding.program.models import KeptForm
+from breeding.program.models import KeptForm, Person
 
 
 class SignIn(LoginView):
@@ -24,7 +24,8 @@ class SignIn(LoginView):
     redirect_authenticated_user = True
 
     def get_success_url(self) -> str:
-        if store.kept_for(self.request.user, now=clock.now()).exists():
+        person = self.request.user
+        if isinstance(person, Person) and store.kept_for(person, now=clock.now()).exists():
             return reverse("program:kept")
         return str(super().get_success_url())
 
