@@ -115,9 +115,7 @@ def on_full_disk(request: HttpRequest) -> HttpResponse:
             one.seek(0)
     try:
         with transaction.atomic():
-            response: HttpResponse | None = (
-                match.func(request, *match.args, **match.kwargs) if match else None
-            )
+            response = _answer(request)
             transaction.set_rollback(True)
     except Exception as error:
         if not _is_full(error):
