@@ -102,8 +102,11 @@
     const different = changedOf(draft).filter(
       (name) => controls.has(name) && !same(valueOf(controls.get(name)), draft.typed[name]),
     );
+    const isChanged = different.some((name) => !same(valueOf(controls.get(name)), draft.was[name]));
     for (const name of different) fill(controls.get(name), draft.typed[name]);
-    return fillFiles(form, draft.files ?? []) || different.length > 0;
+    const isFilled = fillFiles(form, draft.files ?? []);
+    if (!different.length && !isFilled) return "";
+    return isChanged ? "What stood here was changed meanwhile; look at it before you save." : " ";
   }
 
   function when(moment) {
@@ -112,6 +115,8 @@
     if (at.toDateString() === new Date().toDateString()) return clock;
     return `${at.getDate()} ${at.toLocaleString("en-GB", { month: "short" })}, ${clock}`;
   }
+
+  const sentence = (words) => words.replace(/\.?$/, ".");
 
   // A line of words with things to press; `where.prepend(line)` is left to the caller.
   function line(words, ...presses) {
@@ -151,12 +156,14 @@
     const waiting = draft.sent && (await kept.get("waiting", draft.sent));
     if (waiting && !waiting.refused) return; // it is sent as it stands; typing it again would be twice
     if (waiting) await kept.drop("waiting", draft.sent);
-    if (!giveBack(form, draft) && !waiting) return;
-    const why = waiting ? ` It was not written: ${waiting.refused}.` : "";
-    tell(form, line(`Kept from ${when(draft.at)}: what you had typed.${why}`, ["Start afresh", () => afresh(form)]));
+    const given = giveBack(form, draft);
+    if (!given && !waiting) return;
+    const why = waiting ? `It was not written: ${sentence(waiting.refused)}` : "";
+    const words = [`Kept from ${when(draft.at)}: what you had typed.`, given.trim(), why].filter(Boolean);
+    tell(form, line(words.join(" "), ["Start afresh", () => afresh(form)]));
   }
 
-  Object.assign(kept, { writing, nameOf, actionOf, keep, draftOf, line, tell, when });
+  Object.assign(kept, { writing, nameOf, actionOf, keep, draftOf, line, tell, when, sentence });
   kept.start = async () => {
     if (!kept.person()) return;
     document.querySelector(".wrong")?.focus();

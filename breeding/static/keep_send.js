@@ -43,6 +43,7 @@
     if (!status) return { kind: "nothing" };
     if (status === 401) return { kind: "out" };
     if (address) return { kind: "written", address };
+    if (!request.getResponseHeader("Content-Type")?.startsWith("text/html")) return { kind: "other", status };
     if (status >= 500) return { kind: "broken", status, words: wordsOf(html), html };
     return { kind: "refused", status, words: wordsOf(html), html };
   }
@@ -97,7 +98,7 @@
     const row = rowOf(form, event.submitter);
     busy(form, event.submitter, "Sending …");
     await kept.put("draft", row.draft, { ...kept.draftOf(form), sent: row.name });
-    if (!hasPassword(form)) await kept.put("waiting", row.name, row); // which is never kept
+    row.isKept = !hasPassword(form) && Boolean(await kept.put("waiting", row.name, row)); // never a password
     await answer(form, row, await send(row));
   }
 
@@ -110,19 +111,26 @@
       await kept.drop("waiting", row.name);
       free(form);
       if (became.status === 403 || became.status === 404)
-        kept.tell(form, kept.line(`Not written. ${became.words}. What you typed is kept on this device.`));
+        kept.tell(form, kept.line(`Not written. ${kept.sentence(became.words)} What you typed is kept on this device.`));
       else show(became.html, row.action);
+    } else if (became.kind === "other") {
+      await kept.drop("waiting", row.name);
+      form.submit(); // a file, or something else that the browser shows better
+    } else if (row.isKept === false) {
+      free(form);
+      kept.tell(form, kept.line(`Not sent, and not kept on this device: leave this page open. ${whyOf(became)}`));
     } else if (became.kind === "out") {
       waits(form, row, kept.line("Kept on this phone, not sent: you are signed out.", ["Sign in to send", signIn()]));
     } else {
-      const why = became.kind === "broken" ? `${became.words.replace(/\.$/, "")} (${became.status}).` : "It is sent as soon as there is a connection.";
-      if (hasPassword(form)) {
-        free(form);
-        return kept.tell(form, kept.line(`Not sent. ${became.kind === "broken" ? why : "There is no connection."}`));
-      }
-      waits(form, row, kept.line(`Kept on this phone, not sent. ${why}`, ["Send now", flush], ["Do not send it", () => takeBack(form, row)]));
+      const words = `Kept on this phone, not sent. ${whyOf(became)} It is sent as soon as it can be.`;
+      waits(form, row, kept.line(words, ["Send now", flush], ["Do not send it", () => takeBack(form, row)]));
       later();
     }
+  }
+
+  function whyOf({ kind, words, status }) {
+    if (kind === "out") return "You are signed out.";
+    return kind === "broken" ? `${kept.sentence(words || "The server could not")} (${status})` : "There is no connection.";
   }
 
   const signIn = () => `${body().signIn}?next=${encodeURIComponent(location.pathname + location.search)}`;
@@ -161,6 +169,7 @@
   function go(address) {
     const to = new URL(address, location.href), here = new URL(location.href);
     if (to.pathname + to.search !== here.pathname + here.search) return location.assign(to);
+    if (!to.hash) return location.replace(to);
     history.replaceState(null, "", to);
     return location.reload();
   }
@@ -181,6 +190,7 @@
   async function flush() {
     if (isFlushing || !kept.person()) return;
     isFlushing = true;
+    let isOut = false;
     clearTimeout(timer);
     try {
       for (const row of await kept.ours("waiting")) {
@@ -188,7 +198,8 @@
         const inHand = kept.writing().some((one) => one.dataset.sending && one.elements.once.value === row.name);
         if (row.refused || (inHand && !form)) continue; // refused, or being sent by its own form just now
         const became = await send(row);
-        if (became.kind === "nothing" || became.kind === "out") break;
+        isOut = became.kind === "out";
+        if (became.kind === "nothing" || isOut) break;
         waitMs = FIRST_WAIT_MS;
         if (form) await answer(form, row, became);
         else await settle(row, became);
@@ -196,7 +207,8 @@
     } finally {
       isFlushing = false;
     }
-    await sayWhatWaits();
+    await sayWhatWaits(isOut);
+    await saySentElsewhere();
   }
 
   async function settle(row, became) {
@@ -225,7 +237,15 @@
     return place;
   }
 
-  async function sayWhatWaits() {
+  // Another page of this phone has sent what waits here.
+  async function saySentElsewhere() {
+    for (const form of kept.writing().filter((one) => one.dataset.waits)) {
+      const receipt = await kept.get("sent", form.dataset.waits);
+      if (receipt) saySpent(form, receipt);
+    }
+  }
+
+  async function sayWhatWaits(isOut = false) {
     for (const one of document.querySelectorAll("#kept .waits")) one.remove();
     const rows = await kept.ours("waiting");
     for (const row of rows.filter((one) => one.refused)) sayRefused(row);
@@ -234,7 +254,8 @@
     if (elsewhere.length) {
       const many = elsewhere.length === 1 ? "1 thing waits" : `${elsewhere.length} things wait`;
       const names = elsewhere.map((row) => `${row.title}, ${kept.when(row.at)}`).join("; ");
-      const said = kept.line(`${many} to be sent: ${names}.`, ["Send now", flush]);
+      const press = isOut ? ["Sign in to send", signIn()] : ["Send now", flush];
+      const said = kept.line(`${many} to be sent: ${names}.`, press);
       said.classList.add("waits", "soon");
       notices().append(said);
     }
@@ -251,7 +272,7 @@
       await kept.drop("draft", row.draft);
       sayWhatWaits();
     };
-    const words = `Not written: ${row.title}, typed ${kept.when(row.at)}. ${row.refused}.`;
+    const words = `Not written: ${row.title}, typed ${kept.when(row.at)}. ${kept.sentence(row.refused)}`;
     const said = kept.line(words, ["Open the form with it", open], ["Put it away", away]);
     said.classList.add("waits", "error");
     notices().append(said);

@@ -3,7 +3,7 @@
 // Every row belongs to one person (body[data-person]); nobody else's are ever read.
 (() => {
   "use strict";
-  const DAYS_KEPT = 30;
+  const DAYS_KEPT = 30, PATIENCE_MS = 4_000;
   const NAME = "kept", SHELF = "rows";
   let opening;
 
@@ -30,8 +30,18 @@
   }
 
   const plainKey = (key) => `${NAME}:${key}`;
+  const isFile = ([, value]) => value instanceof Blob && value.size > 0;
+  const NO_ROOM = "This device has no room for its photograph; choose it again.";
+
+  // What waited with a photograph does not go without it, unasked.
+  function withoutFiles(row) {
+    const entries = row.entries?.filter(([, value]) => typeof value === "string");
+    const refused = row.entries?.some(isFile) ? NO_ROOM : row.refused;
+    return { ...row, files: [], entries, refused };
+  }
+
   const plainly = {
-    put: (row) => localStorage.setItem(plainKey(row.key), JSON.stringify({ ...row, files: [] })),
+    put: (row) => localStorage.setItem(plainKey(row.key), JSON.stringify(withoutFiles(row))) ?? row.key,
     get: (key) => JSON.parse(localStorage.getItem(plainKey(key)) ?? "null") ?? undefined,
     delete: (key) => localStorage.removeItem(plainKey(key)),
     getAll: () =>
@@ -40,9 +50,11 @@
         .map((key) => JSON.parse(localStorage.getItem(key))),
   };
 
+  const tooLong = () => new Promise((_, failed) => setTimeout(() => failed(new Error("no answer")), PATIENCE_MS));
+
   async function ask(mode, name, value) {
     try {
-      return await inDatabase(mode, (shelf) => shelf[name](value));
+      return await Promise.race([inDatabase(mode, (shelf) => shelf[name](value)), tooLong()]);
     } catch {
       try {
         return plainly[name](value);
