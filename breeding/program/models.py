@@ -229,6 +229,11 @@ class Act(models.Model):
     def is_undone(self) -> bool:
         return hasattr(self, "undone_by")
 
+    @property
+    def short_words(self) -> str:
+        """What was done, without what followed from it then: its first sentence."""
+        return str(self).removeprefix("Written: ").partition(". ")[0].rstrip(".") + "."
+
 
 class KeptForm(models.Model):
     """A form that arrived and could not be written: kept for who typed it, until it is sent."""
