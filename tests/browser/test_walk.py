@@ -140,7 +140,7 @@ def _birth(page, snap):
     page.locator("#id_pups-0-disc_width_mm").fill("9.4")
     page.locator("#id_pups-1-sex").select_option("M")
     page.get_by_role("button", name="Record the birth").click()
-    page.get_by_text("Say whether this pup is alive or dead.").wait_for()
+    page.get_by_text("Say whether this pup is alive or dead.").first.wait_for()
     page.locator("#id_pups-1-fate").select_option("dead")
     snap(page, "walk-birth")
     page.get_by_role("button", name="Record the birth").click()

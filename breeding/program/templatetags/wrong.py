@@ -48,7 +48,8 @@ def _wrong_in(form: BaseForm) -> Iterator[Wrong]:
     if not form.errors:
         return
     for words in form.non_field_errors():
-        yield Wrong("", str(words))
+        # Of one row among several: the way to that row, by its first field.
+        yield Wrong(_address_of(form.visible_fields()[0]) if form.prefix else "", str(words))
     for name in form.fields:
         bound = form[name]
         for words in bound.errors:
