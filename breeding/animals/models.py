@@ -301,10 +301,10 @@ class Photograph(Recorded):
 
 
 class Measurement(Recorded):
-    """Size and condition of an animal on one day."""
+    """Size and condition of an animal on one day, or on a day that nobody wrote down."""
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="measurements")
-    on = models.DateField()
+    on = models.DateField(null=True, blank=True, help_text="Empty: the day is not known.")
     disc_width_mm = models.PositiveIntegerField(
         null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(3000)]
     )
@@ -323,7 +323,8 @@ class Measurement(Recorded):
     note = models.CharField(max_length=200, blank=True)
 
     class Meta:
-        ordering = ["-on", "-pk"]
+        # Those of an unknown day come last, whatever the database makes of them.
+        ordering = [F("on").desc(nulls_last=True), "-pk"]
         constraints = [
             models.CheckConstraint(
                 condition=Q(disc_width_mm__isnull=False)
@@ -336,7 +337,7 @@ class Measurement(Recorded):
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} on {self.on}"
+        return f"{self.animal} on {self.on or 'a day unknown'}"
 
     def clean(self) -> None:
         measured = (self.disc_width_mm, self.weight_g, self.girth_mm, self.condition)

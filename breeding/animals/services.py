@@ -1,7 +1,7 @@
 """Acts on animals: each one door for page, command and import."""
 
 import datetime
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any, BinaryIO
 
 from django.core.exceptions import ValidationError
@@ -10,10 +10,16 @@ from django.db import transaction
 
 from breeding.animals import bulk, lineage, parentage, revisions
 from breeding.animals.bulk import NewAnimal, Parent, Refusal, RefusedError
+from breeding.animals.doubts.measured import doubts_of_picture, doubts_of_size, sizes_of
+from breeding.animals.doubts.rows import doubts_of_rows
+from breeding.animals.doubts.sizes import Size
+from breeding.animals.fields import check_past_day
 from breeding.animals.impossible import (
     OnRecord,
     Shares,
+    after_death,
     before_birth,
+    is_after_death,
     is_before_birth,
     problems_of,
     settle_birth_precision,
@@ -31,6 +37,9 @@ from breeding.animals.pictures.portraits import clean_portrait, thumbnail
 from breeding.animals.queries import gestation_longest_days, parts_on_record
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.problems.beside import at_field
+from breeding.program.problems.doubts import ask
+from breeding.program.queries import the_program
 
 THUMBNAIL_PX = 192
 
@@ -69,14 +78,19 @@ def add_strains(strains: Iterable[Strain]) -> None:
 
 
 @transaction.atomic
-def register_animals(rows: Iterable[NewAnimal], *, by: Person | None) -> dict[int, Animal]:
+def register_animals(
+    rows: Iterable[NewAnimal], *, by: Person | None, sure: Collection[str] = frozenset()
+) -> dict[int, Animal]:
     """Write down all of these animals, parents before young, and give them back by key.
 
-    All or nothing: raises RefusedError, and nothing is written, when one of them is not possible.
+    All or nothing: raises RefusedError, and nothing is written, when one of them is not possible,
+    and DoubtError when one is hardly so and `sure` does not answer it.
     """
     rows = bulk.with_codes(rows)
     if refusals := bulk.check_animals(rows):
         raise RefusedError(refusals)
+    if any(row.measurement for row in rows):
+        ask((doubt for _, doubt in doubts_of_rows(rows, the_program())), sure)
     by_key = {row.key: row for row in rows}
     written: dict[int, Animal] = {}
 
@@ -92,7 +106,7 @@ def register_animals(rows: Iterable[NewAnimal], *, by: Person | None) -> dict[in
     _write_shares(rows, written)
     for row in rows:
         if row.measurement:
-            add_measurement(written[row.key], by=by, **row.measurement)
+            _keep_measurement(written[row.key], by=by, **row.measurement)
     revisions.parentage_changed()
     return written
 
@@ -196,6 +210,14 @@ def change_state(animal: Animal, *, state: str, on: datetime.date) -> Animal:
     return change_animal(animal, state=state, state_on=on)
 
 
+def _check_day(field: str, on: datetime.date, today: datetime.date | None = None) -> None:
+    """Raise ValidationError, at the field, for a day before such records, or still to come."""
+    try:
+        check_past_day(on, today or datetime.date.max)
+    except ValidationError as problem:
+        raise at_field(problem, field) from None
+
+
 @transaction.atomic
 def add_photograph(
     animal: Animal,
@@ -206,11 +228,17 @@ def add_photograph(
     caption: str = "",
     is_drawing: bool = False,
     as_portrait: bool = True,
+    today: datetime.date | None = None,
+    sure: Collection[str] = frozenset(),
 ) -> Photograph:
     """Keep a picture, re-encoded and without metadata; by default it becomes the portrait.
 
-    Raises ValidationError when the file is not a picture that can be taken.
+    Raises ValidationError when the file is not a picture that can be taken, or its day cannot be,
+    and DoubtError for a day that is hardly one of this animal's.
     """
+    if taken_on is not None:
+        _check_day("taken_on", taken_on, today)
+    ask(doubts_of_picture(animal, taken_on), sure)
     try:
         clean = clean_portrait(file)
         small = thumbnail(clean.jpeg_bytes, THUMBNAIL_PX)
@@ -239,26 +267,40 @@ def add_measurement(
     animal: Animal,
     *,
     by: Person | None,
-    on: datetime.date,
+    on: datetime.date | None,
     disc_width_mm: int | None = None,
     weight_g: int | None = None,
     girth_mm: int | None = None,
     condition: int | None = None,
     note: str = "",
+    sure: Collection[str] = frozenset(),
 ) -> Measurement:
-    """Write down size, girth or condition on a day."""
-    if is_before_birth(animal, on):
+    """Write down size, girth or condition on a day; None: on a day that is not known.
+
+    Raises DoubtError for a size that hardly follows from those on record.
+    """
+    if on is not None:
+        _check_day("on", on)
+    if on is not None and is_before_birth(animal, on):
         raise ValidationError({"on": before_birth(animal, on)})
-    measurement = Measurement(
-        animal=animal,
+    if on is not None and is_after_death(animal, on):
+        raise ValidationError({"on": after_death(animal, on)})
+    new = Size(on, disc_width_mm, weight_g)
+    ask(doubts_of_size(animal, new, sizes_of(animal), the_program()), sure)
+    return _keep_measurement(
+        animal,
+        by=by,
         on=on,
         disc_width_mm=disc_width_mm,
         weight_g=weight_g,
         girth_mm=girth_mm,
         condition=condition,
         note=note,
-        recorded_by=by,
     )
+
+
+def _keep_measurement(animal: Animal, *, by: Person | None, **facts: Any) -> Measurement:
+    measurement = Measurement(animal=animal, recorded_by=by, **facts)
     measurement.full_clean(validate_constraints=False)
     measurement.save()
     return measurement

@@ -304,7 +304,12 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("recorded_at", models.DateTimeField(auto_now_add=True)),
-                ("on", models.DateField()),
+                (
+                    "on",
+                    models.DateField(
+                        blank=True, help_text="Empty: the day is not known.", null=True
+                    ),
+                ),
                 (
                     "disc_width_mm",
                     models.PositiveIntegerField(
@@ -371,7 +376,10 @@ class Migration(migrations.Migration):
                 ),
             ],
             options={
-                "ordering": ["-on", "-pk"],
+                "ordering": [
+                    models.OrderBy(models.F("on"), descending=True, nulls_last=True),
+                    "-pk",
+                ],
                 "constraints": [
                     models.CheckConstraint(
                         condition=models.Q(
