@@ -9,6 +9,8 @@ from django.template import Context
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from breeding.program.problems.doubts import SURE
+
 register = template.Library()
 
 
@@ -35,6 +37,12 @@ def group(field: BoundField) -> SafeString:
     return SafeString(said)
 
 
+def questions_in(form: BaseForm) -> list[str]:
+    """The doubts of a form as they are drawn, each with the box to tick."""
+    errors = form.non_field_errors().as_data()
+    return [str(next(iter(one))) for one in errors if one.code == SURE]
+
+
 def _forms(context: Mapping[Any, Any]) -> Iterator[BaseForm]:
     seen: set[int] = set()
     for value in context.values():
@@ -47,7 +55,11 @@ def _forms(context: Mapping[Any, Any]) -> Iterator[BaseForm]:
 def _wrong_in(form: BaseForm) -> Iterator[Wrong]:
     if not form.errors:
         return
+    if questions_in(form):  # they stand in the form, with their box
+        yield Wrong("#doubts", "Something is asked before it is written.")
     for words in form.non_field_errors():
+        if words in questions_in(form):
+            continue
         # Of one row among several: the way to that row, by its first field.
         yield Wrong(_address_of(form.visible_fields()[0]) if form.prefix else "", str(words))
     for name in form.fields:
