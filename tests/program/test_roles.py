@@ -38,7 +38,7 @@ FOR_VIEWERS_TO_READ = in_rooms(
     origin="detail document file",
     pairings="company detail female index nursery season sightings signs wounds year",
     planning="index outlook pair season state table waiting what_if",
-    program="care columns more once put_away sign_out",
+    program="care columns kept kept_away more once put_away sign_out",
     records="animal chronicle history",
     sheets="detail file index picture",
 )
@@ -67,6 +67,7 @@ FOR_VIEWERS_TO_POST = {
     "program:sign_out": 302,
     "program:columns": 404,
     "program:put_away": 404,
+    "program:kept_away": 404,
     "agenda:reminders": 422,
     "agenda:feed_address": 302,
     "agenda:send_again": 404,
