@@ -53,6 +53,7 @@ class AnimalForm(ModelForm):
             "sex",
             "strain",
             "origin",
+            "country",
             "markings",
             "note",
             "state",

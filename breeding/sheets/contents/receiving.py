@@ -15,7 +15,8 @@ from breeding.words.days import long_day
 from breeding.words.numbers import counted, joined
 
 # Common practice says "about a day" in the bag; from here on dripping is advised against, and
-# fixtures/cautions.json says "half a day". An assumption, on the safe side: what is feared is harder water let into a fouled bag, and that grows by the hour.
+# fixtures/cautions.json says "half a day". An assumption, on the safe side: what is feared is
+# harder water let into a fouled bag, and that grows by the hour.
 LONG_HOURS = 12
 MOST_HOURS = 96
 
