@@ -95,9 +95,10 @@ def standard_promise(*, is_hybrid: bool) -> str:
 
 def standard_arrival(*, is_long_journey: bool | None) -> str:
     """How to receive an animal after a short or a long journey; None: not known, both are said."""
-    ways = {False: ["arrival_short"], True: ["arrival_long"]}
-    either = ways.get(is_long_journey, ["arrival_short", "arrival_long"])
-    return " ".join(cautions()[key].short for key in ("arrival", *either, "arrival_then"))
+    ways = [] if is_long_journey else ["arrival_short"]
+    if is_long_journey is not False:
+        ways.append("arrival_long")
+    return " ".join(cautions()[key].short for key in ("arrival", *ways, "arrival_then"))
 
 
 @dataclass(frozen=True)
