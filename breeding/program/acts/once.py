@@ -1,6 +1,7 @@
 """Twice is once: each form that writes carries a token, and what it led to is kept under it."""
 
 import secrets
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TypeVar
@@ -8,6 +9,7 @@ from typing import TypeVar
 from auditlog.cid import correlation_id
 from django.contrib import messages
 from django.core import signing
+from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -16,6 +18,7 @@ from breeding.program import clock
 from breeding.program.models import Act, Person
 
 FIELD = "once"
+LOOKS, PAUSE_SECONDS = 15, 0.2  # the first sending may be at its answer just now
 _SALT = "once"
 Done = TypeVar("Done")
 
@@ -58,9 +61,8 @@ def act_once(request: HttpRequest, act: Callable[[], Done], *, undoes: Act | Non
 
     Of two requests with one token the second waits for the first, and raises SentBeforeError.
     What the act refuses leaves the token unspent. A form without a token is taken every time.
+    `undoes` is the earlier act that this one undoes, which can be done once.
     """
-    if first := first_of(request):
-        raise SentBeforeError(first)
     key = key_in(request.POST.get(FIELD, "")) or f"0.{secrets.token_hex(8)}"
     try:
         with transaction.atomic():
@@ -79,6 +81,8 @@ class _ClaimedError(Exception):
 
 def _claim(request: HttpRequest, key: str, undoes: Act | None) -> Act:
     person = request.user if request.user.is_authenticated else None
+    if undoes and Act.objects.select_for_update().filter(undoes=undoes).exists():
+        raise ValidationError("This has been undone already.")
     try:
         with transaction.atomic():
             return Act.objects.create(
@@ -87,6 +91,8 @@ def _claim(request: HttpRequest, key: str, undoes: Act | None) -> Act:
     except IntegrityError:
         if Act.objects.filter(key=key).exists():
             raise _ClaimedError from None
+        if undoes:
+            raise ValidationError("This has been undone already.") from None
         raise
 
 
@@ -100,6 +106,11 @@ def belonging_to(act: Act) -> Iterator[None]:
         correlation_id.reset(before)
 
 
+def current_key() -> str:
+    """The key of the act that is being written, to find it again later; empty outside of one."""
+    return correlation_id.get() or ""
+
+
 def say(request: HttpRequest, words: str) -> None:
     """What was written, in a sentence: on the receipt of the act, with the way to undo it."""
     act: Act | None = getattr(request, "act", None)
@@ -111,5 +122,17 @@ def say(request: HttpRequest, words: str) -> None:
 
 def answer_again(request: HttpRequest, first: Act) -> HttpResponse:
     """The receipt of the first sending, for the second."""
-    messages.info(request, f"It was sent before, and is written once: {first}")
+    first = _with_its_words(first)
+    words = f": {first.said}" if first.said else "."
+    messages.info(request, f"It was sent before, and is written once{words}")
     return redirect(first.leads_to or first.door)
+
+
+def _with_its_words(act: Act) -> Act:
+    """The act once its view has said where it leads, or as it is when that view is no more."""
+    for _ in range(LOOKS):
+        if act.leads_to:
+            break
+        time.sleep(PAUSE_SECONDS)
+        act.refresh_from_db()
+    return act

@@ -5,10 +5,10 @@ from typing import Any
 
 from django.db import models
 
-from breeding.program.models import Withdrawable
+from breeding.program.models import Act, Withdrawable
 from breeding.words.numbers import counted, joined
 
-MOST_NAMED = 6
+MOST_NAMED, AT_ONCE = 6, 500
 
 
 def resting_on(
@@ -20,19 +20,22 @@ def resting_on(
     on nothing; one that can be (a measurement) does, unless `besides` names it.
     """
     records = list(records)
-    own = {_key(one) for one in (*records, *besides)}
+    whole = {_key(one) for one in records}
+    own = whole | {_key(one) for one in besides}
     found: dict[tuple[type[models.Model], Any], models.Model] = {}
-    for record in records:
-        for other in _naming(record):
-            key = _key(other)
-            if key not in own and counts(other) and not _is_only_its_own(other, record):
-                found.setdefault(key, other)
+    for other in naming(records):
+        is_its_own = not isinstance(other, Withdrawable) and _key_of_whole(other) in whole
+        if _key(other) not in own and not is_its_own and counts(other):
+            found.setdefault(_key(other), other)
     return list(found.values())
 
 
 def parts_of(record: models.Model) -> list[models.Model]:
     """Every record that is a part of this one, withdrawn or not: it goes and comes back with it."""
-    return [one for one in _naming(record) if whole_of(one) == record]
+    parts = [one for one in naming([record]) if _key_of_whole(one) == _key(record)]
+    for one in parts:
+        setattr(one, str(one.part_of), record)  # type: ignore[attr-defined]
+    return parts
 
 
 def whole_of(record: models.Model) -> models.Model | None:
@@ -44,13 +47,32 @@ def whole_of(record: models.Model) -> models.Model | None:
 
 def counts(record: models.Model) -> bool:
     """Neither withdrawn itself nor a part of what is withdrawn."""
+    if isinstance(record, Withdrawable) and record.is_withdrawn:
+        return False
     whole = whole_of(record)
-    is_out = isinstance(record, Withdrawable) and record.is_withdrawn
-    return not is_out and (whole is None or counts(whole))
+    return whole is None or counts(whole)
 
 
-def _is_only_its_own(other: models.Model, record: models.Model) -> bool:
-    return not isinstance(other, Withdrawable) and whole_of(other) == record
+def _key_of_whole(record: models.Model) -> tuple[Any, Any] | None:
+    name = getattr(record, "part_of", "")
+    if not name:
+        return None
+    field = record._meta.get_field(name)
+    return field.related_model, getattr(record, f"{name}_id")
+
+
+def naming(records: Iterable[models.Model]) -> Iterator[models.Model]:
+    """Every record that names one of these, whether it counts or not; a query for each kind."""
+    keys: dict[type[models.Model], list[Any]] = {}
+    for record in records:
+        keys.setdefault(type(record), []).append(record.pk)
+    for model, named in keys.items():
+        for relation in model._meta.related_objects:
+            other, field = relation.related_model, relation.field
+            if (relation.one_to_one or relation.one_to_many) and other is not Act:
+                for begin in range(0, len(named), AT_ONCE):
+                    part = named[begin : begin + AT_ONCE]
+                    yield from other._base_manager.filter(**{f"{field.name}__in": part})
 
 
 def resting_words(found: list[models.Model]) -> str:
@@ -58,16 +80,6 @@ def resting_words(found: list[models.Model]) -> str:
     named = [f"{one._meta.verbose_name} “{one}”" for one in found[:MOST_NAMED]]
     more = len(found) - len(named)
     return joined([*named, f"{counted(more, 'other record')}"] if more else named)
-
-
-def _naming(record: models.Model) -> Iterator[models.Model]:
-    for relation in record._meta.related_objects:
-        if relation.one_to_one or relation.one_to_many:
-            model, field = relation.related_model, relation.field
-            if model._meta.label != "program.Act":
-                for one in model._base_manager.filter(**{field.name: record.pk}):
-                    setattr(one, field.name, record)
-                    yield one
 
 
 def _key(record: models.Model) -> tuple[type[models.Model], Any]:

@@ -11,7 +11,7 @@ from django.db import models, transaction
 from django.db.models import ProtectedError
 from django.dispatch import Signal
 
-from breeding.program.acts.resting import resting_on, resting_words
+from breeding.program.acts.resting import AT_ONCE, naming, resting_on, resting_words
 from breeding.program.models import Act, Person, Withdrawable
 from breeding.program.problems import constraints
 from breeding.program.services import withdraw
@@ -47,16 +47,14 @@ class Undoing:
 def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
     """Put back all that an act has written, the latest first; what it made is withdrawn.
 
-    Raises ValidationError, and nothing is undone, when the act is undone already, when something
-    else rests on what it made, and when one of its rows was changed since. Returns the rows.
+    Raises ValidationError, and nothing is undone, when something else rests on what it made, and
+    when one of its rows was changed since. Returns the rows.
     """
-    Act.objects.select_for_update().get(pk=act.pk)
-    if Act.objects.filter(undoes=act).exclude(undone_by__isnull=False).exists():
-        raise ValidationError("This has been undone already.")
     rows = rows_of(act)
     if not rows:
         raise ValidationError("Nothing that can be undone was written with it.")
-    found = [_as_it_was_left(row) for row in rows]
+    now_there = _locked(rows)
+    found = [_as_it_was_left(row, now_there.get((row.model, row.pk))) for row in rows]
     _refuse_when_resting([one for row, one in zip(rows, found, strict=True) if row.was_made])
     undoing = Undoing(by, now, {(row.model, row.pk) for row in rows if row.was_made})
     try:
@@ -98,7 +96,8 @@ def _changes(model: type[models.Model], changes: Mapping[str, Any]) -> dict[str,
 
 def _read(of: Any, kept: Any) -> Any:
     """A value as the history keeps it, as the field holds it."""
-    if kept is None or (kept == "None" and of.null):
+    is_text = isinstance(of, models.CharField | models.TextField) and not of.null
+    if kept is None or (kept == "None" and not is_text):
         return None
     if of.is_relation:
         return of.target_field.to_python(kept)
@@ -107,14 +106,26 @@ def _read(of: Any, kept: Any) -> Any:
     if isinstance(of, models.DateTimeField):
         at = datetime.datetime.fromisoformat(str(kept))
         return at if at.tzinfo else at.replace(tzinfo=datetime.UTC)
-    if kept == "None":
-        return None
     return of.to_python(kept)
 
 
-def _as_it_was_left(row: Row) -> models.Model | None:
-    """The row as it is now, locked. Raises ValidationError when it is not as the act left it."""
-    record = row.model._base_manager.select_for_update().filter(pk=row.pk).first()
+def _locked(rows: list[Row]) -> dict[tuple[type[models.Model], Any], models.Model]:
+    """The rows as they are now, by kind and key; nobody else writes them meanwhile."""
+    keys: dict[type[models.Model], list[Any]] = {}
+    for row in rows:
+        keys.setdefault(row.model, []).append(row.pk)
+    return {
+        (model, record.pk): record
+        for model, wanted in keys.items()
+        for begin in range(0, len(wanted), AT_ONCE)
+        for record in model._base_manager.select_for_update().filter(
+            pk__in=wanted[begin : begin + AT_ONCE]
+        )
+    }
+
+
+def _as_it_was_left(row: Row, record: models.Model | None) -> models.Model | None:
+    """The row as it is now. Raises ValidationError when it is not as the act left it."""
     if row.was_deleted:
         if record is not None:
             raise ValidationError(f"{record} is there again already.")
@@ -181,8 +192,8 @@ def _take_out(record: models.Model, undoing: "Undoing") -> models.Model:
         if record.is_withdrawn:
             return record
         return withdraw(record, by=undoing.by, now=undoing.now, reason=REASON)
-    if not _is_part(record, undoing.made):
-        record.delete()
+    if not _is_part(record, undoing.made) and not any(naming([record])):
+        record.delete()  # else what is withdrawn still names it, and stays readable
     return record
 
 
