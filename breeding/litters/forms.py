@@ -6,13 +6,16 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.animals.fields import TypedShareField, check_past_day
+from breeding.animals.fields import check_past_day
 from breeding.animals.forms import AnimalChoice, parent_choices
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
 from breeding.litters.services import MOST_PUPS, PupFacts
-from breeding.program.forms import DayInput, LengthField
+from breeding.program.forms import DayInput
 from breeding.program.models import Program
+from breeding.program.typed.measures import LengthField
+from breeding.program.typed.numbers import TypedWhole
+from breeding.program.typed.shares import TypedShareField
 
 ROWS = 12
 POSSIBLE_SIRES = 3
@@ -24,10 +27,10 @@ class BirthForm(forms.Form):
     dam = AnimalChoice(queryset=Animal.objects.none())
     born_on = forms.DateField(widget=DayInput(), label="Born on")
     sire = AnimalChoice(queryset=Animal.objects.none(), required=False, empty_label="unknown")
-    alive_count = forms.IntegerField(
+    alive_count = TypedWhole(
         min_value=0, max_value=MOST_PUPS, required=False, label="Alive, just counted"
     )
-    dead_count = forms.IntegerField(
+    dead_count = TypedWhole(
         min_value=0, max_value=MOST_PUPS, required=False, label="Dead, just counted"
     )
     premature = forms.BooleanField(required=False, label="It came too early")

@@ -1,7 +1,7 @@
 """Acts around a birth: the litter is recorded, its living pups become animals."""
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from django.core.exceptions import ValidationError
@@ -12,14 +12,16 @@ from breeding.animals.parentage import Parents
 from breeding.animals.services import add_measurement, register_animal
 from breeding.housing.queries import where_are
 from breeding.housing.services import move_animal
+from breeding.litters.doubts import check_age, doubts_of_birth
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome
 from breeding.pairings.services import record_outcome
 from breeding.program.models import Person
+from breeding.program.problems.doubts import ask, threshold
 from breeding.words.days import long_day
 from breeding.words.numbers import counted
 
-MOST_PUPS = 60
+MOST_PUPS = round(threshold("pups_most"))
 
 
 @dataclass(frozen=True)
@@ -51,11 +53,13 @@ def record_birth(
     parents: Parents | None = None,
     premature: bool = False,
     note: str = "",
+    sure: Collection[str] = frozenset(),
 ) -> Litter:
     """Record a litter: the pregnancy closes, living pups become animals with their parents.
 
     `parents` names the sire, or several possible ones; the dam is the dam. Pups live in the
-    dam's tank until they are moved.
+    dam's tank until they are moved. Raises DoubtError for a young dam or very many pups, which
+    `sure` answers.
     """
     if not pups:
         raise ValidationError("A litter has at least one pup, alive or dead.")
@@ -64,6 +68,8 @@ def record_birth(
             f"{counted(len(pups), 'pup')} are more than this can take ({MOST_PUPS})."
         )
     _check_not_recorded(dam, born_on)
+    check_age(dam, born_on)
+    ask(doubts_of_birth(dam, born_on, len(pups)), sure)
     kind = Outcome.Kind.PREMATURE if premature else Outcome.Kind.LIVE_BIRTH
     if not premature and not all(pup.alive for pup in pups):
         kind = Outcome.Kind.SOME_DEAD
@@ -81,24 +87,27 @@ def record_birth(
     given = parents or Parents()
     family = Parents(given.sire, dam, given.possible_sires)
     for number, facts in enumerate(pups, start=1):
-        _add_pup(litter, number, facts, family, by)
+        _add_pup(litter, number, facts, family, by, sure)
     return litter
 
 
 @transaction.atomic
-def add_pup(litter: Litter, facts: PupFacts, *, by: Person | None) -> Pup:
+def add_pup(
+    litter: Litter, facts: PupFacts, *, by: Person | None, sure: Collection[str] = frozenset()
+) -> Pup:
     """One more pup of a recorded litter, found later; its parents are those of its mates."""
     if litter.is_withdrawn:
         raise ValidationError(f"{litter} has been withdrawn.")
     mates = list(litter.pups.select_related("animal__sire").order_by("number"))
     if len(mates) >= MOST_PUPS:
         raise ValidationError(f"{litter} has {counted(len(mates), 'pup')}, the most this can take.")
+    ask(doubts_of_birth(litter.dam, litter.born_on, len(mates) + 1), sure)
     family = Parents(None, litter.dam)
     if first := next((mate.animal for mate in mates if mate.animal), None):
         possible = tuple((row.sire, row.share) for row in first.possible_sires.all())
         family = Parents(first.sire, litter.dam, possible)
     number = max((mate.number for mate in mates), default=0) + 1
-    return _add_pup(litter, number, facts, family, by)
+    return _add_pup(litter, number, facts, family, by, sure)
 
 
 def _check_not_recorded(dam: Animal, born_on: datetime.date) -> None:
@@ -115,7 +124,12 @@ def _check_not_recorded(dam: Animal, born_on: datetime.date) -> None:
 
 
 def _add_pup(
-    litter: Litter, number: int, facts: PupFacts, family: Parents, by: Person | None
+    litter: Litter,
+    number: int,
+    facts: PupFacts,
+    family: Parents,
+    by: Person | None,
+    sure: Collection[str],
 ) -> Pup:
     pup = Pup(
         litter=litter,
@@ -138,7 +152,13 @@ def _add_pup(
             parents=family,
         )
         if facts.disc_width_mm is not None:
-            add_measurement(pup.animal, by=by, on=litter.born_on, disc_width_mm=facts.disc_width_mm)
+            add_measurement(
+                pup.animal,
+                by=by,
+                on=litter.born_on,
+                disc_width_mm=facts.disc_width_mm,
+                sure=sure,
+            )
         stay = where_are([litter.dam]).get(litter.dam.pk)
         if stay is not None:
             day = max(litter.born_on, stay.since)

@@ -19,6 +19,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import sure_in
 
 PLACES = {
     "born_on": "born",
@@ -134,7 +135,9 @@ def measure(request: PageRequest, pk: int) -> HttpResponse:
     if written(
         request,
         form,
-        lambda: services.add_measurement(animal, by=request.user, **form.cleaned_data),
+        lambda: services.add_measurement(
+            animal, by=request.user, sure=sure_in(request.POST), **form.cleaned_data
+        ),
         PLACES,
     ):
         say(request, f"{animal.name} is measured.")

@@ -27,6 +27,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import pressed, written
+from breeding.program.problems.doubts import sure_in
 from breeding.words.days import long_day
 
 PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
@@ -86,6 +87,7 @@ def _record(request: PageRequest, form: BirthForm, pups: "BaseFormSet[PupForm]")
         note=facts["note"],
         today=clock.today(),
         by=request.user,
+        sure=sure_in(request.POST),
     )
 
 
