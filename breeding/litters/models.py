@@ -31,6 +31,8 @@ class Litter(Withdrawable):
 class Pup(models.Model):
     """One pup of a litter as it was born; a pup born alive is an animal as well."""
 
+    part_of = "animal"
+
     litter = models.ForeignKey(Litter, on_delete=models.PROTECT, related_name="pups")
     number = models.PositiveSmallIntegerField()
     alive = models.BooleanField(default=True)
