@@ -2,6 +2,7 @@
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.db.models import Q
 from django.urls import reverse
 
 from breeding.animals.models import Animal
@@ -12,7 +13,7 @@ from breeding.program.models import Withdrawable
 class Litter(Withdrawable):
     """One birth."""
 
-    code = models.CharField(max_length=20, unique=True)
+    code = models.CharField(max_length=20)
     dam = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="litters")
     born_on = models.DateField()
     outcome = models.OneToOneField(Outcome, on_delete=models.PROTECT, related_name="litter")
@@ -20,6 +21,15 @@ class Litter(Withdrawable):
 
     class Meta:
         ordering = ["-born_on", "-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["code"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="litter_code_once",
+                violation_error_message="Another litter bears this code by now; withdraw that one "
+                "first.",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"litter {self.code}"
@@ -28,8 +38,19 @@ class Litter(Withdrawable):
         return reverse("litters:detail", args=[self.pk])
 
 
-class Pup(models.Model):
-    """One pup of a litter as it was born; a pup born alive is an animal as well."""
+class StandingPups(models.Manager["Pup"]):
+    """Pups that count; a withdrawn one stays readable through `Pup.every`."""
+
+    def get_queryset(self) -> models.QuerySet["Pup"]:
+        return super().get_queryset().filter(withdrawn_at__isnull=True)
+
+
+class Pup(Withdrawable):
+    """One pup of a litter as it was born; a pup born alive is an animal as well.
+
+    `Pup.objects` and `litter.pups` hold those that count. A filter through another model's rows
+    (`Litter.objects.filter(pups__...)`) must leave out the withdrawn ones itself.
+    """
 
     litter = models.ForeignKey(Litter, on_delete=models.PROTECT, related_name="pups")
     number = models.PositiveSmallIntegerField()
@@ -39,9 +60,15 @@ class Pup(models.Model):
         null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(500)]
     )
     markings = models.CharField(max_length=400, blank=True)
-    animal = models.OneToOneField(
-        Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="pup"
+    animal = models.ForeignKey(
+        Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="pup_rows"
     )
+    is_joined = models.BooleanField(
+        default=False, help_text="The animal was on record before it was joined to this litter."
+    )
+
+    objects = StandingPups()
+    every: models.Manager["Pup"] = models.Manager()
 
     class Meta:
         ordering = ["litter", "number"]
@@ -51,6 +78,13 @@ class Pup(models.Model):
                 name="pup_number_once",
                 violation_error_message="This litter has a pup with that number already; choose "
                 "another number.",
+            ),
+            models.UniqueConstraint(
+                fields=["animal"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="pup_animal_once",
+                violation_error_message="This animal is a pup of a litter already; take it out of "
+                "that one first.",
             ),
         ]
 

@@ -1,0 +1,1 @@
+"""What becomes of a birth on record: corrected, withdrawn, brought back, made of young on record."""

@@ -1,0 +1,99 @@
+"""The animals that pups become: made with a birth, and withdrawn or brought back with it."""
+
+import datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from django.core.exceptions import ValidationError
+from django.db import models
+
+from breeding.animals.models import Animal
+from breeding.animals.parentage import Parents
+from breeding.animals.services import add_measurement, register_animal
+from breeding.housing.queries import where_are
+from breeding.housing.services import move_animal
+from breeding.litters.births.animals import bring_back_animal, withdraw_animal
+from breeding.litters.models import Litter, Pup
+from breeding.program.acts.resting import resting_on, resting_words
+from breeding.program.models import Person, Withdrawable
+from breeding.program.services import bring_back, withdraw
+
+
+@dataclass(frozen=True)
+class Withdrawing:
+    """Who withdraws, when and why: the same for all that goes in one act, so that it is found."""
+
+    by: Person | None
+    now: datetime.datetime
+    reason: str
+
+
+def make_animal(pup: Pup, family: Parents, by: Person | None) -> Animal:
+    """The animal of a pup born alive: its parents, its first width, and a place with its dam."""
+    litter = pup.litter
+    animal = register_animal(
+        by=by,
+        code=code_of(litter, pup.number),
+        sex=pup.sex,
+        origin=Animal.Origin.BORN_HERE,
+        born_on=litter.born_on,
+        born_precision=Animal.Precision.DAY,
+        state_on=litter.born_on,
+        markings=pup.markings,
+        parents=family,
+    )
+    if pup.disc_width_mm is not None:
+        add_measurement(animal, by=by, on=litter.born_on, disc_width_mm=pup.disc_width_mm)
+    stay = where_are([litter.dam]).get(litter.dam.pk)
+    if stay is not None:
+        move_animal(animal, stay.tank, on=max(litter.born_on, stay.since), by=by, side=stay.side)
+    return animal
+
+
+def code_of(litter: Litter, number: int) -> str:
+    return f"{litter.code}-{number}"
+
+
+def refuse_when_resting(
+    records: Iterable[models.Model], besides: Iterable[models.Model], what: str
+) -> None:
+    """Raise ValidationError naming what else is on record that rests on these."""
+    found = [one for one in resting_on(records, besides=besides) if not goes_along(one)]
+    if found:
+        raise ValidationError(
+            f"{what}, because {resting_words(found)} rests on it. Withdraw or correct that first."
+        )
+
+
+_goers: list[type[models.Model] | object] = []
+
+
+def add_goer(may_go: object) -> None:
+    """Called by a room above in its AppConfig.ready: which of its records do not hold back."""
+    _goers.append(may_go)
+
+
+def goes_along(record: models.Model) -> bool:
+    return any(may_go(record) for may_go in _goers)  # type: ignore[operator]
+
+
+def withdraw_all(
+    records: Iterable[models.Model], animals: Sequence[Animal], how: Withdrawing
+) -> None:
+    """Each of these that counts and keeps by itself why it was withdrawn, then the animals."""
+    for record in records:
+        if isinstance(record, Withdrawable) and not record.is_withdrawn:
+            withdraw(record, by=how.by, now=how.now, reason=how.reason)
+    for animal in animals:
+        withdraw_animal(animal, by=how.by, now=how.now, reason=how.reason)
+
+
+def bring_all_back(
+    records: Iterable[models.Model], animals: Sequence[Animal], at: datetime.datetime
+) -> None:
+    """The animals, then each of these that was withdrawn at that very moment with them."""
+    for animal in animals:
+        bring_back_animal(animal)
+    for record in records:
+        if isinstance(record, Withdrawable) and record.withdrawn_at == at:
+            bring_back(record)
