@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome
-from breeding.program.models import Withdrawable
+from breeding.program.models import CountingRecords, Withdrawable
 
 
 class Litter(Withdrawable):
@@ -38,19 +38,14 @@ class Litter(Withdrawable):
         return reverse("litters:detail", args=[self.pk])
 
 
-class StandingPups(models.Manager["Pup"]):
-    """Pups that count; a withdrawn one stays readable through `Pup.every`."""
-
-    def get_queryset(self) -> models.QuerySet["Pup"]:
-        return super().get_queryset().filter(withdrawn_at__isnull=True)
-
-
 class Pup(Withdrawable):
     """One pup of a litter as it was born; a pup born alive is an animal as well.
 
-    `Pup.objects` and `litter.pups` hold those that count. A filter through another model's rows
-    (`Litter.objects.filter(pups__...)`) must leave out the withdrawn ones itself.
+    `Pup.objects` and `litter.pups` hold those that count; `Pup.every` the withdrawn too. A filter
+    through another model's rows (`Litter.objects.filter(pups__...)`) leaves them out itself.
     """
+
+    part_of = "litter"
 
     litter = models.ForeignKey(Litter, on_delete=models.PROTECT, related_name="pups")
     number = models.PositiveSmallIntegerField()
@@ -67,7 +62,7 @@ class Pup(Withdrawable):
         default=False, help_text="The animal was on record before it was joined to this litter."
     )
 
-    objects = StandingPups()
+    objects = CountingRecords["Pup"]()
     every: models.Manager["Pup"] = models.Manager()
 
     class Meta:

@@ -2,41 +2,38 @@
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
-from breeding.animals.services import add_measurement, register_animal
-from breeding.housing.queries import where_are
-from breeding.housing.services import move_animal
+from breeding.litters.births.correcting import check_not_recorded
+from breeding.litters.births.facts import MOST_PUPS, PupFacts
+from breeding.litters.births.family import (
+    family_of,
+    kind_of_birth,
+    next_number,
+    settle_kind,
+)
+from breeding.litters.births.joining import join
+from breeding.litters.births.young import make_animal
 from breeding.litters.models import Litter, Pup
-from breeding.pairings.models import Outcome
 from breeding.pairings.services import record_outcome
 from breeding.program.models import Person
-from breeding.words.days import long_day
 from breeding.words.numbers import counted
-
-MOST_PUPS = 60
-
-
-@dataclass(frozen=True)
-class PupFacts:
-    """One pup as it was found."""
-
-    alive: bool = True
-    sex: str = Animal.Sex.UNKNOWN
-    disc_width_mm: int | None = None
-    markings: str = ""
 
 
 def next_litter_code(born_on: datetime.date) -> str:
     """Year and number within the year: 26-03."""
     year = f"{born_on:%y}-"
-    taken = Litter.objects.filter(code__startswith=year).values_list("code", flat=True)
-    numbers = [int(code[3:]) for code in taken if code[3:].isdigit()]
+    counting = Litter.objects.filter(withdrawn_at__isnull=True)
+    taken = [
+        code[3:].partition("-")[0]  # an animal's code begins with that of its litter
+        for rows in (counting, Animal.objects)
+        for code in rows.filter(code__startswith=year).values_list("code", flat=True)
+    ]
+    numbers = [int(number) for number in taken if number.isdecimal() and len(number) < 4]
     return f"{year}{max(numbers, default=0) + 1:02d}"
 
 
@@ -51,22 +48,25 @@ def record_birth(
     parents: Parents | None = None,
     premature: bool = False,
     note: str = "",
+    young: Sequence[Animal] = (),
+    keep_their_sires: bool = False,
 ) -> Litter:
     """Record a litter: the pregnancy closes, living pups become animals with their parents.
 
     `parents` names the sire, or several possible ones; the dam is the dam. Pups live in the
-    dam's tank until they are moved.
+    dam's tank until they are moved. young: animals on record that are pups of this birth, instead
+    of being made a second time; they take its day and dam, and its sires unless
+    `keep_their_sires` says that those on record are right.
     """
-    if not pups:
+    number = len(pups) + len(young)
+    if not number:
         raise ValidationError("A litter has at least one pup, alive or dead.")
-    if len(pups) > MOST_PUPS:
+    if number > MOST_PUPS:
         raise ValidationError(
-            f"{counted(len(pups), 'pup')} are more than this can take ({MOST_PUPS})."
+            f"{counted(number, 'pup')} are more than this can take ({MOST_PUPS})."
         )
-    _check_not_recorded(dam, born_on)
-    kind = Outcome.Kind.PREMATURE if premature else Outcome.Kind.LIVE_BIRTH
-    if not premature and not all(pup.alive for pup in pups):
-        kind = Outcome.Kind.SOME_DEAD
+    check_not_recorded(dam, born_on)
+    kind = kind_of_birth([pup.alive for pup in pups], premature=premature)
     outcome = record_outcome(female=dam, on=born_on, kind=kind, today=today, by=by)
     litter = Litter(
         code=next_litter_code(born_on),
@@ -80,8 +80,11 @@ def record_birth(
     litter.save()
     given = parents or Parents()
     family = Parents(given.sire, dam, given.possible_sires)
-    for number, facts in enumerate(pups, start=1):
-        _add_pup(litter, number, facts, family, by)
+    for animal in young:
+        join(litter, animal, family, by=by, keeps_its_sires=keep_their_sires)
+    for facts in pups:
+        _add_pup(litter, facts, family, by)
+    settle_kind(litter)
     return litter
 
 
@@ -90,59 +93,26 @@ def add_pup(litter: Litter, facts: PupFacts, *, by: Person | None) -> Pup:
     """One more pup of a recorded litter, found later; its parents are those of its mates."""
     if litter.is_withdrawn:
         raise ValidationError(f"{litter} has been withdrawn.")
-    mates = list(litter.pups.select_related("animal__sire").order_by("number"))
-    if len(mates) >= MOST_PUPS:
-        raise ValidationError(f"{litter} has {counted(len(mates), 'pup')}, the most this can take.")
-    family = Parents(None, litter.dam)
-    if first := next((mate.animal for mate in mates if mate.animal), None):
-        possible = tuple((row.sire, row.share) for row in first.possible_sires.all())
-        family = Parents(first.sire, litter.dam, possible)
-    number = max((mate.number for mate in mates), default=0) + 1
-    return _add_pup(litter, number, facts, family, by)
+    number = litter.pups.count()
+    if number >= MOST_PUPS:
+        raise ValidationError(f"{litter} has {counted(number, 'pup')}, the most this can take.")
+    pup = _add_pup(litter, facts, family_of(litter), by)
+    settle_kind(litter)
+    return pup
 
 
-def _check_not_recorded(dam: Animal, born_on: datetime.date) -> None:
-    for other in Litter.objects.filter(dam=dam, withdrawn_at__isnull=True):
-        apart = abs((other.born_on - born_on).days)
-        if apart < 21:
-            raise ValidationError(
-                {
-                    "born_on": f"{dam.name} has {other} of {long_day(other.born_on)} on record; "
-                    f"a second birth {counted(apart, 'day')} apart is not possible. "
-                    "Add the pup there."
-                }
-            )
-
-
-def _add_pup(
-    litter: Litter, number: int, facts: PupFacts, family: Parents, by: Person | None
-) -> Pup:
+def _add_pup(litter: Litter, facts: PupFacts, family: Parents, by: Person | None) -> Pup:
     pup = Pup(
         litter=litter,
-        number=number,
+        number=next_number(litter),
         alive=facts.alive,
         sex=facts.sex,
         disc_width_mm=facts.disc_width_mm,
         markings=facts.markings.strip(),
+        recorded_by=by,
     )
     if facts.alive:
-        pup.animal = register_animal(
-            by=by,
-            code=f"{litter.code}-{number}",
-            sex=facts.sex,
-            origin=Animal.Origin.BORN_HERE,
-            born_on=litter.born_on,
-            born_precision=Animal.Precision.DAY,
-            state_on=litter.born_on,
-            markings=facts.markings.strip(),
-            parents=family,
-        )
-        if facts.disc_width_mm is not None:
-            add_measurement(pup.animal, by=by, on=litter.born_on, disc_width_mm=facts.disc_width_mm)
-        stay = where_are([litter.dam]).get(litter.dam.pk)
-        if stay is not None:
-            day = max(litter.born_on, stay.since)
-            move_animal(pup.animal, stay.tank, on=day, by=by, side=stay.side)
+        pup.animal = make_animal(pup, family, by)
     pup.full_clean(validate_constraints=False)
     pup.save()
     return pup

@@ -1,1 +1,1 @@
-"""What becomes of a birth on record: corrected, withdrawn, brought back, made of young on record."""
+"""A birth on record: corrected, withdrawn, brought back, or made of young that are on record."""

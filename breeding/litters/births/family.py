@@ -70,6 +70,22 @@ def settle_kind(litter: Litter) -> None:
         litter.outcome.save()
 
 
+def code_of(litter: Litter, number: int) -> str:
+    """The code of the animal that a pup becomes."""
+    return f"{litter.code}-{number}"
+
+
+def next_number(litter: Litter) -> int:
+    """After the last that was ever given in it: a withdrawn pup keeps its own, a moved its code."""
+    given = list(Pup.every.filter(litter=litter).values_list("number", flat=True))
+    codes = Animal.objects.filter(code__startswith=code_of(litter, 0)[:-1])
+    ends = [code.rpartition("-")[2] for code in codes.values_list("code", flat=True)]
+    return (
+        max([*given, *(int(end) for end in ends if end.isdecimal() and len(end) < 4)], default=0)
+        + 1
+    )
+
+
 def refuse_withdrawn(record: Litter | Pup) -> None:
     if record.is_withdrawn:
         raise ValidationError(f"{record} has been withdrawn; bring it back first.")

@@ -1,7 +1,7 @@
 """The animals that pups become: made with a birth, and withdrawn or brought back with it."""
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.core.exceptions import ValidationError
@@ -10,11 +10,12 @@ from django.db import models
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
 from breeding.animals.services import add_measurement, register_animal
+from breeding.animals.withdrawing import bring_back_animal, withdraw_animal
 from breeding.housing.queries import where_are
 from breeding.housing.services import move_animal
-from breeding.litters.births.animals import bring_back_animal, withdraw_animal
-from breeding.litters.models import Litter, Pup
-from breeding.program.acts.resting import resting_on, resting_words
+from breeding.litters.births.family import code_of
+from breeding.litters.models import Pup
+from breeding.program.acts.resting import parts_of, resting_on, resting_words
 from breeding.program.models import Person, Withdrawable
 from breeding.program.services import bring_back, withdraw
 
@@ -50,50 +51,39 @@ def make_animal(pup: Pup, family: Parents, by: Person | None) -> Animal:
     return animal
 
 
-def code_of(litter: Litter, number: int) -> str:
-    return f"{litter.code}-{number}"
-
-
 def refuse_when_resting(
     records: Iterable[models.Model], besides: Iterable[models.Model], what: str
 ) -> None:
     """Raise ValidationError naming what else is on record that rests on these."""
-    found = [one for one in resting_on(records, besides=besides) if not goes_along(one)]
-    if found:
+    if found := resting_on(records, besides=besides):
         raise ValidationError(
             f"{what}, because {resting_words(found)} rests on it. Withdraw or correct that first."
         )
 
 
-_goers: list[type[models.Model] | object] = []
-
-
-def add_goer(may_go: object) -> None:
-    """Called by a room above in its AppConfig.ready: which of its records do not hold back."""
-    _goers.append(may_go)
-
-
-def goes_along(record: models.Model) -> bool:
-    return any(may_go(record) for may_go in _goers)  # type: ignore[operator]
-
-
-def withdraw_all(
-    records: Iterable[models.Model], animals: Sequence[Animal], how: Withdrawing
-) -> None:
-    """Each of these that counts and keeps by itself why it was withdrawn, then the animals."""
+def withdraw_rows(records: Iterable[models.Model], how: Withdrawing) -> None:
+    """Each of these that counts and keeps by itself why it was withdrawn."""
     for record in records:
         if isinstance(record, Withdrawable) and not record.is_withdrawn:
             withdraw(record, by=how.by, now=how.now, reason=how.reason)
-    for animal in animals:
-        withdraw_animal(animal, by=how.by, now=how.now, reason=how.reason)
 
 
-def bring_all_back(
-    records: Iterable[models.Model], animals: Sequence[Animal], at: datetime.datetime
-) -> None:
-    """The animals, then each of these that was withdrawn at that very moment with them."""
+def withdraw_young(animals: Iterable[Animal], how: Withdrawing) -> None:
+    """The animals with all that is only their own. Raises ValidationError while others need it."""
     for animal in animals:
-        bring_back_animal(animal)
+        if not animal.is_withdrawn:
+            withdraw_animal(animal, by=how.by, now=how.now, reason=how.reason)
+
+
+def bring_young_back(animals: Iterable[Animal], at: datetime.datetime) -> None:
+    """The animals that were withdrawn at that very moment, with their parts."""
+    for animal in animals:
+        if animal.withdrawn_at == at:
+            bring_back_animal(animal)
+            bring_rows_back(parts_of(animal), at)
+
+
+def bring_rows_back(records: Iterable[models.Model], at: datetime.datetime) -> None:
     for record in records:
         if isinstance(record, Withdrawable) and record.withdrawn_at == at:
             bring_back(record)
