@@ -92,7 +92,11 @@ def test_nothing_that_is_kept_from_the_history_is_shown(as_owner, owner):
         object_id=owner.pk,
         object_repr="Jo",
         action=LogEntry.Action.UPDATE,
-        changes={"password": ["hush", "hush-hush"], "token": ["old-token", "new-token"], "role": ["a", "owner"]},
+        changes={
+            "password": ["hush", "hush-hush"],
+            "token": ["old-token", "new-token"],
+            "role": ["a", "owner"],
+        },
     )
     page = page_of(as_owner, HISTORY)
     assert "hush" not in page

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods
 
 from breeding.agenda import outbox
 from breeding.agenda.models import DigestChoice, Mailing
-from breeding.program.acts.once import say
+from breeding.program.acts.once import act_once, say
 from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
 
@@ -21,7 +21,9 @@ def mail(request: PageRequest) -> HttpResponse:
         if not request.user.email:
             trouble = "Write your e-mail address under Reminders first."
         else:
-            trouble = outbox.send_test_mail(request.user, request.program)
+            trouble = act_once(
+                request, lambda: outbox.send_test_mail(request.user, request.program)
+            )
         if trouble:
             messages.error(request, f"The test mail did not leave. {trouble}")
         else:

@@ -1,8 +1,6 @@
 """One's own calendar address and digest."""
 
 from django.conf import settings
-from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -15,7 +13,7 @@ from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import open_to_viewers
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems.beside import written
+from breeding.program.problems.beside import pressed, written
 
 
 @open_to_viewers
@@ -64,17 +62,22 @@ def _reminders(request: PageRequest, form: DigestForm) -> dict[str, object]:
 @require_POST
 def feed_address(request: PageRequest) -> HttpResponse:
     """Make, renew or close one's own calendar address."""
+    if said := pressed(request, lambda: _change_feed(request)):
+        say(request, said)
+    return redirect("agenda:reminders")
+
+
+def _change_feed(request: PageRequest) -> str:
     if "close" in request.POST:
         services.close_feed(request.user, now=clock.now())
-        say(request, "The calendar address is closed; it answers nobody any more.")
-    elif "renew" in request.POST:
+        return "The calendar address is closed; it answers nobody any more."
+    if "renew" in request.POST:
         services.open_feed(request.user, now=clock.now())
-        say(request, "The calendar address is new. The earlier one works no more.")
-    elif not services.token_of(Feed.objects.filter(person=request.user).first()):
-        # Pressed twice, or once more on an old page: the address a phone already has goes on.
-        services.open_feed(request.user, now=clock.now())
-        say(request, "The calendar address is made.")
-    return redirect("agenda:reminders")
+        return "The calendar address is new. The earlier one works no more."
+    if services.token_of(Feed.objects.filter(person=request.user).first()):
+        return ""  # pressed once more on an old page: the address a phone already has goes on
+    services.open_feed(request.user, now=clock.now())
+    return "The calendar address is made."
 
 
 @open_to_viewers
@@ -82,10 +85,6 @@ def feed_address(request: PageRequest) -> HttpResponse:
 def send_again(request: PageRequest, pk: int) -> HttpResponse:
     """Send one's own digest of which nobody knows whether it left."""
     mailing = get_object_or_404(Mailing, pk=pk, person=request.user)
-    try:
-        services.send_again(mailing, now=clock.now())
-    except ValidationError as problem:
-        messages.error(request, problem.messages[0])
-    else:
+    if pressed(request, lambda: (services.send_again(mailing, now=clock.now()),)):
         say(request, "It is sent within a few minutes.")
     return redirect("agenda:reminders")

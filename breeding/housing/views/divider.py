@@ -1,6 +1,5 @@
 """Closing and opening a divider."""
 
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
@@ -11,7 +10,7 @@ from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems.beside import add_problems
+from breeding.program.problems.beside import written
 
 
 @keepers_only
@@ -20,20 +19,19 @@ def close_divider(request: PageRequest, pk: int) -> HttpResponse:
     tank = get_object_or_404(Tank, pk=pk)
     inside = services.stays_on(tank, clock.today())
     form = DivideForm(request.POST or None, stays=inside, today=clock.today())
-    if request.method == "POST" and form.is_valid():
-        try:
-            services.close_divider(
-                tank,
-                left=form.on_side("left"),
-                right=form.on_side("right"),
-                on=form.cleaned_data["on"],
-                by=request.user,
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            say(request, f"The divider of {tank} is closed.")
-            return redirect(tank)
+    if written(
+        request,
+        form,
+        lambda: services.close_divider(
+            tank,
+            left=form.on_side("left"),
+            right=form.on_side("right"),
+            on=form.cleaned_data["on"],
+            by=request.user,
+        ),
+    ):
+        say(request, f"The divider of {tank} is closed.")
+        return redirect(tank)
     is_divided = any(stay.side for stay in inside)
     context = {"form": form, "tank": tank, "inside": inside, "is_divided": is_divided}
     return render(request, "housing/close_divider.html", context)
@@ -45,14 +43,13 @@ def open_divider(request: PageRequest, pk: int) -> HttpResponse:
     tank = get_object_or_404(Tank, pk=pk)
     inside = services.stays_on(tank, clock.today())
     form = DayForm(request.POST or None, today=clock.today(), label="Opened on")
-    if request.method == "POST" and form.is_valid():
-        try:
-            services.open_divider(tank, on=form.cleaned_data["on"], by=request.user)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            say(request, f"The divider of {tank} is open: all are together.")
-            return redirect(tank)
+    if written(
+        request,
+        form,
+        lambda: services.open_divider(tank, on=form.cleaned_data["on"], by=request.user),
+    ):
+        say(request, f"The divider of {tank} is open: all are together.")
+        return redirect(tank)
     sexes = {stay.animal.sex for stay in inside}
     context = {
         "form": form,

@@ -12,8 +12,10 @@ from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems.beside import add_problems
+from breeding.program.problems.beside import written
 from breeding.words.days import long_day
+
+OLD_NEWS = "old_news"
 
 
 @keepers_only
@@ -23,20 +25,11 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
     stay = queries.where_are([animal]).get(animal.pk)
     places = queries.places(queries.tanks_with_animals())
     form = MoveForm(request.POST or None, places=places, today=clock.today())
-    asked = ""
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
-        tank, side = facts["tank"]
-        asked = "" if facts["old_news"] else queries.old_news_words(animal, facts["on"])
-        try:
-            if asked:
-                raise ValidationError({"on": asked})
-            moved = services.move_animal(animal, tank, side=side, on=facts["on"], by=request.user)
-        except ValidationError as problem:
-            add_problems(form, problem, {"side": "tank"})
-        else:
-            say(request, _moved_words(animal, moved))
-            return redirect("housing:stays", animal.pk) if facts["old_news"] else redirect(animal)
+    if said := written(request, form, lambda: _move(request, animal, form), {"side": "tank"}):
+        say(request, said)
+        if form.cleaned_data["old_news"]:
+            return redirect("housing:stays", animal.pk)
+        return redirect(animal)
     context = {
         "form": form,
         "animal": animal,
@@ -46,9 +39,20 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
             for place in places
             if stay is None or (place.tank, place.side) != (stay.tank, stay.side)
         ],
-        "asks_old_news": asked or form["old_news"].value(),
+        "asks_old_news": form.has_error("on", OLD_NEWS) or form["old_news"].value(),
     }
     return render(request, "housing/move.html", context)
+
+
+def _move(request: PageRequest, animal: Animal, form: MoveForm) -> str:
+    """The move in words. Raises ValidationError for a day that is old news and not said to be."""
+    facts = form.cleaned_data
+    tank, side = facts["tank"]
+    asked = "" if facts["old_news"] else queries.old_news_words(animal, facts["on"])
+    if asked:
+        raise ValidationError({"on": ValidationError(asked, code=OLD_NEWS)})
+    stay = services.move_animal(animal, tank, side=side, on=facts["on"], by=request.user)
+    return _moved_words(animal, stay)
 
 
 def _moved_words(animal: Animal, stay: Stay | None) -> str:
@@ -68,16 +72,10 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
     tank = get_object_or_404(Tank, pk=pk)
     places = [place for place in queries.places(queries.tanks_with_animals()) if place.tank != tank]
     form = MoveForm(request.POST or None, places=places, today=clock.today())
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
-        to, side = facts["tank"]
-        try:
-            services.move_everybody(tank, to, side=side, on=facts["on"], by=request.user)
-        except ValidationError as problem:
-            add_problems(form, problem, {"side": "tank"})
-        else:
-            say(request, f"Everybody of {tank} is in {to or 'no tank'} now.")
-            return redirect(to or tank)
+    if moved := written(request, form, lambda: _move_all(request, tank, form), {"side": "tank"}):
+        (to,) = moved
+        say(request, f"Everybody of {tank} is in {to or 'no tank'} now.")
+        return redirect(to or tank)
     context = {
         "form": form,
         "tank": tank,
@@ -85,3 +83,10 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
         "places": places,
     }
     return render(request, "housing/move_all.html", context)
+
+
+def _move_all(request: PageRequest, tank: Tank, form: MoveForm) -> tuple[Tank | None]:
+    facts = form.cleaned_data
+    to, side = facts["tank"]
+    services.move_everybody(tank, to, side=side, on=facts["on"], by=request.user)
+    return (to,)

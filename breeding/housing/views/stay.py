@@ -1,6 +1,7 @@
 """Pages about one animal's stays: all of them, old news, corrections."""
 
-from django.core.exceptions import ValidationError
+from typing import Any
+
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -13,7 +14,7 @@ from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems.beside import add_problems
+from breeding.program.problems.beside import written
 
 
 @require_safe
@@ -38,25 +39,22 @@ def earlier(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Old news: an animal was in a tank from a day to a day."""
     animal = get_object_or_404(Animal, pk=animal_pk)
     form = StayForm(request.POST or None, tanks=Tank.objects.all(), today=clock.today())
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
-        tank, side = facts["place"]
-        try:
-            stay = corrections.record_earlier_stay(
-                animal,
-                tank,
-                side=side,
-                since=facts["since"],
-                until=facts["until"],
-                by=request.user,
-            )
-        except ValidationError as problem:
-            add_problems(form, problem, {"side": "place", "on": "since"})
-        else:
-            say(request, f"Written: {animal.name} was in {stay.place} then.")
-            return redirect("housing:stays", animal.pk)
+    if stay := written(
+        request,
+        form,
+        lambda: corrections.record_earlier_stay(animal, by=request.user, **_stay_facts(form)),
+        {"side": "place", "on": "since"},
+    ):
+        say(request, f"Written: {animal.name} was in {stay.place} then.")
+        return redirect("housing:stays", animal.pk)
     known = queries.stays_of([animal])[animal.pk][::-1]
     return render(request, "housing/earlier.html", {"form": form, "animal": animal, "stays": known})
+
+
+def _stay_facts(form: StayForm) -> dict[str, Any]:
+    tank, side = form.cleaned_data["place"]
+    rest = {name: value for name, value in form.cleaned_data.items() if name != "place"}
+    return {"tank": tank, "side": side, **rest}
 
 
 @keepers_only
@@ -73,24 +71,15 @@ def correct(request: PageRequest, pk: int) -> HttpResponse:
             "until": stay.until,
         },
     )
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
-        tank, side = facts["place"]
-        try:
-            corrections.correct_stay(
-                stay,
-                tank=tank,
-                side=side,
-                since=facts["since"],
-                until=facts["until"],
-                neighbours_follow=facts["neighbours_follow"],
-                reason=facts["reason"],
-                by=request.user,
-                now=clock.now(),
-            )
-        except ValidationError as problem:
-            add_problems(form, problem, {"side": "place"})
-        else:
-            say(request, "The stay is corrected; how it stood is kept below.")
-            return redirect("housing:stays", stay.animal_id)
+    if written(
+        request,
+        form,
+        lambda: corrections.correct_stay(
+            stay, by=request.user, now=clock.now(), **_stay_facts(form)
+        ),
+        {"side": "place"},
+        changing=stay,
+    ):
+        say(request, "The stay is corrected; how it stood is kept below.")
+        return redirect("housing:stays", stay.animal_id)
     return render(request, "housing/correct.html", {"form": form, "stay": stay})

@@ -1,7 +1,5 @@
 """Pages of tanks: all of them, one, a new one, changed."""
 
-from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -20,7 +18,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
-from breeding.program.problems.beside import written
+from breeding.program.problems.beside import pressed, written
 
 PAST_SHOWN = 100
 TESTS_SHOWN = 20
@@ -87,12 +85,9 @@ def look(request: PageRequest, pk: int) -> HttpResponse:
     """All in this tank were looked at today, and there was nothing to see: one tap."""
     tank = get_object_or_404(Tank, pk=pk)
     today = clock.today()
-    try:
-        _, is_new = record_look(tank, on=today, today=today, by=request.user)
-    except ValidationError as problem:
-        messages.error(request, " ".join(problem.messages))
-    else:
-        again = "" if is_new else " already"
+    looked = pressed(request, lambda: record_look(tank, on=today, today=today, by=request.user))
+    if looked is not None:
+        again = "" if looked[1] else " already"
         say(request, f"{tank}: all looked at today{again}, nothing to see.")
     return redirect("housing:index" if request.POST.get("back") == "index" else tank)
 
@@ -115,6 +110,7 @@ def _edit(request: PageRequest, tank: Tank, page: str) -> HttpResponse:
         request,
         form,
         lambda: save_tank(form.instance, new_system=form.cleaned_data["new_system"]),
+        changing=tank if tank.pk else None,
     ):
         say(request, f"{saved} is saved.")
         return redirect(saved)

@@ -1,7 +1,6 @@
 """Pages of litters: all of them, one, a birth, and after it."""
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.forms import BaseFormSet
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -27,7 +26,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
-from breeding.program.problems.beside import written
+from breeding.program.problems.beside import pressed, written
 from breeding.words.days import long_day
 
 PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
@@ -154,9 +153,8 @@ def after(request: PageRequest, pk: int) -> HttpResponse:
 
 def _tick_apart(request: PageRequest, litter: Litter) -> None:
     """There is no form beside this button: what speaks against it is said on top."""
-    try:
-        nursery_services.tick_apart(litter.outcome, on=clock.today(), by=request.user)
-    except ValidationError as problem:
-        messages.error(request, " ".join(problem.messages))
-    else:
+    if pressed(
+        request,
+        lambda: nursery_services.tick_apart(litter.outcome, on=clock.today(), by=request.user),
+    ):
         say(request, "Pups and males are apart.")

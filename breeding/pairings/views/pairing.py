@@ -54,18 +54,25 @@ def new(request: PageRequest) -> HttpResponse:
         try:
             check = queries.check_pair(facts["female"], facts["male"], request.program)
             rest = rest_caution(facts["female"], request.program, on=facts["introduced_on"])
-            seen = request.POST.get("looked_at") == f"{facts['female'].pk}-{facts['male'].pk}"
-            seen = seen and (not rest or request.POST.get("rest_seen") == rest)
-            if seen and "save" in request.POST:
-                pairing = services.open_pairing(
-                    **facts, reason=reason, program=request.program, by=request.user, today=today
-                )
-                say(request, f"{pairing} are together.")
-                return redirect(pairing)
         except ValidationError as problem:
             add_problems(form, problem)
+    if check is not None and _was_looked_at(request, form, rest):
+        facts = form.cleaned_data | {"reason": reason, "program": request.program}
+        if pairing := written(
+            request, form, lambda: services.open_pairing(**facts, by=request.user, today=today)
+        ):
+            say(request, f"{pairing} are together.")
+            return redirect(pairing)
     context = {"form": form, "check": check, "reason": reason, "rest": rest}
     return render(request, "pairings/new.html", context)
+
+
+def _was_looked_at(request: PageRequest, form: PairingForm, rest: str) -> bool:
+    """Whether this very pair, and what is said of her rest, was on the page that is saved."""
+    female, male = form.cleaned_data["female"], form.cleaned_data["male"]
+    seen = request.POST.get("looked_at") == f"{female.pk}-{male.pk}"
+    rest_seen = not rest or request.POST.get("rest_seen") == rest
+    return seen and rest_seen and "save" in request.POST
 
 
 @require_safe

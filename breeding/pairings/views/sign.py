@@ -1,6 +1,5 @@
 """Pages on what signs say, and what the seasons here have taught of them."""
 
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -16,7 +15,7 @@ from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems.beside import add_problems
+from breeding.program.problems.beside import written
 
 
 @require_safe
@@ -39,13 +38,9 @@ def sign(request: PageRequest, pk: int) -> HttpResponse:
     """Change how often a kind of sign is seen."""
     kind = get_object_or_404(SignKind, pk=pk)
     form = SignKindForm(request.POST or None, initial=SignKindForm.shown(kind))
-    if request.method == "POST" and form.is_valid():
-        try:
-            changed = change_sign_kind(kind, form.typed)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            said = "is changed" if changed else "stays as it was"
-            say(request, f"{kind.label} {said}.")
-            return redirect("pairings:signs")
+    done = written(request, form, lambda: (change_sign_kind(kind, form.typed),), changing=kind)
+    if done is not None:
+        said = "is changed" if done[0] else "stays as it was"
+        say(request, f"{kind.label} {said}.")
+        return redirect("pairings:signs")
     return render(request, "pairings/sign.html", {"form": form, "kind": kind})

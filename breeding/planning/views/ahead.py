@@ -3,7 +3,6 @@
 from typing import Any
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -18,7 +17,7 @@ from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
-from breeding.program.problems.beside import add_problems
+from breeding.program.problems.beside import written
 from pedigree.ahead.assumptions import POLICIES, RULES
 
 SHOWN = 10
@@ -29,20 +28,19 @@ def ahead(request: PageRequest) -> HttpResponse:
     """Ask for a look ahead; earlier ones stand beside it."""
     own = own_figures(members(), clock.today())
     form = LookAheadForm(request.POST or None, own=own)
-    if request.method == "POST" and form.is_valid():
-        try:
-            asked = acts.begin(
-                form.figures(),
-                seed=form.cleaned_data["seed"],
-                basis=form.basis(),
-                by=request.user,
-                now=clock.now(),
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            acts.run_beside(asked)
-            return redirect(asked)
+    if asked := written(
+        request,
+        form,
+        lambda: acts.begin(
+            form.figures(),
+            seed=form.cleaned_data["seed"],
+            basis=form.basis(),
+            by=request.user,
+            now=clock.now(),
+        ),
+    ):
+        acts.run_beside(asked)
+        return redirect(asked)
     context = {
         "form": form,
         "running": acts.running(clock.now()),

@@ -16,12 +16,13 @@ from breeding.housing.queries import free_tanks
 from breeding.pairings.queries import females_here, males_here
 from breeding.planning import queries, services
 from breeding.planning.forms import SeasonPlanForm, read_pair
+from breeding.planning.models import PlannedPairing
 from breeding.planning.season.colliding import WishesCollide
 from breeding.planning.season.plan import earliest, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.planning.season.young_to_leave import contribution_rows
 from breeding.program import clock
-from breeding.program.acts.once import say
+from breeding.program.acts.once import act_once, say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from pedigree import LineageError
@@ -98,26 +99,31 @@ def season(request: PageRequest) -> HttpResponse:
 def accept(request: PageRequest) -> HttpResponse:
     """Rows of the plan become planned pairings, each from the first day she can be paired."""
     today = clock.today()
-    planned, refused = [], []
+    planned: list[PlannedPairing] = []
+    refused: list[str] = []
     pairs = [pair for sent in request.POST.getlist("pair") if (pair := read_pair(sent))]
     animals = Animal.objects.in_bulk({pk for pair in pairs for pk in pair})
     if any(pk not in animals for pair in pairs for pk in pair):
         raise Http404("One of these animals is not on record.")
     females = [animals[pk] for pk in sorted({her for her, _ in pairs})]
     found = candidates(females, request.program, today=today)
-    for her, his in pairs:
-        try:
-            one = services.plan_pairing(
-                female=animals[her],
-                male=animals[his],
-                not_before=earliest(found[her], today, request.program.rest_days),
-                by=request.user,
-                today=today,
-            )
-        except ValidationError as problem:
-            refused += problem.messages
-        else:
-            planned.append(one)
+
+    def plan_all() -> None:
+        for her, his in pairs:
+            try:
+                one = services.plan_pairing(
+                    female=animals[her],
+                    male=animals[his],
+                    not_before=earliest(found[her], today, request.program.rest_days),
+                    by=request.user,
+                    today=today,
+                )
+            except ValidationError as problem:
+                refused.extend(problem.messages)
+            else:
+                planned.append(one)
+
+    act_once(request, plan_all)
     for said in refused:
         messages.warning(request, said)
     if planned:

@@ -20,6 +20,15 @@ def version_of(record: models.Model) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
+def version_to_show(request: HttpRequest, record: models.Model) -> str:
+    """The version for a form: what the form sent said it saw, until it was told otherwise."""
+    seen = request.POST.get(FIELD, "")
+    if seen and not getattr(request, "seen_is_stale", False):
+        return seen
+    now = record._meta.model._base_manager.filter(pk=record.pk).first()  # not as typed
+    return version_of(now) if now else ""
+
+
 def refuse_when_changed(request: HttpRequest, record: models.Model, program: Program) -> None:
     """Raise ValidationError when the record is not as it stood when the form was shown.
 
@@ -29,6 +38,7 @@ def refuse_when_changed(request: HttpRequest, record: models.Model, program: Pro
     seen = request.POST.get(FIELD, "")
     now = record._meta.model._base_manager.select_for_update().get(pk=record.pk)
     if seen and seen != version_of(now):
+        request.seen_is_stale = True  # type: ignore[attr-defined]
         raise ValidationError(meanwhile_words(now, program, by=request.user.pk), code="meanwhile")
 
 

@@ -8,6 +8,7 @@ from typing import TypeVar
 from auditlog.cid import correlation_id
 from django.contrib import messages
 from django.core import signing
+from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -58,9 +59,8 @@ def act_once(request: HttpRequest, act: Callable[[], Done], *, undoes: Act | Non
 
     Of two requests with one token the second waits for the first, and raises SentBeforeError.
     What the act refuses leaves the token unspent. A form without a token is taken every time.
+    `undoes` is the earlier act that this one undoes, which can be done once.
     """
-    if first := first_of(request):
-        raise SentBeforeError(first)
     key = key_in(request.POST.get(FIELD, "")) or f"0.{secrets.token_hex(8)}"
     try:
         with transaction.atomic():
@@ -79,6 +79,8 @@ class _ClaimedError(Exception):
 
 def _claim(request: HttpRequest, key: str, undoes: Act | None) -> Act:
     person = request.user if request.user.is_authenticated else None
+    if undoes and Act.objects.select_for_update().filter(undoes=undoes).exists():
+        raise ValidationError("This has been undone already.")
     try:
         with transaction.atomic():
             return Act.objects.create(
@@ -87,6 +89,8 @@ def _claim(request: HttpRequest, key: str, undoes: Act | None) -> Act:
     except IntegrityError:
         if Act.objects.filter(key=key).exists():
             raise _ClaimedError from None
+        if undoes:
+            raise ValidationError("This has been undone already.") from None
         raise
 
 

@@ -47,12 +47,9 @@ class Undoing:
 def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
     """Put back all that an act has written, the latest first; what it made is withdrawn.
 
-    Raises ValidationError, and nothing is undone, when the act is undone already, when something
-    else rests on what it made, and when one of its rows was changed since. Returns the rows.
+    Raises ValidationError, and nothing is undone, when something else rests on what it made, and
+    when one of its rows was changed since. Returns the rows.
     """
-    Act.objects.select_for_update().get(pk=act.pk)
-    if Act.objects.filter(undoes=act).exclude(undone_by__isnull=False).exists():
-        raise ValidationError("This has been undone already.")
     rows = rows_of(act)
     if not rows:
         raise ValidationError("Nothing that can be undone was written with it.")
@@ -98,7 +95,8 @@ def _changes(model: type[models.Model], changes: Mapping[str, Any]) -> dict[str,
 
 def _read(of: Any, kept: Any) -> Any:
     """A value as the history keeps it, as the field holds it."""
-    if kept is None or (kept == "None" and of.null):
+    is_text = isinstance(of, models.CharField | models.TextField) and not of.null
+    if kept is None or (kept == "None" and not is_text):
         return None
     if of.is_relation:
         return of.target_field.to_python(kept)
@@ -107,8 +105,6 @@ def _read(of: Any, kept: Any) -> Any:
     if isinstance(of, models.DateTimeField):
         at = datetime.datetime.fromisoformat(str(kept))
         return at if at.tzinfo else at.replace(tzinfo=datetime.UTC)
-    if kept == "None":
-        return None
     return of.to_python(kept)
 
 

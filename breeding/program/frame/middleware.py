@@ -6,7 +6,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
-from breeding.program.acts.once import SentBeforeError, answer_again
+from breeding.program.acts.once import SentBeforeError, answer_again, first_of
 from breeding.program.acts.receipts import keep_receipt
 from breeding.program.frame.memory import for_one_request
 from breeding.program.models import Act
@@ -88,6 +88,10 @@ class ActMiddleware:
         if act is not None:
             keep_receipt(act, response.headers.get("Location", ""))
         return response
+
+    def process_view(self, request: HttpRequest, *_: object) -> HttpResponse | None:
+        first = first_of(request) if request.method == "POST" else None
+        return answer_again(request, first) if first else None
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         return answer_again(request, error.first) if isinstance(error, SentBeforeError) else None

@@ -3,13 +3,14 @@
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
+from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.forms import BaseForm
 from django.http import HttpRequest
 
 from breeding.program.acts.changing import refuse_when_changed
-from breeding.program.acts.once import SentBeforeError, act_once, first_of
+from breeding.program.acts.once import act_once
 from breeding.program.queries import the_program
 
 Record = TypeVar("Record")
@@ -25,15 +26,10 @@ def written(
 ) -> Record | None:
     """What the act gives, once the form is sent and in order; what it refuses goes to the form.
 
-    A form that was sent before raises SentBeforeError, which the middleware answers with the
-    receipt of the first time. `changing` is the record as the form shows it: when somebody else
-    changed it since, that is said first.
+    Written once, however often it is sent (see acts/once.py). `changing` is the record as the form
+    shows it: when somebody else changed it since, that is said first.
     """
-    if request.method != "POST":
-        return None
-    if first := first_of(request):
-        raise SentBeforeError(first)
-    if not form.is_valid():
+    if request.method != "POST" or not form.is_valid():
         return None
 
     def all_of_it() -> Record:
@@ -45,6 +41,15 @@ def written(
         return act_once(request, all_of_it)
     except ValidationError as problem:
         add_problems(form, problem, places)
+        return None
+
+
+def pressed(request: HttpRequest, act: Callable[[], Record]) -> Record | None:
+    """What a button does that has no form beside it; what it refuses is said on top."""
+    try:
+        return act_once(request, act)
+    except ValidationError as problem:
+        messages.error(request, " ".join(problem.messages))
         return None
 
 

@@ -27,10 +27,10 @@ def once(context: dict[str, Any], record: models.Model | None = None) -> SafeStr
     said = format_html(
         '<input type="hidden" name="{}" value="{}">', tokens.FIELD, tokens.new_token(person)
     )
-    if isinstance(record, models.Model):
+    if request is not None and isinstance(record, models.Model) and record.pk:
         said += format_html(
             '<input type="hidden" name="{}" value="{}">',
             changing.FIELD,
-            changing.version_of(record),
+            changing.version_to_show(request, record),
         )
     return SafeString(said)

@@ -37,7 +37,7 @@ def undo(request: PageRequest, pk: int) -> HttpResponse:
         act_once(request, lambda: undo_act(act, by=request.user, now=now), undoes=act)
     except ValidationError as problem:
         return render(
-            request, "program/not_undone.html", {"act": act, "problem": problem}, status=409
+            request, "program/undo.html", {"act": act, "problem": problem}, status=409
         )
     again = act.undoes is not None
     say(request, f"Written again: {act.undoes}" if again else f"Undone: {act}")

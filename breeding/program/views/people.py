@@ -1,6 +1,5 @@
 """Who may see and write."""
 
-from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
@@ -11,6 +10,7 @@ from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.models import Person
+from breeding.program.problems.beside import written
 from breeding.program.tables import ALL_PEOPLE
 
 
@@ -18,8 +18,7 @@ from breeding.program.tables import ALL_PEOPLE
 def people(request: PageRequest) -> HttpResponse:
     """Who may sign in; a form for one more."""
     form = PersonForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        person = services.add_person(**form.cleaned_data)
+    if person := written(request, form, lambda: services.add_person(**form.cleaned_data)):
         say(request, f"{person} can sign in now.")
         return redirect("program:people")
     return list_page(request, "program/people.html", ALL_PEOPLE, form=form)
@@ -31,12 +30,12 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
     someone = get_object_or_404(Person, pk=pk)
     known = {"called": str(someone), "role": someone.role, "is_active": someone.is_active}
     form = PersonChangeForm(request.POST or None, initial=known)
-    if request.method == "POST" and form.is_valid():
-        try:
-            services.change_person(someone, **form.cleaned_data)
-        except ValidationError as problem:
-            form.add_error(None, problem)
-        else:
-            say(request, f"{someone} is saved.")
-            return redirect("program:people")
+    if written(
+        request,
+        form,
+        lambda: services.change_person(someone, **form.cleaned_data),
+        changing=someone,
+    ):
+        say(request, f"{someone} is saved.")
+        return redirect("program:people")
     return render(request, "program/person.html", {"form": form, "someone": someone})

@@ -15,7 +15,7 @@ from breeding.program.services import save_settings
 def settings(request: HttpRequest) -> HttpResponse:
     """The program's name, units and thresholds."""
     form = ProgramForm(request.POST or None, instance=the_program())
-    if written(request, form, lambda: save_settings(form.instance)):
+    if written(request, form, lambda: save_settings(form.instance), changing=form.instance):
         say(request, "The settings are saved.")
         return redirect("program:settings")
     return render(request, "program/settings.html", {"form": form})

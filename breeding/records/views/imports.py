@@ -9,9 +9,10 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from breeding.program import clock
-from breeding.program.acts.once import say
+from breeding.program.acts.once import act_once, say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
+from breeding.program.problems.beside import written
 from breeding.records import queries, services
 from breeding.records.delimited import MOST_COLUMNS, MOST_ROWS, read_table
 from breeding.records.examples import example, examples
@@ -19,6 +20,7 @@ from breeding.records.forms import ColumnsForm, CorrectionForm, TableForm
 from breeding.records.meanings import MEANINGS
 from breeding.records.models import ImportDraft
 from breeding.records.proposal import propose
+from breeding.words.numbers import counted
 
 
 @keepers_only
@@ -26,15 +28,17 @@ def index(request: PageRequest) -> HttpResponse:
     """Hand over a table, as a file or as text; what is being brought in, and examples."""
     chosen = example(request.POST.get("example", ""))
     if chosen is not None:
-        draft = services.keep_draft(
-            by=request.user, file_name=chosen.file_name, text=chosen.text, usual_state="left"
+        draft = act_once(
+            request,
+            lambda: services.keep_draft(
+                by=request.user, file_name=chosen.file_name, text=chosen.text, usual_state="left"
+            ),
         )
         return redirect(draft)
     sent = (request.POST, request.FILES) if request.method == "POST" else ()
     form = TableForm(*sent)
-    if form.is_valid():
-        kept = {name: form.cleaned_data[name] for name in ("file_name", "text")}
-        return redirect(services.keep_draft(by=request.user, **kept))
+    if kept := written(request, form, lambda: _keep_draft(request, form)):
+        return redirect(kept)
     page = {
         "form": form,
         "drafts": queries.drafts(),
@@ -44,6 +48,11 @@ def index(request: PageRequest) -> HttpResponse:
         "most_columns": MOST_COLUMNS,
     }
     return render(request, "records/index.html", page)
+
+
+def _keep_draft(request: PageRequest, form: TableForm) -> ImportDraft:
+    kept = {name: form.cleaned_data[name] for name in ("file_name", "text")}
+    return services.keep_draft(by=request.user, **kept)
 
 
 @keepers_only
@@ -65,16 +74,16 @@ def columns(request: PageRequest, pk: int) -> HttpResponse:
         request.POST if is_correction else None, initial={"text": draft.text}
     )
     changed = correction if is_correction else form
-    if request.method == "POST" and changed.is_valid():
-        try:
-            if is_correction:
-                services.correct_text(draft, correction.cleaned_data["text"])
-            else:
-                services.choose_columns(draft, **form.choices())
-        except ValidationError as problem:
-            changed.add_error(None, problem)
-        else:
-            return redirect(draft)
+    if written(
+        request,
+        changed,
+        lambda: (
+            services.correct_text(draft, correction.cleaned_data["text"])
+            if is_correction
+            else services.choose_columns(draft, **form.choices())
+        ),
+    ):
+        return redirect(draft)
     page = {"form": form, "correction": correction, "is_correction": is_correction}
     return render(request, "records/columns.html", page | _preview(request, draft))
 
@@ -104,15 +113,21 @@ def write(request: PageRequest, pk: int) -> HttpResponse:
     draft = get_object_or_404(ImportDraft, pk=pk)
     if request.method == "POST":
         try:
-            draft = services.write_draft(
-                draft,
-                by=request.user,
-                program=request.program,
-                now=clock.now(),
-                today=clock.today(),
+            written_down = act_once(
+                request,
+                lambda: services.write_draft(
+                    draft,
+                    by=request.user,
+                    program=request.program,
+                    now=clock.now(),
+                    today=clock.today(),
+                ),
             )
         except ValidationError:
             messages.error(request, "Nothing was written: there are problems to solve first.")
+        else:
+            animals = counted(written_down.animals.count(), "animal")
+            say(request, f"Brought in from {draft.file_name}: {animals}.")
         return redirect(draft)
     if not draft.is_written:
         return redirect(draft)
@@ -129,7 +144,7 @@ def give_up(request: PageRequest, pk: int) -> HttpResponse:
     if draft.is_written:
         return redirect(draft)
     if request.method == "POST":
-        services.give_up(draft)
+        act_once(request, lambda: services.give_up(draft))
         say(request, f"{draft.file_name} is given up; nothing of it was written.")
         return redirect("records:index")
     return render(request, "records/give_up.html", {"draft": draft})

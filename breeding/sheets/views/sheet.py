@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.core.exceptions import ValidationError
 from django.http import Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -15,7 +14,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
-from breeding.program.problems.beside import add_problems
+from breeding.program.problems.beside import written
 from breeding.sheets import links, services, standing
 from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.page import sheet_page
@@ -48,21 +47,22 @@ def new(request: PageRequest, animal_pk: int) -> HttpResponse:
         "journey_hours": chosen.get("journey_hours"),
         "generations": chosen.get("generations") or GENERATIONS,
     }
-    if chosen and "issue" in request.POST:
-        try:
-            issued = services.issue_sheet(
+    if "issue" in request.POST and (
+        issued := written(
+            request,
+            form,
+            lambda: services.issue_sheet(
                 animal,
                 contact=chosen["contact"],
                 paper=chosen["paper"],
                 corrects=corrects,
                 base_address=base,
                 **wanted,
-            )
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            say(request, f"Sheet {issued.number} is issued and kept as it is.")
-            return redirect(issued)
+            ),
+        )
+    ):
+        say(request, f"Sheet {issued.number} is issued and kept as it is.")
+        return redirect(issued)
     draft = draft_sheet(
         animal,
         program=request.program,
@@ -134,14 +134,9 @@ def link(request: PageRequest, pk: int) -> HttpResponse:
     context = _link_context(request, issued)
     link = context["link"]
     form = LinkForm(request.POST or None, initial={"last_day": link.last_day if link else None})
-    if request.method == "POST" and form.is_valid():
-        try:
-            said = _change_link(request, issued, form.cleaned_data)
-        except ValidationError as problem:
-            add_problems(form, problem)
-        else:
-            say(request, said)
-            return redirect(issued)
+    if said := written(request, form, lambda: _change_link(request, issued, form.cleaned_data)):
+        say(request, said)
+        return redirect(issued)
     return render(request, "sheets/link.html", {"sheet": issued, "form": form, **context})
 
 

@@ -1,0 +1,144 @@
+"""Undo puts back all that an act has written, to the day; or nothing, and says why."""
+
+import datetime
+
+import pytest
+import time_machine
+from django.urls import reverse
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Stay, Tank
+from breeding.housing.services import move_animal
+from breeding.pairings.models import Sighting, SignKind
+from breeding.program.acts.once import new_token
+from breeding.program.models import Act
+from tests import cast
+from tests.cast import words
+
+pytestmark = pytest.mark.django_db
+LOG = "/pairings/log/"
+
+
+@pytest.fixture(autouse=True)
+def _today():
+    with time_machine.travel("2026-11-25 12:00:00Z", tick=False):
+        yield
+
+
+def log(client, female, token=""):
+    mating = SignKind.objects.get(key="copulation")
+    client.post(LOG, {"female": female.pk, "kind": mating.pk, "once": token})
+    return Act.objects.latest("pk")
+
+
+def undo(client, act):
+    return client.post(reverse("program:undo", args=[act.pk]))
+
+
+def stays() -> list[tuple[str, str, str, datetime.date, datetime.date | None]]:
+    return sorted(
+        (one.animal.name, one.tank.name, one.side, one.since, one.until)
+        for one in Stay.objects.select_related("animal", "tank")
+    )
+
+
+class TestTheReceipt:
+    def test_it_offers_to_undo_and_to_change_and_stays_after_a_reload(self, as_keeper):
+        log(as_keeper, cast.female())
+        for _ in range(2):
+            page = words(as_keeper.get("/animals/"))
+            assert "Written: Mira, mating" in page
+            assert "Undo" in page
+
+    def test_it_stays_for_ten_minutes_and_is_gone_after_twenty(self, as_keeper):
+        log(as_keeper, cast.female())
+        with time_machine.travel("2026-11-25 12:10:30Z", tick=False):
+            assert "Written: Mira" in words(as_keeper.get("/animals/"))
+        with time_machine.travel("2026-11-25 12:20:00Z", tick=False):
+            assert "Written: Mira" not in words(as_keeper.get("/animals/"))
+
+    def test_put_away_it_is_gone_at_once_and_the_record_stays(self, as_keeper):
+        act = log(as_keeper, cast.female())
+        as_keeper.post(reverse("program:put_away", args=[act.pk]))
+        assert "Written: Mira" not in words(as_keeper.get("/animals/"))
+        assert Sighting.objects.get().is_withdrawn is False
+
+    def test_somebody_else_does_not_see_it(self, as_keeper, as_owner):
+        log(as_keeper, cast.female())
+        assert "Written: Mira" not in words(as_owner.get("/animals/"))
+
+
+class TestUndone:
+    def test_a_sighting_counts_no_more_and_stays_readable(self, as_keeper, keeper):
+        act = log(as_keeper, cast.female())
+        assert undo(as_keeper, act).status_code == 302
+        seen = Sighting.objects.get()
+        assert (seen.withdrawn_by, seen.withdrawn_reason) == (keeper, "undone by who wrote it")
+        assert "Undone: Written: Mira" in words(as_keeper.get("/animals/"))
+
+    def test_undoing_is_undone_too(self, as_keeper):
+        act = log(as_keeper, cast.female())
+        undo(as_keeper, act)
+        undo(as_keeper, Act.objects.latest("pk"))
+        assert Sighting.objects.get().is_withdrawn is False
+
+    def test_twice_is_once_and_says_so(self, as_keeper):
+        act = log(as_keeper, cast.female())
+        undo(as_keeper, act)
+        again = undo(as_keeper, act)
+        assert again.status_code == 409
+        assert "This has been undone already." in words(again)
+
+    def test_a_move_of_several_is_undone_for_all_of_them(self, as_keeper):
+        ponds = [Tank.objects.create(name=name, kind="breeding") for name in ("A", "B")]
+        for name, on in (("Mira", "2026-10-01"), ("Vega", "2026-10-20")):
+            move_animal(cast.female(name), ponds[0], on=cast.day(on), by=None)
+        before = stays()
+        as_keeper.post(
+            reverse("housing:move_all", args=[ponds[0].pk]),
+            {"tank": str(ponds[1].pk), "on": "2026-11-25"},
+        )
+        assert stays() != before
+        undo(as_keeper, Act.objects.latest("pk"))
+        assert stays() == before
+
+    def test_a_death_leaves_state_and_day_as_they_were(self, as_keeper):
+        mira = cast.female(state="here", state_on=cast.day("2024-05-01"))
+        as_keeper.post(
+            reverse("animals:state", args=[mira.pk]), {"state": "died", "on": "2026-11-24"}
+        )
+        assert Animal.objects.get(pk=mira.pk).state == "died"
+        undo(as_keeper, Act.objects.latest("pk"))
+        mira.refresh_from_db()
+        assert (mira.state, mira.state_on) == ("here", cast.day("2024-05-01"))
+
+
+class TestRefused:
+    def test_what_was_changed_since_is_named(self, as_keeper):
+        mira = cast.female()
+        for on in ("2026-11-24", "2026-11-23"):
+            as_keeper.post(reverse("animals:state", args=[mira.pk]), {"state": "died", "on": on})
+        first, second = Act.objects.order_by("pk")
+        answer = undo(as_keeper, first)
+        assert answer.status_code == 409
+        assert "animal “Mira” was changed since (state on)" in words(answer)
+        assert undo(as_keeper, second).status_code == 302
+        assert undo(as_keeper, first).status_code == 302
+
+    def test_what_rests_on_it_is_named_and_nothing_is_undone(self, as_keeper):
+        as_keeper.post(
+            reverse("housing:new"),
+            {"name": "Pond", "kind": "breeding", "length": "", "width": "", "height": ""},
+        )
+        act = Act.objects.latest("pk")
+        pond = Tank.objects.get(name="Pond")
+        move_animal(cast.female(), pond, on=cast.ago(1), by=None)
+        answer = undo(as_keeper, act)
+        assert answer.status_code == 409
+        assert "rests on it" in words(answer)
+        assert Tank.objects.filter(name="Pond").exists()
+
+    def test_another_keepers_act_is_for_them_or_an_owner(self, as_keeper, as_owner, owner):
+        act = log(as_owner, cast.female(), new_token(owner))
+        assert undo(as_keeper, act).status_code == 403
+        assert undo(as_owner, act).status_code == 302
