@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import QuerySet
 
 from breeding.animals.models import Animal
 from breeding.litters.births.correcting import DAYS_BETWEEN_BIRTHS
@@ -43,10 +44,18 @@ class FoundLitter:
         return sum(one.born_on != self.born_on for one in self.young)
 
 
+def any_found() -> bool:
+    """Whether there is any to be offered, without reading them: one query."""
+    return _of_a_dam_and_day().exists()
+
+
+def _of_a_dam_and_day() -> "QuerySet[Animal]":
+    return without_litter().filter(dam__isnull=False, born_precision=Animal.Precision.DAY)
+
+
 def found_litters(among: Collection[int] | None = None) -> list[FoundLitter]:
     """Every group, the latest first; `among`: only with one of these animals. Two queries."""
-    rows = without_litter().filter(dam__isnull=False, born_precision=Animal.Precision.DAY)
-    young = rows.select_related("dam", "sire").order_by("dam", "born_on", "code")
+    young = _of_a_dam_and_day().select_related("dam", "sire").order_by("dam", "born_on", "code")
     groups = [group for group in _groups(young) if among is None or _has_one(group, among)]
     births: dict[int, list[Litter]] = defaultdict(list)
     dams = {group[0].dam_id for group in groups}
