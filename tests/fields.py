@@ -180,6 +180,7 @@ NOT_TYPED = {
     "records.ImportDraft.animals": "what the table became",
     "records.ImportDraft.columns": "one field for each column of the table",
     "records.ImportDraft.written_at": BY_PROGRAM,
+    "records.ImportDraft.written_with": BY_PROGRAM,
     "sheets.Link.closed_at": "a button",
     "sheets.Link.token": BY_CHANCE,
     "sheets.Link.token_hash": BY_CHANCE,

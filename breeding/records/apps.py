@@ -36,4 +36,6 @@ class RecordsConfig(AppConfig):
 
         for model in self.kept_models():
             auditlog.register(model, exclude_fields=[*NEVER_KEPT])
+        draft = self.get_model("ImportDraft")  # a table is kept as it is, not each of its texts
+        auditlog.register(draft, include_fields=["file_name", "written_at", "written_with"])
         add_panel("animals:detail", "history", history_panel, position=90)

@@ -36,6 +36,9 @@ class ImportDraft(Recorded):
         null=True, help_text="Of the sizes whose row says nothing of the day."
     )
     written_at = models.DateTimeField(null=True)
+    written_with = models.CharField(
+        max_length=60, blank=True, help_text="The key of the act, which undoes it as a whole."
+    )
     animals = models.ManyToManyField(
         Animal, related_name="+", help_text="What was written down from this table."
     )

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.services import add_strains, register_animals
+from breeding.program.acts.once import current_key
 from breeding.program.models import Person, Program
 from breeding.records.delimited import Table, TableError, read_table
 from breeding.records.meanings import guess
@@ -100,7 +101,7 @@ def write_draft(
         add_strains(proposal.new_strains)
         written = register_animals(proposal.rows, by=by)
         draft.animals.set(written.values())
-        draft.written_at = now
+        draft.written_at, draft.written_with = now, current_key()
         draft.save()
     return draft
 

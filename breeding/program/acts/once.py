@@ -104,6 +104,11 @@ def belonging_to(act: Act) -> Iterator[None]:
         correlation_id.reset(before)
 
 
+def current_key() -> str:
+    """The key of the act that is being written, to find it again later; empty outside of one."""
+    return correlation_id.get() or ""
+
+
 def say(request: HttpRequest, words: str) -> None:
     """What was written, in a sentence: on the receipt of the act, with the way to undo it."""
     act: Act | None = getattr(request, "act", None)

@@ -5,10 +5,10 @@ from typing import Any
 
 from django.db import models
 
-from breeding.program.models import Withdrawable
+from breeding.program.models import Act, Withdrawable
 from breeding.words.numbers import counted, joined
 
-MOST_NAMED = 6
+MOST_NAMED, AT_ONCE = 6, 500
 
 
 def resting_on(
@@ -19,14 +19,28 @@ def resting_on(
     A part that has no life of its own (a share of a sire, a pup in its litter) is not told apart;
     name it in `besides`, or let the database take it along.
     """
+    records = list(records)
     own = {_key(one) for one in (*records, *besides)}
     found: dict[tuple[type[models.Model], Any], models.Model] = {}
-    for record in records:
-        for other in _naming(record):
-            key = _key(other)
-            if key not in own and not (isinstance(other, Withdrawable) and other.is_withdrawn):
-                found.setdefault(key, other)
+    for other in naming(records):
+        is_withdrawn = isinstance(other, Withdrawable) and other.is_withdrawn
+        if _key(other) not in own and not is_withdrawn:
+            found.setdefault(_key(other), other)
     return list(found.values())
+
+
+def naming(records: Iterable[models.Model]) -> Iterator[models.Model]:
+    """Every record that names one of these, whether it counts or not; a query for each kind."""
+    keys: dict[type[models.Model], list[Any]] = {}
+    for record in records:
+        keys.setdefault(type(record), []).append(record.pk)
+    for model, named in keys.items():
+        for relation in model._meta.related_objects:
+            other, field = relation.related_model, relation.field
+            if (relation.one_to_one or relation.one_to_many) and other is not Act:
+                for begin in range(0, len(named), AT_ONCE):
+                    part = named[begin : begin + AT_ONCE]
+                    yield from other._base_manager.filter(**{f"{field.name}__in": part})
 
 
 def resting_words(found: list[models.Model]) -> str:
@@ -34,14 +48,6 @@ def resting_words(found: list[models.Model]) -> str:
     named = [f"{one._meta.verbose_name} “{one}”" for one in found[:MOST_NAMED]]
     more = len(found) - len(named)
     return joined([*named, f"{counted(more, 'other record')}"] if more else named)
-
-
-def _naming(record: models.Model) -> Iterator[models.Model]:
-    for relation in record._meta.related_objects:
-        if relation.one_to_one or relation.one_to_many:
-            model, field = relation.related_model, relation.field
-            if model._meta.label != "program.Act":
-                yield from model._base_manager.filter(**{field.name: record.pk})
 
 
 def _key(record: models.Model) -> tuple[type[models.Model], Any]:

@@ -11,7 +11,7 @@ from django.db import models, transaction
 from django.db.models import ProtectedError
 from django.dispatch import Signal
 
-from breeding.program.acts.resting import resting_on, resting_words
+from breeding.program.acts.resting import AT_ONCE, naming, resting_on, resting_words
 from breeding.program.models import Act, Person, Withdrawable
 from breeding.program.problems import constraints
 from breeding.program.services import withdraw
@@ -53,7 +53,8 @@ def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
     rows = rows_of(act)
     if not rows:
         raise ValidationError("Nothing that can be undone was written with it.")
-    found = [_as_it_was_left(row) for row in rows]
+    now_there = _locked(rows)
+    found = [_as_it_was_left(row, now_there.get((row.model, row.pk))) for row in rows]
     _refuse_when_resting([one for row, one in zip(rows, found, strict=True) if row.was_made])
     undoing = Undoing(by, now, {(row.model, row.pk) for row in rows if row.was_made})
     try:
@@ -108,9 +109,23 @@ def _read(of: Any, kept: Any) -> Any:
     return of.to_python(kept)
 
 
-def _as_it_was_left(row: Row) -> models.Model | None:
-    """The row as it is now, locked. Raises ValidationError when it is not as the act left it."""
-    record = row.model._base_manager.select_for_update().filter(pk=row.pk).first()
+def _locked(rows: list[Row]) -> dict[tuple[type[models.Model], Any], models.Model]:
+    """The rows as they are now, by kind and key; nobody else writes them meanwhile."""
+    keys: dict[type[models.Model], list[Any]] = {}
+    for row in rows:
+        keys.setdefault(row.model, []).append(row.pk)
+    return {
+        (model, record.pk): record
+        for model, wanted in keys.items()
+        for begin in range(0, len(wanted), AT_ONCE)
+        for record in model._base_manager.select_for_update().filter(
+            pk__in=wanted[begin : begin + AT_ONCE]
+        )
+    }
+
+
+def _as_it_was_left(row: Row, record: models.Model | None) -> models.Model | None:
+    """The row as it is now. Raises ValidationError when it is not as the act left it."""
     if row.was_deleted:
         if record is not None:
             raise ValidationError(f"{record} is there again already.")
@@ -177,8 +192,8 @@ def _take_out(record: models.Model, undoing: "Undoing") -> models.Model:
         if record.is_withdrawn:
             return record
         return withdraw(record, by=undoing.by, now=undoing.now, reason=REASON)
-    if not _is_part(record, undoing.made):
-        record.delete()
+    if not _is_part(record, undoing.made) and not any(naming([record])):
+        record.delete()  # else what is withdrawn still names it, and stays readable
     return record
 
 

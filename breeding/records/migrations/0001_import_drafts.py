@@ -71,6 +71,14 @@ class Migration(migrations.Migration):
                 ),
                 ("written_at", models.DateTimeField(null=True)),
                 (
+                    "written_with",
+                    models.CharField(
+                        blank=True,
+                        help_text="The key of the act, which undoes it as a whole.",
+                        max_length=60,
+                    ),
+                ),
+                (
                     "animals",
                     models.ManyToManyField(
                         help_text="What was written down from this table.",

@@ -12,6 +12,7 @@ from breeding.program import clock
 from breeding.program.acts.once import act_once, say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
+from breeding.program.models import Act
 from breeding.program.problems.beside import written
 from breeding.records import queries, services
 from breeding.records.delimited import MOST_COLUMNS, MOST_ROWS, read_table
@@ -134,7 +135,9 @@ def write(request: PageRequest, pk: int) -> HttpResponse:
     shown = Paginator(draft.animals.order_by("pk"), queries.ROWS_A_PAGE)
     page = shown.get_page(request.GET.get("page"))
     rows = queries.written_rows(page.object_list)
-    return render(request, "records/write.html", {"draft": draft, "page": page, "rows": rows})
+    act = Act.objects.filter(key=draft.written_with or "-").first()
+    context = {"draft": draft, "page": page, "rows": rows, "act": act}
+    return render(request, "records/write.html", context)
 
 
 @keepers_only
