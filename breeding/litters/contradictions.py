@@ -2,7 +2,7 @@
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db.models import F, Q
@@ -10,7 +10,7 @@ from django.db.models import F, Q
 from breeding.animals.contradicting import Answer, Asking, Question
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
-from breeding.animals.services import change_animal, parents_of
+from breeding.animals.services import PARENT_FACTS, change_animal, parents_of
 from breeding.litters.births.correcting import correct_birth
 from breeding.litters.births.family import family_of, pups_on_record, same_sires
 from breeding.litters.births.joining import DAYS_APART_OFFERED
@@ -19,7 +19,7 @@ from breeding.litters.models import Litter, Pup
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import joined
 
-OF_THE_BIRTH = ("born_on", "born_precision", "parents")
+OF_THE_BIRTH = ("born_on", "born_precision", "parents", *PARENT_FACTS)
 
 
 def pup_of(animal: Animal) -> Pup | None:
@@ -111,7 +111,8 @@ class _Change:
         self.litter = pup.litter
         kept = Animal.every.select_related("sire", "dam").get(pk=asking.animal.pk)
         self.kept, self.before = kept, parents_of(kept)
-        self.parents: Parents = self.facts.get("parents") or self.before
+        given = {name: self.facts[name] for name in PARENT_FACTS if name in self.facts}
+        self.parents: Parents = replace(self.facts.get("parents") or self.before, **given)
         self.born_on = self.facts.get("born_on", kept.born_on)
         self.precision = self.facts.get("born_precision", kept.born_precision)
         self.mates = pups_on_record(self.litter)
@@ -193,15 +194,7 @@ class _Change:
         return move
 
     def _with_the_rest(self) -> Animal:
-        animal = Animal.objects.get(pk=self.asking.animal.pk)
-        rest = self._rest()
-        rest["state_on"] = self._state_on(animal)
-        return change_animal(animal, **rest)
-
-    def _state_on(self, animal: Animal) -> datetime.date | None:
-        """As typed, unless it was left as it stood and has moved with the birth."""
-        typed: datetime.date | None = self.facts.get("state_on", animal.state_on)
-        return animal.state_on if typed == self.kept.state_on else typed
+        return change_animal(Animal.objects.get(pk=self.asking.animal.pk), **self._rest())
 
     def _out(self) -> Animal:
         take_out_of_litter(self.pup, by=self.asking.by, now=self.asking.now)

@@ -12,8 +12,12 @@ from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
 from breeding.animals.models import Animal
 from breeding.animals.pictures.trees import tree_svg
 from breeding.animals.tables import ALL_ANIMALS
+from breeding.animals.withdrawing import withdrawn_parts
 from breeding.program import clock
+from breeding.program.acts.history import history_of
+from breeding.program.acts.mending import kind_of
 from breeding.program.acts.once import say
+from breeding.program.acts.resting import parts_of
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
@@ -38,8 +42,13 @@ def index(request: PageRequest) -> HttpResponse:
 def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One animal: what it looks like, where it comes from, how it grows."""
     animal = get_object_or_404(
-        Animal.objects.select_related("sire", "dam", "strain", "portrait", "recorded_by"), pk=pk
+        Animal.every.select_related(
+            "sire", "dam", "strain", "portrait", "recorded_by", "withdrawn_by"
+        ),
+        pk=pk,
     )
+    if animal.is_withdrawn:
+        return _withdrawn(request, animal)
     context = {
         "animal": animal,
         "possible_sires": animal.possible_sires.select_related("sire"),
@@ -47,10 +56,23 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "tree": tree_svg(animal),
         "measurements": animal.measurements.all(),
         "photographs": animal.photographs.all(),
+        "withdrawn": withdrawn_parts(animal),
         "young": queries.young_of(animal),
         "panels": panels_for("animals:detail", request, animal),
     }
     return render(request, "animals/detail.html", context)
+
+
+def _withdrawn(request: PageRequest, animal: Animal) -> HttpResponse:
+    """What was written of an animal that counts no more: to be read, and brought back."""
+    context = {
+        "animal": animal,
+        "kind": kind_of(animal),
+        "possible_sires": animal.possible_sires.select_related("sire"),
+        "parts": [(one._meta.verbose_name, one) for one in parts_of(animal)],
+        "history": history_of(animal, request.program),
+    }
+    return render(request, "animals/_withdrawn.html", context)
 
 
 @keepers_only
@@ -71,22 +93,32 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
     animal = get_object_or_404(Animal, pk=pk)
     form = AnimalForm(request.POST or None, instance=animal, today=clock.today())
     answer = request.POST.get("settle", "")
-    if written(
-        request, form, lambda: change_as_answered(_asking(request, pk, form), answer), PLACES
-    ):
-        say(request, f"{animal.full_name} is saved.")
-        return redirect(animal)
+    done = written(
+        request,
+        form,
+        lambda: change_as_answered(_asking(request, pk, form), answer),
+        PLACES,
+        changing=animal,
+    )
+    if done is not None:
+        say(request, f"{done.full_name} is saved.")
+        return redirect(done)
     is_asked = form.is_bound and form.has_error(NON_FIELD_ERRORS, "contradicts")
-    question = question_of(_asking(request, pk, form)) if is_asked else None
-    context = {"form": form, "animal": animal, "question": question, "answer": answer}
+    context = {
+        "form": form,
+        "animal": animal,
+        "history": history_of(animal, request.program),
+        "question": question_of(_asking(request, pk, form)) if is_asked else None,
+        "answer": answer,
+    }
     return render(request, "animals/edit.html", context)
 
 
 def _asking(request: PageRequest, pk: int, form: AnimalForm) -> Asking:
     """The change that the form asks for, of the animal as it is on record."""
     return Asking(
-        Animal.objects.get(pk=pk),
-        form.facts(),
+        get_object_or_404(Animal, pk=pk),
+        form.changed_facts(),
         by=request.user,
         now=clock.now(),
         today=clock.today(),
@@ -98,12 +130,22 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
     """Here, on loan, left or died."""
     animal = get_object_or_404(Animal, pk=pk)
     today = clock.today()
-    known = {"state": animal.state, "on": today}
-    form = StateForm(request.POST or None, initial=known, today=today)
-    if written(request, form, lambda: services.change_state(animal, **form.cleaned_data), PLACES):
+    form = StateForm(
+        request.POST or None, initial=queries.state_to_show(animal, today), today=today
+    )
+    done = written(
+        request,
+        form,
+        lambda: services.change_state(animal, **form.cleaned_data),
+        PLACES,
+        changing=animal,
+    )
+    if done is not None:
         say(request, f"{animal.name}: {animal.get_state_display()}.")
         return redirect(animal)
-    return render(request, "animals/state.html", {"form": form, "animal": animal})
+    history = history_of(animal, request.program)
+    context = {"form": form, "animal": animal, "history": history}
+    return render(request, "animals/state.html", context)
 
 
 @keepers_only

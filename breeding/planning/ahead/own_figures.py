@@ -44,7 +44,7 @@ def own_figures(members: Sequence[Member], today: datetime.date) -> dict[str, Ow
     litters = list(
         Litter.objects.filter(withdrawn_at__isnull=True, born_on__gt=since, born_on__lte=today)
     )
-    pups = list(Pup.objects.filter(litter__in=litters))
+    pups = list(Pup.objects.filter(litter__in=litters).exclude(animal__withdrawn_at__isnull=False))
     alive = [pup for pup in pups if pup.alive]
     sexed = [pup for pup in alive if pup.sex in ("F", "M")]
     dam_years = {(litter.dam_id, litter.born_on.year) for litter in litters}

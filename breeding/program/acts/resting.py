@@ -16,31 +16,60 @@ def resting_on(
 ) -> list[models.Model]:
     """Every record that counts and names one of these, but for these and `besides` themselves.
 
-    A part that has no life of its own (a share of a sire, a pup in its litter) is not told apart;
-    name it in `besides`, or let the database take it along.
+    A part that is never withdrawn by itself (a share of a sire, a pup's place in its litter) rests
+    on nothing; one that can be (a measurement) does, unless `besides` names it.
     """
     records = list(records)
-    own = {_key(one) for one in (*records, *besides)}
+    named = {_key(one) for one in records}
+    own = named | {_key(one) for one in besides}
     found: dict[tuple[type[models.Model], Any], models.Model] = {}
     for other in naming(records):
-        is_withdrawn = isinstance(other, Withdrawable) and other.is_withdrawn
-        if _key(other) not in own and not is_withdrawn:
+        if _key(other) not in own and counts(other) and not _is_only_part_of(other, named):
             found.setdefault(_key(other), other)
     return list(found.values())
 
 
+def parts_of(record: models.Model) -> list[models.Model]:
+    """Every record that is a part of this one, withdrawn or not: it goes and comes back with it."""
+    return [one for one in naming([record]) if whole_of(one) == record]
+
+
+def whole_of(record: models.Model) -> models.Model | None:
+    """The record that this one is a part of, as its model says in `part_of`."""
+    name = getattr(record, "part_of", "")
+    whole: models.Model | None = getattr(record, name) if name else None
+    return whole
+
+
+def counts(record: models.Model) -> bool:
+    """Neither withdrawn itself nor a part of what is withdrawn."""
+    whole = whole_of(record)
+    is_out = isinstance(record, Withdrawable) and record.is_withdrawn
+    return not is_out and (whole is None or counts(whole))
+
+
+def _is_only_part_of(other: models.Model, named: set[tuple[type[models.Model], Any]]) -> bool:
+    if isinstance(other, Withdrawable):
+        return False
+    whole = whole_of(other)
+    return whole is not None and _key(whole) in named
+
+
 def naming(records: Iterable[models.Model]) -> Iterator[models.Model]:
     """Every record that names one of these, whether it counts or not; a query for each kind."""
-    keys: dict[type[models.Model], list[Any]] = {}
+    by_model: dict[type[models.Model], dict[Any, models.Model]] = {}
     for record in records:
-        keys.setdefault(type(record), []).append(record.pk)
-    for model, named in keys.items():
+        by_model.setdefault(type(record), {})[record.pk] = record
+    for model, named in by_model.items():
         for relation in model._meta.related_objects:
             other, field = relation.related_model, relation.field
             if (relation.one_to_one or relation.one_to_many) and other is not Act:
-                for begin in range(0, len(named), AT_ONCE):
-                    part = named[begin : begin + AT_ONCE]
-                    yield from other._base_manager.filter(**{f"{field.name}__in": part})
+                keys = list(named)
+                for begin in range(0, len(keys), AT_ONCE):
+                    part = keys[begin : begin + AT_ONCE]
+                    for one in other._base_manager.filter(**{f"{field.name}__in": part}):
+                        setattr(one, field.name, named[getattr(one, field.attname)])
+                        yield one
 
 
 def resting_words(found: list[models.Model]) -> str:
