@@ -96,7 +96,6 @@ class PupChangeForm(PupForm):
         }
         super().__init__(*args, initial=initial, **kwargs)
 
-
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
         if not self.errors:

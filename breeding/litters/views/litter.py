@@ -121,9 +121,7 @@ def _to_look_at_again(request: PageRequest, form: BirthForm) -> BirthForm | None
     return _young_of_that_day(request, form, with_sires or form) or with_sires
 
 
-def _young_of_that_day(
-    request: PageRequest, sent: BirthForm, form: BirthForm
-) -> BirthForm | None:
+def _young_of_that_day(request: PageRequest, sent: BirthForm, form: BirthForm) -> BirthForm | None:
     """With the young on record that nobody would want to make a second time, offered once."""
     dam, born_on = (sent.cleaned_data[name] for name in ("dam", "born_on"))
     if sent.young_asked_for == (dam, born_on):

@@ -44,7 +44,7 @@ def whole_of(record: models.Model) -> models.Model | None:
 def counts(record: models.Model) -> bool:
     """Neither withdrawn itself nor a part of what is withdrawn."""
     whole = whole_of(record)
-    is_out = isinstance(record, Withdrawable) and record.is_withdrawn
+    is_out = bool(getattr(record, "is_withdrawn", False))  # a sheet says so in its own way
     return not is_out and (whole is None or counts(whole))
 
 
