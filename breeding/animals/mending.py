@@ -58,7 +58,7 @@ class AnimalKind(Kind[Animal]):
                 f" and {more} more" if more > 0 else "",
             )
         going = [one for one in parts_of(record) if isinstance(one, Withdrawable)]
-        said = _counted([one for one in going if not one.is_withdrawn])
+        said = _by_kind([one for one in going if not one.is_withdrawn])
         return f"With it goes what is only its own: {said}." if said else ""
 
     def act(
@@ -67,7 +67,7 @@ class AnimalKind(Kind[Animal]):
         withdraw_animal(record, by=by, now=now, reason=facts["reason"])
 
     def follows(self, record: Animal) -> str:
-        said = _counted(parts_that_went(record))
+        said = _by_kind(parts_that_went(record))
         return f"With it went {said}." if said else ""
 
     def return_to_count(self, record: Animal, *, by: Person, now: datetime.datetime) -> None:
@@ -75,7 +75,7 @@ class AnimalKind(Kind[Animal]):
 
     def returns(self, record: Animal) -> str:
         counting = [one for one in parts_of(record) if isinstance(one, Withdrawable)]
-        said = _counted([one for one in counting if not one.is_withdrawn])
+        said = _by_kind([one for one in counting if not one.is_withdrawn])
         return f"With it came {said}." if said else ""
 
     def own_change_page(self, record: Animal) -> str:
@@ -167,7 +167,7 @@ def _link(record: models.Model) -> str:
     return format_html('<a href="{}">{}</a>', address, named) if address else named
 
 
-def _counted(records: list[Withdrawable]) -> str:
+def _by_kind(records: list[Withdrawable]) -> str:
     """ "2 stays and 1 measurement"."""
     found: dict[str, int] = {}
     for one in records:

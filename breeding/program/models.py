@@ -230,6 +230,11 @@ class Act(models.Model):
     def is_undone(self) -> bool:
         return hasattr(self, "undone_by")
 
+    @property
+    def short_words(self) -> str:
+        """What was done, without what followed from it then: its first sentence."""
+        return str(self).removeprefix("Written: ").partition(". ")[0].rstrip(".") + "."
+
 
 class Recorded(models.Model):
     """Who wrote a record, and when."""

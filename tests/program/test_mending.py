@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Callable
 from dataclasses import dataclass
+from io import BytesIO
 from typing import Any
 
 import pytest
@@ -11,7 +12,10 @@ from django.apps import apps
 from django.core.exceptions import ValidationError
 from django.test import Client
 from django.urls import reverse
+from PIL import Image
 
+from breeding.animals.models import Animal
+from breeding.animals.services import add_measurement, add_photograph
 from breeding.buyers import hand_overs, services, waiting
 from breeding.housing.looks import looks_of, record_look
 from breeding.housing.models import Stay, Tank
@@ -150,6 +154,21 @@ def a_sheet():
     return issue_sheet(cast.female("Vega"), by=cast.keeper(), on=cast.day("2026-11-03"))
 
 
+def an_animal():
+    return cast.female("Vega", code="R7")
+
+
+def a_measurement():
+    return add_measurement(an_animal(), by=None, on=cast.day("2026-11-03"), weight_g=900)
+
+
+def a_picture():
+    out = BytesIO()
+    Image.new("RGB", (400, 300), (90, 80, 70)).save(out, "JPEG")
+    out.seek(0)
+    return add_photograph(an_animal(), out, by=None, taken_on=cast.day("2026-11-03"))
+
+
 def season(female):
     return season_of(female, the_program(), asof=clock.today())
 
@@ -166,6 +185,28 @@ class Case:
 
 
 CASES = [
+    Case(
+        "animal",
+        an_animal,
+        "Withdraw Vega (R7)",
+        "Vega (R7) is withdrawn and counts no more.",
+        lambda one: Animal.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "measurement",
+        a_measurement,
+        "Withdraw the measurement of Vega on Tue 3 Nov 2026",
+        "The measurement of Vega on Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: one in one.animal.measurements.all(),
+    ),
+    Case(
+        "photograph",
+        a_picture,
+        "Withdraw the photograph of Vega, Tue 3 Nov 2026",
+        "The photograph of Vega, Tue 3 Nov 2026 is withdrawn and counts no more. "
+        "Vega has no portrait now.",
+        lambda one: anew(one.animal).portrait_id is not None,
+    ),
     Case(
         "pairing",
         a_pairing,

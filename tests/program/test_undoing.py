@@ -74,7 +74,7 @@ class TestUndone:
         assert undo(as_keeper, act).status_code == 302
         seen = Sighting.objects.get()
         assert (seen.withdrawn_by, seen.withdrawn_reason) == (keeper, "undone by who wrote it")
-        assert "Undone: Written: Mira" in words(as_keeper.get("/animals/"))
+        assert "Undone: Mira, mating." in words(as_keeper.get("/animals/"))
 
     def test_undoing_is_undone_too(self, as_keeper):
         act = log(as_keeper, cast.female())

@@ -1,6 +1,7 @@
 """Twice is once: each form that writes carries a token, and what it led to is kept under it."""
 
 import secrets
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TypeVar
@@ -17,6 +18,7 @@ from breeding.program import clock
 from breeding.program.models import Act, Person
 
 FIELD = "once"
+LOOKS, PAUSE_SECONDS = 15, 0.2  # the first sending may be at its answer just now
 _SALT = "once"
 Done = TypeVar("Done")
 
@@ -120,5 +122,17 @@ def say(request: HttpRequest, words: str) -> None:
 
 def answer_again(request: HttpRequest, first: Act) -> HttpResponse:
     """The receipt of the first sending, for the second."""
-    messages.info(request, f"It was sent before, and is written once: {first}")
+    first = _with_its_words(first)
+    words = f": {first.said}" if first.said else "."
+    messages.info(request, f"It was sent before, and is written once{words}")
     return redirect(first.leads_to or first.door)
+
+
+def _with_its_words(act: Act) -> Act:
+    """The act once its view has said where it leads, or as it is when that view is no more."""
+    for _ in range(LOOKS):
+        if act.leads_to:
+            break
+        time.sleep(PAUSE_SECONDS)
+        act.refresh_from_db()
+    return act

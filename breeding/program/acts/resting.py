@@ -20,18 +20,22 @@ def resting_on(
     on nothing; one that can be (a measurement) does, unless `besides` names it.
     """
     records = list(records)
-    named = {_key(one) for one in records}
-    own = named | {_key(one) for one in besides}
+    whole = {_key(one) for one in records}
+    own = whole | {_key(one) for one in besides}
     found: dict[tuple[type[models.Model], Any], models.Model] = {}
     for other in naming(records):
-        if _key(other) not in own and counts(other) and not _is_only_part_of(other, named):
+        is_its_own = not isinstance(other, Withdrawable) and _key_of_whole(other) in whole
+        if _key(other) not in own and not is_its_own and counts(other):
             found.setdefault(_key(other), other)
     return list(found.values())
 
 
 def parts_of(record: models.Model) -> list[models.Model]:
     """Every record that is a part of this one, withdrawn or not: it goes and comes back with it."""
-    return [one for one in naming([record]) if whole_of(one) == record]
+    parts = [one for one in naming([record]) if _key_of_whole(one) == _key(record)]
+    for one in parts:
+        setattr(one, str(one.part_of), record)  # type: ignore[attr-defined]
+    return parts
 
 
 def whole_of(record: models.Model) -> models.Model | None:
@@ -43,33 +47,32 @@ def whole_of(record: models.Model) -> models.Model | None:
 
 def counts(record: models.Model) -> bool:
     """Neither withdrawn itself nor a part of what is withdrawn."""
-    whole = whole_of(record)
-    is_out = bool(getattr(record, "is_withdrawn", False))  # a sheet says so in its own way
-    return not is_out and (whole is None or counts(whole))
-
-
-def _is_only_part_of(other: models.Model, named: set[tuple[type[models.Model], Any]]) -> bool:
-    if isinstance(other, Withdrawable):
+    if getattr(record, "is_withdrawn", False):  # a sheet says so in its own way
         return False
-    whole = whole_of(other)
-    return whole is not None and _key(whole) in named
+    whole = whole_of(record)
+    return whole is None or counts(whole)
+
+
+def _key_of_whole(record: models.Model) -> tuple[Any, Any] | None:
+    name = getattr(record, "part_of", "")
+    if not name:
+        return None
+    field = record._meta.get_field(name)
+    return field.related_model, getattr(record, f"{name}_id")
 
 
 def naming(records: Iterable[models.Model]) -> Iterator[models.Model]:
     """Every record that names one of these, whether it counts or not; a query for each kind."""
-    by_model: dict[type[models.Model], dict[Any, models.Model]] = {}
+    keys: dict[type[models.Model], list[Any]] = {}
     for record in records:
-        by_model.setdefault(type(record), {})[record.pk] = record
-    for model, named in by_model.items():
+        keys.setdefault(type(record), []).append(record.pk)
+    for model, named in keys.items():
         for relation in model._meta.related_objects:
             other, field = relation.related_model, relation.field
             if (relation.one_to_one or relation.one_to_many) and other is not Act:
-                keys = list(named)
-                for begin in range(0, len(keys), AT_ONCE):
-                    part = keys[begin : begin + AT_ONCE]
-                    for one in other._base_manager.filter(**{f"{field.name}__in": part}):
-                        setattr(one, field.name, named[getattr(one, field.attname)])
-                        yield one
+                for begin in range(0, len(named), AT_ONCE):
+                    part = named[begin : begin + AT_ONCE]
+                    yield from other._base_manager.filter(**{f"{field.name}__in": part})
 
 
 def resting_words(found: list[models.Model]) -> str:

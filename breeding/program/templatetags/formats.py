@@ -32,6 +32,12 @@ def moment(at: datetime.datetime | None, today: datetime.date | None = None) -> 
 
 
 @register.filter
+def clock_time(at: datetime.datetime) -> str:
+    """{{ time|clock_time }}: 14:02, where the program is."""
+    return f"{timezone.localtime(at):%H:%M}"
+
+
+@register.filter
 def span(points: Any, today: datetime.date) -> str:
     """{{ points|span:today }}: 5 to 95 % points as two short dates."""
     if points is None:

@@ -39,8 +39,8 @@ def undo(request: PageRequest, pk: int) -> HttpResponse:
         return render(
             request, "program/undo.html", {"act": act, "problem": problem}, status=409
         )
-    again = act.undoes is not None
-    say(request, f"Written again: {act.undoes}" if again else f"Undone: {act}")
+    what = act.undoes.short_words if act.undoes else act.short_words
+    say(request, f"{'Written again' if act.undoes else 'Undone'}: {what}")
     return redirect(_back(request, act))
 
 
