@@ -29,6 +29,8 @@ from breeding.words.days import long_day
 class LitterForm(SiresForm):
     """A birth as it was: what is changed here follows in every pup of it."""
 
+    template_name = "litters/_litter_form.html"
+
     keep_theirs = forms.MultipleChoiceField(
         required=False,
         widget=forms.CheckboxSelectMultiple,

@@ -13,6 +13,7 @@ from breeding.animals.parentage import Parents
 from breeding.litters.births.facts import MOST_PUPS, PupFacts
 from breeding.litters.births.joining import differs_words, may_be_young_of, surely_young_of
 from breeding.program.forms import DayInput, LengthField
+from breeding.program.generics import ModelMultipleChoiceField
 from breeding.program.models import Program
 
 ROWS = 12
@@ -73,7 +74,7 @@ class SiresForm(forms.Form):
         return cleaned
 
 
-class YoungChoice(forms.ModelMultipleChoiceField):
+class YoungChoice(ModelMultipleChoiceField):
     """Animals on record that may be of a birth, each with what differs from it."""
 
     def __init__(self, **kwargs: Any) -> None:

@@ -6,14 +6,16 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import format_html
 
 from breeding.litters.births.correcting import correct_birth
 from breeding.litters.births.pups import bring_pup_back, correct_pup, withdraw_pup
 from breeding.litters.births.whole import bring_birth_back, whole_of_birth, withdraw_birth
 from breeding.litters.correction_forms import LitterForm, PupChangeForm
 from breeding.litters.models import Litter, Pup
-from breeding.program.acts.mending import Kind, Way, address_of
+from breeding.program.acts.mending import Kind, Way, address_of, change_address_of
 from breeding.program.acts.resting import resting_words
 from breeding.program.models import Person, Program
 from breeding.words.days import long_day
@@ -92,8 +94,8 @@ class LitterKind(Kind[Litter]):
     def beside_change(self, record: Litter) -> str:
         number = record.pups.filter(animal__isnull=False).count()
         follow = (
-            f"{counted(number, 'pup follows', 'pups follow')}: day of birth, dam, sires, and what "
-            "was written with the birth. The code stays."
+            f"{counted(number, 'living pup follows', 'living pups follow')}: day of birth, dam, "
+            "sires, and what was written with the birth. The code stays."
         )
         return " ".join([follow, *(said for one in _above.values() if (said := one(record)))])
 
@@ -173,12 +175,17 @@ class PupKind(Kind[Pup]):
         return PupChangeForm(record, sent, program=program)
 
     def beside_change(self, record: Pup) -> str:
-        if record.animal is None:
-            return "Written down as dead at birth. If it lives, it becomes an animal."
-        return (
-            f"{record.animal.full_name} follows, as far as nothing else was found out since. Day, "
-            "dam and sires are those of the litter: correct them there."
+        links = (change_address_of(record.litter), reverse("litters:move_pup", args=[record.pk]))
+        elsewhere = format_html(
+            'Day, dam and sires are those of the litter: <a href="{}">correct them there</a>, or '
+            '<a href="{}">move it to another litter</a>.',
+            *links,
         )
+        if record.animal is None:
+            said = "Written down as dead at birth. If it lives, it becomes an animal."
+            return format_html("{} {}", said, elsewhere)
+        said = f"{record.animal.full_name} follows, as far as nothing else was found out since."
+        return format_html("{} {}", said, elsewhere)
 
     def change(
         self, record: Pup, facts: dict[str, Any], *, by: Person, now: datetime.datetime

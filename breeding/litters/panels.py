@@ -16,8 +16,8 @@ def litter_panel(request: HttpRequest, animal: Animal) -> str:
         litter = _may_be_of(animal)
         if litter is None:
             return ""
-        context = {"animal": animal, "litter": litter}
-        return render_to_string("litters/_may_be_of_panel.html", context, request)
+        about = {"animal": animal, "litter": litter}
+        return render_to_string("litters/_may_be_of_panel.html", about, request)
     context = {
         "animal": animal,
         "pup": pup,

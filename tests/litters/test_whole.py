@@ -80,15 +80,18 @@ def give_back(litter):
 
 def rows():
     """Every fact of every room, as it stands; who may see what, and the tokens, are none."""
-    found = {}
-    for model in apps.get_models():
-        if model._meta.app_label in ("animals", "housing", "pairings", "litters"):
-            if model.__name__ != "Revision":
-                values = model._base_manager.values_list(
-                    *[one.attname for one in model._meta.concrete_fields]
-                )
-                found[model._meta.label] = Counter(str(row) for row in values)
-    return found
+    rooms = ("animals", "housing", "pairings", "litters")
+    models = [one for one in apps.get_models() if one._meta.app_label in rooms]
+    return {
+        model._meta.label: Counter(
+            str(row)
+            for row in model._base_manager.values_list(
+                *[one.attname for one in model._meta.concrete_fields]
+            )
+        )
+        for model in models
+        if model.__name__ != "Revision"
+    }
 
 
 def counting():

@@ -49,7 +49,9 @@ def move_beginnings(pup: Pup, born_on: datetime.date, dam: Animal) -> None:
     if pup.animal is None:
         return
     width, stay = birth_measurement(pup), first_stay(pup)
-    own = {(type(row), row.pk) for row in (width, stay) if row is not None}
+    own: set[tuple[type[models.Model], int]] = {
+        (type(row), row.pk) for row in (width, stay) if row is not None
+    }
     _refuse_older(pup.animal, born_on, own)
     if width is not None:
         width.on = born_on

@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Collection, Sequence
 from dataclasses import replace
+from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -80,7 +81,7 @@ def check_not_recorded(
 ) -> None:
     """Raise ValidationError when she has another birth on record that is too near."""
     others = Litter.objects.filter(dam=dam, withdrawn_at__isnull=True)
-    for other in others.exclude(pk=besides.pk if besides else None):
+    for other in others.exclude(pk=besides.pk) if besides else others:
         apart = abs((other.born_on - born_on).days)
         if apart < DAYS_BETWEEN_BIRTHS:
             raise ValidationError(
@@ -111,7 +112,7 @@ def _parents_from_now_on(
 
 def correct_young(animal: Animal, pup: Pup, born_on: datetime.date, parents: Parents) -> None:
     """The animal that a pup is, with another day of birth or other parents, when they differ."""
-    facts: dict[str, object] = {}
+    facts: dict[str, Any] = {}
     if (animal.born_on, animal.born_precision) != (born_on, Animal.Precision.DAY):
         facts = {"born_on": born_on, "born_precision": Animal.Precision.DAY}
         if animal.is_here and animal.state_on in (animal.born_on, pup.litter.born_on):

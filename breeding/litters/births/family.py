@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
+from fractions import Fraction
 
 from django.core.exceptions import ValidationError
 
@@ -47,7 +48,7 @@ def same_sires(one: Parents, other: Parents) -> bool:
     return one.sire == other.sire and dict(one.possible_sires) == dict(other.possible_sires)
 
 
-def _sires(animal: Animal) -> tuple[Animal | None, tuple[tuple[Animal, object], ...]]:
+def _sires(animal: Animal) -> tuple[Animal | None, tuple[tuple[Animal, Fraction], ...]]:
     parents = parents_of(animal)
     ordered = sorted(parents.possible_sires, key=lambda one: one[0].pk)
     return parents.sire, tuple(ordered)
@@ -88,4 +89,4 @@ def next_number(litter: Litter) -> int:
 
 def refuse_withdrawn(record: Litter | Pup) -> None:
     if record.is_withdrawn:
-        raise ValidationError(f"{record} has been withdrawn; bring it back first.")
+        raise ValidationError(f"{record} has been withdrawn already; bring it back first.")

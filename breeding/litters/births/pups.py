@@ -1,6 +1,7 @@
 """One pup put right: its fate, sex, width and marks; moved to another litter; taken out of one."""
 
 import datetime
+from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -105,7 +106,7 @@ def _correct_its_animal(
 ) -> None:
     """What its animal still has from its birth; what was found out later stays."""
     _correct_width(pup, animal, facts.disc_width_mm, by, now)
-    changes: dict[str, object] = {}
+    changes: dict[str, Any] = {}
     if facts.sex != pup.sex and animal.sex == pup.sex:
         changes["sex"] = facts.sex
     if facts.markings.strip() != pup.markings and animal.markings == pup.markings:
