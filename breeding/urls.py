@@ -16,7 +16,7 @@ urlpatterns = [
     path("sheets/", include("breeding.sheets.urls")),
     path("origin/", include("breeding.origin.urls")),
     path("offers/", include("breeding.offers.urls")),
-    path("records/", include("breeding.records.urls")),
+    path("", include("breeding.records.urls")),
     # One door: the read-only look at every row has no sign-in page of its own.
     path("inspect/login/", RedirectView.as_view(pattern_name="program:sign_in")),
     path("inspect/", admin.site.urls),

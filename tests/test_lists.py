@@ -66,12 +66,6 @@ def sheet():
     SheetWithdrawal.objects.create(sheet=issued, withdrawn_on=clock.today(), reason="A slip.")
 
 
-def change():
-    measured = ray()
-    cast.animals.add_measurement(measured, by=None, on=clock.today(), disc_width_mm=200)
-    pair(measured, ray("M"), 3)
-
-
 GROW = {
     "animals:index": ray,
     "litters:index": litter,
@@ -83,7 +77,6 @@ GROW = {
     "buyers:index": wish,
     "buyers:wishes": wish,
     "sheets:index": sheet,
-    "records:history": change,
 }
 every_list = pytest.mark.parametrize("route", list(GROW))
 
@@ -122,7 +115,7 @@ def test_what_opens_the_row_sorts_up_and_down(as_owner, route):
     for _ in range(3):
         GROW[route]()
     opens = LISTS[route].always[-1 if route == "animals:index" else 0]
-    if route in ("housing:water_tests", "records:history"):  # a moment; words of many kinds
+    if route == "housing:water_tests":  # a moment
         up = names(as_owner, route, sort=opens)
         assert sorted(names(as_owner, route, sort=f"-{opens}")) == sorted(up)
         return
@@ -159,8 +152,8 @@ def test_any_query_is_answered_by_a_page(as_owner, route):
 @every_list
 def test_without_a_row_a_list_says_what_to_do_first(as_owner, route):
     listed = as_owner.get(reverse(route)).context["listed"]
-    if listed.total:  # the owner, and what was kept of writing the owner down
-        assert route in ("program:people", "records:history")
+    if listed.total:  # the owner
+        assert route == "program:people"
     else:
         assert listed.first in page_of(as_owner, route).replace("&#x27;", "'")
         assert listed.first.endswith(".")

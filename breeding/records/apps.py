@@ -32,10 +32,10 @@ class RecordsConfig(AppConfig):
 
         from breeding.program.acts.history import NEVER_KEPT
         from breeding.program.panels import add_panel
-        from breeding.records.panels import history_panel
+        from breeding.records.panels import chronicle_panel
 
         for model in self.kept_models():
             auditlog.register(model, exclude_fields=[*NEVER_KEPT])
         draft = self.get_model("ImportDraft")  # a table is kept as it is, not each of its texts
         auditlog.register(draft, include_fields=["file_name", "written_at", "written_with"])
-        add_panel("animals:detail", "history", history_panel, position=90)
+        add_panel("animals:detail", "chronicle", chronicle_panel, position=90)

@@ -2,13 +2,15 @@
 
 from django.urls import path
 
-from breeding.records.views import history, imports
+from breeding.records.views import chronicle, imports
 
 app_name = "records"
 urlpatterns = [
-    path("", imports.index, name="index"),
-    path("history/", history.history, name="history"),
-    path("<int:pk>/columns/", imports.columns, name="columns"),
-    path("<int:pk>/write/", imports.write, name="write"),
-    path("<int:pk>/give-up/", imports.give_up, name="give_up"),
+    path("chronicle/", chronicle.chronicle, name="chronicle"),
+    path("animals/<int:pk>/chronicle/", chronicle.animal, name="animal"),
+    path("records/history/", chronicle.history, name="history"),
+    path("records/", imports.index, name="index"),
+    path("records/<int:pk>/columns/", imports.columns, name="columns"),
+    path("records/<int:pk>/write/", imports.write, name="write"),
+    path("records/<int:pk>/give-up/", imports.give_up, name="give_up"),
 ]

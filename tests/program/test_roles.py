@@ -39,6 +39,7 @@ FOR_VIEWERS_TO_READ = in_rooms(
     pairings="company detail female index nursery season sightings signs wounds year",
     planning="index outlook pair season state table waiting what_if",
     program="care columns more once put_away sign_out",
+    records="animal chronicle history",
     sheets="detail file index picture",
 )
 FOR_KEEPERS = in_rooms(
@@ -51,7 +52,7 @@ FOR_KEEPERS = in_rooms(
     pairings="log new outcome plan scan separate sign",
     planning="accept ahead stop",
     program="bring_back change undo withdraw",
-    records="columns give_up history index write",
+    records="columns give_up index write",
     sheets="link new",
 )
 FOR_OWNERS = in_rooms(

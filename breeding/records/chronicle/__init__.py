@@ -1,0 +1,1 @@
+"""The chronicle: every dated thing of an animal or of the whole program, newest first."""

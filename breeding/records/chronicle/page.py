@@ -1,0 +1,230 @@
+"""A page of a chronicle: a few newest entries of every source, in one order, under their months."""
+
+import datetime
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+from typing import Any
+
+from auditlog.models import LogEntry
+from django.contrib.contenttypes.models import ContentType
+from django.db import models
+from django.db.models import IntegerField, QuerySet, Subquery
+from django.utils import timezone
+from django.utils.html import format_html
+
+from breeding.program.acts.history import names_in
+from breeding.program.models import Person, Program
+from breeding.records.chronicle.asked import Asked, Place
+from breeding.records.chronicle.corrected import changes_by_record, entries_of
+from breeding.records.chronicle.entry import Change, Entry, Telling, Told, withdrawn_words
+from breeding.records.chronicle.kinds import TABLE, Kind
+from breeding.records.chronicle.source import Source
+from breeding.records.chronicle.sources import SOURCES
+from breeding.words.days import long_day
+
+PER_PAGE = 100
+Record = tuple[type[models.Model], int]
+
+
+@dataclass(frozen=True)
+class Month:
+    """The entries of a month; `words` is empty where not even the month is known."""
+
+    words: str
+    entries: Sequence[Entry]
+
+
+@dataclass(frozen=True)
+class Year:
+    number: int
+    months: Sequence[Month]
+
+
+@dataclass(frozen=True)
+class Chronicle:
+    """What a page shows. `counts`: how many there are of each kind, whatever kind is asked for."""
+
+    entries: Sequence[Entry]
+    counts: Mapping[Kind, int]
+    number: int
+    earlier: str = ""
+
+    @property
+    def years(self) -> list[Year]:
+        """In their order, newest first; what is known to the year alone ends its year."""
+        found = []
+        for number, of_year in groupby(self.entries, key=lambda one: one.year):
+            ordered = sorted(of_year, key=lambda one: not one.month_words)
+            months = groupby(ordered, key=lambda one: one.month_words)
+            found.append(Year(number, [Month(words, list(some)) for words, some in months]))
+        return found
+
+
+class HowMany(Subquery):
+    """The number of rows of a query, as one column of another."""
+
+    template = "(SELECT COUNT(*) FROM (%(subquery)s) AS counted)"
+    output_field = IntegerField()
+    empty_result_set_value = 0
+
+
+def chronicle_of(
+    asked: Asked, *, program: Program, today: datetime.date, most: int = PER_PAGE
+) -> Chronicle:
+    """The newest of what is asked, `most` of them, with the way to those before.
+
+    As many queries whatever the number of records: one that counts, at most two for each source
+    that has anything, and those for what was corrected.
+    """
+    served = {rank: one for rank, one in enumerate(SOURCES) if one.serves(asked)}
+    numbers = _numbers(served, asked)
+    counts: dict[Kind, int] = defaultdict(int)
+    for rank, number in numbers.items():
+        counts[served[rank].kind] += number
+    wanted = {
+        rank: one
+        for rank, one in served.items()
+        if numbers[rank] and asked.kind in (None, one.kind)
+    }
+    places = sorted(
+        (place for rank, one in wanted.items() for place in one.places(asked, rank, most + 1)),
+        reverse=True,
+    )
+    shown = places[:most]
+    return Chronicle(
+        entries=_entries(shown, asked, program, today),
+        counts={kind: counts[kind] for kind in TABLE if counts.get(kind)},
+        number=sum(numbers[rank] for rank in wanted),
+        earlier=str(shown[-1]) if len(places) > most else "",
+    )
+
+
+def years_of(asked: Asked, today: datetime.date) -> list[int]:
+    """From this year back to the first of which anything is told; one query."""
+    asked = asked.of_every_day()
+    served = {rank: one for rank, one in enumerate(SOURCES) if one.serves(asked)}
+    first = _one_row(
+        {
+            rank: Subquery(one.rows(asked).order_by("told_on").values("told_on")[:1])
+            for rank, one in served.items()
+        }
+    )
+    years = [year for day in first.values() if (year := _year(day))]
+    return list(range(max(today.year, *years), min(years) - 1, -1)) if years else []
+
+
+def _year(day: Any) -> int | None:
+    if isinstance(day, datetime.datetime):
+        return timezone.localtime(day).year
+    if isinstance(day, datetime.date):
+        return day.year
+    return int(day[:4]) if day and day[:4].isdecimal() else None
+
+
+def _numbers(served: Mapping[int, Source], asked: Asked) -> dict[int, int]:
+    """How many records of each source are asked for, in one query."""
+    asked = replace(asked, before=None)
+    return _one_row({rank: HowMany(_keys(one, asked)) for rank, one in served.items()})
+
+
+def _keys(source: Source, asked: Asked) -> QuerySet[Any]:
+    return source.rows(asked).values("pk")
+
+
+def _one_row(columns: Mapping[int, Any]) -> dict[int, Any]:
+    """Several answers in one query; any table with one row at hand will do."""
+    if not columns:
+        return {}
+    kind = ContentType.objects.get_for_model(Program)
+    row = ContentType.objects.filter(pk=kind.pk).values(
+        **{f"from_{rank}": column for rank, column in columns.items()}
+    )
+    found: Any = row.get()
+    return {rank: found[f"from_{rank}"] for rank in columns}
+
+
+def _entries(
+    places: Sequence[Place], asked: Asked, program: Program, today: datetime.date
+) -> list[Entry]:
+    """The records at these places, told."""
+    wanted: dict[int, list[int]] = defaultdict(list)
+    for place in places:
+        wanted[place.rank].append(place.pk)
+    loaded = {rank: SOURCES[rank].load(pks) for rank, pks in wanted.items()}
+    people = _people(loaded.values())
+    telling, changes = _telling(loaded, asked, program, today)
+    found = []
+    for place in places:
+        source, record = SOURCES[place.rank], loaded[place.rank].get(place.pk)
+        if record is None:  # it went meanwhile
+            continue
+        told = source.tell(record, telling)
+        local = timezone.localtime(place.at)
+        found.append(
+            Entry(
+                kind=source.kind,
+                on=local.date(),
+                time=local.time() if source.is_moment else None,
+                told=told,
+                by=people.get(record.told_by),
+                written_at=record.told_at,
+                gone_words=told.slip_words or withdrawn_words(record),
+                changes=changes.get((source.model, place.pk), ()),
+            )
+        )
+    return found
+
+
+def _people(loaded: Iterable[Mapping[int, Any]]) -> dict[int | None, Person]:
+    keys = {one.told_by for records in loaded for one in records.values()} - {None}
+    return dict(Person.objects.in_bulk(keys)) if keys else {}
+
+
+def _telling(
+    loaded: Mapping[int, Mapping[int, Any]], asked: Asked, program: Program, today: datetime.date
+) -> tuple[Telling, dict[Record, list[Change]]]:
+    """What the words need beside the records themselves: names, and what was corrected in them."""
+    of_history = [
+        one for some in loaded.values() for one in some.values() if isinstance(one, LogEntry)
+    ]
+    shown: dict[type[models.Model], list[int]] = defaultdict(list)
+    for rank, records in loaded.items():
+        if SOURCES[rank].model is not LogEntry:
+            shown[SOURCES[rank].model] += records
+    corrected = entries_of(shown, may_write=asked.may_write)
+    names = names_in([*of_history, *corrected])
+    telling = Telling(
+        program=program,
+        today=today,
+        me=frozenset(one.pk for one in asked.animals or ()),
+        may_write=asked.may_write,
+        names=names,
+    )
+    changes = changes_by_record(corrected, names, program)
+    return replace(telling, records=_told_of(of_history, telling)), changes
+
+
+def _told_of(entries: Iterable[LogEntry], telling: Telling) -> dict[Record, Told]:
+    """What the records say that entries of the history are about: one query for each kind."""
+    wanted: dict[type[models.Model], set[int]] = defaultdict(set)
+    for entry in entries:
+        model = entry.content_type.model_class()
+        if model is not None and entry.object_id is not None:
+            wanted[model].add(entry.object_id)
+    first = {source.model: source for source in reversed(SOURCES)}
+    return {
+        (model, pk): _with_its_day(first[model], record, telling)
+        for model, pks in wanted.items()
+        if model in first and model is not LogEntry
+        for pk, record in first[model].load(pks).items()
+    }
+
+
+def _with_its_day(source: Source, record: Any, telling: Telling) -> Told:
+    """What it says and of when, for an entry that stands on another day than its record."""
+    told, on = source.tell(record, telling), source.day_of(record)
+    if on is None or told.day_words:
+        return told
+    return replace(told, rest=format_html("{}, {}", told.rest, long_day(on)))

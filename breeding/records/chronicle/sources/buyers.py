@@ -1,0 +1,109 @@
+"""What the buyers' room tells: kept for somebody, went to somebody, came back."""
+
+from django.urls import reverse
+from django.utils.html import format_html
+
+from breeding.buyers.models import Contact, HandOver, Reservation, Wish
+from breeding.records.chronicle.entry import Telling, Told, linked_name
+from breeding.records.chronicle.kinds import BUYERS, LEFT, RESERVED, RETURNED
+from breeding.records.chronicle.source import Source, written_with
+from breeding.words.days import long_day
+from breeding.words.wishes import wish_words
+
+ITS_WORDS = ("note", "contact__name", "animal__code", "animal__call_name")
+
+
+def reserved(record: Reservation, telling: Telling) -> Told:
+    until = f", until {long_day(record.until)}" if record.until else ""
+    return Told(
+        lead="kept",
+        rest=format_html(" for {}{}", linked_name(record.contact), until),
+        subject=record.animal,
+        address=record.contact.get_absolute_url(),
+        note=record.note,
+    )
+
+
+def went(record: HandOver, telling: Telling) -> Told:
+    return Told(
+        lead="went",
+        rest=format_html(" to {}, {}", linked_name(record.contact), record.get_transport_display()),
+        subject=record.animal,
+        address=record.animal.get_absolute_url(),
+        note=record.note,
+    )
+
+
+def returned(record: HandOver, telling: Telling) -> Told:
+    return Told(
+        lead="came back",
+        rest=format_html(" from {}: {}", linked_name(record.contact), record.came_back_because),
+        subject=record.animal,
+        address=record.animal.get_absolute_url(),
+    )
+
+
+def wished(record: Wish, telling: Telling) -> Told:
+    return Told(
+        lead="waits",
+        rest=f" for {wish_words(record, telling.program.length_unit)}",
+        subject=record.contact,
+        address=reverse("buyers:detail", args=[record.contact_id]),
+        note=record.note,
+    )
+
+
+def written_down(record: Contact, telling: Telling) -> Told:
+    return Told(
+        lead="written down",
+        rest=" as a buyer",
+        subject=record,
+        address=record.get_absolute_url(),
+    )
+
+
+SOURCES = (
+    Source(
+        kind=BUYERS,
+        model=Contact,
+        day="recorded_at",
+        tell=written_down,
+        words=("name", "wish"),
+    ),
+    Source(
+        kind=BUYERS,
+        model=Wish,
+        day="wished_on",
+        tell=wished,
+        related=("contact", "species", "strain"),
+        words=("contact__name", "note"),
+    ),
+    Source(
+        kind=RETURNED,
+        model=HandOver,
+        day="came_back_on",
+        tell=returned,
+        animals=("animal",),
+        related=("animal", "contact"),
+        words=("came_back_because", *ITS_WORDS),
+        **written_with(HandOver, "came_back_on"),
+    ),
+    Source(
+        kind=RESERVED,
+        model=Reservation,
+        day="reserved_on",
+        tell=reserved,
+        animals=("animal",),
+        related=("animal", "contact"),
+        words=ITS_WORDS,
+    ),
+    Source(
+        kind=LEFT,
+        model=HandOver,
+        day="on",
+        tell=went,
+        animals=("animal",),
+        related=("animal", "contact"),
+        words=ITS_WORDS,
+    ),
+)

@@ -1,0 +1,47 @@
+"""What litters tell: a birth, of the dam and of the sire of its pups."""
+
+from typing import Any
+
+from django.db.models import Prefetch, QuerySet
+from django.utils.html import format_html, format_html_join
+
+from breeding.animals.models import Animal
+from breeding.litters.models import Litter, Pup
+from breeding.records.chronicle.entry import Telling, Told, linked_name
+from breeding.records.chronicle.kinds import BIRTH
+from breeding.records.chronicle.source import Source
+from breeding.words.numbers import counted
+
+
+def gave_birth(litter: Litter, telling: Telling) -> Told:
+    pups = list(litter.pups.all())
+    dead = sum(not pup.alive for pup in pups)
+    sires = {pup.animal.sire.pk: pup.animal.sire for pup in pups if pup.animal and pup.animal.sire}
+    number = f"{counted(len(pups), 'pup')}{f', {dead} of them dead' if dead else ''}"
+    me, _ = telling.of(litter.dam, *sires.values())
+    if me == litter.dam:
+        by = format_html_join("", ", sire {}", [(linked_name(one),) for one in sires.values()])
+        rest = format_html(" to {}: {}{}", litter.code, number, by)
+        return Told("gave birth", rest, litter.dam, litter.get_absolute_url(), litter.note)
+    rest = format_html(" {} born to {}: {}", litter.code, linked_name(litter.dam), number)
+    return Told("his litter", rest, me, litter.get_absolute_url(), litter.note)
+
+
+def with_pups(rows: QuerySet[Any]) -> QuerySet[Any]:
+    animals = Animal._base_manager.select_related("sire")
+    pups = Pup.objects.prefetch_related(Prefetch("animal", queryset=animals))
+    return rows.prefetch_related(Prefetch("pups", queryset=pups))
+
+
+SOURCES = (
+    Source(
+        kind=BIRTH,
+        model=Litter,
+        day="born_on",
+        tell=gave_birth,
+        animals=("dam", "pups__animal__sire"),
+        related=("dam",),
+        words=("code", "note", "dam__code", "dam__call_name"),
+        prepared=with_pups,
+    ),
+)
