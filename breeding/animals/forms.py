@@ -140,7 +140,10 @@ class AnimalForm(ShowsRecord, ModelForm):
             shares[species] = share
         cleaned["species_shares"] = shares
         if self.instance.pk:
-            self.refuse_what_was_overtaken()
+            in_other_rows = ("possible_", "species_")
+            self.refuse_what_was_overtaken(
+                name for name in self.fields if name.startswith(in_other_rows)
+            )
         return cleaned
 
     def _pairs(self, first: str, second: str, count: int) -> list[tuple[Any, Fraction]]:

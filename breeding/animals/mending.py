@@ -4,7 +4,6 @@ import datetime
 from collections.abc import Mapping
 from typing import Any
 
-from django import forms
 from django.db import models
 from django.urls import reverse
 from django.utils.html import format_html, format_html_join
@@ -106,7 +105,7 @@ class MeasurementKind(OfAnimalKind):
         *,
         program: Program,
         today: datetime.date,
-    ) -> forms.Form | None:
+    ) -> Any:
         return MeasurementForm(sent, instance=record, program=program, today=today)
 
     def change(
@@ -146,7 +145,7 @@ class PhotographKind(OfAnimalKind):
         *,
         program: Program,
         today: datetime.date,
-    ) -> forms.Form | None:
+    ) -> Any:
         return PhotographChangeForm(sent, instance=record)
 
     def change(

@@ -89,8 +89,10 @@ def _refuse_loop() -> None:
 
 
 def _refuse_part_of_what_is_out(row: models.Model) -> None:
-    """A part counts only with its whole."""
-    whole = whole_of(row) if isinstance(row, Withdrawable) and not row.is_withdrawn else None
+    """A part counts only with its whole, read anew: it may be among the rows itself."""
+    if not isinstance(row, Withdrawable) or row.is_withdrawn or not row.part_of:
+        return
+    whole = whole_of(type(row)._base_manager.get(pk=row.pk))
     if whole is not None and not counts(whole):
         raise ValidationError(
             f"It cannot be undone, because {whole} is withdrawn; bring that back first."

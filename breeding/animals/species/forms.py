@@ -51,7 +51,7 @@ class FiguresForm(ShowsRecord, forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        self.refuse_what_was_overtaken()
+        self.refuse_what_was_overtaken(self.fields)
         return cleaned
 
     @property

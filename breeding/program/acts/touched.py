@@ -1,5 +1,6 @@
 """What somebody touched in a form that shows a record, and what others changed of it meanwhile."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
@@ -24,15 +25,18 @@ class ShowsRecord(forms.BaseForm):
     def changed_data(self) -> list[str]:
         return [bound.name for bound in self if _is_touched(bound)]
 
-    def refuse_what_was_overtaken(self) -> None:
-        """An error beside each field that was touched here and changed by others meanwhile.
+    def refuse_what_was_overtaken(self, names: Iterable[str]) -> None:
+        """An error beside each of these fields that was touched here and by others meanwhile.
+
+        For what is in other rows than the record itself, whose version the page carries.
 
         The form that is shown again knows what stands now, so that sending it once more decides.
         """
         data = self.data.copy()  # type: ignore[attr-defined]
-        for bound in self:
+        touched = set(self.changed_data)
+        for bound in [self[name] for name in names if name in touched]:
             then, now = data.get(bound.html_initial_name), _shown(bound)
-            if then is None or then == now or bound.name not in self.changed_data:
+            if then is None or then == now:
                 continue
             data[bound.html_initial_name] = now
             if str(bound.data) != now:
