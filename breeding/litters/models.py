@@ -45,7 +45,7 @@ class Pup(Withdrawable):
     through another model's rows (`Litter.objects.filter(pups__...)`) leaves them out itself.
     """
 
-    part_of = "litter"
+    part_of = "animal"
 
     litter = models.ForeignKey(Litter, on_delete=models.PROTECT, related_name="pups")
     number = models.PositiveSmallIntegerField()

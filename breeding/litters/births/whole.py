@@ -56,7 +56,8 @@ def whole_of_birth(litter: Litter, *, at: datetime.datetime | None = None) -> Wh
     pups = tuple(rows.order_by("number"))
     made = [pup.animal for pup in pups if pup.animal is not None and not pup.is_joined]
     animals = tuple(one for one in made if one.withdrawn_at == at)
-    parts = tuple(part for animal in animals for part in parts_of(animal))
+    found = [part for animal in animals for part in parts_of(animal)]
+    parts = tuple(part for part in found if not isinstance(part, Pup))
     season = tuple(_season(litter, at))
     return Whole(litter, pups, animals, parts, season)
 
