@@ -9,6 +9,7 @@ from django.db import connection
 from django.utils import timezone
 from PIL import Image
 
+from breeding.agenda.services import answer_line
 from breeding.animals.services import add_measurement, add_photograph
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.services import add_contact, reserve_animal
@@ -20,8 +21,9 @@ from breeding.housing.water.services import record_water_test
 from breeding.litters.services import PupFacts, record_birth
 from breeding.offers.sales import change_sales_page
 from breeding.origin.papers import add_origin_paper
+from breeding.pairings.care.services import rest_after, tick_nursery
 from breeding.pairings.models import SignKind
-from breeding.pairings.services import log_sighting, open_pairing, record_scan
+from breeding.pairings.services import log_sighting, open_pairing, record_outcome, record_scan
 from breeding.planning.services import plan_pairing
 from breeding.program.models import Person
 from breeding.program.queries import the_program
@@ -83,6 +85,7 @@ def everything() -> Person:
             by=keeper,
             today=today,
         )
+    record_outcome(female=vega, on=ago(9), kind="resorbed", today=today, by=keeper)
     litter = record_birth(
         dam=mira,
         born_on=ago(80),
@@ -94,6 +97,9 @@ def everything() -> Person:
     for kind in SignKind.objects.all()[:3]:
         log_sighting(female=mira, kind=kind, seen_at=now, now=now, by=keeper)
     record_scan(female=mira, on=today, positive=True, today=today, by=keeper)
+    rest_after(litter.outcome, until=today, by=keeper)
+    tick_nursery(mira, "food", on=today, by=keeper, now=now)
+    answer_line("overdue:1:x", by=keeper, today=today)
     add_measurement(first, by=keeper, on=today, disc_width_mm=150)
     add_photograph(mira, picture(), by=keeper, taken_on=today)
     record_water_test(tank, tested_at=now, now=now, by=keeper, ph=7)

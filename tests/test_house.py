@@ -342,3 +342,16 @@ def test_pages_hold_no_scripts_or_handlers_of_their_own():
         if re.search(r"<script(?![^>]*\bsrc=)|\son[a-z]+\s*=\s*[\"']|javascript:", text):
             found.append(path.name)
     assert found == []
+
+
+def test_no_page_asks_for_a_number_in_a_field_that_drops_commas():
+    """Forms are tried one by one in test_forms.py; this reads what is written by hand."""
+    by_hand = re.compile(r"type=[\"']?number|NumberInput\(|forms\.(?:Integer|Float|Decimal)Field\(")
+    found = [
+        f"{path.relative_to(ROOT)}: {one.group()}"
+        for path in sorted((ROOT / "breeding").rglob("*"))
+        if path.suffix in (".html", ".py", ".js")
+        and path != ROOT / "breeding/program/typed/numbers.py"
+        for one in by_hand.finditer(path.read_text(encoding="utf-8"))
+    ]
+    assert found == []

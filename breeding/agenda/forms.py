@@ -7,7 +7,8 @@ from django import forms
 
 from breeding.agenda.kinds import GROUPS
 from breeding.agenda.lines.line import KEY_SHAPE
-from breeding.agenda.models import DigestChoice
+from breeding.agenda.models import Answer, DigestChoice
+from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
 from breeding.program.models import Person
 
@@ -23,6 +24,19 @@ class AnswerForm(forms.Form):
         super().__init__(*args, **kwargs)
         if today is not None:
             self.fields["put_off_until"].initial = today + datetime.timedelta(days=1)
+
+
+class AnswerChangeForm(AsOnRecord):
+    """Done after all, or put off until another day, and why."""
+
+    put_off_until = forms.DateField(
+        required=False, widget=DayInput(), label="Ask again on", help_text="Empty: it is done."
+    )
+    note = forms.CharField(max_length=300, required=False, label="Because")
+
+    def __init__(self, *args: Any, record: Answer, **kwargs: Any) -> None:
+        on_record = {"put_off_until": record.put_off_until, "note": record.note}
+        super().__init__(*args, on_record=on_record, **kwargs)
 
 
 class DigestForm(forms.Form):

@@ -16,7 +16,8 @@ def answered_days(females: Collection[int]) -> Iterator[tuple[int, datetime.date
 
     The mark of such a line begins with her key.
     """
-    for key, at in Answer.objects.values_list("key", "recorded_at"):
+    given = Answer.objects.filter(withdrawn_at__isnull=True)
+    for key, at in given.values_list("key", "recorded_at"):
         kind, female, *_ = f"{key}:".split(":")
         if kind in ABOUT_FEMALES and female.isdigit() and int(female) in females:
             yield int(female), timezone.localtime(at).date()

@@ -5,11 +5,11 @@ import uuid
 from django.conf import settings
 from django.db import models
 
-from breeding.program.models import Recorded
+from breeding.program.models import Withdrawable
 
 
-class Answer(Recorded):
-    """An answer to one line of the day, found again by the line's key."""
+class Answer(Withdrawable):
+    """An answer to one line of the day, found again by the line's key; the last one counts."""
 
     key = models.CharField(max_length=120, db_index=True)
     put_off_until = models.DateField(null=True, blank=True, help_text="Empty: it is done.")

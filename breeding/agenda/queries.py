@@ -40,10 +40,14 @@ IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)
 
 @dataclass(frozen=True)
 class Day:
-    """The front page: lines that stand, lines answered today or still put off, and the season."""
+    """The front page: lines that stand, lines answered today or still put off, and the season.
+
+    taken_back: answers that were withdrawn, to lines that could be answered today.
+    """
 
     lines: list[Line]
     answered: list[tuple[Line, Answer]]
+    taken_back: list[tuple[Line, Answer]]
     lede: str
     seasons: list[SeasonReading]
     has_animals: bool
@@ -57,7 +61,10 @@ def the_day(program: Program, *, today: datetime.date) -> Day:
         for line in _lines(ON_THE_DAY, gathered)
         if (line.on - today).days <= line.kind.days_ahead
     ]
-    answers = _answers([line.key for line in lines])
+    given = _given([line.key for line in lines])
+    answers = _latest(given)
+    by_key = {line.key: line for line in lines}
+    taken_back = [(by_key[one.key], one) for one in given if one.is_withdrawn]
     standing, answered = [], []
     for line in in_order(lines):
         answer = answers.get(line.key)
@@ -69,7 +76,7 @@ def the_day(program: Program, *, today: datetime.date) -> Day:
             answered.append((line, answer))
     count = Animal.objects.filter(state__in=HERE).count()
     seasons = gathered.seasons
-    return Day(standing, answered, lede(standing, count, seasons), seasons, count > 0)
+    return Day(standing, answered, taken_back, lede(standing, count, seasons), seasons, count > 0)
 
 
 def all_ahead(program: Program, *, today: datetime.date) -> list[Line]:
@@ -96,9 +103,15 @@ def _lines(sources: Iterable[Source], gathered: Gathered) -> Iterator[Line]:
 
 
 def _answers(keys: list[str]) -> dict[str, Answer]:
-    """The latest answer to each line."""
-    latest: dict[str, Answer] = {}
+    """The latest answer that counts to each line."""
+    return _latest(_given(keys))
+
+
+def _given(keys: list[str]) -> list[Answer]:
+    """Every answer to these lines as they were given, withdrawn ones too: one query."""
     answers = Answer.objects.filter(key__in=keys).select_related("recorded_by")
-    for answer in answers.order_by("recorded_at", "pk"):
-        latest[answer.key] = answer
-    return latest
+    return list(answers.order_by("recorded_at", "pk"))
+
+
+def _latest(answers: Iterable[Answer]) -> dict[str, Answer]:
+    return {answer.key: answer for answer in answers if not answer.is_withdrawn}

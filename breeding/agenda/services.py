@@ -15,6 +15,8 @@ from django.utils.crypto import salted_hmac
 from breeding.agenda.kinds import GROUPS
 from breeding.agenda.models import Answer, DigestChoice, Feed, Mailing
 from breeding.program.models import Person
+from breeding.program.services import bring_back
+from breeding.words.days import long_day
 
 
 @transaction.atomic
@@ -27,14 +29,42 @@ def answer_line(
     note: str = "",
 ) -> Answer:
     """Mark a line done, or put it off until a later day; earlier answers stay on record."""
-    if put_off_until is not None and put_off_until <= today:
-        raise ValidationError(
-            {"put_off_until": f"{put_off_until} is not later than today; choose a day to come."}
-        )
+    _check_to_come(put_off_until, today)
     answer = Answer(key=key, put_off_until=put_off_until, note=note.strip(), recorded_by=by)
     answer.full_clean()
     answer.save()
     return answer
+
+
+@transaction.atomic
+def change_answer(
+    answer: Answer, *, put_off_until: datetime.date | None, today: datetime.date, note: str = ""
+) -> Answer:
+    """Done after all, put off until another day, or another note."""
+    if put_off_until != answer.put_off_until:
+        _check_to_come(put_off_until, today)
+    answer.put_off_until, answer.note = put_off_until, note.strip()
+    answer.full_clean()
+    answer.save()
+    return answer
+
+
+@transaction.atomic
+def bring_back_answer(answer: Answer) -> Answer:
+    """It counts again, unless the line was answered anew since."""
+    given = Answer.objects.filter(key=answer.key, withdrawn_at__isnull=True)
+    anew = given.filter(recorded_at__gt=answer.recorded_at).order_by("recorded_at").last()
+    if anew is not None:
+        at = long_day(timezone.localdate(anew.recorded_at))
+        raise ValidationError(f"It was answered anew on {at}; withdraw that answer first.")
+    return bring_back(answer)
+
+
+def _check_to_come(on: datetime.date | None, today: datetime.date) -> None:
+    if on is not None and on <= today:
+        raise ValidationError(
+            {"put_off_until": f"{on} is not later than today; choose a day to come."}
+        )
 
 
 # ------------------------------------------------------------------------------------ calendar

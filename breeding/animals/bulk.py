@@ -18,7 +18,9 @@ from breeding.animals.impossible import (
     OnRecord,
     Problem,
     Shares,
+    after_death,
     before_birth,
+    is_after_death,
     is_before_birth,
     problems_of,
     settle_birth_precision,
@@ -210,6 +212,8 @@ class _Check:
         measured = (row.measurement or {}).get("on")
         if measured is not None and is_before_birth(animal, measured):
             yield "measured_on", ValidationError(before_birth(animal, measured))
+        if measured is not None and is_after_death(animal, measured):
+            yield "measured_on", ValidationError(after_death(animal, measured))
 
     def _parents(self, row: NewAnimal) -> Parents:
         possible = tuple((self._one(sire), share) for sire, share in row.possible_sires)

@@ -1,20 +1,17 @@
-"""Form fields for animals: a birth date no more exact than it is known, and shares."""
+"""Form fields for animals: a birth date no more exact than it is known."""
 
 import datetime
 import re
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
-from breeding.program.fields import read_share
 from breeding.words.days import long_day
 
 _BIRTH = re.compile(r"(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?")
-_NUMBER = re.compile(r"[0-9]{1,4}(\.[0-9]{0,9})?|\.[0-9]{1,9}")
 _BIRTH_ALLOWED = "write 2024-05-03, or 2024-05 or 2024 when only that is known"
 EARLIEST_YEAR = 1950
 
@@ -84,48 +81,3 @@ class BirthField(forms.CharField):
 
     def clean(self, value: Any) -> Birth:
         return read_birth(super().clean(value), today=self.today)
-
-
-class TypedShareField(forms.CharField):
-    """Cleans to an exact fraction; nothing typed is None."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(max_length=20, required=False, **kwargs)
-
-    def clean(self, value: Any) -> Any:
-        text = super().clean(value)
-        return read_share(text) if text else None
-
-
-def read_number(typed: str, *, most: int, called: str, example: str) -> Fraction:
-    """A number from 0 to `most` as people type it, with or without %.
-
-    Raises ValidationError that names what was typed and what is allowed.
-    """
-    match = _NUMBER.fullmatch(typed.strip().removesuffix("%").strip().replace(",", "."))
-    value = Fraction(match[0]) if match else None
-    if value is None or value > most:
-        raise ValidationError(
-            f"“{typed}” is not {called}; allowed is a number from 0 to {most}, such as {example}."
-        )
-    return value
-
-
-class TypedPercentField(forms.CharField):
-    """Cleans 0 to 100 % to an exact share; nothing typed is None."""
-
-    def clean(self, value: Any) -> Fraction | None:
-        text = super().clean(value)
-        if not text:
-            return None
-        return read_number(text, most=100, called="an F in per cent", example="6.25") / 100
-
-
-class TypedGenerationsField(forms.CharField):
-    """Cleans to a number of generations, whole or not; nothing typed is None."""
-
-    def clean(self, value: Any) -> Fraction | None:
-        text = super().clean(value)
-        if not text:
-            return None
-        return read_number(text, most=99, called="a number of generations", example="1.5")

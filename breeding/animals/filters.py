@@ -8,9 +8,9 @@ from django import forms
 from django.db.models import Q, QuerySet
 
 from breeding.animals import lineage
-from breeding.animals.fields import TypedGenerationsField, TypedPercentField
 from breeding.animals.models import Animal, Species
 from breeding.program.lists.narrowing import ChosenFilter, ListFilter, ListForm, SearchFilter
+from breeding.program.typed.shares import TypedGenerationsField, TypedPercentField
 from breeding.words.numbers import as_shown
 from pedigree import is_hybrid
 

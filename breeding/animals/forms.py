@@ -9,7 +9,6 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals.fields import (
     BirthField,
-    TypedShareField,
     check_past_day,
     write_birth,
 )
@@ -17,9 +16,12 @@ from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.animals.parentage import Parents
 from breeding.animals.services import parents_of
 from breeding.program.acts.touched import ShowsRecord
-from breeding.program.forms import DayInput, LengthField
+from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField, ModelForm
 from breeding.program.models import Program
+from breeding.program.typed.measures import LengthField, WeightField
+from breeding.program.typed.numbers import typed_field
+from breeding.program.typed.shares import TypedShareField
 
 POSSIBLE_SIRES = 4
 SPECIES_SHARES = 3
@@ -211,7 +213,9 @@ class MeasurementForm(ShowsRecord, ModelForm):
 
     class Meta:
         model = Measurement
+        formfield_callback = typed_field
         fields = ["on", "weight_g", "condition", "note"]
+        field_classes = {"weight_g": WeightField}
         widgets = {"on": DayInput()}
         labels = {"on": "Measured on", "weight_g": "Weight in grams"}
         help_texts = {"condition": "1 thin, 3 ideal, 5 over-fed"}
@@ -247,10 +251,10 @@ class MeasurementForm(ShowsRecord, ModelForm):
             cleaned |= {name: getattr(self.instance, name) for name in left}
         return cleaned
 
-    def clean_on(self) -> datetime.date:
-        on: datetime.date = self.cleaned_data["on"]
-        if on > self.today:
-            raise ValidationError(f"{on} is still to come; measure first.")
+    def clean_on(self) -> datetime.date | None:
+        on: datetime.date | None = self.cleaned_data["on"]
+        if on is not None:
+            check_past_day(on, self.today)
         return on
 
     def _post_clean(self) -> None:

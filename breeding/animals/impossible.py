@@ -93,6 +93,18 @@ def before_birth(animal: Animal, on: datetime.date) -> str:
     )
 
 
+def is_after_death(animal: Animal, on: datetime.date | None) -> bool:
+    """Whether something of a day cannot be; False while the day of death is unknown."""
+    died_on = animal.state_on if animal.state == Animal.State.DIED else None
+    return on is not None and died_on is not None and on > died_on
+
+
+def after_death(animal: Animal, on: datetime.date) -> str:
+    """The sentence that refuses it."""
+    died = f" ({long_day(animal.state_on)})" if animal.state_on else ""
+    return f"{long_day(on)} is after {animal.name} died{died}."
+
+
 def species_problems(name: str, shares: Shares | None, *, has_parents: bool) -> Iterator[str]:
     """Why an animal cannot be stated to have these species shares."""
     total = sum((shares or {}).values(), Fraction(0))

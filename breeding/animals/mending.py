@@ -95,7 +95,8 @@ class MeasurementKind(OfAnimalKind):
     model = Measurement
 
     def called(self, record: Measurement) -> str:
-        return f"the measurement of {record.animal} on {plain_day(record.on)}"
+        on = f"on {plain_day(record.on)}" if record.on else "of a day unknown"
+        return f"the measurement of {record.animal} {on}"
 
     def change_form(
         self,

@@ -323,12 +323,15 @@ class Photograph(Withdrawable):
 
 
 class Measurement(Withdrawable):
-    """Size and condition of an animal on one day; those withdrawn are in `every`."""
+    """Size and condition of an animal on one day, or on a day that nobody wrote down.
+
+    Those withdrawn are in `every`.
+    """
 
     part_of = "animal"
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="measurements")
-    on = models.DateField()
+    on = models.DateField(null=True, blank=True, help_text="Empty: the day is not known.")
     disc_width_mm = models.PositiveIntegerField(
         null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(3000)]
     )
@@ -350,7 +353,8 @@ class Measurement(Withdrawable):
     every: models.Manager["Measurement"] = models.Manager()
 
     class Meta:
-        ordering = ["-on", "-pk"]
+        # Those of an unknown day come last, whatever the database makes of them.
+        ordering = [F("on").desc(nulls_last=True), "-pk"]
         constraints = [
             models.CheckConstraint(
                 condition=Q(disc_width_mm__isnull=False)
@@ -363,7 +367,7 @@ class Measurement(Withdrawable):
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} on {self.on}"
+        return f"{self.animal} on {self.on or 'a day unknown'}"
 
     def clean(self) -> None:
         measured = (self.disc_width_mm, self.weight_g, self.girth_mm, self.condition)

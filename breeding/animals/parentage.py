@@ -8,6 +8,7 @@ from fractions import Fraction
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
+from breeding.program.problems.doubts import threshold
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import counted, joined
 
@@ -97,6 +98,8 @@ def _with_parent(young: Young, word: str, parent: Animal) -> Iterable[str]:
             f"before {young.name} ({born_words(young.born_on, young.born_precision)}); a {word} "
             "is older than its young."
         )
+    elif word == "dam" and is_too_young(parent, latest):
+        yield too_young(parent, young.name, young.born_on, young.born_precision)
     if parent.state == Animal.State.DIED and parent.state_on is not None and young.born_on:
         grace = 1 if word == "dam" else young.gestation_longest_days + young.sperm_kept_days
         if young.born_on - parent.state_on > datetime.timedelta(days=grace):
@@ -111,6 +114,24 @@ def _with_parent(young: Young, word: str, parent: Animal) -> Iterable[str]:
                 f"{parent.name} died on {long_day(parent.state_on)}, before {young.name} was born "
                 f"({born_words(young.born_on, young.born_precision)}); {limit}."
             )
+
+
+def is_too_young(dam: Animal, on: datetime.date) -> bool:
+    """Whether a dam was too young for life to allow it; False while her birth is unknown.
+
+    With a birth date to the month or year, only when she was so on the earliest of its days.
+    """
+    return dam.born_on is not None and (on - dam.born_on).days < threshold("dam_least_age_days")
+
+
+def too_young(dam: Animal, name: str, born_on: datetime.date | None, precision: str) -> str:
+    """The sentence that refuses it."""
+    least = counted(round(threshold("dam_least_age_days")), "day")
+    return (
+        f"{dam.name} was born {born_words(dam.born_on, dam.born_precision)}, too short a time "
+        f"before {name} ({born_words(born_on, precision)}); a dam is at least {least} old at a "
+        "birth."
+    )
 
 
 def _twice(parents: Parents, problems: dict[str, list[str]]) -> None:
@@ -167,4 +188,8 @@ def check_as_parent(animal: Animal, *, young: Sequence[Animal], as_sire: bool) -
                     "born_on": f"{animal.name} is the {word} of {one.name}, born "
                     f"{born_words(one.born_on, one.born_precision)}; it must be born before that."
                 }
+            )
+        if not as_sire and latest is not None and is_too_young(animal, latest):
+            raise ValidationError(
+                {"born_on": too_young(animal, one.name, one.born_on, one.born_precision)}
             )

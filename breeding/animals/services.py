@@ -1,7 +1,7 @@
 """Acts on animals: each one door for page, command and import."""
 
 import datetime
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any, BinaryIO
@@ -12,10 +12,16 @@ from django.db import transaction
 
 from breeding.animals import bulk, lineage, parentage, revisions
 from breeding.animals.bulk import NewAnimal, Parent, Refusal, RefusedError
+from breeding.animals.doubts.measured import doubts_of_picture, doubts_of_size, sizes_of
+from breeding.animals.doubts.rows import doubts_of_rows
+from breeding.animals.doubts.sizes import Size
+from breeding.animals.fields import check_past_day
 from breeding.animals.impossible import (
     OnRecord,
     Shares,
+    after_death,
     before_birth,
+    is_after_death,
     is_before_birth,
     problems_of,
     settle_birth_precision,
@@ -33,6 +39,9 @@ from breeding.animals.pictures.portraits import clean_portrait, thumbnail
 from breeding.animals.queries import gestation_longest_days, parts_on_record
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.problems.beside import at_field
+from breeding.program.problems.doubts import ask
+from breeding.program.queries import the_program
 
 THUMBNAIL_PX = 192
 PARENT_FACTS = ("sire", "dam", "possible_sires")
@@ -72,14 +81,19 @@ def add_strains(strains: Iterable[Strain]) -> None:
 
 
 @transaction.atomic
-def register_animals(rows: Iterable[NewAnimal], *, by: Person | None) -> dict[int, Animal]:
+def register_animals(
+    rows: Iterable[NewAnimal], *, by: Person | None, sure: Collection[str] = frozenset()
+) -> dict[int, Animal]:
     """Write down all of these animals, parents before young, and give them back by key.
 
-    All or nothing: raises RefusedError, and nothing is written, when one of them is not possible.
+    All or nothing: raises RefusedError, and nothing is written, when one of them is not possible,
+    and DoubtError when one is hardly so and `sure` does not answer it.
     """
     rows = bulk.with_codes(rows)
     if refusals := bulk.check_animals(rows):
         raise RefusedError(refusals)
+    if any(row.measurement for row in rows):
+        ask((doubt for _, doubt in doubts_of_rows(rows, the_program())), sure)
     by_key = {row.key: row for row in rows}
     written: dict[int, Animal] = {}
 
@@ -95,7 +109,7 @@ def register_animals(rows: Iterable[NewAnimal], *, by: Person | None) -> dict[in
     _write_shares(rows, written)
     for row in rows:
         if row.measurement:
-            add_measurement(written[row.key], by=by, **row.measurement)
+            _keep_measurement(written[row.key], by=by, **row.measurement)
     revisions.parentage_changed()
     return written
 
@@ -231,6 +245,14 @@ def change_state(animal: Animal, *, state: str, on: datetime.date) -> Animal:
     return change_animal(animal, state=state, state_on=on)
 
 
+def _check_day(field: str, on: datetime.date, today: datetime.date | None = None) -> None:
+    """Raise ValidationError, at the field, for a day before such records, or still to come."""
+    try:
+        check_past_day(on, today or datetime.date.max)
+    except ValidationError as problem:
+        raise at_field(problem, field) from None
+
+
 @transaction.atomic
 def add_photograph(
     animal: Animal,
@@ -241,11 +263,17 @@ def add_photograph(
     caption: str = "",
     is_drawing: bool = False,
     as_portrait: bool = True,
+    today: datetime.date | None = None,
+    sure: Collection[str] = frozenset(),
 ) -> Photograph:
     """Keep a picture, re-encoded and without metadata; by default it becomes the portrait.
 
-    Raises ValidationError when the file is not a picture that can be taken.
+    Raises ValidationError when the file is not a picture that can be taken, or its day cannot be,
+    and DoubtError for a day that is hardly one of this animal's.
     """
+    if taken_on is not None:
+        _check_day("taken_on", taken_on, today)
+    ask(doubts_of_picture(animal, taken_on), sure)
     try:
         clean = clean_portrait(file)
         small = thumbnail(clean.jpeg_bytes, THUMBNAIL_PX)
@@ -274,25 +302,31 @@ def add_measurement(
     animal: Animal,
     *,
     by: Person | None,
-    on: datetime.date,
+    on: datetime.date | None,
     disc_width_mm: int | None = None,
     weight_g: int | None = None,
     girth_mm: int | None = None,
     condition: int | None = None,
     note: str = "",
+    sure: Collection[str] = frozenset(),
 ) -> Measurement:
-    """Write down size, girth or condition on a day."""
-    measurement = Measurement(
-        animal=animal,
+    """Write down size, girth or condition on a day; None: on a day that is not known.
+
+    Raises DoubtError for a size that hardly follows from those on record.
+    """
+    _check_measured_on(animal, on)
+    new = Size(on, disc_width_mm, weight_g)
+    ask(doubts_of_size(animal, new, sizes_of(animal), the_program()), sure)
+    return _keep_measurement(
+        animal,
+        by=by,
         on=on,
         disc_width_mm=disc_width_mm,
         weight_g=weight_g,
         girth_mm=girth_mm,
         condition=condition,
         note=note,
-        recorded_by=by,
     )
-    return _keep_measurement(measurement)
 
 
 @transaction.atomic
@@ -300,12 +334,24 @@ def change_measurement(measurement: Measurement, **figures: Any) -> Measurement:
     """Put the day, the figures or the note of a measurement right."""
     for name, value in figures.items():
         setattr(measurement, name, value)
-    return _keep_measurement(measurement)
+    _check_measured_on(measurement.animal, measurement.on)
+    measurement.full_clean(validate_constraints=False)
+    measurement.save()
+    return measurement
 
 
-def _keep_measurement(measurement: Measurement) -> Measurement:
-    if is_before_birth(measurement.animal, measurement.on):
-        raise ValidationError({"on": before_birth(measurement.animal, measurement.on)})
+def _check_measured_on(animal: Animal, on: datetime.date | None) -> None:
+    if on is None:
+        return
+    _check_day("on", on)
+    if is_before_birth(animal, on):
+        raise ValidationError({"on": before_birth(animal, on)})
+    if is_after_death(animal, on):
+        raise ValidationError({"on": after_death(animal, on)})
+
+
+def _keep_measurement(animal: Animal, *, by: Person | None, **facts: Any) -> Measurement:
+    measurement = Measurement(animal=animal, recorded_by=by, **facts)
     measurement.full_clean(validate_constraints=False)
     measurement.save()
     return measurement

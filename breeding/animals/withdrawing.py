@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db import models, transaction
 
 from breeding.animals import revisions
-from breeding.animals.models import Animal, Measurement, Photograph
+from breeding.animals.models import Animal, Measurement, Photograph, PossibleSire
 from breeding.animals.queries import with_code
 from breeding.animals.services import check_animal, check_its_young, parents_of
 from breeding.program import services
@@ -76,6 +76,12 @@ def withdrawn_parts(animal: Animal) -> list[Measurement | Photograph]:
     for one in found:
         one.animal = animal
     return sorted(found, key=lambda one: one.withdrawn_at or one.recorded_at, reverse=True)
+
+
+def further_parts(animal: Animal) -> list[models.Model]:
+    """Its parts besides measurements, pictures and parents, which are shown in full."""
+    shown = (Measurement, Photograph, PossibleSire)
+    return [one for one in parts_of(animal) if not isinstance(one, shown)]
 
 
 def parts_that_went(animal: Animal) -> list[Withdrawable]:

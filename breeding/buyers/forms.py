@@ -15,9 +15,11 @@ from breeding.buyers.models import (
     Wish,
 )
 from breeding.buyers.money import AmountField, CurrencyField
-from breeding.program.forms import DayInput, LengthField
+from breeding.program.forms import DayInput
 from breeding.program.generics import ModelForm
 from breeding.program.models import Program
+from breeding.program.typed.measures import LengthField
+from breeding.program.typed.numbers import TypedWhole
 from breeding.words.days import long_day
 
 
@@ -120,7 +122,7 @@ class HandOverForm(forms.Form):
     contact = forms.ModelChoiceField(queryset=Contact.objects.all(), label="To")
     on = forms.DateField(widget=DayInput(), label="On")
     transport = forms.ChoiceField(choices=HandOver.Transport.choices)
-    hours_expected = forms.IntegerField(
+    hours_expected = TypedWhole(
         min_value=0,
         max_value=MOST_HOURS,
         required=False,

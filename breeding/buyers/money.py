@@ -6,6 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.buyers.models import CURRENCY
+from breeding.program.typed.numbers import TypedDecimal
 
 # The codes of ISO 4217 that money is counted in, from memory; some that have ended are among them,
 # for old records.
@@ -43,9 +44,8 @@ class CurrencyField(forms.CharField):
         return str(super().to_python(value) or "").upper()
 
 
-class AmountField(forms.DecimalField):
+class AmountField(TypedDecimal):
     """An amount of money; nothing below zero, cents at most."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(min_value=0, max_digits=10, decimal_places=2, required=False, **kwargs)
-        self.widget.attrs.update({"inputmode": "decimal"})

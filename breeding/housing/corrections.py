@@ -1,6 +1,7 @@
 """Old news and mended mistakes: an earlier stay entered late, a stay corrected or withdrawn."""
 
 import datetime
+from collections.abc import Iterable
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -9,6 +10,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.services import (
     check_day,
+    check_in_use,
     check_side,
     in_the_way_words,
     insert,
@@ -17,7 +19,7 @@ from breeding.housing.services import (
 )
 from breeding.housing.timeline import Spell
 from breeding.program.models import Person
-from breeding.program.services import withdraw
+from breeding.program.services import bring_back, withdraw
 from breeding.words.days import long_day
 
 
@@ -66,6 +68,8 @@ def correct_stay(
     stay, others = _as_it_is_now(stay)
     new_tank, new_side = tank or stay.tank, stay.side if side is None else side
     check_side(new_tank, new_side, on=since, besides=[animal])
+    if until is None:
+        check_in_use(new_tank)
     if (since, until, new_tank, new_side) == (stay.since, stay.until, stay.tank, stay.side):
         raise ValidationError("Nothing is different; change a day, the tank or the side.")
     withdraw(stay, by=by, now=now, reason=reason)
@@ -74,13 +78,7 @@ def correct_stay(
     new = Stay(
         animal=animal, tank=new_tank, side=new_side, since=since, until=until, recorded_by=by
     )
-    in_the_way = [
-        other
-        for other in others
-        if not other.is_withdrawn and spell_of(other).shares_time_with(spell_of(new))
-    ]
-    if in_the_way:
-        raise ValidationError([in_the_way_words(animal, other) for other in in_the_way])
+    check_nothing_in_the_way(new, others)
     new.save()
     return new
 
@@ -109,6 +107,34 @@ def withdraw_stay(
             f"No stay of {stay.animal.name} ended on {long_day(stay.since)}, so none can go on."
         )
     return _write_anew(previous, previous.since, stay.until, by, now, reason)
+
+
+@transaction.atomic
+def bring_back_stay(stay: Stay) -> Stay:
+    """It was there after all: a withdrawn stay counts again.
+
+    Raises ValidationError, naming it, when the animal is on record elsewhere in these days by
+    now, as after a correction; and when it was not born yet, or gone, or the tank is given up.
+    """
+    others = locked_stays(stay.animal)
+    _check_days(stay.animal, stay.since, stay.until)
+    if stay.until is None:
+        check_in_use(stay.tank)
+    check_nothing_in_the_way(stay, others.values())
+    return bring_back(stay)
+
+
+def check_nothing_in_the_way(stay: Stay, others: Iterable[Stay]) -> None:
+    """Raise ValidationError naming every stay that counts and shares its time."""
+    in_the_way = [
+        other
+        for other in others
+        if not other.is_withdrawn
+        and other.pk != stay.pk
+        and spell_of(other).shares_time_with(spell_of(stay))
+    ]
+    if in_the_way:
+        raise ValidationError([in_the_way_words(stay.animal, other) for other in in_the_way])
 
 
 def previous_of(stay: Stay, stays: list[Stay]) -> Stay | None:

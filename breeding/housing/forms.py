@@ -8,23 +8,27 @@ from django.core.exceptions import ValidationError
 from breeding.housing.models import Tank
 from breeding.housing.queries import stays_with_sides
 from breeding.housing.sizes import LITRES_PER_GALLON
-from breeding.program.forms import LengthField
 from breeding.program.generics import ModelForm
 from breeding.program.models import Program
+from breeding.program.typed.measures import LengthField, MeasureField
 
 SIDES = ("length_mm", "width_mm", "height_mm")
 LEAST_SIDE_MM, MOST_SIDE_MM = 100, 30_000
 MOST_LITRES = 1_000_000
 
 
-class VolumeField(forms.DecimalField):
+class VolumeField(MeasureField):
     """A volume typed in the program's unit and cleaned to whole litres."""
 
-    LITRES = {"l": 1.0, "gal": LITRES_PER_GALLON}
+    stored_per_unit = {"l": 1.0, "gal": LITRES_PER_GALLON}
+    units = {
+        **dict.fromkeys(("l", "litre", "litres", "liter", "liters"), "l"),
+        **dict.fromkeys(("gal", "gallon", "gallons", "usgallons"), "gal"),
+    }
     WORDS = {"l": "litres", "gal": "US gallons"}
 
     def __init__(self, *, unit: str, **kwargs: Any) -> None:
-        self.unit = unit
+        self.unit, self.least, self.most = unit, 1, MOST_LITRES
         super().__init__(
             required=False,
             max_digits=9,
@@ -32,24 +36,17 @@ class VolumeField(forms.DecimalField):
             label=f"Volume in {self.WORDS[unit]}",
             **kwargs,
         )
-        self.widget.attrs.update({"inputmode": "decimal"})
 
-    def clean(self, value: Any) -> int | None:
-        typed = super().clean(value)
-        if typed is None:
-            return None
-        litres = round(float(typed) * self.LITRES[self.unit])
-        if not 1 <= litres <= MOST_LITRES:
-            most = MOST_LITRES / self.LITRES[self.unit]
-            raise ValidationError(
-                f"{typed} {self.WORDS[self.unit]} is not possible here; allowed is 1 to "
-                f"{most:,.0f} {self.WORDS[self.unit]}."
-            )
-        return litres
+    @property
+    def allowed(self) -> str:  # type: ignore[override]
+        return f"1 to {MOST_LITRES / self.stored_per_unit[self.unit]:,.0f} {self.WORDS[self.unit]}"
+
+    def says(self, unit: str) -> str:
+        return self.WORDS[unit]
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, int):
-            return f"{value / self.LITRES[self.unit]:.1f}".removesuffix(".0")
+            return f"{value / self.stored_per_unit[self.unit]:.1f}".removesuffix(".0")
         return value
 
 

@@ -9,6 +9,8 @@ from django.db import transaction
 
 from breeding.housing.models import Look, Stay, Tank
 from breeding.program.models import Person
+from breeding.program.problems import constraints
+from breeding.program.services import bring_back
 from breeding.words.days import long_day
 
 Date = datetime.date
@@ -23,22 +25,54 @@ def record_look(tank: Tank, *, on: Date, today: Date, by: Person | None) -> tupl
     The look, and whether it is new. Raises ValidationError for a day to come and for a tank in
     which nobody was.
     """
-    if on > today:
-        raise ValidationError({"on": f"{long_day(on)} is still to come; choose today or earlier."})
-    Tank.objects.select_for_update().get(pk=tank.pk)
+    _check_day(on, today)
+    Tank.every.select_for_update().get(pk=tank.pk)
     standing = Look.objects.filter(tank=tank, on=on, withdrawn_at__isnull=True).first()
     if standing is not None:
         return standing, False
+    _check_somebody_there(tank, on)
+    return Look.objects.create(tank=tank, on=on, recorded_by=by), True
+
+
+@transaction.atomic
+def change_look(look: Look, *, tank: Tank, on: Date, today: Date) -> Look:
+    """It was another tank, or another day."""
+    _check_day(on, today)
+    _check_somebody_there(tank, on)
+    look.tank, look.on = tank, on
+    with constraints.named(look):
+        look.save()
+    return look
+
+
+@transaction.atomic
+def bring_back_look(look: Look) -> Look:
+    """It counts again, unless nobody was there by now, or the same was ticked off again since."""
+    _check_somebody_there(look.tank, look.on)
+    return bring_back(look)
+
+
+def _check_day(on: Date, today: Date) -> None:
+    if on > today:
+        raise ValidationError({"on": f"{long_day(on)} is still to come; choose today or earlier."})
+
+
+def _check_somebody_there(tank: Tank, on: Date) -> None:
     there = Stay.objects.filter(tank=tank, since__lte=on).exclude(until__lt=on)
     if not there.exists():
         raise ValidationError(f"Nobody was in {tank} on {long_day(on)}; there was nobody to see.")
-    return Look.objects.create(tank=tank, on=on, recorded_by=by), True
 
 
 def looks_of(tank: Tank, *, most: int = SHOWN) -> list[Look]:
     """The latest looks at a tank that count, newest first: one query."""
     found = Look.objects.filter(tank=tank, withdrawn_at__isnull=True)
     return list(found.select_related("recorded_by")[:most])
+
+
+def withdrawn_looks_of(tank: Tank, *, most: int = SHOWN) -> list[Look]:
+    """The latest looks at a tank that were withdrawn: one query."""
+    found = Look.objects.filter(tank=tank, withdrawn_at__isnull=False)
+    return list(found.select_related("withdrawn_by", "tank")[:most])
 
 
 def looked_at(tanks: Iterable[Tank], on: Date) -> set[int]:

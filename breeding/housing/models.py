@@ -30,8 +30,19 @@ class WaterSystem(models.Model):
         return self.name
 
 
-class Tank(models.Model):
-    """A tank an animal can be in; two sides of a closed divider are one tank with two sides."""
+class StandingTanks(models.Manager["Tank"]):
+    """Tanks in use; one that was given up stays readable through `Tank.every`."""
+
+    def get_queryset(self) -> models.QuerySet["Tank"]:
+        return super().get_queryset().filter(withdrawn_at__isnull=True)
+
+
+class Tank(Withdrawable):
+    """A tank an animal can be in; two sides of a closed divider are one tank with two sides.
+
+    `Tank.objects` holds those in use, to be offered; `Tank.every` those given up too. Who was in a
+    tank that was given up stays on record, and counts.
+    """
 
     class Kind(models.TextChoices):
         BREEDING = "breeding", "breeding"
@@ -40,7 +51,7 @@ class Tank(models.Model):
         QUARANTINE = "quarantine", "quarantine"
         OTHER = "other", "other"
 
-    name = models.CharField(max_length=60, unique=True)
+    name = models.CharField(max_length=60)
     kind = models.CharField(max_length=10, choices=Kind.choices, default=Kind.BREEDING)
     length_mm = models.PositiveIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1)]
@@ -64,8 +75,19 @@ class Tank(models.Model):
     can_divide = models.BooleanField(default=False, verbose_name="a divider can be closed in it")
     note = models.CharField(max_length=200, blank=True)
 
+    objects = StandingTanks()
+    every: models.Manager["Tank"] = models.Manager()
+
     class Meta:
         ordering = ["name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["name"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="tank_name_once",
+                violation_error_message="Another tank in use is called so; choose another name.",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -1,32 +1,51 @@
 """Acts on tanks: moving one animal or all of a tank, and closing and opening a divider."""
 
 import datetime
-from collections.abc import Iterable
+import math
+from collections.abc import Collection, Iterable, Iterator
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
-from breeding.housing.queries import stays_over
+from breeding.housing.queries import present_stays, stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.problems.doubts import Doubt, ask, threshold
+from breeding.program.services import withdraw
 from breeding.words.days import born_words, long_day
-from breeding.words.numbers import joined
+from breeding.words.numbers import counted, joined, some
 
 SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
 
 
 @transaction.atomic
-def save_tank(tank: Tank, *, new_system: str = "") -> Tank:
+def save_tank(tank: Tank, *, new_system: str = "", by: Person | None = None) -> Tank:
     """Keep a tank as it was filled in; `new_system` names the water it shares, new or not."""
+    if tank.pk is None:
+        tank.recorded_by = by
     if new_system:
         same = WaterSystem.objects.filter(name__iexact=new_system).first()
         tank.system = same or WaterSystem.objects.create(name=new_system)
     with constraints.named(tank):
         tank.save()
     return tank
+
+
+@transaction.atomic
+def give_up_tank(tank: Tank, *, by: Person | None, now: datetime.datetime, reason: str) -> Tank:
+    """It is used no more, or never was there; who was in it stays on record.
+
+    Raises ValidationError, naming them, while somebody is in it.
+    """
+    inside = present_stays().filter(tank=tank).select_related("animal")
+    if names := [stay.animal.name for stay in inside.order_by("animal__call_name")]:
+        are = "is" if len(names) == 1 else "are"
+        raise ValidationError(f"{joined(names)} {are} in {tank}; move them out first.")
+    return withdraw(tank, by=by, now=now, reason=reason)
 
 
 @transaction.atomic
@@ -37,6 +56,7 @@ def move_animal(
     on: datetime.date,
     by: Person | None,
     side: str = "",
+    sure: Collection[str] = frozenset(),
 ) -> Stay | None:
     """Into a tank on a day, out of the one it was in; without a tank it is in none from then on.
 
@@ -44,10 +64,12 @@ def move_animal(
     moved to until the next of them, so that moves give the same stays in whatever order they are
     entered. `side` is for a tank whose divider is closed; nothing: the whole tank, or a side that
     nobody wrote down, which counts as company for both. Raises ValidationError, by field, for a
-    day or a side that cannot be, a place it is in already, and an animal that is not here.
+    day or a side that cannot be, a place it is in already, and an animal that is not here; and
+    DoubtError, which `sure` answers, for an adult that joins newborn pups of another.
     """
     if tank is not None:
         check_side(tank, side, on=on, besides=[animal])
+        ask(doubts_of_company([animal], tank, side, on), sure)
     return place(animal, tank, on=on, by=by, side=side)
 
 
@@ -63,7 +85,13 @@ def go_on_staying(animal: Animal, *, ended_on: datetime.date) -> Stay | None:
 
 @transaction.atomic
 def move_everybody(
-    tank: Tank, to: Tank | None, *, on: datetime.date, by: Person | None, side: str = ""
+    tank: Tank,
+    to: Tank | None,
+    *,
+    on: datetime.date,
+    by: Person | None,
+    side: str = "",
+    sure: Collection[str] = frozenset(),
 ) -> list[Stay]:
     """All who are in a tank on a day, to another tank or out of all; those who came later stay.
 
@@ -76,6 +104,7 @@ def move_everybody(
         raise ValidationError(f"Nobody is in {tank} on {long_day(on)}.")
     if to is not None:
         check_side(to, side, on=on, besides=[stay.animal for stay in moving])
+        ask(doubts_of_company([stay.animal for stay in moving], to, side, on), sure)
     placed = [place(stay.animal, to, on=on, by=by, side=side) for stay in moving]
     return [stay for stay in placed if stay is not None]
 
@@ -142,6 +171,38 @@ def stays_on(tank: Tank, on: datetime.date) -> list[Stay]:
     return list(stays.order_by("animal__call_name", "animal__code"))
 
 
+def doubts_of_company(
+    moving: Iterable[Animal], tank: Tank, side: str, on: datetime.date
+) -> Iterator[Doubt]:
+    """Adults that join pups of the last days that are not their own dam's: one query.
+
+    One whose age is not known counts as an adult: it is asked, and nothing is guessed of it.
+    """
+    adults = [one for one in moving if _age_days(one, on) >= threshold("grown_days")]
+    if not adults:
+        return
+    newborn = [
+        stay.animal
+        for stay in stays_on(tank, on)
+        if 0 <= _age_days(stay.animal, on) <= threshold("newborn_days")
+        and (not side or stay.side in ("", side))
+    ]
+    for adult in adults:
+        if pups := [pup for pup in newborn if pup.dam_id != adult.pk]:
+            youngest = max(pup.born_on for pup in pups if pup.born_on)
+            yield Doubt(
+                f"{adult.name} joins {counted(len(pups), 'newborn pup')} in {tank} on "
+                f"{long_day(on)} ({some([pup.name for pup in pups], 3)}, the youngest born on "
+                f"{long_day(youngest)}); an adult can bite or crush them.",
+                "tank",
+            )
+
+
+def _age_days(animal: Animal, on: datetime.date) -> float:
+    """How old it is at the most; endless while that is not known."""
+    return math.inf if animal.born_on is None else (on - animal.born_on).days
+
+
 def check_side(tank: Tank, side: str, *, on: datetime.date, besides: Iterable[Animal]) -> None:
     """Raise ValidationError for a side that is none, or of a divider that is not closed."""
     if not side:
@@ -163,6 +224,8 @@ def place(
 ) -> Stay | None:
     """Write a move without asking whether the divider is closed; see `move_animal`."""
     check_day(animal, on)
+    if tank is not None:
+        check_in_use(tank)
     if tank is not None and animal.state in GONE and not _was_here(animal, on):
         since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
         raise ValidationError(
@@ -225,6 +288,15 @@ def locked_stays(animal: Animal) -> dict[int, Stay]:
 
 def spell_of(stay: Stay) -> Spell:
     return Spell(stay.since, stay.until, (stay.tank_id, stay.side), stay.pk)
+
+
+def check_in_use(tank: Tank) -> None:
+    """Raise ValidationError for a tank that was given up: nobody is put there."""
+    if tank.withdrawn_at is not None:
+        since = long_day(timezone.localdate(tank.withdrawn_at))
+        raise ValidationError(
+            {"tank": f"{tank} was given up on {since}; bring it back before it is used."}
+        )
 
 
 def check_day(animal: Animal, on: datetime.date, *, field: str = "on") -> None:

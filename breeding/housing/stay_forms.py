@@ -6,12 +6,15 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
-from breeding.housing.models import Stay, Tank
+from breeding.housing.models import Look, Stay, Tank
 from breeding.housing.queries import Place
+from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
+from breeding.program.generics import ModelChoiceField
 from breeding.words.days import long_day
 
 NO_TANK = "none"
@@ -156,3 +159,13 @@ class StayWithdrawForm(forms.Form):
             self.fields["back_to_previous"] = forms.BooleanField(
                 required=False, initial=True, label=f"It stayed in {previous.place} instead"
             )
+
+
+class LookChangeForm(AsOnRecord):
+    """Which tank all were looked at in, and when."""
+
+    def __init__(self, *args: Any, record: Look, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, on_record={"tank": record.tank, "on": record.on}, **kwargs)
+        tanks = Tank.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.tank_id))
+        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label="Tank")
+        self.fields["on"] = PastDayField(today=today, label="Looked at on")

@@ -40,6 +40,11 @@ OCCUPIED = {
     "taken": ("somebody in it", Q(animal_count__gt=0)),
     "free": ("empty", Q(animal_count=0)),
 }
+IN_USE = {
+    "in_use": ("in use", Q(withdrawn_at__isnull=True)),
+    "given_up": ("given up", Q(withdrawn_at__isnull=False)),
+    "all": ("both", None),
+}
 FOUND = Q(ammonia_mg_l__gt=0) | Q(nitrite_mg_l__gt=0)
 READS = {
     "any": ("anything", None),
@@ -57,6 +62,7 @@ class TankFilter(ListFilter):
         queryset=WaterSystem.objects.all(), empty_label="any", label="Shared water"
     )
     occupied = ChosenFilter(OCCUPIED, label="Animals")
+    in_use = ChosenFilter(IN_USE, label="Tanks")
 
 
 class TankTable(ListTable):
@@ -87,7 +93,7 @@ class TankTable(ListTable):
             self.inside.setdefault(stay.tank_id, []).append(linked(stay.animal, stay.animal.name))
 
     def render_name(self, record: Tank) -> str:
-        return linked(record)
+        return with_withdrawal(linked(record), record)
 
     def render_size(self, record: Tank) -> str:
         sides = (record.length_mm, record.width_mm, record.height_mm)
@@ -114,7 +120,7 @@ class WaterTestFilter(ListFilter):
     folded = ("since", "until", "by", "counting")
 
     q = SearchFilter("tank__name", "note", placeholder="tank or note")
-    tank = filters.ModelChoiceFilter(queryset=Tank.objects.all(), empty_label="any", label="Tank")
+    tank = filters.ModelChoiceFilter(queryset=Tank.every.all(), empty_label="any", label="Tank")
     reads = ChosenFilter(READS, label="Reads")
     since = DayFilter("tested_at")
     until = DayFilter("tested_at", is_end=True)
@@ -188,7 +194,7 @@ inside = present_stays().filter(tank=OuterRef("pk")).order_by().values("tank")
 ALL_TANKS = ListOf(
     table=TankTable,
     narrowed=TankFilter,
-    rows=Tank.objects.select_related("system").annotate(
+    rows=Tank.every.select_related("system").annotate(
         animal_count=Coalesce(Subquery(inside.annotate(count=Count("pk")).values("count")), 0),
         last_tested=Max("water_tests__tested_at", filter=Q(water_tests__withdrawn_at=None)),
     ),

@@ -6,15 +6,18 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.animals.fields import TypedShareField, check_past_day
+from breeding.animals.fields import check_past_day
 from breeding.animals.forms import AnimalChoice, parent_choices
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
 from breeding.litters.births.facts import MOST_PUPS, PupFacts
 from breeding.litters.births.joining import differs_words, may_be_young_of, surely_young_of
-from breeding.program.forms import DayInput, LengthField
+from breeding.program.forms import DayInput
 from breeding.program.generics import ModelMultipleChoiceField
 from breeding.program.models import Program
+from breeding.program.typed.measures import LengthField
+from breeding.program.typed.numbers import TypedWhole
+from breeding.program.typed.shares import TypedShareField
 
 ROWS = 12
 POSSIBLE_SIRES = 3
@@ -95,10 +98,10 @@ class YoungChoice(ModelMultipleChoiceField):
 class BirthForm(SiresForm):
     """Who gave birth, when, who the sire is, and which of those on record were born then."""
 
-    alive_count = forms.IntegerField(
+    alive_count = TypedWhole(
         min_value=0, max_value=MOST_PUPS, required=False, label="Alive, just counted"
     )
-    dead_count = forms.IntegerField(
+    dead_count = TypedWhole(
         min_value=0, max_value=MOST_PUPS, required=False, label="Dead, just counted"
     )
     young = YoungChoice(required=False, label="These young on record are of this birth")

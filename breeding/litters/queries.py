@@ -172,9 +172,9 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
     )
     keys = [pup.animal_id for pup in pups if pup.animal_id]
     latest: dict[int, Measurement] = {}
-    for row in Measurement.objects.filter(animal__in=keys, disc_width_mm__isnull=False).order_by(
-        "on", "pk"
-    ):
+    for row in Measurement.objects.filter(
+        animal__in=keys, disc_width_mm__isnull=False, on__isnull=False
+    ).order_by("on", "pk"):
         latest[row.animal_id] = row
     profiles = all_profiles()
     shares = lineage.current().shares

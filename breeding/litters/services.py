@@ -1,7 +1,7 @@
 """Acts around a birth: the litter is recorded, its living pups become animals."""
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -18,9 +18,11 @@ from breeding.litters.births.family import (
 )
 from breeding.litters.births.joining import join
 from breeding.litters.births.young import make_animal
+from breeding.litters.doubts import check_age, doubts_of_birth
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.services import record_outcome
 from breeding.program.models import Person
+from breeding.program.problems.doubts import ask
 from breeding.words.numbers import counted
 
 
@@ -50,13 +52,15 @@ def record_birth(
     note: str = "",
     young: Sequence[Animal] = (),
     keep_their_sires: bool = False,
+    sure: Collection[str] = frozenset(),
 ) -> Litter:
     """Record a litter: the pregnancy closes, living pups become animals with their parents.
 
     `parents` names the sire, or several possible ones; the dam is the dam. Pups live in the
     dam's tank until they are moved. young: animals on record that are pups of this birth, instead
     of being made a second time; they take its day and dam, and its sires unless
-    `keep_their_sires` says that those on record are right.
+    `keep_their_sires` says that those on record are right. Raises DoubtError for a young dam or
+    very many pups, which `sure` answers.
     """
     number = len(pups) + len(young)
     if not number:
@@ -66,6 +70,8 @@ def record_birth(
             f"{counted(number, 'pup')} are more than this can take ({MOST_PUPS})."
         )
     check_not_recorded(dam, born_on)
+    check_age(dam, born_on)
+    ask(doubts_of_birth(dam, born_on, number), sure)
     kind = kind_of_birth([pup.alive for pup in pups], premature=premature)
     outcome = record_outcome(female=dam, on=born_on, kind=kind, today=today, by=by)
     litter = Litter(
@@ -83,25 +89,34 @@ def record_birth(
     for animal in young:
         join(litter, animal, family, by=by, keeps_its_sires=keep_their_sires)
     for facts in pups:
-        _add_pup(litter, facts, family, by)
+        _add_pup(litter, facts, family, by, sure)
     settle_kind(litter)
     return litter
 
 
 @transaction.atomic
-def add_pup(litter: Litter, facts: PupFacts, *, by: Person | None) -> Pup:
+def add_pup(
+    litter: Litter,
+    facts: PupFacts,
+    *,
+    by: Person | None,
+    sure: Collection[str] = frozenset(),
+) -> Pup:
     """One more pup of a recorded litter, found later; its parents are those of its mates."""
     if litter.is_withdrawn:
         raise ValidationError(f"{litter} has been withdrawn.")
     number = litter.pups.count()
     if number >= MOST_PUPS:
         raise ValidationError(f"{litter} has {counted(number, 'pup')}, the most this can take.")
-    pup = _add_pup(litter, facts, family_of(litter), by)
+    ask(doubts_of_birth(litter.dam, litter.born_on, number + 1), sure)
+    pup = _add_pup(litter, facts, family_of(litter), by, sure)
     settle_kind(litter)
     return pup
 
 
-def _add_pup(litter: Litter, facts: PupFacts, family: Parents, by: Person | None) -> Pup:
+def _add_pup(
+    litter: Litter, facts: PupFacts, family: Parents, by: Person | None, sure: Collection[str]
+) -> Pup:
     pup = Pup(
         litter=litter,
         number=next_number(litter),
@@ -112,7 +127,7 @@ def _add_pup(litter: Litter, facts: PupFacts, family: Parents, by: Person | None
         recorded_by=by,
     )
     if facts.alive:
-        pup.animal = make_animal(pup, family, by)
+        pup.animal = make_animal(pup, family, by, sure)
     pup.full_clean(validate_constraints=False)
     pup.save()
     return pup

@@ -12,10 +12,13 @@ class PairingsConfig(AppConfig):
         """Her season stands on an animal's page, what births taught on the species' page."""
         from breeding.animals.species.panels import add_figure_panel
         from breeding.pairings.mending import KINDS
+        from breeding.pairings.mending.contradictions import refuse_contradictions
         from breeding.pairings.panels import learned_figures, season_panel
         from breeding.program.acts.mending import add_kinds
+        from breeding.program.acts.undoing import put_back
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "season", season_panel, position=10)
         add_figure_panel("learned", learned_figures)
         add_kinds(*KINDS)
+        put_back.connect(refuse_contradictions)

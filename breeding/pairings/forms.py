@@ -15,6 +15,7 @@ from breeding.pairings.care.severity import DEGREES
 from breeding.pairings.models import NurseryTick, Outcome, Pairing, SignKind
 from breeding.pairings.queries import females_here, males_here
 from breeding.program.forms import DayInput, MomentInput
+from breeding.program.typed.numbers import TypedWhole
 
 
 class PairingForm(forms.Form):
@@ -200,9 +201,7 @@ class ScanForm(forms.Form):
         widget=forms.RadioSelect,
         label="What was seen",
     )
-    number_seen = forms.IntegerField(
-        min_value=0, max_value=50, required=False, label="How many pups"
-    )
+    number_seen = TypedWhole(min_value=0, max_value=50, required=False, label="How many pups")
     done_by = forms.CharField(max_length=80, required=False, label="Done by")
     note = forms.CharField(max_length=400, required=False)
 

@@ -1,7 +1,7 @@
 """Acts at the tank: pairing, separating, logging what was seen."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import BinaryIO
 
 from django.core.exceptions import ValidationError
@@ -83,8 +83,8 @@ def open_pairing(
         )
     for animal in (female, male):
         check_was_here(animal, introduced_on, "introduced_on")
-    _check_plan(introduced_on, separation_planned_on)
-    _check_not_together_already(female, male, introduced_on, separated_on)
+    check_plan(introduced_on, separation_planned_on)
+    check_not_together_already(female, male, introduced_on, separated_on)
     known = lineage.current()
     inbreeding = known.pedigree.kinship(male.pk, female.pk)
     if inbreeding >= program.inbreeding_needs_reason and not reason.strip():
@@ -112,14 +112,18 @@ def open_pairing(
     return pairing
 
 
-def _check_not_together_already(
+def check_not_together_already(
     female: Animal,
     male: Animal,
     introduced_on: datetime.date,
     separated_on: datetime.date | None,
+    *,
+    besides: Pairing | None = None,
 ) -> None:
+    """Raise ValidationError when another pairing of the two, but for `besides`, shares its time."""
     until = separated_on or datetime.date.max
-    for other in Pairing.objects.filter(female=female, male=male, withdrawn_at__isnull=True):
+    others = Pairing.objects.filter(female=female, male=male, withdrawn_at__isnull=True)
+    for other in others.exclude(pk=besides.pk) if besides is not None else others:
         ends = other.separated_on or datetime.date.max
         if introduced_on < ends and other.introduced_on < until:
             end = f"to {long_day(other.separated_on)}" if other.separated_on else "until now"
@@ -131,7 +135,8 @@ def _check_not_together_already(
             )
 
 
-def _check_plan(introduced_on: datetime.date, planned_on: datetime.date | None) -> None:
+def check_plan(introduced_on: datetime.date, planned_on: datetime.date | None) -> None:
+    """Raise ValidationError when the two cannot be meant to part on this day."""
     if planned_on is None:
         return
     if planned_on < introduced_on:
@@ -154,7 +159,7 @@ def _check_plan(introduced_on: datetime.date, planned_on: datetime.date | None) 
 def plan_separation(pairing: Pairing, *, on: datetime.date | None) -> Pairing:
     """Set, change or drop the keeper's own end of the time meant for the two."""
     _check_open(pairing)
-    _check_plan(pairing.introduced_on, on)
+    check_plan(pairing.introduced_on, on)
     pairing.separation_planned_on = on
     pairing.save()
     return pairing
@@ -182,6 +187,7 @@ def separate(
     left: Iterable[Animal] = (),
     right: Iterable[Animal] = (),
     by: Person | None = None,
+    sure: Collection[str] = frozenset(),
 ) -> Pairing:
     """Take the two apart, and move the animal or close the divider in the same act.
 
@@ -204,7 +210,7 @@ def separate(
     if moved == Pairing.Moved.DIVIDER:
         parted = close_between(pairing, on, list(left), list(right), by)
     else:
-        parted = move_apart(pairing, moved, tank, side, on, by)
+        parted = move_apart(pairing, moved, tank, side, on, by, sure)
     pairing.separated_on = on
     pairing.separation_note = note.strip()
     pairing.moved, pairing.moved_to = moved, tank
@@ -229,16 +235,7 @@ def log_sighting(
     is_drawing: bool = False,
 ) -> Sighting:
     """Write down what was seen; when nothing is said of the male, none is guessed."""
-    if female.sex != Animal.Sex.FEMALE:
-        raise ValidationError({"female": f"{female.name} is not recorded as a female."})
-    if male is not None:
-        check_two(female, male)
-    if seen_at > now + datetime.timedelta(minutes=5):
-        raise ValidationError({"seen_at": "That time is still to come."})
-    seen_on = timezone.localtime(seen_at).date()
-    check_was_here(female, seen_on, "seen_at")
-    if kind.key == "other" and not note.strip():
-        raise ValidationError({"note": "Say in a few words what you saw."})
+    seen_on = check_sighting(female, kind, seen_at, now=now, male=male, note=note)
     picture = None
     if photograph is not None:
         picture = add_photograph(
@@ -265,6 +262,29 @@ def log_sighting(
     return sighting
 
 
+def check_sighting(
+    female: Animal,
+    kind: SignKind,
+    seen_at: datetime.datetime,
+    *,
+    now: datetime.datetime,
+    male: Animal | None,
+    note: str,
+) -> datetime.date:
+    """The day it was seen. Raises ValidationError, by field, for what cannot have been."""
+    if female.sex != Animal.Sex.FEMALE:
+        raise ValidationError({"female": f"{female.name} is not recorded as a female."})
+    if male is not None:
+        check_two(female, male)
+    if seen_at > now + datetime.timedelta(minutes=5):
+        raise ValidationError({"seen_at": "That time is still to come."})
+    seen_on = timezone.localtime(seen_at).date()
+    check_was_here(female, seen_on, "seen_at")
+    if kind.key == "other" and not note.strip():
+        raise ValidationError({"note": "Say in a few words what you saw."})
+    return seen_on
+
+
 @transaction.atomic
 def record_scan(
     *,
@@ -278,18 +298,8 @@ def record_scan(
     note: str = "",
 ) -> Scan:
     """Write down what an ultrasound scan showed."""
-    if female.sex != Animal.Sex.FEMALE:
-        raise ValidationError(f"{female.name} is not recorded as a female.")
-    if on > today:
-        raise ValidationError({"on": f"{long_day(on)} is still to come."})
-    check_was_here(female, on, "on")
-    if number_seen and not positive:
-        raise ValidationError(
-            {
-                "number_seen": f"{counted(number_seen, 'pup was', 'pups were')} seen, so the "
-                "scan is not empty."
-            }
-        )
+    check_day_of(female, on, today)
+    check_scan(positive, number_seen)
     scan = Scan(
         female=female,
         on=on,
@@ -304,6 +314,26 @@ def record_scan(
     return scan
 
 
+def check_day_of(female: Animal, on: datetime.date, today: datetime.date) -> None:
+    """Raise ValidationError unless she is a female, and was here on this day that has come."""
+    if female.sex != Animal.Sex.FEMALE:
+        raise ValidationError(f"{female.name} is not recorded as a female.")
+    if on > today:
+        raise ValidationError({"on": f"{long_day(on)} is still to come."})
+    check_was_here(female, on, "on")
+
+
+def check_scan(positive: bool, number_seen: int | None) -> None:
+    """Raise ValidationError when pups were counted in a scan that showed none."""
+    if number_seen and not positive:
+        raise ValidationError(
+            {
+                "number_seen": f"{counted(number_seen, 'pup was', 'pups were')} seen, so the "
+                "scan is not empty."
+            }
+        )
+
+
 @transaction.atomic
 def record_outcome(
     *,
@@ -315,11 +345,7 @@ def record_outcome(
     note: str = "",
 ) -> Outcome:
     """Close a pregnancy, or the hope of one; a birth comes in through litters.services."""
-    if female.sex != Animal.Sex.FEMALE:
-        raise ValidationError(f"{female.name} is not recorded as a female.")
-    if on > today:
-        raise ValidationError({"on": f"{long_day(on)} is still to come."})
-    check_was_here(female, on, "on")
+    check_day_of(female, on, today)
     outcome = Outcome(female=female, on=on, kind=kind, note=note.strip(), recorded_by=by)
     outcome.full_clean()
     outcome.save()

@@ -7,15 +7,12 @@ from django import forms
 from breeding.animals.models import ProfileFigure
 from breeding.pairings.models import SignKind
 from breeding.pairings.sign_kinds import SignTyped
+from breeding.program.typed.numbers import TypedFloat
+from breeding.program.typed.reading import PER_CENT_SIGN
 
 
-def _of_100(label: str, help_text: str) -> forms.FloatField:
-    return forms.FloatField(
-        label=label,
-        required=False,
-        help_text=help_text,
-        widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
-    )
+def _of_100(label: str, help_text: str) -> TypedFloat:
+    return TypedFloat(label=label, required=False, help_text=help_text, units=PER_CENT_SIGN)
 
 
 class SignKindForm(forms.Form):

@@ -5,10 +5,11 @@ from typing import Any
 import django_filters as filters
 from django.db.models import F, Q
 from django.urls import reverse
-from django.utils.html import format_html
+from django.utils.html import format_html, format_html_join
 
 from breeding.animals.filters import SpeciesFilter
 from breeding.pairings.models import Pairing, Sighting, SignKind
+from breeding.program.acts.mending import address_of, change_address_of
 from breeding.program.lists.narrowing import (
     ChosenFilter,
     DayFilter,
@@ -116,7 +117,7 @@ class SightingTable(ListTable):
 
     list_key, one, many = "pairings:sightings", "sighting", "sightings"
     sorted_by = "-seen_at"
-    always = ("female",)
+    always = ("female", "act")
 
     female = column(kind="name", order_by=("female__call_name", "female__code"))
     kind = column(order_by=("kind__position",), verbose_name="Sign")
@@ -125,6 +126,7 @@ class SightingTable(ListTable):
     seen_at = column(verbose_name="Seen")
     note = column(orderable=False)
     recorded_by = column("by", orderable=False, verbose_name="By")
+    act = computed(kind="press", verbose_name="")
 
     def render_female(self, record: Sighting) -> str:
         address = reverse("pairings:female", args=[record.female_id])
@@ -136,6 +138,15 @@ class SightingTable(ListTable):
 
     def render_seen_at(self, value: Any) -> str:
         return moment(value, self.today)
+
+    def render_act(self, record: Sighting) -> str:
+        if not self.request.user.may_write:
+            return ""
+        ways = [(change_address_of(record), "Change"), (address_of(record), "Withdraw")]
+        if record.is_withdrawn:
+            ways = [(address_of(record), "Bring back")]
+        links = format_html_join(" ", '<a href="{}">{}</a>', ways)
+        return format_html('<span class="mend">{}</span>', links)
 
 
 ALL_PAIRINGS = ListOf(

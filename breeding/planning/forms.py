@@ -5,13 +5,20 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 
 from breeding.animals.models import Animal
+from breeding.housing.models import Tank
 from breeding.pairings.queries import HERE
+from breeding.planning.models import PlannedPairing
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.wishes import WEIGHTS, Chosen, Wishes
+from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.fields import read_whole
-from breeding.program.generics import ModelMultipleChoiceField
+from breeding.program.forms import DayInput
+from breeding.program.generics import ModelChoiceField, ModelMultipleChoiceField
+from breeding.program.typed.numbers import TypedDecimal, TypedWhole
+from breeding.program.typed.reading import PER_CENT_SIGN
 from breeding.words.numbers import joined
 
 MOST_ANIMALS = 120
@@ -150,20 +157,21 @@ class SeasonPlanForm(forms.Form):
     male = forms.MultipleChoiceField(
         required=False, widget=forms.CheckboxSelectMultiple, label="Males"
     )
-    per_female = forms.IntegerField(
+    per_female = TypedWhole(
         min_value=1, max_value=5, initial=1, label="Litters of each female, at most"
     )
-    per_male = forms.IntegerField(
+    per_male = TypedWhole(
         min_value=1, max_value=50, initial=2, required=False, label="Litters of each male, at most"
     )
-    litters = forms.IntegerField(
+    litters = TypedWhole(
         min_value=1,
         max_value=500,
         required=False,
         label="Pairings in all",
         help_text="Empty: as many as possible.",
     )
-    most = forms.DecimalField(
+    most = TypedDecimal(
+        units=PER_CENT_SIGN,
         min_value=0,
         max_value=100,
         max_digits=5,
@@ -221,3 +229,22 @@ def _candidate_words(one: Candidate) -> str:
     if one.is_ready:
         return one.animal.name
     return f"{one.animal.name}: {'; '.join(one.hindrances)}"
+
+
+class PlanChangeForm(AsOnRecord):
+    """From when on two planned animals can be put together, and where."""
+
+    not_before = forms.DateField(widget=DayInput(), label="From")
+    note = forms.CharField(max_length=400, required=False)
+    field_order = ("not_before", "tank", "note")
+
+    def __init__(self, *args: Any, record: PlannedPairing, **kwargs: Any) -> None:
+        on_record = {name: getattr(record, name) for name in ("not_before", "tank", "note")}
+        super().__init__(*args, on_record=on_record, **kwargs)
+        self.fields["tank"] = ModelChoiceField(
+            queryset=Tank.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.tank_id)),
+            required=False,
+            label="Tank",
+            empty_label="not said",
+        )
+        self.order_fields(self.field_order)

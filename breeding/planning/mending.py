@@ -1,12 +1,18 @@
-"""How a planned pairing is given up."""
+"""How a planned pairing is changed, given up and planned again."""
 
 import datetime
+from collections.abc import Mapping
+from typing import Any
 
 from django.urls import reverse
+from django.utils import timezone
 
+from breeding.planning import services
+from breeding.planning.forms import PlanChangeForm
 from breeding.planning.models import PlannedPairing
 from breeding.program.acts.mending import Kind, Way
-from breeding.program.models import Program
+from breeding.program.models import Person, Program
+from breeding.words.days import long_day
 
 
 class PlannedPairingKind(Kind[PlannedPairing]):
@@ -29,6 +35,30 @@ class PlannedPairingKind(Kind[PlannedPairing]):
 
     def follows(self, record: PlannedPairing) -> str:
         return f"{record} are planned no more."
+
+    def change_form(
+        self,
+        record: PlannedPairing,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> PlanChangeForm:
+        return PlanChangeForm(sent, record=record)
+
+    def change(
+        self, record: PlannedPairing, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        services.change_plan(record, **facts, today=timezone.localdate(now))
+
+    def return_to_count(
+        self, record: PlannedPairing, *, by: Person, now: datetime.datetime
+    ) -> None:
+        services.plan_again(record)
+
+    def returns(self, record: PlannedPairing) -> str:
+        return f"{record} are planned from {long_day(record.not_before)} on."
 
 
 KINDS = (PlannedPairingKind(),)

@@ -35,6 +35,14 @@ def waiting() -> QuerySet[PlannedPairing]:
     )
 
 
+def given_up(*, most: int = 30) -> list[PlannedPairing]:
+    """The latest plans that were given up: one query."""
+    found = PlannedPairing.objects.filter(withdrawn_at__isnull=False)
+    return list(
+        found.select_related("female", "male", "withdrawn_by").order_by("-withdrawn_at")[:most]
+    )
+
+
 def living_keys() -> list[int]:
     """Everybody living in the program."""
     return list(Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True))

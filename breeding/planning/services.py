@@ -1,4 +1,4 @@
-"""Acts of the planning room: a pairing is planned, and waits for its day."""
+"""Acts of the planning room: a pairing is planned, waits for its day, and is planned otherwise."""
 
 import datetime
 
@@ -13,6 +13,7 @@ from breeding.planning.models import PlannedPairing
 from breeding.planning.queries import waiting
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.services import bring_back
 from breeding.words.days import long_day
 
 
@@ -28,19 +29,9 @@ def plan_pairing(
     note: str = "",
 ) -> PlannedPairing:
     """Write down that these two are to be put together; nobody is moved."""
-    check_two(female, male)
-    for animal in (female, male):
-        if animal.state in (Animal.State.LEFT, Animal.State.DIED):
-            raise ValidationError(f"{animal.name} {animal.get_state_display()}; it cannot be used.")
-    if not_before < today:
-        raise ValidationError(
-            {"not_before": f"{long_day(not_before)} has passed; choose today or a later day."}
-        )
-    for other in waiting():
-        if (other.female_id, other.male_id) == (female.pk, male.pk):
-            raise ValidationError(
-                f"{other} are planned already, from {long_day(other.not_before)}."
-            )
+    _check_two_here(female, male)
+    _check_to_come(not_before, today)
+    _check_not_planned(female, male)
     planned = PlannedPairing(
         female=female,
         male=male,
@@ -50,6 +41,53 @@ def plan_pairing(
         note=note.strip(),
         recorded_by=by,
     )
+    return _keep(planned)
+
+
+@transaction.atomic
+def change_plan(
+    planned: PlannedPairing,
+    *,
+    not_before: datetime.date,
+    today: datetime.date,
+    tank: Tank | None = None,
+    note: str = "",
+) -> PlannedPairing:
+    """Another day from which they can be put together, another tank or note."""
+    if not_before != planned.not_before:
+        _check_to_come(not_before, today)
+    planned.not_before, planned.tank, planned.note = not_before, tank, note.strip()
+    return _keep(planned)
+
+
+@transaction.atomic
+def plan_again(planned: PlannedPairing) -> PlannedPairing:
+    """A plan that was given up waits again, unless the two are planned anew or one is gone."""
+    _check_two_here(planned.female, planned.male)
+    _check_not_planned(planned.female, planned.male)
+    return bring_back(planned)
+
+
+def _check_two_here(female: Animal, male: Animal) -> None:
+    check_two(female, male)
+    for animal in (female, male):
+        if animal.state in (Animal.State.LEFT, Animal.State.DIED):
+            raise ValidationError(f"{animal.name} {animal.get_state_display()}; it cannot be used.")
+
+
+def _check_to_come(not_before: datetime.date, today: datetime.date) -> None:
+    if not_before < today:
+        raise ValidationError(
+            {"not_before": f"{long_day(not_before)} has passed; choose today or a later day."}
+        )
+
+
+def _check_not_planned(female: Animal, male: Animal) -> None:
+    for other in waiting().filter(female=female, male=male):
+        raise ValidationError(f"{other} are planned already, from {long_day(other.not_before)}.")
+
+
+def _keep(planned: PlannedPairing) -> PlannedPairing:
     planned.full_clean(validate_constraints=False)
     try:
         with constraints.named(planned):
@@ -59,8 +97,8 @@ def plan_pairing(
             raise  # else fulfilled since, or planned by somebody else at this moment
         raise ValidationError(
             {
-                "not_before": f"{planned} were planned from {long_day(not_before)} already; choose "
-                "another day."
+                "not_before": f"{planned} were planned from {long_day(planned.not_before)} "
+                "already; choose another day."
             }
         ) from None
     return planned

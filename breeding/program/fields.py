@@ -1,11 +1,11 @@
 """Exact shares kept as text such as "3/4", and numbers in what browsers send."""
 
-import re
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from django.core.exceptions import ValidationError
 from django.db import models
+
+from breeding.program.typed.reading import read_share
 
 if TYPE_CHECKING:
     ShareText = models.CharField[Fraction | str, Fraction]
@@ -36,28 +36,6 @@ class ShareField(ShareText):
 
     def run_validators(self, value: Any) -> None:
         """The reading of the share has checked its range already."""
-
-
-_PLAIN = re.compile(r"[0-9./ ]{1,40}%?")
-
-
-def read_share(typed: Any) -> Fraction:
-    """A share as people type it: 1/2, 0.5, 50 % or 50%.
-
-    Raises ValidationError for anything else, and for what is not above 0 and at most 1.
-    """
-    text = str(typed).strip().replace(",", ".")
-    if not _PLAIN.fullmatch(text):  # a power such as 1e999999999 would be worked out in full
-        raise ValidationError(f"“{typed}” is not a share; write it like 1/2, 0.5 or 50 %.")
-    try:
-        share = Fraction(text[:-1].strip()) / 100 if text.endswith("%") else Fraction(text)
-    except (ValueError, ZeroDivisionError):
-        raise ValidationError(
-            f"“{typed}” is not a share; write it like 1/2, 0.5 or 50 %."
-        ) from None
-    if not 0 < share <= 1 or len(str(share)) > 60:
-        raise ValidationError(f"“{typed}” is not a share between 0 and 1 (0 to 100 %).")
-    return share
 
 
 def read_whole(sent: str) -> int | None:

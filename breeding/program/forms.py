@@ -1,6 +1,5 @@
 """Forms of the ground floor, and how every form field is drawn."""
 
-import math
 from typing import Any
 
 from django import forms
@@ -11,8 +10,8 @@ from django.forms.renderers import TemplatesSetting
 from breeding.program.generics import ModelForm
 from breeding.program.models import Person, Program
 from breeding.program.problems.words import SpeakingField
+from breeding.program.typed.numbers import typed_field
 from breeding.program.zones import ZoneField, machine_zone
-from breeding.words.sizes import MM_PER_UNIT
 
 
 class FieldRenderer(TemplatesSetting):
@@ -35,38 +34,6 @@ class MomentInput(forms.DateTimeInput):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(format="%Y-%m-%dT%H:%M", **kwargs)
-
-
-class LengthField(forms.DecimalField):
-    """A length typed in the program's unit and cleaned to whole millimetres."""
-
-    def __init__(self, *, unit: str = "cm", least_mm: int = 10, most_mm: int = 3000, **kwargs: Any):
-        self.unit, self.least_mm, self.most_mm = unit, least_mm, most_mm
-        super().__init__(max_digits=7, decimal_places=2, **kwargs)
-        self.widget.attrs.update({"inputmode": "decimal", "step": "0.1"})
-
-    @property
-    def allowed(self) -> str:
-        """The limits to a tenth of the unit, rounded inwards."""
-        tenths = MM_PER_UNIT[self.unit] / 10
-        least, most = math.ceil(self.least_mm / tenths), math.floor(self.most_mm / tenths)
-        return f"{least / 10:g} to {most / 10:g} {self.unit}"
-
-    def clean(self, value: Any) -> int | None:
-        typed = super().clean(value)
-        if typed is None:
-            return None
-        millimetres = round(float(typed) * MM_PER_UNIT[self.unit])
-        if not self.least_mm <= millimetres <= self.most_mm:
-            raise ValidationError(
-                f"{typed} {self.unit} is not possible here; allowed is {self.allowed}."
-            )
-        return millimetres
-
-    def prepare_value(self, value: Any) -> Any:
-        if isinstance(value, int):
-            return f"{value / MM_PER_UNIT[self.unit]:.1f}"
-        return value
 
 
 class SetUpForm(forms.Form):
@@ -115,6 +82,7 @@ class ProgramForm(ModelForm):
 
     class Meta:
         model = Program
+        formfield_callback = typed_field
         fields = [
             "name",
             "code_prefix",

@@ -3,17 +3,15 @@
 import datetime
 import re
 from collections.abc import Callable, Iterable, Mapping
-from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 
 from django.core.exceptions import ValidationError
 
 from breeding.animals.fields import Birth, read_birth
 from breeding.animals.models import Animal
-from breeding.program.fields import read_share
-from breeding.program.forms import LengthField
+from breeding.program.typed.measures import LengthField, MeasureField, WeightField
+from breeding.program.typed.reading import NO_UNIT, read_number, read_share
 from breeding.words.numbers import joined
-from breeding.words.sizes import GRAMS_PER_OUNCE
 
 NOBODY = frozenset({"", "?", "-", "–", "0", "na", "n/a", "nil", "none", "unknown", "not known"})
 
@@ -56,8 +54,6 @@ _NOT_THAT_DATE = {  # any date of a table may be written in more ways than a bir
     "only that is known.",
     "to_come": "is still to come; it is entered once it has been.",
 }
-_SHARE = re.compile(r"[\d\s.,/%]{1,30}")
-_SIZE = re.compile(r"([\d.,]+) ?([a-z]*)")
 
 
 def plain(typed: str) -> str:
@@ -204,8 +200,6 @@ def read_shared(
 
 
 def _share(typed: str) -> Fraction:
-    if not _SHARE.fullmatch(typed):  # 1e999999999 would be worked out in full
-        raise ValidationError(f"“{typed.strip()[:20]}” is not a share; write it like 1/2 or 50 %.")
     return read_share(typed)
 
 
@@ -228,41 +222,23 @@ def filled_shares(parts: list[tuple[str, Fraction | None]]) -> list[tuple[str, F
 
 def read_length(typed: str, unit: str) -> int:
     """A disc width in whole millimetres; a unit beside the number wins over `unit`."""
-    number, own = _size(typed)
-    unit = {"": unit, "inch": "in", "inches": "in"}.get(own, own)
-    if unit not in ("mm", "cm", "in"):
-        raise refused("is not a disc width; write a number, or one with mm, cm or in.")
-    if unit == "mm":
-        number, unit = number / 10, "cm"
-    try:
-        cleaned = LengthField(unit=unit).clean(round(number, 2))
-    except ValidationError as problem:
-        raise refused(f"is not possible: {problem.messages[0]}") from None
-    assert cleaned is not None  # noqa: S101  (a number was given)
-    return cleaned
-
-
-_GRAMS = {"g": 1.0, "kg": 1000.0, "oz": GRAMS_PER_OUNCE, "lb": 16 * GRAMS_PER_OUNCE}
-_MOST_GRAMS = 300_000
+    return _measure(typed, LengthField(unit=unit), "a disc width", "mm, cm or in")
 
 
 def read_weight(typed: str, unit: str) -> int:
     """A weight in whole grams; a unit beside the number wins over `unit`."""
-    number, own = _size(typed)
-    factor = _GRAMS.get(own or unit)
-    if factor is None:
-        raise refused("is not a weight; write a number, or one with g, kg, oz or lb.")
-    grams = round(float(number) * factor)
-    if not 1 <= grams <= _MOST_GRAMS:
-        raise refused("is not possible; allowed is 1 g to 300 kg.")
-    return grams
+    return _measure(typed, WeightField(unit=unit), "a weight", "g, kg, oz or lb")
 
 
-def _size(typed: str) -> tuple[Decimal, str]:
-    match = _SIZE.fullmatch(plain(typed))
+def _measure(typed: str, field: MeasureField, what: str, units: str) -> int:
+    """What the same field on a page makes of it; beyond what is possible, it says so."""
     try:
-        if match is None or len(match[1]) > 12:
-            raise InvalidOperation
-        return Decimal(match[1].replace(",", ".")), match[2]
-    except InvalidOperation:
-        raise refused("is not a number; write it like 38 or 38.5.") from None
+        number, own = read_number(typed, units=field.units, places=field.places)
+    except ValidationError as problem:
+        if problem.code == NO_UNIT:
+            raise refused(f"is not {what}; write a number, or one with {units}.") from None
+        raise
+    try:
+        return field.stored(number, own or field.unit)
+    except ValidationError as problem:
+        raise refused(f"is not possible: {problem.messages[0]}") from None

@@ -108,7 +108,7 @@ class ColumnsForm(ModelForm):
         help_texts = {
             "put_before_codes": "When its codes are taken by other animals: KVL-, say. Rows keep "
             "naming each other as they do.",
-            "measured_on": "Empty: today.",
+            "measured_on": "Empty: day unknown; such a size never counts as the latest.",
         }
         widgets = {"measured_on": DayInput()}
 

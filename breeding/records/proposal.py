@@ -10,10 +10,12 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals import bulk
 from breeding.animals.bulk import NewAnimal, Parent
+from breeding.animals.doubts.rows import doubts_of_rows
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, Strain
 from breeding.animals.queries import species_names
 from breeding.program.models import Program
+from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.words import is_djangos
 from breeding.records import cells
 from breeding.records.delimited import Table, read_table
@@ -47,6 +49,7 @@ class Proposal:
     typed: dict[int, TypedRow]
     rows: list[NewAnimal] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    doubts: list[tuple[int, Doubt]] = field(default_factory=list)  # by line, asked on the page
     notes: list[str] = field(default_factory=list)
     new_strains: list[Strain] = field(default_factory=list)
     on_record: set[Animal] = field(default_factory=set)
@@ -55,6 +58,16 @@ class Proposal:
     @property
     def may_be_written(self) -> bool:
         return not self.problems
+
+    @property
+    def questions(self) -> list[Problem]:
+        """What is asked once before the table is written, line by line."""
+        return [Problem((line,), doubt.field, doubt.sentence) for line, doubt in self.doubts]
+
+    @property
+    def marks(self) -> str:
+        """What the box on the page answers."""
+        return " ".join(doubt.mark for _, doubt in self.doubts)
 
     @property
     def asks_for_choices(self) -> bool:
@@ -80,6 +93,7 @@ def propose(draft: ImportDraft, *, program: Program, today: datetime.date) -> Pr
     rows = _linked(typed, proposal)
     _read_sex_from_use(rows, proposal)
     proposal.rows = bulk.with_codes(rows)
+    proposal.doubts = list(doubts_of_rows(proposal.rows, program))
     proposal.problems += [
         _as_problem(refusal, proposal) for refusal in bulk.check_animals(proposal.rows)
     ]
@@ -269,6 +283,12 @@ def _notes(proposal: Proposal, reader: RowReader) -> Iterable[str]:
            for text in row.typed.values()) and reader.order:  # fmt: skip
         first = "day" if reader.order == cells.DAY_FIRST else "month"
         yield f"Dates such as 3.5.2024 are read with the {first} first."
+    undated = sum(1 for r in proposal.rows if r.measurement and r.measurement["on"] is None)
+    if undated:
+        yield (
+            f"No day is given for the sizes of {counted(undated, 'row')}; they are written as of "
+            "a day unknown."
+        )
     stateless = sum(
         1 for r in proposal.typed.values() if not (r.typed.get("state") or r.typed.get("died_on"))
     )

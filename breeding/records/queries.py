@@ -137,11 +137,12 @@ def _further(row: NewAnimal, program: Program) -> Iterable[tuple[str, str]]:
     since = f" since {born_words(facts['state_on'], 'day')}" if facts["state_on"] else ""
     yield "state", f"{Animal.State(facts['state']).label}{since}"
     if row.measurement:
-        on = born_words(row.measurement["on"], "day")
+        measured_on = row.measurement["on"]
+        on = f"on {born_words(measured_on, 'day')}" if measured_on else "(day unknown)"
         if width := row.measurement["disc_width_mm"]:
-            yield "disc width", f"{length(width, program.length_unit)} on {on}"
+            yield "disc width", f"{length(width, program.length_unit)} {on}"
         if grams := row.measurement["weight_g"]:
-            yield "weight", f"{weight(grams, program.weight_unit)} on {on}"
+            yield "weight", f"{weight(grams, program.weight_unit)} {on}"
     for name in TEXTS:
         if text := facts[name]:
             flat = " ".join(text.split())

@@ -1,7 +1,7 @@
 """Acts on tables that are brought in: keep a draft, say what its columns mean, write it down."""
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -86,10 +86,12 @@ def write_draft(
     program: Program,
     now: datetime.datetime,
     today: datetime.date,
+    sure: Collection[str] = frozenset(),
 ) -> ImportDraft:
     """Write down every animal of the draft, or none. A draft that is written stays as it is.
 
-    Raises NotWrittenError when the table, read against the records as they are now, has problems.
+    Raises NotWrittenError when the table, read against the records as they are now, has problems,
+    and DoubtError when `sure` does not answer what is asked about it.
     """
     with transaction.atomic():
         draft = ImportDraft.objects.select_for_update().get(pk=draft.pk)
@@ -99,7 +101,7 @@ def write_draft(
         if not proposal.may_be_written:
             raise NotWrittenError(proposal)
         add_strains(proposal.new_strains)
-        written = register_animals(proposal.rows, by=by)
+        written = register_animals(proposal.rows, by=by, sure=sure)
         draft.animals.set(written.values())
         draft.written_at, draft.written_with = now, current_key()
         draft.save()

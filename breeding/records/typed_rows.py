@@ -250,7 +250,7 @@ class RowReader:
         on = self._date(row, "measured_on", cells.read_full_date) or self.draft.measured_on
         if width is None and grams is None:
             return None
-        return {"on": on or self.today, "disc_width_mm": width, "weight_g": grams}
+        return {"on": on, "disc_width_mm": width, "weight_g": grams}
 
 
 def _species_by_word() -> dict[str, list[Species]]:

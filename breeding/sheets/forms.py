@@ -4,6 +4,7 @@ from django import forms
 
 from breeding.buyers.models import Contact
 from breeding.program.forms import DayInput
+from breeding.program.typed.numbers import TypedWhole
 from breeding.sheets.contents.receiving import MOST_HOURS
 from breeding.sheets.pdf import Paper
 
@@ -21,7 +22,7 @@ class SheetForm(forms.Form):
         empty_label="nobody in particular",
         help_text="Kept with the sheet. The name does not stand on it.",
     )
-    journey_hours = forms.IntegerField(
+    journey_hours = TypedWhole(
         min_value=0,
         max_value=MOST_HOURS,
         required=False,

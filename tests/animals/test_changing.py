@@ -126,6 +126,16 @@ class TestAnOldForm:
         )
         assert PossibleSire.objects.get().sire == altair
 
+    def test_how_the_possible_sires_were_is_read_on_the_spot(self, as_keeper):
+        deneb, altair = cast.male("Deneb", code="R1"), cast.male("Altair", code="R2")
+        vega = cast.female("Vega", possible_sires=((deneb, HALF),))
+        save(as_keeper, vega, edit_page(as_keeper, vega), possible_sire_1=altair.pk)
+        page = words(as_keeper.get(reverse("animals:edit", args=[vega.pk])))
+        assert "possible sire taken out</span> <br>animal: Vega; sire: Deneb; share: 1/2" in page
+        assert (
+            "possible sire written down</span> <br>animal: Vega; sire: Altair; share: 1/2" in page
+        )
+
 
 class TestTheService:
     def test_one_parent_is_changed_and_the_other_stays(self):

@@ -250,7 +250,7 @@ def test_one_more_pup_has_the_possible_sires_of_its_mates(mira, deneb):
 
 
 def test_one_more_pup_of_a_full_or_withdrawn_litter_is_refused(mira):
-    litter = birth(mira, *[PupFacts(alive=False)] * 60)
+    litter = birth(mira, *[PupFacts(alive=False)] * 60, sure=cast.SURE)
     with pytest.raises(ValidationError, match="has 60 pups, the most"):
         add_pup(litter, PupFacts(), by=None)
     withdraw(litter, by=None, now=NOW, reason="Another female.")
@@ -360,6 +360,13 @@ def test_the_latest_width_counts_whatever_the_order_of_entry(mira):
     add_measurement(animal, by=None, on=cast.day("2026-07-20"), disc_width_mm=110)
     (pup,) = pups_of([litter], asof=cast.day("2026-09-01"))[litter.pk]
     assert (pup.disc_width_mm, pup.measured_on) == (135, cast.day("2026-08-20"))
+
+
+def test_a_width_of_a_day_unknown_never_says_that_a_pup_may_leave(mira):
+    litter = birth(mira, PupFacts(disc_width_mm=95))
+    add_measurement(Animal.objects.get(dam=mira), by=None, on=None, disc_width_mm=150)
+    (pup,) = pups_of([litter], asof=cast.day("2026-09-01"))[litter.pk]
+    assert (pup.disc_width_mm, pup.lacks) == (95, ("3.5 cm more disc width",))
 
 
 def test_a_pup_stands_in_a_word_as_growing_ready_or_gone(mira):

@@ -317,7 +317,7 @@ def test_a_male_in_the_pups_tank_speaks_against_the_tick(as_keeper, mira, deneb)
     litter = born(mira)
     tick_apart(litter.outcome, on=clock.today(), by=None)
     assert not care_after(litter, the_program(), asof=clock.today()).asks_for_separation
-    move_animal(deneb, pool, on=clock.today(), by=None)
+    move_animal(deneb, pool, on=clock.today(), by=None, sure=cast.SURE)
     care = care_after(litter, the_program(), asof=clock.today())
     assert care.males == (deneb,)
     assert care.asks_for_separation

@@ -68,6 +68,7 @@ def test_widths_are_read_of_those_whose_age_nobody_knows_by_day(mira, deneb):
         add_measurement(animal, by=None, on=cast.day("2026-03-02"), disc_width_mm=300)
         add_measurement(animal, by=None, on=cast.day("2026-03-01"), disc_width_mm=290)
         add_measurement(animal, by=None, on=cast.day("2026-03-03"), weight_g=900)
+        add_measurement(animal, by=None, on=None, disc_width_mm=310)
     assert facts.widths_of([deneb, born]) == {
         deneb.pk: [(cast.day("2026-03-01"), 290), (cast.day("2026-03-02"), 300)]
     }

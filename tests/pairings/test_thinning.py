@@ -20,6 +20,7 @@ def mira(kept_for_the_file):
     add_measurement(mira, by=None, on=cast.day("2026-03-01"), weight_g=2000)
     add_measurement(mira, by=None, on=cast.day("2026-04-01"), disc_width_mm=520)
     add_measurement(mira, by=None, on=cast.day("2026-04-20"), weight_g=1500)
+    add_measurement(mira, by=None, on=None, weight_g=3000)
     return mira
 
 

@@ -10,8 +10,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.core.validators import RegexValidator
 from django.urls import reverse
 
-from breeding.program.forms import LengthField, ProgramForm
+from breeding.program.forms import ProgramForm
 from breeding.program.models import Person
+from breeding.program.typed.measures import LengthField
 from tests import cast
 
 pytestmark = pytest.mark.one_database("a form cleans what was typed before any query")

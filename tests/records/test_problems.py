@@ -250,10 +250,10 @@ def test_possible_sires_are_kept_with_their_shares(as_keeper):
 
 def test_sizes_are_read_in_the_unit_of_the_header_or_the_program(as_keeper):
     cast.the_program(length_unit="in", weight_unit="oz")
-    paste(as_keeper, "code,DW (mm),weight\nA,382,16\n")
+    paste(as_keeper, "code,DW (mm),weight\nA,382,80\n")
     write(as_keeper)
     size = Animal.objects.get(code="A").measurements.get()
-    assert (size.disc_width_mm, size.weight_g) == (382, 454)
+    assert (size.disc_width_mm, size.weight_g) == (382, 2268)
 
 
 def test_words_for_unknown_parents_are_no_parents(as_keeper):

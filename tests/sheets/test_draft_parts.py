@@ -174,6 +174,26 @@ def test_the_size_of_a_parent_is_its_latest_width(lyra, vega):
     assert facts(lyra).sires[0].size == "size not recorded"
 
 
+def test_a_size_of_a_day_unknown_is_said_so_and_gives_way_to_a_dated_one(lyra, vega):
+    animals.add_measurement(lyra, by=None, on=None, disc_width_mm=160, weight_g=200, condition=3)
+    animals.add_measurement(vega, by=None, on=None, disc_width_mm=500)
+    assert row(lyra, "Disc width") == (
+        "16.0 cm (day unknown), at birth not recorded, weight 200 g (day unknown)"
+    )
+    assert row(lyra, "Condition").startswith("3 of 5 (day unknown)")
+    assert facts(lyra).dam.size == "50.0 cm disc width, day unknown"
+    measure(lyra, "2026-10-01", disc_width_mm=140)
+    measure(vega, "2026-10-01", disc_width_mm=480)
+    assert row(lyra, "Disc width").startswith("14.0 cm on 1 October 2026, ")
+    assert facts(lyra).dam.size == "48.0 cm disc width, 1 Oct 2026"
+
+
+def test_a_size_of_a_day_unknown_is_none_at_an_unknown_birth(jo):
+    young = cast.ray("Sirius")
+    animals.add_measurement(young, by=None, on=None, disc_width_mm=160)
+    assert row(young, "Disc width") == "16.0 cm (day unknown), at birth not recorded"
+
+
 # ------------------------------------------------------------------------------------ its species
 
 

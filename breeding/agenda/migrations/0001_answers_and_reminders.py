@@ -25,6 +25,8 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
                 ("key", models.CharField(db_index=True, max_length=120)),
                 (
                     "put_off_until",
@@ -35,6 +37,16 @@ class Migration(migrations.Migration):
                     "recorded_by",
                     models.ForeignKey(
                         blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
                         null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",

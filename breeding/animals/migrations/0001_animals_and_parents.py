@@ -340,7 +340,12 @@ class Migration(migrations.Migration):
                         to=settings.AUTH_USER_MODEL,
                     ),
                 ),
-                ("on", models.DateField()),
+                (
+                    "on",
+                    models.DateField(
+                        blank=True, help_text="Empty: the day is not known.", null=True
+                    ),
+                ),
                 (
                     "disc_width_mm",
                     models.PositiveIntegerField(
@@ -407,7 +412,10 @@ class Migration(migrations.Migration):
                 ),
             ],
             options={
-                "ordering": ["-on", "-pk"],
+                "ordering": [
+                    models.OrderBy(models.F("on"), descending=True, nulls_last=True),
+                    "-pk",
+                ],
                 "constraints": [
                     models.CheckConstraint(
                         condition=models.Q(

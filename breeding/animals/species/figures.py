@@ -84,6 +84,7 @@ RULES = {
     "mature_male_mm": FigureRule("A male of unknown age is mature from", MM, 10, 3000, True),
     "mature_female_days": FigureRule("A female of known age is mature from", DAYS, 0, 5000, True),
     "mature_female_mm": FigureRule("A female of unknown age is mature from", MM, 10, 3000, True),
+    "litter_largest_pups": FigureRule("The largest litter known", "pups", 1, 60, True),
     "leave_least_days": FigureRule("Young may leave from, at the least", DAYS, 0, 1000, True),
     "leave_least_mm": FigureRule("Young may leave from, at the least", MM, 10, 1000, True),
     "leave_better_days": FigureRule("Young leave better from", DAYS, 0, 1000, True),

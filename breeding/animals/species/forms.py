@@ -7,15 +7,15 @@ from django import forms
 from breeding.animals.models import Profile, ProfileFigure
 from breeding.animals.species.figures import Typed, in_order, rule_of
 from breeding.program.acts.touched import ShowsRecord
+from breeding.program.typed.numbers import TypedFloat
 
 
-class FigureField(forms.FloatField):
+class FigureField(TypedFloat):
     """A figure's value in the unit shown; `allowed` is what errors say may be typed."""
 
     def __init__(self, *, allowed: str, **kwargs: Any) -> None:
         self.allowed = allowed
-        widget = forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"})
-        super().__init__(help_text=f"Allowed: {allowed}.", widget=widget, **kwargs)
+        super().__init__(help_text=f"Allowed: {allowed}.", **kwargs)
 
 
 class FiguresForm(ShowsRecord, forms.Form):
@@ -31,6 +31,7 @@ class FiguresForm(ShowsRecord, forms.Form):
             shown = rule.shown(figure.value, length_unit)
             self.fields[f"{figure.name}_value"] = FigureField(
                 allowed=rule.allowed(length_unit),
+                units=dict.fromkeys((unit, unit.removesuffix("s")), unit) if unit else None,
                 label=f"Value in {unit}" if unit else "Value",
                 initial=int(shown) if shown == int(shown) else shown,
             )

@@ -12,17 +12,16 @@ from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
 from breeding.animals.models import Animal
 from breeding.animals.pictures.trees import tree_svg
 from breeding.animals.tables import ALL_ANIMALS
-from breeding.animals.withdrawing import withdrawn_parts
+from breeding.animals.withdrawing import further_parts, withdrawn_parts
 from breeding.program import clock
 from breeding.program.acts.history import history_of
-from breeding.program.acts.mending import kind_of
 from breeding.program.acts.once import say
-from breeding.program.acts.resting import parts_of
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import sure_in
 
 PLACES = {
     "born_on": "born",
@@ -67,9 +66,9 @@ def _withdrawn(request: PageRequest, animal: Animal) -> HttpResponse:
     """What was written of an animal that counts no more: to be read, and brought back."""
     context = {
         "animal": animal,
-        "kind": kind_of(animal),
         "possible_sires": animal.possible_sires.select_related("sire"),
-        "parts": [(one._meta.verbose_name, one) for one in parts_of(animal)],
+        "parts": further_parts(animal),
+        "withdrawn": withdrawn_parts(animal),
         "history": history_of(animal, request.program),
     }
     return render(request, "animals/_withdrawn.html", context)
@@ -156,7 +155,9 @@ def measure(request: PageRequest, pk: int) -> HttpResponse:
     if written(
         request,
         form,
-        lambda: services.add_measurement(animal, by=request.user, **form.cleaned_data),
+        lambda: services.add_measurement(
+            animal, by=request.user, sure=sure_in(request.POST), **form.cleaned_data
+        ),
         PLACES,
     ):
         say(request, f"{animal.name} is measured.")

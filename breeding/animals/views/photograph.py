@@ -14,6 +14,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import sure_in
 
 
 @keepers_only
@@ -25,7 +26,13 @@ def photograph(request: PageRequest, pk: int) -> HttpResponse:
     if written(
         request,
         form,
-        lambda: services.add_photograph(animal, by=request.user, **form.cleaned_data),
+        lambda: services.add_photograph(
+            animal,
+            by=request.user,
+            today=clock.today(),
+            sure=sure_in(request.POST),
+            **form.cleaned_data,
+        ),
         PLACES,
     ):
         say(request, f"The picture of {animal.name} is kept.")

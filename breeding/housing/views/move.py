@@ -13,6 +13,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import sure_in
 from breeding.words.days import long_day
 
 OLD_NEWS = "old_news"
@@ -51,7 +52,8 @@ def _move(request: PageRequest, animal: Animal, form: MoveForm) -> str:
     asked = "" if facts["old_news"] else queries.old_news_words(animal, facts["on"])
     if asked:
         raise ValidationError({"on": ValidationError(asked, code=OLD_NEWS)})
-    stay = services.move_animal(animal, tank, side=side, on=facts["on"], by=request.user)
+    sure = sure_in(request.POST)
+    stay = services.move_animal(animal, tank, side=side, on=facts["on"], by=request.user, sure=sure)
     return _moved_words(animal, stay)
 
 
@@ -88,5 +90,6 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
 def _move_all(request: PageRequest, tank: Tank, form: MoveForm) -> tuple[Tank | None]:
     facts = form.cleaned_data
     to, side = facts["tank"]
-    services.move_everybody(tank, to, side=side, on=facts["on"], by=request.user)
+    sure = sure_in(request.POST)
+    services.move_everybody(tank, to, side=side, on=facts["on"], by=request.user, sure=sure)
     return (to,)

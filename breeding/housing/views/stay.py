@@ -38,7 +38,7 @@ def stays(request: PageRequest, animal_pk: int) -> HttpResponse:
 def earlier(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Old news: an animal was in a tank from a day to a day."""
     animal = get_object_or_404(Animal, pk=animal_pk)
-    form = StayForm(request.POST or None, tanks=Tank.objects.all(), today=clock.today())
+    form = StayForm(request.POST or None, tanks=Tank.every.all(), today=clock.today())
     if stay := written(
         request,
         form,
@@ -63,7 +63,7 @@ def correct(request: PageRequest, pk: int) -> HttpResponse:
     stay = get_object_or_404(Stay.every.select_related("animal", "tank"), pk=pk)
     form = CorrectionForm(
         request.POST or None,
-        tanks=Tank.objects.all(),
+        tanks=Tank.every.all(),
         today=clock.today(),
         initial={
             "place": f"{stay.tank_id}:{stay.side}" if stay.side else f"{stay.tank_id}",
@@ -77,7 +77,7 @@ def correct(request: PageRequest, pk: int) -> HttpResponse:
         lambda: corrections.correct_stay(
             stay, by=request.user, now=clock.now(), **_stay_facts(form)
         ),
-        {"side": "place"},
+        {"side": "place", "tank": "place"},
         changing=stay,
     ):
         say(request, "The stay is corrected; how it stood is kept below.")

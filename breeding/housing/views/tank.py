@@ -1,5 +1,7 @@
 """Pages of tanks: all of them, one, a new one, changed."""
 
+from typing import Any
+
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -7,13 +9,14 @@ from django.views.decorators.http import require_POST, require_safe
 from breeding.animals.models import Animal
 from breeding.housing import queries
 from breeding.housing.forms import TankForm
-from breeding.housing.looks import looked_at, looks_of, record_look
+from breeding.housing.looks import looked_at, looks_of, record_look, withdrawn_looks_of
 from breeding.housing.models import Tank
 from breeding.housing.services import save_tank
 from breeding.housing.space import room_words
 from breeding.housing.tables import ALL_TANKS
 from breeding.housing.water.queries import ammonia_words, water_defaults, water_fit, water_fits
 from breeding.program import clock
+from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -35,6 +38,7 @@ def index(request: PageRequest) -> HttpResponse:
             (tank, queries.by_side(tank.present_stays), fits[tank.pk])  # type: ignore[attr-defined]
             for tank in tanks
         ],
+        "given_up": Tank.every.filter(withdrawn_at__isnull=False).select_related("withdrawn_by"),
         "looked": looked_at(tanks, clock.today()),
         "without": list(queries.in_no_tank()),
         "any_animal": Animal.objects.exists(),
@@ -51,11 +55,11 @@ def tanks(request: PageRequest) -> HttpResponse:
 @require_safe
 def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One tank: who is here, how its water is, and who was."""
-    tank = get_object_or_404(Tank.objects.select_related("system"), pk=pk)
+    tank = get_object_or_404(Tank.every.select_related("system", "withdrawn_by"), pk=pk)
     found = list(tank.stays.select_related("animal", "tank"))
     present = [stay for stay in found if stay.is_present]
     past = [stay for stay in found if not stay.is_present]
-    tests = list(tank.water_tests.select_related("recorded_by")[:TESTS_SHOWN])
+    tests = list(tank.water_tests.select_related("recorded_by", "withdrawn_by")[:TESTS_SHOWN])
     adults = 0 if tank.kind in YOUNG else len(present)
     context = {
         "tank": tank,
@@ -66,8 +70,10 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "sharing": tank.system.tanks.exclude(pk=tank.pk) if tank.system else [],
         "fit": water_fit(tank, clock.today(), program=request.program),
         "looks": (looks := looks_of(tank)),
+        "withdrawn_looks": withdrawn_looks_of(tank),
         "is_looked_at": any(look.on == clock.today() for look in looks),
-        "tests": [(test, ammonia_words(test)) for test in tests],
+        "tests": [(test, ammonia_words(test)) for test in tests if not test.is_withdrawn],
+        "withdrawn_tests": [test for test in tests if test.is_withdrawn],
         "room": room_words(
             tank.length_mm,
             tank.width_mm,
@@ -109,9 +115,14 @@ def _edit(request: PageRequest, tank: Tank, page: str) -> HttpResponse:
     if saved := written(
         request,
         form,
-        lambda: save_tank(form.instance, new_system=form.cleaned_data["new_system"]),
+        lambda: save_tank(
+            form.instance, new_system=form.cleaned_data["new_system"], by=request.user
+        ),
         changing=tank if tank.pk else None,
     ):
         say(request, f"{saved} is saved.")
         return redirect(saved)
-    return render(request, page, {"form": form, "tank": tank})
+    context: dict[str, Any] = {"form": form, "tank": tank}
+    if tank.pk:
+        context["history"] = history_of(tank, request.program)
+    return render(request, page, context)

@@ -7,26 +7,35 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 from django.utils import timezone
 
 from breeding.animals.fields import EARLIEST_YEAR
-from breeding.housing.models import WaterRange, WaterTest
+from breeding.housing.models import Tank, WaterRange, WaterTest
 from breeding.housing.water.fit import FORMULAS, Range
 from breeding.housing.water.queries import possible_ranges
+from breeding.housing.water.services import CHANGEABLE
+from breeding.program.acts.as_on_record import AsOnRecord, to_the_minute
 from breeding.program.forms import MomentInput
+from breeding.program.generics import ModelChoiceField
 from breeding.program.models import Program
+from breeding.program.typed.numbers import TypedDecimal
 
 NITROGENS = ("ammonia", "nitrite", "nitrate")
+PH_UNITS = {"ph": "pH"}
+WATER_UNITS = {"mg/l": "mg/L", "ppm": "mg/L"}  # ppm: a litre of fresh water weighs a kilogram
 
 
-class TemperatureField(forms.DecimalField):
+class TemperatureField(TypedDecimal):
     """A temperature typed in the program's unit and cleaned to degrees Celsius."""
 
     def __init__(self, *, unit: str, **kwargs: Any) -> None:
         self.unit = unit
         self.limits = possible_ranges()["temperature"]
-        super().__init__(max_digits=5, decimal_places=2, **kwargs)
-        self.widget.attrs.update({"inputmode": "decimal", "step": "0.1"})
+        spellings = (unit.lower(), f"°{unit.lower()}")
+        super().__init__(
+            max_digits=5, decimal_places=2, units=dict.fromkeys(spellings, f"°{unit}"), **kwargs
+        )
 
     @property
     def allowed(self) -> str:
@@ -54,19 +63,17 @@ def shown_temperature(celsius: float | None, unit: str) -> str:
     return f"{celsius if unit == 'C' else celsius * 9 / 5 + 32:.1f}".removesuffix(".0")
 
 
-def _ph_field(**kwargs: Any) -> forms.DecimalField:
+def _ph_field(**kwargs: Any) -> TypedDecimal:
     limits = possible_ranges()["ph"]
-    field = forms.DecimalField(
-        required=False, min_value=limits.least, max_value=limits.most, **kwargs
+    return TypedDecimal(
+        required=False, min_value=limits.least, max_value=limits.most, units=PH_UNITS, **kwargs
     )
-    field.widget.attrs.update({"inputmode": "decimal", "step": "0.1"})
-    return field
 
 
 class WaterTestForm(forms.Form):
     """What a test read: every value may be empty, one at least is needed; 0: not detectable."""
 
-    temperature_c = forms.DecimalField(required=False)
+    temperature_c = TypedDecimal(required=False)
     tested_at = forms.DateTimeField(
         widget=MomentInput(), required=False, label="Tested at", help_text="Leave empty for now."
     )
@@ -80,14 +87,14 @@ class WaterTestForm(forms.Form):
         )
         self.fields["ph"] = _ph_field(max_digits=4, decimal_places=2, label="pH")
         for what in NITROGENS:
-            self.fields[f"{what}_mg_l"] = forms.DecimalField(
+            self.fields[f"{what}_mg_l"] = TypedDecimal(
                 required=False,
+                units=WATER_UNITS,
                 label="Total ammonia, mg/L" if what == "ammonia" else f"{what.capitalize()}, mg/L",
                 min_value=0,
                 max_digits=7,
                 decimal_places=3,
             )
-            self.fields[f"{what}_mg_l"].widget.attrs.update({"inputmode": "decimal", "step": "any"})
             self.fields[f"{what}_as"] = forms.ChoiceField(
                 label="read as",
                 choices=[("ion", f"{FORMULAS[what]}, the ion"), ("N", f"{FORMULAS[what]}-N")],
@@ -103,6 +110,37 @@ class WaterTestForm(forms.Form):
         if at is not None and not EARLIEST_YEAR <= at.year < 9999:
             raise ValidationError(f"The year {at.year} is not possible; from {EARLIEST_YEAR} on.")
         return timezone.localtime(at) if at is not None else None
+
+
+class WaterTestChangeForm(AsOnRecord, WaterTestForm):
+    """A test as it was read, of whichever tank."""
+
+    field_order = ("tank", "temperature_c", "ph")
+
+    def __init__(self, *args: Any, record: WaterTest, program: Program, **kwargs: Any) -> None:
+        on_record = {name: getattr(record, name) for name in CHANGEABLE}
+        celsius = record.temperature_c
+        values = {name: _as_typed(getattr(record, name)) for name in WaterTest.VALUES}
+        shown = values | {
+            "tested_at": to_the_minute(record.tested_at),
+            "temperature_c": shown_temperature(
+                None if celsius is None else float(celsius), program.temperature_unit
+            ),
+        }
+        super().__init__(
+            *args, on_record=on_record, shown=shown, program=program, last=record, **kwargs
+        )
+        tanks = Tank.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.tank_id))
+        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label="Tank")
+        self.fields["tested_at"].required = True
+        self.fields["tested_at"].help_text = ""
+        nitrogens = [name for what in NITROGENS for name in (f"{what}_mg_l", f"{what}_as")]
+        self.order_fields([*self.field_order, *nitrogens, "tested_at", "note"])
+
+
+def _as_typed(value: Decimal | None) -> str:
+    """Without the noughts that the database adds; nothing stays empty."""
+    return "" if value is None else f"{value.normalize():f}"
 
 
 class RangeForm(forms.Form):
@@ -130,14 +168,18 @@ class RangeForm(forms.Form):
                     field = _ph_field(max_digits=8, decimal_places=3)
                     field.initial = "" if value is None else f"{value:g}"
                 else:
-                    field = forms.DecimalField(
-                        required=False, min_value=0, max_value=1000, max_digits=8, decimal_places=3
+                    field = TypedDecimal(
+                        required=False,
+                        min_value=0,
+                        max_value=1000,
+                        max_digits=8,
+                        decimal_places=3,
+                        units=WATER_UNITS,
                     )
                     field.initial = "" if value is None else f"{value:g}"
                 field.label = (
                     f"{label.capitalize() if what != 'ph' else 'pH'}, {self.words(what, end)}"
                 )
-                field.widget.attrs.update({"inputmode": "decimal", "step": "any"})
                 self.fields[f"{what}_{end}"] = field
 
     @staticmethod

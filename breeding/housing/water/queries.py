@@ -143,7 +143,7 @@ def _tests_until(tanks: list[Tank], asof: datetime.date, days: int) -> list[Wate
     until = standing_tests().filter(tested_at__lt=end)
     of_tank = until.filter(tank=OuterRef("pk")).order_by("-tested_at", "-pk")
     systems = {tank.system_id for tank in tanks if tank.system_id is not None}
-    sharing = Tank.objects.filter(pk__in=[tank.pk for tank in tanks]) | Tank.objects.filter(
+    sharing = Tank.every.filter(pk__in=[tank.pk for tank in tanks]) | Tank.every.filter(
         system__in=systems
     )
     newest = sharing.annotate(newest=Subquery(of_tank.values("pk")[:1])).values_list("newest")

@@ -3,13 +3,25 @@
 import datetime
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils import timezone
 
 from breeding.housing.models import Tank, WaterRange, WaterTest
 from breeding.housing.water.queries import possible_ranges
 from breeding.program.models import Person
+
+CHANGEABLE = (
+    "tank",
+    *WaterTest.VALUES,
+    "ammonia_as",
+    "nitrite_as",
+    "nitrate_as",
+    "tested_at",
+    "note",
+)
 
 
 @transaction.atomic
@@ -33,10 +45,6 @@ def record_water_test(
 
     Raises ValidationError, by field, for a time to come, values that cannot be, and no value.
     """
-    if tested_at > now:
-        raise ValidationError(
-            {"tested_at": f"{tested_at:%Y-%m-%d %H:%M} is still to come; choose an earlier time."}
-        )
     test = WaterTest(
         tank=tank,
         tested_at=tested_at,
@@ -51,6 +59,26 @@ def record_water_test(
         nitrate_as=nitrate_as,
         note=note.strip(),
     )
+    return _keep(test, now)
+
+
+@transaction.atomic
+def change_water_test(
+    test: WaterTest, facts: Mapping[str, Any], *, now: datetime.datetime
+) -> WaterTest:
+    """Write what was read instead onto a test, by field, as `record_water_test` takes it."""
+    for name in CHANGEABLE:
+        setattr(test, name, facts[name])
+    test.note = test.note.strip()
+    return _keep(test, now)
+
+
+def _keep(test: WaterTest, now: datetime.datetime) -> WaterTest:
+    if test.tested_at > now:
+        at = timezone.localtime(test.tested_at)
+        raise ValidationError(
+            {"tested_at": f"{at:%Y-%m-%d %H:%M} is still to come; choose an earlier time."}
+        )
     test.full_clean()
     _refuse_what_cannot_be(test)
     test.save()

@@ -19,6 +19,7 @@ from breeding.litters.births.family import (
     refuse_withdrawn,
     same_sires,
 )
+from breeding.litters.doubts import check_age
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome
 from breeding.pairings.services import check_was_here
@@ -74,6 +75,7 @@ def check_birth(dam: Animal, born_on: datetime.date, *, today: datetime.date) ->
     if born_on > today:
         raise ValidationError({"born_on": f"{long_day(born_on)} is still to come."})
     check_was_here(dam, born_on, "born_on")
+    check_age(dam, born_on)
 
 
 def check_not_recorded(

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 
 from breeding.animals.models import Animal
+from breeding.program.problems.doubts import threshold
 
-MOST_PUPS = 60
+MOST_PUPS = round(threshold("pups_most"))
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from django.db.models import QuerySet
 from breeding.animals.models import Animal
 from breeding.litters.births.correcting import DAYS_BETWEEN_BIRTHS
 from breeding.litters.births.joining import DAYS_APART, without_litter
+from breeding.litters.doubts import doubts_of_birth
 from breeding.litters.models import Litter
 from breeding.litters.services import record_birth
 from breeding.program.models import Person
@@ -135,4 +136,11 @@ def _make(one: FoundLitter, today: datetime.date, by: Person | None) -> Litter:
         keep_their_sires=True,
         today=today,
         by=by,
+        sure=_on_record_already(one),
     )
+
+
+def _on_record_already(one: FoundLitter) -> frozenset[str]:
+    """Nothing is asked: that these are hers and of that day stands on record as it is."""
+    doubts = doubts_of_birth(one.dam, one.born_on, len(one.young))
+    return frozenset(doubt.mark for doubt in doubts)

@@ -1,7 +1,7 @@
 """The animals that pups become: made with a birth, and withdrawn or brought back with it."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from django.core.exceptions import ValidationError
@@ -29,7 +29,9 @@ class Withdrawing:
     reason: str
 
 
-def make_animal(pup: Pup, family: Parents, by: Person | None) -> Animal:
+def make_animal(
+    pup: Pup, family: Parents, by: Person | None, sure: Collection[str] = frozenset()
+) -> Animal:
     """The animal of a pup born alive: its parents, its first width, and a place with its dam."""
     litter = pup.litter
     animal = register_animal(
@@ -44,7 +46,8 @@ def make_animal(pup: Pup, family: Parents, by: Person | None) -> Animal:
         parents=family,
     )
     if pup.disc_width_mm is not None:
-        add_measurement(animal, by=by, on=litter.born_on, disc_width_mm=pup.disc_width_mm)
+        width = pup.disc_width_mm
+        add_measurement(animal, by=by, on=litter.born_on, disc_width_mm=width, sure=sure)
     stay = where_are([litter.dam]).get(litter.dam.pk)
     if stay is not None:
         move_animal(animal, stay.tank, on=max(litter.born_on, stay.since), by=by, side=stay.side)

@@ -32,6 +32,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import pressed, written
+from breeding.program.problems.doubts import sure_in
 from breeding.words.days import long_day
 from breeding.words.numbers import counted, one_or_more
 
@@ -98,6 +99,7 @@ def _record(request: PageRequest, form: BirthForm, pups: "BaseFormSet[PupForm]")
         note=facts["note"],
         today=clock.today(),
         by=request.user,
+        sure=sure_in(request.POST),
     )
 
 

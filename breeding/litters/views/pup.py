@@ -14,6 +14,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import sure_in
 from breeding.words.numbers import counted
 
 
@@ -31,7 +32,7 @@ def add_pup(request: PageRequest, pk: int) -> HttpResponse:
 def _add_pup(request: PageRequest, litter: Litter, form: PupForm) -> Pup:
     if form.facts is None:
         raise ValidationError({"fate": "Say whether this pup is alive or dead."})
-    return services.add_pup(litter, form.facts, by=request.user)
+    return services.add_pup(litter, form.facts, by=request.user, sure=sure_in(request.POST))
 
 
 @keepers_only

@@ -72,7 +72,8 @@ def nurseries(seasons: Iterable[SeasonReading], program: Program) -> dict[int, N
     """The nursery of each female by her key, all read for one day; five queries in all.
 
     A tick counts for the birth expected when it was made: those made before her last outcome
-    belong to an earlier one, and those made for another tank than the one chosen now count no more.
+    belong to an earlier one, and those made for another tank than the one chosen now, or for one
+    that was given up, count no more.
     """
     seasons = list(seasons)
     ticks: dict[int, list[NurseryTick]] = {season.female.pk: [] for season in seasons}
@@ -80,7 +81,8 @@ def nurseries(seasons: Iterable[SeasonReading], program: Program) -> dict[int, N
         female__in=list(ticks), withdrawn_at__isnull=True, outcome__isnull=True
     )
     for tick in made.select_related("tank", "recorded_by").order_by("on", "pk"):
-        ticks[tick.female_id].append(tick)
+        if tick.tank is None or not tick.tank.is_withdrawn:
+            ticks[tick.female_id].append(tick)
     current = {season.female.pk: _current(ticks[season.female.pk], season) for season in seasons}
     chosen = {pk: found[Item.TANK].tank for pk, found in current.items() if Item.TANK in found}
     tanks = {tank.pk: tank for tank in chosen.values() if tank is not None}

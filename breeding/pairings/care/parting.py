@@ -1,6 +1,7 @@
 """What moves when two are taken apart: an animal, or the divider between them."""
 
 import datetime
+from collections.abc import Collection
 
 from django.core.exceptions import ValidationError
 from django.db.models import Q
@@ -15,7 +16,13 @@ from breeding.program.models import Person
 
 
 def move_apart(
-    pairing: Pairing, moved: str, tank: Tank | None, side: str, on: datetime.date, by: Person | None
+    pairing: Pairing,
+    moved: str,
+    tank: Tank | None,
+    side: str,
+    on: datetime.date,
+    by: Person | None,
+    sure: Collection[str],
 ) -> list[Animal]:
     """Move the male or the female; returns who is elsewhere now."""
     if not moved:
@@ -37,7 +44,7 @@ def move_apart(
             {"tank": f"{other.name} is in {there.place} on that day; choose another tank."}
         )
     if here is None or (here.tank_id, here.side) != (tank.pk, side):  # else it was moved already
-        move_animal(animal, tank, on=on, by=by, side=side)
+        move_animal(animal, tank, on=on, by=by, side=side, sure=sure)
     return [animal]
 
 

@@ -118,7 +118,7 @@ def scene_of(pairing: Pairing, on: datetime.date, program: Program) -> Scene:
     two = (pairing.female_id, pairing.male_id)
     stays = {stay.animal_id: stay for stay in stays_over(on).filter(animal__in=two)}
     hers, his = stays.get(pairing.female_id), stays.get(pairing.male_id)
-    home = Tank.objects.get(pk=hers.tank_id) if hers and his and share_water(hers, his) else None
+    home = Tank.every.get(pk=hers.tank_id) if hers and his and share_water(hers, his) else None
     inside: Sequence[Stay] = ()
     if home is not None:
         inside = list(

@@ -4,15 +4,17 @@ import datetime
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.models import NurseryTick, Outcome, Rest
-from breeding.pairings.services import MOST_PLANNED_DAYS, check_was_here
+from breeding.pairings.services import MOST_PLANNED_DAYS, check_day_of, check_was_here
 from breeding.program.models import Person
-from breeding.program.services import withdraw
+from breeding.program.services import bring_back, withdraw
 from breeding.words.days import long_day
+
+OF_A_TANK = (NurseryTick.Item.TANK, NurseryTick.Item.CYCLED, NurseryTick.Item.DIVIDER)
 
 
 @transaction.atomic
@@ -23,6 +25,15 @@ def rest_after(
 
     The day of the birth itself says that she need not rest.
     """
+    check_rest(outcome, until)
+    rest = Rest(outcome=outcome, until=until, note=note.strip(), recorded_by=by)
+    rest.full_clean()
+    rest.save()
+    return rest
+
+
+def check_rest(outcome: Outcome, until: datetime.date) -> None:
+    """Raise ValidationError when nobody can rest until this day from what ended so."""
     if outcome.is_withdrawn:
         raise ValidationError("This birth has been withdrawn.")
     if not outcome.is_birth:
@@ -34,10 +45,28 @@ def rest_after(
         raise ValidationError(
             {"until": f"{long_day(until)} is more than {MOST_PLANNED_DAYS} days after {born}."}
         )
-    rest = Rest(outcome=outcome, until=until, note=note.strip(), recorded_by=by)
+
+
+@transaction.atomic
+def change_rest(rest: Rest, *, until: datetime.date, note: str = "") -> Rest:
+    """Another day from which she may be paired again, or another note."""
+    check_rest(rest.outcome, until)
+    rest.until, rest.note = until, note.strip()
     rest.full_clean()
     rest.save()
     return rest
+
+
+@transaction.atomic
+def bring_back_rest(rest: Rest) -> Rest:
+    """It counts again, unless a later word on her rest stands."""
+    check_rest(rest.outcome, rest.until)
+    later = rest.outcome.rests.filter(withdrawn_at__isnull=True, pk__gt=rest.pk).first()
+    if later is not None:
+        raise ValidationError(
+            f"Since then she is meant to rest until {long_day(later.until)}; change that instead."
+        )
+    return bring_back(rest)
 
 
 @transaction.atomic
@@ -79,18 +108,23 @@ def _tick(
     if female.sex != Animal.Sex.FEMALE:
         raise ValidationError(f"{female.name} is not recorded as a female.")
     check_was_here(female, on, "on")
+    for earlier in standing_ticks(female, item, on):
+        withdraw(earlier, by=by, now=now, reason="ticked anew")
+    tick = NurseryTick(female=female, item=item, on=on, tank=tank, recorded_by=by)
+    tick.full_clean()
+    tick.save()
+    return tick
+
+
+def standing_ticks(female: Animal, item: str, on: datetime.date) -> QuerySet[NurseryTick]:
+    """The ticks of this point that count on a day for the birth expected then."""
     standing = NurseryTick.objects.filter(
         female=female, item=item, withdrawn_at__isnull=True, outcome__isnull=True
     )
     last = female.outcomes.filter(withdrawn_at__isnull=True, on__lte=on).order_by("on", "pk").last()
     if last is not None:
         standing = standing.filter(Q(on__gt=last.on) | Q(recorded_at__gt=last.recorded_at))
-    for earlier in standing:
-        withdraw(earlier, by=by, now=now, reason="ticked anew")
-    tick = NurseryTick(female=female, item=item, on=on, tank=tank, recorded_by=by)
-    tick.full_clean()
-    tick.save()
-    return tick
+    return standing
 
 
 @transaction.atomic
@@ -110,3 +144,44 @@ def tick_apart(outcome: Outcome, *, on: datetime.date, by: Person | None) -> Nur
     tick.full_clean()
     tick.save()
     return tick
+
+
+@transaction.atomic
+def change_tick(
+    tick: NurseryTick, *, on: datetime.date, today: datetime.date, tank: Tank | None = None
+) -> NurseryTick:
+    """Another day of a tick, or another tank that it was about."""
+    check_day_of(tick.female, on, today)
+    if tick.outcome is not None and on < tick.outcome.on:
+        born = long_day(tick.outcome.on)
+        raise ValidationError({"on": f"{long_day(on)} is before the birth on {born}."})
+    if tick.item in OF_A_TANK and tank is None:
+        raise ValidationError({"tank": "Name the tank that it is about."})
+    tick.on, tick.tank = on, tank if tick.item in OF_A_TANK else None
+    tick.full_clean()
+    tick.save()
+    return tick
+
+
+@transaction.atomic
+def bring_back_tick(tick: NurseryTick, *, today: datetime.date) -> NurseryTick:
+    """It counts again, unless it was ticked anew since."""
+    check_day_of(tick.female, tick.on, today)
+    check_not_ticked_anew(tick)
+    return bring_back(tick)
+
+
+def check_not_ticked_anew(tick: NurseryTick) -> None:
+    """Raise ValidationError when another tick of the same point counts, or its birth does not."""
+    if tick.outcome is not None:
+        if tick.outcome.is_withdrawn:
+            raise ValidationError("The birth that it belongs to has been withdrawn.")
+        standing = tick.outcome.nursery_ticks.filter(item=tick.item, withdrawn_at__isnull=True)
+    else:
+        standing = standing_ticks(tick.female, tick.item, tick.on)
+    if (anew := standing.exclude(pk=tick.pk).first()) is not None:
+        where = f" ({anew.tank})" if anew.tank else ""
+        raise ValidationError(
+            f"“{tick.get_item_display()}” was ticked anew on {long_day(anew.on)}{where}; take "
+            "that back first."
+        )

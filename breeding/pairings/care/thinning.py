@@ -13,8 +13,10 @@ from breeding.words.sizes import weight
 def weight_loss_of(season: SeasonReading) -> WeightLoss | None:
     """From her heaviest weight since her last birth, of the last 90 days: one query."""
     births = [one.on for one in season.outcomes if one.kind in Outcome.BIRTHS]
-    rows = Measurement.objects.filter(animal=season.female, weight_g__isnull=False)
-    weights = [(on, grams) for on, grams in rows.values_list("on", "weight_g") if grams]
+    rows = Measurement.objects.filter(
+        animal=season.female, weight_g__isnull=False, on__isnull=False
+    )
+    weights = [(on, grams) for on, grams in rows.values_list("on", "weight_g") if on and grams]
     return weight_loss(weights, asof=season.asof, after=max(births, default=None))
 
 

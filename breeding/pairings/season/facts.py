@@ -232,9 +232,12 @@ def widths_of(animals: Iterable[Animal]) -> dict[int, list[tuple[Date, int]]]:
     of_unknown_age = [one.pk for one in animals if one.born_on is None]
     widths: dict[int, list[tuple[Date, int]]] = defaultdict(list)
     if of_unknown_age:
-        rows = Measurement.objects.filter(animal__in=of_unknown_age, disc_width_mm__isnull=False)
+        rows = Measurement.objects.filter(
+            animal__in=of_unknown_age, disc_width_mm__isnull=False, on__isnull=False
+        )
         for pk, on, width in rows.order_by("on", "pk").values_list("animal", "on", "disc_width_mm"):
-            widths[pk].append((on, width or 0))
+            if on:
+                widths[pk].append((on, width or 0))
     return widths
 
 

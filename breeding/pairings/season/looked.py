@@ -44,4 +44,5 @@ def _read(females: Collection[int]) -> Days:
 
 
 def _measured(females: Collection[int]) -> Iterable[tuple[int, Date]]:
-    return Measurement.objects.filter(animal__in=females).values_list("animal", "on")
+    rows = Measurement.objects.filter(animal__in=females, on__isnull=False)
+    return ((female, on) for female, on in rows.values_list("animal", "on") if on)

@@ -1,6 +1,7 @@
 """A female's season: what was seen of her, scans, outcomes, wounds."""
 
 import datetime
+from typing import Any
 
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -20,6 +21,7 @@ from breeding.pairings.forms import (
     OutcomeForm,
     ScanForm,
 )
+from breeding.pairings.models import Rest
 from breeding.pairings.season.drawings import draw_season
 from breeding.pairings.season.questions import questions_of
 from breeding.pairings.season.reading import season_of
@@ -41,11 +43,8 @@ def female(request: PageRequest, pk: int) -> HttpResponse:
     asked = AsOfForm(request.GET if "asof" in request.GET else None, today=today)
     asof = asked.cleaned_data["asof"] if asked.is_bound and asked.is_valid() else today
     reading = season_of(animal, request.program, asof=asof)
-    sightings = list(
-        animal.sightings.select_related("kind", "male", "recorded_by", "photograph", "withdrawn_by")
-    )
-    pairings = list(animal.pairings_as_female.select_related("male", "moved_to"))
-    latest = next((one for one in pairings if not one.is_withdrawn), None)
+    sightings, scans, pairings, outcomes, rests, withdrawn = _recorded_of(animal)
+    latest = next(iter(pairings), None)
     context = {
         "animal": animal,
         "season": reading,
@@ -60,11 +59,29 @@ def female(request: PageRequest, pk: int) -> HttpResponse:
         "asof": asof,
         "is_past": asof != today,
         "sightings": sightings,
-        "scans": animal.scans.select_related("recorded_by"),
+        "scans": scans,
         "pairings": pairings,
-        "outcomes": animal.outcomes.filter(withdrawn_at__isnull=True).select_related("litter"),
+        "outcomes": outcomes,
+        "rests": rests,
+        "withdrawn": withdrawn,
     }
     return render(request, "pairings/female.html", context)
+
+
+def _recorded_of(animal: Animal) -> list[list[Any]]:
+    """What is on record of her, kind by kind, what counts; last all that was withdrawn."""
+    people = ("recorded_by", "withdrawn_by")
+    found: list[list[Any]] = [
+        list(animal.sightings.select_related("kind", "male", "photograph", *people)),
+        list(animal.scans.select_related(*people)),
+        list(animal.pairings_as_female.select_related("male", "moved_to", *people)),
+        list(animal.outcomes.select_related("litter", *people)),
+        list(
+            Rest.objects.filter(outcome__female=animal).select_related("outcome__female", *people)
+        ),
+    ]
+    counting = [[one for one in kind if not one.is_withdrawn] for kind in found]
+    return [*counting, [one for kind in found for one in kind if one.is_withdrawn]]
 
 
 @require_safe

@@ -18,6 +18,8 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.services import withdraw as withdraw_record
 
+TAKEN_BACK_SHOWN = 20
+
 
 def nursery(request: PageRequest, pk: int) -> HttpResponse:
     """The nursery for an expected birth: its tank, and everything to see to before."""
@@ -39,6 +41,9 @@ def nursery(request: PageRequest, pk: int) -> HttpResponse:
         "season": season,
         "nursery": found,
         "form": form,
+        "withdrawn": animal.nursery_ticks.filter(withdrawn_at__isnull=False)
+        .select_related("withdrawn_by", "outcome", "tank")
+        .order_by("-withdrawn_at")[:TAKEN_BACK_SHOWN],
         "tanks": best_few(list(tanks.values()), found.tank.key if found.tank else ""),
     }
     return render(request, "pairings/nursery.html", context)

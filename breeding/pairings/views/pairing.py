@@ -32,6 +32,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import add_problems, written
+from breeding.program.problems.doubts import sure_in
 
 
 @require_safe
@@ -109,7 +110,13 @@ def separate(request: PageRequest, pk: int) -> HttpResponse:
         done = written(
             request,
             form,
-            lambda: services.separate(pairing, today=today, by=request.user, **form.cleaned_data),
+            lambda: services.separate(
+                pairing,
+                today=today,
+                by=request.user,
+                sure=sure_in(request.POST),
+                **form.cleaned_data,
+            ),
         )
         if done:
             apart = [str(one) for one in parted_with(pairing)]

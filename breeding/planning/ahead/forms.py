@@ -7,6 +7,8 @@ from typing import Any
 from django import forms
 
 from breeding.planning.ahead.own_figures import OwnFigure
+from breeding.program.typed.numbers import TypedFloat, TypedWhole
+from breeding.program.typed.reading import PER_CENT_SIGN
 from breeding.words.style import capital
 from pedigree.ahead.assumptions import Assumptions
 
@@ -18,7 +20,7 @@ NOT_ASKED = ("loci",)
 class LookAheadForm(forms.Form):
     """One field for every assumption, begun with the program's own figure where there is one."""
 
-    seed = forms.IntegerField(
+    seed = TypedWhole(
         min_value=0,
         max_value=2**31 - 1,
         initial=1,
@@ -49,12 +51,15 @@ class LookAheadForm(forms.Form):
         if "without" in about:
             common["help_text"] = f"Empty: {about['without']}"
         if about.get("whole"):
-            return forms.IntegerField(min_value=low, max_value=high, initial=value, **common)
+            return TypedWhole(min_value=low, max_value=high, initial=value, **common)
         shown = _shown(value, is_share=is_share)
         if value is not None and _taken(shown, is_share=is_share) != value:
             common["help_text"] += "; rounded here, and taken unrounded when left as it stands"
         limits = (0, 100) if is_share else (low, high)
-        return forms.FloatField(min_value=limits[0], max_value=limits[1], initial=shown, **common)
+        units = PER_CENT_SIGN if is_share else None
+        return TypedFloat(
+            min_value=limits[0], max_value=limits[1], initial=shown, units=units, **common
+        )
 
     def figures(self) -> dict[str, Any]:
         """Names of assumptions to values, shares from 0 to 1.

@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from django.db.models import Q
+from django.db.models import F, Q
 
 from breeding.animals.models import Animal, Measurement
 from breeding.housing.queries import where_are
@@ -51,7 +51,9 @@ def candidates(
     places = where_are(animals)
     widths: dict[int, int] = {}
     conditions: dict[int, int] = {}
-    for row in Measurement.objects.filter(animal__in=keys).order_by("on", "pk"):
+    # The latest wins; one of an unknown day counts only where there is no other.
+    in_order = (F("on").asc(nulls_first=True), "pk")
+    for row in Measurement.objects.filter(animal__in=keys).order_by(*in_order):
         if row.disc_width_mm:
             widths[row.animal_id] = row.disc_width_mm
         if row.condition:

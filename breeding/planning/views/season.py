@@ -136,4 +136,5 @@ def accept(request: PageRequest) -> HttpResponse:
 @require_safe
 def waiting(request: PageRequest) -> HttpResponse:
     """Planned pairings that wait for their day."""
-    return render(request, "planning/waiting.html", {"waiting": queries.waiting()})
+    context = {"waiting": queries.waiting(), "given_up": queries.given_up()}
+    return render(request, "planning/waiting.html", context)

@@ -69,7 +69,7 @@ def _added(request: PageRequest) -> str:
     """The change chosen in one of the two forms, as a key; empty for none."""
     asked = request.GET
     if asked.get("female") and asked.get("male"):
-        return f"litter-{asked['female']}-{asked['male']}-{asked.get('young', '')}"
+        return f"litter-{asked['female']}-{asked['male']}-{asked.get('young', '').strip()}"
     if asked.get("animal"):
         return f"{asked.get('kind', '')}-{asked['animal']}"
     return ""

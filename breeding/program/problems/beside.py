@@ -11,6 +11,7 @@ from django.http import HttpRequest
 
 from breeding.program.acts.changing import refuse_when_changed
 from breeding.program.acts.once import act_once
+from breeding.program.problems.doubts import DoubtError, question
 from breeding.program.queries import the_program
 
 Record = TypeVar("Record")
@@ -62,7 +63,13 @@ def at_field(problem: ValidationError, field: str) -> ValidationError:
 def add_problems(
     form: BaseForm, problem: ValidationError, places: Mapping[str, str] | None = None
 ) -> None:
-    """Each problem goes to its field, renamed by `places`; the rest on top of the form."""
+    """Each problem goes to its field, renamed by `places`; the rest on top of the form.
+
+    Doubts go there too, with a box to tick.
+    """
+    if isinstance(problem, DoubtError):
+        form.add_error(None, question(problem, form.data))
+        return
     if not hasattr(problem, "error_dict"):
         form.add_error(None, problem)
         return

@@ -14,6 +14,7 @@ from django.utils import timezone
 from breeding.animals.models import Animal
 from breeding.program.lists.narrowing import FIRST_DAY, LAST_DAY, MOST_WORDS, DayAskedField
 from breeding.program.models import Person
+from breeding.program.typed.numbers import TypedWhole
 from breeding.records.chronicle.kinds import KINDS, Kind
 from breeding.words.days import long_day
 
@@ -126,7 +127,7 @@ class AnimalChronicleForm(forms.Form):
         widget=forms.HiddenInput,
         choices=[("", "any"), *((one.key, one.label) for one in KINDS.values())],
     )
-    year = forms.IntegerField(
+    year = TypedWhole(
         required=False,
         widget=forms.HiddenInput,
         min_value=FIRST_DAY.year,

@@ -15,6 +15,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.models import Act
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import DoubtError, sure_in
 from breeding.records import queries, services
 from breeding.records.delimited import MOST_COLUMNS, MOST_ROWS, read_table
 from breeding.records.examples import example, examples
@@ -105,6 +106,8 @@ def _preview(request: PageRequest, draft: ImportDraft) -> dict[str, Any]:
         "page": shown,
         "rows": queries.preview_rows(proposal, shown.object_list, program=request.program),
         "problems": proposal.problems[: queries.ROWS_A_PAGE],
+        "questions": proposal.questions[: queries.ROWS_A_PAGE],
+        "more_questions": max(0, len(proposal.doubts) - queries.ROWS_A_PAGE),
         "more_problems": max(0, len(proposal.problems) - queries.ROWS_A_PAGE),
     }
 
@@ -123,8 +126,11 @@ def write(request: PageRequest, pk: int) -> HttpResponse:
                     program=request.program,
                     now=clock.now(),
                     today=clock.today(),
+                    sure=sure_in(request.POST),
                 ),
             )
+        except DoubtError:
+            messages.error(request, "Nothing was written: answer what is asked below first.")
         except ValidationError:
             messages.error(request, "Nothing was written: there are problems to solve first.")
         else:

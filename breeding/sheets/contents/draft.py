@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from django.db.models import F
+
 from breeding.animals import lineage
 from breeding.animals.descent import descent_of
 from breeding.animals.models import Animal, Measurement, Photograph, Species
@@ -44,6 +46,7 @@ from breeding.words.style import SHEET, capital
 from pedigree import Pedigree, is_hybrid
 
 DRAFT_NUMBER = "not issued yet"
+DAY_UNKNOWN = "day unknown"
 
 
 @dataclass(frozen=True)
@@ -227,7 +230,8 @@ class _Gathering:
     def _latest_width(self, animal: Animal) -> str:
         for one in self.measurements.get(animal.pk, []):
             if one.disc_width_mm:
-                return f"{self._length(one.disc_width_mm)} disc width, {short_day(one.on)}"
+                on = short_day(one.on) if one.on else DAY_UNKNOWN
+                return f"{self._length(one.disc_width_mm)} disc width, {on}"
         return "size not recorded"
 
     def _sizes(self) -> str:
@@ -237,8 +241,8 @@ class _Gathering:
         parts = []
         at_birth = self._width_at_birth(widths)
         latest = widths[0] if widths else None
-        if latest and latest.disc_width_mm and latest.on != self.animal.born_on:
-            parts.append(f"{self._length(latest.disc_width_mm)} on {long_day(latest.on)}")
+        if latest and latest.disc_width_mm and not (latest.on and latest.on == self.animal.born_on):
+            parts.append(f"{self._length(latest.disc_width_mm)}{_on(latest)}")
         if at_birth:
             parts.append(f"{self._length(at_birth)} at birth")
         elif parts:
@@ -246,7 +250,7 @@ class _Gathering:
         heavy = next((one for one in rows if one.weight_g), None)
         if heavy:
             grams = weight(heavy.weight_g, self.program.weight_unit)
-            parts.append(f"weight {grams} on {long_day(heavy.on)}")
+            parts.append(f"weight {grams}{_on(heavy)}")
         return ", ".join(parts) or NOT_RECORDED
 
     def _width_at_birth(self, widths: list[Measurement]) -> int | None:
@@ -260,7 +264,7 @@ class _Gathering:
         for one in self.measurements.get(self.animal.pk, []):
             if one.condition:
                 scale = "1 thin, 3 ideal, 5 over-fed"
-                return f"{one.condition} of 5 on {long_day(one.on)} ({scale})"
+                return f"{one.condition} of 5{_on(one)} ({scale})"
         return NOT_RECORDED
 
     def _length(self, millimetres: int) -> str:
@@ -340,10 +344,17 @@ class _Gathering:
         return tuple(sorted(names | {self.species[one].accepted_name for one in keys}))
 
 
+def _on(measured: Measurement) -> str:
+    """The day of a size, which is never guessed."""
+    return f" on {long_day(measured.on)}" if measured.on else f" ({DAY_UNKNOWN})"
+
+
 def _measurements(animals: list[Animal]) -> dict[int, list[Measurement]]:
-    """Everything measured of these animals, the latest first: one query."""
+    """Everything measured of these animals, the latest first, the undated last: one query."""
     found: dict[int, list[Measurement]] = {}
-    for one in Measurement.objects.filter(animal__in=animals).order_by("-on", "-pk"):
+    for one in Measurement.objects.filter(animal__in=animals).order_by(
+        F("on").desc(nulls_last=True), "-pk"
+    ):
         found.setdefault(one.animal_id, []).append(one)
     return found
 

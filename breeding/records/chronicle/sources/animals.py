@@ -88,6 +88,7 @@ def measured(record: Measurement, telling: Telling) -> Told:
         subject=record.animal,
         address=record.animal.get_absolute_url(),
         note=record.note,
+        day_words="" if record.on else "the day of the measuring is unknown",
     )
 
 
@@ -225,6 +226,7 @@ SOURCES = (
         kind=MEASURED,
         model=Measurement,
         day="on",
+        or_written=True,
         tell=measured,
         animals=("animal",),
         related=("animal",),

@@ -1,4 +1,4 @@
-"""How stays, looks and water tests are withdrawn."""
+"""How stays are put right."""
 
 import datetime
 from collections.abc import Mapping
@@ -8,9 +8,9 @@ from django import forms
 from django.urls import reverse
 
 from breeding.housing import corrections, queries
-from breeding.housing.models import Look, Stay, WaterTest
+from breeding.housing.models import Stay
 from breeding.housing.stay_forms import StayWithdrawForm
-from breeding.program.acts.mending import Kind, Way, clock_words
+from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import plain_day
 
@@ -60,41 +60,11 @@ class StayKind(Kind[Stay]):
             now=now,
         )
 
+    def own_change_page(self, record: Stay) -> str:
+        return reverse("housing:correct", args=[record.pk])
 
-class WaterTestKind(Kind[WaterTest]):
-    key = "water-test"
-    model = WaterTest
-    related = ("tank",)
+    def return_to_count(self, record: Stay, *, by: Person, now: datetime.datetime) -> None:
+        corrections.bring_back_stay(record)
 
-    def called(self, record: WaterTest) -> str:
-        return f"the water test of {record.tank} on {clock_words(record.tested_at)}"
-
-    def heading(self, record: WaterTest) -> str:
-        return "Withdraw the water test"
-
-    def beside(self, record: WaterTest) -> str:
-        return f"of {record.tank}, {clock_words(record.tested_at)}"
-
-    def crumb(self, record: WaterTest) -> Way:
-        return Way("The test", reverse("housing:water", args=[record.pk]))
-
-    def leads_to(self, record: WaterTest) -> str:
-        return record.tank.get_absolute_url()
-
-
-class LookKind(Kind[Look]):
-    key = "look"
-    model = Look
-    related = ("tank",)
-
-    def called(self, record: Look) -> str:
-        return f"the look at all in {record.tank} on {plain_day(record.on)}"
-
-    def crumb(self, record: Look) -> Way:
-        return Way(str(record.tank), record.tank.get_absolute_url())
-
-    def follows(self, record: Look) -> str:
-        return "Nothing follows any more from nothing having been seen that day."
-
-
-KINDS = (StayKind(), WaterTestKind(), LookKind())
+    def returns(self, record: Stay) -> str:
+        return "Whoever was in company through it was so again."

@@ -1,0 +1,132 @@
+"""What a measurement or a picture of a day stands against in its animal's own history."""
+
+import datetime
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import fields
+
+from breeding.animals.doubts.sizes import Dated, Size, SizeLimits, neighbours
+from breeding.animals.impossible import before_birth, is_before_birth
+from breeding.animals.models import Animal
+from breeding.program.models import Program
+from breeding.program.problems.doubts import Doubt, threshold
+from breeding.words.days import long_day
+from breeding.words.numbers import counted
+from breeding.words.sizes import length, weight
+
+
+def size_limits() -> SizeLimits:
+    """The figures as they stand in the file."""
+    return SizeLimits(**{one.name: threshold(one.name) for one in fields(SizeLimits)})
+
+
+def sizes_of(animal: Animal, *, besides: int | None = None) -> list[Size]:
+    """Every size on record, the one that is being changed left out: one query."""
+    rows = animal.measurements.exclude(pk=besides or 0)
+    return [Size(*row) for row in rows.values_list("on", "disc_width_mm", "weight_g")]
+
+
+def doubts_of_size(
+    animal: Animal, new: Size, others: Iterable[Size], program: Program
+) -> Iterator[Doubt]:
+    """What speaks against a size: growth, weight beside width, an animal that has left."""
+    others, limits = list(others), size_limits()
+    yield from _when_gone(animal, new.on)
+    if new.on is not None:
+        for other in neighbours(new.on, _widths(others)):
+            if new.width_mm:
+                yield from _of_widths((new.on, new.width_mm), other, limits, program.length_unit)
+        for other in neighbours(new.on, _weights(others)):
+            if new.weight_g:
+                yield from _of_weights((new.on, new.weight_g), other, limits, program.weight_unit)
+    yield from _of_weight_and_width(new, others, limits, program)
+
+
+def doubts_of_picture(animal: Animal, taken_on: datetime.date | None) -> Iterator[Doubt]:
+    """A picture of a day on which the animal was not born yet, or was dead already."""
+    if taken_on is None:
+        return
+    if is_before_birth(animal, taken_on):
+        yield Doubt(before_birth(animal, taken_on), "taken_on")
+    died_on = animal.state_on if animal.state == Animal.State.DIED else None
+    if died_on is not None and taken_on > died_on:
+        yield Doubt(
+            f"{long_day(taken_on)} is after {animal.name} died ({long_day(died_on)}).", "taken_on"
+        )
+
+
+def _when_gone(animal: Animal, on: datetime.date | None) -> Iterator[Doubt]:
+    """After it left: asked, for its new keeper may have told of it. After death: refused."""
+    left_on = animal.state_on if animal.state == Animal.State.LEFT else None
+    if on is not None and left_on is not None and on > left_on:
+        yield Doubt(f"{long_day(on)} is after {animal.name} left ({long_day(left_on)}).", "on")
+
+
+def _widths(sizes: Iterable[Size]) -> list[tuple[datetime.date | None, int | None]]:
+    return [(one.on, one.width_mm) for one in sizes]
+
+
+def _weights(sizes: Iterable[Size]) -> list[tuple[datetime.date | None, int | None]]:
+    return [(one.on, one.weight_g) for one in sizes]
+
+
+def _of_widths(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Iterator[Doubt]:
+    """By day they follow on each other, whichever of the two was written down first."""
+    before, after = (other[1], new[1]) if other[0] <= new[0] else (new[1], other[1])
+    days = abs((new[0] - other[0]).days)
+    stands = (
+        f"Disc width {length(new[1], unit)} on {long_day(new[0])} stands against "
+        f"{length(other[1], unit)} on {long_day(other[0])}"
+    )
+    apart = length(abs(before - after), unit)
+    if limits.grows_too_fast(before, after, days):
+        yield Doubt(f"{stands}: {apart} of growth {_within(days)}.", "disc_width_mm")
+    elif limits.shrinks(before, after):
+        yield Doubt(f"{stands}: a disc does not shrink by {apart}.", "disc_width_mm")
+
+
+def _of_weights(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Iterator[Doubt]:
+    days = abs((new[0] - other[0]).days)
+    if not limits.weight_jumps(other[1], new[1], days):
+        return
+    times = max(new[1], other[1]) / min(new[1], other[1])
+    yield Doubt(
+        f"Weight {weight(new[1], unit)} on {long_day(new[0])} stands against "
+        f"{weight(other[1], unit)} on {long_day(other[0])}: {times:.1f} times "
+        f"{'as much' if new[1] > other[1] else 'less'} {_within(days)}.",
+        "weight_g",
+    )
+
+
+def _of_weight_and_width(
+    new: Size, others: Iterable[Size], limits: SizeLimits, program: Program
+) -> Iterator[Doubt]:
+    """A weight beside its own width, or else the nearest of the weeks around it; or the reverse."""
+    if new.width_mm is None and new.weight_g is None:
+        return
+    width = new.width_mm or _near(new.on, _widths(others), limits)
+    grams = new.weight_g or _near(new.on, _weights(others), limits)
+    if width and grams and not limits.weight_fits(width, grams):
+        usual = limits.usual_weight_g(width)
+        yield Doubt(
+            f"Weight {weight(grams, program.weight_unit)} stands against a disc width of "
+            f"{length(width, program.length_unit)}: about {weight(usual, program.weight_unit)} "
+            "would be usual. Is one of the two in another unit?",
+            "weight_g" if new.weight_g else "disc_width_mm",
+        )
+
+
+def _near(
+    on: datetime.date | None,
+    figures: Iterable[tuple[datetime.date | None, int | None]],
+    limits: SizeLimits,
+) -> int | None:
+    if on is None:
+        return None
+    near = [(abs((day - on).days), figure) for day, figure in neighbours(on, figures)]
+    days, figure = min(near, default=(math.inf, 0))
+    return figure if days <= limits.weight_beside_width_days else None
+
+
+def _within(days: int) -> str:
+    return f"in {counted(days, 'day')}" if days else "on one day"

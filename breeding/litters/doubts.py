@@ -1,0 +1,59 @@
+"""What is asked once before a birth is kept: the age of the dam, and the number of pups."""
+
+import datetime
+from collections.abc import Iterator
+
+from django.core.exceptions import ValidationError
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal
+from breeding.animals.parentage import is_too_young, too_young
+from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.program.problems.doubts import Doubt
+from breeding.words.days import born_words, long_day
+from breeding.words.numbers import counted
+
+# Where a profile lost its figure: the same as in fixtures/species.json.
+MATURE_DAYS, LARGEST_LITTER = 548, 16
+
+
+def check_age(dam: Animal, born_on: datetime.date) -> None:
+    """Raise ValidationError for a dam that was too young, also when no pup of hers lives."""
+    if dam.born_on is not None and dam.born_on >= born_on:
+        born = born_words(dam.born_on, dam.born_precision)
+        raise ValidationError(
+            {"dam": f"{dam.name} was born {born}, not before {long_day(born_on)}."}
+        )
+    if is_too_young(dam, born_on):
+        raise ValidationError({"dam": too_young(dam, "the litter", born_on, "day")})
+
+
+def doubts_of_birth(dam: Animal, born_on: datetime.date, pups: int) -> Iterator[Doubt]:
+    """A dam below her species' maturity, and more pups than its largest litter. A few queries."""
+    figures = all_profiles().of(lineage.current().shares.get(dam.pk, {}))
+    yield from _of_age(dam, born_on, figures)
+    largest = round(figures.get("litter_largest_pups", LARGEST_LITTER))
+    if pups > largest:
+        yield Doubt(
+            f"{counted(pups, 'pup')} on {long_day(born_on)} are more than the largest litter known "
+            f"of {figures.label} ({largest}).",
+            "alive_count",
+        )
+
+
+def _of_age(dam: Animal, born_on: datetime.date, figures: Figures) -> Iterator[Doubt]:
+    age, mature = (
+        _most_age_days(dam, born_on),
+        round(figures.get("mature_female_days", MATURE_DAYS)),
+    )
+    if age is not None and age < mature:
+        yield Doubt(
+            f"{dam.name} was {counted(age, 'day')} old on {long_day(born_on)}; by the figures of "
+            f"{figures.label} a female is mature from {counted(mature, 'day')} on.",
+            "dam",
+        )
+
+
+def _most_age_days(dam: Animal, on: datetime.date) -> int | None:
+    """By the earliest day on which she can have been born; None while that is not known."""
+    return None if dam.born_on is None else (on - dam.born_on).days

@@ -1,0 +1,104 @@
+"""How the ends of seasons, and a female's rest after a birth, are put right."""
+
+import datetime
+from collections.abc import Mapping
+from typing import Any
+
+from django.utils import timezone
+
+from breeding.pairings import corrections, services
+from breeding.pairings.care.services import bring_back_rest, change_rest
+from breeding.pairings.changing_forms import OutcomeChangeForm, RestChangeForm
+from breeding.pairings.mending.seen import season_page
+from breeding.pairings.models import Outcome, Rest
+from breeding.program.acts.mending import Kind, Way, change_address_of
+from breeding.program.models import Person, Program
+from breeding.words.days import long_day
+
+
+class OutcomeKind(Kind[Outcome]):
+    """A birth with its pups is put right as a whole, with its litter."""
+
+    key = "outcome"
+    model = Outcome
+    related = ("female",)
+
+    def called(self, record: Outcome) -> str:
+        on = long_day(record.on)
+        return f"the record “{record.get_kind_display()}” of {record.female} on {on}"
+
+    def crumb(self, record: Outcome) -> Way:
+        return season_page(record.female)
+
+    def follows(self, record: Outcome) -> str:
+        return "The season before it is open again."
+
+    def act(
+        self, record: Outcome, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        services.withdraw_outcome(record, by=by, now=now, reason=facts["reason"])
+
+    def own_change_page(self, record: Outcome) -> str:
+        litter = getattr(record, "litter", None)
+        if litter is None:
+            return ""
+        return change_address_of(litter) or str(litter.get_absolute_url())
+
+    def change_form(
+        self,
+        record: Outcome,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> OutcomeChangeForm:
+        return OutcomeChangeForm(sent, record=record)
+
+    def change(
+        self, record: Outcome, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        corrections.change_outcome(record, **facts, today=timezone.localdate(now))
+
+    def may_come_back(self, record: Outcome) -> bool:
+        return not hasattr(record, "litter")
+
+    def return_to_count(self, record: Outcome, *, by: Person, now: datetime.datetime) -> None:
+        corrections.bring_back_outcome(record, today=timezone.localdate(now))
+
+    def returns(self, record: Outcome) -> str:
+        return "The season before it is closed."
+
+
+class RestKind(Kind[Rest]):
+    key = "rest"
+    model = Rest
+    related = ("outcome__female",)
+
+    def called(self, record: Rest) -> str:
+        return f"the rest of {record.outcome.female} until {long_day(record.until)}"
+
+    def crumb(self, record: Rest) -> Way:
+        return season_page(record.outcome.female)
+
+    def follows(self, record: Rest) -> str:
+        return "What was said of her rest before counts again."
+
+    def change_form(
+        self,
+        record: Rest,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> RestChangeForm:
+        return RestChangeForm(sent, record=record)
+
+    def change(
+        self, record: Rest, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        change_rest(record, **facts)
+
+    def return_to_count(self, record: Rest, *, by: Person, now: datetime.datetime) -> None:
+        bring_back_rest(record)

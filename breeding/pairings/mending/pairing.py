@@ -1,0 +1,88 @@
+"""How pairings are put right, a separation too."""
+
+import datetime
+from collections.abc import Mapping
+from typing import Any
+
+from django.utils import timezone
+
+from breeding.pairings import corrections
+from breeding.pairings.care.separation import parted_with
+from breeding.pairings.changing_forms import PairingChangeForm
+from breeding.pairings.mending.seen import season_page
+from breeding.pairings.models import Pairing
+from breeding.program.acts.mending import Kind, Way
+from breeding.program.models import Person, Program
+from breeding.program.queries import the_program
+from breeding.words.days import long_day
+from breeding.words.numbers import joined
+
+
+class PairingKind(Kind[Pairing]):
+    key = "pairing"
+    model = Pairing
+    related = ("female", "male")
+
+    def called(self, record: Pairing) -> str:
+        return f"the pairing of {record}"
+
+    def crumb(self, record: Pairing) -> Way:
+        return Way(str(record), record.get_absolute_url())
+
+    def leads_to(self, record: Pairing) -> str:
+        if record.is_withdrawn:
+            return season_page(record.female).address
+        return str(record.get_absolute_url())
+
+    def caution(self, record: Pairing, *, today: datetime.date) -> str:
+        return _nobody_is_moved(record)
+
+    def beside_change(self, record: Pairing) -> str:
+        return f"It was another two? Withdraw it instead. {_nobody_is_moved(record)}".strip()
+
+    def change_form(
+        self,
+        record: Pairing,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> PairingChangeForm:
+        return PairingChangeForm(sent, record=record, today=today)
+
+    def change(
+        self, record: Pairing, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        today = timezone.localdate(now)
+        corrections.change_pairing(record, **facts, program=the_program(), today=today)
+
+    def changed(self, record: Pairing) -> str:
+        if record.separated_on is None:
+            return f"They are on record as together since {long_day(record.introduced_on)}."
+        return f"They are on record as apart since {long_day(record.separated_on)}."
+
+    def return_to_count(self, record: Pairing, *, by: Person, now: datetime.datetime) -> None:
+        corrections.bring_back_pairing(record)
+
+    def returns(self, record: Pairing) -> str:
+        return self.changed(record)
+
+
+def _nobody_is_moved(record: Pairing) -> str:
+    """What does not follow: where animals were, and pairings that ended with it."""
+    if record.separated_on is None or not record.moved:
+        return ""
+    who = {
+        Pairing.Moved.MALE: record.male.name,
+        Pairing.Moved.FEMALE: record.female.name,
+    }.get(Pairing.Moved(record.moved))
+    what = f"the stays of {who}" if who else "the sides of the divider"
+    said = (
+        f"Where they were moved on {long_day(record.separated_on)} stays as it is: correct {what} "
+        "too if that is wrong."
+    )
+    others = [str(one) for one in parted_with(record)[1:]]
+    if not others:
+        return said
+    return f"{said} {joined(others)} ended with it, and stay apart on record."

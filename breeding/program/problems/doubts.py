@@ -1,0 +1,79 @@
+"""What is asked once before it is kept: values that hardly follow from what is on record.
+
+An act gathers its doubts and hands them to `ask` with what the keeper has answered; services take
+that as `sure: Collection[str] = frozenset()`, and a view gives them `sure_in(request.POST)`.
+`beside.py` shows an unanswered doubt in the form, with one box to tick. A doubt is known by its
+sentence, so a value that was changed after the tick is asked about anew.
+"""
+
+import json
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from hashlib import sha256
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.template.loader import render_to_string
+
+from breeding.program.fixture_files import fixture_path
+
+SURE = "sure"  # the name of the box
+_MARK_LENGTH = 12
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """One sentence that names the value and what it stands against; `field` is where it is."""
+
+    sentence: str
+    field: str = ""
+
+    @property
+    def mark(self) -> str:
+        """By which the answer names this doubt and no other."""
+        return sha256(self.sentence.encode()).hexdigest()[:_MARK_LENGTH]
+
+
+class DoubtError(ValidationError):
+    """Nothing was written: these doubts are to be answered first."""
+
+    def __init__(self, doubts: Iterable[Doubt]) -> None:
+        self.doubts = tuple(doubts)
+        super().__init__([one.sentence for one in self.doubts])
+
+
+def ask(doubts: Iterable[Doubt], sure: Collection[str]) -> None:
+    """Raise DoubtError unless every doubt is among those that are answered, by their marks."""
+    found = list(doubts)
+    if any(one.mark not in sure for one in found):
+        raise DoubtError(found)
+
+
+def sure_in(sent: Mapping[str, Any]) -> frozenset[str]:
+    """The marks of the doubts that a form answers, as it was sent."""
+    given = sent.getlist(SURE) if hasattr(sent, "getlist") else [sent.get(SURE, "")]
+    return frozenset(" ".join(given).split())
+
+
+def question(doubtful: DoubtError, sent: Mapping[str, Any]) -> ValidationError:
+    """The doubts with the box to tick, for the top of a form; earlier answers are kept in it."""
+    marks = {one.mark for one in doubtful.doubts} | sure_in(sent)
+    context = {"doubts": doubtful.doubts, "name": SURE, "marks": " ".join(sorted(marks))}
+    return ValidationError(render_to_string("program/_doubts.html", context), code=SURE)
+
+
+def threshold(name: str) -> float:
+    """A figure of fixtures/doubts.json.
+
+    >>> threshold("growth_most_mm_a_day")
+    2.0
+    """
+    return float(thresholds()[name]["value"])
+
+
+@cache
+def thresholds() -> Mapping[str, Mapping[str, Any]]:
+    """Every figure by its name, with its certainty and source."""
+    rows = json.loads(fixture_path("doubts.json").read_text("utf-8"))["thresholds"]
+    return {row["name"]: row for row in rows}

@@ -1,0 +1,50 @@
+"""A comma typed in an English browser arrives as it was typed."""
+
+import datetime
+
+import pytest
+from django.utils import timezone
+
+from breeding.animals.models import Measurement
+from breeding.pairings.species_file import load_species
+from breeding.program import services
+from tests import cast
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def lyra(page):
+    """A pup, and Jo signed in; Chromium speaks English here, as it comes."""
+    load_species()
+    token = services.make_sign_in_link(
+        cast.owner(), now=timezone.now(), good_for=datetime.timedelta(hours=1)
+    )
+    lyra = cast.female("Lyra")
+    page.goto(f"/link/{token}/")
+    page.goto(f"/animals/{lyra.pk}/measure/")
+    assert page.evaluate("navigator.language").startswith("en")
+    return lyra
+
+
+@pytest.mark.parametrize("typed", ["10,5", "10.5", "10,5 cm"])
+def test_ten_and_a_half_centimetres_are_105_millimetres(page, lyra, typed):
+    field = page.get_by_label("Disc width in cm")
+    field.press_sequentially(typed)
+    page.get_by_role("button", name="Save").click()
+    page.get_by_text("10.5 cm").wait_for()
+    assert Measurement.objects.get(animal=lyra).disc_width_mm == 105
+
+
+def test_what_hardly_follows_is_asked_once_and_kept_with_a_tick(page, lyra, snap):
+    page.get_by_label("Disc width in cm").press_sequentially("42")
+    page.get_by_label("Weight in grams").press_sequentially("42")
+    page.get_by_role("button", name="Save").click()
+    page.get_by_text("about 3.32 kg would be usual").wait_for()
+    assert Measurement.objects.count() == 0
+    assert page.get_by_label("Weight in grams").input_value() == "42"
+    snap(page, "asked-once")
+    page.get_by_label("It is right as it stands").check()
+    page.get_by_role("button", name="Save").click()
+    page.get_by_text("42.0 cm").wait_for()
+    assert Measurement.objects.get(animal=lyra).weight_g == 42

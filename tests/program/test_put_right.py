@@ -1,0 +1,226 @@
+"""Every kind of record is changed, with who, when and how it was, and brought back."""
+
+import datetime
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+import time_machine
+from django.urls import reverse
+
+from breeding.program.acts.mending import change_address_of, kinds
+from tests import cast
+from tests.cast import words
+from tests.program.test_mending import CASES, anew, signed_in
+
+pytestmark = pytest.mark.django_db
+ROOT = Path(__file__).parent.parent.parent
+
+
+@pytest.fixture(autouse=True)
+def _today():
+    with time_machine.travel("2026-11-25 12:00:00Z", tick=False):
+        yield
+
+
+@dataclass(frozen=True)
+class Change:
+    """What is sent on the page that changes a record, and what stands of it afterwards.
+
+    More is sent as the page shows it; told: what the history of the record says of it.
+    """
+
+    sent: Callable[[Any], Mapping[str, Any]]
+    stands: Callable[[Any], Any]
+    told: str = "note: from nothing to slip"
+
+
+CHANGES = {
+    "pairing": Change(
+        lambda one: {"introduced_on": "2026-10-01", "separated_on": ""},
+        lambda one: (one.introduced_on, one.separated_on) == (cast.day("2026-10-01"), None),
+        "introduced on: from 16 October 2026 to 1 October 2026",
+    ),
+    "sighting": Change(
+        lambda one: {"female": cast.female("Vega").pk, "note": "slip"},
+        lambda one: (one.female.name, one.note) == ("Vega", "slip"),
+        "female: from Mira to Vega",
+    ),
+    "scan": Change(
+        lambda one: {"positive": "no", "note": "slip"},
+        lambda one: (one.positive, one.note) == (False, "slip"),
+        "positive: from yes to no",
+    ),
+    "outcome": Change(
+        lambda one: {"kind": "not_pregnant", "on": "2026-11-04"},
+        lambda one: (one.kind, one.on) == ("not_pregnant", cast.day("2026-11-04")),
+        "kind: from resorbed to was not pregnant",
+    ),
+    "rest": Change(
+        lambda one: {"until": "2027-03-01", "note": "slip"},
+        lambda one: one.until == cast.day("2027-03-01"),
+    ),
+    "nursery-tick": Change(
+        lambda one: {"on": "2026-11-20"},
+        lambda one: one.on == cast.day("2026-11-20"),
+        "on: from 24 November 2026 to 20 November 2026",
+    ),
+    "water-test": Change(
+        lambda one: {"ph": "6.8", "note": "slip"},
+        lambda one: (float(one.ph), one.note) == (6.8, "slip"),
+    ),
+    "look": Change(
+        lambda one: {"on": "2026-11-05"},
+        lambda one: one.on == cast.day("2026-11-05"),
+        "on: from 3 November 2026 to 5 November 2026",
+    ),
+    "planned-pairing": Change(
+        lambda one: {"not_before": "2026-12-24", "note": "slip"},
+        lambda one: one.not_before == cast.day("2026-12-24"),
+    ),
+    "answer": Change(
+        lambda one: {"put_off_until": "2026-12-01"},
+        lambda one: one.put_off_until == cast.day("2026-12-01"),
+        "put off until: from nothing to 1 December 2026",
+    ),
+}
+# What has a page of its own for it, and the test that sends it.
+ON_ITS_OWN_PAGE = {
+    "stay": "tests/housing/test_stay_views.py",
+    "tank": "tests/program/test_changing.py",
+}
+# Where further kinds of record that the common page changes are tried.
+TRIED_IN: dict[str, str] = {}
+NOT_CHANGED = {
+    "hand-over": "what was signed stays; it is withdrawn and written anew",
+    "paper": "a document is kept byte for byte; it is withdrawn and written anew",
+    "reservation": "kept longer on its own page; another animal is another reservation",
+    "sheet": "stays as it was issued; a correction is issued in its place",
+    "wish": "is changed on the buyer's page",
+}
+NOT_BROUGHT_BACK = {
+    "sheet": "whoever opened its link was told that it holds no more",
+}
+by_key = {case.key: case for case in CASES}
+of_each_change = pytest.mark.parametrize("key", sorted(CHANGES))
+of_each_return = pytest.mark.parametrize(
+    "key", sorted(by_key.keys() - NOT_BROUGHT_BACK.keys() - {"rest"})
+)
+
+
+def as_shown(client, address) -> dict[str, Any]:
+    """What a browser would send of the form on a page, as it is shown."""
+    form = client.get(address).context["form"]
+    values = {name: form[name].value() for name in form.fields}
+    return {
+        name: value.strftime("%Y-%m-%dT%H:%M") if isinstance(value, datetime.datetime) else value
+        for name, value in values.items()
+        if value not in (None, "", False)
+    }
+
+
+def send(client, record, **sent):
+    address = change_address_of(record)
+    return client.post(address, {**as_shown(client, address), **sent}, follow=True)
+
+
+def test_every_kind_says_how_it_is_changed():
+    said = [*CHANGES, *ON_ITS_OWN_PAGE, *TRIED_IN, *NOT_CHANGED]
+    assert sorted(said) == [kind.key for kind in kinds()]
+
+
+@pytest.mark.parametrize("key", sorted(by_key))
+def test_what_is_said_of_changing_it_is_so(key):
+    record = by_key[key].make()
+    address = change_address_of(record)
+    if key in NOT_CHANGED:
+        assert address == ""
+    elif key in ON_ITS_OWN_PAGE:
+        assert not address.startswith("/change/")
+        assert (ROOT / ON_ITS_OWN_PAGE[key]).is_file()
+    else:
+        assert address == reverse("program:change", args=[key, record.pk])
+
+
+@of_each_change
+def test_it_is_changed_with_who_and_how_it_was(owner, key):
+    record, change = by_key[key].make(), CHANGES[key]
+    assert not change.stands(anew(record))
+    page = send(signed_in(owner), record, **change.sent(record))
+    assert page.status_code == 200
+    assert "is changed." in words(page)
+    assert change.stands(anew(record))
+    history = words(signed_in(owner).get(change_address_of(record)))
+    assert "Jo: changed" in history
+    assert change.told in history
+
+
+@of_each_change
+def test_saved_as_it_is_shown_nothing_is_different(as_keeper, key):
+    record = by_key[key].make()
+    before = {**vars(anew(record)), "_state": None}
+    assert send(as_keeper, record).status_code == 200
+    assert {**vars(anew(record)), "_state": None} == before
+
+
+@of_each_change
+def test_what_is_withdrawn_is_first_brought_back(as_keeper, key):
+    record, change = by_key[key].make(), CHANGES[key]
+    sent = {**as_shown(as_keeper, change_address_of(record)), **change.sent(record)}
+    as_keeper.post(reverse("program:withdraw", args=[key, record.pk]), {"reason": "Izar"})
+    page = as_keeper.post(change_address_of(record), sent)
+    assert "is withdrawn; bring it back before it is changed." in words(page)
+    assert not change.stands(anew(record))
+
+
+@of_each_change
+def test_two_at_once_do_not_write_over_each_other(owner, as_keeper, key):
+    record, change = by_key[key].make(), CHANGES[key]
+    address = change_address_of(record)
+    sent = {**as_shown(as_keeper, address), **change.sent(record), "seen": "another"}
+    page = as_keeper.post(address, sent)
+    assert page.status_code == 200
+    assert "while you had it open" in words(page)
+    assert not change.stands(anew(record))
+
+
+@of_each_return
+def test_it_is_brought_back_and_counts_as_before(owner, key):
+    case = by_key[key]
+    record, client = case.make(), signed_in(owner)
+    client.post(reverse("program:withdraw", args=[key, record.pk]), {"reason": "It was Izar"})
+    assert not case.counts(anew(record))
+    page = client.post(reverse("program:bring_back", args=[key, record.pk]), follow=True)
+    assert page.status_code == 200
+    assert "counts again." in words(page)
+    assert case.counts(anew(record))
+    again = client.post(reverse("program:bring_back", args=[key, record.pk]))
+    assert again.status_code == 422
+    assert "counts already." in words(again)
+
+
+def test_a_rest_is_brought_back_to_the_day(owner):
+    rest, client = by_key["rest"].make(), signed_in(owner)
+    client.post(reverse("program:withdraw", args=["rest", rest.pk]), {"reason": "It was Izar"})
+    assert not by_key["rest"].counts(anew(rest))
+    client.post(reverse("program:bring_back", args=["rest", rest.pk]))
+    assert by_key["rest"].counts(anew(rest))
+
+
+@pytest.mark.parametrize("key", sorted(NOT_BROUGHT_BACK))
+def test_what_is_not_brought_back_says_so(owner, key):
+    record, client = by_key[key].make(), signed_in(owner)
+    client.post(reverse("program:withdraw", args=[key, record.pk]), {"reason": "It was Izar"})
+    answer = client.post(reverse("program:bring_back", args=[key, record.pk]))
+    assert answer.status_code == 422
+    assert not by_key[key].counts(anew(record))
+
+
+def test_a_viewer_changes_nothing(viewer):
+    record = by_key["sighting"].make()
+    address = change_address_of(record)
+    assert signed_in(viewer).get(address).status_code == 403
+    assert signed_in(viewer).post(address, {"note": "slip"}).status_code == 403
+    assert anew(record).note == ""

@@ -1,0 +1,96 @@
+"""What a table is asked about once before it is written, and sizes without a day."""
+
+import re
+
+import pytest
+from django.urls import reverse
+
+from breeding.animals.models import Animal
+from breeding.program import clock
+from breeding.program.problems.doubts import DoubtError
+from breeding.program.queries import the_program
+from breeding.records.services import write_draft
+from tests import cast
+from tests.records.tables import choose, latest, paste, problems_of, proposal_of, write
+
+pytestmark = pytest.mark.django_db
+
+SLIP = "code,name,dw,weight\nA,Mira,42,42\nB,Vega,42,3300\n"
+
+
+def questions_of(answer):
+    return [f"{one.where}: {one.message}" for one in proposal_of(answer).questions]
+
+
+def test_a_weight_that_cannot_go_with_its_width_is_asked_about_by_line(as_keeper):
+    answer = paste(as_keeper, SLIP)
+    assert problems_of(answer) == []
+    assert questions_of(answer) == [
+        "Line 2, weight: Mira: Weight 42 g stands against a disc width of 42.0 cm: about 3.32 kg "
+        "would be usual. Is one of the two in another unit?"
+    ]
+    page = cast.words(answer)
+    assert "1 question before it is written" in page
+    assert "All of it is right as it stands" in page
+
+
+def test_without_an_answer_nothing_is_written(as_keeper):
+    paste(as_keeper, SLIP)
+    assert "Nothing was written: answer what is asked below first." in cast.words(write(as_keeper))
+    assert Animal.objects.count() == 0
+    with pytest.raises(DoubtError):
+        write_draft(latest(), by=None, program=the_program(), now=clock.now(), today=clock.today())
+
+
+def test_with_the_tick_it_is_written_as_it_stands(as_keeper):
+    page = paste(as_keeper, SLIP).content.decode()
+    mark = re.search(r'name="sure" value="([^"]+)"', page)[1]
+    as_keeper.post(reverse("records:write", args=[latest().pk]), {"sure": mark})
+    assert Animal.objects.get(code="A").measurements.get().weight_g == 42
+
+
+def test_in_kilograms_nothing_is_asked(as_keeper):
+    assert questions_of(paste(as_keeper, 'code,dw,weight (kg)\nA,42,"3,3"\n')) == []
+
+
+def test_a_size_after_it_left_is_asked_about_and_after_death_refused(as_keeper):
+    header = "code,name,state,since,dw,measured\n"
+    answer = paste(as_keeper, f"{header}A,Mira,left,2024-05-01,42,2024-06-01\n")
+    assert questions_of(answer) == [
+        "Line 2, measured on: Mira: 1 June 2024 is after Mira left (1 May 2024)."
+    ]
+    answer = paste(as_keeper, f"{header}A,Mira,died,2024-05-01,42,2024-06-01\n")
+    assert problems_of(answer) == [
+        "Line 2, measured on: 1 June 2024 is after Mira died (1 May 2024)."
+    ]
+
+
+def test_a_size_without_a_date_is_of_a_day_unknown_and_never_of_today(as_keeper):
+    answer = paste(as_keeper, "code,name,state,dw\nA,Mira,died,42\n")
+    assert "disc width</span> 42.0 cm (day unknown)" in cast.words(answer)
+    assert (
+        "No day is given for the sizes of 1 row; they are written as of a day unknown."
+        in proposal_of(answer).notes
+    )
+    write(as_keeper)
+    mira = Animal.objects.get(code="A")
+    assert mira.measurements.get().on is None
+    assert "day unknown" in cast.words(as_keeper.get(mira.get_absolute_url()))
+    told = cast.words(as_keeper.get(reverse("records:animal", args=[mira.pk])))
+    assert "The day of the measuring is unknown" in told
+
+
+def test_the_day_of_the_row_and_then_of_the_table_are_taken(as_keeper):
+    paste(as_keeper, "code,dw,measured\nA,42,2024-05-01\nB,43,\n")
+    choose(as_keeper, measured_on="2024-06-01")
+    write(as_keeper)
+    days = {one.code: f"{one.measurements.get().on}" for one in Animal.objects.all()}
+    assert days == {"A": "2024-05-01", "B": "2024-06-01"}
+
+
+def test_a_number_is_read_in_a_cell_as_it_is_in_a_form(as_keeper):
+    found = problems_of(paste(as_keeper, 'code,dw\nA,"1,050.5"\nB,"1,050"\nC,"10,5"\n'))
+    assert found == [
+        "Line 2, disc width: “1,050.5” has two separators; write 1050.5.",
+        "Line 3, disc width: “1,050” can be read as 1050 or as 1.05; write 1050 or 1.05.",
+    ]
