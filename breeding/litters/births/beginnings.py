@@ -89,7 +89,11 @@ def _refuse_older(
 ) -> None:
     """Raise ValidationError when something of the animal's life is older than its birth."""
     found: list[tuple[datetime.date, str]] = [
-        *((row.on, "was measured") for row in _others(animal.measurements.all(), own, "on")),
+        *(
+            (row.on, "was measured")
+            for row in _others(animal.measurements.all(), own)
+            if row.on is not None
+        ),
         *((row.since, f"was in {row.place}") for row in _stays(animal, own)),
         *(
             (row.taken_on, "was pictured")
@@ -109,10 +113,9 @@ def _refuse_older(
 
 
 def _others(
-    rows: "models.QuerySet[Measurement]", own: set[tuple[type[models.Model], int]], day: str
+    rows: "models.QuerySet[Measurement]", own: set[tuple[type[models.Model], int]]
 ) -> list[Measurement]:
-    dated = rows.exclude(**{f"{day}__isnull": True})
-    return [row for row in dated if (type(row), row.pk) not in own]
+    return [row for row in rows if (type(row), row.pk) not in own]
 
 
 def _stays(animal: Animal, own: set[tuple[type[models.Model], int]]) -> list[Stay]:
