@@ -3,7 +3,6 @@
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 
 from breeding.animals.parentage import Parents
 from breeding.litters.births.family import (
@@ -37,7 +36,7 @@ class LitterForm(SiresForm):
         label="These keep the sire that their own page says, as when a test has told it",
     )
 
-    def __init__(self, litter: Litter, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, litter: Litter, **kwargs: Any) -> None:
         pups = [pup for pup in pups_on_record(litter) if pup.animal is not None]
         self.family = family_of(litter, pups)
         rows = max(POSSIBLE_SIRES, len(self.family.possible_sires))
@@ -89,7 +88,7 @@ class PupChangeForm(PupForm):
         choices=[("alive", "alive"), ("dead", "dead")], label="At birth it was"
     )
 
-    def __init__(self, pup: Pup, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, pup: Pup, **kwargs: Any) -> None:
         initial = {
             "fate": "alive" if pup.alive else "dead",
             "sex": pup.sex,
@@ -115,7 +114,7 @@ class MovePupForm(forms.Form):
 
     to = LitterChoice(Litter.objects.none(), label="It is of litter")
 
-    def __init__(self, litter: Litter, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, litter: Litter, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         others = Litter.objects.filter(withdrawn_at__isnull=True).exclude(pk=litter.pk)
         self.fields["to"].queryset = others.select_related("dam")  # type: ignore[attr-defined]
@@ -129,15 +128,10 @@ class JoinForm(forms.Form):
         required=False, label="Each keeps the sire it has on record"
     )
 
-    def __init__(self, litter: Litter, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, litter: Litter, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         field = self.fields["young"]
         assert isinstance(field, YoungChoice)  # noqa: S101  (for the type checker)
         field.offer(litter.dam, litter.born_on, family_of(litter))
         surely = surely_young_of(litter.dam, litter.born_on)
         self.initial.setdefault("young", [one.pk for one in surely])
-
-    def clean_young(self) -> Any:
-        if not self.cleaned_data["young"]:
-            raise ValidationError("Choose who of those on record is of this litter.")
-        return self.cleaned_data["young"]

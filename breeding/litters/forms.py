@@ -21,6 +21,7 @@ from breeding.program.typed.shares import TypedShareField
 
 ROWS = 12
 POSSIBLE_SIRES = 3
+LONGEST_KEY = 18  # digits
 
 
 class SiresForm(forms.Form):
@@ -89,6 +90,14 @@ class YoungChoice(ModelMultipleChoiceField):
         state = "" if obj.is_here else f", {obj.get_state_display()}"
         on_record = f": on record {differs}" if differs else ""
         return f"{obj.full_name}, {obj.get_sex_display()}{state}{on_record}"
+
+    def clean(self, value: Any) -> Any:
+        """No database is asked for a key that is longer than any it can hold."""
+        for key in value or ():
+            if len(str(key)) > LONGEST_KEY:
+                message = self.error_messages["invalid_choice"]
+                raise ValidationError(message, code="invalid_choice", params={"value": key})
+        return super().clean(value)
 
     def offer(self, dam: Animal, on: datetime.date, parents: Parents) -> None:
         self.queryset = may_be_young_of(dam, on)

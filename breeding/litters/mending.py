@@ -89,7 +89,7 @@ class LitterKind(Kind[Litter]):
         program: Program,
         today: datetime.date,
     ) -> forms.Form:
-        return LitterForm(record, sent, today=today)
+        return LitterForm(sent, litter=record, today=today)
 
     def beside_change(self, record: Litter) -> str:
         number = record.pups.filter(animal__isnull=False).count()
@@ -172,7 +172,7 @@ class PupKind(Kind[Pup]):
         program: Program,
         today: datetime.date,
     ) -> forms.Form:
-        return PupChangeForm(record, sent, program=program)
+        return PupChangeForm(sent, pup=record, program=program)
 
     def beside_change(self, record: Pup) -> str:
         links = (change_address_of(record.litter), reverse("litters:move_pup", args=[record.pk]))

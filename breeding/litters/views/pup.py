@@ -40,7 +40,7 @@ def move_pup(request: PageRequest, pk: int) -> HttpResponse:
     """A pup that stands in the wrong litter; its day, dam and sires follow the right one."""
     pups = Pup.objects.select_related("litter__dam", "litter__outcome", "animal")
     pup = get_object_or_404(pups, pk=pk)
-    form = MovePupForm(pup.litter, request.POST or None)
+    form = MovePupForm(request.POST or None, litter=pup.litter)
     moved = written(
         request, form, lambda: move_to_litter(pup, form.cleaned_data["to"]), changing=pup
     )
@@ -56,7 +56,7 @@ def move_pup(request: PageRequest, pk: int) -> HttpResponse:
 def join(request: PageRequest, pk: int) -> HttpResponse:
     """Young on record that are pups of this litter, instead of being written a second time."""
     litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
-    form = JoinForm(litter, request.POST or None)
+    form = JoinForm(request.POST or None, litter=litter)
     pups = written(
         request,
         form,
