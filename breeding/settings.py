@@ -54,6 +54,8 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "breeding.program.kept.device.for_the_device",
+    "breeding.program.kept.middleware.SignedOutMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -62,6 +64,7 @@ MIDDLEWARE = [
     "breeding.program.frame.middleware.ProgramMiddleware",
     "breeding.program.frame.middleware.RoleMiddleware",
     "breeding.program.frame.middleware.ActMiddleware",
+    "breeding.program.kept.middleware.KeptFormMiddleware",
 ]
 
 ROOT_URLCONF = "breeding.urls"
@@ -82,6 +85,7 @@ TEMPLATES = [
                 "breeding.program.templatetags.formats",
                 "breeding.program.templatetags.mending",
                 "breeding.program.templatetags.once",
+                "breeding.program.templatetags.wrong",
             ],
         },
     }

@@ -38,6 +38,7 @@ NO_TEMPLATE = {
     "offers:picture": "a file",
     "origin:document": "a file",
     "origin:file": "a file",
+    "program:kept_away": "posted only, from `kept.html`",
     "sheets:shared_file": "a file",
     "sheets:shared_picture": "a file",
     "sheets:file": "a file",
@@ -62,12 +63,14 @@ NO_VIEW = {
 # Templates that belong to no route of their name.
 NO_ROUTE = {
     "sheets/shared_nothing.html": "a link to a sheet that leads nowhere",
+    "program/disk_full.html": "what was typed, when the disk is full",
     "program/link_spent.html": "a link that works no more",
     "program/set_up.html": "the first visit, through the link",
     "program/trouble.html": "what went wrong",
 }
 # Files of more than 450 lines, each with its reason.
 LONG = {
+    "breeding/buyers/migrations/0001_buyers_and_wishes.py": "written by makemigrations",
     "breeding/housing/migrations/0001_tanks_stays_and_water.py": "written by makemigrations",
     "breeding/animals/migrations/0001_animals_and_parents.py": "written by makemigrations",
     "breeding/pairings/migrations/0001_pairings_and_signs.py": "written by makemigrations",

@@ -5,10 +5,12 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 
 from breeding.animals.models import Species, Strain
 from breeding.buyers.models import (
     MOST_HOURS,
+    ON_RECORD,
     Contact,
     HandOver,
     SourceCode,
@@ -21,6 +23,13 @@ from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField
 from breeding.program.typed.numbers import TypedWhole
 from breeding.words.days import long_day
+
+ERASE_WORD = "erase"
+# What a hand-over is asked for, as its form names it.
+FACTS = (
+    *("on", "transport", "hours_expected", "packing", "price", "currency"),
+    *("permit_number", "source_code", "note"),
+)
 
 
 class ContactForm(ModelForm):
@@ -37,7 +46,10 @@ class ReservationForm(forms.Form):
     """For whom an animal is kept, and until when."""
 
     contact = forms.ModelChoiceField(
-        queryset=Contact.objects.all(), required=False, label="For", empty_label="somebody new"
+        queryset=Contact.objects.filter(ON_RECORD),
+        required=False,
+        label="For",
+        empty_label="somebody new",
     )
     new_name = forms.CharField(max_length=80, required=False, label="Name of somebody new")
     until = forms.DateField(
@@ -66,8 +78,14 @@ class ReservationForm(forms.Form):
 
 
 class ReservationChangeForm(forms.Form):
-    """Kept longer or shorter, or the deposit came in."""
+    """Kept longer or shorter, the deposit came in, or a slip put right."""
 
+    contact = forms.ModelChoiceField(
+        queryset=Contact.objects.filter(ON_RECORD), required=False, label="For", empty_label=None
+    )
+    reserved_on = forms.DateField(
+        widget=DayInput(), required=False, label="Kept since", help_text="Empty: as it stands."
+    )
     until = forms.DateField(
         widget=DayInput(),
         required=False,
@@ -119,7 +137,7 @@ class WishForm(forms.Form):
 class HandOverForm(forms.Form):
     """To whom an animal goes, when, how, and for how much."""
 
-    contact = forms.ModelChoiceField(queryset=Contact.objects.all(), label="To")
+    contact = forms.ModelChoiceField(queryset=Contact.objects.filter(ON_RECORD), label="To")
     on = forms.DateField(widget=DayInput(), label="On")
     transport = forms.ChoiceField(choices=HandOver.Transport.choices)
     hours_expected = TypedWhole(
@@ -147,6 +165,52 @@ class HandOverForm(forms.Form):
     has_read_cautions = forms.BooleanField(
         required=False, label="I have read what speaks against it, and it goes all the same"
     )
+
+
+class HandOverChangeForm(HandOverForm):
+    """What was written down of a hand-over, put right; the coming back too when it came back."""
+
+    def __init__(self, *args: Any, gone: HandOver, **kwargs: Any) -> None:
+        initial = {name: getattr(gone, name) for name in FACTS}
+        kwargs["initial"] = {**initial, "contact": gone.contact_id}
+        super().__init__(*args, **kwargs)
+        del self.fields["has_read_cautions"]
+        # Of one whose buyer was erased the buyer stays nobody.
+        contacts = Contact.objects.filter(ON_RECORD | Q(pk=gone.contact_id))
+        self.fields["contact"].queryset = contacts  # type: ignore[attr-defined]
+        if gone.came_back_on is not None:
+            self.fields["came_back_on"] = forms.DateField(
+                widget=DayInput(),
+                required=False,
+                initial=gone.came_back_on,
+                label="Came back on",
+                help_text="Empty: it did not come back, and is away.",
+            )
+            self.fields["came_back_because"] = forms.CharField(
+                max_length=200,
+                required=False,
+                initial=gone.came_back_because,
+                label="Why did it come back?",
+            )
+
+
+class EraseForm(forms.Form):
+    """On whose wish a person's data are erased, and the word that says it is meant."""
+
+    because = forms.CharField(
+        max_length=200,
+        label="What was asked, and when?",
+        help_text="Like “by letter of 3 November”. It stays for good, so without any name.",
+    )
+    word = forms.CharField(
+        max_length=20, label=f"Type the word {ERASE_WORD} to say that you mean it"
+    )
+
+    def clean_word(self) -> str:
+        word = str(self.cleaned_data["word"]).strip().lower()
+        if word != ERASE_WORD:
+            raise ValidationError(f"“{word}” is another word; type {ERASE_WORD}.")
+        return word
 
 
 class ComeBackForm(forms.Form):

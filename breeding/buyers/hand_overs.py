@@ -12,7 +12,7 @@ from breeding.animals.models import Animal
 from breeding.animals.services import change_animal, change_state
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN, Contact, HandOver, Reservation
 from breeding.buyers.money import check_currency
-from breeding.buyers.services import GONE, reservation_of
+from breeding.buyers.services import GONE, locked_on_record, reservation_of
 from breeding.housing.models import Stay
 from breeding.housing.services import go_on_staying, move_animal
 from breeding.litters.models import Litter
@@ -99,10 +99,11 @@ def hand_over(
     """
     Animal.objects.select_for_update().get(pk=animal.pk)
     animal.refresh_from_db()
+    locked_on_record(contact)
     if on > today:
         raise ValidationError({"on": f"{long_day(on)} is still to come; write it down that day."})
     reservation = reservation_of(animal)
-    _check_can_go(animal, contact, reservation, on)
+    check_can_go(animal, contact, reservation, on)
     gone = HandOver(
         animal=animal,
         contact=contact,
@@ -112,27 +113,33 @@ def hand_over(
         recorded_by=by,
         **facts,
     )
-    _check_price(gone)
+    check_price(gone)
     gone.full_clean(validate_constraints=False)
     check_currency(gone.currency, field="currency")
     said = cautions_before(animal, program, on=on, hours=gone.hours_expected)
     if said and not has_read_cautions:
         raise ValidationError({"has_read_cautions": [one.words for one in said]})
-    stay = Stay.objects.filter(animal=animal, until__isnull=True).first()
-    if stay is not None:
+    leave(gone, by=by)
+    gone.save()
+    return gone
+
+
+def leave(gone: HandOver, *, by: Person | None) -> None:
+    """Its animal leaves: the stay ends, the reservation is fulfilled; what it was is remembered."""
+    animal, on = gone.animal, gone.on
+    gone.state_before, gone.state_before_on = animal.state, animal.state_on
+    if Stay.objects.filter(animal=animal, until__isnull=True).exists():
         move_animal(animal, None, on=on, by=by)
     try:
         change_state(animal, state=Animal.State.LEFT, on=on)
     except ValidationError as problem:
         raise at_field(problem, "on") from None
-    if reservation is not None:
-        reservation.fulfilled_on = on
-        reservation.save(update_fields=["fulfilled_on"])
-    gone.save()
-    return gone
+    if gone.reservation is not None:
+        gone.reservation.fulfilled_on = on
+        gone.reservation.save(update_fields=["fulfilled_on"])
 
 
-def _check_can_go(
+def check_can_go(
     animal: Animal, contact: Contact, reservation: Reservation | None, on: datetime.date
 ) -> None:
     if animal.state in GONE:
@@ -179,7 +186,7 @@ def _check_can_go(
         )
 
 
-def _check_price(gone: HandOver) -> None:
+def check_price(gone: HandOver) -> None:
     if gone.price is not None and not gone.currency:
         raise ValidationError({"currency": "In which currency? Three letters, like EUR."})
     if gone.price is None:
@@ -219,15 +226,18 @@ def take_back(
 def withdraw_hand_over(
     gone: HandOver, *, by: Person, now: datetime.datetime, reason: str
 ) -> HandOver:
-    """A hand-over written down by mistake: the animal never left, and is where it was."""
+    """A hand-over written down by mistake: the animal never left, and is what and where it was."""
     gone = HandOver.objects.select_for_update().select_related("animal", "contact").get(pk=gone.pk)
     animal = gone.animal
     if gone.is_withdrawn or gone.came_back_on is not None:
-        raise ValidationError(f"{animal.name} came back already, or this was withdrawn before.")
+        raise ValidationError(
+            f"{animal.name} came back already, or this was withdrawn before. If it never came back "
+            "either, take that out first: change the hand-over."
+        )
     kept, gone.reservation = gone.reservation, None  # free for the hand-over that does happen
     withdraw(gone, by=by, now=now, reason=reason)
     if animal.state == Animal.State.LEFT and animal.state_on == gone.on:
-        change_animal(animal, state=Animal.State.HERE, state_on=None)
+        change_animal(animal, state=gone.state_before, state_on=gone.state_before_on)
         go_on_staying(animal, ended_on=gone.on)
     if kept is not None and reservation_of(animal) is None:
         kept.fulfilled_on = None

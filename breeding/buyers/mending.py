@@ -1,17 +1,71 @@
-"""How wishes, reservations and hand-overs are withdrawn."""
+"""How contacts, wishes, reservations and hand-overs are changed, withdrawn and brought back."""
 
 import datetime
+from collections.abc import Mapping
 from typing import Any
 
+from django import forms
+from django.db import models
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.html import format_html, format_html_join
 from django.utils.text import capfirst
 
-from breeding.buyers import hand_overs
-from breeding.buyers.models import HandOver, Reservation, Wish
-from breeding.program.acts.mending import Kind, Way
+from breeding.buyers import corrections, hand_overs
+from breeding.buyers.forms import HandOverChangeForm
+from breeding.buyers.models import Contact, HandOver, Reservation, Wish
+from breeding.program.acts.mending import Kind, Way, change_address_of, kind_of
 from breeding.program.models import Person, Program
 from breeding.words.days import day_with_distance, long_day, plain_day
 from breeding.words.wishes import wish_words
+
+
+class ContactKind(Kind[Contact]):
+    key = "contact"
+    model = Contact
+
+    def called(self, record: Contact) -> str:
+        return f"the contact {record}"
+
+    def lede(self, record: Contact, *, program: Program, today: datetime.date) -> str:
+        return (
+            "For somebody written down twice, or by a slip. The contact stays readable with the "
+            "reason, and cannot be chosen any more. It is not erased."
+        )
+
+    def caution(self, record: Contact, *, today: datetime.date) -> str:
+        """What counts and names them, each by its link: it has to go first."""
+        if record.is_erased or not (found := corrections.resting_on_contact(record)):
+            return ""
+        return format_html(
+            "It cannot be withdrawn while something names it that counts: {}.",
+            format_html_join(", ", '<a href="{}">{}</a>', [_link_to(one) for one in found]),
+        )
+
+    def crumb(self, record: Contact) -> Way:
+        return Way(record.name, record.get_absolute_url())
+
+    def own_change_page(self, record: Contact) -> str:
+        return "" if record.is_erased else reverse("buyers:edit", args=[record.pk])
+
+    def act(
+        self, record: Contact, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        corrections.withdraw_contact(record, by=by, now=now, reason=facts["reason"])
+
+    def may_come_back(self, record: Contact) -> bool:
+        return not record.is_erased
+
+    def return_to_count(self, record: Contact, *, by: Person, now: datetime.datetime) -> None:
+        corrections.bring_back_contact(record)
+
+
+def _link_to(record: models.Model) -> tuple[str, str]:
+    """The page that shows or withdraws it, and what it is called there."""
+    own = getattr(record, "get_absolute_url", None)
+    address = own() if own is not None else change_address_of(record)
+    kind = kind_of(record)
+    return address, kind.called(record) if kind else str(record)
 
 
 class ReservationKind(Kind[Reservation]):
@@ -33,6 +87,9 @@ class ReservationKind(Kind[Reservation]):
         return "It stays readable with the reason; the animal is free for others."
 
     def caution(self, record: Reservation, *, today: datetime.date) -> str:
+        if record.fulfilled_on is not None:
+            gone = long_day(record.fulfilled_on)
+            return f"It was fulfilled on {gone}: the hand-over is withdrawn, and this follows it."
         if record.deposit_paid_on is None:
             return ""
         paid = day_with_distance(record.deposit_paid_on, today)
@@ -44,8 +101,29 @@ class ReservationKind(Kind[Reservation]):
     def crumb(self, record: Reservation) -> Way:
         return Way(record.contact.name, record.contact.get_absolute_url())
 
+    def instead(self, record: Reservation) -> Way | None:
+        gone = HandOver.objects.filter(reservation=record, withdrawn_at__isnull=True).first()
+        if gone is None:
+            return None
+        address = reverse("program:withdraw", args=[HandOverKind.key, gone.pk])
+        return Way("withdraw the hand-over", address, before="If it never went,")
+
     def follows(self, record: Reservation) -> str:
-        return "" if record.fulfilled_on else f"{record.animal.name} is free again."
+        return f"{record.animal.name} is free again."
+
+    def own_change_page(self, record: Reservation) -> str:
+        return reverse("buyers:reservation", args=[record.pk])
+
+    def act(
+        self, record: Reservation, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        corrections.withdraw_reservation(record, by=by, now=now, reason=facts["reason"])
+
+    def return_to_count(self, record: Reservation, *, by: Person, now: datetime.datetime) -> None:
+        corrections.bring_back_reservation(record)
+
+    def returns(self, record: Reservation) -> str:
+        return f"{record.animal.name} is kept for {record.contact} again."
 
 
 class WishKind(Kind[Wish]):
@@ -71,11 +149,20 @@ class WishKind(Kind[Wish]):
     def follows(self, record: Wish) -> str:
         return "It is off the list."
 
+    def own_change_page(self, record: Wish) -> str:
+        return reverse("buyers:wish_edit", args=[record.pk])
+
+    def return_to_count(self, record: Wish, *, by: Person, now: datetime.datetime) -> None:
+        corrections.bring_back_wish(record)
+
+    def returns(self, record: Wish) -> str:
+        return "It is on the waiting list again, at its old place."
+
 
 class HandOverKind(Kind[HandOver]):
     key = "hand-over"
     model = HandOver
-    related = ("animal", "contact")
+    related = ("animal", "contact", "reservation__contact")
 
     def called(self, record: HandOver) -> str:
         return f"the hand-over of {record.animal.name} to {record.contact}"
@@ -90,7 +177,20 @@ class HandOverKind(Kind[HandOver]):
             "as it was."
         )
 
-    def instead(self, record: HandOver) -> Way:
+    def caution(self, record: HandOver, *, today: datetime.date) -> str:
+        if record.came_back_on is None:
+            return ""
+        return format_html(
+            '{} came back on {}. If that never happened either, <a href="{}">take the coming '
+            "back out</a> first.",
+            record.animal.name,
+            long_day(record.came_back_on),
+            change_address_of(record),
+        )
+
+    def instead(self, record: HandOver) -> Way | None:
+        if not record.is_away:
+            return None
         address = reverse("buyers:come_back", args=[record.pk])
         return Way("write that down instead", address, before="If it went and came back,")
 
@@ -105,5 +205,41 @@ class HandOverKind(Kind[HandOver]):
     ) -> None:
         hand_overs.withdraw_hand_over(record, by=by, now=now, reason=facts["reason"])
 
+    def return_to_count(self, record: HandOver, *, by: Person, now: datetime.datetime) -> None:
+        corrections.bring_back_hand_over(record, by=by)
 
-KINDS = (ReservationKind(), WishKind(), HandOverKind())
+    def returns(self, record: HandOver) -> str:
+        return f"{record.animal.name} left on {long_day(record.on)}, and its stay ended then."
+
+    def change_form(
+        self,
+        record: HandOver,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> forms.Form:
+        return HandOverChangeForm(sent, gone=record)
+
+    def change(
+        self, record: HandOver, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        corrections.change_hand_over(record, today=timezone.localdate(now), **facts)
+
+    def changed(self, record: HandOver) -> str:
+        on = long_day(record.on)
+        if record.came_back_on is None:
+            return f"{record.animal.name} left on {on}; stay, state and reservation follow."
+        return (
+            f"{record.animal.name} left on {on} and came back on {long_day(record.came_back_on)}."
+        )
+
+    def beside_change(self, record: HandOver) -> str:
+        return (
+            "The day it left is also the day its stay ended and its reservation was fulfilled; "
+            "they follow. Sheets that were issued stay as they are."
+        )
+
+
+KINDS = (ContactKind(), ReservationKind(), WishKind(), HandOverKind())

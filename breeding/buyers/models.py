@@ -1,5 +1,6 @@
 """People who buy: what they wish for, what is kept for them, what went to them."""
 
+from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
@@ -7,7 +8,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 
 from breeding.animals.models import Animal, Species, Strain
-from breeding.program.models import Recorded, Withdrawable
+from breeding.program.models import Withdrawable
 
 MOST_HOURS = 240
 MOST_HOURS_ON_ONE_OXYGEN = 36  # CITES guidance on packing live fish
@@ -19,21 +20,52 @@ CURRENCY = RegexValidator(
 STANDING = models.Q(withdrawn_at__isnull=True, fulfilled_on__isnull=True)
 
 
-class Contact(Recorded):
-    """Somebody who has bought or wants to buy."""
+# A contact that can be chosen: neither withdrawn nor erased.
+ON_RECORD = models.Q(withdrawn_at__isnull=True, erased_at__isnull=True)
+NOBODY = "a buyer"  # what is left of the name of somebody whose data were erased
+
+
+class Contact(Withdrawable):
+    """Somebody who has bought or wants to buy; of one who was erased no more than that is left."""
 
     name = models.CharField(max_length=80)
     reach = models.CharField(max_length=200, blank=True, help_text="Mail, telephone, or how else.")
     wish = models.TextField(max_length=1000, blank=True)
+    erased_at = models.DateTimeField(null=True, editable=False)
+    erased_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.PROTECT,
+        null=True,
+        editable=False,
+        related_name="+",
+    )
+    erased_because = models.CharField(max_length=200, blank=True, editable=False)
 
     class Meta:
         ordering = ["name"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(erased_at__isnull=True) | Q(name=NOBODY, reach="", wish=""),
+                name="contact_erased_is_nobody",
+                violation_error_message="This person's data were erased on request; nothing is "
+                "written down of them again.",
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name
 
     def get_absolute_url(self) -> str:
         return reverse("buyers:detail", args=[self.pk])
+
+    @property
+    def is_erased(self) -> bool:
+        return self.erased_at is not None
+
+    @property
+    def is_on_record(self) -> bool:
+        """Whether anything new may be written of them."""
+        return not self.is_withdrawn and not self.is_erased
 
 
 class Reservation(Withdrawable):
@@ -172,6 +204,9 @@ class HandOver(Withdrawable):
     permit_number = models.CharField(max_length=120, blank=True)
     source_code = models.CharField(max_length=1, choices=SourceCode.choices, blank=True)
     note = models.CharField(max_length=200, blank=True)
+    # What the animal was before, so that a mistaken hand-over restores it to the day.
+    state_before = models.CharField(max_length=7, default=Animal.State.HERE, editable=False)
+    state_before_on = models.DateField(null=True, editable=False)
     came_back_on = models.DateField(null=True, blank=True, editable=False)
     came_back_because = models.CharField(max_length=200, blank=True, editable=False)
 

@@ -1,4 +1,4 @@
-"""Acts for buyers: contacts, an animal kept for somebody, and a sheet issued for good."""
+"""Acts for buyers: contacts, and an animal kept for somebody."""
 
 import datetime
 from decimal import Decimal
@@ -33,10 +33,32 @@ def change_contact(contact: Contact, **facts: str) -> Contact:
     """Change name, reach or wish; what is not given stays."""
     for name in facts.keys() - {"name", "reach", "wish"}:
         raise ValueError(f"A contact has no {name!r}: only name, reach and wish.")
+    Contact.objects.select_for_update().get(pk=contact.pk)
+    contact.refresh_from_db()
+    check_on_record(contact)
     for name, value in facts.items():
         setattr(contact, name, value.strip())
     contact.full_clean()
     contact.save()
+    return contact
+
+
+def check_on_record(contact: Contact) -> None:
+    """Raise ValidationError for somebody of whom nothing new is written down."""
+    if contact.is_erased:
+        raise ValidationError(
+            {"contact": "This buyer's data were erased on request; write down a new contact."}
+        )
+    if contact.is_withdrawn:
+        raise ValidationError(
+            {"contact": f"{contact} is withdrawn; bring the contact back first, or choose another."}
+        )
+
+
+def locked_on_record(contact: Contact) -> Contact:
+    """The contact as it is now; nobody withdraws or erases it until this transaction ends."""
+    contact = Contact.objects.select_for_update().get(pk=contact.pk)
+    check_on_record(contact)
     return contact
 
 
@@ -60,6 +82,7 @@ def reserve_animal(
 
     Raises ValidationError when it is kept for somebody already, or is not here.
     """
+    locked_on_record(contact)
     if animal.state in GONE:
         since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
         raise ValidationError(
@@ -105,10 +128,21 @@ def change_reservation(
     deposit: Decimal | None = None,
     deposit_currency: str = "",
     deposit_paid_on: datetime.date | None = None,
+    reserved_on: datetime.date | None = None,
+    contact: Contact | None = None,
 ) -> Reservation:
-    """Keep it longer or shorter, or note that the deposit came in. Raises ValidationError."""
-    if not reservation.is_standing:
-        raise ValidationError("This reservation is over; make a new one.")
+    """Keep it longer or shorter, note that the deposit came in, or put right a slip.
+
+    Without a day or a contact these stay. Raises ValidationError by field.
+    """
+    reservation = (
+        Reservation.objects.select_for_update(of=("self",))
+        .select_related("animal", "contact")
+        .get(pk=reservation.pk)
+    )
+    _check_can_be_changed(reservation, today, reserved_on, contact)
+    reservation.reserved_on = reserved_on or reservation.reserved_on
+    reservation.contact = contact or reservation.contact
     if until is not None and until < today and until != reservation.until:
         raise ValidationError(
             {"until": f"{long_day(until)} is past; keep it until {long_day(today)} or later."}
@@ -122,6 +156,28 @@ def change_reservation(
     check_currency(reservation.deposit_currency, field="deposit_currency")
     reservation.save()
     return reservation
+
+
+def _check_can_be_changed(
+    reservation: Reservation,
+    today: datetime.date,
+    reserved_on: datetime.date | None,
+    contact: Contact | None,
+) -> None:
+    if reservation.is_withdrawn:
+        raise ValidationError("This reservation is over; bring it back, or make a new one.")
+    if reserved_on is not None and reserved_on > today:
+        raise ValidationError({"reserved_on": f"{long_day(reserved_on)} is still to come."})
+    if contact is None or contact.pk == reservation.contact_id:
+        return
+    locked_on_record(contact)
+    if reservation.fulfilled_on is not None:
+        raise ValidationError(
+            {
+                "contact": f"It was fulfilled: {reservation.animal.name} went to "
+                f"{reservation.contact} on {long_day(reservation.fulfilled_on)}."
+            }
+        )
 
 
 def _check_deposit(reservation: Reservation, today: datetime.date) -> None:
@@ -147,6 +203,3 @@ def _check_not_kept(animal: Animal) -> None:
         raise ValidationError(
             f"{animal.name} is kept for {other.contact}{until}; withdraw that reservation first."
         )
-
-
-# --------------------------------------------------------------------------------------- the sheet

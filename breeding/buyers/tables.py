@@ -3,20 +3,26 @@
 from typing import Any
 
 import django_filters as filters
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.utils.text import Truncator
 
 from breeding.animals.models import Species
-from breeding.buyers.models import Contact, Wish
+from breeding.buyers.models import ON_RECORD, Contact, Wish
 from breeding.buyers.queries import contacts_with_counts
 from breeding.buyers.waiting import Met, met_wishes, standing_wishes
 from breeding.program.frame.memory import remembered
-from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter
-from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
+from breeding.program.lists.narrowing import ChosenFilter, DayFilter, ListFilter, SearchFilter
+from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.words.days import plain_day
 from breeding.words.wishes import wish_words
 
 MOST_OF_A_WISH = 120  # characters in the list; the rest is on the contact's page
+CONTACT_STATES = {
+    "known": ("on record", ON_RECORD),
+    "withdrawn": ("withdrawn", Q(withdrawn_at__isnull=False, erased_at__isnull=True)),
+    "erased": ("erased", Q(erased_at__isnull=False)),
+    "any": ("every one", None),
+}
 STATES = [
     ("standing", "standing"),
     ("met", "met"),
@@ -31,9 +37,10 @@ def met_now() -> dict[int, Met]:
 
 
 class ContactFilter(ListFilter):
-    """By name, how to reach them, what was written down of their wish; with something kept."""
+    """By name, how to reach them, their wish; how it stands, and whether something is kept."""
 
     q = SearchFilter("name", "reach", "wish", placeholder="name, mail, wish")
+    state = ChosenFilter(CONTACT_STATES, label="State")
     kept = filters.ChoiceFilter(
         method="with_kept",
         choices=[("kept", "something is kept"), ("nothing", "nothing is kept")],
@@ -61,7 +68,7 @@ class ContactTable(ListTable):
     recorded_by = column("by", orderable=False, verbose_name="By")
 
     def render_name(self, record: Contact) -> str:
-        return linked(record)
+        return with_withdrawal(linked(record), record)
 
     def render_wish(self, value: str) -> str:
         return Truncator(value).chars(MOST_OF_A_WISH)

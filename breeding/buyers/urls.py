@@ -10,6 +10,7 @@ urlpatterns = [
     path("new/", contact.new, name="new"),
     path("<int:pk>/", contact.detail, name="detail"),
     path("<int:pk>/edit/", contact.edit, name="edit"),
+    path("<int:pk>/erase/", contact.erase, name="erase"),
     path("reserve/<int:animal_pk>/", reservation.reserve, name="reserve"),
     path("reservation/<int:pk>/", reservation.reservation, name="reservation"),
     path("waiting/", wish.waiting, name="waiting"),

@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import QuerySet
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.buyers.models import STANDING, Contact, HandOver, Reservation, Wish
+from breeding.buyers.services import locked_on_record
 from breeding.litters.models import Litter
 from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
 from breeding.program.models import Person, Program
@@ -28,6 +30,7 @@ def add_wish(
     contact: Contact, *, by: Person | None, wished_on: datetime.date, **parts: Any
 ) -> Wish:
     """Write down what somebody waits for, since a day. Raises ValidationError by field."""
+    locked_on_record(contact)
     wish = Wish(contact=contact, wished_on=wished_on, recorded_by=by, **parts)
     wish.full_clean()
     wish.save()
@@ -39,6 +42,9 @@ def change_wish(wish: Wish, **parts: Any) -> Wish:
     """Change parts of a wish; its place in the list stays unless its day is changed."""
     for name in parts.keys() - set(WISH_PARTS):
         raise ValueError(f"A wish has no {name!r}: only {', '.join(WISH_PARTS)}.")
+    wish = Wish.objects.select_for_update(of=("self",)).select_related("contact").get(pk=wish.pk)
+    if wish.is_withdrawn:
+        raise ValidationError("This wish is off the list; bring it back before it is changed.")
     for name, value in parts.items():
         setattr(wish, name, value)
     wish.full_clean()

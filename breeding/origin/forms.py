@@ -5,6 +5,8 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from breeding.animals.models import Animal
+from breeding.buyers.models import SourceCode
 from breeding.origin.models import OriginPaper
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelForm
@@ -31,3 +33,22 @@ class OriginPaperForm(ModelForm):
         if not self.errors and not any(cleaned.get(name) for name in said):
             raise ValidationError("Give at least a code, a number, who issued it, or the document.")
         return cleaned
+
+
+class OriginPaperChangeForm(forms.Form):
+    """What was written down of a paper, put right; the document itself is not replaced."""
+
+    animal = forms.ModelChoiceField(queryset=Animal.objects.all(), label="Paper of")
+    source_code = forms.ChoiceField(
+        choices=[("", "none"), *SourceCode.choices], required=False, label="Source code on it"
+    )
+    permit_number = forms.CharField(max_length=120, required=False, label="Permit or other number")
+    issued_by = forms.CharField(max_length=120, required=False)
+    dated = forms.DateField(widget=DayInput(), required=False)
+    note = forms.CharField(max_length=400, required=False)
+
+    def __init__(self, *args: Any, paper: OriginPaper, **kwargs: Any) -> None:
+        names = ("source_code", "permit_number", "issued_by", "dated", "note")
+        initial = {name: getattr(paper, name) for name in names}
+        kwargs["initial"] = {**initial, "animal": paper.animal_id}
+        super().__init__(*args, **kwargs)

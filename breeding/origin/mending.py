@@ -1,14 +1,20 @@
-"""How papers of origin are withdrawn."""
+"""How papers of origin are changed, withdrawn and brought back."""
 
 import datetime
+from collections.abc import Mapping
+from typing import Any
 
+from django import forms
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.text import capfirst
 
+from breeding.origin.forms import OriginPaperChangeForm
 from breeding.origin.models import OriginPaper
+from breeding.origin.papers import change_origin_paper
 from breeding.origin.proof import paper_words
 from breeding.program.acts.mending import Kind, Way
-from breeding.program.models import Program
+from breeding.program.models import Person, Program
 
 
 class OriginPaperKind(Kind[OriginPaper]):
@@ -30,6 +36,30 @@ class OriginPaperKind(Kind[OriginPaper]):
     def crumb(self, record: OriginPaper) -> Way:
         address = reverse("origin:detail", args=[record.animal_id])
         return Way(f"Origin of {record.animal.full_name}", address)
+
+    def change_form(
+        self,
+        record: OriginPaper,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> forms.Form:
+        return OriginPaperChangeForm(sent, paper=record)
+
+    def change(
+        self, record: OriginPaper, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        change_origin_paper(record, today=timezone.localdate(now), **facts)
+
+    def beside_change(self, record: OriginPaper) -> str:
+        if not record.document:
+            return "A document is added with a paper of its own; withdraw this one then."
+        return (
+            "Its document is kept byte for byte and is not replaced: for another one, withdraw "
+            "this paper and write it down anew."
+        )
 
 
 KINDS = (OriginPaperKind(),)

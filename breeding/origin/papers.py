@@ -13,6 +13,7 @@ from PIL import Image
 from breeding.animals.models import Animal
 from breeding.origin.models import OriginPaper
 from breeding.program.models import Person
+from breeding.program.problems import constraints
 from breeding.words.days import long_day
 
 LARGEST_BYTES = 20_000_000
@@ -64,6 +65,29 @@ def add_origin_paper(
         if content:
             paper.document.delete(save=False)
         raise
+    return paper
+
+
+@transaction.atomic
+def change_origin_paper(
+    paper: OriginPaper, *, today: datetime.date, animal: Animal, **facts: Any
+) -> OriginPaper:
+    """Put right what was written down of a paper; its document stays byte for byte.
+
+    `facts` are source_code, permit_number, issued_by, dated and note. Raises ValidationError by
+    field.
+    """
+    paper.animal = animal
+    for name, value in facts.items():
+        setattr(paper, name, value)
+    said = (paper.source_code, paper.permit_number, paper.issued_by, paper.note, paper.document)
+    if not any(said):
+        raise ValidationError("Give at least a code, a number, who issued it, or a note.")
+    if paper.dated and paper.dated > today:
+        raise ValidationError({"dated": f"{long_day(paper.dated)} is still to come."})
+    paper.full_clean(validate_constraints=False)
+    with constraints.named(paper):
+        paper.save()
     return paper
 
 

@@ -7,3 +7,9 @@ class ProgramConfig(AppConfig):
     name = "breeding.program"
     label = "program"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        from breeding.program.background import each_minute
+        from breeding.program.kept.store import put_away_old
+
+        each_minute("put away what nobody asked for", put_away_old)

@@ -236,6 +236,25 @@ class Act(models.Model):
         return str(self).removeprefix("Written: ").partition(". ")[0].rstrip(".") + "."
 
 
+class KeptForm(models.Model):
+    """A form that arrived and could not be written: kept for who typed it, until it is sent."""
+
+    key = models.CharField(max_length=60, unique=True, help_text="The token of the form.")
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="kept_forms"
+    )
+    address = models.CharField(max_length=2000, help_text="Where the form was sent to.")
+    fields = models.JSONField(default=list, help_text="Names and values, in their order.")
+    files = models.JSONField(default=list, help_text="Field, name, kind and place of each.")
+    kept_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["-kept_at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"what {self.person} sent to {self.address}"
+
+
 class Recorded(models.Model):
     """Who wrote a record, and when."""
 

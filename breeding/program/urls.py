@@ -5,15 +5,13 @@ from django.contrib.auth.decorators import login_not_required
 from django.urls import path
 
 from breeding.program.frame.decorators import open_to_viewers
-from breeding.program.views import acts, care, columns, link, mending, people, settings
+from breeding.program.views import acts, care, columns, kept, link, mending, people, settings
 
 app_name = "program"
 urlpatterns = [
     path(
         "sign-in/",
-        auth.LoginView.as_view(
-            template_name="program/sign_in.html", redirect_authenticated_user=True
-        ),
+        kept.SignIn.as_view(),
         name="sign_in",
     ),
     path(
@@ -33,6 +31,8 @@ urlpatterns = [
     path("bring-back/<slug:kind>/<int:pk>/", mending.bring_back, name="bring_back"),
     path("change/<slug:kind>/<int:pk>/", mending.change, name="change"),
     path("once/<str:token>/", acts.once, name="once"),
+    path("kept/", kept.kept, name="kept"),
+    path("kept/<int:pk>/put-away/", kept.kept_away, name="kept_away"),
     path("acts/<int:pk>/undo/", acts.undo, name="undo"),
     path("acts/<int:pk>/put-away/", acts.put_away, name="put_away"),
 ]

@@ -16,7 +16,7 @@ class RecordsConfig(AppConfig):
         *("buyers", "sheets", "origin", "offers", "agenda"),
     )
     # No facts, and they change often.
-    NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing", "ShownColumns", "Act")
+    NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing", "ShownColumns", "Act", "KeptForm")
 
     @classmethod
     def kept_models(cls) -> Iterator[type[Model]]:

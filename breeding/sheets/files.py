@@ -14,6 +14,8 @@ def file_name(issued: Sheet) -> str:
 
 def kept_file(field: FieldFile, content_type: str, filename: str = "") -> HttpResponseBase:
     """A file kept with a sheet, which never changes."""
+    if not field:
+        raise Http404("Its file was erased with words about a person who asked for it.")
     try:
         response = FileResponse(field.open("rb"), content_type=content_type, filename=filename)
     except FileNotFoundError:

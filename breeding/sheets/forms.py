@@ -2,7 +2,7 @@
 
 from django import forms
 
-from breeding.buyers.models import Contact
+from breeding.buyers.models import ON_RECORD, Contact
 from breeding.program.forms import DayInput
 from breeding.program.typed.numbers import TypedWhole
 from breeding.sheets.contents.receiving import MOST_HOURS
@@ -16,7 +16,7 @@ class SheetForm(forms.Form):
     """For whom a sheet is issued, how the animal travels, and on what paper."""
 
     contact = forms.ModelChoiceField(
-        queryset=Contact.objects.all(),
+        queryset=Contact.objects.filter(ON_RECORD),
         required=False,
         label="For",
         empty_label="nobody in particular",

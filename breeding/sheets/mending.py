@@ -1,4 +1,7 @@
-"""How an issued sheet is withdrawn: it stays as it was issued, and whoever looks it up is told."""
+"""How an issued sheet is withdrawn and brought back: it stays as issued, and its readers are told.
+
+It is never changed: it is signed and was handed out. What is wrong on it, a correction says.
+"""
 
 import datetime
 from typing import Any
@@ -55,6 +58,15 @@ class SheetKind(AnyKind[Sheet]):
     ) -> None:
         today = timezone.localdate(now)
         standing.withdraw_sheet(record, by=by, on=today, reason=facts["reason"])
+
+    def may_come_back(self, record: Sheet) -> bool:
+        return True
+
+    def return_to_count(self, record: Sheet, *, by: Person, now: datetime.datetime) -> None:
+        standing.bring_back_sheet(record, by=by, on=timezone.localdate(now))
+
+    def returns(self, record: Sheet) -> str:
+        return "Whoever opens its link reads when it was withdrawn, and that this was a slip."
 
 
 KINDS = (SheetKind(),)

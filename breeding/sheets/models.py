@@ -62,6 +62,9 @@ class Sheet(models.Model):
     file_frame_sha256 = models.CharField(max_length=64, blank=True)
     signature = models.CharField(max_length=128, blank=True)
     public_key = models.CharField(max_length=64, blank=True)
+    # A person was named in its words and asked to be erased: the copy kept here lost these words
+    # and its file, and differs from what was signed from then on.
+    words_erased_on = models.DateField(null=True, editable=False)
 
     class Meta:
         ordering = ["-issued_on", "-pk"]
@@ -130,6 +133,24 @@ class SheetWithdrawal(Recorded):
 
     def __str__(self) -> str:
         return f"{self.sheet} withdrawn on {self.withdrawn_on}"
+
+
+class SheetReturn(Recorded):
+    """That a withdrawal was a slip: the sheet counts again, and both days stay readable."""
+
+    sheet = models.ForeignKey(Sheet, on_delete=models.PROTECT, related_name="returns")
+    withdrawn_on = models.DateField()
+    withdrawn_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+    )
+    reason = models.CharField(max_length=200)
+    brought_back_on = models.DateField()
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return f"{self.sheet} brought back on {self.brought_back_on}"
 
 
 class SheetLink(Link):

@@ -16,6 +16,7 @@ from django.core.files.base import ContentFile
 from breeding import home
 from breeding.animals.models import Animal
 from breeding.buyers.models import Contact
+from breeding.buyers.services import check_on_record
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.queries import the_program
@@ -70,6 +71,8 @@ def issue_sheet(
                 "3 to 5 are."
             }
         )
+    if contact is not None:
+        check_on_record(contact)
     if corrects is not None:
         _check_can_be_corrected(corrects, animal)
     draft = draft_sheet(

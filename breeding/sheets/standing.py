@@ -14,7 +14,7 @@ from django.utils.text import capfirst
 from breeding import home
 from breeding.program.models import Person
 from breeding.sheets.differing import differences
-from breeding.sheets.models import Sheet, SheetWithdrawal
+from breeding.sheets.models import Sheet, SheetReturn, SheetWithdrawal
 from breeding.sheets.sealing.attachment import NotASheet, attachment_of, frame_digest
 from breeding.sheets.sealing.seal import digest, fingerprint, holds, packed
 from breeding.sheets.services import document_to_sign
@@ -35,6 +35,9 @@ class Standing:
     replaced_on: datetime.date | None
     differs_in: tuple[str, ...] = ()  # what the records say otherwise by now
     records_withdrawn_on: datetime.date | None = None
+    # Withdrawals that were slips: the day of each, and the day it was brought back.
+    returned: tuple[tuple[datetime.date, datetime.date], ...] = ()
+    words_erased_on: datetime.date | None = None
 
     @property
     def is_good(self) -> bool:
@@ -53,6 +56,8 @@ class Standing:
             return f"Its records were withdrawn on {plain_day(self.records_withdrawn_on)}."
         if self.differs_in:
             return "It differs from the records by now."
+        if self.words_erased_on:
+            return f"Words about a person were erased on {plain_day(self.words_erased_on)}."
         if not self.is_signed:
             return "Not signed."
         return "As issued: unaltered." if self.is_unaltered else "Not as issued."
@@ -71,7 +76,18 @@ class Standing:
             said.append("What was recorded of this animal is withdrawn and counts no more.")
         elif self.differs_in:
             said.append(f"Corrected on record since it was issued: {joined(self.differs_in)}.")
-        if not self.is_signed:
+        for withdrawn_on, back_on in self.returned:
+            said.append(
+                f"It was withdrawn on {plain_day(withdrawn_on)} by mistake, and brought back on "
+                f"{plain_day(back_on)}."
+            )
+        if self.words_erased_on:
+            said.append(
+                "The person asked for it, so what is kept here is no more the copy that was "
+                "signed, and its file is gone. A file that was handed out before is still whole, "
+                "and still proves itself."
+            )
+        elif not self.is_signed:
             said.append(
                 "It was issued before sheets were signed, so nothing shows whether it was altered."
             )
@@ -120,6 +136,8 @@ def standing_of(sheet: Sheet) -> Standing:
         replaced_on=correction.issued_on if correction else None,
         differs_in=() if correction else differences(sheet),
         records_withdrawn_on=timezone.localdate(at) if (at := sheet.animal.withdrawn_at) else None,
+        returned=tuple(sheet.returns.values_list("withdrawn_on", "brought_back_on")),
+        words_erased_on=sheet.words_erased_on,
     )
 
 
@@ -166,3 +184,21 @@ def withdraw_sheet(
     withdrawal.full_clean()
     withdrawal.save()
     return withdrawal
+
+
+@transaction.atomic
+def bring_back_sheet(sheet: Sheet, *, by: Person | None, on: datetime.date) -> SheetReturn:
+    """Its withdrawal was a slip: it holds again. Whoever looks it up reads both days."""
+    withdrawal = SheetWithdrawal.objects.select_for_update().filter(sheet=sheet).first()
+    if withdrawal is None:
+        raise ValidationError(f"Sheet {sheet.number} is not withdrawn.")
+    back = SheetReturn.objects.create(
+        sheet=sheet,
+        withdrawn_on=withdrawal.withdrawn_on,
+        withdrawn_by=withdrawal.recorded_by,
+        reason=withdrawal.reason,
+        brought_back_on=on,
+        recorded_by=by,
+    )
+    withdrawal.delete()
+    return back

@@ -81,9 +81,13 @@ class SheetTable(ListTable):
             return f"withdrawn on {plain_day(withdrawal.withdrawn_on)}: {withdrawal.reason}"
         if correction := getattr(record, "correction", None):
             return f"replaced by {correction.number}"
+        if record.words_erased_on:
+            return f"words erased on {plain_day(record.words_erased_on)}"
         return "stands as issued"
 
     def render_file(self, record: Sheet) -> str:
+        if not record.file:
+            return ""
         address = reverse("sheets:file", args=[record.pk])
         return format_html(
             '<a href="{}" aria-label="PDF of {}">{}</a>', address, record.number, "PDF"

@@ -34,25 +34,26 @@ class RealProgram:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
         self.url = f"http://127.0.0.1:{self.port}"
-        self.process: subprocess.Popen[str] | None = None
+        self.process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
-        self.process = subprocess.Popen(
-            [sys.executable, "manage.py", "start", "--listen", f"127.0.0.1:{self.port}"],
-            cwd=ROOT,
-            env=self.environment,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-        )
-        said = []
-        assert self.process.stdout is not None
+        log = self.home.with_name("start.log")
+        with log.open("a") as told:
+            self.process = subprocess.Popen(
+                [sys.executable, "manage.py", "start", "--listen", f"127.0.0.1:{self.port}"],
+                cwd=ROOT,
+                env=self.environment,
+                stdout=told,
+                stderr=subprocess.STDOUT,
+            )
         until = time.monotonic() + PATIENCE_SECONDS
-        for line in self.process.stdout:
-            said.append(line)
-            if "stops it" in line or time.monotonic() > until:
-                break
-        assert any("answers at" in line for line in said), "".join(said)
+        while not self.answers() and time.monotonic() < until and self.process.poll() is None:
+            time.sleep(0.1)
+        assert self.answers(), log.read_text()
+
+    def answers(self) -> bool:
+        with socket.socket() as visitor:
+            return visitor.connect_ex(("127.0.0.1", self.port)) == 0
 
     def write_people(self) -> None:
         subprocess.run(

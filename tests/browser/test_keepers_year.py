@@ -171,7 +171,7 @@ def _move_him_on(page):
     page.get_by_role("link", name=re.compile("^Move", re.IGNORECASE)).first.click()
     page.locator("label.tile", has_text="Boat Loft").click()
     page.get_by_role("button", name="Move").click()
-    page.get_by_text("Boat Loft").first.wait_for()
+    page.wait_for_url("**/animals/*/")
     assert _places() == {"Mira": "Bow, left side", "Deneb": "Boat Loft"}
 
 

@@ -60,7 +60,7 @@ def _animals(page, snap):
     assert "allowed is 1 to 300 cm" in page.locator(".errorlist").first.inner_text()
     page.get_by_label("Disc width in cm").fill("53.1")
     page.get_by_role("button", name="Save").click()
-    page.get_by_text("53.1 cm").wait_for()
+    page.get_by_text("53.1 cm").first.wait_for()
 
 
 def _pairing(page, snap):
@@ -72,6 +72,7 @@ def _pairing(page, snap):
     page.get_by_text("Too close to go on without a reason.").wait_for()
     snap(page, "walk-pair-too-close")
     page.get_by_role("button", name="Put them together all the same").click()
+    page.locator(".wrong").wait_for()
     assert "asks for a reason" in page.locator("main").inner_text()
     page.get_by_label("Why these two all the same?").fill("Last chance to keep this line.")
     page.get_by_role("button", name="Put them together all the same").click()
@@ -139,7 +140,7 @@ def _birth(page, snap):
     page.locator("#id_pups-0-disc_width_mm").fill("9.4")
     page.locator("#id_pups-1-sex").select_option("M")
     page.get_by_role("button", name="Record the birth").click()
-    page.get_by_text("Say whether this pup is alive or dead.").wait_for()
+    page.get_by_text("Say whether this pup is alive or dead.").first.wait_for()
     page.locator("#id_pups-1-fate").select_option("dead")
     snap(page, "walk-birth")
     page.get_by_role("button", name="Record the birth").click()

@@ -265,7 +265,7 @@ def test_recorded_withdrawn_and_brought_back_every_row_is_as_before(mira, pups, 
     )
     if later:
         for pup in litter.pups.filter(animal__isnull=False):
-            add_measurement(pup.animal, by=None, on=born, disc_width_mm=150)
+            add_measurement(pup.animal, by=None, on=born, girth_mm=150)
     before = rows()
     take(litter)
     assert rows() != before

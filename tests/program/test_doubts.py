@@ -3,7 +3,10 @@
 import pytest
 from django import forms
 from django.http import QueryDict
+from django.template import Context, Template
+from django.test import RequestFactory
 
+from breeding.program.models import Person
 from breeding.program.problems.beside import add_problems
 from breeding.program.problems.doubts import (
     Doubt,
@@ -54,9 +57,16 @@ def test_the_box_answers_what_is_asked_and_keeps_what_was_answered():
     assert all(mark in page for mark in (YOUNG.mark, "aaaa", "bbbb"))
 
 
+def as_owner_asks():
+    """A request of somebody who is signed in, as far as the tag looks at it."""
+    request = RequestFactory().get("/")
+    request.user = Person(pk=1)
+    return request
+
+
 def test_the_box_stands_on_top_of_any_form_with_the_sentences_escaped():
     form = forms.Form({})
     add_problems(form, DoubtError([Doubt("<b> is 5 cm.")]))
-    page = str(form)
+    page = Template("{% once %}").render(Context({"form": form, "request": as_owner_asks()}))
     assert "&lt;b&gt; is 5 cm." in page
     assert page.count('<input type="checkbox" name="sure"') == 1

@@ -19,6 +19,7 @@ from breeding.agenda.services import answer_line
 from breeding.animals.models import Animal
 from breeding.animals.services import add_measurement, add_photograph
 from breeding.buyers import hand_overs, services, waiting
+from breeding.buyers.forms import ReservationForm
 from breeding.housing.looks import looks_of, record_look
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import free_tanks
@@ -321,6 +322,13 @@ CASES = [
         "The look at all in Pool on Tue 3 Nov 2026 is withdrawn and counts no more. Nothing "
         "follows any more from nothing having been seen that day.",
         lambda one: bool(looks_of(one.tank)),
+    ),
+    Case(
+        "contact",
+        kim,
+        "Withdraw the contact Kim Lund",
+        "The contact Kim Lund is withdrawn and counts no more.",
+        lambda one: one in ReservationForm().fields["contact"].queryset,
     ),
     Case(
         "reservation",

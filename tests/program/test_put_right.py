@@ -88,26 +88,23 @@ CHANGES = {
 }
 # What has a page of its own for it, and the test that sends it.
 ON_ITS_OWN_PAGE = {
+    "contact": "tests/buyers/test_mending.py",
+    "reservation": "tests/buyers/test_mending.py",
     "stay": "tests/housing/test_stay_views.py",
     "tank": "tests/program/test_changing.py",
+    "wish": "tests/buyers/test_mending.py",
 }
 # Where further kinds of record that the common page changes are tried.
-TRIED_IN: dict[str, str] = {}
-NOT_CHANGED = {
-    "hand-over": "what was signed stays; it is withdrawn and written anew",
-    "paper": "a document is kept byte for byte; it is withdrawn and written anew",
-    "reservation": "kept longer on its own page; another animal is another reservation",
-    "sheet": "stays as it was issued; a correction is issued in its place",
-    "wish": "is changed on the buyer's page",
+TRIED_IN: dict[str, str] = {
+    "hand-over": "tests/buyers/test_mending.py",
+    "paper": "tests/origin/test_mending.py",
 }
-NOT_BROUGHT_BACK = {
-    "sheet": "whoever opened its link was told that it holds no more",
+NOT_CHANGED = {
+    "sheet": "stays as it was issued; a correction is issued in its place",
 }
 by_key = {case.key: case for case in CASES}
 of_each_change = pytest.mark.parametrize("key", sorted(CHANGES))
-of_each_return = pytest.mark.parametrize(
-    "key", sorted(by_key.keys() - NOT_BROUGHT_BACK.keys() - {"rest"})
-)
+of_each_return = pytest.mark.parametrize("key", sorted(by_key.keys() - {"rest"}))
 
 
 def as_shown(client, address) -> dict[str, Any]:
@@ -207,15 +204,6 @@ def test_a_rest_is_brought_back_to_the_day(owner):
     assert not by_key["rest"].counts(anew(rest))
     client.post(reverse("program:bring_back", args=["rest", rest.pk]))
     assert by_key["rest"].counts(anew(rest))
-
-
-@pytest.mark.parametrize("key", sorted(NOT_BROUGHT_BACK))
-def test_what_is_not_brought_back_says_so(owner, key):
-    record, client = by_key[key].make(), signed_in(owner)
-    client.post(reverse("program:withdraw", args=[key, record.pk]), {"reason": "It was Izar"})
-    answer = client.post(reverse("program:bring_back", args=[key, record.pk]))
-    assert answer.status_code == 422
-    assert not by_key[key].counts(anew(record))
 
 
 def test_a_viewer_changes_nothing(viewer):

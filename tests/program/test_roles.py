@@ -38,7 +38,7 @@ FOR_VIEWERS_TO_READ = in_rooms(
     origin="detail document file",
     pairings="company detail female index nursery season sightings signs wounds year",
     planning="index outlook pair season state table waiting what_if",
-    program="care columns more once put_away sign_out",
+    program="care columns kept kept_away more once put_away sign_out",
     records="animal chronicle history",
     sheets="detail file index picture",
 )
@@ -57,6 +57,7 @@ FOR_KEEPERS = in_rooms(
 )
 FOR_OWNERS = in_rooms(
     agenda="mail",
+    buyers="erase",
     housing="limits",
     program="people person settings",
     sheets="sharing",
@@ -66,6 +67,7 @@ FOR_VIEWERS_TO_POST = {
     "program:sign_out": 302,
     "program:columns": 404,
     "program:put_away": 404,
+    "program:kept_away": 404,
     "agenda:reminders": 422,
     "agenda:feed_address": 302,
     "agenda:send_again": 404,
@@ -186,7 +188,7 @@ def test_keepers_open_and_write_all_that_is_not_for_owners(request, monkeypatch,
 
 @pytest.mark.parametrize("route", FOR_OWNERS)
 def test_a_keeper_is_told_that_only_an_owner_may(as_keeper, keeper, route):
-    parts = [keeper.pk] if route == "program:person" else []
+    parts = [keeper.pk] if route in ("program:person", "buyers:erase") else []
     for how in ("get", "post"):
         answer = getattr(as_keeper, how)(reverse(route, args=parts))
         assert answer.status_code == 403

@@ -25,6 +25,8 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
                 ("name", models.CharField(max_length=80)),
                 (
                     "reach",
@@ -33,10 +35,32 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("wish", models.TextField(blank=True, max_length=1000)),
+                ("erased_at", models.DateTimeField(editable=False, null=True)),
+                ("erased_because", models.CharField(blank=True, editable=False, max_length=200)),
                 (
                     "recorded_by",
                     models.ForeignKey(
                         blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "erased_by",
+                    models.ForeignKey(
+                        editable=False,
                         null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
@@ -196,6 +220,11 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("note", models.CharField(blank=True, max_length=200)),
+                (
+                    "state_before",
+                    models.CharField(default="here", editable=False, max_length=7),
+                ),
+                ("state_before_on", models.DateField(editable=False, null=True)),
                 ("came_back_on", models.DateField(blank=True, editable=False, null=True)),
                 ("came_back_because", models.CharField(blank=True, editable=False, max_length=200)),
                 (
@@ -345,6 +374,19 @@ class Migration(migrations.Migration):
                 "verbose_name_plural": "wishes",
                 "ordering": ["wished_on", "pk"],
             },
+        ),
+        migrations.AddConstraint(
+            model_name="contact",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("erased_at__isnull", True),
+                    models.Q(("name", "a buyer"), ("reach", ""), ("wish", "")),
+                    _connector="OR",
+                ),
+                name="contact_erased_is_nobody",
+                violation_error_message="This person's data were erased on request; nothing is "
+                "written down of them again.",
+            ),
         ),
         migrations.AddConstraint(
             model_name="reservation",

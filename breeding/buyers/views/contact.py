@@ -4,14 +4,15 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
-from breeding.buyers import queries, services
-from breeding.buyers.forms import ContactForm
+from breeding.buyers import erasing, queries, services
+from breeding.buyers.forms import ContactForm, EraseForm
 from breeding.buyers.models import Contact
 from breeding.buyers.tables import ALL_CONTACTS
 from breeding.buyers.waiting import standing_wishes, what_fits
 from breeding.program import clock
+from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
-from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.decorators import keepers_only, owners_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
@@ -33,11 +34,13 @@ def index(request: PageRequest) -> HttpResponse:
 @require_safe
 def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One contact: what they wait for, what is kept for them, what went to them."""
-    contact = get_object_or_404(Contact.objects.select_related("recorded_by"), pk=pk)
+    people = ("recorded_by", "withdrawn_by", "erased_by")
+    contact = get_object_or_404(Contact.objects.select_related(*people), pk=pk)
     reservations = contact.reservations.select_related("animal", "withdrawn_by")
     context = {
         "contact": contact,
         "kept": [one for one in reservations if one.is_standing],
+        "fulfilled": [one for one in reservations if one.fulfilled_on and not one.is_withdrawn],
         "withdrawn": [one for one in reservations if one.is_withdrawn],
         "wishes": what_fits(
             standing_wishes().filter(contact=contact), request.program, asof=clock.today()
@@ -68,9 +71,37 @@ def new(request: PageRequest) -> HttpResponse:
 @keepers_only
 def edit(request: PageRequest, pk: int) -> HttpResponse:
     """Change a contact."""
-    contact = get_object_or_404(Contact, pk=pk)
+    contact = get_object_or_404(Contact.objects.filter(erased_at__isnull=True), pk=pk)
     form = ContactForm(request.POST or None, instance=contact)
-    if written(request, form, lambda: services.change_contact(contact, **form.cleaned_data)):
+    if written(
+        request,
+        form,
+        lambda: services.change_contact(contact, **form.cleaned_data),
+        changing=contact,
+    ):
         say(request, f"{contact} is saved.")
         return redirect(contact)
-    return render(request, "buyers/edit.html", {"form": form, "contact": contact})
+    contact.refresh_from_db()
+    history = history_of(contact, request.program)
+    context = {"form": form, "contact": contact, "history": history}
+    return render(request, "buyers/edit.html", context)
+
+
+@owners_only
+def erase(request: PageRequest, pk: int) -> HttpResponse:
+    """Erase who a buyer was, on request; what is erased and what stays is said before."""
+    contact = get_object_or_404(Contact, pk=pk)
+    if contact.is_erased:
+        return redirect(contact)
+    form = EraseForm(request.POST or None)
+    if done := written(
+        request,
+        form,
+        lambda: erasing.erase_person(
+            contact, by=request.user, now=clock.now(), because=form.cleaned_data["because"]
+        ),
+    ):
+        say(request, "The data of a buyer are erased. This cannot be undone.")
+        return redirect(done)
+    context = {"form": form, "contact": contact, "erasure": erasing.erasure_of(contact)}
+    return render(request, "buyers/erase.html", context)

@@ -15,6 +15,7 @@ from breeding.buyers.forms import (
 from breeding.buyers.models import Reservation
 from breeding.buyers.waiting import who_fits
 from breeding.program import clock
+from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -60,15 +61,20 @@ def reserve(request: PageRequest, animal_pk: int) -> HttpResponse:
 def reservation(request: PageRequest, pk: int) -> HttpResponse:
     """Keep an animal longer or shorter, or note its deposit."""
     kept = get_object_or_404(Reservation.objects.select_related("animal", "contact"), pk=pk)
-    names = ("until", "deposit", "deposit_currency", "deposit_paid_on", "note")
+    names = ("reserved_on", "until", "deposit", "deposit_currency", "deposit_paid_on", "note")
+    initial = {name: getattr(kept, name) for name in names}
     form = ReservationChangeForm(
-        request.POST or None, initial={name: getattr(kept, name) for name in names}
+        request.POST or None, initial={**initial, "contact": kept.contact_id}
     )
-    if written(
+    if done := written(
         request,
         form,
         lambda: services.change_reservation(kept, today=clock.today(), **form.cleaned_data),
+        changing=kept,
     ):
-        say(request, f"{kept.animal.name} is kept for {kept.contact}.")
-        return redirect(kept.contact)
-    return render(request, "buyers/reservation.html", {"form": form, "reservation": kept})
+        say(request, f"{done.animal.name} is kept for {done.contact}.")
+        return redirect(done.contact)
+    kept.refresh_from_db()
+    history = history_of(kept, request.program)
+    context = {"form": form, "reservation": kept, "history": history}
+    return render(request, "buyers/reservation.html", context)

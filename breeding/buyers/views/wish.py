@@ -15,6 +15,7 @@ from breeding.buyers.waiting import (
     what_fits,
 )
 from breeding.program import clock
+from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -61,7 +62,10 @@ def wish_edit(request: PageRequest, pk: int) -> HttpResponse:
         today=clock.today(),
         initial={name: getattr(wish, name) for name in WISH_PARTS},
     )
-    if written(request, form, lambda: change_wish(wish, **form.cleaned_data)):
+    if written(request, form, lambda: change_wish(wish, **form.cleaned_data), changing=wish):
         say(request, "The wish is saved.")
         return redirect(wish.contact)
-    return render(request, "buyers/wish_edit.html", {"form": form, "wish": wish})
+    wish.refresh_from_db()
+    history = history_of(wish, request.program)
+    context = {"form": form, "wish": wish, "history": history}
+    return render(request, "buyers/wish_edit.html", context)

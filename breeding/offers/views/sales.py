@@ -12,6 +12,7 @@ from breeding.offers import sales as selling
 from breeding.offers.forms import SalesForm, SalesLinkForm
 from breeding.offers.models import SalesPage
 from breeding.program import clock
+from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -36,6 +37,7 @@ def sales(request: PageRequest, litter_pk: int) -> HttpResponse:
         request,
         form,
         lambda: selling.change_sales_page(litter, by=request.user, **form.cleaned_data),
+        changing=page,
     ):
         say(request, "The page is saved; whoever has its link sees it so.")
         return redirect("offers:sales", litter.pk)
@@ -56,6 +58,7 @@ def sales(request: PageRequest, litter_pk: int) -> HttpResponse:
         "link_is_good": bool(link and link.is_good(clock.today())),
         "link_address": sheet_links.address_of(link, base) if link else "",
         "is_only_local": sheet_links.is_only_local(base),
+        "history": history_of(page, request.program) if page else [],
         "free": selling.free_pups(page, asof=clock.today()) if page else [],
     }
     return render(request, "offers/sales.html", context)

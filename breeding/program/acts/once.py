@@ -36,6 +36,11 @@ def new_token(person: Person) -> str:
     return signing.Signer(salt=_SALT).sign(f"{person.pk}.{secrets.token_hex(8)}")
 
 
+def token_of(key: str) -> str:
+    """The token that stands for a key."""
+    return signing.Signer(salt=_SALT).sign(key)
+
+
 def key_in(token: str) -> str:
     """The key a token stands for; empty for one that this server never gave."""
     try:
@@ -86,7 +91,11 @@ def _claim(request: HttpRequest, key: str, undoes: Act | None) -> Act:
     try:
         with transaction.atomic():
             return Act.objects.create(
-                key=key, person=person, at=clock.now(), door=request.path[:300], undoes=undoes
+                key=key,
+                person=person,
+                at=clock.arrived_at(),
+                door=request.path[:300],
+                undoes=undoes,
             )
     except IntegrityError:
         if Act.objects.filter(key=key).exists():

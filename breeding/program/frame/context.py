@@ -5,16 +5,25 @@ from typing import Any
 from django.http import HttpRequest
 
 from breeding.program import clock
-from breeding.program.acts.receipts import receipt_for
+from breeding.program.acts.receipts import Receipt, receipt_for
+from breeding.program.frame.memory import remembered
+from breeding.program.kept.device import mark_of
+from breeding.program.models import Person
 
 
 def page_frame(request: HttpRequest) -> dict[str, Any]:
     person = getattr(request, "user", None)
     is_in = bool(person and person.is_authenticated)
     return {
-        "receipt": receipt_for(person, now=clock.now()) if person and is_in else None,
+        "receipt": _receipt(person) if person and is_in else None,
+        "device_mark": mark_of(person.pk) if person and is_in else "",
         "program": getattr(request, "program", None),
         "today": clock.today(),
         "may_write": bool(person and is_in and person.may_write),
         "is_owner": bool(person and is_in and person.is_owner),
     }
+
+
+def _receipt(person: Person) -> Receipt | None:
+    """Asked once a request, however many templates it draws."""
+    return remembered("receipt", lambda: receipt_for(person, now=clock.now()))

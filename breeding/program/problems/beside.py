@@ -15,6 +15,8 @@ from breeding.program.problems.doubts import DoubtError, question
 from breeding.program.queries import the_program
 
 Record = TypeVar("Record")
+LOOK_OVER = "look_over"  # a form with this field is shown as it was sent, and not written;
+UNTRIED = "untried"  # with this in it not even to see what speaks against it: the disk is full
 
 
 def written(
@@ -27,22 +29,35 @@ def written(
 ) -> Record | None:
     """What the act gives, once the form is sent and in order; what it refuses goes to the form.
 
-    Written once, however often it is sent (see acts/once.py). `changing` is the record as the form
-    shows it: when somebody else changed it since, that is said first.
+    Written once, however often it is sent (see acts/once.py); what is only looked over is shown and
+    not written. `changing` is the record as the form shows it: when somebody else changed it since,
+    that is said first.
     """
     if request.method != "POST" or not form.is_valid():
+        return None
+    if request.POST.get(LOOK_OVER) == UNTRIED:
         return None
 
     def all_of_it() -> Record:
         if changing is not None:
             refuse_when_changed(request, changing, the_program())
-        return act()
+        if LOOK_OVER not in request.POST:
+            return act()
+        if not request.FILES:  # which would not be rolled back
+            act()
+        raise _OnlyLookedOverError
 
     try:
         return act_once(request, all_of_it)
+    except _OnlyLookedOverError:
+        return None
     except ValidationError as problem:
         add_problems(form, problem, places)
         return None
+
+
+class _OnlyLookedOverError(Exception):
+    """Nothing is wrong with it so far, and nothing is to be written."""
 
 
 def pressed(request: HttpRequest, act: Callable[[], Record]) -> Record | None:

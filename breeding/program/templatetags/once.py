@@ -4,11 +4,13 @@ from typing import Any
 
 from django import template
 from django.db import models
+from django.forms import BaseForm
 from django.utils.html import format_html
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 
 from breeding.program.acts import changing
 from breeding.program.acts import once as tokens
+from breeding.program.templatetags.wrong import questions_in
 
 register = template.Library()
 
@@ -24,13 +26,16 @@ def once(context: dict[str, Any], record: models.Model | None = None) -> SafeStr
     person = getattr(request, "user", None)
     if person is None or not person.is_authenticated:
         return SafeString("")
-    said = format_html(
-        '<input type="hidden" name="{}" value="{}">', tokens.FIELD, tokens.new_token(person)
-    )
+    # A kept form that is shown again keeps its token: its photographs are kept under it.
+    token = getattr(request, "token", None) or tokens.new_token(person)
+    said = format_html('<input type="hidden" name="{}" value="{}">', tokens.FIELD, token)
     if request is not None and isinstance(record, models.Model) and record.pk:
         said += format_html(
             '<input type="hidden" name="{}" value="{}">',
             changing.FIELD,
             changing.version_to_show(request, record),
         )
+    form = context.get("form")
+    if isinstance(form, BaseForm) and form.is_bound:
+        said += mark_safe("".join(questions_in(form)))  # noqa: S308 - drawn by a template of ours
     return SafeString(said)

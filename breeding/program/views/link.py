@@ -12,6 +12,7 @@ from django.shortcuts import redirect, render
 from breeding.program import clock, services
 from breeding.program.acts.once import say
 from breeding.program.forms import SetUpForm
+from breeding.program.kept.store import kept_for
 from breeding.program.problems.beside import add_problems
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -29,7 +30,8 @@ def link(request: HttpRequest, token: str) -> HttpResponse:
     if person is None:
         return render(request, "program/link_spent.html", status=410)
     login(request, person, backend=BACKEND)
-    return redirect("agenda:day")
+    has_kept = kept_for(person, now=clock.now()).exists()
+    return redirect("program:kept" if has_kept else "agenda:day")
 
 
 def _set_up(request: HttpRequest, found: Any) -> HttpResponse:

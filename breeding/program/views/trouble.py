@@ -4,6 +4,12 @@ from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import DisallowedHost
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
+
+from breeding.program import clock
+from breeding.program.acts.once import FIELD
+from breeding.program.kept import store
+from breeding.program.kept.device import is_by_script
 
 
 def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
@@ -41,16 +47,44 @@ def server_error(request: HttpRequest) -> HttpResponse:
 
 @login_not_required
 def stale_form(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """Its security cookie is not the one of now: what was typed is kept, and nothing is written."""
+    by_script = is_by_script(request)
+    if by_script or not store.keep(request, now=clock.now()):
+        return _trouble(
+            request,
+            403,
+            "The form was too old to be taken",
+            "Go back, load the page again and send it once more; your browser may still hold what "
+            "you typed.",
+        )
     return _trouble(
         request,
         403,
         "The form was too old to be taken",
-        "Go back, load the page again and send it once more; your browser may still hold what "
-        "you typed.",
+        "Nothing of it was written, and what you typed is kept for you.",
+        ("See what you typed", reverse("program:kept")),
     )
 
 
-def _trouble(request: HttpRequest, status: int, heading: str, words: str) -> HttpResponse:
-    return render(
-        request, "program/trouble.html", {"heading": heading, "words": words}, status=status
-    )
+def disk_full(request: HttpRequest) -> HttpResponse:
+    """What was typed goes back to the browser with the words: there is no other place for it."""
+    carried = [
+        (name, value)
+        for name, values in request.POST.lists()
+        if name not in store.NEVER_KEPT and "password" not in name.lower()
+        for value in values
+    ]
+    context = {
+        "address": request.get_full_path(),
+        "fields": carried,
+        "token": request.POST.get(FIELD, ""),
+        "had_files": any(request.FILES.values()),
+    }
+    return render(request, "program/disk_full.html", context, status=507)
+
+
+def _trouble(
+    request: HttpRequest, status: int, heading: str, words: str, way: tuple[str, str] | None = None
+) -> HttpResponse:
+    context = {"heading": heading, "words": words, "way": way or ("To the day", "/")}
+    return render(request, "program/trouble.html", context, status=status)

@@ -62,6 +62,7 @@ class Migration(migrations.Migration):
                 ("file_frame_sha256", models.CharField(blank=True, max_length=64)),
                 ("signature", models.CharField(blank=True, max_length=128)),
                 ("public_key", models.CharField(blank=True, max_length=64)),
+                ("words_erased_on", models.DateField(editable=False, null=True)),
                 (
                     "animal",
                     models.ForeignKey(
@@ -163,6 +164,51 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+        ),
+        migrations.CreateModel(
+            name="SheetReturn",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_on", models.DateField()),
+                ("reason", models.CharField(max_length=200)),
+                ("brought_back_on", models.DateField()),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "sheet",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="returns",
+                        to="sheets.sheet",
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["pk"],
+            },
         ),
         migrations.CreateModel(
             name="SheetWithdrawal",

@@ -36,6 +36,7 @@ def shared(request: HttpRequest, token: str) -> HttpResponse:
         "page": sheet_page(issued.issued_facts, pictures),
         "standing": standing.standing_of(issued),
         "tree_address": reverse("sheets:shared_picture", args=[token, "tree"]),
+        "has_file": bool(issued.file),
         "file_address": reverse("sheets:shared_file", args=[token]),
         "style": styles("sheets/sheet", "sheets/shared"),
     }

@@ -1,0 +1,153 @@
+"""What happens to a form that comes at a bad moment: signed out, looked over, or the disk full."""
+
+import errno
+from collections.abc import Callable, Iterator
+from typing import Any
+from urllib.parse import urlencode, urlsplit
+
+from django.contrib import messages
+from django.db import OperationalError, transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
+
+from breeding.program import clock
+from breeding.program.acts.once import FIELD
+from breeding.program.kept import store
+from breeding.program.kept.device import is_by_script
+from breeding.program.problems.beside import LOOK_OVER, UNTRIED
+from breeding.program.views.trouble import disk_full
+
+Answer = Callable[[HttpRequest], HttpResponse]
+View = Callable[..., HttpResponse]
+
+
+class SignedOutMiddleware:
+    """What strangers send is kept, before they are shown the sign-in page."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_view(self, request: HttpRequest, view: View, *_: Any) -> HttpResponse | None:
+        is_sent_here = request.method == "POST" and getattr(view, "login_required", True)
+        if request.user.is_authenticated or not is_sent_here:
+            return None
+        return keep_and_sign_in(request)
+
+
+class KeptFormMiddleware:
+    """The last of all, when it is sure that this person may send this form here."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        kept = store.kept_of(request) if request.method == "POST" else None
+        if kept is None:
+            return self.get_response(request)
+        request.kept = kept  # type: ignore[attr-defined]
+        with clock.as_of(kept.kept_at):
+            response = self.get_response(request)
+        if response.has_header("Location") and LOOK_OVER not in request.POST:
+            store.put_away(kept)
+        return response
+
+    def process_view(
+        self, request: HttpRequest, view: View, args: Any, kwargs: Any
+    ) -> HttpResponse | None:
+        if request.method != "POST":
+            return None
+        if kept := getattr(request, "kept", None):
+            store.attach_files(request, kept)
+            request.token = request.POST[FIELD]  # type: ignore[attr-defined]
+        return look_over(request, view, args, kwargs) if LOOK_OVER in request.POST else None
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        return on_full_disk(request) if request.method == "POST" and _is_full(error) else None
+
+
+def keep_and_sign_in(request: HttpRequest) -> HttpResponse:
+    """Keep what came, and ask who it is; where nothing can be kept, back to where they were."""
+    kept = None if is_by_script(request) else store.keep(request, now=clock.now())
+    to = reverse("program:kept") if kept else page_before(request)
+    return redirect(f"{reverse('program:sign_in')}?{urlencode({'next': to})}")
+
+
+def page_before(request: HttpRequest) -> str:
+    """The page of this program that a form was sent from."""
+    page = request.headers.get("Referer", "")
+    if not url_has_allowed_host_and_scheme(page, allowed_hosts={request.get_host()}):
+        return "/"
+    parts = urlsplit(page)
+    return f"{parts.path}?{parts.query}" if parts.query else parts.path or "/"
+
+
+def look_over(request: HttpRequest, view: View, args: Any, kwargs: Any) -> HttpResponse:
+    """The form as it was typed, with what stands against it; whatever the view does, none is kept.
+
+    A view that would have written it all the same has nothing to show: then it is in order.
+    """
+    messages.info(request, "This is what you had typed. Nothing of it is written yet.")
+    with transaction.atomic():
+        response = view(request, *args, **kwargs)
+        transaction.set_rollback(True)
+    request.act = None  # type: ignore[attr-defined]
+    if not response.has_header("Location"):
+        return response
+    messages.info(request, "It is in order as it stands.")
+    return redirect("program:kept")
+
+
+def on_full_disk(request: HttpRequest) -> HttpResponse:
+    """The same page with all that was typed, if it can be shown without writing; else the words."""
+    messages.error(
+        request, "The disk is full; nothing was saved. What you typed still stands here."
+    )
+    sent = request.POST.copy()
+    sent[LOOK_OVER] = UNTRIED
+    request.POST = sent  # type: ignore[assignment]
+    for _, files in request.FILES.lists():
+        for one in files:
+            one.seek(0)
+    try:
+        with transaction.atomic():
+            response = _answer(request)
+            transaction.set_rollback(True)
+    except Exception as error:
+        if not _is_full(error):
+            raise
+        response = None
+    if response is None or response.has_header("Location"):
+        return disk_full(request)
+    response.status_code = 507
+    return response
+
+
+def _answer(request: HttpRequest) -> HttpResponse | None:
+    match = request.resolver_match
+    answer: HttpResponse | None = (
+        match.func(request, *match.args, **match.kwargs) if match else None
+    )
+    return answer
+
+
+def _is_full(error: BaseException) -> bool:
+    for one in _causes(error):
+        if isinstance(one, OSError) and one.errno in (errno.ENOSPC, errno.EDQUOT):
+            return True
+        words = str(one)
+        if isinstance(one, OperationalError) and (
+            "database or disk is full" in words or "No space left on device" in words
+        ):
+            return True
+    return False
+
+
+def _causes(error: BaseException | None) -> Iterator[BaseException]:
+    while error is not None:
+        yield error
+        error = error.__cause__
