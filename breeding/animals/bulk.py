@@ -28,7 +28,7 @@ from breeding.animals.impossible import (
 from breeding.animals.lineage import Lineage, pedigree_row
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
-from breeding.animals.queries import gestation_longest_days, parts_on_record
+from breeding.animals.queries import gestation_longest_days, parts_on_record, with_code
 from breeding.animals.species.profiles import all_profiles
 from breeding.program.queries import the_program
 
@@ -110,7 +110,7 @@ def with_codes(rows: Iterable[NewAnimal]) -> list[NewAnimal]:
     if all(row.code for row in rows):
         return rows
     prefix = the_program().code_prefix
-    taken = set(Animal.objects.filter(code__startswith=prefix).values_list("code", flat=True))
+    taken = set(Animal.every.filter(code__startswith=prefix).values_list("code", flat=True))
     taken |= {row.code for row in rows if row.code}
     number = next_number(prefix, taken)
     coded = []
@@ -201,7 +201,7 @@ class _Check:
             if len(keys) > 1:
                 message = f"The code {code} is given more than once; no two animals share one."
                 yield Refusal(tuple(keys), "code", ValidationError(message))
-        for code, animal in Animal.objects.in_bulk(list(by_code), field_name="code").items():
+        for code, animal in with_code(by_code).items():
             named = f", by {animal.call_name}" if animal.call_name else ""
             message = f"The code {code} is taken already{named}; it is on record."
             yield Refusal(tuple(by_code[code]), "code", ValidationError(message, code=CODE_TAKEN))

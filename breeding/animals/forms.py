@@ -15,6 +15,7 @@ from breeding.animals.fields import (
 from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.animals.parentage import Parents
 from breeding.animals.services import parents_of
+from breeding.program.acts.touched import ShowsRecord
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField, ModelForm
 from breeding.program.models import Program
@@ -39,7 +40,7 @@ def parent_choices(sex: str) -> Any:
     return Animal.objects.exclude(sex=opposite).order_by("call_name", "code")
 
 
-class AnimalForm(ModelForm):
+class AnimalForm(ShowsRecord, ModelForm):
     """An animal with its parents and, for a founder, its species."""
 
     born = BirthField(label="Born")
@@ -94,6 +95,7 @@ class AnimalForm(ModelForm):
             )
         if self.instance.pk:
             self._show_what_is_there()
+            self.remember_what_is_shown()
         else:
             self.fields["state_on"].initial = today
 
@@ -140,6 +142,11 @@ class AnimalForm(ModelForm):
                 raise ValidationError(f"{species} is given twice; give each species once.")
             shares[species] = share
         cleaned["species_shares"] = shares
+        if self.instance.pk:
+            in_other_rows = ("possible_", "species_")
+            self.refuse_what_was_overtaken(
+                name for name in self.fields if name.startswith(in_other_rows)
+            )
         return cleaned
 
     def _pairs(self, first: str, second: str, count: int) -> list[tuple[Any, Fraction]]:
@@ -170,6 +177,18 @@ class AnimalForm(ModelForm):
             "species_shares": cleaned["species_shares"],
         }
 
+    def changed_facts(self) -> dict[str, Any]:
+        """Of all that, only what was touched: the rest stays as it is on record."""
+        touched, cleaned = set(self.changed_data), self.cleaned_data
+        facts = {name: cleaned[name] for name in self.Meta.fields if name in touched}
+        if "born" in touched:
+            facts |= {"born_on": cleaned["born"].on, "born_precision": cleaned["born"].precision}
+        facts |= {name: cleaned[name] for name in ("sire", "dam") if name in touched}
+        for several, begins in (("possible_sires", "possible_"), ("species_shares", "species_")):
+            if any(name.startswith(begins) for name in touched):
+                facts[several] = cleaned[several]
+        return facts
+
 
 class StateForm(forms.Form):
     """Here, on loan, left or died, and since when."""
@@ -190,7 +209,7 @@ class StateForm(forms.Form):
 MOST_GIRTH_MM = 6000
 
 
-class MeasurementForm(ModelForm):
+class MeasurementForm(ShowsRecord, ModelForm):
     """Size and condition on a day; widths in the program's unit."""
 
     class Meta:
@@ -220,7 +239,18 @@ class MeasurementForm(ModelForm):
         )
         self.fields["on"].initial = today
         self.today = today
+        if self.instance.pk:
+            for name in ("disc_width_mm", "girth_mm"):
+                self.initial[name] = getattr(self.instance, name)
         self.order_fields(self.field_order)
+
+    def clean(self) -> dict[str, Any]:
+        """A width that is shown rounded and was not touched stays as it was measured."""
+        cleaned = super().clean() or self.cleaned_data
+        if self.instance.pk:
+            left = self.fields.keys() - set(self.changed_data)
+            cleaned |= {name: getattr(self.instance, name) for name in left}
+        return cleaned
 
     def clean_on(self) -> datetime.date | None:
         on: datetime.date | None = self.cleaned_data["on"]
@@ -249,3 +279,25 @@ class PhotographForm(ModelForm):
         labels = {"is_drawing": "It is a drawing, not a photograph"}
 
     field_order = ["file", "taken_on", "caption", "is_drawing", "as_portrait"]
+
+
+class PhotographChangeForm(ModelForm):
+    """A picture on record put right: of whom it is, its day and words, and whether it stands."""
+
+    as_portrait = forms.BooleanField(required=False, label="It is the portrait")
+
+    class Meta:
+        model = Photograph
+        fields = ["animal", "taken_on", "caption", "is_drawing"]
+        field_classes = {"animal": AnimalChoice}
+        widgets = {"taken_on": DayInput()}
+        labels = {"animal": "Of which animal", "is_drawing": "It is a drawing, not a photograph"}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        animals = Animal.objects.order_by("call_name", "code")
+        self.fields["animal"].queryset = animals  # type: ignore[attr-defined]
+        self.initial["as_portrait"] = self.instance.animal.portrait_id == self.instance.pk
+
+    def _post_clean(self) -> None:
+        """The service checks the whole picture."""

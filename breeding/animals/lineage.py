@@ -8,6 +8,8 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
+from django.db.models import Q
+
 from breeding.animals import revisions
 from breeding.animals.models import Animal, PossibleSire, SpeciesShare
 from pedigree import (
@@ -20,6 +22,8 @@ from pedigree import (
 )
 
 YOUNG = 0  # the key of young that are only thought of; no animal on record has it
+
+COUNTS = Q(animal__withdrawn_at__isnull=True)
 
 _lineages: "OrderedDict[str, Lineage]" = OrderedDict()
 
@@ -121,10 +125,12 @@ def current() -> Lineage:
 
 def _read() -> Lineage:
     possible: dict[int, dict[int, Fraction]] = {}
-    for animal, sire, share in PossibleSire.objects.values_list("animal_id", "sire_id", "share"):
+    for animal, sire, share in PossibleSire.objects.filter(COUNTS).values_list(
+        "animal_id", "sire_id", "share"
+    ):
         possible.setdefault(animal, {})[sire] = share
     base: dict[int, dict[int, Fraction]] = {}
-    for animal, species, share in SpeciesShare.objects.values_list(
+    for animal, species, share in SpeciesShare.objects.filter(COUNTS).values_list(
         "animal_id", "species_id", "share"
     ):
         base.setdefault(animal, {})[species] = share

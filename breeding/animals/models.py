@@ -7,7 +7,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 
 from breeding.program.fields import ShareField
-from breeding.program.models import Recorded, new_revision
+from breeding.program.models import CountingRecords, Withdrawable, new_revision
 
 
 class Profile(models.Model):
@@ -120,8 +120,12 @@ class Revision(models.Model):
         return f"{self.lineage} {self.figures}"
 
 
-class Animal(Recorded):
-    """One animal, alive or not, here or not."""
+class Animal(Withdrawable):
+    """One animal, alive or not, here or not.
+
+    `Animal.objects` holds those that count; `Animal.every` those too that were written down by
+    mistake, or twice. What others hold (stays, pups) may lead to a withdrawn one.
+    """
 
     class Sex(models.TextChoices):
         FEMALE = "F", "female"
@@ -146,7 +150,7 @@ class Animal(Recorded):
         LEFT = "left", "left"
         DIED = "died", "died"
 
-    code = models.CharField(max_length=60, unique=True)
+    code = models.CharField(max_length=60, db_index=True)
     call_name = models.CharField(max_length=60, blank=True)
     sex = models.CharField(max_length=1, choices=Sex.choices, default=Sex.UNKNOWN)
     strain = models.ForeignKey(
@@ -181,10 +185,19 @@ class Animal(Recorded):
         "Photograph", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
     )
 
+    objects = CountingRecords["Animal"]()
+    every: models.Manager["Animal"] = models.Manager()
+
     class Meta:
         ordering = ["code"]
         indexes = [models.Index(fields=["state", "sex"], name="animal_state_sex")]
         constraints = [
+            models.UniqueConstraint(
+                fields=["code"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="animal_code_once",
+                violation_error_message="This code is taken by another animal; no two share one.",
+            ),
             models.CheckConstraint(
                 condition=Q(sire__isnull=True) | ~Q(sire=F("id")),
                 name="animal_not_its_own_sire",
@@ -237,6 +250,8 @@ class Animal(Recorded):
 class PossibleSire(models.Model):
     """One of several males that may be the sire, with his share of the belief."""
 
+    part_of = "animal"
+
     animal = models.ForeignKey(Animal, on_delete=models.CASCADE, related_name="possible_sires")
     sire = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="possible_young")
     share = ShareField()
@@ -268,6 +283,8 @@ class SpeciesShare(models.Model):
     Kept only for animals with no recorded parents; what the shares leave over is unknown.
     """
 
+    part_of = "animal"
+
     animal = models.ForeignKey(Animal, on_delete=models.CASCADE, related_name="species_shares")
     species = models.ForeignKey(Species, on_delete=models.PROTECT, related_name="+")
     share = ShareField()
@@ -287,8 +304,10 @@ class SpeciesShare(models.Model):
         return f"{self.share} {self.species}"
 
 
-class Photograph(Recorded):
-    """A picture of an animal, re-encoded and without metadata."""
+class Photograph(Withdrawable):
+    """A picture of an animal, re-encoded and without metadata; those withdrawn are in `every`."""
+
+    part_of = "animal"
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="photographs")
     picture = models.FileField(upload_to="photographs/%Y/")
@@ -299,6 +318,9 @@ class Photograph(Recorded):
     is_drawing = models.BooleanField(default=False)
     caption = models.CharField(max_length=200, blank=True)
 
+    objects = CountingRecords["Photograph"]()
+    every: models.Manager["Photograph"] = models.Manager()
+
     class Meta:
         ordering = ["-taken_on", "-pk"]
 
@@ -306,8 +328,13 @@ class Photograph(Recorded):
         return f"{'drawing' if self.is_drawing else 'photograph'} of {self.animal}"
 
 
-class Measurement(Recorded):
-    """Size and condition of an animal on one day, or on a day that nobody wrote down."""
+class Measurement(Withdrawable):
+    """Size and condition of an animal on one day, or on a day that nobody wrote down.
+
+    Those withdrawn are in `every`.
+    """
+
+    part_of = "animal"
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="measurements")
     on = models.DateField(null=True, blank=True, help_text="Empty: the day is not known.")
@@ -327,6 +354,9 @@ class Measurement(Recorded):
         null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(5)]
     )
     note = models.CharField(max_length=200, blank=True)
+
+    objects = CountingRecords["Measurement"]()
+    every: models.Manager["Measurement"] = models.Manager()
 
     class Meta:
         # Those of an unknown day come last, whatever the database makes of them.

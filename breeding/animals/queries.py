@@ -1,5 +1,6 @@
 """Questions about animals that gather several rows for a page; they write nothing."""
 
+import datetime
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -9,6 +10,14 @@ from breeding.animals import lineage
 from breeding.animals.descent import Descent, descent_of_young
 from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.species.profiles import all_profiles
+
+MOST_ASKED = 10_000  # names in one query; SQLite takes 32,766 and PostgreSQL 65,535
+
+
+def state_to_show(animal: Animal, today: datetime.date) -> dict[str, Any]:
+    """What the form of its state begins with: the day on record once it is gone."""
+    is_gone = animal.state in (Animal.State.LEFT, Animal.State.DIED)
+    return {"state": animal.state, "on": animal.state_on if is_gone else today}
 
 
 def gestation_longest_days(dam: Animal | None) -> int:
@@ -31,10 +40,20 @@ def parts_on_record(
         return frozenset(), frozenset()
     others = Animal.objects.exclude(pk=besides)
     sires = set(others.filter(sire__in=keys).values_list("sire_id", flat=True))
-    beliefs = PossibleSire.objects.exclude(animal=besides).filter(sire__in=keys)
+    beliefs = PossibleSire.objects.filter(lineage.COUNTS, sire__in=keys).exclude(animal=besides)
     sires |= set(beliefs.values_list("sire_id", flat=True))
     dams = set(others.filter(dam__in=keys).values_list("dam_id", flat=True))
     return frozenset(sires), frozenset(dams)
+
+
+def with_code(codes: Iterable[str]) -> dict[str, Animal]:
+    """The animals of these codes, by code, as far as they are on record and count."""
+    wanted = list(codes)
+    found: dict[str, Animal] = {}
+    for first in range(0, len(wanted), MOST_ASKED):
+        some = wanted[first : first + MOST_ASKED]
+        found |= {one.code: one for one in Animal.objects.filter(code__in=some)}
+    return found
 
 
 def species_names() -> Mapping[int, str]:

@@ -29,6 +29,11 @@ def figures_changed() -> None:
     _renew("figures")
 
 
+def taken_back() -> None:
+    """Called when what was written is undone again: the tokens are read anew."""
+    forget(_NAME)
+
+
 def _renew(field: str) -> None:
     Revision.objects.update_or_create(pk=1, defaults={field: new_revision()})
     forget(_NAME)

@@ -2,6 +2,8 @@
 
 import datetime
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
 from typing import Any, BinaryIO
 
 from django.core.exceptions import ValidationError
@@ -42,6 +44,7 @@ from breeding.program.problems.doubts import ask
 from breeding.program.queries import the_program
 
 THUMBNAIL_PX = 192
+PARENT_FACTS = ("sire", "dam", "possible_sires")
 
 
 @transaction.atomic
@@ -147,20 +150,30 @@ def change_animal(
     species_shares: Shares | None = None,
     **facts: Any,
 ) -> Animal:
-    """Change facts of an animal; what is not given stays. Raises ValidationError by field."""
+    """Change facts of an animal; what is not given stays as it is on record, whoever wrote it.
+
+    Parents come all together, or one by one: `sire`, `dam`, `possible_sires`. Raises
+    ValidationError by field.
+    """
+    kept = Animal.every.select_for_update().get(pk=animal.pk)
+    if kept.is_withdrawn:
+        raise ValidationError(f"{kept.name} is withdrawn; bring it back before it is changed.")
+    before = parents_of(kept)
+    given = {one: facts.pop(one) for one in PARENT_FACTS if one in facts}
+    parents = replace(before if parents is None else parents, **given)
     for name, value in facts.items():
-        setattr(animal, name, value)
-    before = parents_of(Animal.objects.get(pk=animal.pk))
-    parents = before if parents is None else parents
-    for as_sire in (True, False):
-        young = Animal.objects.filter(**{"sire" if as_sire else "dam": animal})
-        parentage.check_as_parent(animal, young=list(young), as_sire=as_sire)
-    possible = Animal.objects.filter(possible_sires__sire=animal)
-    parentage.check_as_parent(animal, young=list(possible), as_sire=True)
-    _check_and_save(animal, parents, species_shares)
+        setattr(kept, name, value)
+    settle_birth_precision(kept)
+    check_its_young(kept)
+    check_animal(kept, parents, species_shares)
+    kept.sire, kept.dam = parents.sire, parents.dam
+    with constraints.named(kept):
+        kept.save()
     if parents != before or species_shares is not None or {"born_on", "origin"} & facts.keys():
-        _keep_shares(animal, parents, species_shares)
+        _keep_shares(kept, parents, species_shares)
         revisions.parentage_changed()
+    for column in kept._meta.concrete_fields:
+        setattr(animal, column.attname, getattr(kept, column.attname))
     return animal
 
 
@@ -170,38 +183,60 @@ def parents_of(animal: Animal) -> Parents:
     return Parents(animal.sire, animal.dam, tuple((row.sire, row.share) for row in possible))
 
 
-def _check_and_save(animal: Animal, parents: Parents, shares: Shares | None) -> None:
-    settle_birth_precision(animal)
+def check_animal(animal: Animal, parents: Parents, shares: Shares | None = None) -> None:
+    """Raise ValidationError, by field, when an animal on record cannot be as it is now given."""
     everyone = [one for _, one in parents.everyone]
+    for one in everyone:
+        if one.is_withdrawn:
+            raise ValidationError(
+                f"{one.full_name}, a parent of {animal.name}, is withdrawn; bring it back first."
+            )
     sires, dams = parts_on_record(everyone, besides=animal.pk)
     descendants: frozenset[int] = frozenset()
-    if everyone:
-        descendants = frozenset(lineage.current().pedigree.descendants(animal.pk))
+    if everyone and animal.pk in (pedigree := lineage.current().pedigree):
+        descendants = frozenset(pedigree.descendants(animal.pk))
     on_record = OnRecord(gestation_longest_days, sires, dams, descendants)
     problems: dict[str, list[ValidationError]] = {}
     for where, error in problems_of(animal, parents, shares, on_record):
         problems.setdefault(where, []).append(error)
     if problems:
         raise ValidationError(problems)
-    animal.sire, animal.dam = parents.sire, parents.dam
-    with constraints.named(animal):
-        animal.save()
+
+
+def check_its_young(animal: Animal) -> None:
+    """Raise ValidationError when the young on record cannot be those of an animal like this."""
+    for as_sire in (True, False):
+        young = Animal.objects.filter(**{"sire" if as_sire else "dam": animal})
+        parentage.check_as_parent(animal, young=list(young), as_sire=as_sire)
+    possible = Animal.objects.filter(possible_sires__sire=animal)
+    parentage.check_as_parent(animal, young=list(possible), as_sire=True)
 
 
 def _keep_shares(animal: Animal, parents: Parents, species_shares: Shares | None) -> None:
-    animal.possible_sires.all().delete()
-    PossibleSire.objects.bulk_create(
-        PossibleSire(animal=animal, sire=sire, share=share)
-        for sire, share in parents.possible_sires
-    )
+    """Row by row, so that the history knows each and can put it back."""
+    sires = {sire.pk: share for sire, share in parents.possible_sires}
+    _keep_rows(PossibleSire, animal, "sire_id", sires)
     if parents.everyone:
-        animal.species_shares.all().delete()  # from now on they follow from the parents
+        _keep_rows(SpeciesShare, animal, "species_id", {})  # from now on they follow from these
     elif species_shares is not None:
-        animal.species_shares.all().delete()
-        SpeciesShare.objects.bulk_create(
-            SpeciesShare(animal=animal, species=species, share=share)
-            for species, share in species_shares.items()
-        )
+        species = {one.pk: share for one, share in species_shares.items()}
+        _keep_rows(SpeciesShare, animal, "species_id", species)
+
+
+def _keep_rows(
+    model: type[PossibleSire] | type[SpeciesShare],
+    animal: Animal,
+    of: str,
+    shares: Mapping[int, Fraction],
+) -> None:
+    left = dict(shares)
+    for row in model._base_manager.filter(animal=animal):
+        if left.get(getattr(row, of)) == row.share:
+            del left[getattr(row, of)]
+        else:
+            row.delete()
+    for key, share in left.items():
+        model(animal=animal, share=share, **{of: key}).save(force_insert=True)
 
 
 @transaction.atomic
@@ -279,12 +314,7 @@ def add_measurement(
 
     Raises DoubtError for a size that hardly follows from those on record.
     """
-    if on is not None:
-        _check_day("on", on)
-    if on is not None and is_before_birth(animal, on):
-        raise ValidationError({"on": before_birth(animal, on)})
-    if on is not None and is_after_death(animal, on):
-        raise ValidationError({"on": after_death(animal, on)})
+    _check_measured_on(animal, on)
     new = Size(on, disc_width_mm, weight_g)
     ask(doubts_of_size(animal, new, sizes_of(animal), the_program()), sure)
     return _keep_measurement(
@@ -297,6 +327,27 @@ def add_measurement(
         condition=condition,
         note=note,
     )
+
+
+@transaction.atomic
+def change_measurement(measurement: Measurement, **figures: Any) -> Measurement:
+    """Put the day, the figures or the note of a measurement right."""
+    for name, value in figures.items():
+        setattr(measurement, name, value)
+    _check_measured_on(measurement.animal, measurement.on)
+    measurement.full_clean(validate_constraints=False)
+    measurement.save()
+    return measurement
+
+
+def _check_measured_on(animal: Animal, on: datetime.date | None) -> None:
+    if on is None:
+        return
+    _check_day("on", on)
+    if is_before_birth(animal, on):
+        raise ValidationError({"on": before_birth(animal, on)})
+    if is_after_death(animal, on):
+        raise ValidationError({"on": after_death(animal, on)})
 
 
 def _keep_measurement(animal: Animal, *, by: Person | None, **facts: Any) -> Measurement:

@@ -10,6 +10,7 @@ class BuyersConfig(AppConfig):
 
     def ready(self) -> None:
         """For whom it is kept, and to whom it went, stand on an animal's page."""
+        from breeding.buyers import put_back  # noqa: F401  (its receiver)
         from breeding.buyers.mending import KINDS
         from breeding.buyers.panels import buyers_panel
         from breeding.program.acts.mending import add_kinds

@@ -121,6 +121,8 @@ class Stay(Withdrawable):
     (`Animal.objects.filter(stays__...)`) must leave out the withdrawn ones itself.
     """
 
+    part_of = "animal"
+
     class Side(models.TextChoices):
         WHOLE = "", "whole tank"
         LEFT = "left", "left side"

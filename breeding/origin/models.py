@@ -11,6 +11,8 @@ from breeding.program.models import Withdrawable
 class OriginPaper(Withdrawable):
     """A paper on where an animal comes from, as the keeper holds it: facts, nothing worked out."""
 
+    part_of = "animal"
+
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="origin_papers")
     source_code = models.CharField(max_length=1, choices=SourceCode.choices, blank=True)
     permit_number = models.CharField(max_length=120, blank=True)

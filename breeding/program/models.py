@@ -1,6 +1,7 @@
 """The program itself, its people, and what every record has in common."""
 
 import uuid
+from typing import ClassVar, TypeVar
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
@@ -283,12 +284,25 @@ class Withdrawable(Recorded):
     )
     withdrawn_reason = models.CharField(max_length=200, blank=True, editable=False)
 
+    # The field that names the record this is a part of: it is withdrawn and comes back with it.
+    part_of: ClassVar[str] = ""
+
     class Meta:
         abstract = True
 
     @property
     def is_withdrawn(self) -> bool:
         return self.withdrawn_at is not None
+
+
+Counting = TypeVar("Counting", bound=Withdrawable)
+
+
+class CountingRecords(models.Manager[Counting]):
+    """Records that count; one that is withdrawn stays readable through `every`."""
+
+    def get_queryset(self) -> models.QuerySet[Counting]:
+        return super().get_queryset().filter(withdrawn_at__isnull=True)
 
 
 def new_revision() -> str:

@@ -8,6 +8,7 @@ from typing import TypeVar
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from breeding.program.acts.resting import counts, whole_of
 from breeding.program.models import Person, Program, ShownColumns, SignInLink, Withdrawable
 from breeding.program.problems import constraints
 
@@ -123,6 +124,9 @@ def bring_back(record: Withdrawn) -> Withdrawn:
     """
     if not record.is_withdrawn:
         raise ValidationError("This record counts already.")
+    whole = whole_of(record)
+    if whole is not None and not counts(whole):
+        raise ValidationError(f"It belongs to {whole}, which is withdrawn; bring that back first.")
     record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = None, None, ""
     with constraints.named(record):
         record.save()

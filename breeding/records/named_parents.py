@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals.bulk import Parent
 from breeding.animals.models import Animal
+from breeding.animals.queries import with_code
 from breeding.records.cells import NOBODY, plain
 from breeding.words.numbers import joined
 
@@ -29,7 +30,7 @@ class Names:
             if call_name:
                 self._by_call_name.setdefault(call_name, []).append(line)
         wanted = {name for name in referred_to if name and name not in self._by_code}
-        on_record = Animal.objects.in_bulk(list(wanted), field_name="code")
+        on_record = with_code(wanted)
         self._on_record: Mapping[str, Animal] = on_record
         missing = [name for name in wanted if name not in on_record]
         self._called_on_record: dict[str, list[str]] = {}

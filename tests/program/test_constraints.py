@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
 from breeding.animals import bulk, services
-from breeding.animals.models import Animal, PossibleSire, Profile
+from breeding.animals.models import Animal, PossibleSire, Profile, Strain
 from breeding.housing.models import Stay, Tank, WaterTest
 from breeding.pairings.models import Pairing
 from breeding.program import clock
@@ -29,11 +29,22 @@ def refused(write, instance=None):
     return said.value.message_dict
 
 
-def test_a_code_that_is_taken_is_named():
+CODE_TAKEN = "This code is taken by another animal; no two share one."
+
+
+def test_a_name_that_is_taken_is_named():
+    Strain.objects.create(name="Pearl")
+    second = Strain(name="Pearl")
+    assert refused(second.save, second) == {"name": ["The name Pearl is taken."]}
+    assert refused(second.save) == {"name": ["The name is taken."]}
+
+
+def test_a_code_is_taken_by_one_animal_that_counts():
     cast.female("Mira", code="R1")
-    second = Animal(code="R1")
-    assert refused(second.save, second) == {"code": ["The code R1 is taken."]}
-    assert refused(second.save) == {"code": ["The code is taken."]}
+    assert refused(Animal(code="R1").save) == {"code": [CODE_TAKEN]}
+    Animal.objects.update(withdrawn_at=datetime.datetime(2026, 11, 3, tzinfo=datetime.UTC))
+    Animal(code="R1").save()
+    assert [one.is_withdrawn for one in Animal.every.filter(code="R1")] == [True, False]
 
 
 def test_a_birth_date_without_its_precision_is_not_called_a_taken_code():
@@ -107,7 +118,7 @@ def test_a_code_taken_between_the_check_and_the_writing(monkeypatch):
     monkeypatch.setattr(bulk, "check_animals", lambda rows: [])
     with pytest.raises(ValidationError) as said:
         services.register_animal(by=None, code="R1", call_name="Vega")
-    assert said.value.message_dict == {"code": ["The code R1 is taken."]}
+    assert said.value.message_dict == {"code": [CODE_TAKEN]}
 
 
 def test_every_named_rule_is_read_back_from_what_a_database_says_of_it():

@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Callable
 from dataclasses import dataclass
+from io import BytesIO
 from typing import Any
 
 import pytest
@@ -11,9 +12,12 @@ from django.apps import apps
 from django.core.exceptions import ValidationError
 from django.test import Client
 from django.urls import reverse
+from PIL import Image
 
 from breeding.agenda import queries as agenda_queries
 from breeding.agenda.services import answer_line
+from breeding.animals.models import Animal
+from breeding.animals.services import add_measurement, add_photograph
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
 from breeding.housing.looks import looks_of, record_look
@@ -22,7 +26,7 @@ from breeding.housing.queries import free_tanks
 from breeding.housing.services import move_animal
 from breeding.housing.water.queries import standing_tests
 from breeding.housing.water.services import record_water_test
-from breeding.litters.services import PupFacts, record_birth
+from breeding.litters.services import PupFacts, add_pup, record_birth
 from breeding.origin.papers import add_origin_paper
 from breeding.origin.proof import proof_of
 from breeding.pairings.care.nursery import nursery_of
@@ -47,9 +51,7 @@ from tests.hostile import SHARP
 pytestmark = pytest.mark.django_db
 
 # Kinds of records that keep a reason and have no page that withdraws them, each with why.
-NOT_BY_HAND = {
-    "litters.Litter": "a birth is withdrawn with its pups and its season, which is not built",
-}
+NOT_BY_HAND: dict[str, str] = {}
 AT_TEN = datetime.datetime(2026, 11, 3, 10, tzinfo=datetime.UTC)
 
 
@@ -91,6 +93,11 @@ def a_birth(female):
         dam=female, born_on=ago(5), pups=[PupFacts()], today=clock.today(), by=None
     )
     return litter.outcome
+
+
+def a_pup():
+    litter = a_birth(cast.female()).litter
+    return add_pup(litter, PupFacts(), by=None)
 
 
 def a_rest():
@@ -164,6 +171,21 @@ def a_sheet():
     return issue_sheet(cast.female("Vega"), by=cast.keeper(), on=cast.day("2026-11-03"))
 
 
+def an_animal():
+    return cast.female("Vega", code="R7")
+
+
+def a_measurement():
+    return add_measurement(an_animal(), by=None, on=cast.day("2026-11-03"), weight_g=900)
+
+
+def a_picture():
+    out = BytesIO()
+    Image.new("RGB", (400, 300), (90, 80, 70)).save(out, "JPEG")
+    out.seek(0)
+    return add_photograph(an_animal(), out, by=None, taken_on=cast.day("2026-11-03"))
+
+
 def season(female):
     return season_of(female, the_program(), asof=clock.today())
 
@@ -180,6 +202,28 @@ class Case:
 
 
 CASES = [
+    Case(
+        "animal",
+        an_animal,
+        "Withdraw Vega (R7)",
+        "Vega (R7) is withdrawn and counts no more.",
+        lambda one: Animal.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "measurement",
+        a_measurement,
+        "Withdraw the measurement of Vega on Tue 3 Nov 2026",
+        "The measurement of Vega on Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: one in one.animal.measurements.all(),
+    ),
+    Case(
+        "photograph",
+        a_picture,
+        "Withdraw the photograph of Vega, Tue 3 Nov 2026",
+        "The photograph of Vega, Tue 3 Nov 2026 is withdrawn and counts no more. "
+        "Vega has no portrait now.",
+        lambda one: anew(one.animal).portrait_id is not None,
+    ),
     Case(
         "pairing",
         a_pairing,
@@ -208,6 +252,21 @@ CASES = [
         "The record “resorbed” of Mira on 3 November 2026 is withdrawn and counts no more. "
         "The season before it is open again.",
         lambda one: not season(one.female).company,
+    ),
+    Case(
+        "litter",
+        lambda: a_birth(cast.female()).litter,
+        "Withdraw the birth of litter 26-01 <small>Mira, 20 November 2026",
+        "The birth of litter 26-01 is withdrawn and counts no more. Its pups count no more, and "
+        "Mira&#x27;s season is open again.",
+        lambda one: season(one.dam).last_outcome is not None,
+    ),
+    Case(
+        "pup",
+        a_pup,
+        "Withdraw pup 2 of litter 26-01",
+        "Pup 2 of litter 26-01 is withdrawn and counts no more.",
+        lambda one: Animal.objects.filter(code="26-01-2").exists(),
     ),
     Case(
         "rest",

@@ -274,8 +274,9 @@ def test_a_record_brought_back_counts_again_and_says_so(as_viewer, owner, year):
     assert back.told.changes == ["brought back; it had been withdrawn: It was Vega."]
 
 
-def test_a_kind_of_record_that_cannot_be_withdrawn_is_told_all_the_same(as_viewer, year):
-    assert not hasattr(Measurement, "withdrawn_at")
+def test_a_measurement_that_was_withdrawn_is_told_when_the_withdrawn_are_asked(as_viewer, year):
+    Measurement.objects.update(withdrawn_at=clock.now(), withdrawn_reason="It was Vega.")
+    assert entries(as_viewer, own(year), kind="measured") == []
     assert len(entries(as_viewer, own(year), kind="measured", withdrawn="on")) == 1
 
 

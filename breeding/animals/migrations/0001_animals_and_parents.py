@@ -46,7 +46,19 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("recorded_at", models.DateTimeField(auto_now_add=True)),
-                ("code", models.CharField(max_length=60, unique=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                ("code", models.CharField(db_index=True, max_length=60)),
                 ("call_name", models.CharField(blank=True, max_length=60)),
                 (
                     "sex",
@@ -161,6 +173,18 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
                 ("picture", models.FileField(upload_to="photographs/%Y/")),
                 ("thumbnail", models.FileField(upload_to="photographs/%Y/")),
                 ("width_px", models.PositiveIntegerField()),
@@ -314,6 +338,18 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
                 (
                     "on",
                     models.DateField(
@@ -533,6 +569,15 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name="animal",
             index=models.Index(fields=["state", "sex"], name="animal_state_sex"),
+        ),
+        migrations.AddConstraint(
+            model_name="animal",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("withdrawn_at__isnull", True)),
+                fields=("code",),
+                name="animal_code_once",
+                violation_error_message="This code is taken by another animal; no two share one.",
+            ),
         ),
         migrations.AddConstraint(
             model_name="animal",

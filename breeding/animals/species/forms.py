@@ -6,6 +6,7 @@ from django import forms
 
 from breeding.animals.models import Profile, ProfileFigure
 from breeding.animals.species.figures import Typed, in_order, rule_of
+from breeding.program.acts.touched import ShowsRecord
 from breeding.program.typed.numbers import TypedFloat
 
 
@@ -17,7 +18,7 @@ class FigureField(TypedFloat):
         super().__init__(help_text=f"Allowed: {allowed}.", **kwargs)
 
 
-class FiguresForm(forms.Form):
+class FiguresForm(ShowsRecord, forms.Form):
     """A value, how well it is known and where it comes from, for each figure of a profile."""
 
     def __init__(self, *args: Any, profile: Profile, length_unit: str, **kwargs: Any) -> None:
@@ -46,7 +47,13 @@ class FiguresForm(forms.Form):
                 initial=figure.source,
                 help_text="Nothing: assumption.",
             )
-        self.kept = {one.name: one.value for one in profile.figures.all()}
+        self.kept = {one.name: one for one in profile.figures.all()}
+        self.remember_what_is_shown()
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        self.refuse_what_was_overtaken(self.fields)
+        return cleaned
 
     @property
     def rows(self) -> list[tuple[str, Any, Any, Any]]:
@@ -63,15 +70,22 @@ class FiguresForm(forms.Form):
 
     @property
     def typed(self) -> dict[str, Typed]:
-        """What was typed; a value shown rounded and not touched stays exact."""
-        found = {}
-        for name in self.names:
-            rule, value = rule_of(name), self.cleaned_data[f"{name}_value"]
-            is_left = value == rule.shown(self.kept[name], self.length_unit)
-            found[name] = Typed(
-                self.kept[name] if is_left else rule.stored(value, self.length_unit),
-                self.cleaned_data[f"{name}_certainty"],
-                self.cleaned_data[f"{name}_source"],
-                said=f"{value:.10g} {rule.unit_shown(self.length_unit)}".strip(),
-            )
-        return found
+        """The figures that were touched; a value shown rounded and not touched stays exact."""
+        touched = {name.rpartition("_")[0] for name in self.changed_data}
+        return {name: self._typed(name) for name in self.names if name in touched}
+
+    def _typed(self, name: str) -> Typed:
+        kept, rule = self.kept[name], rule_of(name)
+        given = {
+            part: self.cleaned_data[f"{name}_{part}"]
+            for part in ("value", "certainty", "source")
+            if f"{name}_{part}" in self.changed_data
+        }
+        value = given.get("value", rule.shown(kept.value, self.length_unit))
+        is_left = value == rule.shown(kept.value, self.length_unit)
+        return Typed(
+            kept.value if is_left else rule.stored(value, self.length_unit),
+            given.get("certainty", kept.certainty),
+            given.get("source", kept.source),
+            said=f"{value:.10g} {rule.unit_shown(self.length_unit)}".strip(),
+        )

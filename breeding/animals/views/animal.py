@@ -1,16 +1,20 @@
 """Pages of animals: the list, one animal, a new one, changed."""
 
+from django.core.exceptions import NON_FIELD_ERRORS
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import queries, services
+from breeding.animals.contradicting import Asking, change_as_answered, question_of
 from breeding.animals.descent import descent_of
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
 from breeding.animals.models import Animal
 from breeding.animals.pictures.trees import tree_svg
 from breeding.animals.tables import ALL_ANIMALS
+from breeding.animals.withdrawing import further_parts, withdrawn_parts
 from breeding.program import clock
+from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -37,8 +41,13 @@ def index(request: PageRequest) -> HttpResponse:
 def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One animal: what it looks like, where it comes from, how it grows."""
     animal = get_object_or_404(
-        Animal.objects.select_related("sire", "dam", "strain", "portrait", "recorded_by"), pk=pk
+        Animal.every.select_related(
+            "sire", "dam", "strain", "portrait", "recorded_by", "withdrawn_by"
+        ),
+        pk=pk,
     )
+    if animal.is_withdrawn:
+        return _withdrawn(request, animal)
     context = {
         "animal": animal,
         "possible_sires": animal.possible_sires.select_related("sire"),
@@ -46,10 +55,23 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "tree": tree_svg(animal),
         "measurements": animal.measurements.all(),
         "photographs": animal.photographs.all(),
+        "withdrawn": withdrawn_parts(animal),
         "young": queries.young_of(animal),
         "panels": panels_for("animals:detail", request, animal),
     }
     return render(request, "animals/detail.html", context)
+
+
+def _withdrawn(request: PageRequest, animal: Animal) -> HttpResponse:
+    """What was written of an animal that counts no more: to be read, and brought back."""
+    context = {
+        "animal": animal,
+        "possible_sires": animal.possible_sires.select_related("sire"),
+        "parts": further_parts(animal),
+        "withdrawn": withdrawn_parts(animal),
+        "history": history_of(animal, request.program),
+    }
+    return render(request, "animals/_withdrawn.html", context)
 
 
 @keepers_only
@@ -69,10 +91,37 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
     """Change what is written about an animal."""
     animal = get_object_or_404(Animal, pk=pk)
     form = AnimalForm(request.POST or None, instance=animal, today=clock.today())
-    if written(request, form, lambda: services.change_animal(animal, **form.facts()), PLACES):
-        say(request, f"{animal.full_name} is saved.")
-        return redirect(animal)
-    return render(request, "animals/edit.html", {"form": form, "animal": animal})
+    answer = request.POST.get("settle", "")
+    done = written(
+        request,
+        form,
+        lambda: change_as_answered(_asking(request, pk, form), answer),
+        PLACES,
+        changing=animal,
+    )
+    if done is not None:
+        say(request, f"{done.full_name} is saved.")
+        return redirect(done)
+    is_asked = form.is_bound and form.has_error(NON_FIELD_ERRORS, "contradicts")
+    context = {
+        "form": form,
+        "animal": animal,
+        "history": history_of(animal, request.program),
+        "question": question_of(_asking(request, pk, form)) if is_asked else None,
+        "answer": answer,
+    }
+    return render(request, "animals/edit.html", context)
+
+
+def _asking(request: PageRequest, pk: int, form: AnimalForm) -> Asking:
+    """The change that the form asks for, of the animal as it is on record."""
+    return Asking(
+        get_object_or_404(Animal, pk=pk),
+        form.changed_facts(),
+        by=request.user,
+        now=clock.now(),
+        today=clock.today(),
+    )
 
 
 @keepers_only
@@ -80,12 +129,22 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
     """Here, on loan, left or died."""
     animal = get_object_or_404(Animal, pk=pk)
     today = clock.today()
-    known = {"state": animal.state, "on": today}
-    form = StateForm(request.POST or None, initial=known, today=today)
-    if written(request, form, lambda: services.change_state(animal, **form.cleaned_data), PLACES):
+    form = StateForm(
+        request.POST or None, initial=queries.state_to_show(animal, today), today=today
+    )
+    done = written(
+        request,
+        form,
+        lambda: services.change_state(animal, **form.cleaned_data),
+        PLACES,
+        changing=animal,
+    )
+    if done is not None:
         say(request, f"{animal.name}: {animal.get_state_display()}.")
         return redirect(animal)
-    return render(request, "animals/state.html", {"form": form, "animal": animal})
+    history = history_of(animal, request.program)
+    context = {"form": form, "animal": animal, "history": history}
+    return render(request, "animals/state.html", context)
 
 
 @keepers_only

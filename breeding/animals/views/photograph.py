@@ -42,14 +42,14 @@ def photograph(request: PageRequest, pk: int) -> HttpResponse:
 
 @require_safe
 def picture(request: PageRequest, pk: int) -> HttpResponseBase:
-    """A picture, for those signed in."""
-    return _file(get_object_or_404(Photograph, pk=pk).picture)
+    """A picture, for those signed in; a withdrawn one too, for it stays readable."""
+    return _file(get_object_or_404(Photograph.every, pk=pk).picture)
 
 
 @require_safe
 def thumbnail(request: PageRequest, pk: int) -> HttpResponseBase:
     """A small picture, for those signed in."""
-    return _file(get_object_or_404(Photograph, pk=pk).thumbnail)
+    return _file(get_object_or_404(Photograph.every, pk=pk).thumbnail)
 
 
 def _file(field: FieldFile) -> HttpResponseBase:

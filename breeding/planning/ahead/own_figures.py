@@ -4,6 +4,8 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.db.models import Q
+
 from breeding.litters.models import Litter, Pup
 from breeding.planning.state.members import Member
 from pedigree.ahead.assumptions import Assumptions
@@ -44,7 +46,8 @@ def own_figures(members: Sequence[Member], today: datetime.date) -> dict[str, Ow
     litters = list(
         Litter.objects.filter(withdrawn_at__isnull=True, born_on__gt=since, born_on__lte=today)
     )
-    pups = list(Pup.objects.filter(litter__in=litters))
+    counting = Q(animal__withdrawn_at__isnull=True)  # born dead, it is no animal
+    pups = list(Pup.objects.filter(counting, litter__in=litters))
     alive = [pup for pup in pups if pup.alive]
     sexed = [pup for pup in alive if pup.sex in ("F", "M")]
     dam_years = {(litter.dam_id, litter.born_on.year) for litter in litters}

@@ -52,8 +52,8 @@ def contribution_rows(
     living = Count("pk", filter=Q(state__in=HERE))
     for side in ("sire", "dam"):
         rows = Animal.objects.filter(**{f"{side}__in": keys}).values_list(side)
-        for pk, here, every in rows.annotate(living=living, every=Count("pk")).order_by():
-            young[pk] = (here, every)
+        for pk, here, in_all in rows.annotate(living=living, in_all=Count("pk")).order_by():
+            young[pk] = (here, in_all)
     found_rows = [
         ContributionRow(one, 2 * float(share), count, *young.get(one.animal.pk, (0, 0)))
         for one, share, count in zip(everybody, found.shares, of_next, strict=True)

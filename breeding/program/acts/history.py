@@ -6,10 +6,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from auditlog.models import LogEntry
+from django.contrib.contenttypes.models import ContentType
 from django.core.exceptions import FieldDoesNotExist
 from django.db import models
+from django.db.models import Q
 
-from breeding.program.models import Program
+from breeding.program.models import Program, Withdrawable
 from breeding.program.templatetags.formats import moment
 from breeding.words.days import long_day
 from breeding.words.sizes import length, weight
@@ -89,21 +91,45 @@ class Change:
 
 def history_of(record: models.Model, program: Program) -> list[Change]:
     """What was changed of one record, the latest first; how it was written down comes last."""
+    of_it = Q(content_type=_kind(type(record)), object_pk=str(record.pk))
+    for model, name in _kinds_of_parts(record):
+        is_of_it = Q(**{f"changes__{name}__0": str(record.pk)})
+        is_of_it |= Q(**{f"changes__{name}__1": str(record.pk)})
+        of_it |= Q(content_type=_kind(model)) & is_of_it
     entries = list(
-        LogEntry.objects.get_for_object(record)
+        LogEntry.objects.filter(of_it)
         .select_related("actor", "content_type")
         .order_by("-pk")[:MOST_CHANGES]
     )
     names = names_in(entries)
     return [
         Change(
-            ACTS.get(one.action, "read"),
+            _done(one, record),
             one.timestamp,
             str(one.actor or "the program"),
             change_words(one, names, program),
         )
         for one in entries
     ]
+
+
+def _done(entry: LogEntry, record: models.Model) -> str:
+    """ "changed"; of a part, "possible sire taken out"."""
+    done, model = ACTS.get(entry.action, "read"), entry.content_type.model_class()
+    of_part = "" if model is None or isinstance(record, model) else model._meta.verbose_name
+    return f"{of_part} {done}".strip()
+
+
+def _kinds_of_parts(record: models.Model) -> Iterator[tuple[type[models.Model], str]]:
+    """The models of parts that have no history page of their own, with the field that names it."""
+    for relation in record._meta.related_objects:
+        model, name = relation.related_model, relation.field.name
+        if getattr(model, "part_of", "") == name and not issubclass(model, Withdrawable):
+            yield model, name
+
+
+def _kind(model: type[models.Model]) -> ContentType:
+    return ContentType.objects.get_for_model(model)
 
 
 def measures(program: Program) -> dict[str, Callable[[str], str]]:

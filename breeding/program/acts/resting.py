@@ -16,17 +16,49 @@ def resting_on(
 ) -> list[models.Model]:
     """Every record that counts and names one of these, but for these and `besides` themselves.
 
-    A part that has no life of its own (a share of a sire, a pup in its litter) is not told apart;
-    name it in `besides`, or let the database take it along.
+    A part that is never withdrawn by itself (a share of a sire, a pup's place in its litter) rests
+    on nothing; one that can be (a measurement) does, unless `besides` names it.
     """
     records = list(records)
-    own = {_key(one) for one in (*records, *besides)}
+    whole = {_key(one) for one in records}
+    own = whole | {_key(one) for one in besides}
     found: dict[tuple[type[models.Model], Any], models.Model] = {}
     for other in naming(records):
-        is_withdrawn = isinstance(other, Withdrawable) and other.is_withdrawn
-        if _key(other) not in own and not is_withdrawn:
+        is_its_own = not isinstance(other, Withdrawable) and _key_of_whole(other) in whole
+        if _key(other) not in own and not is_its_own and counts(other):
             found.setdefault(_key(other), other)
     return list(found.values())
+
+
+def parts_of(record: models.Model) -> list[models.Model]:
+    """Every record that is a part of this one, withdrawn or not: it goes and comes back with it."""
+    parts = [one for one in naming([record]) if _key_of_whole(one) == _key(record)]
+    for one in parts:
+        setattr(one, str(one.part_of), record)  # type: ignore[attr-defined]
+    return parts
+
+
+def whole_of(record: models.Model) -> models.Model | None:
+    """The record that this one is a part of, as its model says in `part_of`."""
+    name = getattr(record, "part_of", "")
+    whole: models.Model | None = getattr(record, name) if name else None
+    return whole
+
+
+def counts(record: models.Model) -> bool:
+    """Neither withdrawn itself nor a part of what is withdrawn."""
+    if getattr(record, "is_withdrawn", False):  # a sheet says so in its own way
+        return False
+    whole = whole_of(record)
+    return whole is None or counts(whole)
+
+
+def _key_of_whole(record: models.Model) -> tuple[Any, Any] | None:
+    name = getattr(record, "part_of", "")
+    if not name:
+        return None
+    field = record._meta.get_field(name)
+    return field.related_model, getattr(record, f"{name}_id")
 
 
 def naming(records: Iterable[models.Model]) -> Iterator[models.Model]:

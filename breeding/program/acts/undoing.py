@@ -79,17 +79,24 @@ def rows_of(act: Act) -> list[Row]:
         rows[key] = row  # the row written last stands last
         row.was_made |= entry.action == LogEntry.Action.CREATE
         row.was_deleted = entry.action == LogEntry.Action.DELETE
-        for name, (before, after) in _changes(model, entry.changes or {}).items():
+        for name, (before, after) in _changes(model, entry).items():
             row.before.setdefault(name, before)
             row.after[name] = after
     return [row for row in reversed(rows.values()) if not (row.was_made and row.was_deleted)]
 
 
-def _changes(model: type[models.Model], changes: Mapping[str, Any]) -> dict[str, tuple[Any, Any]]:
+def _changes(model: type[models.Model], entry: LogEntry) -> dict[str, tuple[Any, Any]]:
+    """What each field held; nothing before a row was made, and nothing after it was deleted."""
     known = {one.name: one for one in model._meta.concrete_fields}
+    is_new, is_gone = (
+        entry.action == one for one in (LogEntry.Action.CREATE, LogEntry.Action.DELETE)
+    )
     return {
-        name: (_read(known[name], pair[0]), _read(known[name], pair[1]))
-        for name, pair in changes.items()
+        name: (
+            None if is_new else _read(known[name], pair[0]),
+            None if is_gone else _read(known[name], pair[1]),
+        )
+        for name, pair in (entry.changes or {}).items()
         if name in known and isinstance(pair, list | tuple) and len(pair) == 2
     }
 

@@ -386,10 +386,11 @@ def _litter_words(animal: Animal) -> str:
     pup = _pup_of(animal)
     if pup is None:
         return NOT_RECORDED
-    fates = list(Pup.objects.filter(litter=pup.litter).values_list("alive", flat=True))
+    pups = Pup.objects.filter(litter=pup.litter).exclude(animal__withdrawn_at__isnull=False)
+    fates = list(pups.values_list("alive", flat=True))
     number, alive = len(fates), sum(fates)
-    pups = counted(number, "pup", spells=True)
+    said = counted(number, "pup", spells=True)
     fate = "all born alive" if alive == number else f"{spelled(alive)} born alive"
     if number == 1:
         fate = "born alive" if alive else "born dead"
-    return f"litter {pup.litter.code} of {pups}, {fate}; this one is number {pup.number}"
+    return f"litter {pup.litter.code} of {said}, {fate}; this one is number {pup.number}"

@@ -1,0 +1,179 @@
+"""How animals, their measurements and their pictures are changed, withdrawn and brought back."""
+
+import datetime
+from collections.abc import Mapping
+from typing import Any
+
+from django.db import models
+from django.urls import reverse
+from django.utils.html import format_html, format_html_join
+
+from breeding.animals.forms import MeasurementForm, PhotographChangeForm
+from breeding.animals.models import Animal, Measurement, Photograph
+from breeding.animals.pictures.keeping import change_photograph, choose_portrait, settle_portrait
+from breeding.animals.services import change_measurement
+from breeding.animals.withdrawing import (
+    bring_back_animal,
+    parts_that_went,
+    resting_on_animal,
+    withdraw_animal,
+)
+from breeding.program.acts.mending import Kind, Way, kind_of
+from breeding.program.acts.resting import parts_of, whole_of
+from breeding.program.models import Person, Program, Withdrawable
+from breeding.words.days import plain_day
+from breeding.words.numbers import counted, joined
+
+MOST_LINKS = 12
+
+
+class AnimalKind(Kind[Animal]):
+    key = "animal"
+    model = Animal
+
+    def called(self, record: Animal) -> str:
+        return record.full_name
+
+    def crumb(self, record: Animal) -> Way:
+        return Way(record.full_name, record.get_absolute_url())
+
+    def lede(self, record: Animal, *, program: Program, today: datetime.date) -> str:
+        return (
+            "For an animal that was written down by mistake, or twice. It stays readable with the "
+            "reason, and counts nowhere: no list, no lineage, no plan."
+        )
+
+    def instead(self, record: Animal) -> Way | None:
+        address = reverse("animals:state", args=[record.pk])
+        return Way("say that", address, before="If it died or left,")
+
+    def caution(self, record: Animal, *, today: datetime.date) -> str:
+        if resting := resting_on_animal(record):
+            more = len(resting) - MOST_LINKS
+            return format_html(
+                "It cannot be withdrawn while this rests on it: {}{}. Put each right first; if two "
+                "records are one animal, give what rests on this one to the other, by hand.",
+                format_html_join(", ", "{}", [(_link(one),) for one in resting[:MOST_LINKS]]),
+                f" and {more} more" if more > 0 else "",
+            )
+        going = [one for one in parts_of(record) if isinstance(one, Withdrawable)]
+        said = _by_kind([one for one in going if not one.is_withdrawn])
+        return f"With it goes what is only its own: {said}." if said else ""
+
+    def act(
+        self, record: Animal, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        withdraw_animal(record, by=by, now=now, reason=facts["reason"])
+
+    def follows(self, record: Animal) -> str:
+        said = _by_kind(parts_that_went(record))
+        return f"With it went {said}." if said else ""
+
+    def return_to_count(self, record: Animal, *, by: Person, now: datetime.datetime) -> None:
+        bring_back_animal(record)
+
+    def returns(self, record: Animal) -> str:
+        counting = [one for one in parts_of(record) if isinstance(one, Withdrawable)]
+        said = _by_kind([one for one in counting if not one.is_withdrawn])
+        return f"With it came {said}." if said else ""
+
+    def own_change_page(self, record: Animal) -> str:
+        return "" if record.is_withdrawn else reverse("animals:edit", args=[record.pk])
+
+
+class OfAnimalKind(Kind[Any]):
+    """A record that stands on the page of its animal."""
+
+    related = ("animal",)
+
+    def crumb(self, record: Any) -> Way:
+        return Way(record.animal.full_name, record.animal.get_absolute_url())
+
+
+class MeasurementKind(OfAnimalKind):
+    key = "measurement"
+    model = Measurement
+
+    def called(self, record: Measurement) -> str:
+        on = f"on {plain_day(record.on)}" if record.on else "of a day unknown"
+        return f"the measurement of {record.animal} {on}"
+
+    def change_form(
+        self,
+        record: Measurement,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> Any:
+        return MeasurementForm(sent, instance=record, program=program, today=today)
+
+    def change(
+        self, record: Measurement, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        change_measurement(record, **facts)
+
+
+class PhotographKind(OfAnimalKind):
+    key = "photograph"
+    model = Photograph
+
+    def called(self, record: Photograph) -> str:
+        of = f"{'drawing' if record.is_drawing else 'photograph'} of {record.animal}"
+        return f"the {of}, {plain_day(record.taken_on)}" if record.taken_on else f"the {of}"
+
+    def act(
+        self, record: Photograph, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        super().act(record, facts, by=by, now=now)
+        settle_portrait(record.animal)
+
+    def follows(self, record: Photograph) -> str:
+        animal = Animal.every.get(pk=record.animal_id)
+        return "" if animal.portrait_id else f"{animal.name} has no portrait now."
+
+    def return_to_count(self, record: Photograph, *, by: Person, now: datetime.datetime) -> None:
+        super().return_to_count(record, by=by, now=now)
+        if record.animal.portrait_id is None:
+            choose_portrait(record.animal, record)
+
+    def change_form(
+        self,
+        record: Photograph,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> Any:
+        return PhotographChangeForm(sent, instance=record)
+
+    def change(
+        self, record: Photograph, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        change_photograph(record, **facts)
+
+
+def _link(record: models.Model) -> str:
+    """The record by name, leading to the page where it is put right."""
+    shown = whole_of(record) or record if not isinstance(record, Withdrawable) else record
+    named = f"{shown._meta.verbose_name} “{shown}”"
+    kind = kind_of(shown)
+    if hasattr(shown, "get_absolute_url"):
+        address = shown.get_absolute_url()
+    else:
+        address = kind.crumb(shown).address if kind else ""
+    return format_html('<a href="{}">{}</a>', address, named) if address else named
+
+
+def _by_kind(records: list[Withdrawable]) -> str:
+    """ "2 stays and 1 measurement"."""
+    found: dict[str, int] = {}
+    for one in records:
+        name = str(one._meta.verbose_name)
+        found[name] = found.get(name, 0) + 1
+    return joined([counted(number, name) for name, number in found.items()])
+
+
+KINDS = (AnimalKind(), MeasurementKind(), PhotographKind())

@@ -1,0 +1,99 @@
+"""What follows when acts on animals are undone: the lineage is read anew, and must be possible."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.dispatch import receiver
+
+from breeding.animals import lineage, revisions
+from breeding.animals.models import (
+    Animal,
+    Photograph,
+    PossibleSire,
+    Profile,
+    ProfileFigure,
+    Species,
+    SpeciesShare,
+)
+from breeding.animals.pictures.keeping import settle_portrait
+from breeding.animals.services import check_animal, check_its_young, parents_of
+from breeding.animals.withdrawing import resting_on_animal
+from breeding.program.acts.resting import counts, resting_words, whole_of
+from breeding.program.acts.undoing import put_back
+from breeding.program.models import Withdrawable
+from breeding.words.numbers import joined
+from pedigree import LineageLoop
+
+
+@receiver(put_back, dispatch_uid="animals")
+def read_anew(rows: Iterable[models.Model], **_: Any) -> None:
+    """Raises ValidationError when the animals cannot be as they were before."""
+    rows = list(rows)
+    if any(isinstance(row, Profile | ProfileFigure | Species) for row in rows):
+        revisions.figures_changed()
+    keys = {row.pk for row in rows if isinstance(row, Animal)}
+    keys |= {row.animal_id for row in rows if isinstance(row, PossibleSire | SpeciesShare)}
+    if keys:
+        revisions.parentage_changed()
+        try:
+            _refuse_impossible(list(Animal.every.filter(pk__in=keys)))
+        except ValidationError:
+            revisions.taken_back()
+            raise
+    for row in rows:
+        _refuse_part_of_what_is_out(row)
+        if isinstance(row, Photograph):
+            for animal in Animal.every.filter(portrait=row):
+                settle_portrait(animal)
+
+
+def _refuse_impossible(animals: list[Animal]) -> None:
+    for animal in animals:
+        if animal.is_withdrawn and (found := resting_on_animal(animal)):
+            raise ValidationError(
+                f"It cannot be undone, because {resting_words(found)} rests on {animal.name}."
+            )
+    counting = [animal for animal in animals if not animal.is_withdrawn]
+    for animal in counting:
+        _refuse_parents_that_are_out(animal)
+    _refuse_loop()
+    for animal in counting:
+        try:
+            check_animal(animal, parents_of(animal))
+            check_its_young(animal)
+        except ValidationError as problem:
+            raise ValidationError(f"It cannot be undone: {' '.join(problem.messages)}") from None
+
+
+def _refuse_parents_that_are_out(animal: Animal) -> None:
+    for word, parent in parents_of(animal).everyone:
+        if parent.is_withdrawn:
+            raise ValidationError(
+                f"It cannot be undone, because {parent.full_name}, the {word} of {animal.name}, "
+                "is withdrawn; bring it back first."
+            )
+
+
+def _refuse_loop() -> None:
+    try:
+        lineage.current()
+    except LineageLoop as found:
+        named = Animal.every.in_bulk(set(found.loop))
+        chain = joined([named[key].name for key in found.loop[:-1]])
+        first = named[found.loop[0]].name
+        raise ValidationError(
+            f"It cannot be undone: {first} would be among its own ancestors ({chain})."
+        ) from None
+
+
+def _refuse_part_of_what_is_out(row: models.Model) -> None:
+    """A part counts only with its whole, read anew: it may be among the rows itself."""
+    if not isinstance(row, Withdrawable) or row.is_withdrawn or not row.part_of:
+        return
+    whole = whole_of(type(row)._base_manager.get(pk=row.pk))
+    if whole is not None and not counts(whole):
+        raise ValidationError(
+            f"It cannot be undone, because {whole} is withdrawn; bring that back first."
+        )
