@@ -165,6 +165,11 @@ class Sighting(Withdrawable):
         return f"{self.female}: {self.kind}"
 
     @property
+    def picture(self) -> Photograph | None:
+        """Its photograph, unless that was withdrawn."""
+        return None if self.photograph is None or self.photograph.is_withdrawn else self.photograph
+
+    @property
     def particulars(self) -> str:
         """What was written down beside the sign, to go on after its name; empty for nothing."""
         severity = "" if self.severity is None else f", severity {self.severity}"
