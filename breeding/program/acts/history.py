@@ -114,7 +114,7 @@ def history_of(record: models.Model, program: Program) -> list[Change]:
 
 
 def withdrawing_in(entry: LogEntry) -> tuple[bool, str] | None:
-    """Whether a change withdrew its record, else brought it back; and the reason for withdrawing."""
+    """Whether a change withdrew its record, else brought it back; and why it was withdrawn."""
     changes = entry.changes or {}
     at = changes.get("withdrawn_at")
     if entry.action != LogEntry.Action.UPDATE or not isinstance(at, list) or len(at) != 2:
