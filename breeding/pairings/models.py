@@ -9,6 +9,7 @@ from breeding.animals.models import Animal, Photograph
 from breeding.housing.models import Tank
 from breeding.program.models import Withdrawable
 from breeding.words.chances import seen_words
+from breeding.words.days import long_day
 
 
 class Pairing(Withdrawable):
@@ -194,7 +195,7 @@ class Scan(Withdrawable):
         ordering = ["-on", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.female}, scan of {self.on}"
+        return f"{self.female}, scan of {long_day(self.on)}"
 
 
 class Outcome(Withdrawable):
@@ -219,7 +220,7 @@ class Outcome(Withdrawable):
         ordering = ["-on", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.female}: {self.get_kind_display()} on {self.on}"
+        return f"{self.female}: {self.get_kind_display()} on {long_day(self.on)}"
 
     @property
     def is_birth(self) -> bool:
@@ -237,7 +238,7 @@ class Rest(Withdrawable):
         ordering = ["-pk"]
 
     def __str__(self) -> str:
-        return f"{self.outcome.female} rests until {self.until}"
+        return f"{self.outcome.female} rests until {long_day(self.until)}"
 
 
 class NurseryTick(Withdrawable):

@@ -88,6 +88,7 @@ CHANGES = {
 }
 # What has a page of its own for it, and the test that sends it.
 ON_ITS_OWN_PAGE = {
+    "animal": "tests/animals/test_mending.py",
     "contact": "tests/buyers/test_mending.py",
     "reservation": "tests/buyers/test_mending.py",
     "stay": "tests/housing/test_stay_views.py",
@@ -96,6 +97,10 @@ ON_ITS_OWN_PAGE = {
 }
 # Where further kinds of record that the common page changes are tried.
 TRIED_IN: dict[str, str] = {
+    "litter": "tests/litters/test_mending.py",
+    "measurement": "tests/animals/test_mending.py",
+    "photograph": "tests/animals/test_mending.py",
+    "pup": "tests/litters/test_mending.py",
     "hand-over": "tests/buyers/test_mending.py",
     "paper": "tests/origin/test_mending.py",
 }
