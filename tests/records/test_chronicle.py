@@ -630,7 +630,7 @@ def test_lengths_are_said_in_the_units_of_the_program(as_viewer, year):
 
 def test_the_chronicle_of_a_withdrawn_animal_is_still_read(as_viewer):
     mira = cast.female("Mira")
-    see(mira, "following")
+    see(mira, 3, kind="following")
     withdraw(mira, by=None, now=clock.now(), reason="twice")
     answer = as_viewer.get(own(mira))
     assert answer.status_code == 200
