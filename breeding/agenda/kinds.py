@@ -260,6 +260,7 @@ TABLE = (
     *(
         Kind(key=key, heading=heading, group="records", page="pairings:female")
         for key, heading in (
+            ("company_unknown_sex", "is {males} male?"),
             ("sign_alone", "with whom was she?"),
             ("sign_elsewhere", "with {males}? The records say otherwise"),
             ("scan_unexplained", "pups seen, and no company that explains them"),

@@ -14,6 +14,7 @@ KIND_OF = {
     "apart": KINDS["company_apart"],
     "ended": KINDS["company_ended"],
     "unrecorded": KINDS["company_unrecorded"],
+    "unknown_sex": KINDS["company_unknown_sex"],
     "sign_alone": KINDS["sign_alone"],
     "sign_elsewhere": KINDS["sign_elsewhere"],
     "scan_unexplained": KINDS["scan_unexplained"],
