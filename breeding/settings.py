@@ -156,6 +156,7 @@ EMAIL_TIMEOUT = mail.TIMEOUT_SECONDS
 
 DJANGO_TABLES2_TEMPLATE = "program/_table.html"
 AUDITLOG_DISABLE_REMOTE_ADDR = True
+AUDITLOG_USE_BASE_MANAGER = True  # else a withdrawn row that changes is kept as made from nothing
 
 LOGGING = {
     "version": 1,

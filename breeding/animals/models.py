@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from breeding.program.fields import ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
+from breeding.words.days import long_day
 
 
 class Profile(models.Model):
@@ -373,7 +374,7 @@ class Measurement(Withdrawable):
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} on {self.on or 'a day unknown'}"
+        return f"{self.animal} on {long_day(self.on) if self.on else 'a day unknown'}"
 
     def clean(self) -> None:
         measured = (self.disc_width_mm, self.weight_g, self.girth_mm, self.condition)

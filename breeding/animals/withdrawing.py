@@ -11,7 +11,7 @@ from breeding.animals.models import Animal, Measurement, Photograph, PossibleSir
 from breeding.animals.queries import with_code
 from breeding.animals.services import check_animal, check_its_young, parents_of
 from breeding.program import services
-from breeding.program.acts.resting import parts_of, resting_on, resting_words
+from breeding.program.acts.resting import parts_of, resting_on, rests_words
 from breeding.program.models import Person, Withdrawable
 
 LONGEST_REASON = 200
@@ -35,7 +35,7 @@ def withdraw_animal(
         raise ValidationError(f"{animal.name} has been withdrawn already.")
     if found := resting_on_animal(animal):
         raise ValidationError(
-            f"{animal.name} cannot be withdrawn, because {resting_words(found)} rests on it. "
+            f"{animal.name} cannot be withdrawn, because {rests_words(found)}. "
             "Put that right first."
         )
     parts = [one for one in _can_go(parts_of(animal)) if not one.is_withdrawn]

@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from breeding.animals.models import Animal, Species, Strain
 from breeding.program.models import Withdrawable
+from breeding.words.days import long_day
 
 MOST_HOURS = 240
 MOST_HOURS_ON_ONE_OXYGEN = 36  # CITES guidance on packing live fish
@@ -239,7 +240,7 @@ class HandOver(Withdrawable):
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} to {self.contact} on {self.on}"
+        return f"{self.animal} to {self.contact} on {long_day(self.on)}"
 
     @property
     def is_away(self) -> bool:

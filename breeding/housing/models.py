@@ -13,6 +13,7 @@ from django.utils import timezone
 from breeding.animals.models import Animal
 from breeding.housing.sizes import holds_litres
 from breeding.program.models import Withdrawable
+from breeding.words.days import long_day
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
 
@@ -166,7 +167,7 @@ class Stay(Withdrawable):
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} in {self.tank} since {self.since}"
+        return f"{self.animal} in {self.tank} since {long_day(self.since)}"
 
     @property
     def place(self) -> str:
@@ -202,7 +203,7 @@ class Look(Withdrawable):
         ]
 
     def __str__(self) -> str:
-        return f"{self.tank}, looked at on {self.on}"
+        return f"{self.tank}, looked at on {long_day(self.on)}"
 
 
 def _milligrams(label: str) -> "models.DecimalField[Decimal | None, Decimal | None]":

@@ -11,12 +11,16 @@ class LittersConfig(AppConfig):
     def ready(self) -> None:
         """An animal's page shows its litter; what would contradict the litter is asked there."""
         from breeding.animals.contradicting import add_question
+        from breeding.animals.models import Animal
         from breeding.litters.contradictions import ask_of_litter
-        from breeding.litters.mending import KINDS
+        from breeding.litters.mending import KINDS, whole_of_animal, whole_of_outcome
         from breeding.litters.panels import litter_panel
-        from breeding.program.acts.mending import add_kinds
+        from breeding.pairings.models import Outcome
+        from breeding.program.acts.mending import add_kinds, add_whole
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "litter", litter_panel, position=5)
         add_question("litter", ask_of_litter)
         add_kinds(*KINDS)
+        add_whole(Animal, whole_of_animal)
+        add_whole(Outcome, whole_of_outcome)

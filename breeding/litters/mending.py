@@ -10,11 +10,13 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
 
+from breeding.animals.models import Animal
 from breeding.litters.births.correcting import correct_birth
 from breeding.litters.births.pups import bring_pup_back, correct_pup, withdraw_pup
 from breeding.litters.births.whole import bring_birth_back, whole_of_birth, withdraw_birth
 from breeding.litters.correction_forms import LitterForm, PupChangeForm
 from breeding.litters.models import Litter, Pup
+from breeding.pairings.models import Outcome
 from breeding.program.acts.mending import Kind, Way, address_of, change_address_of
 from breeding.program.acts.resting import resting_words
 from breeding.program.models import Person, Program
@@ -191,6 +193,20 @@ class PupKind(Kind[Pup]):
         self, record: Pup, facts: dict[str, Any], *, by: Person, now: datetime.datetime
     ) -> None:
         correct_pup(record, facts["pup"], by=by, now=now)
+
+
+def whole_of_outcome(outcome: Outcome) -> Litter | None:
+    """A withdrawn birth comes back with its litter."""
+    return Litter.objects.filter(outcome=outcome).first()
+
+
+def whole_of_animal(animal: Animal) -> Litter | Pup | None:
+    """An animal that was withdrawn with its pup comes back with it, or with the whole birth."""
+    rows = Pup.every.select_related("litter").filter(animal=animal)
+    pup = rows.filter(withdrawn_at=animal.withdrawn_at).first()
+    if pup is None or pup.withdrawn_reason != animal.withdrawn_reason:
+        return None  # the pup went with its animal, not the animal with its pup
+    return pup.litter if pup.litter.withdrawn_at == animal.withdrawn_at else pup
 
 
 KINDS = (LitterKind(), PupKind())

@@ -33,8 +33,11 @@ def change_sales_page(
 ) -> SalesPage:
     """Choose which pups of a litter are shown, and what is said of them.
 
-    Raises ValidationError for a pup of another litter or one that was born dead.
+    Raises ValidationError for a litter that is withdrawn, a pup of another litter or one that was
+    born dead.
     """
+    if litter.is_withdrawn:
+        raise ValidationError(f"A withdrawn birth is not offered; bring {litter} back first.")
     chosen = list(pups)
     for pup in chosen:
         if pup.litter_id != litter.pk or pup.animal_id is None:

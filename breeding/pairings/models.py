@@ -9,6 +9,7 @@ from breeding.animals.models import Animal, Photograph
 from breeding.housing.models import Tank
 from breeding.program.models import Withdrawable
 from breeding.words.chances import seen_words
+from breeding.words.days import long_day
 
 
 class Pairing(Withdrawable):
@@ -165,6 +166,11 @@ class Sighting(Withdrawable):
         return f"{self.female}: {self.kind}"
 
     @property
+    def picture(self) -> Photograph | None:
+        """Its photograph, unless that was withdrawn."""
+        return None if self.photograph is None or self.photograph.is_withdrawn else self.photograph
+
+    @property
     def particulars(self) -> str:
         """What was written down beside the sign, to go on after its name; empty for nothing."""
         severity = "" if self.severity is None else f", severity {self.severity}"
@@ -189,7 +195,7 @@ class Scan(Withdrawable):
         ordering = ["-on", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.female}, scan of {self.on}"
+        return f"{self.female}, scan of {long_day(self.on)}"
 
 
 class Outcome(Withdrawable):
@@ -214,7 +220,7 @@ class Outcome(Withdrawable):
         ordering = ["-on", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.female}: {self.get_kind_display()} on {self.on}"
+        return f"{self.female}: {self.get_kind_display()} on {long_day(self.on)}"
 
     @property
     def is_birth(self) -> bool:
@@ -232,7 +238,7 @@ class Rest(Withdrawable):
         ordering = ["-pk"]
 
     def __str__(self) -> str:
-        return f"{self.outcome.female} rests until {self.until}"
+        return f"{self.outcome.female} rests until {long_day(self.until)}"
 
 
 class NurseryTick(Withdrawable):

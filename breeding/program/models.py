@@ -231,6 +231,16 @@ class Act(models.Model):
         return hasattr(self, "undone_by")
 
     @property
+    def is_undoing(self) -> bool:
+        """Whether it took something back; undoing that again writes it anew."""
+        return self.undoes is not None and not self.undoes.is_undoing
+
+    @property
+    def at_first(self) -> "Act":
+        """The act that was undone, and perhaps written again, and so on; itself when none was."""
+        return self if self.undoes is None else self.undoes.at_first
+
+    @property
     def short_words(self) -> str:
         """What was done, without what followed from it then: its first sentence."""
         return str(self).removeprefix("Written: ").partition(". ")[0].rstrip(".") + "."

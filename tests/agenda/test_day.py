@@ -242,7 +242,7 @@ def test_answer_done_takes_the_line_away_and_keeps_who_and_why(as_keeper, mira, 
     page = words(
         as_keeper.post(ANSWER, {"key": key, "done": "1", "note": "Seen by a vet"}, follow=True)
     )
-    assert "Marked done." in page
+    assert "Marked done: " in page
     assert "Answered (1)" in page
     assert "Mira, past her window: done, Seen by a vet" in page
     assert lines() == []
@@ -253,7 +253,7 @@ def test_answer_put_off_comes_back_on_its_day(as_keeper, mira, deneb):
     mated(mira, deneb, 140)
     key = line("overdue").key
     sent = {"key": key, "later": "1", "put_off_until": ahead(3).isoformat()}
-    assert "Put off." in words(as_keeper.post(ANSWER, sent, follow=True))
+    assert "Put off: " in words(as_keeper.post(ANSWER, sent, follow=True))
     assert lines() == []
     assert lines(ahead(2)) == []
     assert [one.key for one in lines(ahead(3))] == [key]

@@ -88,7 +88,7 @@ def test_reminders_say_when_the_key_has_changed(as_keeper, keeper):
 
 def test_reminders_keep_a_viewers_choice(as_viewer, viewer):
     page = words(as_viewer.post(REMINDERS, GOOD | {"groups": ["birth", "young"]}, follow=True))
-    assert "Saved. The digest comes from 6:00 on." in page
+    assert "Your digest is set. The digest comes from 6:00 on." in page
     viewer.refresh_from_db()
     choice = DigestChoice.objects.get(person=viewer)
     assert viewer.email == "kit@example.org"

@@ -154,7 +154,7 @@ class TestAnAnimalWrittenByMistake:
         withdraw(as_keeper, vega)
         page = words(as_keeper.get(vega.get_absolute_url()))
         assert "Withdrawn on Wed 25 Nov 2026, 12:00 by Sam: She is Mira, written twice" in page
-        assert "Vega in Pool since 2026-10-01" in page
+        assert "Vega in Pool since 1 October 2026" in page
         assert "950 g" in page
         assert f'<a class="act" href="{address_of(vega)}">Bring it back</a>' in page
         for act in ("edit", "state", "measure", "photograph"):

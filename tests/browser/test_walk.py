@@ -125,7 +125,7 @@ def _the_day(page, snap):
     line.get_by_text("Done, or not now").click()
     line.get_by_label("Because").fill("The veterinarian comes on Friday.")
     line.get_by_role("button", name="Put it off").click()
-    page.get_by_text("Put off. It stands below").wait_for()
+    page.get_by_text("It stands below under").wait_for()
     assert page.locator("li.entry", has_text="past her window").count() == 0
     page.get_by_text("Answered (").click()
     page.get_by_text("The veterinarian comes on Friday.").wait_for()

@@ -142,7 +142,7 @@ def test_what_stays_is_that_animals_went_to_a_buyer_on_a_day(as_owner, owner, ki
     assert (str(nobody), nobody.reach, nobody.wish) == ("a buyer", "", "")
     assert (nobody.erased_by, nobody.erased_because) == (owner, "by letter")
     kept = HandOver.objects.get(pk=gone.pk)
-    assert str(kept) == "Vega to a buyer on 2026-11-25"
+    assert str(kept) == "Vega to a buyer on 25 November 2026"
     assert (kept.on, kept.came_back_on, kept.transport) == (TODAY, TODAY, "air")
     assert kept.animal.markings == ""
     assert Tank.objects.get().note == "built by a buyer, a buyer"

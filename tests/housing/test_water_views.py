@@ -75,7 +75,7 @@ def test_water_test_keeps_what_was_typed_with_its_unit(as_keeper, keeper, pool):
     assert "1 mg/L NH4-N" in page
     assert "1.29 mg/L NH4" in page
     assert "aquatic veterinarian" in page
-    assert "Written. Not fit: pH 8" in page
+    assert "Not fit: pH 8" in page
 
 
 def test_water_test_remembers_the_units_of_the_last_one(as_keeper, pool):

@@ -334,7 +334,7 @@ def test_a_pup_with_more_on_record_than_its_birth_was_not_stillborn(mira):
     with pytest.raises(ValidationError) as refused:
         correct_one(pup, alive=False)
     assert refused.value.message_dict["fate"] == [
-        "26-01-1 was not stillborn on record, because measurement “26-01-1 on 2026-07-18” rests "
+        "26-01-1 was not stillborn on record, because measurement “26-01-1 on 18 July 2026” rests "
         "on it. Withdraw or correct that first."
     ]
     assert Animal.objects.filter(code="26-01-1").exists()

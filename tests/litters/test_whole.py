@@ -366,3 +366,59 @@ def test_the_page_says_what_goes_and_what_holds_it_back(as_keeper, mira):
     assert "It cannot go while this rests on it: reservation" in words(as_keeper.get(address))
     answer = words(as_keeper.post(address, {"reason": "It was Vega"}))
     assert "cannot be withdrawn, because reservation" in answer
+
+
+class TestWhatWasWithdrawnWithABirth:
+    """It is read where it stood, and comes back with the birth alone."""
+
+    @pytest.fixture
+    def litter(self, mira, deneb, keeper):
+        pups = [PupFacts(), PupFacts()]
+        parents = Parents(deneb, mira)
+        made = record_birth(
+            dam=mira, born_on=ago(3), today=ago(0), pups=pups, parents=parents, by=None
+        )
+        return withdraw_birth(made, by=keeper, now=clock.now(), reason="It was Vega")
+
+    def test_the_litter_says_whose_it_was(self, as_keeper, litter):
+        page = words(as_keeper.get(litter.get_absolute_url()))
+        assert "Deneb" in page.split("Sire")[1].split("Gestation")[0]
+
+    @pytest.mark.parametrize(
+        "route", ["litters:after", "litters:add_pup", "litters:join", "offers:sales"]
+    )
+    def test_its_further_pages_lead_to_it(self, as_keeper, litter, route):
+        answer = as_keeper.get(reverse(route, args=[litter.pk]))
+        assert answer.headers["location"] == litter.get_absolute_url()
+
+    def test_it_is_offered_to_nobody(self, as_keeper, litter):
+        answer = as_keeper.post(reverse("offers:sales", args=[litter.pk]), {"save": "1"})
+        assert "A withdrawn birth is not offered" in words(answer)
+
+    def test_its_outcome_says_what_brings_it_back_and_does_not_come_alone(self, as_keeper, litter):
+        page = words(
+            as_keeper.get(reverse("program:withdraw", args=["outcome", litter.outcome_id]))
+        )
+        assert "It went with more than itself" in page
+        assert reverse("program:withdraw", args=["litter", litter.pk]) in page
+        answer = as_keeper.post(reverse("program:bring_back", args=["outcome", litter.outcome_id]))
+        assert answer.status_code == 422
+        assert f"bring back {litter}, and this comes back with it." in words(answer)
+        assert Outcome.objects.get().is_withdrawn
+
+    def test_a_pup_s_animal_does_not_come_alone(self, as_keeper, litter):
+        animal = Animal.every.filter(dam=litter.dam).first()
+        answer = as_keeper.post(reverse("program:bring_back", args=["animal", animal.pk]))
+        assert answer.status_code == 422
+        assert f"bring back {litter}, and this comes back with it." in words(answer)
+        assert Animal.every.get(pk=animal.pk).is_withdrawn
+
+    def test_a_pup_s_animal_comes_back_with_its_pup(self, as_keeper, litter):
+        bring_birth_back(litter)
+        pup = Pup.objects.first()
+        withdraw_pup(pup, by=None, now=clock.now(), reason="never was")
+        page = words(as_keeper.get(reverse("program:withdraw", args=["animal", pup.animal_id])))
+        assert "It went with more than itself" in page
+        assert reverse("program:withdraw", args=["pup", pup.pk]) in page
+        bring_pup_back(Pup.every.get(pk=pup.pk))
+        assert Animal.objects.filter(pk=pup.animal_id).exists()

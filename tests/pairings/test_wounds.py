@@ -4,6 +4,7 @@ from io import BytesIO
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 from PIL import Image
 
 from breeding.animals.services import add_measurement
@@ -15,6 +16,7 @@ from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import record_outcome
 from breeding.program import clock
 from breeding.program.queries import the_program
+from breeding.program.services import withdraw
 from tests import cast
 from tests.cast import ago, pair, words
 from tests.pairings.acts import see
@@ -134,6 +136,15 @@ def test_wounds_stand_side_by_side_oldest_first_with_photographs(as_viewer, mira
     assert "(9 days ago)" in shown
     assert "better since: 1, light" in page
     assert "Following" not in shown
+
+
+def test_a_withdrawn_photograph_stands_beside_no_look(as_viewer, owner, mira):
+    seen = see(mira, "fresh_bite_marks", days=9, severity=3, photograph=picture())
+    withdraw(seen.photograph, by=owner, now=timezone.now(), reason="of another animal")
+    assert 'class="nopicture"' in page_of(as_viewer, mira, "wounds")
+    of_her = page_of(as_viewer, mira, "female")
+    assert reverse("animals:picture", args=[seen.photograph_id]) not in of_her
+    assert reverse("animals:thumbnail", args=[seen.photograph_id]) not in of_her
 
 
 def test_wounds_page_before_the_first_look_says_what_to_do(as_keeper, mira):

@@ -1,17 +1,24 @@
 """Undo puts back all that an act has written, to the day; or nothing, and says why."""
 
 import datetime
+from io import BytesIO
 
 import pytest
 import time_machine
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
+from PIL import Image
 
 from breeding.animals.models import Animal
+from breeding.animals.withdrawing import withdraw_animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.pairings.models import Sighting, SignKind
+from breeding.program import clock
+from breeding.program.acts.history import history_of
 from breeding.program.acts.once import new_token
 from breeding.program.models import Act
+from breeding.program.queries import the_program
 from tests import cast
 from tests.cast import words
 
@@ -142,3 +149,71 @@ class TestRefused:
         act = log(as_owner, cast.female(), new_token(owner))
         assert undo(as_keeper, act).status_code == 403
         assert undo(as_owner, act).status_code == 302
+
+
+class TestUndoneAndWrittenAgain:
+    """The receipt says what stands now, however often it was undone and written again."""
+
+    def test_each_time_it_offers_the_other(self, as_keeper):
+        log(as_keeper, cast.female())
+        for said, offered in (
+            ("Undone: Mira, mating.", "Write it again"),
+            ("Written again: Mira, mating.", "Undo"),
+            ("Undone: Mira, mating.", "Write it again"),
+        ):
+            undo(as_keeper, Act.objects.latest("pk"))
+            page = words(as_keeper.get("/animals/"))
+            assert f"{said}" in page
+            assert offered in page.split(said)[1].split("Put away")[0]
+
+    def test_what_was_written_again_can_be_changed(self, as_keeper):
+        act = log(as_keeper, cast.female())
+        assert act.change_at
+        for address in ("", act.change_at):
+            undo(as_keeper, Act.objects.latest("pk"))
+            assert Act.objects.latest("pk").change_at == address
+
+
+class TestWhereItIsChanged:
+    """“Change” leads to what the form was about."""
+
+    def test_a_sighting_and_not_the_picture_that_came_with_it(self, as_keeper):
+        bytes_ = BytesIO()
+        Image.new("RGB", (64, 64), "teal").save(bytes_, "PNG")
+        picture = SimpleUploadedFile("a.png", bytes_.getvalue())
+        mating = SignKind.objects.get(key="copulation")
+        as_keeper.post(LOG, {"female": cast.female().pk, "kind": mating.pk, "photograph": picture})
+        assert "/change/sighting/" in Act.objects.get().change_at
+
+    def test_no_one_stay_when_several_were_moved(self, as_keeper):
+        ponds = [Tank.objects.create(name=name, kind="breeding") for name in ("A", "B")]
+        for name in ("Mira", "Vega"):
+            move_animal(cast.female(name), ponds[0], on=cast.day("2026-10-01"), by=None)
+        as_keeper.post(
+            reverse("housing:move_all", args=[ponds[0].pk]),
+            {"tank": str(ponds[1].pk), "on": "2026-11-25"},
+        )
+        assert Act.objects.get().change_at == ""
+
+
+class TestBroughtBack:
+    """A row that no list shows is kept in the history as it was, so that it can be undone."""
+
+    @pytest.fixture
+    def mira(self):
+        return cast.female()
+
+    def test_undoing_it_withdraws_it_again_and_leaves_it_as_it_was(self, as_keeper, keeper, mira):
+        withdraw_animal(mira, by=keeper, now=clock.now(), reason="twice")
+        as_keeper.post(reverse("program:bring_back", args=["animal", mira.pk]))
+        assert Animal.objects.get() == mira
+        assert undo(as_keeper, Act.objects.latest("pk")).status_code == 302
+        kept = Animal.every.get()
+        assert (kept.code, kept.sex, kept.withdrawn_reason) == (mira.code, mira.sex, "twice")
+
+    def test_its_history_tells_of_nothing_else(self, as_keeper, keeper, mira):
+        withdraw_animal(mira, by=keeper, now=clock.now(), reason="twice")
+        as_keeper.post(reverse("program:bring_back", args=["animal", mira.pk]))
+        back, gone, _ = history_of(mira, the_program())
+        assert (back.done, back.said) == ("brought back", ["it had been withdrawn: twice"])
+        assert (gone.done, gone.said) == ("withdrawn", ["twice"])

@@ -124,3 +124,11 @@ def test_a_wrong_password_is_said_the_same_way(owner):
     page = Page(answer.content.decode())
     assert complaints(page) == []
     assert cast.PASSWORD not in answer.content.decode()
+
+
+def test_a_search_that_is_refused_speaks_of_no_writing(owner):
+    client = Client()
+    client.force_login(owner)
+    page = client.get("/chronicle/?year=abc").content.decode()
+    assert "1 thing to put right" in page
+    assert "nothing is written yet" not in page

@@ -626,3 +626,12 @@ def test_it_is_found_from_more_by_everybody_and_raw_rows_by_owners_alone(
 def test_lengths_are_said_in_the_units_of_the_program(as_viewer, year):
     cast.the_program(length_unit="in")
     assert "2026-03-15 measured: 15.0 in wide" in told(as_viewer, own(year))
+
+
+def test_the_chronicle_of_a_withdrawn_animal_is_still_read(as_viewer):
+    mira = cast.female("Mira")
+    see(mira, 3, kind="following")
+    withdraw(mira, by=None, now=clock.now(), reason="twice")
+    answer = as_viewer.get(own(mira))
+    assert answer.status_code == 200
+    assert "Following" in plain(answer.content.decode())

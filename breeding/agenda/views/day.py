@@ -9,6 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 from breeding.agenda import queries, services
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.lines.line import when_words
+from breeding.agenda.mending import line_words
 from breeding.animals.models import Animal
 from breeding.pairings.queries import recent_sightings
 from breeding.pairings.season.drawings import draw_sheet
@@ -64,7 +65,8 @@ def answer(request: PageRequest) -> HttpResponse:
         form,
         lambda: services.answer_line(**form.cleaned_data, by=request.user, today=today),
     ):
-        said = "Marked done." if is_done else "Put off."
-        say(request, f"{said} It stands below under “Answered”.")
+        said = "Marked done" if is_done else "Put off"
+        line = line_words(form.cleaned_data["key"])
+        say(request, f"{said}: {line}. It stands below under “Answered”.")
         return redirect("agenda:day")
     return render(request, "agenda/answer.html", {"form": form}, status=422)

@@ -25,7 +25,7 @@ def reminders(request: PageRequest) -> HttpResponse:
     form = DigestForm(sent, initial=DigestForm.as_chosen(request.user, choice))
     if kept := written(request, form, lambda: _keep_digest(request, form)):
         on = f"The digest comes from {kept.hour}:00 on." if kept.is_on else "No digest is sent."
-        say(request, f"Saved. {on}")
+        say(request, f"Your digest is set. {on}")
         return redirect("agenda:reminders")
     status = 200 if sent is None else 422
     return render(request, "agenda/reminders.html", _reminders(request, form), status=status)

@@ -39,7 +39,7 @@ def water_test(request: PageRequest, pk: int) -> HttpResponse:
     test = written(request, form, lambda: _record(tank, form.cleaned_data, request))
     if test is not None:
         fit = water_fit(tank, clock.today(), program=request.program)
-        say(request, f"Written. {fit.words}")
+        say(request, f"Written: a water test of {tank}. {fit.words}")
         return redirect("housing:water", test.pk)
     context = {
         "form": form,
@@ -88,7 +88,7 @@ def limits(request: PageRequest) -> HttpResponse:
         request.POST or None, program=request.program, ranges=ranges(), defaults=default_ranges()
     )
     if written(request, form, lambda: _choose(form)):
-        say(request, "Saved: from now on this is called fit.")
+        say(request, "What is called fit water is changed, from now on.")
         return redirect("housing:index")
     return render(request, "housing/limits.html", {"form": form, "ph": water_defaults()["ph"]})
 

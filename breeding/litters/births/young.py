@@ -15,7 +15,7 @@ from breeding.housing.queries import where_are
 from breeding.housing.services import move_animal
 from breeding.litters.births.family import code_of
 from breeding.litters.models import Pup
-from breeding.program.acts.resting import parts_of, resting_on, resting_words
+from breeding.program.acts.resting import parts_of, resting_on, rests_words
 from breeding.program.models import Person, Withdrawable
 from breeding.program.services import bring_back, withdraw
 
@@ -60,7 +60,7 @@ def refuse_when_resting(
     """Raise ValidationError naming what else is on record that rests on these."""
     if found := resting_on(records, besides=besides):
         raise ValidationError(
-            f"{what}, because {resting_words(found)} rests on it. Withdraw or correct that first."
+            f"{what}, because {rests_words(found)}. Withdraw or correct that first."
         )
 
 

@@ -50,7 +50,9 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One litter: who, when, how long it took, and each pup."""
     litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
     pups = queries.pups_of([litter], asof=clock.today()).get(litter.pk, [])
-    family = family_of(litter)
+    withdrawn_pups = pups_withdrawn(litter)
+    went_along = [one for one in withdrawn_pups if one.withdrawn_at == litter.withdrawn_at]
+    family = family_of(litter, went_along if litter.is_withdrawn else None)
     context = {
         "litter": litter,
         "pups": pups,
@@ -60,7 +62,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "possible_sires": [
             PossibleSire(sire=male, share=share) for male, share in family.possible_sires
         ],
-        "withdrawn_pups": pups_withdrawn(litter),
+        "withdrawn_pups": withdrawn_pups,
         "contradictions": [found for one in pups if (found := contradiction_of(one.pup))],
         "may_be_young": list(surely_young_of(litter.dam, litter.born_on)),
     }
@@ -171,6 +173,8 @@ def _same_sires(one: Parents, other: Parents) -> bool:
 def after(request: PageRequest, pk: int) -> HttpResponse:
     """After a birth: pups and males apart, and how long the dam rests."""
     litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
+    if litter.is_withdrawn and request.method != "POST":
+        return redirect(litter)
     today = clock.today()
     if request.POST.get("apart") == "1":
         _tick_apart(request, litter)

@@ -22,6 +22,8 @@ from breeding.words.numbers import counted
 def add_pup(request: PageRequest, pk: int) -> HttpResponse:
     """One more pup of a recorded litter."""
     litter = get_object_or_404(Litter.objects.select_related("dam"), pk=pk)
+    if litter.is_withdrawn and request.method != "POST":
+        return redirect(litter)
     form = PupForm(request.POST or None, program=request.program)
     if written(request, form, lambda: _add_pup(request, litter, form)):
         say(request, f"One more pup is in litter {litter.code}.")
@@ -56,6 +58,8 @@ def move_pup(request: PageRequest, pk: int) -> HttpResponse:
 def join(request: PageRequest, pk: int) -> HttpResponse:
     """Young on record that are pups of this litter, instead of being written a second time."""
     litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
+    if litter.is_withdrawn and request.method != "POST":
+        return redirect(litter)
     form = JoinForm(request.POST or None, litter=litter)
     pups = written(
         request,

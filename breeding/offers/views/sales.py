@@ -24,6 +24,8 @@ from breeding.sheets import links as sheet_links
 def sales(request: PageRequest, litter_pk: int) -> HttpResponse:
     """Choose what is shown of a litter; make, renew, end or close the link to it."""
     litter = get_object_or_404(Litter.objects.select_related("dam"), pk=litter_pk)
+    if litter.is_withdrawn and request.method != "POST":
+        return redirect(litter)
     page = SalesPage.objects.filter(litter=litter).first()
     link = sheet_links.link_of(page) if page else None
     pups = [

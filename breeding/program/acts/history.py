@@ -107,15 +107,37 @@ def history_of(record: models.Model, program: Program) -> list[Change]:
             _done(one, record),
             one.timestamp,
             str(one.actor or "the program"),
-            change_words(one, names, program),
+            _said(one, names, program),
         )
         for one in entries
     ]
 
 
+def withdrawing_in(entry: LogEntry) -> tuple[bool, str] | None:
+    """Whether a change withdrew its record, else brought it back; and why it was withdrawn."""
+    changes = entry.changes or {}
+    at = changes.get("withdrawn_at")
+    if entry.action != LogEntry.Action.UPDATE or not isinstance(at, list) or len(at) != 2:
+        return None
+    before, after = changes.get("withdrawn_reason", ["", ""])
+    is_gone = at[1] not in NOTHING
+    return is_gone, str((after if is_gone else before) or "")
+
+
+def _said(entry: LogEntry, names: Names, program: Program) -> list[str]:
+    """Field by field; of a withdrawal only the reason."""
+    withdrawing = withdrawing_in(entry)
+    if withdrawing is None:
+        return change_words(entry, names, program)
+    is_gone, reason = withdrawing
+    return [reason if is_gone else f"it had been withdrawn: {reason}"] if reason else []
+
+
 def _done(entry: LogEntry, record: models.Model) -> str:
     """ "changed"; of a part, "possible sire taken out"."""
     done, model = ACTS.get(entry.action, "read"), entry.content_type.model_class()
+    if withdrawing := withdrawing_in(entry):
+        done = "withdrawn" if withdrawing[0] else "brought back"
     of_part = "" if model is None or isinstance(record, model) else model._meta.verbose_name
     return f"{of_part} {done}".strip()
 

@@ -2,7 +2,7 @@
 
 import datetime
 from abc import ABC, abstractmethod
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar, Generic, TypeVar
 
@@ -116,6 +116,16 @@ class AnyKind(ABC, Generic[AnyRecord]):
         """Whether one that was withdrawn can count again at all."""
         return False
 
+    def comes_back_with(self, record: AnyRecord) -> Way | None:
+        """Where one that does not come back by itself is brought back with what it went with."""
+        asked = (find(record) for find in _went_with.get(self.model, ()))
+        whole = next((one for one in asked if one is not None), None)
+        if whole is None:
+            return None
+        return Way(
+            f"bring back {whole}", address_of(whole), before="It went with more than itself:"
+        )
+
     def return_to_count(self, record: AnyRecord, *, by: Person, now: datetime.datetime) -> None:
         """Let it count again. Raises ValidationError naming what has taken its place."""
         raise ValidationError(f"{capfirst(self.called(record))} cannot be brought back.")
@@ -129,6 +139,8 @@ class AnyKind(ABC, Generic[AnyRecord]):
         record = self.locked(pk)
         if not self.withdrawn(record):
             raise ValidationError(f"{capfirst(self.called(record))} counts already.")
+        if way := self.comes_back_with(record):
+            raise ValidationError(f"{way.before} {way.words}, and this comes back with it.")
         self.return_to_count(record, by=by, now=now)
         return record
 
@@ -190,6 +202,15 @@ class Kind(AnyKind[Record]):
 
 
 _kinds: dict[str, AnyKind[Any]] = {}
+_went_with: dict[type[models.Model], list[Callable[[Any], models.Model | None]]] = {}
+
+
+def add_whole(model: type[models.Model], find: Callable[[Any], models.Model | None]) -> None:
+    """Called once by a room above, in its AppConfig.ready: with what a withdrawn record went.
+
+    `find` gives the withdrawn record that brings it back, or None when it went by itself.
+    """
+    _went_with.setdefault(model, []).append(find)
 
 
 def add_kinds(*kinds: AnyKind[Any]) -> None:

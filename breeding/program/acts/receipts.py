@@ -4,6 +4,7 @@ import datetime
 from dataclasses import dataclass
 
 from auditlog.models import LogEntry
+from django.db import models
 
 from breeding.program.acts.mending import change_address_of, kind_of
 from breeding.program.models import Act, Person
@@ -20,7 +21,7 @@ class Receipt:
 
     @property
     def is_undoing(self) -> bool:
-        return self.act.undoes_id is not None
+        return self.act.is_undoing
 
 
 def receipt_for(person: Person, *, now: datetime.datetime) -> Receipt | None:
@@ -34,16 +35,29 @@ def receipt_for(person: Person, *, now: datetime.datetime) -> Receipt | None:
 def keep_receipt(act: Act, leads_to: str) -> None:
     """Keep what was said, where it led, and where the one record that was written is changed."""
     act.leads_to = leads_to if len(leads_to) <= 300 else ""
-    act.change_at = _change_address(act)
+    act.change_at = "" if act.is_undoing else _change_address(act.at_first)
     act.is_undoable = LogEntry.objects.filter(cid=act.key).exists()
     act.save(update_fields=["said", "leads_to", "change_at", "is_undoable"])
 
 
 def _change_address(act: Act) -> str:
+    """Where the record that the act was about is changed; empty when it made several alike.
+
+    What is a part of something else, like the picture that came with a sighting, stands back.
+    """
+    made = _made_with(act)
+    about = [one for one in made if not getattr(one, "part_of", "")] or made
+    alike = [one for one in about if type(one) is type(about[0])]
+    return change_address_of(alike[0]) if len(alike) == 1 else ""
+
+
+def _made_with(act: Act) -> list[models.Model]:
+    """What can be put right of what the act made, the first first."""
+    found = []
     entries = LogEntry.objects.filter(cid=act.key, action=LogEntry.Action.CREATE)
     for entry in entries.select_related("content_type").order_by("pk")[:20]:
         model = entry.content_type.model_class()
         record = model._base_manager.filter(pk=entry.object_pk).first() if model else None
         if record is not None and kind_of(record) is not None:
-            return change_address_of(record)
-    return ""
+            found.append(record)
+    return found

@@ -77,9 +77,20 @@ def naming(records: Iterable[models.Model]) -> Iterator[models.Model]:
 
 def resting_words(found: list[models.Model]) -> str:
     """They by name, the first few: "sighting “Mira: mating” and 3 more"."""
-    named = [f"{one._meta.verbose_name} “{one}”" for one in found[:MOST_NAMED]]
+    named = [_named(one) for one in found[:MOST_NAMED]]
     more = len(found) - len(named)
     return joined([*named, f"{counted(more, 'other record')}"] if more else named)
+
+
+def rests_words(found: list[models.Model]) -> str:
+    """ "sighting “Mira: mating” rests on it"."""
+    return f"{resting_words(found)} {'rests' if len(found) == 1 else 'rest'} on it"
+
+
+def _named(record: models.Model) -> str:
+    """The kind and the name, once: “litter 26-03” says by itself what it is."""
+    kind, name = str(record._meta.verbose_name), str(record)
+    return name if name.startswith(f"{kind} ") else f"{kind} “{name}”"
 
 
 def _key(record: models.Model) -> tuple[type[models.Model], Any]:

@@ -11,7 +11,7 @@ from django.db import models, transaction
 from django.db.models import ProtectedError
 from django.dispatch import Signal
 
-from breeding.program.acts.resting import AT_ONCE, naming, resting_on, resting_words
+from breeding.program.acts.resting import AT_ONCE, naming, resting_on, rests_words
 from breeding.program.models import Act, Person, Withdrawable
 from breeding.program.problems import constraints
 from breeding.program.services import withdraw
@@ -60,8 +60,8 @@ def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
     try:
         done = [_put_back(row, one, undoing) for row, one in zip(rows, found, strict=True)]
     except ProtectedError as error:
-        resting = resting_words(sorted(error.protected_objects, key=str))
-        raise ValidationError(f"It cannot be undone: {resting} rests on it.") from None
+        resting = rests_words(sorted(error.protected_objects, key=str))
+        raise ValidationError(f"It cannot be undone: {resting}.") from None
     put_back.send(sender=Act, rows=done, act=act)
     return done
 
@@ -164,8 +164,7 @@ def _refuse_when_resting(made: list[models.Model | None]) -> None:
     counting = [one for one in records if not (isinstance(one, Withdrawable) and one.is_withdrawn)]
     if found := resting_on(counting, besides=records):
         raise ValidationError(
-            f"It cannot be undone, because {resting_words(found)} rests on it. "
-            "Undo or withdraw that first."
+            f"It cannot be undone, because {rests_words(found)}. Undo or withdraw that first."
         )
 
 

@@ -37,8 +37,8 @@ def undo(request: PageRequest, pk: int) -> HttpResponse:
         act_once(request, lambda: undo_act(act, by=request.user, now=now), undoes=act)
     except ValidationError as problem:
         return render(request, "program/undo.html", {"act": act, "problem": problem}, status=409)
-    what = act.undoes.short_words if act.undoes else act.short_words
-    say(request, f"{'Written again' if act.undoes else 'Undone'}: {what}")
+    what = act.at_first.short_words
+    say(request, f"{'Written again' if act.is_undoing else 'Undone'}: {what}")
     return redirect(_back(request, act))
 
 

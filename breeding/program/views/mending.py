@@ -44,10 +44,11 @@ def _withdrawing(
         "form": form,
         "of_room": how.model._meta.app_label,
         "crumb": how.crumb(record),
-        "heading": how.heading(record),
+        "heading": _heading(how, record),
         "beside": how.beside(record),
         "withdrawn": how.withdrawn(record),
         "comes_back": how.may_come_back(record),
+        "comes_back_with": how.comes_back_with(record),
         "kind": how.key,
         "record": record,
         "lede": how.lede(record, program=request.program, today=today),
@@ -56,6 +57,10 @@ def _withdrawing(
         "button": how.button,
         "history": history_of(record, request.program),
     }
+
+
+def _heading(how: AnyKind[Any], record: models.Model) -> str:
+    return capfirst(how.called(record)) if how.withdrawn(record) else how.heading(record)
 
 
 @keepers_only

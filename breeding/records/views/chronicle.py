@@ -1,5 +1,6 @@
 """The chronicle of one animal and of the whole program."""
 
+from dataclasses import replace
 from typing import Any
 
 from django.http import HttpResponse, QueryDict
@@ -23,8 +24,8 @@ def chronicle(request: PageRequest) -> HttpResponse:
 
 @require_safe
 def animal(request: PageRequest, pk: int) -> HttpResponse:
-    """Every dated thing of one animal, newest first."""
-    found = get_object_or_404(Animal, pk=pk)
+    """Every dated thing of one animal, newest first; of a withdrawn one what was withdrawn too."""
+    found = get_object_or_404(Animal.every, pk=pk)
     return _page(request, "records/animal.html", AnimalChronicleForm(request.GET), found)
 
 
@@ -46,6 +47,8 @@ def _page(
     context: dict[str, Any] = {"form": form, "animal": of, "asked": request.GET}
     if form.is_valid():
         asked = form.asked(may_write=may_write, animals=animals)
+        if of is not None and of.is_withdrawn:
+            asked = replace(asked, withdrawn=True)
         context |= {
             "told": chronicle_of(asked, program=request.program, today=today),
             "years": years_of(Asked(may_write=may_write, animals=animals), today),

@@ -36,7 +36,7 @@ def seen(record: Sighting, telling: Telling) -> Told:
         subject=me,
         address=her_season(record.female_id),
         note=record.note,
-        picture=record.photograph,
+        picture=record.picture,
     )
 
 
