@@ -111,6 +111,13 @@ def ranges() -> dict[str, Range]:
     return default_ranges() | own
 
 
+def _suits_everybody(tests: Iterable[WaterTest]) -> bool:
+    """Whether no pH of these tests is outside of what any profile wants: nobody need be asked."""
+    wanted = (default_ranges()["ph"], *ph_ranges_by_profile().values())
+    read = [float(test.ph) for test in tests if test.ph is not None]
+    return all(limits.holds(value) for limits in wanted for value in read)
+
+
 def _ph_wanted(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, dict[str, Range]]:
     """By tank: the pH that those in it that day want, by profile; "" for the usual range."""
     usual, special = default_ranges()["ph"], ph_ranges_by_profile()
@@ -147,7 +154,7 @@ def readings_of(test: WaterTest) -> list[Reading]:
 def water_fit(
     tank: Tank, asof: datetime.date, days: int = RECENT_DAYS, *, program: Program | None = None
 ) -> WaterFit:
-    """Whether a tank's water is fit on a day, by tests of the last `days` days: four queries.
+    """Whether a tank's water is fit on a day, by tests of the last `days` days: three queries.
 
     `.fit` is True, False or None (not known), `.words` says so with the reason. Fit: no ammonia
     and no nitrite detectable, temperature within the program's range, pH as `judge_ph` says of
@@ -164,12 +171,12 @@ def water_fits(
     *,
     program: Program | None = None,
 ) -> dict[int, WaterFit]:
-    """`water_fit` of many tanks by their keys: four queries, however many they are."""
+    """`water_fit` of many tanks by their keys: three queries, and one more for a pH in doubt."""
     tanks = list(tanks)
     limits, rules = ranges(), ph_rules()
     is_own = limits["ph"] != default_ranges()["ph"]
     tests = _tests_until(tanks, asof, days, ph_days=rules.look_back_days)
-    wanted = {} if is_own else _ph_wanted(tanks, asof)
+    wanted = {} if is_own or _suits_everybody(tests) else _ph_wanted(tanks, asof)
     unit = program.temperature_unit if program is not None else "C"
     first = asof - datetime.timedelta(days=days)
     found = {}
@@ -182,7 +189,7 @@ def water_fits(
                 newest.setdefault(reading.what, reading)
         ph = judge_ph(
             [one for one in reversed(readings) if one.what == "ph"],
-            {"": limits["ph"]} if is_own else wanted[tank.pk],
+            wanted.get(tank.pk, {"": limits["ph"]}),
             rules,
             since=first,
             may_be_used_to_it=not is_own,
