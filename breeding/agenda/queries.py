@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lede import lede
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
+from breeding.agenda.lines.company import company_lines
 from breeding.agenda.lines.disagreeing import disagreement_lines
 from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.line import Line, in_order
@@ -24,6 +25,7 @@ Source = Callable[[Gathered], Iterable[Line]]
 # records that disagree are work for the desk and fall on no day.
 SOURCES: tuple[Source, ...] = (
     season_lines,
+    company_lines,
     fresh_litter_lines,
     ready_to_leave_lines,
     wish_lines,

@@ -11,7 +11,7 @@ from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
 from breeding.animals.services import add_measurement, register_animal
 from breeding.housing.queries import where_are
-from breeding.housing.services import move_animal
+from breeding.housing.services import place
 from breeding.litters.doubts import check_age, doubts_of_birth
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome
@@ -162,7 +162,8 @@ def _add_pup(
         stay = where_are([litter.dam]).get(litter.dam.pk)
         if stay is not None:
             day = max(litter.born_on, stay.since)
-            move_animal(pup.animal, stay.tank, on=day, by=by, side=stay.side)
+            # Nobody asks pups where to be born: who must leave is said afterwards.
+            place(pup.animal, stay.tank, on=day, by=by, side=stay.side)
     pup.full_clean(validate_constraints=False)
     pup.save()
     return pup

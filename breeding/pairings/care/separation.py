@@ -11,6 +11,7 @@ from breeding.housing.queries import stays_over
 from breeding.housing.shared_water import share_water
 from breeding.housing.water.fit import WaterFit
 from breeding.housing.water.queries import water_fits
+from breeding.pairings.company.known import LATE_DAYS
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Program
@@ -18,7 +19,6 @@ from breeding.words.days import long_day
 from breeding.words.numbers import counted, joined
 
 TANKS_SHOWN = 4  # about what a phone shows at once
-LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
 
 
 @dataclass(frozen=True)
