@@ -290,6 +290,35 @@ TABLE = (
         outdoors="somebody waits for one like this",
         stands_for_today=True,
     ),
+    Kind(
+        key="pairing_of_gone",
+        heading="and {male} are together on record, but {gone}",
+        group="records",
+        page="pairings:detail",
+        urgency="now",
+        rank=4,
+        buttons=(Button("They are apart", "pairings:separate", "pairing_id"),),
+    ),
+    Kind(
+        key="reservation_of_gone",
+        heading="kept for {buyer}, but {gone}",
+        group="buyers",
+        page="animals:detail",
+        presses_after_days=0,
+        rank=4,
+        buttons=(
+            Button("Let it go", WITHDRAW, "reservation_id", withdraws="reservation"),
+            Button("Open the buyer", "buyers:detail", "contact_id"),
+        ),
+        outdoors="reserved, but gone",
+    ),
+    Kind(
+        key="plan_of_gone",
+        heading="planned with {male}, but {gone}",
+        group="planned",
+        page="animals:detail",
+        buttons=(Button("Give it up", WITHDRAW, "planned_id", withdraws="planned-pairing"),),
+    ),
     *(
         Kind(
             key=key,

@@ -10,6 +10,7 @@ from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.company import company_lines
 from breeding.agenda.lines.disagreeing import disagreement_lines
 from breeding.agenda.lines.females import season_lines, window_lines
+from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.young import fresh_litter_lines, ready_to_leave_lines
@@ -32,7 +33,13 @@ SOURCES: tuple[Source, ...] = (
     reservation_lines,
     planned_lines,
 )
-ON_THE_DAY: tuple[Source, ...] = (*SOURCES, disagreement_lines)
+ON_THE_DAY: tuple[Source, ...] = (
+    *SOURCES,
+    pairing_lines,
+    promise_lines,
+    plan_lines,
+    disagreement_lines,
+)
 IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)
 
 

@@ -9,12 +9,13 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal
-from breeding.housing.following import Meeting, ask_what_follows
+from breeding.housing.following import Meeting, ask_what_follows, what_follows
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.problems.doubts import Doubt
 from breeding.program.services import withdraw
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import joined
@@ -181,6 +182,26 @@ def open_divider(
     said = ask_what_follows(_two_sides(parted, tank, on), sure, reason)
     animals = [stay.animal for stay in parted]
     return _all_placed(animals, tank, said, on=on, by=by, reason=reason if said else "")
+
+
+def leave_for_a_loan(animal: Animal, on: datetime.date) -> str:
+    """One that goes on loan leaves its tank: with whom it is while away, nobody knows.
+
+    One that died or left is in its tank no more either way; its stay ends with it.
+    """
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
+    if stay is None or animal.state != Animal.State.ON_LOAN or on < stay.since:
+        return ""
+    place(animal, None, on=on, by=None)
+    return f"It left {stay.place}; move it in again when it is back."
+
+
+def asked_of_one_back(animal: Animal, on: datetime.date) -> list[Doubt]:
+    """Whom one meets that is here again while its stay in a tank was left open."""
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
+    if stay is None:
+        return []
+    return what_follows(meeting_of([animal], stay.tank, stay.side, on))
 
 
 # ------------------------------------------------------------------ what the acts have in common

@@ -54,6 +54,18 @@ def endings_offered(animal: Animal) -> Iterator[Offer]:
         )
 
 
+def end_pairings_of(gone: Animal, on: datetime.date) -> str:
+    """The open pairings of one that went on loan, left or died end on that day; said in words."""
+    ended = []
+    for pairing in _open_pairings(gone):
+        if on >= pairing.introduced_on:
+            pairing.separated_on = on
+            pairing.separation_note = f"{gone.name}: {gone.get_state_display()}"[:200]
+            pairing.save()
+            ended.append(f"The pairing of {pairing} ends on {long_day(on)}.")
+    return " ".join(ended)
+
+
 def _open_pairings(animal: Animal) -> list[Pairing]:
     found = Pairing.objects.filter(
         Q(female=animal) | Q(male=animal), separated_on__isnull=True, withdrawn_at__isnull=True
