@@ -8,7 +8,7 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.lede import lede
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.company import company_lines
-from breeding.agenda.lines.disagreeing import disagreement_lines
+from breeding.agenda.lines.disagreeing import contradicting_pup_lines, disagreement_lines
 from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
 from breeding.agenda.lines.line import Line, in_order
@@ -39,6 +39,7 @@ ON_THE_DAY: tuple[Source, ...] = (
     promise_lines,
     plan_lines,
     disagreement_lines,
+    contradicting_pup_lines,
 )
 IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)
 

@@ -215,7 +215,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
 
 def company_words(litter: Litter, program: Program, *, asof: datetime.date) -> str:
     """Who must leave the water of these pups; empty where nobody must."""
-    pups = list(Animal.objects.filter(pup__litter=litter))
+    pups = list(Animal.objects.filter(pup_rows__litter=litter, pup_rows__withdrawn_at__isnull=True))
     found = standing(program, asof=asof, about=pups) if pups else []
     return " ".join(
         sentence
