@@ -182,7 +182,7 @@ class SimulatedProgram:
     def _introduce(self, course: Course, today: datetime.date) -> None:
         male = self.free_males.pop(int(self.random.integers(len(self.free_males))))
         course.male = male
-        move_animal(male, course.tank, on=today, by=None)
+        move_animal(male, course.tank, on=today, by=None, sure=cast.SURE)
         course.pairing = open_pairing(
             female=course.female,
             male=male,

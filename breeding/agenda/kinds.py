@@ -18,6 +18,7 @@ SOON_DAYS = 14  # how far ahead the day looks
 # The groups of kinds among which a person chooses for the digest.
 GROUPS = {
     "separation": "Separating: bite marks, refused food, bred, the last day for it",
+    "company": "Company: who must leave a tank, for pups, a wound, a rest, quarantine or kin",
     "birth": "Birth: nursery, daily watch, past her window, a scan that could tell",
     "young": "Young: fresh litters, pups that can leave",
     "planned": "Planned pairings whose day has come",
@@ -99,6 +100,8 @@ class Kind:
 BIRTH = Button("She gave birth", "litters:new", query="?dam={female_id}")
 LOST = Button("Not pregnant, lost", "pairings:outcome", "female_id")
 THE_LITTER = Button("Open the litter", "litters:detail", "litter_id", for_everyone=True)
+
+MOVE = Button("Move {who}", "housing:move", "animal_id")
 
 TABLE = (
     Kind(
@@ -199,6 +202,45 @@ TABLE = (
         buttons=(THE_LITTER,),
     ),
     Kind(
+        key="company_pups",
+        heading="move out of {place}: newborn pups",
+        group="company",
+        page="animals:detail",
+        urgency="now",
+        rank=1,
+        buttons=(MOVE,),
+        is_told_daily=True,
+    ),
+    *(
+        Kind(
+            key=key,
+            heading=heading,
+            group="company",
+            page="animals:detail",
+            presses_after_days=0,
+            rank=rank,
+            buttons=(MOVE,),
+        )
+        for key, heading, rank in (
+            ("company_birth", "move out of {place}: a female near birth", 2),
+            ("company_wound", "move out of {place}: a wounded female", 2),
+            ("company_rest", "move out of {place}: a female at rest", 3),
+            ("company_quarantine", "keep apart in quarantine, out of {place}", 3),
+            ("company_kin", "move out of {place}: kin that could breed", 3),
+        )
+    ),
+    Kind(
+        key="growing_kin",
+        heading="part from kin in {place} before they can breed",
+        group="company",
+        page="animals:detail",
+        presses_after_days=0,
+        rank=3,
+        alarms=(DAY_BEFORE - 13 * DAY, MORNING),
+        buttons=(MOVE,),
+        days_ahead=60,  # time to make a tank ready
+    ),
+    Kind(
         key="ready_to_leave",
         heading="decide who stays",
         group="young",
@@ -247,6 +289,35 @@ TABLE = (
         ),
         outdoors="somebody waits for one like this",
         stands_for_today=True,
+    ),
+    Kind(
+        key="pairing_of_gone",
+        heading="and {male} are together on record, but {gone}",
+        group="records",
+        page="pairings:detail",
+        urgency="now",
+        rank=4,
+        buttons=(Button("They are apart", "pairings:separate", "pairing_id"),),
+    ),
+    Kind(
+        key="reservation_of_gone",
+        heading="kept for {buyer}, but {gone}",
+        group="buyers",
+        page="animals:detail",
+        presses_after_days=0,
+        rank=4,
+        buttons=(
+            Button("Let it go", WITHDRAW, "reservation_id", withdraws="reservation"),
+            Button("Open the buyer", "buyers:detail", "contact_id"),
+        ),
+        outdoors="reserved, but gone",
+    ),
+    Kind(
+        key="plan_of_gone",
+        heading="planned with {male}, but {gone}",
+        group="planned",
+        page="animals:detail",
+        buttons=(Button("Give it up", WITHDRAW, "planned_id", withdraws="planned-pairing"),),
     ),
     *(
         Kind(

@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lede import lede
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
+from breeding.agenda.lines.company import company_lines
 from breeding.agenda.lines.disagreeing import contradicting_pup_lines, disagreement_lines
 from breeding.agenda.lines.females import season_lines, window_lines
+from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.young import fresh_litter_lines, ready_to_leave_lines
@@ -24,6 +26,7 @@ Source = Callable[[Gathered], Iterable[Line]]
 # records that disagree are work for the desk and fall on no day.
 SOURCES: tuple[Source, ...] = (
     season_lines,
+    company_lines,
     fresh_litter_lines,
     ready_to_leave_lines,
     wish_lines,
@@ -32,6 +35,9 @@ SOURCES: tuple[Source, ...] = (
 )
 ON_THE_DAY: tuple[Source, ...] = (
     *SOURCES,
+    pairing_lines,
+    promise_lines,
+    plan_lines,
     disagreement_lines,
     contradicting_pup_lines,
 )

@@ -182,6 +182,7 @@ class Animal(Withdrawable):
     note = models.TextField(max_length=2000, blank=True)
     state = models.CharField(max_length=7, choices=State.choices, default=State.HERE)
     state_on = models.DateField(null=True, blank=True)
+    follows = ""  # what ended with it when it went, in words; not kept
     portrait = models.ForeignKey(
         "Photograph", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
     )

@@ -16,6 +16,7 @@ from breeding.animals.doubts.measured import doubts_of_picture, doubts_of_size, 
 from breeding.animals.doubts.rows import doubts_of_rows
 from breeding.animals.doubts.sizes import Size
 from breeding.animals.fields import check_past_day
+from breeding.animals.following import asked_before_return, end_with
 from breeding.animals.impossible import (
     OnRecord,
     Shares,
@@ -240,9 +241,25 @@ def _keep_rows(
 
 
 @transaction.atomic
-def change_state(animal: Animal, *, state: str, on: datetime.date) -> Animal:
-    """Here, on loan, left or died, since a day."""
-    return change_animal(animal, state=state, state_on=on)
+def change_state(
+    animal: Animal,
+    *,
+    state: str,
+    on: datetime.date,
+    sure: Collection[str] = frozenset(),
+    reason: str = "",
+) -> Animal:
+    """Here, on loan, left or died, since a day; what rests on its being here ends with it.
+
+    Raises DoubtError, which `sure` answers, for whom one meets that is here again.
+    """
+    was_here = Animal.every.get(pk=animal.pk).is_here
+    if state == Animal.State.HERE and not was_here:
+        ask(asked_before_return(animal, on), sure, reason)
+    changed = change_animal(animal, state=state, state_on=on)
+    if not changed.is_here:
+        changed.follows = end_with(changed, on)
+    return changed
 
 
 def _check_day(field: str, on: datetime.date, today: datetime.date | None = None) -> None:

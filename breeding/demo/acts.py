@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import partial
 from io import BytesIO
 from typing import Any
 
@@ -26,6 +27,7 @@ from breeding.pairings import services as pairings
 from breeding.pairings.models import Pairing, SignKind
 from breeding.program import services as program_services
 from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import DoubtError
 from breeding.sheets import services as sheets
 
 Entry = dict[str, Any]
@@ -163,7 +165,11 @@ class House:
 
     def _write_place(self, on: datetime.date, name: str, side: str = "") -> None:
         place = self.tanks[self.where[name]]
-        move_animal(self.rays[name], place, on=on, by=self.people["sam"], side=side)
+        move = partial(move_animal, self.rays[name], place, on=on, by=self.people["sam"], side=side)
+        try:
+            move()
+        except DoubtError as asked:
+            move(sure={one.mark for one in asked.doubts}, reason=self.habits["in_spite_of_kin"])
 
     def begin_tank_book(self, on: datetime.date) -> None:
         """From this day on it is on record who is where; what was before nobody wrote down."""

@@ -140,6 +140,14 @@ class Stay(Withdrawable):
     )
     since = models.DateField()
     until = models.DateField(null=True, blank=True)
+    reason = models.CharField(
+        max_length=400,
+        blank=True,
+        default="",
+        help_text="Why it came to those in it in spite of their kinship.",
+    )
+
+    follows: tuple[str, ...] = ()  # what was said of its company when it was written; not kept
 
     objects = StandingStays()
     every: models.Manager["Stay"] = models.Manager()

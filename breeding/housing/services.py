@@ -1,23 +1,24 @@
 """Acts on tanks: moving one animal or all of a tank, and closing and opening a divider."""
 
 import datetime
-import math
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable
+from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal
+from breeding.housing.following import Meeting, ask_what_follows, what_follows
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
 from breeding.program.models import Person
 from breeding.program.problems import constraints
-from breeding.program.problems.doubts import Doubt, ask, threshold
+from breeding.program.problems.doubts import Doubt
 from breeding.program.services import withdraw
 from breeding.words.days import born_words, long_day
-from breeding.words.numbers import counted, joined, some
+from breeding.words.numbers import joined
 
 SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
 
@@ -57,6 +58,7 @@ def move_animal(
     by: Person | None,
     side: str = "",
     sure: Collection[str] = frozenset(),
+    reason: str = "",
 ) -> Stay | None:
     """Into a tank on a day, out of the one it was in; without a tank it is in none from then on.
 
@@ -65,12 +67,17 @@ def move_animal(
     entered. `side` is for a tank whose divider is closed; nothing: the whole tank, or a side that
     nobody wrote down, which counts as company for both. Raises ValidationError, by field, for a
     day or a side that cannot be, a place it is in already, and an animal that is not here; and
-    DoubtError, which `sure` answers, for an adult that joins newborn pups of another.
+    DoubtError for what follows from those it meets there, which `sure` answers, and `reason`
+    where one is asked for; the reason is kept with the stay.
     """
+    said: tuple[str, ...] = ()
     if tank is not None:
         check_side(tank, side, on=on, besides=[animal])
-        ask(doubts_of_company([animal], tank, side, on), sure)
-    return place(animal, tank, on=on, by=by, side=side)
+        said = ask_what_follows([meeting_of([animal], tank, side, on)], sure, reason)
+    stay = place(animal, tank, on=on, by=by, side=side, reason=reason if said else "")
+    if stay is not None:
+        stay.follows = said
+    return stay
 
 
 @transaction.atomic
@@ -92,6 +99,7 @@ def move_everybody(
     by: Person | None,
     side: str = "",
     sure: Collection[str] = frozenset(),
+    reason: str = "",
 ) -> list[Stay]:
     """All who are in a tank on a day, to another tank or out of all; those who came later stay.
 
@@ -102,11 +110,14 @@ def move_everybody(
     moving = stays_on(tank, on)
     if not moving:
         raise ValidationError(f"Nobody is in {tank} on {long_day(on)}.")
+    animals = [stay.animal for stay in moving]
+    meetings = []
     if to is not None:
-        check_side(to, side, on=on, besides=[stay.animal for stay in moving])
-        ask(doubts_of_company([stay.animal for stay in moving], to, side, on), sure)
-    placed = [place(stay.animal, to, on=on, by=by, side=side) for stay in moving]
-    return [stay for stay in placed if stay is not None]
+        check_side(to, side, on=on, besides=animals)
+        meetings = [meeting_of(animals, to, side, on), *_two_sides(moving, to, on)]
+    said = ask_what_follows(meetings, sure, reason)
+    kept = reason if said else ""
+    return _all_placed(animals, to, said, on=on, by=by, side=side, reason=kept)
 
 
 @transaction.atomic
@@ -153,13 +164,44 @@ def close_divider(
 
 
 @transaction.atomic
-def open_divider(tank: Tank, *, on: datetime.date, by: Person | None) -> list[Stay]:
-    """Both sides are one tank again from this day on. Raises ValidationError when it is open."""
+def open_divider(
+    tank: Tank,
+    *,
+    on: datetime.date,
+    by: Person | None,
+    sure: Collection[str] = frozenset(),
+    reason: str = "",
+) -> list[Stay]:
+    """Both sides are one tank again from this day on.
+
+    Raises ValidationError when it is open, and DoubtError as moving one to the other side does.
+    """
     parted = [stay for stay in stays_on(tank, on) if stay.side]
     if not parted:
         raise ValidationError(f"The divider of {tank} is not closed on {long_day(on)}.")
-    placed = [place(stay.animal, tank, on=on, by=by) for stay in parted]
-    return [stay for stay in placed if stay is not None]
+    said = ask_what_follows(_two_sides(parted, tank, on), sure, reason)
+    animals = [stay.animal for stay in parted]
+    return _all_placed(animals, tank, said, on=on, by=by, reason=reason if said else "")
+
+
+def leave_for_a_loan(animal: Animal, on: datetime.date) -> str:
+    """One that goes on loan leaves its tank: with whom it is while away, nobody knows.
+
+    One that died or left is in its tank no more either way; its stay ends with it.
+    """
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
+    if stay is None or animal.state != Animal.State.ON_LOAN or on < stay.since:
+        return ""
+    place(animal, None, on=on, by=None)
+    return f"It left {stay.place}; move it in again when it is back."
+
+
+def asked_of_one_back(animal: Animal, on: datetime.date) -> list[Doubt]:
+    """Whom one meets that is here again while its stay in a tank was left open."""
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
+    if stay is None:
+        return []
+    return what_follows(meeting_of([animal], stay.tank, stay.side, on))
 
 
 # ------------------------------------------------------------------ what the acts have in common
@@ -171,36 +213,31 @@ def stays_on(tank: Tank, on: datetime.date) -> list[Stay]:
     return list(stays.order_by("animal__call_name", "animal__code"))
 
 
-def doubts_of_company(
-    moving: Iterable[Animal], tank: Tank, side: str, on: datetime.date
-) -> Iterator[Doubt]:
-    """Adults that join pups of the last days that are not their own dam's: one query.
-
-    One whose age is not known counts as an adult: it is asked, and nothing is guessed of it.
-    """
-    adults = [one for one in moving if _age_days(one, on) >= threshold("grown_days")]
-    if not adults:
-        return
-    newborn = [
+def meeting_of(moving: Iterable[Animal], tank: Tank, side: str, on: datetime.date) -> Meeting:
+    """Whom these meet when they are moved into a tank, or to a side of it: one query."""
+    moving = tuple(moving)
+    there = [
         stay.animal
         for stay in stays_on(tank, on)
-        if 0 <= _age_days(stay.animal, on) <= threshold("newborn_days")
-        and (not side or stay.side in ("", side))
+        if stay.animal_id not in _keys(moving) and (not side or stay.side in ("", side))
     ]
-    for adult in adults:
-        if pups := [pup for pup in newborn if pup.dam_id != adult.pk]:
-            youngest = max(pup.born_on for pup in pups if pup.born_on)
-            yield Doubt(
-                f"{adult.name} joins {counted(len(pups), 'newborn pup')} in {tank} on "
-                f"{long_day(on)} ({some([pup.name for pup in pups], 3)}, the youngest born on "
-                f"{long_day(youngest)}); an adult can bite or crush them.",
-                "tank",
-            )
+    return Meeting(moving, tuple(there), tank, on)
 
 
-def _age_days(animal: Animal, on: datetime.date) -> float:
-    """How old it is at the most; endless while that is not known."""
-    return math.inf if animal.born_on is None else (on - animal.born_on).days
+def _two_sides(stays: Iterable[Stay], tank: Tank, on: datetime.date) -> list[Meeting]:
+    """Those on both sides of a divider that meet where there is none."""
+    left, right = (tuple(stay.animal for stay in stays if stay.side == side) for side in SIDES)
+    return [Meeting(right, left, tank, on)]
+
+
+def _all_placed(
+    animals: Iterable[Animal], tank: Tank | None, said: tuple[str, ...], **move: Any
+) -> list[Stay]:
+    placed = [place(animal, tank, **move) for animal in animals]
+    stays = [stay for stay in placed if stay is not None]
+    for stay in stays:
+        stay.follows = said
+    return stays
 
 
 def check_side(tank: Tank, side: str, *, on: datetime.date, besides: Iterable[Animal]) -> None:
@@ -220,9 +257,15 @@ def check_side(tank: Tank, side: str, *, on: datetime.date, besides: Iterable[An
 
 
 def place(
-    animal: Animal, tank: Tank | None, *, on: datetime.date, by: Person | None, side: str = ""
+    animal: Animal,
+    tank: Tank | None,
+    *,
+    on: datetime.date,
+    by: Person | None,
+    side: str = "",
+    reason: str = "",
 ) -> Stay | None:
-    """Write a move without asking whether the divider is closed; see `move_animal`."""
+    """Write a move without asking what follows, or whether a divider is closed; `move_animal`."""
     check_day(animal, on)
     if tank is not None:
         check_in_use(tank)
@@ -246,11 +289,18 @@ def place(
     if left is not None and left.place == (tank.pk, side):
         where = Stay(tank=tank, side=side).place
         raise ValidationError({"tank": f"{animal.name} is in {where} already."})
-    return insert(animal, stays, Spell(on, until, (tank.pk, side)), by=by, is_move=True)
+    spell = Spell(on, until, (tank.pk, side))
+    return insert(animal, stays, spell, by=by, is_move=True, reason=reason)
 
 
 def insert(
-    animal: Animal, stays: dict[int, Stay], new: Spell, *, by: Person | None, is_move: bool = False
+    animal: Animal,
+    stays: dict[int, Stay],
+    new: Spell,
+    *,
+    by: Person | None,
+    is_move: bool = False,
+    reason: str = "",
 ) -> Stay:
     """Write a stay and cut those around it. Raises ValidationError naming what is in its way."""
     try:
@@ -266,11 +316,11 @@ def insert(
                 if cut.before is not None:
                     _end(old, cut.before[1])
                     if cut.after is not None:
-                        _write(animal, old.tank_id, old.side, *cut.after, by)
+                        _write(animal, old.tank_id, old.side, *cut.after, by, old.reason)
                 elif cut.after is not None:
                     old.since = cut.after[0]
                     old.save()
-            return _write(animal, *new.place, new.since, new.until, by)
+            return _write(animal, *new.place, new.since, new.until, by, reason)
     except ValidationError as problem:
         if not constraints.names(problem, "stay_one_open"):
             raise  # else somebody else moved it at the same moment
@@ -323,9 +373,16 @@ def _write(
     since: datetime.date,
     until: datetime.date | None,
     by: Person | None,
+    reason: str = "",
 ) -> Stay:
     stay = Stay(
-        animal=animal, tank_id=tank_key, side=side, since=since, until=until, recorded_by=by
+        animal=animal,
+        tank_id=tank_key,
+        side=side,
+        since=since,
+        until=until,
+        reason=reason,
+        recorded_by=by,
     )
     stay.save()
     return stay

@@ -10,6 +10,7 @@ from django.db.models import Q
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
+from breeding.housing.following import Offer
 from breeding.housing.models import Look, Stay, Tank
 from breeding.housing.queries import Place
 from breeding.program.acts.as_on_record import AsOnRecord
@@ -55,12 +56,25 @@ class MoveForm(DayForm):
     )
 
     def __init__(
-        self, *args: Any, places: Iterable[Place], today: datetime.date, **kwargs: Any
+        self,
+        *args: Any,
+        places: Iterable[Place],
+        today: datetime.date,
+        offers: Iterable[Offer] = (),
+        **kwargs: Any,
     ) -> None:
         super().__init__(*args, today=today, label="Moved on", **kwargs)
+        self.offers = list(offers)
+        for offer in self.offers:
+            self.fields[offer.key] = forms.BooleanField(
+                required=False, initial=True, label=offer.label
+            )
         self.places = {place.key: place for place in places}
         choices = [(key, str(place)) for key, place in self.places.items()]
         self.fields["tank"].choices = [*choices, (NO_TANK, "no tank")]  # type: ignore[attr-defined]
+
+    def offer_fields(self) -> list[forms.BoundField]:
+        return [self[offer.key] for offer in self.offers]
 
     def clean_tank(self) -> tuple[Tank | None, str]:
         place = self.places.get(self.cleaned_data["tank"])

@@ -12,6 +12,7 @@ from breeding.housing.queries import stays_over
 from breeding.housing.shared_water import share_water
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.care.rest import rest_until
+from breeding.pairings.company.standing import standing
 from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading, season_of
 from breeding.program.models import Program
@@ -210,3 +211,15 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
             )
         )
     return found
+
+
+def company_words(litter: Litter, program: Program, *, asof: datetime.date) -> str:
+    """Who must leave the water of these pups; empty where nobody must."""
+    pups = list(Animal.objects.filter(pup_rows__litter=litter, pup_rows__withdrawn_at__isnull=True))
+    found = standing(program, asof=asof, about=pups) if pups else []
+    return " ".join(
+        sentence
+        for one in found
+        if one.concern.kind == "pups"
+        for sentence in one.concern.sentences
+    )

@@ -10,7 +10,14 @@ class PairingsConfig(AppConfig):
 
     def ready(self) -> None:
         """Her season stands on an animal's page, what births taught on the species' page."""
+        from breeding.animals.following import add_going
         from breeding.animals.species.panels import add_figure_panel
+        from breeding.housing.following import add_offering, add_question
+        from breeding.pairings.company.doors import (
+            doubts_of_meeting,
+            end_pairings_of,
+            endings_offered,
+        )
         from breeding.pairings.mending import KINDS
         from breeding.pairings.mending.contradictions import refuse_contradictions
         from breeding.pairings.panels import learned_figures, season_panel
@@ -20,5 +27,8 @@ class PairingsConfig(AppConfig):
 
         add_panel("animals:detail", "season", season_panel, position=10)
         add_figure_panel("learned", learned_figures)
+        add_question("company", doubts_of_meeting)
+        add_going("pairings", end_pairings_of)
+        add_offering("pairings", endings_offered)
         add_kinds(*KINDS)
         put_back.connect(refuse_contradictions)

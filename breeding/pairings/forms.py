@@ -1,6 +1,7 @@
 """Forms at the tank: they clean what was typed and know nothing of the request."""
 
 import datetime
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -60,6 +61,23 @@ class PairingForm(forms.Form):
         if on is not None:
             check_past_day(on, self.today)
         return on
+
+    offered: Sequence[tuple[str, str]] = ()  # who can be moved to whom, once the two are known
+
+    def offer_moves(self, offered: Sequence[tuple[str, str]]) -> None:
+        """Let one of the two be moved in the same act; the male first, which is gentler on her."""
+        self.offered = offered
+
+    @property
+    def moved(self) -> str:
+        """Who is to be moved, of those that were offered; nobody when nothing was said."""
+        typed = str(self.data.get("moved", ""))
+        return typed if typed in dict(self.offered) else ""
+
+    @property
+    def move_chosen(self) -> str:
+        """What is ticked when the page is drawn: what was sent, else the gentlest."""
+        return self.moved if "moved" in self.data else next((key for key, _ in self.offered), "")
 
 
 class PlanForm(forms.Form):

@@ -42,6 +42,8 @@ class Pairing(Withdrawable):
     note = models.TextField(max_length=1000, blank=True)
     separation_note = models.CharField(max_length=200, blank=True)
 
+    follows = ""  # what was said of whom they met when one was moved; not kept
+
     class Meta:
         ordering = ["-introduced_on", "-pk"]
         constraints = [

@@ -15,6 +15,7 @@ from breeding.animals.models import Animal
 from breeding.animals.services import add_photograph
 from breeding.housing.models import Tank
 from breeding.pairings.care.parting import close_between, end_others, move_apart
+from breeding.pairings.company.together import doubts_of_two, move_together
 from breeding.pairings.models import (
     Outcome,
     Pairing,
@@ -23,6 +24,7 @@ from breeding.pairings.models import (
     SignKind,
 )
 from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import ask
 from breeding.program.services import withdraw
 from breeding.words.days import long_day
 from breeding.words.numbers import counted, percent
@@ -71,10 +73,15 @@ def open_pairing(
     separation_planned_on: datetime.date | None = None,
     reason: str = "",
     note: str = "",
+    moved: str = "",
+    sure: Collection[str] = frozenset(),
 ) -> Pairing:
     """Put a female and a male together; `separation_planned_on` ends the time meant for them.
 
     From the program's threshold on, a reason is asked for and kept: the keeper decides.
+    moved: who is moved to the other's tank in the same act, "male" or "female"; "" for nobody.
+    Raises DoubtError, which `sure` answers, for what else speaks against the two, and against
+    whoever the one that is moved meets there.
     """
     check_two(female, male)
     if introduced_on > today:
@@ -105,8 +112,12 @@ def open_pairing(
         note=note.strip(),
         recorded_by=by,
     )
+    if separated_on is None:
+        ask(doubts_of_two(female, male, on=introduced_on, program=program), sure)
     pairing.full_clean(validate_constraints=False)
     pairing.save()
+    if moved:
+        pairing.follows = move_together(pairing, moved, by=by, sure=sure, reason=reason)
     if separated_on is not None:
         separate(pairing, on=separated_on, today=today)
     return pairing
@@ -188,6 +199,7 @@ def separate(
     right: Iterable[Animal] = (),
     by: Person | None = None,
     sure: Collection[str] = frozenset(),
+    reason: str = "",
 ) -> Pairing:
     """Take the two apart, and move the animal or close the divider in the same act.
 
@@ -210,7 +222,7 @@ def separate(
     if moved == Pairing.Moved.DIVIDER:
         parted = close_between(pairing, on, list(left), list(right), by)
     else:
-        parted = move_apart(pairing, moved, tank, side, on, by, sure)
+        parted = move_apart(pairing, moved, tank, side, on, by, sure, reason)
     pairing.separated_on = on
     pairing.separation_note = note.strip()
     pairing.moved, pairing.moved_to = moved, tank

@@ -10,10 +10,20 @@ from breeding.planning.models import PlannedPairing
 
 
 def waiting() -> QuerySet[PlannedPairing]:
-    """Planned pairings that still wait, by their day.
+    """Planned pairings that still wait, by their day; one of an animal that is gone does not."""
+    return unfulfilled().filter(female__state__in=HERE, male__state__in=HERE)
+
+
+def of_the_gone() -> QuerySet[PlannedPairing]:
+    """Planned pairings that nobody gave up, though one of the two is gone."""
+    return unfulfilled().exclude(female__state__in=HERE, male__state__in=HERE)
+
+
+def unfulfilled() -> QuerySet[PlannedPairing]:
+    """Planned pairings that are neither fulfilled nor given up, by their day.
 
     One is fulfilled when the two are put together after it was planned (on the same day: when
-    that was written down later); one of an animal that is gone waits for nothing.
+    that was written down later).
     """
     later_that_day = Q(
         introduced_on=OuterRef("planned_on"), recorded_at__gte=OuterRef("recorded_at")
@@ -25,9 +35,7 @@ def waiting() -> QuerySet[PlannedPairing]:
         withdrawn_at__isnull=True,
     )
     return (
-        PlannedPairing.objects.filter(
-            withdrawn_at__isnull=True, female__state__in=HERE, male__state__in=HERE
-        )
+        PlannedPairing.objects.filter(withdrawn_at__isnull=True)
         .annotate(planned_on=TruncDate("recorded_at"))
         .filter(~Exists(done))
         .select_related("female", "female__portrait", "male", "tank")

@@ -21,7 +21,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
-from breeding.program.problems.doubts import sure_in
+from breeding.program.problems.doubts import reason_in, sure_in
 
 PLACES = {
     "born_on": "born",
@@ -135,16 +135,21 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
     done = written(
         request,
         form,
-        lambda: services.change_state(animal, **form.cleaned_data),
+        lambda: _change_state(request, animal, form),
         PLACES,
         changing=animal,
     )
     if done is not None:
-        say(request, f"{animal.name}: {animal.get_state_display()}.")
+        say(request, f"{animal.name}: {animal.get_state_display()}. {done.follows}".strip())
         return redirect(animal)
     history = history_of(animal, request.program)
     context = {"form": form, "animal": animal, "history": history}
     return render(request, "animals/state.html", context)
+
+
+def _change_state(request: PageRequest, animal: Animal, form: StateForm) -> Animal:
+    sure, reason = sure_in(request.POST), reason_in(request.POST)
+    return services.change_state(animal, sure=sure, reason=reason, **form.cleaned_data)
 
 
 @keepers_only

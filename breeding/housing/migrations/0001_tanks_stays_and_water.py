@@ -217,6 +217,15 @@ class Migration(migrations.Migration):
                 ("since", models.DateField()),
                 ("until", models.DateField(blank=True, null=True)),
                 (
+                    "reason",
+                    models.CharField(
+                        blank=True,
+                        default="",
+                        help_text="Why it came to those in it in spite of their kinship.",
+                        max_length=400,
+                    ),
+                ),
+                (
                     "animal",
                     models.ForeignKey(
                         on_delete=django.db.models.deletion.PROTECT,

@@ -3,7 +3,7 @@
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
-from breeding.housing import queries, services
+from breeding.housing import following, queries, services
 from breeding.housing.models import Tank
 from breeding.housing.stay_forms import DayForm, DivideForm
 from breeding.program import clock
@@ -11,6 +11,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import reason_in, sure_in
 
 
 @keepers_only
@@ -43,12 +44,19 @@ def open_divider(request: PageRequest, pk: int) -> HttpResponse:
     tank = get_object_or_404(Tank, pk=pk)
     inside = services.stays_on(tank, clock.today())
     form = DayForm(request.POST or None, today=clock.today(), label="Opened on")
-    if written(
+    if together := written(
         request,
         form,
-        lambda: services.open_divider(tank, on=form.cleaned_data["on"], by=request.user),
+        lambda: services.open_divider(
+            tank,
+            on=form.cleaned_data["on"],
+            by=request.user,
+            sure=sure_in(request.POST),
+            reason=reason_in(request.POST),
+        ),
     ):
-        say(request, f"The divider of {tank} is open: all are together.")
+        said = following.said_of(together)
+        say(request, f"The divider of {tank} is open: all are together. {said}".strip())
         return redirect(tank)
     sexes = {stay.animal.sex for stay in inside}
     context = {

@@ -1,11 +1,13 @@
 """Moving one animal or all of a tank."""
 
+from typing import Any
+
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from breeding.animals.models import Animal
-from breeding.housing import queries, services
+from breeding.housing import following, queries, services
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stay_forms import MoveForm
 from breeding.program import clock
@@ -13,7 +15,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
-from breeding.program.problems.doubts import sure_in
+from breeding.program.problems.doubts import reason_in, sure_in
 from breeding.words.days import long_day
 
 OLD_NEWS = "old_news"
@@ -25,7 +27,8 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
     animal = get_object_or_404(Animal, pk=animal_pk)
     stay = queries.where_are([animal]).get(animal.pk)
     places = queries.places(queries.tanks_with_animals())
-    form = MoveForm(request.POST or None, places=places, today=clock.today())
+    offers = following.offers_for(animal)
+    form = MoveForm(request.POST or None, places=places, today=clock.today(), offers=offers)
     if said := written(request, form, lambda: _move(request, animal, form), {"side": "tank"}):
         say(request, said)
         if form.cleaned_data["old_news"]:
@@ -52,9 +55,17 @@ def _move(request: PageRequest, animal: Animal, form: MoveForm) -> str:
     asked = "" if facts["old_news"] else queries.old_news_words(animal, facts["on"])
     if asked:
         raise ValidationError({"on": ValidationError(asked, code=OLD_NEWS)})
-    sure = sure_in(request.POST)
-    stay = services.move_animal(animal, tank, side=side, on=facts["on"], by=request.user, sure=sure)
-    return _moved_words(animal, stay)
+    on, by = facts["on"], request.user
+    stay = services.move_animal(animal, tank, side=side, on=on, by=by, **_answers(request))
+    done = [offer.carry_out(on, by) for offer in form.offers if facts[offer.key]]
+    return " ".join(
+        one for one in (_moved_words(animal, stay), *done, following.said_of([stay])) if one
+    )
+
+
+def _answers(request: PageRequest) -> dict[str, Any]:
+    """What is answered to the questions of what follows."""
+    return {"sure": sure_in(request.POST), "reason": reason_in(request.POST)}
 
 
 def _moved_words(animal: Animal, stay: Stay | None) -> str:
@@ -75,8 +86,8 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
     places = [place for place in queries.places(queries.tanks_with_animals()) if place.tank != tank]
     form = MoveForm(request.POST or None, places=places, today=clock.today())
     if moved := written(request, form, lambda: _move_all(request, tank, form), {"side": "tank"}):
-        (to,) = moved
-        say(request, f"Everybody of {tank} is in {to or 'no tank'} now.")
+        to, said = moved
+        say(request, f"Everybody of {tank} is in {to or 'no tank'} now. {said}".strip())
         return redirect(to or tank)
     context = {
         "form": form,
@@ -87,9 +98,12 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
     return render(request, "housing/move_all.html", context)
 
 
-def _move_all(request: PageRequest, tank: Tank, form: MoveForm) -> tuple[Tank | None]:
+def _move_all(request: PageRequest, tank: Tank, form: MoveForm) -> tuple[Tank | None, str]:
+    """Where they are now, and what was said of whom they met there."""
     facts = form.cleaned_data
     to, side = facts["tank"]
-    sure = sure_in(request.POST)
-    services.move_everybody(tank, to, side=side, on=facts["on"], by=request.user, sure=sure)
-    return (to,)
+    answers = _answers(request)
+    placed = services.move_everybody(
+        tank, to, side=side, on=facts["on"], by=request.user, **answers
+    )
+    return to, following.said_of(placed)

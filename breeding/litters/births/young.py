@@ -12,7 +12,7 @@ from breeding.animals.parentage import Parents
 from breeding.animals.services import add_measurement, register_animal
 from breeding.animals.withdrawing import bring_back_animal, withdraw_animal
 from breeding.housing.queries import where_are
-from breeding.housing.services import move_animal
+from breeding.housing.services import place
 from breeding.litters.births.family import code_of
 from breeding.litters.models import Pup
 from breeding.program.acts.resting import parts_of, resting_on, rests_words
@@ -50,7 +50,8 @@ def make_animal(
         add_measurement(animal, by=by, on=litter.born_on, disc_width_mm=width, sure=sure)
     stay = where_are([litter.dam]).get(litter.dam.pk)
     if stay is not None:
-        move_animal(animal, stay.tank, on=max(litter.born_on, stay.since), by=by, side=stay.side)
+        # Nobody chooses where pups are born: who must leave is said afterwards.
+        place(animal, stay.tank, on=max(litter.born_on, stay.since), by=by, side=stay.side)
     return animal
 
 

@@ -82,7 +82,7 @@ def new(request: PageRequest) -> HttpResponse:
             say(
                 request,
                 f"Litter {litter.code} of {litter.dam.name} is recorded. Keep males away from the "
-                "pups.",
+                f"pups. {queries.company_words(litter, request.program, asof=today)}".strip(),
             )
             return redirect("litters:after", litter.pk)
     return render(request, "litters/new.html", {"form": form, "pups": pups})

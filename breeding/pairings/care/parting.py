@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db.models import Q
 
 from breeding.animals.models import Animal
+from breeding.housing.following import said_of
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import stays_over
 from breeding.housing.services import close_divider, move_animal
@@ -23,6 +24,7 @@ def move_apart(
     on: datetime.date,
     by: Person | None,
     sure: Collection[str],
+    reason: str = "",
 ) -> list[Animal]:
     """Move the male or the female; returns who is elsewhere now."""
     if not moved:
@@ -44,7 +46,8 @@ def move_apart(
             {"tank": f"{other.name} is in {there.place} on that day; choose another tank."}
         )
     if here is None or (here.tank_id, here.side) != (tank.pk, side):  # else it was moved already
-        move_animal(animal, tank, on=on, by=by, side=side, sure=sure)
+        stay = move_animal(animal, tank, on=on, by=by, side=side, sure=sure, reason=reason)
+        pairing.follows = said_of([stay])
     return [animal]
 
 

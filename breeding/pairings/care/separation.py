@@ -2,7 +2,7 @@
 
 import datetime
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
@@ -11,6 +11,8 @@ from breeding.housing.queries import stays_over
 from breeding.housing.shared_water import share_water
 from breeding.housing.water.fit import WaterFit
 from breeding.housing.water.queries import water_fits
+from breeding.pairings.company.doors import concerns_between
+from breeding.pairings.company.known import LATE_DAYS, Known, known_of
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Program
@@ -18,17 +20,20 @@ from breeding.words.days import long_day
 from breeding.words.numbers import counted, joined
 
 TANKS_SHOWN = 4  # about what a phone shows at once
-LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
 
 
 @dataclass(frozen=True)
 class TankReading:
-    """A tank, or one side of its closed divider, on a day: who else is in it, and its water."""
+    """A tank, or one side of its closed divider, on a day: who else is in it, and its water.
+
+    against: what speaks against those that are to be put there meeting the others.
+    """
 
     tank: Tank
     side: str
     others: tuple[Animal, ...]
     water: WaterFit
+    against: tuple[str, ...] = ()
 
     @property
     def key(self) -> str:
@@ -61,10 +66,13 @@ def tank_readings(
     *,
     program: Program,
     besides: Collection[Animal] = (),
+    is_to_be_put: bool = False,
 ) -> list[TankReading]:
     """These tanks on a day, those that are free with fit water first: four queries.
 
     `besides`: animals that do not count as company, as the one that is to be put there.
+    `is_to_be_put`: one of these is, so what speaks against each tank is said; tanks with anything
+    come last. A handful of queries more, whatever the number of tanks.
     """
     tanks = list(tanks)
     waters = water_fits(tanks, on, program=program)
@@ -82,7 +90,40 @@ def tank_readings(
                 stay.animal for stay in inside[tank.pk] if not side or stay.side in ("", side)
             ]
             found.append(TankReading(tank, side, tuple(others), waters[tank.pk]))
-    return sorted(found, key=lambda one: (not one.is_proposed, not one.is_free, str(one)))
+    if is_to_be_put:
+        found = _with_what_speaks_against(found, besides, on, program)
+    return sorted(found, key=_best_first)
+
+
+def _best_first(one: TankReading) -> tuple[bool, bool, bool, str]:
+    return bool(one.against), not one.is_proposed, not one.is_free, str(one)
+
+
+def _with_what_speaks_against(
+    places: Sequence[TankReading],
+    coming: Collection[Animal],
+    on: datetime.date,
+    program: Program,
+) -> list[TankReading]:
+    """The same places, each with what is asked when one of these is put there."""
+    everybody = {one.pk: one for place in places for one in place.others}
+    if not everybody:
+        return list(places)
+    known = known_of([*everybody.values(), *coming], program, on=on)
+    return [
+        replace(place, against=_against(place, coming, known)) if place.others else place
+        for place in places
+    ]
+
+
+def _against(place: TankReading, coming: Collection[Animal], known: Known) -> tuple[str, ...]:
+    concerns = [
+        concern
+        for animal in coming
+        for concern in concerns_between([animal], place.others, place.tank, known)
+        if concern.answer != "said"
+    ]
+    return tuple({line: None for concern in concerns for line in concern.sentences})
 
 
 def best_few(
@@ -90,13 +131,18 @@ def best_few(
 ) -> tuple[list[TankReading], list[TankReading]]:
     """The best few, with the chosen one by its key wherever it stands; and the rest, to fold away.
 
-    A single one is not folded: its line takes no more room than the fold.
+    What has anything against it is never among the few. A single other one is not folded: its line
+    takes no more room than the fold.
     """
     few = [
-        one for at, one in enumerate(places) if at < TANKS_SHOWN or (chosen and one.key == chosen)
+        one
+        for at, one in enumerate(places)
+        if (at < TANKS_SHOWN and not one.against) or (chosen and one.key == chosen)
     ]
     rest = [one for one in places if one not in few]
-    return (few, rest) if len(rest) > 1 else (list(places), [])
+    if len(rest) > 1 or any(one.against for one in rest):
+        return few, rest
+    return list(places), []
 
 
 @dataclass(frozen=True)
@@ -128,7 +174,9 @@ def scene_of(pairing: Pairing, on: datetime.date, program: Program) -> Scene:
             .order_by("animal__call_name", "animal__code")
         )
     others = Tank.objects.exclude(pk=home.pk) if home is not None else Tank.objects.all()
-    proposals = tank_readings(others, on, program=program, besides=(pairing.female, pairing.male))
+    proposals = tank_readings(
+        others, on, program=program, besides=(pairing.female, pairing.male), is_to_be_put=True
+    )
     return Scene(pairing, home, tuple(inside), tuple(proposals))
 
 

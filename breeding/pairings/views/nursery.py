@@ -32,7 +32,9 @@ def nursery(request: PageRequest, pk: int) -> HttpResponse:
         say(request, said)
         return redirect("pairings:nursery", animal.pk)
     tanks: dict[int, TankReading] = {}  # of a divided one the best side, or the one chosen
-    for one in tank_readings(Tank.objects.all(), today, program=request.program, besides=[animal]):
+    for one in tank_readings(
+        Tank.objects.all(), today, program=request.program, besides=[animal], is_to_be_put=True
+    ):
         tanks.setdefault(one.tank.pk, one)
     if found.tank is not None:
         tanks[found.tank.tank.pk] = found.tank

@@ -17,6 +17,7 @@ from breeding.pairings.care.separation import (
     separation_of,
 )
 from breeding.pairings.care.wounds import harm_of
+from breeding.pairings.company.together import moves_offered
 from breeding.pairings.forms import (
     PairingForm,
     PlanForm,
@@ -32,7 +33,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import add_problems, written
-from breeding.program.problems.doubts import sure_in
+from breeding.program.problems.doubts import reason_in, sure_in
 
 
 @require_safe
@@ -55,14 +56,23 @@ def new(request: PageRequest) -> HttpResponse:
         try:
             check = queries.check_pair(facts["female"], facts["male"], request.program)
             rest = rest_caution(facts["female"], request.program, on=facts["introduced_on"])
+            if not facts["separated_on"]:
+                form.offer_moves(
+                    moves_offered(facts["female"], facts["male"], facts["introduced_on"])
+                )
         except ValidationError as problem:
             add_problems(form, problem)
     if check is not None and _was_looked_at(request, form, rest):
-        facts = form.cleaned_data | {"reason": reason, "program": request.program}
+        facts = form.cleaned_data | {
+            "reason": reason or reason_in(request.POST),
+            "program": request.program,
+            "moved": form.moved,
+            "sure": sure_in(request.POST),
+        }
         if pairing := written(
             request, form, lambda: services.open_pairing(**facts, by=request.user, today=today)
         ):
-            say(request, f"{pairing} are together.")
+            say(request, f"{pairing} are together. {pairing.follows}".strip())
             return redirect(pairing)
     context = {"form": form, "check": check, "reason": reason, "rest": rest}
     return render(request, "pairings/new.html", context)
@@ -115,12 +125,13 @@ def separate(request: PageRequest, pk: int) -> HttpResponse:
                 today=today,
                 by=request.user,
                 sure=sure_in(request.POST),
+                reason=reason_in(request.POST),
                 **form.cleaned_data,
             ),
         )
         if done:
             apart = [str(one) for one in parted_with(pairing)]
-            say(request, " ".join(f"{one} are apart." for one in apart))
+            say(request, " ".join([*(f"{one} are apart." for one in apart), done.follows]).strip())
             return redirect("pairings:female", pairing.female_id)
     context = {
         "form": form,

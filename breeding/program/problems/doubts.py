@@ -19,15 +19,23 @@ from django.template.loader import render_to_string
 from breeding.program.fixture_files import fixture_path
 
 SURE = "sure"  # the name of the box
+REASON = "sure_reason"  # and of the line for a reason
+MOST_REASON = 400
 _MARK_LENGTH = 12
 
 
 @dataclass(frozen=True)
 class Doubt:
-    """One sentence that names the value and what it stands against; `field` is where it is."""
+    """One sentence that names the value and what it stands against; `field` is where it is.
+
+    needs_reason: the answer is a reason in words, not a tick alone. is_only_said: nothing is asked,
+    the receipt says it.
+    """
 
     sentence: str
     field: str = ""
+    needs_reason: bool = False
+    is_only_said: bool = False
 
     @property
     def mark(self) -> str:
@@ -43,10 +51,14 @@ class DoubtError(ValidationError):
         super().__init__([one.sentence for one in self.doubts])
 
 
-def ask(doubts: Iterable[Doubt], sure: Collection[str]) -> None:
-    """Raise DoubtError unless every doubt is among those that are answered, by their marks."""
-    found = list(doubts)
-    if any(one.mark not in sure for one in found):
+def ask(doubts: Iterable[Doubt], sure: Collection[str], reason: str = "") -> None:
+    """Raise DoubtError unless every doubt is among those that are answered, by their marks.
+
+    One that needs a reason is answered with one.
+    """
+    found = [one for one in doubts if not one.is_only_said]
+    lacks_reason = not reason.strip() and any(one.needs_reason for one in found)
+    if lacks_reason or any(one.mark not in sure for one in found):
         raise DoubtError(found)
 
 
@@ -56,10 +68,23 @@ def sure_in(sent: Mapping[str, Any]) -> frozenset[str]:
     return frozenset(" ".join(given).split())
 
 
+def reason_in(sent: Mapping[str, Any]) -> str:
+    """Why it is right all the same, as it was typed beside the box."""
+    return str(sent.get(REASON, "")).strip()[:MOST_REASON]
+
+
 def question(doubtful: DoubtError, sent: Mapping[str, Any]) -> ValidationError:
     """The doubts with the box to tick, for the top of a form; earlier answers are kept in it."""
     marks = {one.mark for one in doubtful.doubts} | sure_in(sent)
-    context = {"doubts": doubtful.doubts, "name": SURE, "marks": " ".join(sorted(marks))}
+    context = {
+        "doubts": doubtful.doubts,
+        "name": SURE,
+        "marks": " ".join(sorted(marks)),
+        "needs_reason": any(one.needs_reason for one in doubtful.doubts),
+        "is_answered": all(one.mark in sure_in(sent) for one in doubtful.doubts),
+        "reason_name": REASON,
+        "reason": reason_in(sent),
+    }
     return ValidationError(render_to_string("program/_doubts.html", context), code=SURE)
 
 

@@ -1,0 +1,76 @@
+"""What follows when animals come into one water: rooms above say it, and no tank asks upwards."""
+
+import datetime
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import dataclass
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Stay, Tank
+from breeding.program.models import Person
+from breeding.program.problems.doubts import Doubt, ask
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """Animals that come into the water of others on a day, and in which tank.
+
+    Those who come together have met before; an opened divider brings one side to the other.
+    """
+
+    coming: tuple[Animal, ...]
+    there: tuple[Animal, ...]
+    tank: Tank
+    on: datetime.date
+    field: str = "tank"  # where the form asks for what brings them together
+
+
+@dataclass(frozen=True)
+class Offer:
+    """What else the move may do, as one tick on its form; `carry_out` says in words what it did."""
+
+    key: str
+    label: str
+    carry_out: Callable[[datetime.date, Person | None], str]
+
+
+Question = Callable[[Meeting], Iterable[Doubt]]
+Offering = Callable[[Animal], Iterable[Offer]]
+
+_questions: dict[str, Question] = {}
+_offerings: dict[str, Offering] = {}
+
+
+def add_question(name: str, question: Question) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _questions[name] = question
+
+
+def add_offering(name: str, offering: Offering) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _offerings[name] = offering
+
+
+def what_follows(meeting: Meeting) -> list[Doubt]:
+    """What every room says of animals that meet; nothing where somebody comes to nobody."""
+    if not meeting.coming or not meeting.there:
+        return []
+    return [doubt for question in _questions.values() for doubt in question(meeting)]
+
+
+def ask_what_follows(
+    meetings: Iterable[Meeting], sure: Collection[str], reason: str = ""
+) -> tuple[str, ...]:
+    """Ask before animals meet. What was said of it in sentences, once it is answered."""
+    doubts = [doubt for meeting in meetings for doubt in what_follows(meeting)]
+    ask(doubts, sure, reason)
+    return tuple(doubt.sentence for doubt in doubts)
+
+
+def offers_for(animal: Animal) -> list[Offer]:
+    """What moving this animal may do besides."""
+    return [offer for offering in _offerings.values() for offer in offering(animal)]
+
+
+def said_of(stays: Sequence[Stay | None]) -> str:
+    """What was said of the company of those that were moved, for the receipt."""
+    return " ".join({line: None for stay in stays if stay is not None for line in stay.follows})

@@ -1,0 +1,296 @@
+"""What speaks against animals in one water, judged from what is known of them; reads nothing.
+
+A pair that meets is judged the same way whether it is about to meet or is together already;
+`Company` says which, and in which tank.
+"""
+
+import datetime
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Tank
+from breeding.pairings.company.known import FEMALE, MALE, Known
+from breeding.program.problems.doubts import threshold
+from breeding.words.days import long_day
+from breeding.words.kin import closeness
+from breeding.words.numbers import counted, percent, some
+from breeding.words.relations import relation, whose
+
+Pair = tuple[Animal, Animal]
+Answer = Literal["said", "asked", "reason"]
+MOST_NAMED = 6
+
+
+@dataclass(frozen=True)
+class Company:
+    """Pairs of animals in one water, each once; `coming`: who of them is about to come there."""
+
+    pairs: Sequence[Pair]
+    tank: Tank
+    coming: frozenset[int] = frozenset()
+
+    @property
+    def is_standing(self) -> bool:
+        return not self.coming
+
+
+@dataclass(frozen=True)
+class Concern:
+    """One thing that speaks against company.
+
+    kind: "kin", "growing_kin", "pups", "rest", "wound", "birth", "quarantine". answer: whether
+    it is only said, asked, or needs a reason. sentences: one for each pair, or one in all.
+    leaves: who must be moved, the gentlest on the others. animals: all it is about, `leaves` too.
+    key: the same while the same animals stand in the same situation. on: from when on it is so,
+    if they are together by then; the first day where nothing says more.
+    """
+
+    kind: str
+    answer: Answer
+    sentences: tuple[str, ...]
+    leaves: Animal
+    animals: tuple[Animal, ...]
+    key: str
+    on: datetime.date
+
+
+def concerns_of(company: Company, known: Known) -> list[Concern]:
+    """All that speaks against this company, worst first."""
+    return [
+        *_pups(company, known),
+        *_with_a_male(company, known),
+        *_quarantine(company, known),
+        *_kin(company, known),
+        *_growing_kin(company, known),
+    ]
+
+
+# ------------------------------------------------------------------------------- who must not meet
+
+
+def _pups(company: Company, known: Known) -> Iterator[Concern]:
+    """Newborn pups with anybody grown but their dam."""
+    met: dict[Animal, list[Animal]] = defaultdict(list)
+    for pair in company.pairs:
+        for pup, adult in (pair, pair[::-1]):
+            is_pup = 0 <= _age_days(pup, known.on) <= threshold("newborn_days")
+            is_grown = _age_days(adult, known.on) >= threshold("grown_days")
+            if is_pup and is_grown and pup.dam_id != adult.pk:
+                met[adult].append(pup)
+    for adult, pups in met.items():
+        yield Concern(
+            kind="pups",
+            answer="asked",
+            sentences=(_pup_words(adult, pups, company, known),),
+            leaves=adult,
+            animals=(adult, *pups),
+            key=f"{adult.pk}:{max(pup.pk for pup in pups)}",
+            on=datetime.date.min,
+        )
+
+
+def _pup_words(adult: Animal, pups: Sequence[Animal], company: Company, known: Known) -> str:
+    """One whose age is not known counts as an adult: it is asked, and nothing is guessed of it."""
+    youngest = max(pup.born_on for pup in pups if pup.born_on)
+    newborn = counted(len(pups), "newborn pup")
+    told = f"({some([one.name for one in pups], 3)}, the youngest born on {long_day(youngest)})"
+    harm = "an adult can bite or crush them."
+    if company.is_standing:
+        return f"{adult.name} is in {company.tank} with {newborn} {told}; {harm}"
+    if adult.pk in company.coming:
+        on = long_day(known.on)
+        return f"{adult.name} joins {newborn} in {company.tank} on {on} {told}; {harm}"
+    return f"{newborn} {told} would come to {adult.name} in {company.tank}; {harm}"
+
+
+def _with_a_male(company: Company, known: Known) -> Iterator[Concern]:
+    """A female that rests, is wounded or near birth, with a male that could mate her."""
+    for female, male in _could_mate(company.pairs, known):
+        for kind, table, why in (
+            ("birth", known.window_opens, "is near birth, her window opens on {}"),
+            ("wound", known.wounded, "is wounded, her marks were severe on {}"),
+            ("rest", known.resting, "is meant to rest until {} after her last birth"),
+        ):
+            if female.pk in table:
+                day = table[female.pk]
+                yield Concern(
+                    kind=kind,
+                    answer="asked",
+                    sentences=(
+                        f"{female.name} {why.format(long_day(day))}; "
+                        f"{male.name} {_would_be(company)} with her in {company.tank}.",
+                    ),
+                    leaves=male,
+                    animals=(male, female),
+                    key=f"{female.pk}:{male.pk}:{day}",
+                    on=datetime.date.min,
+                )
+
+
+def _would_be(company: Company) -> str:
+    return "is" if company.is_standing else "would be"
+
+
+def _could_mate(pairs: Iterable[Pair], known: Known) -> Iterator[Pair]:
+    """Females with males that could mate them by now, in this order."""
+    for pair in pairs:
+        for one, other in (pair, pair[::-1]):
+            if one.sex == FEMALE and other.sex == MALE and known.can_breed(other):
+                yield one, other
+
+
+# -------------------------------------------------------------------------------------- quarantine
+
+
+def _quarantine(company: Company, known: Known) -> Iterator[Concern]:
+    """One whose days in quarantine are not over with others than those it shares them with."""
+    met: dict[Animal, list[Animal]] = defaultdict(list)
+    for pair in company.pairs:
+        for one, other in (pair, pair[::-1]):
+            if _breaks_quarantine(one, other, company, known):
+                met[one].append(other)
+    for newcomer, others in met.items():
+        stay = known.quarantine.get(newcomer.pk)
+        yield Concern(
+            kind="quarantine",
+            answer="asked",
+            sentences=(_quarantine_words(newcomer, others, company, known),),
+            leaves=newcomer,
+            animals=(newcomer, *others),
+            key=f"{newcomer.pk}:{stay.since if stay else known.on}",
+            on=datetime.date.min,
+        )
+
+
+def _breaks_quarantine(one: Animal, other: Animal, company: Company, known: Known) -> bool:
+    """Whether `one` is the newcomer whose quarantine, or that of the other, is broken."""
+    mine, theirs = known.quarantine.get(one.pk), known.quarantine.get(other.pk)
+    if mine and theirs and (mine.tank_id, mine.since) == (theirs.tank_id, theirs.since):
+        return False
+    if company.tank.kind == Tank.Kind.QUARANTINE:
+        if not company.is_standing:
+            return one.pk in company.coming
+        return mine is not None and (theirs is None or theirs.since < mine.since)
+    return mine is not None and (theirs is None or theirs.since <= mine.since)
+
+
+def _quarantine_words(
+    newcomer: Animal, others: Sequence[Animal], company: Company, known: Known
+) -> str:
+    names = some([one.name for one in others], MOST_NAMED)
+    stay = known.quarantine.get(newcomer.pk)
+    days = round(threshold("quarantine_days"))
+    if company.tank.kind == Tank.Kind.QUARANTINE:
+        joins = "joins" if not company.is_standing else "has joined"
+        return (
+            f"{newcomer.name} {joins} {names} in quarantine in {company.tank}: the "
+            f"{days} days begin anew for all that share the water."
+        )
+    since = stay.since if stay else known.on
+    until = since + datetime.timedelta(days=days)
+    return (
+        f"{newcomer.name} is in quarantine until {long_day(until)}, {counted(days, 'day')} from "
+        f"{long_day(since)}, and {_would_be(company)} with {names} in {company.tank}."
+    )
+
+
+# --------------------------------------------------------------------------------------------- kin
+
+
+def _kin(company: Company, known: Known) -> Iterator[Concern]:
+    """Kin that could breed by now, under the one that is moved most gently: the male."""
+    met: dict[Animal, list[tuple[float, Animal]]] = defaultdict(list)
+    for one, other in company.pairs:
+        inbreeding = _worth_naming(one, other, known)
+        if inbreeding and known.can_breed(one) and known.can_breed(other):
+            first, second = (other, one) if _goes_before(other, one) else (one, other)
+            met[first].append((inbreeding, second))
+    for first, kin in met.items():
+        worst = max(inbreeding for inbreeding, _ in kin)
+        yield Concern(
+            kind="kin",
+            answer="reason" if worst >= known.needs_reason else "asked",
+            sentences=tuple(_kin_words(first, other, inbreeding) for inbreeding, other in kin),
+            leaves=first,
+            animals=(first, *(other for _, other in kin)),
+            key=f"{first.pk}:{_marks([other for _, other in kin])}",
+            on=min(known.both_could_breed(first, other) for _, other in kin),
+        )
+
+
+def _worth_naming(one: Animal, other: Animal, known: Known) -> float:
+    """F of young the two could have, from the program's caution on; 0 for what is none of that.
+
+    Two that are paired were decided on, with a reason where one was asked for.
+    """
+    if one.sex == other.sex and one.sex != Animal.Sex.UNKNOWN:
+        return 0.0
+    if {(one.pk, other.pk), (other.pk, one.pk)} & known.paired:
+        return 0.0
+    inbreeding = known.inbreeding(one, other)
+    return inbreeding if inbreeding >= known.caution else 0.0
+
+
+def _goes_before(one: Animal, other: Animal) -> bool:
+    """Whether `one` is moved more gently: a male, else one that is no female."""
+    order = (MALE, Animal.Sex.UNKNOWN, FEMALE)
+    return (order.index(one.sex), one.pk) < (order.index(other.sex), other.pk)
+
+
+def _kin_words(first: Animal, other: Animal, inbreeding: float) -> str:
+    """The two with what they are to each other, and F of their young."""
+    said = relation(first, other)
+    who = (
+        f"{first.name} and {whose(first)} {said} {other.name}"
+        if said
+        else (f"{first.name} and {other.name}, {closeness(inbreeding)},")
+    )
+    return f"{who} could breed: their young would have F {percent(inbreeding)}."
+
+
+def _growing_kin(company: Company, known: Known) -> Iterator[Concern]:
+    """Kin of whom one cannot breed yet: from when on the first two could, said beforehand."""
+    pairs: list[tuple[datetime.date, float, Animal, Animal]] = []
+    for one, other in company.pairs:
+        inbreeding = _worth_naming(one, other, known)
+        first_day = known.both_could_breed(one, other)
+        if inbreeding and first_day > known.on:
+            pairs.append((first_day, inbreeding, one, other))
+    if not pairs:
+        return
+    pairs.sort(key=lambda pair: (pair[0], -pair[1], pair[2].pk, pair[3].pk))
+    on, inbreeding, one, other = pairs[0]
+    first, second = (other, one) if _goes_before(other, one) else (one, other)
+    growing = list({animal.pk: animal for _, _, *two in pairs for animal in two}.values())
+    said = relation(first, second)
+    as_what = f"{whose(first)} {said} {second.name}" if said else f"{second.name}, kin,"
+    names = some([animal.name for animal in growing], MOST_NAMED)
+    yield Concern(
+        kind="growing_kin",
+        answer="said",
+        sentences=(
+            f"{first.name} and {as_what} in {company.tank} could breed from {long_day(on)}, their "
+            f"young with F {percent(inbreeding)}: part them by sex before"
+            + (f" ({names})." if len(growing) > 2 else "."),
+        ),
+        leaves=first,
+        animals=tuple(growing),
+        key=f"{_marks(growing)}:{on}",
+        on=on,
+    )
+
+
+def _age_days(animal: Animal, on: datetime.date) -> float:
+    """How old it is at the most; endless while that is not known."""
+    return float("inf") if animal.born_on is None else (on - animal.born_on).days
+
+
+def _marks(animals: Sequence[Animal]) -> str:
+    """Short for a few; for many the number of them and who came last, which changes with each."""
+    keys = sorted(one.pk for one in animals)
+    if len(keys) <= MOST_NAMED:
+        return "-".join(str(key) for key in keys)
+    return f"{len(keys)}-{sum(keys)}-{keys[-1]}"

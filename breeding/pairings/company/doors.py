@@ -1,0 +1,87 @@
+"""What is asked at each door at which company can begin; housing asks through `following`."""
+
+import datetime
+from collections.abc import Iterable, Iterator
+
+from django.db.models import Q
+
+from breeding.animals.models import Animal
+from breeding.housing.following import Meeting, Offer
+from breeding.housing.models import Tank
+from breeding.housing.queries import stays_over
+from breeding.housing.shared_water import share_water
+from breeding.pairings.company.concerns import Company, Concern, concerns_of
+from breeding.pairings.company.known import MALE, Known, known_of
+from breeding.pairings.models import Pairing
+from breeding.program.problems.doubts import Doubt
+from breeding.program.queries import the_program
+from breeding.words.days import long_day
+
+
+def doubts_of_meeting(meeting: Meeting) -> Iterator[Doubt]:
+    """What speaks against these meeting: a sentence for each pair."""
+    known = known_of((*meeting.coming, *meeting.there), the_program(), on=meeting.on)
+    for concern in concerns_between(meeting.coming, meeting.there, meeting.tank, known):
+        yield from doubts_in(concern, meeting.field)
+
+
+def concerns_between(
+    coming: Iterable[Animal], there: Iterable[Animal], tank: Tank, known: Known
+) -> list[Concern]:
+    """What speaks against these coming to those."""
+    coming, there = list(coming), list(there)
+    pairs = [(one, other) for one in coming for other in there if one.pk != other.pk]
+    return concerns_of(Company(pairs, tank, frozenset(one.pk for one in coming)), known)
+
+
+def doubts_in(concern: Concern, field: str) -> Iterator[Doubt]:
+    for sentence in concern.sentences:
+        yield Doubt(
+            sentence,
+            field,
+            needs_reason=concern.answer == "reason",
+            is_only_said=concern.answer == "said",
+        )
+
+
+def endings_offered(animal: Animal) -> Iterator[Offer]:
+    """For each open pairing of one that is moved: to end it on the day of the move."""
+    for pairing in _open_pairings(animal):
+        yield Offer(
+            key=f"end_{pairing.pk}",
+            label=f"End the pairing of {pairing} on that day",
+            carry_out=lambda on, by, pairing=pairing: _end(pairing, animal, on),  # type: ignore[misc]
+        )
+
+
+def end_pairings_of(gone: Animal, on: datetime.date) -> str:
+    """The open pairings of one that went on loan, left or died end on that day; said in words."""
+    ended = []
+    for pairing in _open_pairings(gone):
+        if on >= pairing.introduced_on:
+            pairing.separated_on = on
+            pairing.separation_note = f"{gone.name}: {gone.get_state_display()}"[:200]
+            pairing.save()
+            ended.append(f"The pairing of {pairing} ends on {long_day(on)}.")
+    return " ".join(ended)
+
+
+def _open_pairings(animal: Animal) -> list[Pairing]:
+    found = Pairing.objects.filter(
+        Q(female=animal) | Q(male=animal), separated_on__isnull=True, withdrawn_at__isnull=True
+    )
+    return list(found.select_related("female", "male"))
+
+
+def _end(pairing: Pairing, moved: Animal, on: datetime.date) -> str:
+    """End it, unless the two share water all the same; what was done in words."""
+    two = [pairing.female_id, pairing.male_id]
+    stays = {stay.animal_id: stay for stay in stays_over(on).filter(animal__in=two)}
+    if on < pairing.introduced_on or (len(stays) == 2 and share_water(*stays.values())):
+        return ""
+    pairing.separated_on = on
+    pairing.moved = Pairing.Moved.MALE if moved.sex == MALE else Pairing.Moved.FEMALE
+    pairing.moved_to = stays[moved.pk].tank if moved.pk in stays else None
+    pairing.full_clean(validate_constraints=False)
+    pairing.save()
+    return f"{pairing} are apart since {long_day(on)}."

@@ -1,0 +1,149 @@
+"""What is known of animals that share water, or are about to: a handful of queries for all."""
+
+import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal
+from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.housing.models import Stay, Tank
+from breeding.pairings.care.rest import rests
+from breeding.pairings.models import Pairing, Sighting
+from breeding.pairings.season.exposure import MATURE_DAYS, MATURE_MM, Maturity, mature_since
+from breeding.pairings.season.facts import seen_on, widths_of
+from breeding.pairings.season.reading import SeasonReading, seasons
+from breeding.program.models import Program
+from breeding.program.problems.doubts import threshold
+
+Date = datetime.date
+MALE, FEMALE = Animal.Sex.MALE, Animal.Sex.FEMALE
+LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
+
+
+@dataclass(frozen=True)
+class Known:
+    """Facts of some animals on a day, by key; who is in none of the tables is in no such state."""
+
+    on: Date
+    caution: float  # from which F on kin are named
+    needs_reason: float  # and from which on a reason is asked for
+    could_breed: Mapping[int, Maturity] = field(repr=False)
+    kinship: Mapping[tuple[int, int], float] = field(repr=False)
+    resting: Mapping[int, Date] = field(default_factory=dict)
+    wounded: Mapping[int, Date] = field(default_factory=dict)
+    window_opens: Mapping[int, Date] = field(default_factory=dict)
+    quarantine: Mapping[int, Stay] = field(default_factory=dict)
+    paired: frozenset[tuple[int, int]] = frozenset()
+
+    def can_breed(self, animal: Animal, on: Date | None = None) -> bool:
+        """Whether it could by then; one of whom nobody knows either way could."""
+        return self.could_breed[animal.pk].since <= (on or self.on)
+
+    def both_could_breed(self, one: Animal, other: Animal) -> Date:
+        """The first day on which both of them could."""
+        return max(self.could_breed[one.pk].since, self.could_breed[other.pk].since)
+
+    def inbreeding(self, one: Animal, other: Animal) -> float:
+        """Expected F of their young."""
+        return self.kinship.get((min(one.pk, other.pk), max(one.pk, other.pk)), 0.0)
+
+
+def known_of(
+    animals: Iterable[Animal],
+    program: Program,
+    *,
+    on: Date,
+    read: Sequence[SeasonReading] | None = None,
+) -> Known:
+    """All there is to know of these on a day; `read`: the seasons, where they are read already."""
+    group = {one.pk: one for one in animals}
+    females = [one for one in group.values() if one.sex == FEMALE]
+    if read is None:
+        read = seasons(program, asof=on, females=females) if females else []
+    return Known(
+        on=on,
+        caution=program.inbreeding_caution,
+        needs_reason=program.inbreeding_needs_reason,
+        could_breed=could_breed_since(group),
+        kinship=_kinship(list(group)),
+        resting={pk: day for pk, day in rests(females, program, asof=on).items() if day > on},
+        wounded=_wounded(females, on, program.separate_at_severity),
+        window_opens=windows_near(read, on),
+        quarantine=_quarantine(group, on),
+        paired=frozenset(
+            Pairing.objects.filter(
+                female__in=females, separated_on__isnull=True, withdrawn_at__isnull=True
+            ).values_list("female_id", "male_id")
+        ),
+    )
+
+
+def could_breed_since(animals: Mapping[int, Animal]) -> dict[int, Maturity]:
+    """From when on each could be mated, early for safety: long before it is fit to breed."""
+    profiles, shares = all_profiles(), lineage.current().shares
+    widths = widths_of(animals.values())
+    found = {}
+    for pk, one in animals.items():
+        days, width = _early(profiles.of(shares.get(pk, {})), one.sex)
+        found[pk] = mature_since(one.born_on, widths.get(pk, ()), least_days=days, least_mm=width)
+    return found
+
+
+def windows_near(read: Iterable[SeasonReading], on: Date) -> dict[int, Date]:
+    """When the window opens of those that are late in pregnancy, or past it."""
+    found = {}
+    for season in read:
+        window = season.estimate.announced
+        if window is None or season.estimate.announced_chance < season.rules.worth_planning_chance:
+            continue
+        if on >= window.p05 - datetime.timedelta(days=LATE_DAYS):
+            found[season.female.pk] = window.p05
+    return found
+
+
+def _early(figures: Figures, sex: str) -> tuple[float, float]:
+    """Days and width from which on one could be mated; of unknown sex: the earlier of the two."""
+    names = {MALE: ["male"], FEMALE: ["female"]}.get(sex, ["male", "female"])  # type: ignore[call-overload]
+    days = min(figures.get(f"mature_{name}_days", MATURE_DAYS) for name in names)
+    width = min(
+        figures.get(f"mature_{name}_mm", MATURE_MM[MALE if name == "male" else FEMALE])
+        for name in names
+    )
+    return (
+        min(days, threshold("could_breed_days")),
+        width * threshold("could_breed_share_of_width"),
+    )
+
+
+def _kinship(keys: list[int]) -> dict[tuple[int, int], float]:
+    pedigree = lineage.current().pedigree
+    keys = sorted(key for key in keys if key in pedigree)
+    matrix = pedigree.kinship_matrix(keys)
+    return {
+        (one, other): float(matrix[row, column])
+        for row, one in enumerate(keys)
+        for column, other in enumerate(keys)
+        if row < column and matrix[row, column]
+    }
+
+
+def _wounded(females: Sequence[Animal], on: Date, limit: int) -> dict[int, Date]:
+    """Those whose marks were severe when they were last looked at, and on which day: one query."""
+    latest: dict[int, Sighting] = {}
+    looks = Sighting.objects.filter(
+        female__in=females, severity__isnull=False, withdrawn_at__isnull=True
+    )
+    for look in looks.order_by("seen_at", "pk"):
+        if 0 <= (on - seen_on(look)).days <= threshold("wound_healed_days"):
+            latest[look.female_id] = look
+    return {pk: seen_on(one) for pk, one in latest.items() if (one.severity or 0) >= limit}
+
+
+def _quarantine(group: Mapping[int, Animal], on: Date) -> dict[int, Stay]:
+    """The latest quarantine of those whose days in it are not over, or were cut short."""
+    since = on - datetime.timedelta(days=round(threshold("quarantine_days")))
+    stays = Stay.objects.filter(
+        animal__in=list(group), tank__kind=Tank.Kind.QUARANTINE, since__gt=since, since__lte=on
+    )
+    return {stay.animal_id: stay for stay in stays.select_related("tank").order_by("since", "pk")}

@@ -1,0 +1,82 @@
+"""What speaks against the company in the tanks as they are, whatever way it began."""
+
+import datetime
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Stay
+from breeding.housing.queries import stays_over
+from breeding.housing.shared_water import share_water
+from breeding.pairings.company.concerns import Company, Concern, concerns_of
+from breeding.pairings.company.known import known_of
+from breeding.pairings.season.reading import SeasonReading
+from breeding.program.models import Program
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A concern of today's company: where, since when, and why it was begun all the same."""
+
+    concern: Concern
+    stay: Stay  # of the one that must leave
+    since: datetime.date
+    reason: str
+
+
+def standing(
+    program: Program,
+    *,
+    asof: datetime.date,
+    read: Sequence[SeasonReading] | None = None,
+    about: Iterable[Animal] | None = None,
+) -> list[Standing]:
+    """Every concern in the tanks at the end of a day; a handful of queries, whatever their number.
+
+    An animal on loan is with nobody as far as is known. `read`: the seasons of the females, where
+    they are read already. `about`: only what concerns one of these.
+    """
+    by_tank = _shared(asof, about)
+    animals = {stay.animal_id: stay.animal for stays in by_tank.values() for stay in stays}
+    if not animals:
+        return []
+    known = known_of(animals.values(), program, on=asof, read=read)
+    found = []
+    for stays in by_tank.values():
+        where = {stay.animal_id: stay for stay in stays}
+        pairs = [
+            (one.animal, other.animal)
+            for one, other in combinations(stays, 2)
+            if share_water(one, other)
+        ]
+        for concern in concerns_of(Company(pairs, stays[0].tank), known):
+            found.append(_standing(concern, where))
+    wanted = None if about is None else {one.pk for one in about}
+    return [
+        one
+        for one in found
+        if wanted is None or any(animal.pk in wanted for animal in one.concern.animals)
+    ]
+
+
+def _shared(asof: datetime.date, about: Iterable[Animal] | None) -> dict[int, list[Stay]]:
+    """The stays in each tank that holds more than one animal: one query."""
+    stays = stays_over(asof).exclude(animal__state=Animal.State.ON_LOAN)
+    if about is not None:
+        tanks = stays_over(asof).filter(animal__in=[one.pk for one in about]).values("tank")
+        stays = stays.filter(tank__in=tanks)
+    by_tank: dict[int, list[Stay]] = defaultdict(list)
+    rows = stays.select_related("tank", "animal", "animal__portrait")
+    for stay in rows.order_by("tank__name", "animal__call_name", "animal__code"):
+        by_tank[stay.tank_id].append(stay)
+    return {tank: inside for tank, inside in by_tank.items() if len(inside) > 1}
+
+
+def _standing(concern: Concern, where: dict[int, Stay]) -> Standing:
+    stay = where[concern.leaves.pk]
+    others = [where[one.pk] for one in concern.animals if one != concern.leaves]
+    began = max(stay.since, min(one.since for one in others))
+    reasons = {one.reason: None for one in (stay, *others) if one.reason}
+    return Standing(concern, stay, max(began, concern.on), "; ".join(reasons))

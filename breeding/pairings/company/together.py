@@ -1,0 +1,78 @@
+"""Two put together: what speaks against them beside kinship, and one moved to the other."""
+
+import datetime
+from collections.abc import Collection, Iterator
+
+from django.core.exceptions import ValidationError
+
+from breeding.animals.models import Animal
+from breeding.housing.following import said_of
+from breeding.housing.models import Stay
+from breeding.housing.queries import stays_over
+from breeding.housing.services import move_animal
+from breeding.housing.shared_water import share_water
+from breeding.pairings.company.concerns import Company, concerns_of
+from breeding.pairings.company.doors import doubts_in
+from breeding.pairings.company.known import known_of
+from breeding.pairings.models import Pairing
+from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import Doubt
+
+# What her page of pairing asks in its own way: kinship, with a reason, and her rest.
+SAID_BY_THE_PAGE = ("kin", "growing_kin", "rest")
+
+
+def doubts_of_two(
+    female: Animal, male: Animal, *, on: datetime.date, program: Program
+) -> Iterator[Doubt]:
+    """A wounded female, one near birth, quarantine; nothing of a past day it was not known on.
+
+    Where the two are on record in one water already, their company has begun before.
+    """
+    where = _places(female, male, on)
+    if where is None or share_water(*where):
+        return
+    hers, _ = where
+    company = Company([(male, female)], hers.tank, frozenset([male.pk]))
+    for concern in concerns_of(company, known_of([female, male], program, on=on)):
+        if concern.kind not in SAID_BY_THE_PAGE:
+            yield from doubts_in(concern, "introduced_on")
+
+
+def moves_offered(female: Animal, male: Animal, on: datetime.date) -> list[tuple[str, str]]:
+    """Who can be moved to whom, where the two are on record in different waters; else nothing."""
+    stays = _stays(female, male, on)
+    hers, his = stays.get(female.pk), stays.get(male.pk)
+    if hers is not None and his is not None and share_water(hers, his):
+        return []
+    found = []
+    if hers is not None:
+        found.append((Pairing.Moved.MALE.value, f"{male.name} is moved to {hers.place}"))
+    if his is not None:
+        found.append((Pairing.Moved.FEMALE.value, f"{female.name} is moved to {his.place}"))
+    return [*found, ("", "nobody is moved on record")] if found else []
+
+
+def move_together(
+    pairing: Pairing, moved: str, *, by: Person | None, sure: Collection[str], reason: str
+) -> str:
+    """Move one to the other; what was said of whom it meets there. Raises ValidationError."""
+    on, two = pairing.introduced_on, (pairing.male, pairing.female)
+    animal, other = two if moved == Pairing.Moved.MALE else two[::-1]
+    stay = _stays(pairing.female, pairing.male, on).get(other.pk)
+    if stay is None:
+        raise ValidationError({"moved": f"{other.name} is in no tank on that day."})
+    gone = move_animal(animal, stay.tank, on=on, by=by, side=stay.side, sure=sure, reason=reason)
+    return said_of([gone])
+
+
+def _places(female: Animal, male: Animal, on: datetime.date) -> tuple[Stay, Stay] | None:
+    stays = _stays(female, male, on)
+    if len(stays) < 2:
+        return None
+    return stays[female.pk], stays[male.pk]
+
+
+def _stays(female: Animal, male: Animal, on: datetime.date) -> dict[int, Stay]:
+    stays = stays_over(on).filter(animal__in=[female.pk, male.pk]).select_related("tank")
+    return {stay.animal_id: stay for stay in stays}
