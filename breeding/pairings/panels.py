@@ -6,6 +6,7 @@ from django.http import HttpRequest
 from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
+from breeding.pairings.care.healing import harm_open_of
 from breeding.pairings.care.wounds import harm_of
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.closed import closed_seasons
@@ -21,7 +22,9 @@ def season_panel(request: HttpRequest, animal: Animal) -> str:
     """A female's season, or a male's pairings."""
     context: dict[str, Any] = {"animal": animal}
     if animal.sex == Animal.Sex.FEMALE:
-        reading = season_of(animal, request.program, asof=clock.today())  # type: ignore[attr-defined]
+        today = clock.today()
+        context["open_harm"] = harm_open_of(animal, asof=today)
+        reading = season_of(animal, request.program, asof=today)  # type: ignore[attr-defined]
         if reading.since is None and reading.last_outcome is None:
             return render_to_string("pairings/_no_season_panel.html", context, request)
         context |= {"season": reading, "drawing": draw_season(reading), "harm": harm_of(reading)}
