@@ -95,6 +95,8 @@ RULES = {
     "leave_least_mm": FigureRule("Young may leave from, at the least", MM, 10, 1000, True),
     "leave_better_days": FigureRule("Young leave better from", DAYS, 0, 1000, True),
     "leave_better_mm": FigureRule("Young leave better from", MM, 10, 1000, True),
+    "leave_least_condition": FigureRule("Young may leave from condition", "of 5", 1, 5, True),
+    "leave_most_loss_share": FigureRule("Weight lost from which none leaves", SHARE, 0.01, 1),
     "portrait_fresh_days": FigureRule("A portrait shows it well for", DAYS, 1, 10000, True),
     "young_portrait_fresh_days": FigureRule("A portrait of a young one, for", DAYS, 1, 10000, True),
 }
