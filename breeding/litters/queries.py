@@ -193,7 +193,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
         latest[row.animal_id] = row
     profiles = all_profiles()
     shares = lineage.current().shares
-    ill = unwell([pup.animal_id for pup in pups if pup.animal and pup.animal.is_here], asof=asof)
+    ill = unwell([one.pk for pup in pups if (one := pup.animal) and one.is_here], asof=asof)
     found: dict[int, list[PupReading]] = {}
     for pup in pups:
         row_of_pup = latest.get(pup.animal_id) if pup.animal_id else None
