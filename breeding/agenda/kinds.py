@@ -18,6 +18,7 @@ SOON_DAYS = 14  # how far ahead the day looks
 # The groups of kinds among which a person chooses for the digest.
 GROUPS = {
     "separation": "Separating: bite marks, refused food, bred, the last day for it",
+    "harm": "Wounds and food: marks to look at again, whoever refuses food",
     "birth": "Birth: nursery, daily watch, past her window, a scan that could tell",
     "young": "Young: fresh litters, pups that can leave",
     "planned": "Planned pairings whose day has come",
@@ -100,6 +101,8 @@ BIRTH = Button("She gave birth", "litters:new", query="?dam={female_id}")
 LOST = Button("Not pregnant, lost", "pairings:outcome", "female_id")
 THE_LITTER = Button("Open the litter", "litters:detail", "litter_id", for_everyone=True)
 
+LOOK = Button("Look at the marks", "pairings:log", query="?female={animal_id}&kind=healing_marks")
+
 TABLE = (
     Kind(
         key="separate_now",
@@ -110,6 +113,34 @@ TABLE = (
         rank=0,
         alarms=(MORNING,),
         is_told_daily=True,
+    ),
+    *(
+        Kind(
+            key=key,
+            heading="look at the marks again",
+            group="harm",
+            page="animals:detail",
+            presses_after_days=presses,
+            rank=rank,
+            alarms=(MORNING,),
+            buttons=(LOOK,),
+            days_ahead=0,
+        )
+        for key, presses, rank in (("look_again", 0, 1), ("look_again_light", None, LAST))
+    ),
+    Kind(
+        key="off_food",
+        heading="off food: does it eat again?",
+        group="harm",
+        page="animals:detail",
+        presses_after_days=0,
+        rank=1,
+        alarms=(MORNING,),
+        buttons=(
+            Button("Eats again", "pairings:log", query="?female={animal_id}&kind=eats_again"),
+            Button("Still off food", "pairings:log", query="?female={animal_id}&kind=off_food"),
+        ),
+        days_ahead=0,
     ),
     Kind(
         key="separate_bred",

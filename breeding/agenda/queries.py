@@ -9,6 +9,7 @@ from breeding.agenda.lede import lede
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.disagreeing import disagreement_lines
 from breeding.agenda.lines.females import season_lines, window_lines
+from breeding.agenda.lines.harmed import fasting_lines, healing_lines
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.young import fresh_litter_lines, ready_to_leave_lines
@@ -24,6 +25,8 @@ Source = Callable[[Gathered], Iterable[Line]]
 # records that disagree are work for the desk and fall on no day.
 SOURCES: tuple[Source, ...] = (
     season_lines,
+    healing_lines,
+    fasting_lines,
     fresh_litter_lines,
     ready_to_leave_lines,
     wish_lines,

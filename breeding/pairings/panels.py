@@ -17,9 +17,11 @@ from breeding.pairings.season.learned import learned_of_all
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 
+SEEN_SHOWN = 8
+
 
 def season_panel(request: HttpRequest, animal: Animal) -> str:
-    """A female's season, or a male's pairings."""
+    """A female's season, a male's pairings, and what was seen of one that has no season."""
     context: dict[str, Any] = {"animal": animal}
     if animal.sex == Animal.Sex.FEMALE:
         today = clock.today()
@@ -35,8 +37,20 @@ def season_panel(request: HttpRequest, animal: Animal) -> str:
                 :20
             ]
         )
-        return render_to_string("pairings/_male_panel.html", context, request)
-    return ""
+        pairings = render_to_string("pairings/_male_panel.html", context, request)
+        return pairings + _seen_panel(request, animal)
+    return _seen_panel(request, animal)
+
+
+def _seen_panel(request: HttpRequest, animal: Animal) -> str:
+    """What was seen of one that has no season, the latest first."""
+    seen = animal.sightings.filter(withdrawn_at__isnull=True).select_related("kind", "recorded_by")
+    context: dict[str, Any] = {
+        "animal": animal,
+        "open_harm": harm_open_of(animal, asof=clock.today()),
+        "sightings": list(seen[:SEEN_SHOWN]),
+    }
+    return render_to_string("pairings/_seen_panel.html", context, request)
 
 
 def learned_figures(request: HttpRequest) -> dict[str, str]:

@@ -405,7 +405,7 @@ def test_ten_more_females_ask_no_more_questions(address, deneb):
         mated(cast.female(f"Star {number}", pure="motoro"), deneb, 30 + number)
     questions()
     questions()
-    assert questions() <= before < 23
+    assert questions() <= before < 34
 
 
 def test_the_days_are_those_of_the_program(address, mira, deneb):
