@@ -19,6 +19,7 @@ SOON_DAYS = 14  # how far ahead the day looks
 GROUPS = {
     "separation": "Separating: bite marks, refused food, bred, the last day for it",
     "harm": "Wounds and food: marks to look at again, whoever refuses food",
+    "water": "Water: not fit where animals are, tests that are overdue",
     "birth": "Birth: nursery, daily watch, past her window, a scan that could tell",
     "young": "Young: fresh litters, pups that can leave",
     "planned": "Planned pairings whose day has come",
@@ -101,6 +102,7 @@ BIRTH = Button("She gave birth", "litters:new", query="?dam={female_id}")
 LOST = Button("Not pregnant, lost", "pairings:outcome", "female_id")
 THE_LITTER = Button("Open the litter", "litters:detail", "litter_id", for_everyone=True)
 
+WATER_TEST = Button("Write down a test", "housing:water_test", "tank_id")
 LOOK = Button("Look at the marks", "pairings:log", query="?female={animal_id}&kind=healing_marks")
 
 TABLE = (
@@ -141,6 +143,34 @@ TABLE = (
             Button("Still off food", "pairings:log", query="?female={animal_id}&kind=off_food"),
         ),
         days_ahead=0,
+    ),
+    *(
+        Kind(
+            key=key,
+            heading=heading,
+            group="water",
+            page="housing:detail",
+            urgency="now",
+            rank=1,
+            alarms=(MORNING,),
+            buttons=(WATER_TEST,),
+        )
+        for key, heading in (
+            ("water_unfit", "the water is not fit"),
+            ("nitrite_in_quarantine", "nitrite in quarantine"),
+        )
+    ),
+    *(
+        Kind(
+            key=key,
+            heading="test the water",
+            group="water",
+            page="housing:detail",
+            presses_after_days=presses,
+            buttons=(WATER_TEST,),
+            days_ahead=0,
+        )
+        for key, presses in (("water_test_closely", 3), ("water_test", None))
     ),
     Kind(
         key="separate_bred",

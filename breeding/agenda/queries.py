@@ -12,6 +12,7 @@ from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.harmed import fasting_lines, healing_lines
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.planned import planned_lines
+from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
 from breeding.agenda.lines.young import fresh_litter_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
 from breeding.animals.models import Animal
@@ -27,6 +28,9 @@ SOURCES: tuple[Source, ...] = (
     season_lines,
     healing_lines,
     fasting_lines,
+    unfit_water_lines,
+    close_test_lines,
+    overdue_test_lines,
     fresh_litter_lines,
     ready_to_leave_lines,
     wish_lines,
