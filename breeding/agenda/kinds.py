@@ -36,7 +36,21 @@ MORNING = datetime.timedelta(hours=8)
 DAY_BEFORE = -datetime.timedelta(hours=15)
 
 WITHDRAW = "program:withdraw"
-LAST = 9  # the rank of a kind that lets others of its urgency go first
+
+# The day is one list by these ranks, then by day: what harm comes of leaving it, the worst first.
+HARM = {
+    0: "she is being hurt now",
+    1: "hurt, ill or in bad water: worse with each day",
+    2: "lives are at stake within days: young beside males, a female past her window",
+    3: "a birth may come: with males beside her, or unseen, the young are lost",
+    4: "a birth will come, and there is time left to be ready for it",
+    5: "harm could be under way, and nobody has looked",
+    6: "what is known may be wrong, and other lines rest on it",
+    7: "a chance is missed, and no animal suffers",
+    8: "somebody waits",
+    9: "nobody comes to harm",
+}
+LAST = max(HARM)
 
 
 @dataclass(frozen=True)
@@ -62,7 +76,8 @@ class Kind:
     key: what stored answers, events and digests hold; never changed. heading: what to do in a
     few words, with facts of the line in braces. page: the route of what it is about. urgency:
     before it presses. presses_after_days: so many days after its day it is "now" (None: never).
-    rank: among those of one urgency; 0 comes first. alarms: from midnight of its first day.
+    rank: what harm comes of leaving it, one of HARM; 0 comes first. alarms: from midnight of its
+    first day.
     buttons: those of every line; a line may have more of its own. days_ahead: how long before
     its day it stands on the front page. margin: how its day is said: "by" a day, "from" a day
     on, or "daily" from a day on. outdoors: what calendars say instead of the heading, which
@@ -128,7 +143,7 @@ TABLE = (
             buttons=(LOOK,),
             days_ahead=0,
         )
-        for key, presses, rank in (("look_again", 0, 1), ("look_again_light", None, LAST))
+        for key, presses, rank in (("look_again", 0, 1), ("look_again_light", None, 5))
     ),
     Kind(
         key="off_food",
@@ -167,16 +182,18 @@ TABLE = (
             group="water",
             page="housing:detail",
             presses_after_days=presses,
+            rank=rank,
             buttons=(WATER_TEST,),
             days_ahead=0,
         )
-        for key, presses in (("water_test_closely", 3), ("water_test", None))
+        for key, presses, rank in (("water_test_closely", 3, 5), ("water_test", None, 6))
     ),
     Kind(
         key="separate_bred",
         heading=HEADINGS["separate_bred"],
         group="separation",
         page="pairings:female",
+        rank=3,
         alarms=(MORNING,),
         stands_for_today=True,
     ),
@@ -195,6 +212,7 @@ TABLE = (
         group="birth",
         page="pairings:female",
         presses_after_days=0,
+        rank=4,
         alarms=(DAY_BEFORE - 6 * DAY, MORNING),
         buttons=(
             Button("Make it ready", "pairings:nursery", "female_id"),
@@ -206,6 +224,7 @@ TABLE = (
         heading=HEADINGS["watch_from"],
         group="birth",
         page="pairings:female",
+        rank=3,
         alarms=(DAY_BEFORE, MORNING),
         buttons=(BIRTH, Button("Log a sighting", "pairings:log", query="?female={female_id}")),
         days_ahead=3,  # a watch that has not begun is not work yet; it is named just before
@@ -217,7 +236,7 @@ TABLE = (
         group="birth",
         page="pairings:female",
         presses_after_days=0,
-        rank=1,
+        rank=2,
         buttons=(BIRTH, LOST),
     ),
     Kind(
@@ -225,6 +244,7 @@ TABLE = (
         heading=HEADINGS["long_without_birth"],
         group="birth",
         page="pairings:female",
+        rank=5,
         buttons=(BIRTH, LOST),
     ),
     Kind(
@@ -232,6 +252,7 @@ TABLE = (
         heading=HEADINGS["settle"],
         group="birth",
         page="pairings:female",
+        rank=6,
         alarms=(MORNING,),
         buttons=(Button("Write down a scan", "pairings:scan", "female_id"),),
     ),
@@ -240,15 +261,17 @@ TABLE = (
         heading=HEADINGS["perhaps_due"],
         group="birth",
         page="pairings:female",
+        rank=3,
         alarms=(DAY_BEFORE, MORNING),
         buttons=(Button("Write down a scan", "pairings:scan", "female_id"), BIRTH),
-        margin="from",
+        margin="daily",
     ),
     Kind(
         key="due_window",
         heading="due, most evenly {most_evenly_on} (chance {chance})",
         group="birth",
         page="pairings:female",
+        rank=4,
     ),
     Kind(
         key="pups_on_the_floor",
@@ -273,6 +296,7 @@ TABLE = (
         heading="put together with {male}",
         group="planned",
         page="animals:detail",
+        rank=7,
         buttons=(
             Button("Put them together", "pairings:new", query="?female={female_id}&male={male_id}"),
             Button("Give it up", WITHDRAW, "planned_id", withdraws="planned-pairing"),
@@ -285,6 +309,7 @@ TABLE = (
         group="buyers",
         page="animals:detail",
         presses_after_days=1,
+        rank=8,
         alarms=(DAY_BEFORE,),
         buttons=(
             Button("Hand it over", "buyers:hand_over", "animal_id"),
@@ -315,11 +340,12 @@ TABLE = (
             heading="and {males}: the records disagree",
             group="records",
             page="pairings:female",
+            rank=6,
         )
         for key in ("company_apart", "company_ended", "company_unrecorded")
     ),
     *(
-        Kind(key=key, heading=heading, group="records", page="pairings:female")
+        Kind(key=key, heading=heading, group="records", page="pairings:female", rank=6)
         for key, heading in (
             ("sign_alone", "with whom was she?"),
             ("sign_elsewhere", "with {males}? The records say otherwise"),
