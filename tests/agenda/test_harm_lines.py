@@ -109,6 +109,23 @@ def test_the_log_page_finds_whoever_is_called_so(as_keeper, mira):
     assert "Nobody here is called “zzz”." in words(as_keeper.get(LOG, {"q": "zzz"}))
 
 
+def test_fourteen_females_at_less_than_even_are_watched_and_counted(owner):
+    """41 % each: none of them is likely, and about six of them give birth."""
+    deneb, program = cast.male("Deneb", pure="motoro"), cast.the_program()
+    females = [cast.female(f"Star {number}", pure="motoro") for number in range(14)]
+    for one in females:
+        pair(one, deneb, 112, 93)
+    day = the_day(program, today=clock.today())
+    chances = [one.estimate.announced_chance for one in day.seasons]
+    assert len(chances) == 14
+    assert all(0.2 <= one < 0.5 for one in chances)
+    about = round(sum(chances))
+    assert f"14 more perhaps, by their chances about {about} of them." in day.lede
+    found = [one for one in day.lines if one.kind.key == "perhaps_due"]
+    assert len(found) == 14
+    assert all("Look every day for pups" in one.why for one in found)
+
+
 def test_log_a_sighting_is_not_offered_on_the_dead(as_keeper, mira):
     deneb = cast.male("Deneb")
     pages = [one.get_absolute_url() for one in (mira, deneb)]

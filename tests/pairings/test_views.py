@@ -309,9 +309,8 @@ def test_log_keeps_a_photograph(as_keeper, mira):
     file = BytesIO()
     Image.new("RGB", (640, 480), "teal").save(file, "JPEG")
     picture = SimpleUploadedFile("marks.jpg", file.getvalue(), "image/jpeg")
-    as_keeper.post(
-        LOG, {"female": mira.pk, "kind": kind("fresh_bite_marks"), "photograph": picture}
-    )
+    sent = {"female": mira.pk, "kind": kind("fresh_bite_marks"), "severity": "unsure"}
+    as_keeper.post(LOG, sent | {"photograph": picture})
     page = words(as_keeper.get(reverse("pairings:female", args=[mira.pk])))
     photograph = Sighting.objects.get().photograph
     assert reverse("animals:picture", args=[photograph.pk]) in page
@@ -325,6 +324,7 @@ def test_log_keeps_a_photograph(as_keeper, mira):
         ({"female": "x"}, "is not possible for"),
         ({"kind": ""}, "Choose what you saw."),
         ({"severity": "7"}, "is not possible for"),
+        ({"severity": ""}, "Say how bad the marks are, or that you are not sure."),
         ({"seen_at": "2999-01-01T10:00"}, "That time is still to come."),
         ({"seen_at": "yesterday"}, "allowed is a day and time, written like 2026-03-31 14:30."),
         ({"seen_at": "0001-01-01T12:00"}, "0001-01-01 is too long ago"),
@@ -335,7 +335,8 @@ def test_log_keeps_a_photograph(as_keeper, mira):
     ],
 )
 def test_log_names_what_is_wrong_and_keeps_the_rest(as_keeper, mira, deneb, wrong, said):
-    sent = {"female": mira.pk, "kind": kind("fresh_bite_marks"), "note": "On the left"} | wrong
+    sent = {"female": mira.pk, "kind": kind("fresh_bite_marks"), "note": "On the left"}
+    sent |= {"severity": "2"} | wrong
     answer = as_keeper.post(LOG, sent)
     if said:
         assert answer.status_code == 200
