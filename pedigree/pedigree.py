@@ -1,6 +1,6 @@
 """The pedigree itself: who stems from whom, kinship and inbreeding."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -100,6 +100,10 @@ class Pedigree:
             return {self.ids[sire]: share for sire, share in self._read.beliefs[row]}
         sire = self._read.sire[row]
         return {} if sire == UNKNOWN else {self.ids[sire]: Fraction(1)}
+
+    def litter(self, animal: Any) -> Hashable | None:
+        """The litter it was born in, as its row gave it; None for one of its own."""
+        return self._read.litter.get(self.row(animal))
 
     def is_founder(self, animal: Any) -> bool:
         """Whether nothing is known of either parent."""

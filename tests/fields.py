@@ -130,6 +130,7 @@ NOT_TYPED = {
     "housing.WaterTest.tank": OF_THE_PAGE,
     "litters.Litter.code": "given by the program",
     "litters.Pup.animal": BY_ACT,
+    "litters.Pup.is_joined": BY_ACT,
     "litters.Pup.litter": OF_THE_PAGE,
     "litters.Pup.number": "counted on",
     "offers.SalesLink.page": OF_THE_PAGE,

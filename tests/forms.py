@@ -25,7 +25,8 @@ def form_classes() -> list[type[forms.BaseForm]]:
     for module in pkgutil.walk_packages(breeding.__path__, "breeding."):
         if "migrations" not in module.name and not module.name.endswith("__main__"):
             importlib.import_module(module.name)
-    return sorted({one for one in below(forms.BaseForm) if is_of_the_house(one)}, key=_full_name)
+    found = {one for one in below(forms.BaseForm) if is_of_the_house(one)}
+    return sorted((one for one in found if hasattr(one, "base_fields")), key=_full_name)
 
 
 def below(kind: type) -> Iterator[type]:

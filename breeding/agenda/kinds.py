@@ -24,7 +24,7 @@ GROUPS = {
     "young": "Young: fresh litters, pups that can leave",
     "planned": "Planned pairings whose day has come",
     "buyers": "Buyers: reservations that run out, pups that fit a wish",
-    "records": "Records: tanks and pairings that say different things",
+    "records": "Records that say different things: tanks, pairings, litters",
     "other": "Everything else",
 }
 
@@ -347,11 +347,23 @@ TABLE = (
     *(
         Kind(key=key, heading=heading, group="records", page="pairings:female", rank=6)
         for key, heading in (
+            ("company_unknown_sex", "is {males} male?"),
             ("sign_alone", "with whom was she?"),
             ("sign_elsewhere", "with {males}? The records say otherwise"),
             ("scan_unexplained", "pups seen, and no company that explains them"),
             ("not_pregnant_then_birth", "“not pregnant” just before a birth"),
         )
+    ),
+    Kind(
+        key="pup_contradicts",
+        heading="and {pup}: the records disagree",
+        group="records",
+        page="litters:detail",
+        buttons=(
+            Button("Correct the litter", "litters:detail", "litter_id"),
+            Button("Correct {pup}", "animals:edit", "animal_id"),
+            Button("Move it to another litter", "litters:move_pup", "pup_id"),
+        ),
     ),
 )
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lede import lede
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
-from breeding.agenda.lines.disagreeing import disagreement_lines
+from breeding.agenda.lines.disagreeing import contradicting_pup_lines, disagreement_lines
 from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.harmed import fasting_lines, healing_lines
 from breeding.agenda.lines.line import Line, in_order
@@ -37,7 +37,11 @@ SOURCES: tuple[Source, ...] = (
     reservation_lines,
     planned_lines,
 )
-ON_THE_DAY: tuple[Source, ...] = (*SOURCES, disagreement_lines)
+ON_THE_DAY: tuple[Source, ...] = (
+    *SOURCES,
+    disagreement_lines,
+    contradicting_pup_lines,
+)
 IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)
 
 

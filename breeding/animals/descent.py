@@ -103,9 +103,9 @@ def short_inbreeding_of_young(found: Lineage, sire: int, dam: int) -> str:
 def names_of(found: Lineage) -> Names:
     """What every animal of this lineage is called: one query."""
     keys = [key for key in found.pedigree.ids if key != YOUNG]
-    fields = ("pk", "call_name", "code", "sex", "origin")
+    fields = ("pk", "call_name", "code", "sex", "origin", "country")
     rows = Animal.objects.filter(pk__in=keys).values_list(*fields)
-    return {pk: Who(call_name or code, sex, origin) for pk, call_name, code, sex, origin in rows}
+    return {pk: Who(call_name or code, *rest) for pk, call_name, code, *rest in rows}
 
 
 def _described(found: Lineage, key: int, style: Style, *, with_pictures: bool) -> Descent:

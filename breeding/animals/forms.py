@@ -54,6 +54,7 @@ class AnimalForm(ShowsRecord, ModelForm):
             "sex",
             "strain",
             "origin",
+            "country",
             "markings",
             "note",
             "state",

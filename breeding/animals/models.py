@@ -77,7 +77,7 @@ class Species(models.Model):
     trade_name = models.CharField(max_length=80, blank=True)
     profile = models.ForeignKey(Profile, on_delete=models.PROTECT, related_name="species")
     law_note = models.CharField(
-        max_length=300, blank=True, help_text="Listing as far as known, with its date."
+        max_length=300, blank=True, help_text="What the list of listings does not say."
     )
 
     class Meta:
@@ -157,6 +157,12 @@ class Animal(Withdrawable):
         Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="animals"
     )
     origin = models.CharField(max_length=10, choices=Origin.choices, default=Origin.UNKNOWN)
+    country = models.CharField(
+        "country it comes from",
+        max_length=60,
+        blank=True,
+        help_text="Of a founder: a listing can hold for the animals of one country alone.",
+    )
     born_on = models.DateField(
         null=True,
         blank=True,

@@ -127,6 +127,7 @@ class SourceCode(models.TextChoices):
     FIRST = "F", "F: born in captivity, the test for C not met"
     BRED = "C", "C: bred in captivity"
     RANCHED = "R", "R: ranched, reared from the wild in a controlled place"
+    BEFORE_LISTING = "O", "O: acquired before its species was listed"
 
 
 class Wish(Withdrawable):

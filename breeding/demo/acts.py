@@ -20,7 +20,8 @@ from breeding.demo.wounds import draw_marks
 from breeding.housing.models import Tank, WaterSystem
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
-from breeding.litters.services import PupFacts, record_birth
+from breeding.litters.births.facts import PupFacts
+from breeding.litters.services import record_birth
 from breeding.pairings import services as pairings
 from breeding.pairings.models import Pairing, SignKind
 from breeding.program import services as program_services

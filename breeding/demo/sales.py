@@ -86,7 +86,7 @@ class Sales:
     def offer_litter(self, on: datetime.date, entry: Entry) -> None:
         """A page with every pup of the litter, and a link that is good for two months."""
         house = self.house
-        first = house.rays[f"{entry['litter']} 1"].pup
+        first = house.rays[f"{entry['litter']} 1"].pup_rows.get()
         litter = first.litter
         page = sales.change_sales_page(
             litter,

@@ -10,8 +10,10 @@ from breeding.animals.fields import check_past_day
 from breeding.animals.forms import AnimalChoice, parent_choices
 from breeding.animals.models import Animal
 from breeding.animals.parentage import Parents
-from breeding.litters.services import MOST_PUPS, PupFacts
+from breeding.litters.births.facts import MOST_PUPS, PupFacts
+from breeding.litters.births.joining import differs_words, may_be_young_of, surely_young_of
 from breeding.program.forms import DayInput
+from breeding.program.generics import ModelMultipleChoiceField
 from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField
 from breeding.program.typed.numbers import TypedWhole
@@ -19,64 +21,40 @@ from breeding.program.typed.shares import TypedShareField
 
 ROWS = 12
 POSSIBLE_SIRES = 3
+LONGEST_KEY = 18  # digits
 
 
-class BirthForm(forms.Form):
-    """Who gave birth, when, and who the sire is."""
+class SiresForm(forms.Form):
+    """Of which dam and day a birth is, and who the sire is."""
 
     dam = AnimalChoice(queryset=Animal.objects.none())
     born_on = forms.DateField(widget=DayInput(), label="Born on")
     sire = AnimalChoice(queryset=Animal.objects.none(), required=False, empty_label="unknown")
-    alive_count = TypedWhole(
-        min_value=0, max_value=MOST_PUPS, required=False, label="Alive, just counted"
-    )
-    dead_count = TypedWhole(
-        min_value=0, max_value=MOST_PUPS, required=False, label="Dead, just counted"
-    )
     premature = forms.BooleanField(required=False, label="It came too early")
     note = forms.CharField(
         max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2})
     )
-    # For whose birth, on which day, the sires offered were reckoned: "12 2026-03-09".
-    sires_for = forms.CharField(max_length=40, required=False, widget=forms.HiddenInput())
 
-    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, today: datetime.date, sire_rows: int = POSSIBLE_SIRES, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
-        self.today = today
+        self.today, self.sire_rows = today, sire_rows
         males = parent_choices(Animal.Sex.MALE)
         females = Animal.objects.filter(sex=Animal.Sex.FEMALE).order_by("call_name", "code")
         self.fields["dam"].queryset = females  # type: ignore[attr-defined]
         self.fields["sire"].queryset = males  # type: ignore[attr-defined]
-        for number in range(1, POSSIBLE_SIRES + 1):
+        for number in range(1, sire_rows + 1):
             self.fields[f"possible_sire_{number}"] = AnimalChoice(
                 queryset=males, required=False, label=f"Possible sire {number}", empty_label="-"
             )
             self.fields[f"possible_share_{number}"] = TypedShareField(label="Share")
 
     @property
-    def sires_asked_for(self) -> tuple[Animal, datetime.date] | None:
-        """The dam and day that the sires offered were reckoned for; None when none were."""
-        key, _, day = self.cleaned_data["sires_for"].partition(" ")
-        try:
-            on = datetime.date.fromisoformat(day)
-        except ValueError:
-            return None
-        dams = self.fields["dam"].queryset  # type: ignore[attr-defined]
-        dam = dams.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 16 else None
-        return (dam, on) if dam else None
-
-    def with_sires(self, dam: Animal, on: datetime.date, parents: Parents) -> "BirthForm":
-        """The same form, everything typed kept, with these sires offered instead."""
-        typed: dict[str, Any] = dict(self.data.items())
-        for name, value in written_sires(dam, on, parents).items():
-            typed[name] = "" if value is None else str(getattr(value, "pk", value))
-        return BirthForm(typed, today=self.today)
-
-    @property
     def possible_sire_rows(self) -> list[tuple[Any, Any]]:
         return [
             (self[f"possible_sire_{n}"], self[f"possible_share_{n}"])
-            for n in range(1, POSSIBLE_SIRES + 1)
+            for n in range(1, self.sire_rows + 1)
         ]
 
     def clean_born_on(self) -> datetime.date:
@@ -87,7 +65,7 @@ class BirthForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         possible: list[tuple[Any, Any]] = []
-        for number in range(1, POSSIBLE_SIRES + 1):
+        for number in range(1, self.sire_rows + 1):
             sire = cleaned.get(f"possible_sire_{number}")
             share = cleaned.get(f"possible_share_{number}")
             if sire is not None and share is None:
@@ -100,11 +78,111 @@ class BirthForm(forms.Form):
         return cleaned
 
 
-def written_sires(dam: Animal, on: datetime.date, parents: Parents) -> dict[str, Any]:
+class YoungChoice(ModelMultipleChoiceField):
+    """Animals on record that may be of a birth, each with what differs from it."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(Animal.objects.none(), widget=forms.CheckboxSelectMultiple, **kwargs)
+        self.birth: tuple[Animal, datetime.date, Parents] | None = None
+
+    def label_from_instance(self, obj: Any) -> str:
+        differs = differs_words(obj, *self.birth) if self.birth else ""
+        state = "" if obj.is_here else f", {obj.get_state_display()}"
+        on_record = f": on record {differs}" if differs else ""
+        return f"{obj.full_name}, {obj.get_sex_display()}{state}{on_record}"
+
+    def clean(self, value: Any) -> Any:
+        """No database is asked for a key that is longer than any it can hold."""
+        for key in value or ():
+            if len(str(key)) > LONGEST_KEY:
+                message = self.error_messages["invalid_choice"]
+                raise ValidationError(message, code="invalid_choice", params={"value": key})
+        return super().clean(value)
+
+    def offer(self, dam: Animal, on: datetime.date, parents: Parents) -> None:
+        self.queryset = may_be_young_of(dam, on)
+        self.birth = (dam, on, parents)
+
+
+class BirthForm(SiresForm):
+    """Who gave birth, when, who the sire is, and which of those on record were born then."""
+
+    alive_count = TypedWhole(
+        min_value=0, max_value=MOST_PUPS, required=False, label="Alive, just counted"
+    )
+    dead_count = TypedWhole(
+        min_value=0, max_value=MOST_PUPS, required=False, label="Dead, just counted"
+    )
+    young = YoungChoice(required=False, label="These young on record are of this birth")
+    keep_their_sires = forms.BooleanField(
+        required=False, label="Of these, each keeps the sire it has on record"
+    )
+    # For whose birth, on which day, the sires offered were reckoned: "12 2026-03-09".
+    sires_for = forms.CharField(max_length=40, required=False, widget=forms.HiddenInput())
+    # The same for the young on record that were offered.
+    young_for = forms.CharField(max_length=40, required=False, widget=forms.HiddenInput())
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if (birth := self._birth_of(str(self["young_for"].value() or ""))) is not None:
+            self._young.offer(*birth, Parents(None, birth[0]))
+
+    @property
+    def _young(self) -> YoungChoice:
+        field = self.fields["young"]
+        assert isinstance(field, YoungChoice)  # noqa: S101  (for the type checker)
+        return field
+
+    @property
+    def offers_young(self) -> bool:
+        return self._young.queryset.exists()  # type: ignore[union-attr]
+
+    def _birth_of(self, word: str) -> tuple[Animal, datetime.date] | None:
+        key, _, day = word.partition(" ")
+        try:
+            on = datetime.date.fromisoformat(day)
+        except ValueError:
+            return None
+        dams = self.fields["dam"].queryset  # type: ignore[attr-defined]
+        dam = dams.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 16 else None
+        return (dam, on) if dam else None
+
+    @property
+    def sires_asked_for(self) -> tuple[Animal, datetime.date] | None:
+        """The dam and day that the sires offered were reckoned for; None when none were."""
+        return self._birth_of(self.cleaned_data["sires_for"])
+
+    @property
+    def young_asked_for(self) -> tuple[Animal, datetime.date] | None:
+        """The dam and day that young on record were offered for; None when none were."""
+        return self._birth_of(self.cleaned_data["young_for"])
+
+    def with_sires(self, dam: Animal, on: datetime.date, parents: Parents) -> "BirthForm":
+        """The same form, everything typed kept, with these sires offered instead."""
+        typed = self.data.copy()  # type: ignore[attr-defined]
+        for name, value in written_sires(dam, on, parents).items():
+            typed[name] = "" if value is None else str(getattr(value, "pk", value))
+        return BirthForm(typed, today=self.today)
+
+    def with_young(self, dam: Animal, on: datetime.date) -> "BirthForm":
+        """The same form with young on record offered, those ticked that are surely of it."""
+        typed = self.data.copy()  # type: ignore[attr-defined]
+        typed["young_for"] = f"{dam.pk} {on}"
+        surely = [str(one.pk) for one in surely_young_of(dam, on)]
+        if hasattr(typed, "setlist"):
+            typed.setlist("young", surely)
+        else:
+            typed["young"] = surely
+        return BirthForm(typed, today=self.today)
+
+
+def written_sires(
+    dam: Animal, on: datetime.date, parents: Parents, *, rows: int = POSSIBLE_SIRES
+) -> dict[str, Any]:
     """Values of the fields on the sire, and what they were reckoned for."""
     values: dict[str, Any] = {"sires_for": f"{dam.pk} {on}", "sire": parents.sire}
-    offered = [*parents.possible_sires[:POSSIBLE_SIRES], *[(None, None)] * POSSIBLE_SIRES]
-    for number, (sire, share) in enumerate(offered[:POSSIBLE_SIRES], start=1):
+    offered = [*parents.possible_sires[:rows], *[(None, None)] * rows]
+    for number, (sire, share) in enumerate(offered[:rows], start=1):
         values |= {f"possible_sire_{number}": sire, f"possible_share_{number}": share}
     return values
 

@@ -2,17 +2,18 @@
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.db.models import Q
 from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome
-from breeding.program.models import Withdrawable
+from breeding.program.models import CountingRecords, Withdrawable
 
 
 class Litter(Withdrawable):
     """One birth."""
 
-    code = models.CharField(max_length=20, unique=True)
+    code = models.CharField(max_length=20)
     dam = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="litters")
     born_on = models.DateField()
     outcome = models.OneToOneField(Outcome, on_delete=models.PROTECT, related_name="litter")
@@ -20,6 +21,15 @@ class Litter(Withdrawable):
 
     class Meta:
         ordering = ["-born_on", "-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["code"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="litter_code_once",
+                violation_error_message="Another litter bears this code by now; withdraw that one "
+                "first.",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"litter {self.code}"
@@ -28,8 +38,12 @@ class Litter(Withdrawable):
         return reverse("litters:detail", args=[self.pk])
 
 
-class Pup(models.Model):
-    """One pup of a litter as it was born; a pup born alive is an animal as well."""
+class Pup(Withdrawable):
+    """One pup of a litter as it was born; a pup born alive is an animal as well.
+
+    `Pup.objects` and `litter.pups` hold those that count; `Pup.every` the withdrawn too. A filter
+    through another model's rows (`Litter.objects.filter(pups__...)`) leaves them out itself.
+    """
 
     part_of = "animal"
 
@@ -41,9 +55,15 @@ class Pup(models.Model):
         null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(500)]
     )
     markings = models.CharField(max_length=400, blank=True)
-    animal = models.OneToOneField(
-        Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="pup"
+    animal = models.ForeignKey(
+        Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="pup_rows"
     )
+    is_joined = models.BooleanField(
+        default=False, help_text="The animal was on record before it was joined to this litter."
+    )
+
+    objects = CountingRecords["Pup"]()
+    every: models.Manager["Pup"] = models.Manager()
 
     class Meta:
         ordering = ["litter", "number"]
@@ -53,6 +73,13 @@ class Pup(models.Model):
                 name="pup_number_once",
                 violation_error_message="This litter has a pup with that number already; choose "
                 "another number.",
+            ),
+            models.UniqueConstraint(
+                fields=["animal"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="pup_animal_once",
+                violation_error_message="This animal is a pup of a litter already; take it out of "
+                "that one first.",
             ),
         ]
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 import django_filters as filters
-from django.db.models import Count
+from django.db.models import Count, Q
 from django.utils.html import format_html, format_html_join
 
 from breeding.animals.filters import SpeciesFilter
@@ -87,6 +87,8 @@ def pup_words(one: PupReading) -> str:
 ALL_LITTERS = ListOf(
     table=LitterTable,
     narrowed=LitterFilter,
-    rows=Litter.objects.select_related("dam", "recorded_by").annotate(pup_count=Count("pups")),
+    rows=Litter.objects.select_related("dam", "recorded_by").annotate(
+        pup_count=Count("pups", filter=Q(pups__withdrawn_at__isnull=True))
+    ),
     first="No birth is recorded yet. Record the first; its pups become animals with parents.",
 )

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.litters.views import litter, pup
+from breeding.litters.views import found, litter, pup
 
 app_name = "litters"
 urlpatterns = [
@@ -11,4 +11,7 @@ urlpatterns = [
     path("<int:pk>/", litter.detail, name="detail"),
     path("<int:pk>/after/", litter.after, name="after"),
     path("<int:pk>/pup/", pup.add_pup, name="add_pup"),
+    path("<int:pk>/join/", pup.join, name="join"),
+    path("found/", found.found, name="found"),
+    path("pup/<int:pk>/move/", pup.move_pup, name="move_pup"),
 ]

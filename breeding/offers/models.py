@@ -12,6 +12,8 @@ from breeding.sheets.models import Link
 class SalesPage(Recorded):
     """What is offered of one litter to whoever has the page's link."""
 
+    part_of = "litter"
+
     litter = models.OneToOneField(Litter, on_delete=models.PROTECT, related_name="sales_page")
     words = models.TextField(max_length=1500, blank=True)
     pups = models.ManyToManyField(Pup, blank=True, related_name="+")

@@ -29,6 +29,7 @@ SOURCE_MEANINGS = {
     "F": "born in captivity, but the test for C is not met",
     "C": "bred in captivity in the sense of CITES: the parents mated in captivity",
     "R": "ranched: taken from the wild as egg or young and reared in a controlled place",
+    "O": "acquired before its species was listed, or before the rules held for it",
 }
 
 
@@ -168,7 +169,7 @@ def _species_words(shares: Mapping[int | None, Fraction], names: Mapping[int, st
 
 
 def _origin_words(animal: Animal) -> str:
-    return origin_words(animal.origin)
+    return origin_words(animal.origin, animal.country)
 
 
 def _sire_words(ped: Pedigree, pk: int, animals: Mapping[int, Animal]) -> str:
@@ -187,14 +188,28 @@ def _name(animals: Mapping[int, Animal], pk: int | None) -> str:
 
 
 def _flags(stations: Sequence[Station], listings: Listings) -> tuple[str, ...]:
-    """One sentence for each listed species among the last generations, with in whom it stands."""
-    found: dict[str, list[str]] = {}
+    """Of each listed species among the last generations: in whom, and its founders' countries."""
+    found: dict[str, list[Station]] = {}
     for one in stations:
         for words in one.listed:
-            found.setdefault(words, []).append(one.animal.name)
+            found.setdefault(words, []).append(one)
     last = f"within {counted(listings.generations, 'generation')}"
     return tuple(
-        f"{words}. In {some(names, MOST_NAMED)}, {last}." for words, names in sorted(found.items())
+        f"{words}. In {some([one.animal.name for one in those], MOST_NAMED)}, {last}."
+        f"{_countries_words(those)}"
+        for words, those in sorted(found.items())
+    )
+
+
+def _countries_words(stations: Sequence[Station]) -> str:
+    """ " Altair comes from Peru." of the founders whose country is on record; "" for none."""
+    by_country: dict[str, list[str]] = {}
+    for one in stations:
+        if one.is_founder and one.animal.country:
+            by_country.setdefault(one.animal.country, []).append(one.animal.name)
+    return "".join(
+        f" {some(names, MOST_NAMED)} {'comes' if len(names) == 1 else 'come'} from {country}."
+        for country, names in sorted(by_country.items())
     )
 
 
@@ -222,8 +237,17 @@ def _gaps(
         )
     if shares.get(None):
         found.append("Its species is not known in full.")
-    if origins := [one.animal.name for one in stations if one.origin == "not recorded"]:
+    unknown = Animal.Origin.UNKNOWN
+    if origins := [one.animal.name for one in stations if one.animal.origin == unknown]:
         found.append(f"The origin of {some(origins, MOST_NAMED)} is not recorded.")
+    if nowhere := [
+        one.animal.name for one in stations if one.is_founder and not one.animal.country
+    ]:
+        found.append(
+            f"The country that {some(nowhere, MOST_NAMED)} "
+            f"{'comes' if len(nowhere) == 1 else 'come'} from is not recorded; a listing can hold "
+            "for the animals of one country alone."
+        )
     if bare := [one.animal.name for one in stations if one.is_founder and not one.papers]:
         found.append(
             f"No paper is on record for the {one_or_more(len(bare), 'founder')} "

@@ -18,6 +18,7 @@ from breeding.pairings.queries import everybody_here, females_here, males_here
 from breeding.program.acts.as_on_record import AsOnRecord, to_the_minute
 from breeding.program.forms import DayInput, MomentInput
 from breeding.program.generics import ModelChoiceField
+from breeding.program.typed.moments import MomentField
 
 
 class SightingChangeForm(AsOnRecord, SightingForm):
@@ -26,7 +27,7 @@ class SightingChangeForm(AsOnRecord, SightingForm):
     asks_how_bad = False  # what was not said then may stay so
 
     female = AnimalChoice(queryset=Animal.objects.none(), label="Who")
-    seen_at = forms.DateTimeField(widget=MomentInput(), label="Seen at")
+    seen_at = MomentField(widget=MomentInput(), label="Seen at")
     without_photograph = forms.BooleanField(
         required=False, label="The photograph does not belong to it"
     )

@@ -15,6 +15,7 @@ from breeding.pairings.care.severity import DEGREES
 from breeding.pairings.models import NurseryTick, Outcome, Pairing, SignKind
 from breeding.pairings.queries import everybody_here, males_here
 from breeding.program.forms import DayInput, MomentInput
+from breeding.program.typed.moments import MomentField
 from breeding.program.typed.numbers import TypedWhole
 
 
@@ -187,7 +188,7 @@ class SightingForm(forms.Form):
     male = AnimalChoice(
         queryset=Animal.objects.none(), required=False, empty_label="not sure, or none"
     )
-    seen_at = forms.DateTimeField(
+    seen_at = MomentField(
         widget=MomentInput(), required=False, label="Seen at", help_text="Leave empty for now."
     )
     note = forms.CharField(max_length=400, required=False)

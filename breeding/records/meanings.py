@@ -55,6 +55,12 @@ MEANINGS = (
         ("origin", "source", "from", "provenance"),
         "wild caught, captive bred elsewhere, born here, unknown",
     ),
+    Meaning(
+        "country",
+        "Country it comes from",
+        ("country", "country of origin", "origin country", "country it comes from"),
+        "in words",
+    ),
     Meaning("state", "State", ("state", "status", "alive"), "here, on loan, left, died"),
     Meaning(
         "state_on",
@@ -89,7 +95,7 @@ BY_KEY: Mapping[str, Meaning] = {meaning.key: meaning for meaning in MEANINGS}
 _LENGTH_UNITS = ("mm", "cm", "in")
 _WEIGHT_UNITS = ("g", "kg", "oz", "lb")
 # Kept as they stand, in the field of the same name.
-TEXTS = ("markings", "note")
+TEXTS = ("country", "markings", "note")
 DATE_MEANINGS = ("born", "state_on", "died_on", "measured_on")
 UNITS = {"disc_width": _LENGTH_UNITS, "weight": _WEIGHT_UNITS}
 

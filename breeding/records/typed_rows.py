@@ -140,6 +140,7 @@ class RowReader:
         facts = read.facts
         facts["call_name"] = " ".join(typed.get("call_name", "").split())
         facts.update({name: typed.get(name, "") for name in TEXTS})
+        facts["country"] = " ".join(facts["country"].split())
         facts["sex"] = self._word(row, "sex", cells.SEXES, Animal.Sex.UNKNOWN)
         facts["origin"] = self._word(row, "origin", cells.ORIGINS, Animal.Origin.UNKNOWN)
         birth = self._date(row, "born", cells.read_date) or Birth()

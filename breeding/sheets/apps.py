@@ -10,10 +10,12 @@ class SheetsConfig(AppConfig):
 
     def ready(self) -> None:
         """Its sheets stand on an animal's page, on a contact's and on that of all buyers."""
+        from breeding.litters.mending import add_words_before_change
         from breeding.program.acts.erasing import erase_by
         from breeding.program.acts.mending import add_kinds
         from breeding.program.panels import add_panel
         from breeding.sheets import panels
+        from breeding.sheets.differing import sheets_of_litter
         from breeding.sheets.erasing import erase_from_sheets
         from breeding.sheets.mending import KINDS
         from breeding.sheets.models import Sheet
@@ -22,4 +24,5 @@ class SheetsConfig(AppConfig):
         add_panel("buyers:detail", "sheets", panels.sheets_of_contact, position=10)
         add_panel("buyers:index", "sheets", panels.latest_sheets, position=10)
         add_kinds(*KINDS)
+        add_words_before_change("sheets", sheets_of_litter)
         erase_by(Sheet, erase_from_sheets)

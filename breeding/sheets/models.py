@@ -88,6 +88,11 @@ class Sheet(models.Model):
         return reverse("sheets:detail", args=[self.pk])
 
     @property
+    def is_withdrawn(self) -> bool:
+        """It holds no more, and holds back nothing that rests on its animal."""
+        return hasattr(self, "withdrawal")
+
+    @property
     def issued_facts(self) -> SheetFacts:
         """What the sheet says, with its tree, as it was issued."""
         return replace(SheetFacts.from_json(json.dumps(self.facts)), tree=self.tree_svg)

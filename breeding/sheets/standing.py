@@ -8,15 +8,18 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models.fields.files import FieldFile
+from django.utils import timezone
 from django.utils.text import capfirst
 
 from breeding import home
 from breeding.program.models import Person
+from breeding.sheets.differing import differences
 from breeding.sheets.models import Sheet, SheetReturn, SheetWithdrawal
 from breeding.sheets.sealing.attachment import NotASheet, attachment_of, frame_digest
 from breeding.sheets.sealing.seal import digest, fingerprint, holds, packed
 from breeding.sheets.services import document_to_sign
 from breeding.words.days import plain_day
+from breeding.words.numbers import joined
 
 
 @dataclass(frozen=True)
@@ -30,13 +33,17 @@ class Standing:
     withdrawn_on: datetime.date | None
     replaced_by: str
     replaced_on: datetime.date | None
+    differs_in: tuple[str, ...] = ()  # what the records say otherwise by now
+    records_withdrawn_on: datetime.date | None = None
     # Withdrawals that were slips: the day of each, and the day it was brought back.
     returned: tuple[tuple[datetime.date, datetime.date], ...] = ()
     words_erased_on: datetime.date | None = None
 
     @property
     def is_good(self) -> bool:
-        return self.is_unaltered and not self.withdrawn_on and not self.replaced_by
+        holds = not self.withdrawn_on and not self.replaced_by
+        is_of_record = not self.differs_in and not self.records_withdrawn_on
+        return self.is_unaltered and holds and is_of_record
 
     @property
     def verdict(self) -> str:
@@ -45,6 +52,10 @@ class Standing:
             return f"Withdrawn on {plain_day(self.withdrawn_on)}."
         if self.replaced_by:
             return f"Replaced by {self._replacement}."
+        if self.records_withdrawn_on:
+            return f"Its records were withdrawn on {plain_day(self.records_withdrawn_on)}."
+        if self.differs_in:
+            return "It differs from the records by now."
         if self.words_erased_on:
             return f"Words about a person were erased on {plain_day(self.words_erased_on)}."
         if not self.is_signed:
@@ -61,6 +72,10 @@ class Standing:
                 said.append(f"{capfirst(self._replacement)} takes its place.")
         elif self.replaced_by:
             said.append("What stands below was issued, and has been corrected since.")
+        if self.records_withdrawn_on:
+            said.append("What was recorded of this animal is withdrawn and counts no more.")
+        elif self.differs_in:
+            said.append(f"Corrected on record since it was issued: {joined(self.differs_in)}.")
         for withdrawn_on, back_on in self.returned:
             said.append(
                 f"It was withdrawn on {plain_day(withdrawn_on)} by mistake, and brought back on "
@@ -119,6 +134,8 @@ def standing_of(sheet: Sheet) -> Standing:
         withdrawn_on=withdrawal.withdrawn_on if withdrawal else None,
         replaced_by=correction.number if correction else "",
         replaced_on=correction.issued_on if correction else None,
+        differs_in=() if correction else differences(sheet),
+        records_withdrawn_on=timezone.localdate(at) if (at := sheet.animal.withdrawn_at) else None,
         returned=tuple(sheet.returns.values_list("withdrawn_on", "brought_back_on")),
         words_erased_on=sheet.words_erased_on,
     )

@@ -1,5 +1,6 @@
 """How much of an ancestry is known, who is missing, origin, captivity and the family tree."""
 
+import itertools
 from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
@@ -137,13 +138,18 @@ def captivity_sentence(generation: int | None) -> str:
 CAPTIVITY_RULE = "Counted from the wild: 1 with a wild parent, else 1 more than the nearer parent."
 
 
-def origin_words(origin: str) -> str:
+def origin_words(origin: str, country: str = "") -> str:
     """Where an animal comes from.
 
     >>> origin_words("wild"), origin_words("unknown")
     ('wild caught', 'not recorded')
+    >>> origin_words("wild", "Colombia"), origin_words("unknown", "Peru")
+    ('wild caught, from Colombia', 'from Peru, how is not recorded')
     """
-    return _ORIGINS.get(origin, "not recorded")
+    if country and origin not in _ORIGINS:
+        return f"from {country}, how is not recorded"
+    words = _ORIGINS.get(origin, "not recorded")
+    return f"{words}, from {country}" if country else words
 
 
 def origin_sentence(ped: Pedigree, animal: Any, names: Names, style: Style = SHEET) -> str:
@@ -153,14 +159,24 @@ def origin_sentence(ped: Pedigree, animal: Any, names: Names, style: Style = SHE
     >>> ped = Pedigree.from_rows([("a", None, None), ("m", "a", None)])
     >>> origin_sentence(ped, "m", {"a": Who("Altair", origin=WILD), "m": Who("Mira", origin=HERE)})
     'born here; founder Altair wild caught'
+    >>> altair = Who("Altair", origin=WILD, country="Colombia")
+    >>> origin_sentence(ped, "m", {"a": altair, "m": Who("Mira", origin=HERE)})
+    'born here; founder Altair wild caught (Colombia)'
     """
-    words = origin_words(names[animal].origin)
+    words = origin_words(names[animal].origin, names[animal].country)
     founders = [one for one in ped.ancestors(animal) if ped.is_founder(one)]
+    countries = sorted({names[one].country for one in founders})
     groups = []
-    for origin in (WILD, ELSEWHERE, HERE, UNKNOWN):
-        those = sorted(names[one].name for one in founders if names[one].origin == origin)
+    for origin, country in itertools.product((WILD, ELSEWHERE, HERE, UNKNOWN), countries):
+        those = sorted(
+            who.name
+            for who in (names[one] for one in founders)
+            if (who.origin, who.country) == (origin, country)
+        )
         if those:
-            how = _ORIGINS.get(origin, "of unrecorded origin")
+            how = _ORIGINS.get(origin, "of unrecorded origin") + (
+                f" ({country})" if country else ""
+            )
             groups.append(f"{some(those, style.most_names, style)} {how}")
     if groups:
         words += f"; {one_or_more(len(founders), 'founder')} {', '.join(groups)}"

@@ -17,6 +17,7 @@ class Who:
     name: str
     sex: str = "U"  # F, M or U
     origin: str = UNKNOWN
+    country: str = ""  # where it comes from
 
 
 Names = Mapping[Any, Who]

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable
+from fractions import Fraction
 from typing import Any
 
 import numpy as np
@@ -66,6 +67,37 @@ def by_sex_counts(males: float, females: float) -> float:
     if males <= 0 or females <= 0:
         raise LineageError(f"Breeders of both sexes are needed, not {males} and {females}.")
     return 4 * males * females / (males + females)
+
+
+def expected_sires(ped: Pedigree, young: Iterable[Any]) -> Fraction:
+    """How many different sires these young have, as far as they are on record: an expectation.
+
+    Each sire counts with the chance that he has sired at least one of them. Littermates with one
+    belief about their sire have one sire between them: three that are equally possible for a
+    single litter are one sire, not three. What the shares leave over, and a sire who is unknown,
+    count for nobody.
+
+    >>> third = Fraction(1, 3)
+    >>> rows = [("a", None, None), ("b", None, None), ("c", None, None), ("d", None, None)]
+    >>> rows += [(pup, {"a": third, "b": third, "c": third}, "d", "spring") for pup in "xyz"]
+    >>> expected_sires(Pedigree.from_rows(rows), "xyz")
+    Fraction(1, 1)
+    >>> expected_sires(Pedigree.from_rows([*rows, ("w", "a", "d")]), "xyzw")
+    Fraction(5, 3)
+    """
+    none_of_his: dict[Any, Fraction] = {}
+    seen = set()
+    for one in young:
+        shares = ped.sires(one)
+        litter = ped.litter(one)
+        if litter is not None:
+            belief = (ped.dam(one), litter, frozenset(shares.items()))
+            if belief in seen:
+                continue
+            seen.add(belief)
+        for sire, share in shares.items():
+            none_of_his[sire] = none_of_his.get(sire, Fraction(1)) * (1 - share)
+    return sum((1 - chance for chance in none_of_his.values()), Fraction(0))
 
 
 def by_rate_of_inbreeding(before: float, after: float, generations: float = 1) -> float:

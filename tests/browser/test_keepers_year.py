@@ -192,7 +192,7 @@ def _birth(page, snap):
     snap(page, "year-litter")
     litter = Litter.objects.get()
     assert (litter.dam.name, litter.born_on) == ("Mira", clock.today())
-    young = Animal.objects.filter(pup__litter=litter)
+    young = Animal.objects.filter(pup_rows__litter=litter)
     assert {one.sire.name for one in young} == {"Deneb"}
     assert sorted(one.sex for one in young) == ["F", "M"]
     assert litter.pups.count() == 3

@@ -150,13 +150,13 @@ def _birth(page, snap):
     litter = Litter.objects.latest("pk")
     assert litter.dam.call_name == "Adhara"
     assert litter.born_on == clock.today()
-    pup = Animal.objects.get(pup__litter=litter)
+    pup = Animal.objects.get(pup_rows__litter=litter)
     assert (pup.code, pup.dam, pup.sex) == (f"{litter.code}-1", litter.dam, "F")
     assert pup.sire is not None
 
 
 def _sheet(page, snap):
-    pup = Animal.objects.filter(pup__litter=Litter.objects.latest("pk")).get()
+    pup = Animal.objects.filter(pup_rows__litter=Litter.objects.latest("pk")).get()
     page.goto(f"/animals/{pup.pk}/")
     page.get_by_role("link", name=re.compile("parentage sheet", re.IGNORECASE)).click()
     snap(page, "walk-sheet-preview")

@@ -281,7 +281,7 @@ def test_index_asks_the_same_questions_with_ten_more_of_everything(as_keeper, ki
             file=first.file.name,
         )
     assert questions() == few
-    assert few < 20
+    assert few <= 20
 
 
 def test_sheet_new_asks_the_same_questions_with_more_kin(as_keeper, owner):
@@ -300,7 +300,7 @@ def test_sheet_new_asks_the_same_questions_with_more_kin(as_keeper, owner):
         sire, dam = cast.male(f"M{number}", sire=sire, dam=dam), young
         young = cast.female(f"F{number}", sire=sire, dam=dam)
     assert questions(young) == few
-    assert few < 20
+    assert few <= 20
 
 
 def test_every_page_of_the_room_stays_under_twenty_questions(everything, as_keeper):

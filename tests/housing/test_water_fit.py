@@ -59,9 +59,9 @@ def test_clean_water_within_range_is_fit(pool):
         ),
         ({"ammonia_mg_l": 0.25}, "Not fit: ammonia 0.25 mg/L NH4 (none may be detectable)"),
         ({"temperature_c": 23.9}, "Not fit: 23.9 °C (allowed 24 °C to 30 °C)"),
-        ({"ph": 7.6}, "Not fit: pH 7.6 (allowed 6.5 to 7.5)"),
+        ({"ph": 7.9}, "Not fit: pH 7.9 (allowed 6 to 7.8)"),
         ({"nitrate_mg_l": 12, "nitrate_as": "N"}, "Not fit: nitrate 12 mg/L NO3-N (allowed at"),
-        ({"ph": 6.4, "temperature_c": 31}, "Not fit: 31 °C (allowed 24 °C to 30 °C) and pH 6.4"),
+        ({"ph": 5.9, "temperature_c": 31}, "Not fit: 31 °C (allowed 24 °C to 30 °C) and pH 5.9"),
     ],
 )
 def test_anything_out_of_range_is_not_fit_and_named(pool, values, said):
@@ -72,7 +72,7 @@ def test_anything_out_of_range_is_not_fit_and_named(pool, values, said):
 
 
 def test_the_edges_of_the_range_are_fit(pool):
-    write_test(pool, **GOOD | {"temperature_c": 24, "ph": 7.5, "nitrate_mg_l": 50})
+    write_test(pool, **GOOD | {"temperature_c": 24, "ph": 7.8, "nitrate_mg_l": 50})
     assert water_fit(pool, TODAY).fit is True
 
 
@@ -118,7 +118,7 @@ def test_tanks_that_share_water_share_its_tests(pool):
 
 
 def test_the_programs_own_range_comes_before_the_default(pool):
-    write_test(pool, **GOOD | {"ph": 7.8})
+    write_test(pool, **GOOD | {"ph": 7.9})
     assert water_fit(pool, TODAY).fit is False
     WaterRange.objects.create(what="ph", least=6.5, most=8.0)
     assert water_fit(pool, TODAY).fit is True
@@ -135,12 +135,12 @@ def test_a_day_ends_at_midnight_where_the_program_is(pool):
         assert water_fit(pool, next_day).fit is True
 
 
-def test_many_tanks_are_three_queries(django_assert_num_queries):
+def test_many_tanks_are_four_queries(django_assert_num_queries):
     tanks = [Tank.objects.create(name=f"Tank {number}") for number in range(12)]
     for tank in tanks:
         for days in (9, 2, 1):
             write_test(tank, days, **GOOD)
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         assert all(fit.fit for fit in water_fits(tanks, TODAY).values())
 
 

@@ -146,7 +146,11 @@ def test_what_is_unlikely_is_kept_with_a_caution(as_keeper, pool):
         follow=True,
     )
     page = words(answer)
-    assert "16 °C is unlikely; usual is 18 °C to 34 °C (common practice, no source)." in page
+    assert (
+        "16 °C is an emergency for a ray, which needs 22 °C to 31 °C (common practice, no source)."
+        in page
+    )
+    assert "16 °C is unlikely" not in page
     assert "pH 9.5 is unlikely; usual is 5 to 9 (EIFAC 1969, Water Research" in page
     assert "12 mg/L NO2 is unlikely; usual is at most 10 mg/L NO2 (common practice" in page
     assert "500 mg/L NO3 is unlikely" not in page
@@ -155,6 +159,9 @@ def test_what_is_unlikely_is_kept_with_a_caution(as_keeper, pool):
     usual = read(pool, **GOOD)
     page = words(as_keeper.get(reverse("housing:water", args=[usual.pk])))
     assert "unlikely" not in page
+    assert "emergency" not in page
+    cool = read(pool, temperature_c=Decimal(18))
+    assert "18 °C is an emergency" in words(as_keeper.get(reverse("housing:water", args=[cool.pk])))
 
 
 def test_a_temperature_is_typed_and_shown_in_the_programs_unit(as_keeper, pool):

@@ -97,10 +97,14 @@ def test_the_gaps_are_these_and_no_others(family):
     assert proof(family["Lyra"]).gaps == (
         "A parent of Deneb is not on record, so a listed species within 4 generations cannot be "
         "ruled out.",
+        "The country that Deneb, Altair and Vega come from is not recorded; a listing can "
+        "hold for the animals of one country alone.",
         "No paper is on record for the founders Deneb, Altair and Vega.",
         "The date of birth of Lyra, Deneb and Altair is not recorded.",
     )
     assert proof(family["Mira"]).gaps == (
+        "The country that Altair and Vega come from is not recorded; a listing can hold for the "
+        "animals of one country alone.",
         "No paper is on record for the founders Altair and Vega.",
         "The date of birth of Altair is not recorded.",
     )
@@ -113,6 +117,7 @@ def test_a_chain_with_nothing_missing_has_no_gap(family):
     )
     for name in ("Altair", "Vega"):
         OriginPaper.objects.create(animal=family[name], note="seen", source_code="W")
+        Animal.objects.filter(pk=family[name].pk).update(country="Brazil")
     found = proof(family["Mira"])
     assert found.gaps == ()
     assert found.source_meanings == [
@@ -156,6 +161,8 @@ def test_what_is_not_recorded_of_one_without_parents_is_said(family):
         "be ruled out.",
         "Its species is not known in full.",
         "The origin of Polaris is not recorded.",
+        "The country that Polaris comes from is not recorded; a listing can hold for the "
+        "animals of one country alone.",
         "No paper is on record for the founder Polaris.",
         "The date of birth of Polaris is not recorded.",
     )

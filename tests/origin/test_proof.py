@@ -397,3 +397,41 @@ def test_a_list_of_ones_own_that_cannot_be_read_is_said_and_the_other_used(
     assert "P. leopoldi: CITES Appendix II since 23 February 2023" in said
     assert "The list that came with the program is used." in on_paper(as_viewer, family["Lyra"])
     assert listings_in_use(tmp_path).entries == read_listings().entries
+
+
+# ------------------------------------------------------------------------------------- countries
+
+
+def test_the_country_of_a_founder_stands_with_it_and_with_the_listing_it_decides(family):
+    for name in ("Altair", "Vega"):
+        family[name].country = "Brazil"
+        family[name].save()
+    family["Deneb"].country = "Colombia"
+    family["Deneb"].save()
+    found = proof(family["Lyra"])
+    assert station(found, "Altair").origin == "wild caught, from Brazil"
+    assert station(found, "Mira").origin == "born here"
+    (leopoldi, motoro) = found.flags
+    assert leopoldi.endswith("Altair and Vega come from Brazil.")
+    assert motoro.endswith("Deneb comes from Colombia.")
+    assert not [words for words in found.gaps if words.startswith("The country")]
+
+
+def test_a_founder_without_a_country_is_a_gap_that_is_said(family):
+    family["Altair"].country = "Brazil"
+    family["Altair"].save()
+    gaps = proof(family["Mira"]).gaps
+    assert (
+        "The country that Vega comes from is not recorded; a listing can hold for the animals of "
+        "one country alone." in gaps
+    )
+
+
+def test_a_paper_may_say_that_an_animal_was_acquired_before_its_species_was_listed(family):
+    """CITES source code O, beside W, F, C and R."""
+    paper = add_origin_paper(family["Vega"], by=None, today=TODAY, source_code="O")
+    found = proof(family["Vega"])
+    assert found.source_meanings == [
+        ("O", "acquired before its species was listed, or before the rules held for it")
+    ]
+    assert origin.paper_words(paper).startswith("source code O")

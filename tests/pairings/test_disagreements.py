@@ -167,3 +167,48 @@ def test_company_asks_the_same_questions_with_ten_more_females(as_keeper, mira, 
         pair(female, cast.male(f"Comet {number}"), 8)
     questions()
     assert questions() <= before < 20
+
+
+# ------------------------------------------------------------------------- of unknown sex
+
+
+def test_an_adult_of_unknown_sex_in_her_tank_is_said_with_since_when(mira, pool):
+    vesta = cast.ray("Vesta", pure="motoro", born_on=ago(900), born_precision="day")
+    move(mira, pool, 200)
+    move(vesta, pool, 100)
+    (one,) = found()
+    assert (one.kind, one.female, one.males, one.since) == (
+        "unknown_sex",
+        mira,
+        (vesta,),
+        ago(100),
+    )
+    assert one.words.startswith("Vesta, of unknown sex, in Boathouse pool with Mira since ")
+    assert "100 days: counted as no company" in one.words
+    assert [way[1:3] for way in one.ways] == [
+        ("animals:edit", vesta.pk),
+        ("housing:move", vesta.pk),
+    ]
+
+
+def test_one_of_unknown_sex_is_asked_about_from_the_day_it_could_breed(mira, pool):
+    """P. motoro: mature from 548 days on."""
+    young = cast.ray("Vesta", pure="motoro", born_on=ago(550), born_precision="day")
+    for animal in (mira, young):
+        move(animal, pool, 200)
+    assert found(2) == []
+    (one,) = found()
+    assert one.since == ago(2)
+
+
+def test_one_of_unknown_sex_elsewhere_or_found_to_be_female_is_no_question(mira, pool, bay):
+    vesta = cast.ray("Vesta", pure="motoro")
+    move(mira, pool, 200)
+    move(vesta, bay, 100)
+    assert found() == []
+    move(vesta, pool, 50)
+    (one,) = found()
+    assert "Vesta: of unknown age and size, counted as grown." in one.words
+    vesta.sex = "F"
+    vesta.save()
+    assert found() == []

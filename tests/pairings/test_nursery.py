@@ -185,7 +185,7 @@ def test_page_ticks_takes_back_and_chooses_with_who_and_when(as_keeper, mira, de
 def test_page_answers_wrong_taps_with_words(as_keeper, mira, sent):
     answer = as_keeper.post(page_of(mira), sent)
     assert answer.status_code == 200
-    assert 'class="said error"' in words(answer)
+    assert 'class="said error wrong"' in words(answer)
     assert not NurseryTick.objects.exists()
 
 
@@ -227,7 +227,7 @@ def test_page_asks_as_many_questions_with_ten_more_tanks(as_keeper, mira, deneb)
     assert questions() <= before
 
 
-def test_the_nurseries_of_all_females_take_five_questions(mira, deneb):
+def test_the_nurseries_of_all_females_take_six_questions(mira, deneb):
     cove = tank("Cove")
     females = [mira] + [cast.female(f"Star {number}", pure="motoro") for number in range(5)]
     for female in females:
@@ -237,7 +237,7 @@ def test_the_nurseries_of_all_females_take_five_questions(mira, deneb):
     nurseries(seasons, program)
     with CaptureQueriesContext(connection) as asked:
         assert len(nurseries(seasons, program)) == 6
-    assert len(asked) <= 5
+    assert len(asked) <= 6  # who lives in the water is one of them
 
 
 # -------------------------------------------------------------------------------- after a birth

@@ -107,6 +107,16 @@ def test_the_text_alternative_names_an_ended_window_a_birth_and_a_certain_mating
     assert "Gave birth on 18.11." in told
 
 
+def test_a_birth_before_its_window_is_not_said_to_have_been_due_on_days_to_come() -> None:
+    early = vega(window=(ago(-2), ago(-30)), births=[ago(7)], due=((), ()))
+    told = describe(early, TODAY)
+    assert "Would have been due 27 November 2026 to 25 December 2026" in told
+    drawn = words(draw(early, asof=TODAY, width=660))
+    assert "would have been due 27 Nov to 25 Dec" in drawn
+    later = describe(early, TODAY + datetime.timedelta(days=31))
+    assert "Was due 27 November" in later
+
+
 def test_a_screen_reader_gets_title_and_description_with_ids_of_their_own() -> None:
     svg = tree(draw(vega(), asof=TODAY, width=360, id="line-7-phone"))
     assert svg.get("role") == "img"

@@ -289,3 +289,28 @@ def test_nobody_living_is_said():
     ped = Pedigree.from_rows([(one.pk, sires.get(one.pk), dams.get(one.pk)) for one in members])
     with pytest.raises(LineageError, match="Nobody is living"):
         state_of([], Lineage(ped, {}), today=TODAY)
+
+
+def test_three_possible_sires_of_one_litter_are_one_breeding_male():
+    """Wright 1931 with one sire and one dam: 4 x 1 x 1 / 2 = 2; three sires would be 3."""
+    third, born = Fraction(1, 3), datetime.date(2026, 3, 1)
+    rows = [(pk, None, None) for pk in (1, 2, 3, 4)]
+    rows += [(pk, {1: third, 2: third, 3: third}, 4, (4, born)) for pk in (5, 6, 7)]
+    old = datetime.date(2018, 1, 1)
+    members = [
+        Member(
+            pk,
+            f"Ray {pk}",
+            "F" if pk == 4 else "M",
+            old if pk < 5 else born,
+            "day",
+            True,
+            old if pk < 5 else born,
+            None,
+            None,
+        )
+        for pk in range(1, 8)
+    ]
+    state = state_of(members, Lineage(Pedigree.from_rows(rows), {}), today=TODAY)
+    assert state.sizes[0].value == 2
+    assert state.sizes[0].assumes.startswith("about 1.0 of 3 possible sires and 1 dam had young")

@@ -26,7 +26,7 @@ from breeding.housing.queries import free_tanks
 from breeding.housing.services import move_animal
 from breeding.housing.water.queries import standing_tests
 from breeding.housing.water.services import record_water_test
-from breeding.litters.services import PupFacts, record_birth
+from breeding.litters.services import PupFacts, add_pup, record_birth
 from breeding.origin.papers import add_origin_paper
 from breeding.origin.proof import proof_of
 from breeding.pairings.care.nursery import nursery_of
@@ -51,9 +51,7 @@ from tests.hostile import SHARP
 pytestmark = pytest.mark.django_db
 
 # Kinds of records that keep a reason and have no page that withdraws them, each with why.
-NOT_BY_HAND = {
-    "litters.Litter": "a birth is withdrawn with its pups and its season, which is not built",
-}
+NOT_BY_HAND: dict[str, str] = {}
 AT_TEN = datetime.datetime(2026, 11, 3, 10, tzinfo=datetime.UTC)
 
 
@@ -95,6 +93,11 @@ def a_birth(female):
         dam=female, born_on=ago(5), pups=[PupFacts()], today=clock.today(), by=None
     )
     return litter.outcome
+
+
+def a_pup():
+    litter = a_birth(cast.female()).litter
+    return add_pup(litter, PupFacts(), by=None)
 
 
 def a_rest():
@@ -249,6 +252,21 @@ CASES = [
         "The record “resorbed” of Mira on 3 November 2026 is withdrawn and counts no more. "
         "The season before it is open again.",
         lambda one: not season(one.female).company,
+    ),
+    Case(
+        "litter",
+        lambda: a_birth(cast.female()).litter,
+        "Withdraw the birth of litter 26-01 <small>Mira, 20 November 2026",
+        "The birth of litter 26-01 is withdrawn and counts no more. Its pups count no more, and "
+        "Mira&#x27;s season is open again.",
+        lambda one: season(one.dam).last_outcome is not None,
+    ),
+    Case(
+        "pup",
+        a_pup,
+        "Withdraw pup 2 of litter 26-01",
+        "Pup 2 of litter 26-01 is withdrawn and counts no more.",
+        lambda one: Animal.objects.filter(code="26-01-2").exists(),
     ),
     Case(
         "rest",

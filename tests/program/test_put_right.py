@@ -88,6 +88,7 @@ CHANGES = {
 }
 # What has a page of its own for it, and the test that sends it.
 ON_ITS_OWN_PAGE = {
+    "animal": "tests/animals/test_changing.py",
     "contact": "tests/buyers/test_mending.py",
     "reservation": "tests/buyers/test_mending.py",
     "stay": "tests/housing/test_stay_views.py",
@@ -97,7 +98,11 @@ ON_ITS_OWN_PAGE = {
 # Where further kinds of record that the common page changes are tried.
 TRIED_IN: dict[str, str] = {
     "hand-over": "tests/buyers/test_mending.py",
+    "litter": "tests/litters/test_correcting.py",
+    "measurement": "tests/animals/test_mending.py",
     "paper": "tests/origin/test_mending.py",
+    "photograph": "tests/animals/test_mending.py",
+    "pup": "tests/litters/test_correcting.py",
 }
 NOT_CHANGED = {
     "sheet": "stays as it was issued; a correction is issued in its place",

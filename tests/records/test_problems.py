@@ -200,8 +200,9 @@ def test_all_problems_come_at_once_in_the_order_of_the_lines(as_keeper):
 def test_every_field_is_written_as_it_stands(as_keeper):
     answer = paste(
         as_keeper,
-        "code,name,sex,born,species,strain,origin,state,since,markings,note,dw,weight,measured\n"
-        "A,Mira,female,3.5.2019,ocellate river stingray,Midnight,wild,died,17.5.2024,"
+        "code,name,sex,born,species,strain,origin,country of origin,state,since,markings,"
+        "note,dw,weight,measured\n"
+        "A,Mira,female,3.5.2019,ocellate river stingray,Midnight,wild,Colombia,died,17.5.2024,"
         '"a ""horseshoe""","two\nlines",38.2,1.5 kg,1.1.2024\n',
     )
     assert not problems_of(answer)
@@ -211,6 +212,7 @@ def test_every_field_is_written_as_it_stands(as_keeper):
     assert (mira.call_name, mira.sex, mira.origin, mira.state) == ("Mira", "F", "wild", "died")
     assert (mira.born_on, mira.state_on) == (cast.day("2019-05-03"), cast.day("2024-05-17"))
     assert (mira.markings, mira.note) == ('a "horseshoe"', "two\nlines")
+    assert mira.country == "Colombia"
     assert mira.strain == Strain.objects.get(name="Midnight")
     assert [str(row.species) for row in mira.species_shares.all()] == ["Potamotrygon motoro"]
     size = mira.measurements.get()

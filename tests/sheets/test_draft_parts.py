@@ -247,10 +247,26 @@ def test_only_the_law_names_listings_and_only_of_species_that_have_any(lyra):
     listed = facts(lyra).cautions
     (law,) = (one for one in listed if "P. motoro: CITES" in one.text)
     assert law.heading == "The law"
-    Species.objects.filter(key="motoro").update(law_note="")
+    Species.objects.filter(key="motoro").update(accepted_name="Plesiotrygon iwamae")
     plain = facts(lyra).cautions
     assert [one.heading for one in plain] == [one.heading for one in listed]
-    assert not [one for one in plain if "P. motoro" in one.text]
+    assert not [one for one in plain if "P. motoro" in one.text or "P. iwamae" in one.text]
+
+
+def test_a_species_with_no_note_of_its_own_is_covered_by_the_listing_of_its_genus(lyra):
+    """Brazil's populations of Potamotrygon: CITES Appendix III since 2017-01-03."""
+    Species.objects.filter(key="motoro").update(accepted_name="Potamotrygon boesemani", law_note="")
+    (law,) = (one for one in facts(lyra).cautions if one.heading == "The law")
+    assert (
+        "P. boesemani: CITES Appendix III (populations of Brazil) since 3 January 2017, as far as "
+        "known on 25 November 2026." in law.text
+    )
+
+
+def test_the_country_of_a_founder_stands_with_the_origin_on_the_sheet(lyra):
+    lyra.country = "Colombia"
+    lyra.save()
+    assert "from Colombia" in row(lyra, "Origin")
 
 
 # --------------------------------------------------------------------------------------- its litter
@@ -286,8 +302,9 @@ def test_the_width_in_the_record_of_birth_comes_first(vega):
     Pup.objects.filter(animal=young).update(disc_width_mm=90)
     measure(young, "2026-06-03", disc_width_mm=95)
     assert row(young, "Disc width") == "9.0 cm at birth"
-    young.pup.litter.withdrawn_at = datetime.datetime(2026, 11, 1, tzinfo=datetime.UTC)
-    young.pup.litter.save()
+    litter = young.pup_rows.get().litter
+    litter.withdrawn_at = datetime.datetime(2026, 11, 1, tzinfo=datetime.UTC)
+    litter.save()
     assert row(young, "Disc width") == "9.5 cm at birth"
 
 

@@ -36,7 +36,7 @@ def test_after_a_short_journey_the_tanks_water_is_let_in_slowly(hours):
 @pytest.mark.parametrize("hours", [12, 24, 36, 48])
 def test_after_a_long_journey_nothing_is_dripped(hours):
     words = arrival_words(hours)
-    assert "do not drip: match the temperature and move the animal straight over" in words
+    assert "do not drip: once the temperatures match, move the animal straight over" in words
     assert "slow drops" not in words
 
 
@@ -46,19 +46,28 @@ def test_beyond_36_hours_its_oxygen_must_be_renewed(hours, is_said):
     assert ("oxygen must be renewed" in arrival_words(hours)) is is_said
 
 
-def test_without_a_known_journey_both_ways_are_said():
-    words = arrival_words(None)
-    assert "After a short journey" in words
-    assert "After about a day or more in the bag do not drip" in words
+@pytest.mark.parametrize("hours", [None, 3, 30])
+def test_arrival_advice_says_the_same_steps_whatever_the_journey(hours):
+    words = arrival_words(hours)
+    steps = (
+        "Float the closed bag until its temperature matches the tank's.",
+        "Open it into a tub, not into the tank.",
+        "Move it in a container filled under water, never by hand.",
+        "Pour the bag's water away; none of it goes into the tank.",
+    )
+    assert [words.count(step) for step in steps] == [1, 1, 1, 1]
+    assert sorted(steps, key=words.index) == list(steps)
 
 
-def test_both_ways_are_said_one_after_the_other_and_what_holds_for_both_once():
+def test_without_a_known_journey_both_ways_are_said_each_with_when_it_holds():
     assert arrival_words(None) == (
-        "After a short journey float the closed bag until the temperatures match, then let the "
-        "tank's water in by slow drops. After about a day or more in the bag do not drip: match "
-        "the temperature and move the animal straight over, without the bag's water. Keep the "
-        "light low; it may refuse food for the first days: offer soft food with a strong smell "
-        "first, pellets later."
+        "Float the closed bag until its temperature matches the tank's. Open it into a tub, not "
+        "into the tank. After less than half a day in the bag let the tank's water into the tub "
+        "by slow drops, then move the animal over. After half a day or more in the bag do not "
+        "drip: once the temperatures match, move the animal straight over. Move it in a container "
+        "filled under water, never by hand. Pour the bag's water away; none of it goes into the "
+        "tank. Keep the light low; it may refuse food for the first days: offer soft food with a "
+        "strong smell first, pellets later."
     )
 
 

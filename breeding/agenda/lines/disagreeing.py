@@ -1,10 +1,11 @@
-"""The lines of records that disagree: tanks and pairings, signs and company."""
+"""The lines of records that disagree: tanks and pairings, signs and company, pups and litters."""
 
 from collections.abc import Iterator
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
+from breeding.litters.contradictions import contradictions
 from breeding.pairings.season.disagreements import disagreements
 from breeding.pairings.season.questions import questions_of
 from breeding.words.numbers import joined
@@ -13,6 +14,7 @@ KIND_OF = {
     "apart": KINDS["company_apart"],
     "ended": KINDS["company_ended"],
     "unrecorded": KINDS["company_unrecorded"],
+    "unknown_sex": KINDS["company_unknown_sex"],
     "sign_alone": KINDS["sign_alone"],
     "sign_elsewhere": KINDS["sign_elsewhere"],
     "scan_unexplained": KINDS["scan_unexplained"],
@@ -35,4 +37,26 @@ def disagreement_lines(gathered: Gathered) -> Iterator[Line]:
             animal=one.female,
             facts={"males": joined([male.name for male in one.males])},
             acts=[Act(*way) for way in one.ways],
+        )
+
+
+def contradicting_pup_lines(gathered: Gathered) -> Iterator[Line]:
+    """Pups whose own record names another dam or day than their litter."""
+    for one in contradictions():
+        litter = one.pup.litter
+        yield write_line(
+            KINDS["pup_contradicts"],
+            mark=f"{one.pup.pk}:{one.animal.dam_id or 0}:{one.animal.born_on or 0}",
+            on=gathered.today,
+            today=gathered.today,
+            who=f"Litter {litter.code}",
+            why=one.words,
+            animal=one.animal,
+            page_of=litter.pk,
+            facts={
+                "pup": one.animal.name,
+                "pup_id": one.pup.pk,
+                "animal_id": one.animal.pk,
+                "litter_id": litter.pk,
+            },
         )

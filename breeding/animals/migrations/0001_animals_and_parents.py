@@ -82,6 +82,16 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 (
+                    "country",
+                    models.CharField(
+                        blank=True,
+                        help_text="Of a founder: a listing can hold for the animals of one "
+                        "country alone.",
+                        max_length=60,
+                        verbose_name="country it comes from",
+                    ),
+                ),
+                (
                     "born_on",
                     models.DateField(
                         blank=True,
@@ -264,7 +274,7 @@ class Migration(migrations.Migration):
                     "law_note",
                     models.CharField(
                         blank=True,
-                        help_text="Listing as far as known, with its date.",
+                        help_text="What the list of listings does not say.",
                         max_length=300,
                     ),
                 ),

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from breeding.animals.models import Species
 from breeding.program.cautions import cautions
 from breeding.program.fixture_files import fixture_path
 from breeding.words.days import long_day
@@ -79,6 +80,12 @@ class Listings:
         of = f" (populations of {joined(countries)})" if countries else ""
         since = min(one.since for one in found)
         return f"CITES Appendix {found[0].appendix}{of} since {long_day(since)}"
+
+    def law_of(self, species: Species) -> str:
+        """Where the list has a species or its genus, as of which day, and what is noted with it."""
+        listed = self.words(species.accepted_name)
+        known = f"{listed}, as far as known on {long_day(self.as_known_on)}." if listed else ""
+        return " ".join(part for part in (known, species.law_note) if part)
 
 
 def read_listings(home: Path | None = None) -> Listings:

@@ -1,10 +1,12 @@
 """Pages of animals: the list, one animal, a new one, changed."""
 
+from django.core.exceptions import NON_FIELD_ERRORS
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import queries, services
+from breeding.animals.contradicting import Asking, change_as_answered, question_of
 from breeding.animals.descent import descent_of
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
 from breeding.animals.models import Animal
@@ -89,19 +91,37 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
     """Change what is written about an animal."""
     animal = get_object_or_404(Animal, pk=pk)
     form = AnimalForm(request.POST or None, instance=animal, today=clock.today())
+    answer = request.POST.get("settle", "")
     done = written(
         request,
         form,
-        lambda: services.change_animal(animal, **form.changed_facts()),
+        lambda: change_as_answered(_asking(request, pk, form), answer),
         PLACES,
         changing=animal,
     )
     if done is not None:
-        say(request, f"{animal.full_name} is saved.")
-        return redirect(animal)
-    history = history_of(animal, request.program)
-    context = {"form": form, "animal": animal, "history": history}
+        say(request, f"{done.full_name} is saved.")
+        return redirect(done)
+    is_asked = form.is_bound and form.has_error(NON_FIELD_ERRORS, "contradicts")
+    context = {
+        "form": form,
+        "animal": animal,
+        "history": history_of(animal, request.program),
+        "question": question_of(_asking(request, pk, form)) if is_asked else None,
+        "answer": answer,
+    }
     return render(request, "animals/edit.html", context)
+
+
+def _asking(request: PageRequest, pk: int, form: AnimalForm) -> Asking:
+    """The change that the form asks for, of the animal as it is on record."""
+    return Asking(
+        get_object_or_404(Animal, pk=pk),
+        form.changed_facts(),
+        by=request.user,
+        now=clock.now(),
+        today=clock.today(),
+    )
 
 
 @keepers_only

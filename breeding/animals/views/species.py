@@ -1,5 +1,8 @@
 """Pages on species and the figures that the reckoning rests on."""
 
+from pathlib import Path
+
+from django.conf import settings
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -8,7 +11,9 @@ from django.views.decorators.http import require_safe
 from breeding.animals.models import Profile, ProfileFigure, Species
 from breeding.animals.species.figures import change_figures, changes_of, in_order, rule_of
 from breeding.animals.species.forms import FiguresForm
+from breeding.animals.species.listings import listings_in_use
 from breeding.animals.species.panels import figure_panels
+from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -40,8 +45,13 @@ def species(request: PageRequest) -> HttpResponse:
                 "learned": panels.get(profile.key, []),
             }
         )
+    listings = listings_in_use(Path(settings.HOME))
     context = {
-        "species": Species.objects.select_related("profile"),
+        "species": [
+            (one, listings.law_of(one)) for one in Species.objects.select_related("profile")
+        ],
+        "listings": listings,
+        "warning": listings.warning(clock.today()),
         "profiles": profiles,
         "further": panels.get("", []),
     }

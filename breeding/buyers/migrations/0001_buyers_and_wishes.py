@@ -215,6 +215,7 @@ class Migration(migrations.Migration):
                             ("F", "F: born in captivity, the test for C not met"),
                             ("C", "C: bred in captivity"),
                             ("R", "R: ranched, reared from the wild in a controlled place"),
+                            ("O", "O: acquired before its species was listed"),
                         ],
                         max_length=1,
                     ),

@@ -51,7 +51,7 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
         "cautions": hand_overs.cautions_before(animal, request.program, on=on, hours=hours),
         "law_heading": cautions()["law"].heading,
         "law_words": law_words(),
-        "oxygen": cautions()["oxygen"],
+        "before_it_goes": [cautions()[key] for key in ("shipping", "oxygen", "medicines")],
     }
     return render(request, "buyers/hand_over.html", context)
 

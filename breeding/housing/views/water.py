@@ -12,6 +12,7 @@ from breeding.housing.water import services as water_services
 from breeding.housing.water.forms import RangeForm, WaterTestForm
 from breeding.housing.water.queries import (
     ammonia_words,
+    dangerous_in,
     default_ranges,
     last_test_of,
     nitrate_words,
@@ -70,6 +71,7 @@ def water(request: PageRequest, pk: int) -> HttpResponse:
     context = {
         "test": test,
         "values": values_in_words(test, request.program),
+        "dangerous": dangerous_in(test, request.program),
         "unlikely": unlikely_in(test, request.program),
         "ammonia": ammonia_words(test),
         "nitrate": nitrate_words(test),
@@ -88,7 +90,7 @@ def limits(request: PageRequest) -> HttpResponse:
     if written(request, form, lambda: _choose(form)):
         say(request, "Saved: from now on this is called fit.")
         return redirect("housing:index")
-    return render(request, "housing/limits.html", {"form": form})
+    return render(request, "housing/limits.html", {"form": form, "ph": water_defaults()["ph"]})
 
 
 def _choose(form: RangeForm) -> bool:

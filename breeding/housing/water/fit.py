@@ -1,7 +1,7 @@
 """What a water test says: nitrogen and ion, and whether water is fit; no rows, no clock."""
 
 import datetime
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from breeding.housing.water.ammonia import unionised_ammonia_mg_l
@@ -113,17 +113,23 @@ def judge(
     days: int,
     last_on: datetime.date | None,
     temperature_unit: str = "C",
+    ph_wrong: Sequence[str] | None = None,
+    ph_note: str = "",
 ) -> WaterFit:
     """Whether water is fit, from the newest reading of each kind in the last `days` days.
 
     Anything out of range says no. Without a reading of ammonia, nitrite, temperature and pH it is
     not known: `last_on` is the day of the newest test of all, however old, and None for never.
+    `ph_wrong` takes the place of the range of pH where more than a range was asked (water/ph.py);
+    `ph_note` is why a pH outside of it stands.
     """
-    wrong = [
-        f"{_said(reading, temperature_unit)}{_wanted(ranges[what], temperature_unit)}"
-        for what, reading in newest.items()
-        if what in ranges and not ranges[what].holds(reading.compared)
-    ]
+    wrong: list[str] = []
+    for what, reading in newest.items():
+        if what == "ph" and ph_wrong is not None:
+            wrong += ph_wrong
+        elif what in ranges and not ranges[what].holds(reading.compared):
+            said = _said(reading, temperature_unit)
+            wrong.append(f"{said}{_wanted(ranges[what], temperature_unit)}")
     tested_on = max((reading.on for reading in newest.values()), default=last_on)
     when = f"tested {distance(tested_on, asof)}" if tested_on else ""
     if wrong:
@@ -148,7 +154,7 @@ def judge(
     said = f"{_said(temperature, temperature_unit)}, {_said(ph)}"
     undetectable = all(newest[what].value == 0 for what in ("ammonia", "nitrite"))
     clean = "ammonia and nitrite " + ("not detectable" if undetectable else "within your limits")
-    return WaterFit(True, f"{clean}, {said}; {when}.", tested_on)
+    return WaterFit(True, " ".join(filter(None, (f"{clean}, {said}; {when}.", ph_note))), tested_on)
 
 
 def _name(what: str) -> str:
@@ -177,6 +183,25 @@ def unlikely_words(
         f"{_bounds(likely[one.what], temperature_unit)} ({likely[one.what].source})."
         for one in readings
         if one.what in likely and not likely[one.what].holds(one.compared)
+    ]
+
+
+def danger_words(
+    readings: Iterable[Reading], borne: Mapping[str, Range], temperature_unit: str = "C"
+) -> list[str]:
+    """Of each reading that a ray of the family does not bear for long, a sentence.
+
+    >>> danger_words(
+    ...     [Reading("temperature", 18, datetime.date(2026, 3, 1))],
+    ...     {"temperature": Range("temperature", 22, 31, "own book")},
+    ... )
+    ['18 °C is an emergency for a ray, which needs 22 °C to 31 °C (own book).']
+    """
+    return [
+        f"{_said(one, temperature_unit)} is an emergency for a ray, which needs "
+        f"{_bounds(borne[one.what], temperature_unit)} ({borne[one.what].source})."
+        for one in readings
+        if one.what in borne and not borne[one.what].holds(one.compared)
     ]
 
 

@@ -19,6 +19,7 @@ from breeding.program.acts.as_on_record import AsOnRecord, to_the_minute
 from breeding.program.forms import MomentInput
 from breeding.program.generics import ModelChoiceField
 from breeding.program.models import Program
+from breeding.program.typed.moments import MomentField
 from breeding.program.typed.numbers import TypedDecimal
 
 NITROGENS = ("ammonia", "nitrite", "nitrate")
@@ -74,7 +75,7 @@ class WaterTestForm(forms.Form):
     """What a test read: every value may be empty, one at least is needed; 0: not detectable."""
 
     temperature_c = TypedDecimal(required=False)
-    tested_at = forms.DateTimeField(
+    tested_at = MomentField(
         widget=MomentInput(), required=False, label="Tested at", help_text="Leave empty for now."
     )
     note = forms.CharField(max_length=200, required=False)

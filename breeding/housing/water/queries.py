@@ -6,22 +6,26 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 from typing import Any
 
-from django.db.models import OuterRef, QuerySet, Subquery
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
-from breeding.housing.models import Tank, WaterRange, WaterTest
+from breeding.animals import lineage
+from breeding.animals.species.profiles import all_profiles
+from breeding.housing.models import Stay, Tank, WaterRange, WaterTest
 from breeding.housing.water.fit import (
     Range,
     Reading,
     WaterFit,
     as_ion,
     as_nitrogen,
+    danger_words,
     judge,
     temperature_words,
     unionised_words,
     unit_words,
     unlikely_words,
 )
+from breeding.housing.water.ph import PhRules, judge_ph
 from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Program
 
@@ -48,6 +52,33 @@ def possible_ranges() -> dict[str, Range]:
     return _reading_ranges("possible")
 
 
+def borne_ranges() -> dict[str, Range]:
+    """What a ray of the family bears; a reading outside is an emergency, not a misreading."""
+    return _reading_ranges("danger")
+
+
+def ph_rules() -> PhRules:
+    """What is known of pH beside a range; each figure has its source in the file."""
+    row = water_defaults()["ph"]
+    return PhRules(
+        change_a_day=row["change_a_day"],
+        change_source=row["change_source"],
+        borne=Range("ph", row["borne"][0], row["borne"][1], row["borne_source"]),
+        steady_within=row["steady_within"],
+        steady_tests=row["steady_tests"],
+        steady_days=row["steady_days"],
+        look_back_days=row["look_back_days"],
+    )
+
+
+def ph_ranges_by_profile() -> dict[str, Range]:
+    """The pH of the profiles that have one of their own, by key."""
+    return {
+        row["profile"]: Range("ph", row["least"], row["most"], row["source"])
+        for row in water_defaults()["ph"]["by_profile"]
+    }
+
+
 def likely_ranges() -> dict[str, Range]:
     """What a test of a tank with rays hardly ever reads outside of."""
     return _reading_ranges("likely")
@@ -66,6 +97,11 @@ def unlikely_in(test: WaterTest, program: Program) -> list[str]:
     return unlikely_words(readings_of(test), likely_ranges(), program.temperature_unit)
 
 
+def dangerous_in(test: WaterTest, program: Program) -> list[str]:
+    """A sentence for each value of a test that is an emergency."""
+    return danger_words(readings_of(test), borne_ranges(), program.temperature_unit)
+
+
 def ranges() -> dict[str, Range]:
     """What this program calls fit: its own rows before the defaults. One query."""
     own = {
@@ -73,6 +109,23 @@ def ranges() -> dict[str, Range]:
         for row in WaterRange.objects.all()
     }
     return default_ranges() | own
+
+
+def _ph_wanted(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, dict[str, Range]]:
+    """By tank: the pH that those in it that day want, by profile; "" for the usual range."""
+    usual, special = default_ranges()["ph"], ph_ranges_by_profile()
+    tanks = list(tanks)
+    stays = Stay.objects.filter(Q(until__isnull=True) | Q(until__gt=asof), since__lte=asof)
+    who = list(stays.filter(tank__in=tanks).values_list("tank", "animal"))
+    if not who:
+        return {tank.pk: {"": usual} for tank in tanks}
+    known, profiles = lineage.current(), all_profiles()
+    found: dict[int, dict[str, Range]] = {tank.pk: {} for tank in tanks}
+    for tank, animal in who:
+        profile = profiles.of(known.shares.get(animal, {}))
+        own = special.get(profile.key)
+        found[tank][profile.label if own else ""] = own or usual
+    return {key: wanted or {"": usual} for key, wanted in found.items()}
 
 
 def standing_tests() -> QuerySet[WaterTest]:
@@ -94,12 +147,12 @@ def readings_of(test: WaterTest) -> list[Reading]:
 def water_fit(
     tank: Tank, asof: datetime.date, days: int = RECENT_DAYS, *, program: Program | None = None
 ) -> WaterFit:
-    """Whether a tank's water is fit on a day, by tests of the last `days` days: three queries.
+    """Whether a tank's water is fit on a day, by tests of the last `days` days: four queries.
 
     `.fit` is True, False or None (not known), `.words` says so with the reason. Fit: no ammonia
-    and no nitrite detectable, temperature and pH within the program's range; the newest reading
-    of each counts. Tests of any tank that shares the water count. `program` gives the words its
-    unit of temperature.
+    and no nitrite detectable, temperature within the program's range, pH as `judge_ph` says of
+    those that live there; the newest reading of each counts. Tests of any tank that shares the
+    water count. `program` gives the words its unit of temperature.
     """
     return water_fits([tank], asof, days, program=program)[tank.pk]
 
@@ -111,22 +164,39 @@ def water_fits(
     *,
     program: Program | None = None,
 ) -> dict[int, WaterFit]:
-    """`water_fit` of many tanks by their keys: three queries, however many they are."""
+    """`water_fit` of many tanks by their keys: four queries, however many they are."""
     tanks = list(tanks)
-    limits = ranges()
-    tests = _tests_until(tanks, asof, days)
+    limits, rules = ranges(), ph_rules()
+    is_own = limits["ph"] != default_ranges()["ph"]
+    tests = _tests_until(tanks, asof, days, ph_days=rules.look_back_days)
+    wanted = {} if is_own else _ph_wanted(tanks, asof)
     unit = program.temperature_unit if program is not None else "C"
     first = asof - datetime.timedelta(days=days)
     found = {}
     for tank in tanks:
         its_own = [test for test in tests if _shares_water(test.tank, tank)]
         newest: dict[str, Reading] = {}
-        for reading in (reading for test in its_own for reading in readings_of(test)):
+        readings = [reading for test in its_own for reading in readings_of(test)]
+        for reading in readings:
             if reading.on >= first:
                 newest.setdefault(reading.what, reading)
+        ph = judge_ph(
+            [one for one in reversed(readings) if one.what == "ph"],
+            {"": limits["ph"]} if is_own else wanted[tank.pk],
+            rules,
+            since=first,
+            may_be_used_to_it=not is_own,
+        )
         last_on = timezone.localdate(its_own[0].tested_at) if its_own else None
         found[tank.pk] = judge(
-            newest, limits, asof=asof, days=days, last_on=last_on, temperature_unit=unit
+            newest,
+            limits,
+            asof=asof,
+            days=days,
+            last_on=last_on,
+            temperature_unit=unit,
+            ph_wrong=ph.wrong,
+            ph_note=ph.note,
         )
     return found
 
@@ -137,8 +207,10 @@ def _shares_water(tested: Tank, tank: Tank) -> bool:
     )
 
 
-def _tests_until(tanks: list[Tank], asof: datetime.date, days: int) -> list[WaterTest]:
-    """Tests of the last days, and the newest of each tank however old; newest first."""
+def _tests_until(
+    tanks: list[Tank], asof: datetime.date, days: int, *, ph_days: int
+) -> list[WaterTest]:
+    """Tests of the last days, of pH further back, the newest of each however old; newest first."""
     end = _midnight(asof + datetime.timedelta(days=1))
     until = standing_tests().filter(tested_at__lt=end)
     of_tank = until.filter(tank=OuterRef("pk")).order_by("-tested_at", "-pk")
@@ -148,7 +220,10 @@ def _tests_until(tanks: list[Tank], asof: datetime.date, days: int) -> list[Wate
     )
     newest = sharing.annotate(newest=Subquery(of_tank.values("pk")[:1])).values_list("newest")
     start = _midnight(asof - datetime.timedelta(days=days))
-    recent = until.filter(tank__in=sharing, tested_at__gte=start)
+    ph_start = _midnight(asof - datetime.timedelta(days=max(ph_days, days)))
+    recent = until.filter(
+        Q(tested_at__gte=start) | Q(tested_at__gte=ph_start, ph__isnull=False), tank__in=sharing
+    )
     wanted = {pk for (pk,) in newest if pk is not None}
     found = (recent | until.filter(pk__in=wanted)).select_related("tank")
     return list(found.order_by("-tested_at", "-pk"))

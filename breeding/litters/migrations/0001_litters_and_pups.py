@@ -28,7 +28,7 @@ class Migration(migrations.Migration):
                 ("recorded_at", models.DateTimeField(auto_now_add=True)),
                 ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
                 ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
-                ("code", models.CharField(max_length=20, unique=True)),
+                ("code", models.CharField(max_length=20)),
                 ("born_on", models.DateField()),
                 ("note", models.TextField(blank=True, max_length=1000)),
                 (
@@ -70,6 +70,14 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-born_on", "-pk"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("withdrawn_at__isnull", True)),
+                        fields=("code",),
+                        name="litter_code_once",
+                        violation_error_message="Another litter bears this code by now; withdraw that one first.",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -81,6 +89,9 @@ class Migration(migrations.Migration):
                         auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
                     ),
                 ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
                 ("number", models.PositiveSmallIntegerField()),
                 ("alive", models.BooleanField(default=True)),
                 (
@@ -105,12 +116,19 @@ class Migration(migrations.Migration):
                 ("markings", models.CharField(blank=True, max_length=400)),
                 (
                     "animal",
-                    models.OneToOneField(
+                    models.ForeignKey(
                         blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.PROTECT,
-                        related_name="pup",
+                        related_name="pup_rows",
                         to="animals.animal",
+                    ),
+                ),
+                (
+                    "is_joined",
+                    models.BooleanField(
+                        default=False,
+                        help_text="The animal was on record before it was joined to this litter.",
                     ),
                 ),
                 (
@@ -121,6 +139,26 @@ class Migration(migrations.Migration):
                         to="litters.litter",
                     ),
                 ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
                 "ordering": ["litter", "number"],
@@ -129,7 +167,13 @@ class Migration(migrations.Migration):
                         fields=("litter", "number"),
                         name="pup_number_once",
                         violation_error_message="This litter has a pup with that number already; choose another number.",
-                    )
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("withdrawn_at__isnull", True)),
+                        fields=("animal",),
+                        name="pup_animal_once",
+                        violation_error_message="This animal is a pup of a litter already; take it out of that one first.",
+                    ),
                 ],
             },
         ),

@@ -6,9 +6,14 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.parentage import Parents
 from breeding.litters import queries, services
+from breeding.litters.births.family import family_of
+from breeding.litters.births.found import any_found
+from breeding.litters.births.joining import surely_young_of
+from breeding.litters.births.pups import pups_withdrawn
+from breeding.litters.contradictions import contradiction_of
 from breeding.litters.forms import (
     POSSIBLE_SIRES,
     BirthForm,
@@ -29,6 +34,7 @@ from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import pressed, written
 from breeding.program.problems.doubts import sure_in
 from breeding.words.days import long_day
+from breeding.words.numbers import counted, one_or_more
 
 PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
 
@@ -36,7 +42,7 @@ PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """Every litter, the latest first, with its pups."""
-    return list_page(request, "litters/index.html", ALL_LITTERS)
+    return list_page(request, "litters/index.html", ALL_LITTERS, may_be_found=any_found())
 
 
 @require_safe
@@ -44,15 +50,19 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One litter: who, when, how long it took, and each pup."""
     litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
     pups = queries.pups_of([litter], asof=clock.today()).get(litter.pk, [])
-    first = next((one.pup.animal for one in pups if one.pup.animal), None)
+    family = family_of(litter)
     context = {
         "litter": litter,
         "pups": pups,
         "gestation": queries.measured_gestation(litter, request.program),
         "care": queries.care_after(litter, request.program, asof=clock.today()),
-        "sire": first.sire if first else None,
-        "possible_sires": list(first.possible_sires.select_related("sire")) if first else [],
-        "pup_form": PupForm(program=request.program),
+        "sire": family.sire,
+        "possible_sires": [
+            PossibleSire(sire=male, share=share) for male, share in family.possible_sires
+        ],
+        "withdrawn_pups": pups_withdrawn(litter),
+        "contradictions": [found for one in pups if (found := contradiction_of(one.pup))],
+        "may_be_young": list(surely_young_of(litter.dam, litter.born_on)),
     }
     return render(request, "litters/detail.html", context)
 
@@ -64,7 +74,7 @@ def new(request: PageRequest) -> HttpResponse:
     form = BirthForm(request.POST or None, today=today, initial=_known_so_far(request))
     pups = pup_formset(request.POST or None, request.program)
     if request.method == "POST" and form.is_valid() and pups.is_valid():
-        if offered := _sires_of_that_day(request, form):
+        if offered := _to_look_at_again(request, form):
             return render(request, "litters/new.html", {"form": offered, "pups": pups})
         if litter := written(request, form, lambda: _record(request, form, pups), PLACES):
             say(
@@ -83,6 +93,8 @@ def _record(request: PageRequest, form: BirthForm, pups: "BaseFormSet[PupForm]")
         born_on=facts["born_on"],
         pups=gather_pups(pups, form),
         parents=facts["parents"],
+        young=facts["young"],
+        keep_their_sires=facts["keep_their_sires"],
         premature=facts["premature"],
         note=facts["note"],
         today=clock.today(),
@@ -101,7 +113,31 @@ def _known_so_far(request: PageRequest) -> dict[str, object]:
     if dam is None:
         return known
     parents = queries.likely_parents(dam, request.program, asof=clock.today())
-    return known | {"dam": dam} | written_sires(dam, clock.today(), parents)
+    known |= {"dam": dam, "young_for": f"{dam.pk} {clock.today()}"}
+    return known | written_sires(dam, clock.today(), parents)
+
+
+def _to_look_at_again(request: PageRequest, form: BirthForm) -> BirthForm | None:
+    """The form with what is reckoned or on record for that dam and day; None: nothing is new."""
+    with_sires = _sires_of_that_day(request, form)
+    return _young_of_that_day(request, form, with_sires or form) or with_sires
+
+
+def _young_of_that_day(request: PageRequest, sent: BirthForm, form: BirthForm) -> BirthForm | None:
+    """With the young on record that nobody would want to make a second time, offered once."""
+    dam, born_on = (sent.cleaned_data[name] for name in ("dam", "born_on"))
+    if sent.young_asked_for == (dam, born_on):
+        return None
+    surely = list(surely_young_of(dam, born_on))
+    if not surely:
+        return None
+    are = one_or_more(len(surely), "is", "are")
+    messages.info(
+        request,
+        f"{counted(len(surely), 'animal')} of {dam.name} {are} on record as born then. Say below "
+        "who is of this birth, so that nobody is written down twice, and save again.",
+    )
+    return form.with_young(dam, born_on)
 
 
 def _sires_of_that_day(request: PageRequest, form: BirthForm) -> BirthForm | None:

@@ -1,19 +1,21 @@
-"""One more pup of a litter."""
+"""Pups: one more of a litter, moved to another, and those on record that are of one."""
 
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from breeding.litters import services
-from breeding.litters.forms import (
-    PupForm,
-)
+from breeding.litters.births.joining import join_young
+from breeding.litters.births.pups import move_pup as move_to_litter
+from breeding.litters.correction_forms import JoinForm, MovePupForm
+from breeding.litters.forms import PupForm
 from breeding.litters.models import Litter, Pup
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
+from breeding.words.numbers import counted
 
 
 @keepers_only
@@ -31,3 +33,41 @@ def _add_pup(request: PageRequest, litter: Litter, form: PupForm) -> Pup:
     if form.facts is None:
         raise ValidationError({"fate": "Say whether this pup is alive or dead."})
     return services.add_pup(litter, form.facts, by=request.user, sure=sure_in(request.POST))
+
+
+@keepers_only
+def move_pup(request: PageRequest, pk: int) -> HttpResponse:
+    """A pup that stands in the wrong litter; its day, dam and sires follow the right one."""
+    pups = Pup.objects.select_related("litter__dam", "litter__outcome", "animal")
+    pup = get_object_or_404(pups, pk=pk)
+    form = MovePupForm(request.POST or None, litter=pup.litter)
+    moved = written(
+        request, form, lambda: move_to_litter(pup, form.cleaned_data["to"]), changing=pup
+    )
+    if moved is not None:
+        name = moved.animal.name if moved.animal else "It"
+        said = f"{name} is {moved} now"
+        say(request, f"{said}; day, dam and sires are those of that litter.")
+        return redirect(moved.litter)
+    return render(request, "litters/move_pup.html", {"form": form, "pup": pup})
+
+
+@keepers_only
+def join(request: PageRequest, pk: int) -> HttpResponse:
+    """Young on record that are pups of this litter, instead of being written a second time."""
+    litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
+    form = JoinForm(request.POST or None, litter=litter)
+    pups = written(
+        request,
+        form,
+        lambda: join_young(
+            litter,
+            form.cleaned_data["young"],
+            keep_their_sires=form.cleaned_data["keep_their_sires"],
+            by=request.user,
+        ),
+    )
+    if pups:
+        say(request, f"{counted(len(pups), 'animal')} on record joined to litter {litter.code}.")
+        return redirect(litter)
+    return render(request, "litters/join.html", {"form": form, "litter": litter})

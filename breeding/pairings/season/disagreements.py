@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -10,11 +10,11 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Stay
 from breeding.housing.shared_water import share_water
 from breeding.pairings.models import Pairing
-from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of
+from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of, maturity_of
 from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on
 from breeding.program.models import Program
 from breeding.words.days import long_day
-from breeding.words.numbers import joined
+from breeding.words.numbers import counted, joined
 
 GENTLY = "Move the male or close the divider rather than move her."
 
@@ -33,7 +33,8 @@ class Disagreement:
     """One thing on which the records of a female's company do not agree.
 
     kind: "apart" (a pairing goes on, the two are in different water), "ended" (the pairing is
-    over, they still share a tank) or "unrecorded" (they share a tank and there is no pairing);
+    over, they still share a tank), "unrecorded" (they share a tank and there is no pairing) or
+    "unknown_sex" (one that could be a mature male shares her tank, and counts as none);
     for those of a season see `questions.py`.
     key: among those of its kind, the same while it is the same disagreement. since: from when
     on it has stood so.
@@ -95,7 +96,7 @@ def disagreements_of(
                     unrecorded.append((since, male))
         if unrecorded:
             found.append(_unrecorded(unrecorded, female, places, exposure.unknown_maturity))
-    return found
+    return [*found, *_of_unknown_sex(females, places, asof)]
 
 
 def _apart(
@@ -177,6 +178,51 @@ def _unrecorded(
     )
     key = f"{female.pk}:{'-'.join(str(male.pk) for male in males)}:{since}"
     return Disagreement(key, "unrecorded", female, males, since, words, ways)
+
+
+def _of_unknown_sex(
+    females: Sequence[Animal], places: Mapping[int, Stay], asof: datetime.date
+) -> Iterator[Disagreement]:
+    """Adults of unknown sex in the water of a mature female: no company, until somebody looks."""
+    unknown = Animal.objects.filter(sex=Animal.Sex.UNKNOWN, state__in=HERE, pk__in=places.keys())
+    others = list(unknown.order_by("call_name", "code"))
+    if not others:
+        return
+    hers = [one for one in females if one.pk in places]
+    mature = maturity_of({one.pk: one for one in (*hers, *others)})
+    for female in hers:
+        met = []
+        for one in others:
+            stays = places[female.pk], places[one.pk]
+            grown = max(mature[female.pk].since, mature[one.pk].since)
+            since = max(stays[0].since, stays[1].since, grown)
+            if share_water(*stays) and since < asof:
+                met.append((since, one, mature[one.pk].is_known))
+        if met:
+            yield _unknown_sex(met, female, places, asof)
+
+
+def _unknown_sex(
+    met: Sequence[tuple[datetime.date, Animal, bool]],
+    female: Animal,
+    places: Mapping[int, Stay],
+    asof: datetime.date,
+) -> Disagreement:
+    since, others = min(one[0] for one in met), tuple(one for _, one, _ in met)
+    doubtful = [one.name for _, one, is_known in met if not is_known]
+    doubt = f" {joined(doubtful)}: of unknown age and size, counted as grown." if doubtful else ""
+    words = (
+        f"{joined([one.name for one in others])}, of unknown sex, in {_place(places, female)} with "
+        f"{female.name} since {long_day(since)}, {counted((asof - since).days, 'day')}: counted "
+        f"as no company, and every day is one if there is a male.{doubt} Look for claspers and "
+        "write the sex down, or part them."
+    )
+    ways = (
+        *(Way(f"Write down the sex of {one.name}", "animals:edit", one.pk) for one in others[:3]),
+        *(Way(f"Move {one.name}", "housing:move", one.pk) for one in others[:3]),
+    )
+    key = f"{female.pk}:{'-'.join(str(one.pk) for one in others)}:{since}"
+    return Disagreement(key, "unknown_sex", female, others, since, words, ways)
 
 
 def _place(places: Mapping[int, Stay], animal: Animal) -> str:

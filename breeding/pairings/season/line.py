@@ -169,11 +169,18 @@ def describe(season: Season, asof: Date, format_date: SayDay = long_day) -> str:
     if season.window:
         first, last = season.window
         even = f", most evenly {format_date(season.most_even)}" if season.most_even else ""
-        was = "Was due" if season.births or asof > last else "Due"
+        was = _was_due(season, last, asof).capitalize()
         said.append(f"{was} {format_date(first)} to {format_date(last)}{even}.")
     said.extend(f"Gave birth on {format_date(on)}." for on in season.births)
     said.append(f"Today is {format_date(asof)}.")
     return " ".join(said)
+
+
+def _was_due(season: Season, last: Date, asof: Date) -> str:
+    """How the window is spoken of: gone by, still ahead, or ahead for one that has given birth."""
+    if asof > last:
+        return "was due"
+    return "would have been due" if season.births else "due"
 
 
 # -- one line ------------------------------------------------------------------------------
@@ -200,14 +207,10 @@ def _draw_one(
             labels.flag(scale.middle(on), [f"born {_short(on)}", "born"], "strong", left=left)
         if not scale.holds(asof) or labels.flag(today, ["today"], "strong"):
             break
-    if season.window and season.births:
-        due_words = [f"was due {_span(season.window)}", "was due"]
-    elif season.window:
-        was = "was due" if asof > season.window[1] else "due"
-        due_words = [f"{was} {_span(season.window)}", was]
-    else:
-        due_words = []
+    due_words: list[str] = []
     if season.window:
+        was = _was_due(season, season.window[1], asof)
+        due_words = [f"{was} {_span(season.window)}", was]
         ends = scale.at(season.window[0]), scale.end(season.window[1])
         labels.near(*ends, due_words, "due-text")
     unlabelled = _flag_signs(labels, season.signs, scale)

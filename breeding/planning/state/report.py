@@ -4,6 +4,7 @@ import datetime
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 import numpy as np
 
@@ -25,6 +26,7 @@ from pedigree.figures.effective_size import (
     by_individual_increase,
     by_rate_of_inbreeding,
     by_sex_counts,
+    expected_sires,
 )
 from pedigree.figures.founders import FoundersLeft
 from pedigree.figures.generation_interval import GenerationInterval, generation_interval
@@ -214,10 +216,11 @@ def _sizes(
     recent = today - datetime.timedelta(days=round(RECENT_YEARS * 365.25))
     young = [one.pk for one in members if one.born_on is not None and one.born_on > recent]
     sires = {sire for pk in young for sire in ped.sires(pk)}
+    likely = expected_sires(ped, young)
     dams = {ped.dam(pk) for pk in young} - {None}
     sexes = None
-    if sires and dams:
-        sexes = by_sex_counts(len(sires), len(dams))
+    if likely and dams:
+        sexes = by_sex_counts(float(likely), len(dams))
     parents = {parent for one in living for parent in (*ped.sires(one.pk), ped.dam(one.pk))}
     before = [known.inbreeding[pk] for pk in parents - {None}]
     bred = [known.inbreeding[one.pk] for one in living if ped.dam(one.pk) is not None]
@@ -232,8 +235,8 @@ def _sizes(
         Size(
             "by the number of breeders",
             sexes,
-            f"{counted(len(sires), 'sire')} and {counted(len(dams), 'dam')} had young in the last "
-            f"{counted(RECENT_YEARS, 'year')}; "
+            f"{_sires_words(likely, len(sires))} and {counted(len(dams), 'dam')} had young in the "
+            f"last {counted(RECENT_YEARS, 'year')}; "
             "assumes each leaves young by chance alone",
         ),
         Size(
@@ -250,6 +253,13 @@ def _sizes(
             "generation of known ancestors",
         ),
     )
+
+
+def _sires_words(likely: Fraction, possible: int) -> str:
+    """ "3 sires"; where fewer are expected than are possible: "about 1.7 of 3 possible sires"."""
+    if likely == possible:
+        return counted(possible, "sire")
+    return f"about {float(likely):.1f} of {counted(possible, 'possible sire')}"
 
 
 def _interval(ped: Pedigree, members: Sequence[Member]) -> GenerationInterval:

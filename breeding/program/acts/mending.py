@@ -230,6 +230,20 @@ def change_address_of(record: models.Model) -> str:
     return own or (address_of(record, "program:change") if can_be_changed else "")
 
 
+def put_right_address_of(record: models.Model) -> str:
+    """Where a record is put right, found without a query: changed, else withdrawn; or empty."""
+    kind = kind_of(record)
+    if kind is None:
+        return ""
+    how = type(kind)
+    changes = (how.change_form, how.own_change_page) != (
+        AnyKind.change_form,
+        AnyKind.own_change_page,
+    )
+    is_gone = isinstance(record, Withdrawable) and record.is_withdrawn
+    return address_of(record, "program:change" if changes and not is_gone else "program:withdraw")
+
+
 def clock_words(at: datetime.datetime) -> str:
     """The day and the minute where the program is."""
     local = timezone.localtime(at)

@@ -10,9 +10,10 @@ from django.forms import BaseForm
 from django.http import HttpRequest
 
 from breeding.program.acts.changing import refuse_when_changed
-from breeding.program.acts.once import act_once
+from breeding.program.acts.once import act_once, say
 from breeding.program.problems.doubts import DoubtError, question
 from breeding.program.queries import the_program
+from breeding.program.typed.moments import doubled_words
 
 Record = TypeVar("Record")
 LOOK_OVER = "look_over"  # a form with this field is shown as it was sent, and not written;
@@ -48,7 +49,10 @@ def written(
         raise _OnlyLookedOverError
 
     try:
-        return act_once(request, all_of_it)
+        record = act_once(request, all_of_it)
+        if words := doubled_words(form):
+            say(request, words)
+        return record
     except _OnlyLookedOverError:
         return None
     except ValidationError as problem:

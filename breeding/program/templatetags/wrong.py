@@ -24,7 +24,10 @@ class Wrong(NamedTuple):
 @register.simple_tag(takes_context=True)
 def all_that_is_wrong(context: Context) -> list[Wrong]:
     """Of every form on the page that was sent and is refused, in the order of its fields."""
-    found = [one for form in _forms(context.flatten()) for one in _wrong_in(form)]
+    shown = context.flatten()
+    rows = [one for one in shown.values() if isinstance(one, BaseFormSet) and one.is_bound]
+    found = [Wrong("", str(words)) for one in rows for words in one.non_form_errors()]
+    found += [one for form in _forms(shown) for one in _wrong_in(form)]
     return list(dict.fromkeys(found))
 
 

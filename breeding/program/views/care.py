@@ -9,12 +9,28 @@ from django.views.decorators.http import require_safe
 
 from breeding.program.cautions import cautions
 
+# In this order: what is urgent first, then what comes before everything else written there.
+CARE = (
+    "emergency",
+    "spine",
+    "law",
+    "animals",
+    "medicines",
+    "shipping",
+    "oxygen",
+    "arrival",
+    "arrival_short",
+    "arrival_long",
+    "arrival_then",
+    "first_weeks",
+)
+
 
 @require_safe
 def care(request: HttpRequest) -> HttpResponse:
-    """Cautions: the spine, the law, the animals."""
+    """Cautions: the spine, the law, the animals, and how they travel."""
     known = cautions()
-    parts = [known[key] for key in ("emergency", "spine", "law", "animals")]
+    parts = [known[key] for key in CARE]
     return render(request, "program/care.html", {"cautions": parts})
 
 

@@ -75,6 +75,7 @@ class Entry:
     written_at: datetime.datetime | None = None
     gone_words: str = ""
     changes: Sequence[Change] = ()
+    put_right: str = ""  # the page that changes the record, withdraws it or brings it back
 
     @property
     def year(self) -> int:

@@ -15,6 +15,7 @@ from django.utils import timezone
 from django.utils.html import format_html
 
 from breeding.program.acts.history import names_in
+from breeding.program.acts.mending import put_right_address_of
 from breeding.program.models import Person, Program
 from breeding.records.chronicle.asked import Asked, Place
 from breeding.records.chronicle.corrected import changes_by_record, entries_of
@@ -172,6 +173,7 @@ def _entries(
                 written_at=record.told_at,
                 gone_words=told.slip_words or withdrawn_words(record),
                 changes=changes.get((source.model, place.pk), ()),
+                put_right=put_right_address_of(record),
             )
         )
     return found

@@ -8,6 +8,7 @@ from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
+from breeding.litters.births.found import found_litters
 from breeding.program import clock
 from breeding.program.acts.once import act_once, say
 from breeding.program.frame.decorators import keepers_only
@@ -142,7 +143,13 @@ def write(request: PageRequest, pk: int) -> HttpResponse:
     page = shown.get_page(request.GET.get("page"))
     rows = queries.written_rows(page.object_list)
     act = Act.objects.filter(key=draft.written_with or "-").first()
-    context = {"draft": draft, "page": page, "rows": rows, "act": act}
+    context = {
+        "draft": draft,
+        "page": page,
+        "rows": rows,
+        "act": act,
+        "litters": len(found_litters(set(draft.animals.values_list("pk", flat=True)))),
+    }
     return render(request, "records/write.html", context)
 
 

@@ -4,8 +4,10 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
+from django.conf import settings
 from django.db.models import F
 
 from breeding.animals import lineage
@@ -14,6 +16,7 @@ from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.animals.parentage import Parents
 from breeding.animals.pictures.trees import cards_for
 from breeding.animals.services import parents_of
+from breeding.animals.species.listings import listings_in_use
 from breeding.animals.species.profiles import all_profiles
 from breeding.litters.models import Pup
 from breeding.program.cautions import cautions
@@ -316,10 +319,11 @@ class _Gathering:
     def _cautions(self) -> tuple[Passage, ...]:
         """The standard ones; the law names the listings of the species in its ancestry."""
         law = cautions()["law"]
+        listings = listings_in_use(Path(settings.HOME))
         notes = [
-            f"{self.species_names[one]}: {self.species[one].law_note}"
+            f"{self.species_names[one]}: {words}"
             for one in self._known
-            if self.species[one].law_note
+            if (words := listings.law_of(self.species[one]))
         ]
         return tuple(
             Passage(part.heading, " ".join([part.text, *notes]), part.is_urgent)
@@ -360,8 +364,8 @@ def _measurements(animals: list[Animal]) -> dict[int, list[Measurement]]:
 
 
 def _origin_of_parent(animal: Animal) -> str:
-    words = origin_words(animal.origin)
-    if animal.origin == Animal.Origin.UNKNOWN:
+    words = origin_words(animal.origin, animal.country)
+    if animal.origin == Animal.Origin.UNKNOWN and not animal.country:
         words = f"origin {words}"
     if animal.born_on is None:
         return words

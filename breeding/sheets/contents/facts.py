@@ -81,10 +81,10 @@ class TelephoneNumber:
 
 
 def standard_cautions() -> tuple[Passage, ...]:
-    """Spine, emergency, law and animal, as every sheet must carry them."""
+    """Spine, emergency, law, animal and medicines, as every sheet must carry them."""
     return tuple(
         Passage(cautions()[key].heading, cautions()[key].short, is_urgent=key == "emergency")
-        for key in ("spine", "emergency", "law", "animals")
+        for key in ("spine", "emergency", "law", "animals", "medicines")
     )
 
 
@@ -93,9 +93,12 @@ def standard_promise(*, is_hybrid: bool) -> str:
     return cautions()["promise_hybrid" if is_hybrid else "promise"].short
 
 
-def standard_arrival(*, is_long_journey: bool) -> str:
-    """How to receive an animal after a short journey, or after about a day or more in the bag."""
-    return cautions()["arrival_long" if is_long_journey else "arrival_short"].short
+def standard_arrival(*, is_long_journey: bool | None) -> str:
+    """How to receive an animal after a short or a long journey; None: not known, both are said."""
+    ways = [] if is_long_journey else ["arrival_short"]
+    if is_long_journey is not False:
+        ways.append("arrival_long")
+    return " ".join(cautions()[key].short for key in ("arrival", *ways, "arrival_then"))
 
 
 @dataclass(frozen=True)

@@ -14,8 +14,9 @@ from breeding.sheets.contents.facts import standard_arrival
 from breeding.words.days import long_day
 from breeding.words.numbers import counted, joined
 
-# "About a day" in the bag: from here on dripping is advised against. An assumption, on the safe
-# side: what is feared is harder water let into a fouled bag, and that grows by the hour.
+# Common practice says "about a day" in the bag; from here on dripping is advised against, and
+# fixtures/cautions.json says "half a day". An assumption, on the safe side: what is feared is
+# harder water let into a fouled bag, and that grows by the hour.
 LONG_HOURS = 12
 MOST_HOURS = 96
 
@@ -23,15 +24,13 @@ MOST_HOURS = 96
 def arrival_words(hours: int | None) -> str:
     """How to receive an animal after so many hours in the bag; None: both ways are said.
 
-    >>> arrival_words(3).startswith("About 3 hours in the bag. After a short journey float")
-    True
-    >>> arrival_words(30).startswith("About 30 hours in the bag. After about a day or more")
-    True
+    >>> "slow drops" in arrival_words(3), "do not drip" in arrival_words(3)
+    (True, False)
+    >>> "slow drops" in arrival_words(30), "do not drip" in arrival_words(30)
+    (False, True)
     """
     if hours is None:
-        first, rest = standard_arrival(is_long_journey=False).split(". ", 1)
-        after_long = standard_arrival(is_long_journey=True).split(". ", 1)[0]
-        return f"{first}. {after_long}. {rest}"
+        return standard_arrival(is_long_journey=None)
     how = standard_arrival(is_long_journey=hours >= LONG_HOURS)
     words = f"About {counted(hours, 'hour')} in the bag. {how}"
     if hours > MOST_HOURS_ON_ONE_OXYGEN:

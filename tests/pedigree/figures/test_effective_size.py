@@ -1,6 +1,7 @@
 """Effective size by its three ways, each with answers worked by hand or from textbooks."""
 
 import math
+from fractions import Fraction
 
 import pytest
 
@@ -9,6 +10,7 @@ from pedigree.figures.effective_size import (
     by_individual_increase,
     by_rate_of_inbreeding,
     by_sex_counts,
+    expected_sires,
 )
 from tests.pedigree import published
 
@@ -27,6 +29,23 @@ def test_breeders_of_both_sexes_count_four_times_their_product_over_their_sum(
 def test_without_breeders_of_one_sex_there_is_no_size(males, females):
     with pytest.raises(LineageError, match=f"both sexes are needed, not {males} and {females}"):
         by_sex_counts(males, females)
+
+
+def test_possible_sires_of_one_litter_are_one_sire_between_them():
+    """By hand: of two litters each believed half a's, a sired one with 3/4, b and c with 1/2."""
+    half = Fraction(1, 2)
+    rows = [(name, None, None) for name in "abcde"]
+    rows += [(pup, {"a": half, "b": half}, "d", "spring") for pup in ("x", "y")]
+    ped = Pedigree.from_rows([*rows, ("z", {"a": half, "c": half}, "e", "spring")])
+    assert expected_sires(ped, ["x", "y"]) == 1
+    assert expected_sires(ped, ["x", "y", "z"]) == Fraction(3, 4) + half + half
+    assert expected_sires(ped, "abcde") == 0
+
+
+def test_certain_sires_are_counted_as_they_are():
+    rows = [(name, None, None) for name in "abd"]
+    ped = Pedigree.from_rows([*rows, ("x", "a", "d"), ("y", "a", "d"), ("z", "b", "d")])
+    assert expected_sires(ped, "xyz") == 2
 
 
 def test_the_rate_of_inbreeding_is_what_is_lost_of_what_was_left():

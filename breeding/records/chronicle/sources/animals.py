@@ -3,7 +3,7 @@
 from typing import Any
 
 from auditlog.models import LogEntry
-from django.db.models import CharField, Exists, F, OuterRef, Q, QuerySet
+from django.db.models import CharField, Exists, F, OuterRef, Prefetch, Q, QuerySet
 from django.db.models.fields.json import KeyTextTransform, KeyTransform
 from django.db.models.functions import Cast
 from django.urls import reverse
@@ -11,6 +11,7 @@ from django.utils.html import format_html, format_html_join
 
 from breeding.animals.models import Animal, Measurement, Photograph
 from breeding.buyers.models import HandOver
+from breeding.litters.models import Pup
 from breeding.pairings.models import Sighting
 from breeding.records.chronicle.asked import Asked
 from breeding.records.chronicle.entry import Telling, Told, linked_name
@@ -42,9 +43,7 @@ def born(animal: Animal, telling: Telling) -> Told:
     said: list[str] = []
     if parents:
         said.append(format_html(" to " + " and ".join(["{}"] * len(parents)), *parents))
-    pup = getattr(animal, "pup", None)
-    if pup is not None:
-        litter = pup.litter
+    for litter in [pup.litter for pup in animal.pups_it_is]:  # type: ignore[attr-defined]
         said.append(format_html(', in <a href="{}">{}</a>', litter.get_absolute_url(), str(litter)))
     if animal.origin in (Animal.Origin.WILD, Animal.Origin.BRED_ELSEWHERE):
         said.append(f", {animal.get_origin_display()}")
@@ -66,7 +65,13 @@ def born(animal: Animal, telling: Telling) -> Told:
 
 def without_pups(asked: Asked) -> Q:
     """A birth is told of its pups together; of one animal, its own."""
-    return Q() if asked.animals is not None else Q(pup__isnull=True)
+    is_pup = Q(Exists(Pup.objects.filter(animal=OuterRef("pk"))))
+    return Q() if asked.animals is not None else ~is_pup
+
+
+def with_its_litter(rows: QuerySet[Any]) -> QuerySet[Any]:
+    pups = Pup.objects.filter(litter__withdrawn_at__isnull=True).select_related("litter")
+    return rows.prefetch_related(Prefetch("pup_rows", queryset=pups, to_attr="pups_it_is"))
 
 
 def measured(record: Measurement, telling: Telling) -> Told:
@@ -210,7 +215,8 @@ SOURCES = (
         or_written=True,
         tell=born,
         animals=("pk",),
-        related=("dam", "sire", "pup__litter"),
+        related=("dam", "sire"),
+        prepared=with_its_litter,
         words=(*NAMES, "markings", "note"),
         only=without_pups,
     ),

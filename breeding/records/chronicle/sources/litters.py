@@ -14,7 +14,7 @@ from breeding.words.numbers import counted
 
 
 def gave_birth(litter: Litter, telling: Telling) -> Told:
-    pups = list(litter.pups.all())
+    pups = [pup for pup in litter.pups.all() if litter.is_withdrawn or not pup.is_withdrawn]
     dead = sum(not pup.alive for pup in pups)
     sires = {pup.animal.sire.pk: pup.animal.sire for pup in pups if pup.animal and pup.animal.sire}
     number = f"{counted(len(pups), 'pup')}{f', {dead} of them dead' if dead else ''}"
@@ -29,7 +29,7 @@ def gave_birth(litter: Litter, telling: Telling) -> Told:
 
 def with_pups(rows: QuerySet[Any]) -> QuerySet[Any]:
     animals = Animal._base_manager.select_related("sire")
-    pups = Pup.objects.prefetch_related(Prefetch("animal", queryset=animals))
+    pups = Pup.every.prefetch_related(Prefetch("animal", queryset=animals))
     return rows.prefetch_related(Prefetch("pups", queryset=pups))
 
 

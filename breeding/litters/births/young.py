@@ -1,0 +1,92 @@
+"""The animals that pups become: made with a birth, and withdrawn or brought back with it."""
+
+import datetime
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+
+from django.core.exceptions import ValidationError
+from django.db import models
+
+from breeding.animals.models import Animal
+from breeding.animals.parentage import Parents
+from breeding.animals.services import add_measurement, register_animal
+from breeding.animals.withdrawing import bring_back_animal, withdraw_animal
+from breeding.housing.queries import where_are
+from breeding.housing.services import move_animal
+from breeding.litters.births.family import code_of
+from breeding.litters.models import Pup
+from breeding.program.acts.resting import parts_of, resting_on, resting_words
+from breeding.program.models import Person, Withdrawable
+from breeding.program.services import bring_back, withdraw
+
+
+@dataclass(frozen=True)
+class Withdrawing:
+    """Who withdraws, when and why: the same for all that goes in one act, so that it is found."""
+
+    by: Person | None
+    now: datetime.datetime
+    reason: str
+
+
+def make_animal(
+    pup: Pup, family: Parents, by: Person | None, sure: Collection[str] = frozenset()
+) -> Animal:
+    """The animal of a pup born alive: its parents, its first width, and a place with its dam."""
+    litter = pup.litter
+    animal = register_animal(
+        by=by,
+        code=code_of(litter, pup.number),
+        sex=pup.sex,
+        origin=Animal.Origin.BORN_HERE,
+        born_on=litter.born_on,
+        born_precision=Animal.Precision.DAY,
+        state_on=litter.born_on,
+        markings=pup.markings,
+        parents=family,
+    )
+    if pup.disc_width_mm is not None:
+        width = pup.disc_width_mm
+        add_measurement(animal, by=by, on=litter.born_on, disc_width_mm=width, sure=sure)
+    stay = where_are([litter.dam]).get(litter.dam.pk)
+    if stay is not None:
+        move_animal(animal, stay.tank, on=max(litter.born_on, stay.since), by=by, side=stay.side)
+    return animal
+
+
+def refuse_when_resting(
+    records: Iterable[models.Model], besides: Iterable[models.Model], what: str
+) -> None:
+    """Raise ValidationError naming what else is on record that rests on these."""
+    if found := resting_on(records, besides=besides):
+        raise ValidationError(
+            f"{what}, because {resting_words(found)} rests on it. Withdraw or correct that first."
+        )
+
+
+def withdraw_rows(records: Iterable[models.Model], how: Withdrawing) -> None:
+    """Each of these that counts and keeps by itself why it was withdrawn."""
+    for record in records:
+        if isinstance(record, Withdrawable) and not record.is_withdrawn:
+            withdraw(record, by=how.by, now=how.now, reason=how.reason)
+
+
+def withdraw_young(animals: Iterable[Animal], how: Withdrawing) -> None:
+    """The animals with all that is only their own. Raises ValidationError while others need it."""
+    for animal in animals:
+        if not animal.is_withdrawn:
+            withdraw_animal(animal, by=how.by, now=how.now, reason=how.reason)
+
+
+def bring_young_back(animals: Iterable[Animal], at: datetime.datetime) -> None:
+    """The animals that were withdrawn at that very moment, with their parts."""
+    for animal in animals:
+        if animal.withdrawn_at == at:
+            bring_back_animal(animal)
+            bring_rows_back(parts_of(animal), at)
+
+
+def bring_rows_back(records: Iterable[models.Model], at: datetime.datetime) -> None:
+    for record in records:
+        if isinstance(record, Withdrawable) and record.withdrawn_at == at:
+            bring_back(record)

@@ -1,0 +1,196 @@
+"""How births and their pups are changed, withdrawn and brought back."""
+
+import datetime
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.html import format_html
+
+from breeding.litters.births.correcting import correct_birth
+from breeding.litters.births.pups import bring_pup_back, correct_pup, withdraw_pup
+from breeding.litters.births.whole import bring_birth_back, whole_of_birth, withdraw_birth
+from breeding.litters.correction_forms import LitterForm, PupChangeForm
+from breeding.litters.models import Litter, Pup
+from breeding.program.acts.mending import Kind, Way, address_of, change_address_of
+from breeding.program.acts.resting import resting_words
+from breeding.program.models import Person, Program
+from breeding.words.days import long_day
+from breeding.words.numbers import counted, joined
+
+# What rooms above say of a birth before it is changed, like the sheets that will differ from it.
+Words = Callable[[Litter], str]
+_above: dict[str, Words] = {}
+
+
+def add_words_before_change(name: str, words: Words) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _above[name] = words
+
+
+class LitterKind(Kind[Litter]):
+    key = "litter"
+    model = Litter
+    related = ("dam", "outcome")
+    button = "Withdraw the whole birth"
+
+    def called(self, record: Litter) -> str:
+        return f"the birth of {record}"
+
+    def crumb(self, record: Litter) -> Way:
+        return Way(f"Litter {record.code}", record.get_absolute_url())
+
+    def beside(self, record: Litter) -> str:
+        return f"{record.dam.name}, {long_day(record.born_on)}"
+
+    def lede(self, record: Litter, *, program: Program, today: datetime.date) -> str:
+        whole = whole_of_birth(record)
+        parts = len(whole.counting_parts)
+        goes = [
+            counted(len(whole.pups), "pup"),
+            counted(len(whole.animals), "animal"),
+            *([f"{counted(parts, 'record')} of theirs"] if parts else []),
+        ]
+        stays = sum(pup.is_joined for pup in whole.pups)
+        joined_words = f" {counted(stays, 'animal')} joined to it stay on record." if stays else ""
+        return (
+            f"With it go {joined(goes)}, as they were written with it. All stays readable with the "
+            f"reason and can be brought back whole. {record.dam.name}'s season is open "
+            f"again.{joined_words}"
+        )
+
+    def caution(self, record: Litter, *, today: datetime.date) -> str:
+        found = whole_of_birth(record).resting()
+        return f"It cannot go while this rests on it: {resting_words(found)}." if found else ""
+
+    def follows(self, record: Litter) -> str:
+        return f"Its pups count no more, and {record.dam.name}'s season is open again."
+
+    def act(
+        self, record: Litter, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        withdraw_birth(record, by=by, now=now, reason=facts["reason"])
+
+    def return_to_count(self, record: Litter, *, by: Person, now: datetime.datetime) -> None:
+        bring_birth_back(record)
+
+    def returns(self, record: Litter) -> str:
+        return "So do its pups and all that was withdrawn with it."
+
+    def change_form(
+        self,
+        record: Litter,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> forms.Form:
+        return LitterForm(sent, litter=record, today=today)
+
+    def beside_change(self, record: Litter) -> str:
+        number = record.pups.filter(animal__isnull=False).count()
+        follow = (
+            f"{counted(number, 'living pup follows', 'living pups follow')}: day of birth, dam, "
+            "sires, and what was written with the birth. The code stays."
+        )
+        return " ".join([follow, *(said for one in _above.values() if (said := one(record)))])
+
+    def change(
+        self, record: Litter, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        try:
+            correct_birth(
+                record,
+                dam=facts["dam"],
+                born_on=facts["born_on"],
+                parents=facts["sires"],
+                keep_theirs=facts["keep_theirs"],
+                premature=facts["premature"],
+                note=facts["note"],
+                today=timezone.localdate(now),
+            )
+        except ValidationError as problem:
+            raise _at_the_first_possible_sire(problem) from None
+
+    def changed(self, record: Litter) -> str:
+        return "Its pups, her season and what was learned from it follow."
+
+
+def _at_the_first_possible_sire(problem: ValidationError) -> ValidationError:
+    found = problem.update_error_dict({})
+    if "possible_sires" in found:
+        found["possible_sire_1"] = found.pop("possible_sires")
+    return ValidationError(found)
+
+
+class PupKind(Kind[Pup]):
+    key = "pup"
+    model = Pup
+    related = ("litter__dam", "litter__outcome", "animal")
+    button = "It never was"
+
+    def called(self, record: Pup) -> str:
+        return str(record)
+
+    def crumb(self, record: Pup) -> Way:
+        return Way(f"Litter {record.litter.code}", record.litter.get_absolute_url())
+
+    def lede(self, record: Pup, *, program: Program, today: datetime.date) -> str:
+        if record.animal is None or record.is_joined:
+            who = f" {record.animal.name} stays on record." if record.animal else ""
+            return f"It counts no more in its litter; its number is not given again.{who}"
+        return (
+            f"It and its animal {record.animal.full_name} count no more; its number is not given "
+            "again."
+        )
+
+    def instead(self, record: Pup) -> Way:
+        return Way(
+            "withdraw the birth whole",
+            address_of(record.litter),
+            before="If nothing of the birth is true,",
+        )
+
+    def act(
+        self, record: Pup, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        withdraw_pup(record, by=by, now=now, reason=facts["reason"])
+
+    def return_to_count(self, record: Pup, *, by: Person, now: datetime.datetime) -> None:
+        bring_pup_back(record)
+
+    def change_form(
+        self,
+        record: Pup,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> forms.Form:
+        return PupChangeForm(sent, pup=record, program=program)
+
+    def beside_change(self, record: Pup) -> str:
+        links = (change_address_of(record.litter), reverse("litters:move_pup", args=[record.pk]))
+        elsewhere = format_html(
+            'Day, dam and sires are those of the litter: <a href="{}">correct them there</a>, or '
+            '<a href="{}">move it to another litter</a>.',
+            *links,
+        )
+        if record.animal is None:
+            said = "Written down as dead at birth. If it lives, it becomes an animal."
+            return format_html("{} {}", said, elsewhere)
+        said = f"{record.animal.full_name} follows, as far as nothing else was found out since."
+        return format_html("{} {}", said, elsewhere)
+
+    def change(
+        self, record: Pup, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        correct_pup(record, facts["pup"], by=by, now=now)
+
+
+KINDS = (LitterKind(), PupKind())

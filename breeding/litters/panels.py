@@ -1,0 +1,36 @@
+"""What the litters' room adds to an animal's page: the litter that it is of."""
+
+from django.http import HttpRequest
+from django.template.loader import render_to_string
+
+from breeding.animals.models import Animal
+from breeding.litters.births.joining import DAYS_APART
+from breeding.litters.contradictions import contradiction_of, pup_of
+from breeding.litters.models import Litter
+
+
+def litter_panel(request: HttpRequest, animal: Animal) -> str:
+    """Its litter and mates, and where the two contradict each other; or the one it may be of."""
+    pup = pup_of(animal)
+    if pup is None:
+        litter = _may_be_of(animal)
+        if litter is None:
+            return ""
+        about = {"animal": animal, "litter": litter}
+        return render_to_string("litters/_may_be_of_panel.html", about, request)
+    context = {
+        "animal": animal,
+        "pup": pup,
+        "number": pup.litter.pups.count(),
+        "contradiction": contradiction_of(pup),
+    }
+    return render_to_string("litters/_litter_panel.html", context, request)
+
+
+def _may_be_of(animal: Animal) -> Litter | None:
+    """A litter of its dam's, of its own day of birth, that does not count it as a pup."""
+    if animal.dam_id is None or animal.born_on is None or animal.born_precision != "day":
+        return None
+    litters = Litter.objects.filter(dam=animal.dam_id, withdrawn_at__isnull=True)
+    near = [one for one in litters if abs((one.born_on - animal.born_on).days) <= DAYS_APART]
+    return near[0] if near else None

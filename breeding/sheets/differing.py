@@ -1,0 +1,52 @@
+"""In what an issued sheet differs from the records by now, and which a litter's change meets."""
+
+from breeding.animals.models import Animal
+from breeding.animals.services import parents_of
+from breeding.litters.models import Litter
+from breeding.sheets.contents.facts import NOT_RECORDED, SheetFacts
+from breeding.sheets.models import Sheet
+from breeding.words.days import born_words
+from breeding.words.numbers import counted
+
+
+def differences(sheet: Sheet) -> tuple[str, ...]:
+    """What the sheet says of birth and parents that the records say otherwise today.
+
+    Nothing for one that was tampered with and cannot be read: that is said of it already.
+    """
+    animal = sheet.animal
+    try:
+        facts = sheet.issued_facts
+    except (TypeError, ValueError):
+        return ()
+    parents = parents_of(animal)
+    sires = [parents.sire, *(male for male, _ in parents.possible_sires)]
+    found = {
+        "the day of birth": facts.animal.born != _born(animal),
+        "the dam": facts.dam.code != (parents.dam.code if parents.dam else ""),
+        "the sire": _sires(facts) != {one.code for one in sires if one is not None},
+    }
+    return tuple(what for what, differs in found.items() if differs)
+
+
+def _born(animal: Animal) -> str:
+    if animal.born_on is None:
+        return NOT_RECORDED
+    return born_words(animal.born_on, animal.born_precision)
+
+
+def _sires(facts: SheetFacts) -> set[str]:
+    return {one.code for one in facts.sires if one.code}
+
+
+def sheets_of_litter(litter: Litter) -> str:
+    """Said before a litter is changed: which sheets will differ from the records."""
+    animals = litter.pups.filter(animal__isnull=False).values("animal")
+    out = Sheet.objects.filter(animal__in=animals, withdrawal__isnull=True, correction__isnull=True)
+    number = out.count()
+    if not number:
+        return ""
+    return (
+        f"{counted(number, 'parentage sheet')} of them {'is' if number == 1 else 'are'} out: what "
+        "was issued stays as issued, with the note that it differs from the records."
+    )
