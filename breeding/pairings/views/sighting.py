@@ -49,10 +49,12 @@ def log(request: PageRequest) -> HttpResponse:
     females = queries.females_to_log(clock.today())
     words = request.GET.get("q", "").strip()[:60]
     chosen = request.POST.get("female") or request.GET.get("female")
+    others = queries.others_to_log(females, words=words, chosen=chosen)
     context = {
         "form": form,
         "females": females,
-        "others": queries.others_to_log(females, words=words, chosen=chosen),
+        "others": others,
+        "chosen_other": any(str(one.pk) == chosen for one in others),
         "most": queries.OTHERS_SHOWN,
         "words": words,
         "kinds": kinds,
