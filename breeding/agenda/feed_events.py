@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 
 from django.db import transaction
 from django.db.models import Q
+from django.utils import timezone
 
 from breeding.agenda.feed_calendar import CalendarEntry
 from breeding.agenda.kinds import kind_of
@@ -20,6 +21,9 @@ from breeding.agenda.models import FeedEvent
 CANCELLED_FOR = datetime.timedelta(days=30)
 KEPT_FOR = datetime.timedelta(days=365)
 SUMMARY_LENGTH = 300
+# A line that is late reaches so far ahead of today while it stands: calendars ask once a day or so.
+LATE_AHEAD = datetime.timedelta(days=3)
+LEAST_AHEAD = datetime.timedelta(days=1)
 
 
 def publish(
@@ -32,10 +36,11 @@ def publish(
 
     Called whenever a calendar asks: what it reads is then never older than the asking, and
     nothing else has to remember to do it. It writes only when something has changed, so asking
-    twice is asking once. SEQUENCE rises when an event's days move or when it falls or returns;
-    a change of words alone is a new LAST-MODIFIED.
+    twice is asking once. What is late and still stands on the day reaches from its day past
+    today, so that it never falls out of sight in the past. SEQUENCE rises when an event's days
+    move or when it falls or returns; a change of words alone is a new LAST-MODIFIED.
     """
-    wanted = _wanted(lines, address)
+    wanted = _wanted(lines, address, timezone.localtime(now).date())
     known = {one.series: one for one in FeedEvent.objects.filter(series__in=wanted)}
     gone = FeedEvent.objects.filter(cancelled_at__isnull=True).exclude(series__in=wanted)
     if _differs(wanted, known) or gone.exists():
@@ -64,7 +69,9 @@ def entry_of(event: FeedEvent, base: str) -> CalendarEntry:
 class _Wanted:
     """An event as it ought to stand."""
 
-    def __init__(self, line: Line, path: str) -> None:
+    def __init__(self, line: Line, path: str, today: datetime.date) -> None:
+        self.today = today
+        self.stands_until_done = line.until is None and line.urgency != "later"
         self.kind = line.kind.key
         self.starts_on = line.on
         self.ends_on = max(line.until or line.on, line.on)
@@ -75,9 +82,27 @@ class _Wanted:
 
     def days(self, known: FeedEvent) -> tuple[datetime.date, datetime.date]:
         """A line that always stands for today keeps the day on which it first stood."""
+        first, last = self.starts_on, self.ends_on
         if self.moves_daily and known.cancelled_at is None:
-            return known.starts_on, known.ends_on
-        return self.starts_on, self.ends_on
+            first, last = known.starts_on, known.ends_on
+        return first, self._reaching(first, last, known)
+
+    def _reaching(
+        self, first: datetime.date, last: datetime.date, known: FeedEvent | None
+    ) -> datetime.date:
+        """Its last day: past today while it is late, and not moved again every single day."""
+        if not self.stands_until_done or first >= self.today:
+            return last
+        if known is not None and known.cancelled_at is None:
+            ahead = known.ends_on - self.today
+            if known.starts_on == first and LEAST_AHEAD <= ahead <= LATE_AHEAD:
+                return known.ends_on
+        return max(last, self.today + LATE_AHEAD)
+
+    @property
+    def new_days(self) -> tuple[datetime.date, datetime.date]:
+        """Of an event that was never told."""
+        return self.starts_on, self._reaching(self.starts_on, self.ends_on, None)
 
     def text(self) -> tuple[str, str, str]:
         return self.summary, self.words, self.path
@@ -88,8 +113,10 @@ def summary_of(line: Line) -> str:
     return f"{line.who}: {line.outdoors}"
 
 
-def _wanted(lines: Sequence[Line], address: Callable[[Line], str]) -> dict[str, _Wanted]:
-    return {line.series: _Wanted(line, address(line)) for line in lines}
+def _wanted(
+    lines: Sequence[Line], address: Callable[[Line], str], today: datetime.date
+) -> dict[str, _Wanted]:
+    return {line.series: _Wanted(line, address(line), today) for line in lines}
 
 
 def _differs(wanted: dict[str, _Wanted], known: dict[str, FeedEvent]) -> bool:
@@ -114,12 +141,13 @@ def _write(wanted: dict[str, _Wanted], now: datetime.datetime) -> None:
     for series, one in wanted.items():
         event = known.get(series)
         if event is None:
+            starts_on, ends_on = one.new_days
             event, made = FeedEvent.objects.get_or_create(
                 series=series,
                 defaults={
                     "kind": one.kind,
-                    "starts_on": one.starts_on,
-                    "ends_on": one.ends_on,
+                    "starts_on": starts_on,
+                    "ends_on": ends_on,
                     "summary": one.summary,
                     "words": one.words,
                     "path": one.path,

@@ -3,8 +3,10 @@
 import datetime
 from functools import cached_property
 
+from breeding.housing.water.watched import WatchedTank, watched_tanks
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading, pups_of
+from breeding.pairings.care.healing import OpenHarm, open_harm
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.program.models import Program
 
@@ -29,6 +31,16 @@ class Gathered:
     def seasons(self) -> list[SeasonReading]:
         """The females with something to follow."""
         return [one for one in self.every_season if one.is_live]
+
+    @cached_property
+    def open_harm(self) -> dict[int, OpenHarm]:
+        """Marks not seen healed and food not seen taken, of everybody who is here."""
+        return open_harm(asof=self.today, here_only=True)
+
+    @cached_property
+    def tanks(self) -> list[WatchedTank]:
+        """The tanks with animals in them, and their water."""
+        return watched_tanks(self.program, asof=self.today)
 
     @cached_property
     def litters(self) -> list[tuple[Litter, list[PupReading]]]:

@@ -19,6 +19,8 @@ SOON_DAYS = 14  # how far ahead the day looks
 GROUPS = {
     "separation": "Separating: bite marks, refused food, bred, the last day for it",
     "company": "Company: who must leave a tank, for pups, a wound, a rest, quarantine or kin",
+    "harm": "Wounds and food: marks to look at again, whoever refuses food",
+    "water": "Water: not fit where animals are, tests that are overdue",
     "birth": "Birth: nursery, daily watch, past her window, a scan that could tell",
     "young": "Young: fresh litters, pups that can leave",
     "planned": "Planned pairings whose day has come",
@@ -35,7 +37,21 @@ MORNING = datetime.timedelta(hours=8)
 DAY_BEFORE = -datetime.timedelta(hours=15)
 
 WITHDRAW = "program:withdraw"
-LAST = 9  # the rank of a kind that lets others of its urgency go first
+
+# The day is one list by these ranks, then by day: what harm comes of leaving it, the worst first.
+HARM = {
+    0: "she is being hurt now",
+    1: "hurt, ill or in bad water: worse with each day",
+    2: "lives are at stake within days: young beside males, a female past her window",
+    3: "a birth may come: with males beside her, or unseen, the young are lost",
+    4: "a birth will come, and there is time left to be ready for it",
+    5: "harm could be under way, and nobody has looked",
+    6: "what is known may be wrong, and other lines rest on it",
+    7: "a chance is missed, and no animal suffers",
+    8: "somebody waits",
+    9: "nobody comes to harm",
+}
+LAST = max(HARM)
 
 
 @dataclass(frozen=True)
@@ -61,7 +77,8 @@ class Kind:
     key: what stored answers, events and digests hold; never changed. heading: what to do in a
     few words, with facts of the line in braces. page: the route of what it is about. urgency:
     before it presses. presses_after_days: so many days after its day it is "now" (None: never).
-    rank: among those of one urgency; 0 comes first. alarms: from midnight of its first day.
+    rank: what harm comes of leaving it, one of HARM; 0 comes first. alarms: from midnight of its
+    first day.
     buttons: those of every line; a line may have more of its own. days_ahead: how long before
     its day it stands on the front page. margin: how its day is said: "by" a day, "from" a day
     on, or "daily" from a day on. outdoors: what calendars say instead of the heading, which
@@ -102,6 +119,8 @@ LOST = Button("Not pregnant, lost", "pairings:outcome", "female_id")
 THE_LITTER = Button("Open the litter", "litters:detail", "litter_id", for_everyone=True)
 
 MOVE = Button("Move {who}", "housing:move", "animal_id")
+WATER_TEST = Button("Write down a test", "housing:water_test", "tank_id")
+LOOK = Button("Look at the marks", "pairings:log", query="?female={animal_id}&kind=healing_marks")
 
 TABLE = (
     Kind(
@@ -114,11 +133,69 @@ TABLE = (
         alarms=(MORNING,),
         is_told_daily=True,
     ),
+    *(
+        Kind(
+            key=key,
+            heading="look at the marks again",
+            group="harm",
+            page="animals:detail",
+            presses_after_days=presses,
+            rank=rank,
+            alarms=(MORNING,),
+            buttons=(LOOK,),
+            days_ahead=0,
+        )
+        for key, presses, rank in (("look_again", 0, 1), ("look_again_light", None, 5))
+    ),
+    Kind(
+        key="off_food",
+        heading="off food: does it eat again?",
+        group="harm",
+        page="animals:detail",
+        presses_after_days=0,
+        rank=1,
+        alarms=(MORNING,),
+        buttons=(
+            Button("Eats again", "pairings:log", query="?female={animal_id}&kind=eats_again"),
+            Button("Still off food", "pairings:log", query="?female={animal_id}&kind=off_food"),
+        ),
+        days_ahead=0,
+    ),
+    *(
+        Kind(
+            key=key,
+            heading=heading,
+            group="water",
+            page="housing:detail",
+            urgency="now",
+            rank=1,
+            alarms=(MORNING,),
+            buttons=(WATER_TEST,),
+        )
+        for key, heading in (
+            ("water_unfit", "the water is not fit"),
+            ("nitrite_in_quarantine", "nitrite in quarantine"),
+        )
+    ),
+    *(
+        Kind(
+            key=key,
+            heading="test the water",
+            group="water",
+            page="housing:detail",
+            presses_after_days=presses,
+            rank=rank,
+            buttons=(WATER_TEST,),
+            days_ahead=0,
+        )
+        for key, presses, rank in (("water_test_closely", 3, 5), ("water_test", None, 6))
+    ),
     Kind(
         key="separate_bred",
         heading=HEADINGS["separate_bred"],
         group="separation",
         page="pairings:female",
+        rank=3,
         alarms=(MORNING,),
         stands_for_today=True,
     ),
@@ -137,6 +214,7 @@ TABLE = (
         group="birth",
         page="pairings:female",
         presses_after_days=0,
+        rank=4,
         alarms=(DAY_BEFORE - 6 * DAY, MORNING),
         buttons=(
             Button("Make it ready", "pairings:nursery", "female_id"),
@@ -148,6 +226,7 @@ TABLE = (
         heading=HEADINGS["watch_from"],
         group="birth",
         page="pairings:female",
+        rank=3,
         alarms=(DAY_BEFORE, MORNING),
         buttons=(BIRTH, Button("Log a sighting", "pairings:log", query="?female={female_id}")),
         days_ahead=3,  # a watch that has not begun is not work yet; it is named just before
@@ -159,7 +238,7 @@ TABLE = (
         group="birth",
         page="pairings:female",
         presses_after_days=0,
-        rank=1,
+        rank=2,
         buttons=(BIRTH, LOST),
     ),
     Kind(
@@ -167,6 +246,7 @@ TABLE = (
         heading=HEADINGS["long_without_birth"],
         group="birth",
         page="pairings:female",
+        rank=5,
         buttons=(BIRTH, LOST),
     ),
     Kind(
@@ -174,6 +254,7 @@ TABLE = (
         heading=HEADINGS["settle"],
         group="birth",
         page="pairings:female",
+        rank=6,
         alarms=(MORNING,),
         buttons=(Button("Write down a scan", "pairings:scan", "female_id"),),
     ),
@@ -182,15 +263,17 @@ TABLE = (
         heading=HEADINGS["perhaps_due"],
         group="birth",
         page="pairings:female",
+        rank=3,
         alarms=(DAY_BEFORE, MORNING),
         buttons=(Button("Write down a scan", "pairings:scan", "female_id"), BIRTH),
-        margin="from",
+        margin="daily",
     ),
     Kind(
         key="due_window",
         heading="due, most evenly {most_evenly_on} (chance {chance})",
         group="birth",
         page="pairings:female",
+        rank=4,
     ),
     Kind(
         key="pups_on_the_floor",
@@ -254,6 +337,7 @@ TABLE = (
         heading="put together with {male}",
         group="planned",
         page="animals:detail",
+        rank=7,
         buttons=(
             Button("Put them together", "pairings:new", query="?female={female_id}&male={male_id}"),
             Button("Give it up", WITHDRAW, "planned_id", withdraws="planned-pairing"),
@@ -266,6 +350,7 @@ TABLE = (
         group="buyers",
         page="animals:detail",
         presses_after_days=1,
+        rank=8,
         alarms=(DAY_BEFORE,),
         buttons=(
             Button("Hand it over", "buyers:hand_over", "animal_id"),
@@ -325,11 +410,12 @@ TABLE = (
             heading="and {males}: the records disagree",
             group="records",
             page="pairings:female",
+            rank=6,
         )
         for key in ("company_apart", "company_ended", "company_unrecorded")
     ),
     *(
-        Kind(key=key, heading=heading, group="records", page="pairings:female")
+        Kind(key=key, heading=heading, group="records", page="pairings:female", rank=6)
         for key, heading in (
             ("company_unknown_sex", "is {males} male?"),
             ("sign_alone", "with whom was she?"),

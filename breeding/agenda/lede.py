@@ -15,12 +15,32 @@ def lede(lines: Sequence[Line], animals: int, readings: Sequence[SeasonReading])
     pregnant = sum(
         1 for one in readings if one.estimate.announced_chance >= one.rules.worth_planning_chance
     )
+    perhaps = [
+        one.estimate.announced_chance
+        for one in readings
+        if one.rules.worth_settling_chance
+        <= one.estimate.announced_chance
+        < one.rules.worth_planning_chance
+    ]
     first = "Nothing is pressing" if not now else f"{_things(now)} now"
     second = f", {_things(soon).lower()} soon" if soon else ""
     return (
         f"{first}{second}. {counted(animals, 'animal')} here, {counted(pregnant, 'female')} "
-        "expected to be pregnant."
+        f"expected to be pregnant{_perhaps_words(perhaps)}."
     )
+
+
+def _perhaps_words(chances: Sequence[float]) -> str:
+    """How many are pregnant perhaps, and how many of them by their chances: 14 at 41 % are six.
+
+    >>> _perhaps_words([0.41] * 14), _perhaps_words([0.3]), _perhaps_words([])
+    (', 14 more perhaps, by their chances about 6 of them', ', 1 more perhaps', '')
+    """
+    if not chances:
+        return ""
+    about = round(sum(chances))
+    of_them = f", by their chances about {about} of them" if len(chances) > 1 and about else ""
+    return f", {len(chances)} more perhaps{of_them}"
 
 
 def _things(count: int) -> str:

@@ -11,8 +11,10 @@ from breeding.agenda.lines.company import company_lines
 from breeding.agenda.lines.disagreeing import contradicting_pup_lines, disagreement_lines
 from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
+from breeding.agenda.lines.harmed import fasting_lines, healing_lines
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.planned import planned_lines
+from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
 from breeding.agenda.lines.young import fresh_litter_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
 from breeding.animals.models import Animal
@@ -27,6 +29,11 @@ Source = Callable[[Gathered], Iterable[Line]]
 SOURCES: tuple[Source, ...] = (
     season_lines,
     company_lines,
+    healing_lines,
+    fasting_lines,
+    unfit_water_lines,
+    close_test_lines,
+    overdue_test_lines,
     fresh_litter_lines,
     ready_to_leave_lines,
     wish_lines,

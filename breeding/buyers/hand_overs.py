@@ -15,6 +15,7 @@ from breeding.buyers.money import check_currency
 from breeding.buyers.services import GONE, locked_on_record, reservation_of
 from breeding.housing.models import Stay
 from breeding.housing.services import go_on_staying, move_animal
+from breeding.litters.leaving import unwell_of
 from breeding.litters.models import Litter
 from breeding.litters.queries import pups_of
 from breeding.pairings.models import Pairing
@@ -41,16 +42,23 @@ class Caution:
 def cautions_before(
     animal: Animal, program: Program, *, on: datetime.date, hours: int | None = None
 ) -> list[Caution]:
-    """What speaks against sending this animal on that day: pregnant, too young, too long a way."""
+    """What speaks against sending this animal on that day: pregnant, not ready, too long a way."""
     found = []
     if animal.sex != Animal.Sex.MALE and (words := _pregnancy_words(animal, program, on)):
         found.append(Caution(words, "common practice, no source; the chance is reckoned here"))
     is_born = animal.born_on is None or animal.born_on <= on
-    if is_born and (lacks := _lacks(animal, on)):
+    if is_born and (lacks := _growth_lacking(animal, on)):
         found.append(
             Caution(
                 f"{animal.name} is not old and large enough to leave: {joined(list(lacks))}.",
                 "the species' figures; common practice, no source",
+            )
+        )
+    if is_born and (lacks := unwell_of(animal, asof=on)):
+        found.append(
+            Caution(
+                f"{animal.name} is not fit to leave: it lacks {joined(list(lacks))}.",
+                "this program's records; the species' figures",
             )
         )
     if hours is not None and hours > MOST_HOURS_ON_ONE_OXYGEN:
@@ -72,10 +80,12 @@ def _pregnancy_words(animal: Animal, program: Program, on: datetime.date) -> str
     )
 
 
-def _lacks(animal: Animal, on: datetime.date) -> tuple[str, ...]:
+def _growth_lacking(animal: Animal, on: datetime.date) -> tuple[str, ...]:
+    """What a pup lacks in age and width alone."""
     litters = list(Litter.objects.filter(pups__animal=animal, withdrawn_at__isnull=True))
     rows = [one for some in pups_of(litters, asof=on).values() for one in some]
-    return next((one.lacks for one in rows if one.pup.animal_id == animal.pk), ())
+    its_own = next((one for one in rows if one.pup.animal_id == animal.pk), None)
+    return its_own.growth_lacking if its_own else ()
 
 
 @transaction.atomic

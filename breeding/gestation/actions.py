@@ -8,8 +8,9 @@ Who gets dates, and who is left in peace:
   lowers her chance: she turns up as overdue and stays until the keeper closes her season.
 - From `worth_settling_chance` to below `settled_chance`: the day from which a scan can tell. It
   goes when she has been scanned from that day on.
-- Too little to plan for, but her window opens within two weeks: one line that says the chance and
-  offers the scan.
+- Below `worth_planning_chance`, but her window opens within two weeks: one line that says the
+  chance, asks to look every day for pups as for any other birth, and offers the scan. Of fourteen
+  such females at 41 % about six give birth.
 - Below all of that: nothing. Days of company alone that nobody looks at reach an even chance after
   six weeks (base 1/60).
 
@@ -270,7 +271,7 @@ def _settle(est: Estimate, together_since: Date | None, rules: Rules, day: SayDa
 
 
 def _perhaps_due(est: Estimate, rules: Rules, day: SayDay) -> list[Action]:
-    """Too little to plan for, but her window opens within days: better looked at than missed."""
+    """Not likely, but her window opens within days: watched like any birth, and scanned."""
     due, near = est.announced, _days(est.asof, rules.window_near_days)
     if due is None or est.chance < rules.worth_settling_chance or not due.p05 <= near:
         return []
@@ -278,7 +279,8 @@ def _perhaps_due(est: Estimate, rules: Rules, day: SayDay) -> list[Action]:
         return []
     words = (
         f"{capital(pregnancy(est.chance))}. If she is, due {span_words(due.p05, due.p95, day)}, "
-        f"most evenly {day(due.p50)}. A scan could tell now."
+        f"most evenly {day(due.p50)}. Look every day for pups, keep males away and have a place "
+        "for them ready, as for any birth; a scan could tell now."
     )
     return [Action("perhaps_due", due.p05, words)]
 

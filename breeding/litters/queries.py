@@ -10,6 +10,7 @@ from breeding.animals.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.housing.queries import stays_over
 from breeding.housing.shared_water import share_water
+from breeding.litters.leaving import unwell
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.care.rest import rest_until
 from breeding.pairings.company.standing import standing
@@ -139,7 +140,10 @@ def _males_with(pups: list[Animal], born_on: datetime.date, asof: datetime.date)
 
 @dataclass(frozen=True)
 class PupReading:
-    """A pup with its latest size, and what it still lacks before it can leave."""
+    """A pup with its latest size, and what it still lacks before it can leave.
+
+    unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile.
+    """
 
     pup: Pup
     disc_width_mm: int | None
@@ -147,10 +151,16 @@ class PupReading:
     lacks: tuple[str, ...]
     is_better: bool
     is_grown: bool
+    unwell: tuple[str, ...] = ()
 
     @property
     def is_ready(self) -> bool:
         return not self.lacks and not self.is_grown
+
+    @property
+    def growth_lacking(self) -> tuple[str, ...]:
+        """Age and width alone."""
+        return tuple(one for one in self.lacks if one not in self.unwell)
 
     @property
     def standing(self) -> str:
@@ -161,11 +171,16 @@ class PupReading:
             return self.pup.animal.get_state_display()
         if self.is_grown:
             return "stays"
+        if self.unwell:
+            return "not fit to leave"
         return "old and large enough to leave" if self.is_ready else "growing"
 
 
 def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[PupReading]]:
-    """Every pup of these litters by litter, each with its latest width; constant queries."""
+    """Every pup of these litters by litter, with its latest width and what keeps it here.
+
+    A constant number of queries.
+    """
     pups = list(
         Pup.objects.filter(litter__in=litters).select_related(
             "animal", "animal__portrait", "litter"
@@ -179,6 +194,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
         latest[row.animal_id] = row
     profiles = all_profiles()
     shares = lineage.current().shares
+    ill = unwell([one.pk for pup in pups if (one := pup.animal) and one.is_here], asof=asof)
     found: dict[int, list[PupReading]] = {}
     for pup in pups:
         row_of_pup = latest.get(pup.animal_id) if pup.animal_id else None
@@ -194,8 +210,10 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
             lacks.append("a measurement")
         elif width < least_mm:
             lacks.append(f"{(least_mm - width) / 10:g} cm more disc width")
+        not_well = ill.get(pup.animal_id or 0, ())
         better = (
             not lacks
+            and not not_well
             and age >= figures.get("leave_better_days", 56)
             and width is not None
             and width >= figures.get("leave_better_mm", 150)
@@ -205,9 +223,10 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
                 pup,
                 width,
                 row_of_pup.on if row_of_pup else None,
-                tuple(lacks),
+                (*lacks, *not_well),
                 better,
                 age > PUP_DAYS,
+                not_well,
             )
         )
     return found

@@ -66,10 +66,13 @@ def find_offer(token: str, *, today: datetime.date) -> SalesPage | None:
 
 
 def free_pups(page: SalesPage, *, asof: datetime.date) -> list[PupReading]:
-    """The chosen pups that are here and kept for nobody on this very moment, by number."""
+    """The chosen pups that are here, well and kept for nobody on this very moment, by number.
+
+    One that only has to grow is shown, and says so; one that is not well is offered to nobody.
+    """
     chosen = set(page.pups.values_list("pk", flat=True))
     rows = pups_of([page.litter], asof=asof).get(page.litter_id, [])
-    here = [one for one in rows if one.pup.pk in chosen and one.pup.animal is not None]
+    here = [one for one in rows if one.pup.pk in chosen and not one.unwell]
     here = [one for one in here if one.pup.animal is not None and one.pup.animal.is_here]
     kept = set(
         Reservation.objects.filter(

@@ -14,7 +14,7 @@ from breeding.pairings.care.services import OF_A_TANK
 from breeding.pairings.care.severity import DEGREES
 from breeding.pairings.forms import OutcomeForm, ScanForm, SightingForm
 from breeding.pairings.models import NurseryTick, Outcome, Pairing, Rest, Scan, Sighting
-from breeding.pairings.queries import females_here, males_here
+from breeding.pairings.queries import everybody_here, females_here, males_here
 from breeding.program.acts.as_on_record import AsOnRecord, to_the_minute
 from breeding.program.forms import DayInput, MomentInput
 from breeding.program.generics import ModelChoiceField
@@ -23,6 +23,8 @@ from breeding.program.typed.moments import MomentField
 
 class SightingChangeForm(AsOnRecord, SightingForm):
     """What was seen, of whom and when; who has left since can still be named."""
+
+    asks_how_bad = False  # what was not said then may stay so
 
     female = AnimalChoice(queryset=Animal.objects.none(), label="Who")
     seen_at = MomentField(widget=MomentInput(), label="Seen at")
@@ -39,7 +41,7 @@ class SightingChangeForm(AsOnRecord, SightingForm):
             shown={"seen_at": to_the_minute(record.seen_at)},
             **kwargs,
         )
-        for name, here in (("female", females_here()), ("male", males_here())):
+        for name, here in (("female", everybody_here()), ("male", males_here())):
             own = Animal.objects.filter(pk=getattr(record, f"{name}_id"))
             self.fields[name].queryset = (here | own).order_by("call_name", "code")  # type: ignore[attr-defined]
         degrees = [(str(one.number), f"{one.number}, {one.name}") for one in DEGREES]

@@ -14,7 +14,7 @@ from breeding.housing.models import Tank
 from breeding.pairings.care.separation import Scene
 from breeding.pairings.care.severity import DEGREES
 from breeding.pairings.models import NurseryTick, Outcome, Pairing, SignKind
-from breeding.pairings.queries import females_here, males_here
+from breeding.pairings.queries import everybody_here, males_here
 from breeding.program.forms import DayInput, MomentInput
 from breeding.program.typed.moments import MomentField
 from breeding.program.typed.numbers import TypedWhole
@@ -176,18 +176,30 @@ class NurseryForm(forms.Form):
         return cleaned
 
 
+NOT_SURE = "unsure"
+
+
+def _degree_of(sent: str) -> int | None:
+    return None if sent == NOT_SURE else int(sent)
+
+
 class SightingForm(forms.Form):
-    """Three taps: which female, what was seen, done. Everything else can stay empty."""
+    """Three taps: who, what was seen, done. Marks ask how bad; all else can stay empty."""
+
+    asks_how_bad = True
 
     female = forms.ModelChoiceField(
-        queryset=Animal.objects.none(), error_messages={"required": "Choose the female."}
+        queryset=Animal.objects.none(), error_messages={"required": "Choose who it was."}
     )
     kind = forms.ModelChoiceField(
         queryset=SignKind.objects.all(), error_messages={"required": "Choose what you saw."}
     )
     severity = forms.TypedChoiceField(
-        choices=[(str(degree.number), degree.number) for degree in DEGREES],
-        coerce=int,
+        choices=[
+            *((str(degree.number), degree.number) for degree in DEGREES),
+            (NOT_SURE, "not sure"),
+        ],
+        coerce=_degree_of,
         empty_value=None,
         required=False,
     )
@@ -206,8 +218,17 @@ class SightingForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["female"].queryset = females_here()  # type: ignore[attr-defined]
+        self.fields["female"].queryset = everybody_here()  # type: ignore[attr-defined]
         self.fields["male"].queryset = males_here().order_by("call_name", "code")  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        kind = cleaned.get("kind")
+        asks = self.asks_how_bad and kind is not None and kind.asks_severity
+        is_said = "severity" in self.errors or self.data.get(self.add_prefix("severity"))
+        if asks and not is_said:
+            self.add_error("severity", "Say how bad the marks are, or that you are not sure.")
+        return cleaned
 
 
 class ScanForm(forms.Form):

@@ -128,6 +128,11 @@ class SignKind(models.Model):
         return self.after, self.without
 
     @property
+    def is_of_females(self) -> bool:
+        """Whether it speaks of a mating alone: written down of her, the male beside it."""
+        return self.shares is not None and not self.asks_severity
+
+    @property
     def seen_words(self) -> str:
         return seen_words(*self.shares) if self.shares else ""
 
@@ -138,7 +143,10 @@ class SignKind(models.Model):
 
 
 class Sighting(Withdrawable):
-    """Something seen at the tank, by somebody, at a time."""
+    """Something seen at the tank, by somebody, at a time.
+
+    female: whoever it was seen of, also a male or a pup; seasons are reckoned of females alone.
+    """
 
     female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="sightings")
     kind = models.ForeignKey(SignKind, on_delete=models.PROTECT, related_name="sightings")
@@ -171,6 +179,13 @@ class Sighting(Withdrawable):
     def picture(self) -> Photograph | None:
         """Its photograph, unless that was withdrawn."""
         return None if self.photograph is None or self.photograph.is_withdrawn else self.photograph
+
+    @property
+    def page_address(self) -> str:
+        """Where it is looked up: a female's season, anybody else's own page."""
+        if self.female.sex == Animal.Sex.FEMALE:
+            return reverse("pairings:female", args=[self.female_id])
+        return self.female.get_absolute_url()
 
     @property
     def particulars(self) -> str:

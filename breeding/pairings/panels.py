@@ -6,6 +6,7 @@ from django.http import HttpRequest
 from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
+from breeding.pairings.care.healing import harm_open_of
 from breeding.pairings.care.wounds import harm_of
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.closed import closed_seasons
@@ -16,12 +17,16 @@ from breeding.pairings.season.learned import learned_of_all
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 
+SEEN_SHOWN = 8
+
 
 def season_panel(request: HttpRequest, animal: Animal) -> str:
-    """A female's season, or a male's pairings."""
+    """A female's season, a male's pairings, and what was seen of one that has no season."""
     context: dict[str, Any] = {"animal": animal}
     if animal.sex == Animal.Sex.FEMALE:
-        reading = season_of(animal, request.program, asof=clock.today())  # type: ignore[attr-defined]
+        today = clock.today()
+        context["open_harm"] = harm_open_of(animal, asof=today)
+        reading = season_of(animal, request.program, asof=today)  # type: ignore[attr-defined]
         if reading.since is None and reading.last_outcome is None:
             return render_to_string("pairings/_no_season_panel.html", context, request)
         context |= {"season": reading, "drawing": draw_season(reading), "harm": harm_of(reading)}
@@ -32,8 +37,20 @@ def season_panel(request: HttpRequest, animal: Animal) -> str:
                 :20
             ]
         )
-        return render_to_string("pairings/_male_panel.html", context, request)
-    return ""
+        pairings = render_to_string("pairings/_male_panel.html", context, request)
+        return pairings + _seen_panel(request, animal)
+    return _seen_panel(request, animal)
+
+
+def _seen_panel(request: HttpRequest, animal: Animal) -> str:
+    """What was seen of one that has no season, the latest first."""
+    seen = animal.sightings.filter(withdrawn_at__isnull=True).select_related("kind", "recorded_by")
+    context: dict[str, Any] = {
+        "animal": animal,
+        "open_harm": harm_open_of(animal, asof=clock.today()),
+        "sightings": list(seen[:SEEN_SHOWN]),
+    }
+    return render_to_string("pairings/_seen_panel.html", context, request)
 
 
 def learned_figures(request: HttpRequest) -> dict[str, str]:

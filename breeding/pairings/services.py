@@ -285,8 +285,8 @@ def check_sighting(
 ) -> datetime.date:
     """The day it was seen. Raises ValidationError, by field, for what cannot have been."""
     if female.sex != Animal.Sex.FEMALE:
-        raise ValidationError({"female": f"{female.name} is not recorded as a female."})
-    if male is not None:
+        check_not_of_females(female, kind, male)
+    elif male is not None:
         check_two(female, male)
     if seen_at > now + datetime.timedelta(minutes=5):
         raise ValidationError({"seen_at": "That time is still to come."})
@@ -295,6 +295,19 @@ def check_sighting(
     if kind.key == "other" and not note.strip():
         raise ValidationError({"note": "Say in a few words what you saw."})
     return seen_on
+
+
+def check_not_of_females(animal: Animal, kind: SignKind, male: Animal | None) -> None:
+    """Raise ValidationError when what is seen of a male or a pup is a sign between two."""
+    if kind.is_of_females:
+        raise ValidationError(
+            {
+                "kind": f"“{kind.label}” is written down of the female: choose her, and name "
+                f"{animal.name} as the male if it was he."
+            }
+        )
+    if male is not None:
+        raise ValidationError({"male": "A male is named only beside what was seen of a female."})
 
 
 @transaction.atomic

@@ -129,8 +129,7 @@ class SightingTable(ListTable):
     act = computed(kind="press", verbose_name="")
 
     def render_female(self, record: Sighting) -> str:
-        address = reverse("pairings:female", args=[record.female_id])
-        words = format_html('<a href="{}">{}</a>', address, record.female.name)
+        words = format_html('<a href="{}">{}</a>', record.page_address, record.female.name)
         return with_withdrawal(words, record)
 
     def render_male(self, value: Any) -> str:

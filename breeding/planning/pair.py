@@ -7,13 +7,13 @@ from breeding.animals import lineage
 from breeding.animals.descent import Descent
 from breeding.animals.models import Animal
 from breeding.pairings.queries import HERE, PairCheck, check_pair
+from breeding.planning.season.fitness import too_wide, wider_words
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.program.models import Program
 from breeding.words.numbers import joined, percent
 from pedigree import LivingKinship, mean_kinship
 
 LITTER = 6  # pups of the litter that is thought of
-LARGE_MALE = 1.10  # a male this much wider than the female is worth a word; an assumption
 
 
 @dataclass(frozen=True)
@@ -67,6 +67,8 @@ def pair_report(
     both = candidates([female, male], program, today=today)
     hers, his = both[female.pk], both[male.pk]
     against = [f"{one.animal.name} {said}" for one in (hers, his) for said in one.hindrances]
+    if size := size_words(hers, his, program.length_unit):
+        against.insert(0, size)
     if check.level != "clear":
         against.insert(
             0,
@@ -101,18 +103,20 @@ def _diversity(female: Animal, male: Animal) -> Diversity | None:
     )
 
 
+def size_words(hers: Candidate, his: Candidate, unit: str) -> str:
+    """Why he is too large for her, or nothing."""
+    his_mm, her_mm = his.disc_width_mm, hers.disc_width_mm
+    if not his_mm or not her_mm or not too_wide(his_mm, her_mm, hers.figures):
+        return ""
+    return wider_words(his.animal.name, his_mm, hers.animal.name, her_mm, hers.figures, unit)
+
+
 def _cautions(hers: Candidate, his: Candidate, young: Descent) -> tuple[str, ...]:
     said = []
     for one in (hers, his):
         if not one.maturity_known:
             said.append(f"Neither age nor size of {one.animal.name} is on record.")
-    if hers.disc_width_mm and his.disc_width_mm:
-        if his.disc_width_mm > hers.disc_width_mm * LARGE_MALE:
-            said.append(
-                f"{his.animal.name} is wider than {hers.animal.name}; watch for bites and be ready "
-                "to part them."
-            )
-    else:
+    if too_wide(his.disc_width_mm, hers.disc_width_mm, hers.figures) is None:
         said.append("The size of one of the two is not on record, so they cannot be compared.")
     if young.is_hybrid:
         said.append("Their young are hybrids: nobody can promise what they will look like.")

@@ -101,6 +101,8 @@ class ProgramForm(ModelForm):
             "separate_at_severity",
             "weight_loss_caution",
             "rest_days",
+            "nursery_test_days",
+            "water_test_days",
             "emergency_number",
             "poison_number",
             "veterinarian",

@@ -13,6 +13,13 @@ from django.db import models
 from breeding.program.zones import WRITTEN_LIKE, known_zones
 
 MOST_LEAD_DAYS = 365
+DAYS_FIELDS = (
+    "separation_lead_days",
+    "nursery_lead_days",
+    "rest_days",
+    "nursery_test_days",
+    "water_test_days",
+)
 
 
 class Person(AbstractUser):
@@ -114,6 +121,14 @@ class Program(models.Model):
         default=0,
         help_text="Days a female rests after a birth before she is paired again; 0 for none.",
     )
+    nursery_test_days = models.PositiveSmallIntegerField(
+        default=3,
+        help_text="How old the newest water test of a nursery or quarantine tank with animals may "
+        "be, in days, before the day asks for one; 0 never asks.",
+    )
+    water_test_days = models.PositiveSmallIntegerField(
+        default=7, help_text="The same for every other tank with animals: your own rhythm."
+    )
     emergency_number = models.CharField(max_length=40, blank=True)
     poison_number = models.CharField(max_length=40, blank=True)
     veterinarian = models.CharField(max_length=120, blank=True)
@@ -134,7 +149,7 @@ class Program(models.Model):
         return self.name
 
     def clean(self) -> None:
-        for name in ("separation_lead_days", "nursery_lead_days", "rest_days"):
+        for name in DAYS_FIELDS:
             days = getattr(self, name)
             if days is not None and days > MOST_LEAD_DAYS:
                 raise ValidationError(

@@ -204,12 +204,12 @@ def test_a_tank_that_says_otherwise_than_the_pairings_is_pointed_out(mira, deneb
     assert AnswerForm({"key": found.key}).is_valid()
 
 
-def test_what_is_pressing_comes_first(mira, deneb):
+def test_what_does_most_harm_comes_first_whatever_its_day(mira, deneb):
     mated(mira, deneb, 90)
     mated(cast.female("Vega", pure="motoro"), deneb, 140)
-    assert [one.urgency for one in lines()] == sorted(
-        (one.urgency for one in lines()), key=["now", "soon", "later"].index
-    )
+    ranks = [one.kind.rank for one in lines()]
+    assert ranks == sorted(ranks)
+    assert len(set(ranks)) > 1
     assert lines()[0].who == "Vega"
 
 
@@ -373,4 +373,4 @@ def test_day_asks_the_same_questions_with_ten_more_females_in_season(as_keeper, 
     for number in range(10):
         grow(number)
     questions()
-    assert questions() <= before < 28  # every room is asked
+    assert questions() <= before < 45  # every room is asked

@@ -10,7 +10,7 @@ from django.urls import get_resolver
 
 from breeding.agenda import lines, queries
 from breeding.agenda.digest import digest_of
-from breeding.agenda.kinds import GROUPS, KINDS, LAST, TABLE, kind_of
+from breeding.agenda.kinds import GROUPS, HARM, KINDS, LAST, TABLE, kind_of
 from breeding.agenda.lines.line import Line, in_order, when_words, write_line
 from breeding.animals.models import Animal
 from breeding.gestation.actions import HEADINGS
@@ -142,7 +142,23 @@ def test_an_animal_in_harms_way_goes_before_an_older_line():
     kinds = ("nursery_by", "separate_by", "overdue", "separate_now")
     old_to_new = [line(kind, days(-9 + number)) for number, kind in enumerate(kinds)]
     assert [one.kind.key for one in in_order(old_to_new)] == list(reversed(kinds))
-    assert KINDS["nursery_by"].rank == LAST
+
+
+def test_every_kind_has_a_rank_and_every_rank_its_reason():
+    assert {kind.rank for kind in TABLE} <= set(HARM)
+    assert max(HARM) == LAST
+
+
+def test_a_watch_for_pups_goes_before_a_buyer_who_waits_longer():
+    """Ranked by harm: how pressing a line is by its day alone does not put it first."""
+    facts = {"buyer": "Ida", "animal_id": 7, "reservation_id": 1, "contact_id": 2}
+    some = [
+        line("reservation", days(-9), **facts),
+        line("watch_from"),
+        line("separate_by", days(5)),
+    ]
+    assert [one.kind.key for one in in_order(some)] == ["watch_from", "separate_by", "reservation"]
+    assert [one.urgency for one in in_order(some)] == ["soon", "soon", "now"]
 
 
 def test_the_digest_repeats_every_morning_only_what_cannot_wait():

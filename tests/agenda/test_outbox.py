@@ -185,8 +185,8 @@ def test_an_animal_to_be_separated_now_is_told_every_day_until_it_is_answered(sa
     for day in (3, 4, 5):
         remind(at(f"2026-03-{day:02d}T07:00"))
     assert [one["Subject"] for one in postbox.taken] == [
-        "Vega: separate from Altair now, and 1 more"
-    ] * 3
+        f"Vega: separate from Altair now, and {more} more" for more in (1, 2, 2)
+    ]  # from the day after her marks are to be looked at as well
     (line,) = [
         one
         for one in the_day(the_program(), today=datetime.date(2026, 3, 5)).lines
@@ -194,7 +194,9 @@ def test_an_animal_to_be_separated_now_is_told_every_day_until_it_is_answered(sa
     ]
     answer_line(line.key, by=None, today=datetime.date(2026, 3, 5))
     remind(at("2026-03-06T07:00"))
-    assert len(postbox.taken) == 3
+    assert [one["Subject"] for one in postbox.taken[3:]] == [
+        "Vega: look at the marks again, and 1 more"
+    ]
 
 
 def test_what_was_put_off_is_told_on_its_day(sam, postbox):

@@ -93,7 +93,16 @@ def test_reminders_keep_a_viewers_choice(as_viewer, viewer):
     choice = DigestChoice.objects.get(person=viewer)
     assert viewer.email == "kit@example.org"
     assert (choice.is_on, choice.hour) == (True, 6)
-    assert choice.left_out == ["buyers", "company", "other", "planned", "records", "separation"]
+    assert choice.left_out == [
+        "buyers",
+        "company",
+        "harm",
+        "other",
+        "planned",
+        "records",
+        "separation",
+        "water",
+    ]
     assert choice.server_address == "http://testserver/"
     assert "No digest is sent." in words(
         as_viewer.post(REMINDERS, {"email": "kit@example.org", "hour": "6"}, follow=True)

@@ -215,7 +215,7 @@ def test_signs_says_how_often_each_is_seen_and_what_was_learned(as_keeper):
         "<strong>Fresh bite marks</strong>: seen after 40 of 100 matings, and in 4 or 5 of 100 "
         "such days without" in page
     )
-    assert "<strong>Off her food</strong>: says nothing of a mating" in page
+    assert "<strong>Off food</strong>: says nothing of a mating" in page
     dam("Vega", "2025-02-28", "2025-06-07")
     page = words(as_keeper.get(SIGNS))
     assert "From 1 birth here whose mating day is known, and 0 seasons" in page

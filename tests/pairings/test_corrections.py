@@ -130,7 +130,7 @@ class TestSightings:
     def test_what_could_not_be_logged_cannot_be_changed_to(self, mira, deneb):
         seen = see(mira, 3)
         for wrong, words_of_it in (
-            ({"female": deneb}, "not recorded as a female"),
+            ({"female": deneb}, "is written down of the female"),
             ({"seen_at": now() + datetime.timedelta(days=1)}, "still to come"),
         ):
             with pytest.raises(ValidationError, match=words_of_it):

@@ -309,9 +309,8 @@ def test_log_keeps_a_photograph(as_keeper, mira):
     file = BytesIO()
     Image.new("RGB", (640, 480), "teal").save(file, "JPEG")
     picture = SimpleUploadedFile("marks.jpg", file.getvalue(), "image/jpeg")
-    as_keeper.post(
-        LOG, {"female": mira.pk, "kind": kind("fresh_bite_marks"), "photograph": picture}
-    )
+    sent = {"female": mira.pk, "kind": kind("fresh_bite_marks"), "severity": "unsure"}
+    as_keeper.post(LOG, sent | {"photograph": picture})
     page = words(as_keeper.get(reverse("pairings:female", args=[mira.pk])))
     photograph = Sighting.objects.get().photograph
     assert reverse("animals:picture", args=[photograph.pk]) in page
@@ -320,11 +319,12 @@ def test_log_keeps_a_photograph(as_keeper, mira):
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ({"female": ""}, "Choose the female."),
+        ({"female": ""}, "Choose who it was."),
         ({"female": "999999"}, "is not possible for"),
         ({"female": "x"}, "is not possible for"),
         ({"kind": ""}, "Choose what you saw."),
         ({"severity": "7"}, "is not possible for"),
+        ({"severity": ""}, "Say how bad the marks are, or that you are not sure."),
         ({"seen_at": "2999-01-01T10:00"}, "That time is still to come."),
         ({"seen_at": "yesterday"}, "allowed is a day and time, written like 2026-03-31 14:30."),
         ({"seen_at": "0001-01-01T12:00"}, "0001-01-01 is too long ago"),
@@ -335,7 +335,8 @@ def test_log_keeps_a_photograph(as_keeper, mira):
     ],
 )
 def test_log_names_what_is_wrong_and_keeps_the_rest(as_keeper, mira, deneb, wrong, said):
-    sent = {"female": mira.pk, "kind": kind("fresh_bite_marks"), "note": "On the left"} | wrong
+    sent = {"female": mira.pk, "kind": kind("fresh_bite_marks"), "note": "On the left"}
+    sent |= {"severity": "2"} | wrong
     answer = as_keeper.post(LOG, sent)
     if said:
         assert answer.status_code == 200
@@ -354,19 +355,19 @@ def test_log_of_something_else_needs_a_word(as_keeper, mira):
     assert Sighting.objects.get().note == "Digging"
 
 
-def test_log_offers_those_with_a_male_first_and_no_pups_and_none_that_left(as_keeper, mira, deneb):
+def test_log_offers_those_with_a_male_first_pups_apart_and_none_that_left(as_keeper, mira, deneb):
     cast.female("Adhara")
     cast.female("Little", born_on=ago(90), born_precision="day")
     change_state(cast.female("Gone"), state="left", on=ago(10))
     pair(mira, deneb, 5)
     page = words(as_keeper.get(LOG))
     assert page.index("<b>Mira</b> <span>with Deneb") < page.index("<b>Adhara</b> <span>apart")
-    assert "<b>Little</b>" not in page
+    assert page.index("<b>Adhara</b>") < page.index("Males and young") < page.index("<b>Little</b>")
     assert "<b>Gone</b>" not in page
 
 
-def test_log_without_a_female_says_so(as_keeper):
-    assert "There is no grown female here to log for." in words(as_keeper.get(LOG))
+def test_log_without_anybody_says_so(as_keeper):
+    assert "There is nobody here to log for." in words(as_keeper.get(LOG))
 
 
 @pytest.mark.parametrize("asked", ["", "x", "999999", "%00", "9" * 30])

@@ -12,7 +12,7 @@ from breeding.planning.season.wishes import Asked, Wishes
 NAMES = ("Vega", "Mira", "Spica", "Capella"), ("Altair", "Deneb", "Rigel")
 
 
-def asked(inbreeding, *, must=(), must_not=(), species=(), strains=(), **wishes):
+def asked(inbreeding, *, must=(), must_not=(), species=(), strains=(), too_wide=(), **wishes):
     """A table of F in per cent, and pairs as (row, column)."""
     table = np.array(inbreeding, float) / 100
 
@@ -33,6 +33,7 @@ def asked(inbreeding, *, must=(), must_not=(), species=(), strains=(), **wishes)
         of(must_not),
         of(species),
         of(strains),
+        of(too_wide),
     )
 
 
@@ -43,6 +44,14 @@ def test_a_limit_that_no_pair_keeps_is_named_alone_with_the_lowest_f():
         "Nobody can be paired: you ask for F of at most 10 %. The lowest F of any pair is 12.5 %."
     )
     assert found.ways_out == ("F up to 12.5 %",)
+
+
+def test_a_male_too_wide_for_her_is_named_and_a_pair_kept_by_hand_is_the_way_out():
+    found = colliding(asked([[0, 0]], too_wide=[(0, 0), (0, 1)]))
+    assert [one.wishes for one in found.collisions] == [("sizes",)]
+    assert "you ask for no male much wider than the female." in str(found)
+    assert found.ways_out == ("a pair with a wider male kept by hand",)
+    assert "sizes" not in asked([[0]], too_wide=[(0, 0)], must=[(0, 0)]).binding
 
 
 def test_the_f_to_accept_can_be_typed():

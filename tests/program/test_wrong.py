@@ -104,7 +104,7 @@ def test_the_summary_counts_and_names_and_tiles_are_one_group_with_their_error(o
     client.force_login(owner)
     page = client.post(reverse("pairings:log"), {"note": "x"}).content.decode()
     assert "2 things to put right; nothing is written yet" in page
-    assert '<a href="#id_female">Choose the female.</a>' in page
+    assert '<a href="#id_female">Choose who it was.</a>' in page
     assert (
         '<fieldset class="bare" id="id_female" tabindex="-1" role="radiogroup" '
         'aria-invalid="true" aria-describedby="id_female_error">' in page

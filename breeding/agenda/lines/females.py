@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
+from breeding.gestation.estimate import Points
 from breeding.pairings.season.reading import SeasonReading, Stretch, seen_on
 from breeding.words.chances import chance
 from breeding.words.days import long_day, span_words
@@ -51,7 +52,8 @@ def window_lines(gathered: Gathered) -> Iterator[Line]:
     for reading in gathered.seasons:
         est = reading.estimate
         planned = est.announced_chance >= reading.rules.worth_planning_chance
-        if est.announced is None or not planned:
+        due = _due_now(reading)
+        if est.announced is None or due is None or not planned:
             continue
         if any(action.kind == LONG_WITHOUT_BIRTH.key for action in reading.actions):
             continue  # no longer from the mating first thought of
@@ -60,13 +62,13 @@ def window_lines(gathered: Gathered) -> Iterator[Line]:
             mark=f"{reading.female.pk}:{_first_day(reading)}",
             series_mark=_series_mark(reading),
             on=est.announced.p05,
-            until=est.announced.p95,
+            until=max(est.announced.p95, due.p95),
             today=gathered.today,
             who=reading.female.name,
             why=" ".join(f"{capital(one)}." for one in reading.reasons[:3]),
             animal=reading.female,
             facts={
-                "most_evenly_on": long_day(est.announced.p50),
+                "most_evenly_on": long_day(due.p50),
                 "chance": chance(est.chance),
             },
             doubt=_doubt(reading),
@@ -83,11 +85,15 @@ def _series_mark(reading: SeasonReading) -> str:
     return f"{reading.female.pk}:{season}"
 
 
+def _due_now(reading: SeasonReading) -> Points | None:
+    """The window that is spoken of, in titles and texts alike: past the announced one, the rest."""
+    est = reading.estimate
+    return est.due if est.lateness >= reading.rules.overdue_lateness else est.announced
+
+
 def _doubt(reading: SeasonReading) -> str:
     """How sure the season is: the chance, the window and the most even guess."""
-    est = reading.estimate
-    late = est.lateness >= reading.rules.overdue_lateness
-    due = est.due if late else est.announced
+    est, due = reading.estimate, _due_now(reading)
     if due is None or est.announced_chance < reading.rules.worth_settling_chance:
         return ""
     return (

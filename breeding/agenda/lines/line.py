@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from breeding.agenda.kinds import URGENCIES, Button, Kind, Urgency
+from breeding.agenda.kinds import Button, Kind, Urgency
 from breeding.animals.models import Animal
 from breeding.words.days import near_day
 
@@ -123,11 +123,8 @@ def _act(button: Button, facts: Facts) -> Act:
 
 
 def in_order(lines: Iterable[Line]) -> list[Line]:
-    """Now before soon before later; an animal in harm's way first, then the oldest."""
-    return sorted(
-        lines,
-        key=lambda line: (URGENCIES.index(line.urgency), line.kind.rank, line.on, line.who),
-    )
+    """One list: by what harm comes of leaving it (see HARM), then the oldest."""
+    return sorted(lines, key=lambda line: (line.kind.rank, line.on, line.who))
 
 
 def when_words(line: Line, today: datetime.date) -> str:

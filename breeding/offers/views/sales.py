@@ -61,6 +61,7 @@ def sales(request: PageRequest, litter_pk: int) -> HttpResponse:
         "link_address": sheet_links.address_of(link, base) if link else "",
         "is_only_local": sheet_links.is_only_local(base),
         "history": history_of(page, request.program) if page else [],
+        "unwell": [one for one in pups if one.unwell],
         "free": selling.free_pups(page, asof=clock.today()) if page else [],
     }
     return render(request, "offers/sales.html", context)

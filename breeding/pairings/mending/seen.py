@@ -36,6 +36,8 @@ class SightingKind(Kind[Sighting]):
         return clock_words(record.seen_at)
 
     def crumb(self, record: Sighting) -> Way:
+        if record.female.sex != Animal.Sex.FEMALE:
+            return Way(record.female.name, record.page_address)
         return season_page(record.female)
 
     def beside_change(self, record: Sighting) -> str:

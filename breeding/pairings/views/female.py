@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
 from breeding.pairings import services
+from breeding.pairings.care.healing import harm_open_of
 from breeding.pairings.care.rest import rest_until
 from breeding.pairings.care.separation import (
     separation_of,
@@ -49,6 +50,7 @@ def female(request: PageRequest, pk: int) -> HttpResponse:
         "animal": animal,
         "season": reading,
         "harm": None if asof != today else harm_of(reading),
+        "open_harm": harm_open_of(animal, asof=today),
         "wounds": wounds_among(sightings)[-WOUNDS_SHOWN:],
         "thinning": weight_loss_words(reading, request.program),
         "rest_until": rest_until(animal, request.program, asof=asof),

@@ -4,6 +4,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
+from breeding.animals.models import Animal
 from breeding.pairings import queries, services
 from breeding.pairings.care.severity import DEGREES
 from breeding.pairings.care.wounds import harm_of
@@ -24,7 +25,7 @@ from breeding.words.chances import chance
 
 @keepers_only
 def log(request: PageRequest) -> HttpResponse:
-    """Log a sighting: which female, what was seen, done."""
+    """Log a sighting: who, what was seen, done."""
     kinds = list(SignKind.objects.all())
     asked = {kind.key: kind.pk for kind in kinds}.get(request.GET.get("kind", ""))
     form = SightingForm(
@@ -33,6 +34,9 @@ def log(request: PageRequest) -> HttpResponse:
         initial={"female": request.GET.get("female"), "kind": asked},
     )
     if sighting := written(request, form, lambda: _log(request, form)):
+        if sighting.female.sex != Animal.Sex.FEMALE:
+            say(request, f"Written: {sighting.female.name}, {sighting.kind.label.lower()}.")
+            return redirect("agenda:day")
         season = season_of(sighting.female, request.program, asof=clock.today())
         say(
             request,
@@ -42,9 +46,17 @@ def log(request: PageRequest) -> HttpResponse:
         if harm_of(season) is not None:
             return redirect("pairings:female", sighting.female_id)
         return redirect("agenda:day")
+    females = queries.females_to_log(clock.today())
+    words = request.GET.get("q", "").strip()[:60]
+    chosen = request.POST.get("female") or request.GET.get("female")
+    others = queries.others_to_log(females, words=words, chosen=chosen)
     context = {
         "form": form,
-        "females": queries.females_to_log(clock.today()),
+        "females": females,
+        "others": others,
+        "chosen_other": any(str(one.pk) == chosen for one in others),
+        "most": queries.OTHERS_SHOWN,
+        "words": words,
         "kinds": kinds,
         "degrees": DEGREES,
         "limit": request.program.separate_at_severity,

@@ -17,8 +17,9 @@ def asked_of(
     wishes: Wishes,
     inbreeding: Floats,
     known: Lineage,
+    too_wide: Bools,
 ) -> Asked:
-    """The wishes for these animals. `inbreeding` (females, males), 0 to 1."""
+    """The wishes for these animals. `inbreeding` (females, males), 0 to 1; `too_wide` alike."""
     hers, his = [one.pk for one in females], [one.pk for one in males]
     species = [[pure_species(known.shares.get(pk, {})) or 0 for pk in some] for some in (hers, his)]
     strains = [[one.strain_id or 0 for one in some] for some in (females, males)]
@@ -31,6 +32,7 @@ def asked_of(
         must_not=_table(wishes.must_not, hers, his),
         across_species=_apart(*species),
         across_strains=_apart(*strains),
+        too_wide=too_wide,
     )
 
 

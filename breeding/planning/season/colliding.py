@@ -23,6 +23,7 @@ ORDER = (  # of equally small sets the first in this order is named
     "most",
     "keep_species",
     "keep_strains",
+    "sizes",
     "must_not",
     "per_female",
     "must",
@@ -71,7 +72,7 @@ def can_hold(asked: Asked, keep: frozenset[str]) -> bool:
 
 
 def colliding(asked: Asked) -> WishesCollide:
-    """Which wishes collide, by trying every set of them (at most 2^9), and the ways out."""
+    """Which wishes collide, by trying every set of them (at most 2^10), and the ways out."""
     binding = [name for name in ORDER if name in asked.binding]
 
     @cache
@@ -146,6 +147,7 @@ def _clause(asked: Asked, name: str) -> str:
         "most": lambda: f"F of at most {percent(wishes.most or 0)}",
         "keep_species": lambda: "pure species kept pure",
         "keep_strains": lambda: "pairs only within a strain",
+        "sizes": lambda: "no male much wider than the female",
         "must": lambda: f"{_pairs(asked, asked.must)} together",
         "must_not": lambda: f"{_pairs(asked, asked.must_not)} not together",
     }
@@ -224,4 +226,5 @@ def _way_out(asked: Asked, name: str, everything: frozenset[str]) -> str:
         "most_pairings": f"room for {counted(int(asked.must.sum()), 'pairing')}",
         "keep_species": "new hybrids allowed",
         "keep_strains": "pairs across strains allowed",
+        "sizes": "a pair with a wider male kept by hand",
     }[name]

@@ -10,6 +10,7 @@ from breeding.animals.descent import short_inbreeding_of_young
 from breeding.animals.lineage import Lineage
 from breeding.planning.season.asked import asked_of
 from breeding.planning.season.colliding import can_hold, colliding
+from breeding.planning.season.fitness import too_wide
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.wishes import Wishes
 from breeding.words.numbers import counted, percent
@@ -66,6 +67,7 @@ def season_plan(
     """The best plan, by F alone with a proof; with diversity in it, by `balanced_plan`.
 
     Then which animals are used how often is found by search, and who goes with whom is proven.
+    A male too wide for a female is not given to her, unless these two are asked for by hand.
     Raises WishesCollide (which do, and what to loosen) and LineageError (a value that cannot be).
 
     `living`: keys of all living animals, whose diversity counts; it takes in the candidates.
@@ -76,7 +78,9 @@ def season_plan(
     rows, columns = ([place[pk] for pk in some] for some in (hers, his))
     table = kinship.matrix[np.ix_(rows, columns)]
     animals = [[one.animal for one in some] for some in (females, males)]
-    asked = asked_of(animals[0], animals[1], wishes, table, known)
+    sizes = [[is_too_wide(her, him) is True for him in males] for her in females]
+    wide = np.array(sizes, np.bool_).reshape(table.shape)
+    asked = asked_of(animals[0], animals[1], wishes, table, known, wide)
     if not can_hold(asked, asked.binding):
         raise colliding(asked)
     rules = asked.arguments()
@@ -141,6 +145,8 @@ def _row(
         if choice.lowest_change != float("inf"):
             why += f" (the whole plan by {_amount(choice.lowest_change)})"
         why += _and_without(choice.change)
+    if is_too_wide(female, male) is None:
+        why += " How wide the two are is not on record, so nobody knows whether he is too large."
     return PlannedRow(
         female,
         male,
@@ -151,6 +157,11 @@ def _row(
         choice.required,
         earliest(female, today, rest_days),
     )
+
+
+def is_too_wide(female: Candidate, male: Candidate) -> bool | None:
+    """Whether he is too large for her; None: nobody knows."""
+    return too_wide(male.disc_width_mm, female.disc_width_mm, female.figures)
 
 
 def _and_without(change: float) -> str:

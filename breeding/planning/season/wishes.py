@@ -49,6 +49,7 @@ class Asked:
     must_not: Bools
     across_species: Bools  # pairs of two species, or of a pure animal and one that is not
     across_strains: Bools
+    too_wide: Bools  # the male is too much wider than the female; always heeded, but for `must`
 
     @property
     def binding(self) -> frozenset[str]:
@@ -64,6 +65,7 @@ class Asked:
             "keep_species": wishes.keep_species and bool(self.across_species.any()),
             "keep_strains": wishes.keep_strains and bool(self.across_strains.any()),
             "most_pairings": wishes.most_pairings is not None,
+            "sizes": bool((self.too_wide & ~self.must).any()),
         }
         return frozenset(name for name, does in binds.items() if does)
 
@@ -76,6 +78,7 @@ class Asked:
             ("must_not", self.must_not),
             ("keep_species", self.across_species),
             ("keep_strains", self.across_strains),
+            ("sizes", self.too_wide & ~self.must),
         ):
             if name in keep:
                 forbidden = forbidden | table

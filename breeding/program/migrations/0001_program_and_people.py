@@ -279,6 +279,20 @@ class Migration(migrations.Migration):
                         help_text="Days a female rests after a birth before she is paired again; 0 for none.",
                     ),
                 ),
+                (
+                    "nursery_test_days",
+                    models.PositiveSmallIntegerField(
+                        default=3,
+                        help_text="How old the newest water test of a nursery or quarantine tank with animals may be, in days, before the day asks for one; 0 never asks.",
+                    ),
+                ),
+                (
+                    "water_test_days",
+                    models.PositiveSmallIntegerField(
+                        default=7,
+                        help_text="The same for every other tank with animals: your own rhythm.",
+                    ),
+                ),
                 ("emergency_number", models.CharField(blank=True, max_length=40)),
                 ("poison_number", models.CharField(blank=True, max_length=40)),
                 ("veterinarian", models.CharField(blank=True, max_length=120)),

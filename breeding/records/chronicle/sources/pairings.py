@@ -34,7 +34,7 @@ def seen(record: Sighting, telling: Telling) -> Told:
         lead=str(record.kind),
         rest=format_html("{}{}", severity, _with(others)),
         subject=me,
-        address=her_season(record.female_id),
+        address=record.page_address,
         note=record.note,
         picture=record.picture,
     )

@@ -1,0 +1,86 @@
+"""The lines of water: not fit where animals are, nitrite in quarantine, tests that are overdue."""
+
+from collections.abc import Iterator
+
+from breeding.agenda.gathered import Gathered
+from breeding.agenda.kinds import KINDS
+from breeding.agenda.lines.line import Line, write_line
+from breeding.housing.water.watched import WatchedTank
+from breeding.words.days import long_day
+from breeding.words.numbers import some
+
+MOST_NAMED = 6
+
+
+def unfit_water_lines(gathered: Gathered) -> Iterator[Line]:
+    """Each tank with animals whose newest readings are out of range, until a test is fit.
+
+    Nitrite in quarantine is a line whatever the program's own range allows.
+    """
+    for one in gathered.tanks:
+        nitrite = one.nitrite_on if one.tank.kind == one.tank.Kind.QUARANTINE else None
+        if one.fit.fit is not False and nitrite is None:
+            continue
+        tested_on = one.fit.tested_on or nitrite or gathered.today
+        why = one.fit.words if one.fit.fit is False else "Nitrite was found in the newest test."
+        yield write_line(
+            KINDS["nitrite_in_quarantine" if nitrite else "water_unfit"],
+            mark=f"{one.tank.pk}:{tested_on}",
+            series_mark=str(one.tank.pk),
+            on=tested_on,
+            today=gathered.today,
+            who=str(one.tank),
+            why=f"{why} In it: {_names(one)}. Change water, find the cause and test again.",
+            animal=one.animals[0],
+            page_of=one.tank.pk,
+            facts={"tank_id": one.tank.pk},
+        )
+
+
+def close_test_lines(gathered: Gathered) -> Iterator[Line]:
+    """A nursery or a quarantine tank with animals whose test is overdue: one line each."""
+    for one in gathered.tanks:
+        if one.is_watched_closely and _is_overdue(one, gathered):
+            yield _test_line(gathered, "water_test_closely", [one])
+
+
+def overdue_test_lines(gathered: Gathered) -> Iterator[Line]:
+    """All other tanks whose test is overdue by the program's own rhythm: one line for all."""
+    due = [
+        one for one in gathered.tanks if not one.is_watched_closely and _is_overdue(one, gathered)
+    ]
+    if due:
+        yield _test_line(gathered, "water_test", due)
+
+
+def _is_overdue(one: WatchedTank, gathered: Gathered) -> bool:
+    return one.test_due_on is not None and one.test_due_on <= gathered.today
+
+
+def _test_line(gathered: Gathered, kind: str, due: list[WatchedTank]) -> Line:
+    """The mark holds how often the test has been due: an answer holds for one rhythm."""
+    first = min(due, key=lambda one: (one.test_due_on or gathered.today, one.tank.name))
+    on = first.test_due_on or gathered.today
+    rounds = (gathered.today - on).days // max(first.test_days, 1)
+    last = (
+        f"last tested on {long_day(first.fit.tested_on)}"
+        if first.fit.tested_on
+        else "never tested on record"
+    )
+    more = f" In all: {some([str(one.tank) for one in due], MOST_NAMED)}." if due[1:] else ""
+    return write_line(
+        KINDS[kind],
+        mark=f"{first.tank.pk}:{on}:{rounds}",
+        series_mark=str(first.tank.pk) if kind == "water_test_closely" else "all",
+        on=on,
+        today=gathered.today,
+        who=str(first.tank) + (f" and {len(due) - 1} more" if due[1:] else ""),
+        why=f"{first.tank}: {last}; here a test may be {first.test_days} days old at most.{more}",
+        animal=first.animals[0],
+        page_of=first.tank.pk,
+        facts={"tank_id": first.tank.pk},
+    )
+
+
+def _names(one: WatchedTank) -> str:
+    return some([animal.name for animal in one.animals], MOST_NAMED)

@@ -1,0 +1,139 @@
+"""Why an animal is not to leave now, whatever its age and size; writes nothing.
+
+Each source answers for many animals at once: the words that a page says after "it lacks". One
+that is not on record speaks neither for it nor against it.
+"""
+
+import datetime
+from collections.abc import Callable, Collection, Iterable, Mapping
+from fractions import Fraction
+
+from breeding.animals import lineage
+from breeding.animals.models import Animal, Measurement
+from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.animals.weight import weight_loss
+from breeding.housing.models import Stay, Tank
+from breeding.housing.queries import stays_over
+from breeding.housing.water.queries import water_fits
+from breeding.pairings.care.healing import OpenWound, open_harm
+from breeding.pairings.models import Outcome
+from breeding.words.days import long_day
+from breeding.words.numbers import percent
+
+Date = datetime.date
+Lacking = dict[int, list[str]]  # by animal
+Source = Callable[[Collection[int], Date], Lacking]
+
+# Used only where a profile has no figure at all; the figures themselves are data.
+LEAST_CONDITION = 3
+MOST_LOSS = 0.10
+
+
+def unwell(animals: Iterable[int], *, asof: Date) -> dict[int, tuple[str, ...]]:
+    """What each of these lacks beside age and width; those that lack nothing are left out.
+
+    A constant number of queries.
+    """
+    keys = set(animals)
+    found: Lacking = {}
+    for source in SOURCES if keys else ():
+        for key, said in source(keys, asof).items():
+            found.setdefault(key, []).extend(said)
+    return {key: tuple(said) for key, said in found.items()}
+
+
+def _body(keys: Collection[int], asof: Date) -> Lacking:
+    """Condition and weight, by the latest measurement of each."""
+    conditions: dict[int, Measurement] = {}
+    weights: dict[int, list[tuple[Date, int]]] = {}
+    rows = Measurement.objects.filter(animal__in=keys).order_by("on", "pk")
+    for row in sorted(rows, key=lambda one: one.on or Date.min):
+        if row.on is not None and row.on > asof:
+            continue
+        if row.condition:
+            conditions[row.animal_id] = row
+        if row.weight_g and row.on:
+            weights.setdefault(row.animal_id, []).append((row.on, row.weight_g))
+    births = dict(
+        Outcome.objects.filter(
+            female__in=keys, withdrawn_at__isnull=True, kind__in=Outcome.BIRTHS, on__lte=asof
+        )
+        .order_by("on")
+        .values_list("female", "on")
+    )
+    figures = _figures(keys)
+    found: Lacking = {}
+    for key in keys:
+        said = [
+            *_condition(conditions.get(key), figures[key]),
+            *_weight(weights.get(key, []), births.get(key), figures[key], asof),
+        ]
+        if said:
+            found[key] = said
+    return found
+
+
+def _figures(keys: Collection[int]) -> dict[int, Figures]:
+    profiles = all_profiles()
+    shares: Mapping[int, Mapping[int | None, Fraction]] = lineage.current().shares
+    return {key: profiles.of(shares.get(key, {})) for key in keys}
+
+
+def _condition(row: Measurement | None, figures: Figures) -> Iterable[str]:
+    least = round(figures.get("leave_least_condition", LEAST_CONDITION))
+    if row is not None and row.condition is not None and row.condition < least:
+        on = f" on {long_day(row.on)}" if row.on else ""
+        yield f"condition {least} or better ({row.condition} of 5{on})"
+
+
+def _weight(
+    weights: list[tuple[Date, int]], birth: Date | None, figures: Figures, asof: Date
+) -> Iterable[str]:
+    loss = weight_loss(weights, asof=asof, after=birth)
+    if loss is not None and loss.share >= figures.get("leave_most_loss_share", MOST_LOSS):
+        lost = percent(round(loss.share, 3))
+        yield f"its weight back ({lost} lost since {long_day(loss.heaviest_on)})"
+
+
+def _harm(keys: Collection[int], asof: Date) -> Lacking:
+    """Marks not seen healed, and food not seen taken again."""
+    found: Lacking = {}
+    for key, harm in open_harm(keys, asof=asof).items():
+        if harm.wound and harm.wound.is_more_than_light:
+            found.setdefault(key, []).append(_healed(harm.wound))
+        if harm.fast:
+            since = long_day(harm.fast.since)
+            found.setdefault(key, []).append(f"food taken again (refused since {since})")
+    return found
+
+
+def _healed(wound: OpenWound) -> str:
+    return f"healed marks ({wound.degree_words}, looked at on {long_day(wound.looked_on)})"
+
+
+def _place(keys: Collection[int], asof: Date) -> Lacking:
+    """A tank for quarantine, and water that is not fit."""
+    stays: dict[int, Stay] = {
+        one.animal_id: one for one in stays_over(asof).filter(animal__in=keys)
+    }
+    tanks = Tank.every.in_bulk({stay.tank_id for stay in stays.values()})
+    water = water_fits(tanks.values(), asof)
+    found: Lacking = {}
+    for key, stay in stays.items():
+        tank = tanks[stay.tank_id]
+        if tank.kind == Tank.Kind.QUARANTINE:
+            found.setdefault(key, []).append(f"the end of its quarantine (in {tank})")
+        if water[tank.pk].fit is False:
+            said = water[tank.pk].because.rstrip(".")
+            found.setdefault(key, []).append(f"fit water (in {tank}: {said})")
+    return found
+
+
+# Whether it feeds by itself, and the hold after a treatment, are not recorded yet: each becomes one
+# more source here, and every door (litters, the day, sales pages, hand-over, waiting list) says it.
+SOURCES: tuple[Source, ...] = (_body, _harm, _place)
+
+
+def unwell_of(animal: Animal, *, asof: Date) -> tuple[str, ...]:
+    """What one animal lacks beside age and width, any animal, not only a pup."""
+    return unwell([animal.pk], asof=asof).get(animal.pk, ())
