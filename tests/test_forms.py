@@ -14,6 +14,8 @@ from django.db import transaction
 from django.test import Client
 from django.utils.datastructures import MultiValueDict
 
+from breeding.animals.models import Profile
+from breeding.pairings.models import SignKind
 from breeding.program.typed.numbers import Typed
 from tests.everything import everything
 from tests.forms import Build, below, form_classes, forms_as_built, sound_values
@@ -42,9 +44,11 @@ def as_built(kept_for_the_file):
     with pytest.MonkeyPatch.context() as patch, forms_as_built() as built:
         patch.setattr("breeding.planning.ahead.runs.run_beside", lambda asked: None)
         patch.setattr("django.test.client.store_rendered_templates", lambda *a, **k: None)
+        # What comes with the tool has other keys after a test that emptied the database.
+        own = [model.objects.earliest("pk").pk for model in (Profile, SignKind)]
         for route, parts in ROUTES:
             for token in leading(parts) or ("x",):
-                keys = KEYS if parts else (1,)
+                keys = (*KEYS, *own) if parts else (1,)
                 any(_visit(client, address(route, parts, key, token)) for key in keys)
     found = defaultdict(list)
     for (kind, _), build in built.items():

@@ -76,6 +76,12 @@ def _pairing(page, snap):
     assert "asks for a reason" in page.locator("main").inner_text()
     page.get_by_label("Why these two all the same?").fill("Last chance to keep this line.")
     page.get_by_role("button", name="Put them together all the same").click()
+    # He moves to her, and there are others of his kin in that water.
+    page.get_by_label("Why all the same?").fill("They are parted when the pups come.")
+    page.get_by_label("It is right as it stands").check()
+    snap(page, "walk-pair-asked")
+    page.get_by_role("button", name="Put them together all the same").click()
+    page.wait_for_url(re.compile(r"/pairings/\d+/$"))
     page.get_by_text("Last chance to keep this line.").wait_for()
     snap(page, "walk-pairing")
     pairing = Pairing.objects.get(female=sister, male=brother, separated_on=None)

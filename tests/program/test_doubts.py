@@ -6,6 +6,7 @@ from django.http import QueryDict
 from django.template import Context, Template
 from django.test import RequestFactory
 
+from breeding.program import clock
 from breeding.program.models import Person
 from breeding.program.problems.beside import add_problems
 from breeding.program.problems.doubts import (
@@ -16,6 +17,7 @@ from breeding.program.problems.doubts import (
     sure_in,
     thresholds,
 )
+from tests import cast
 
 pytestmark = pytest.mark.one_database("doubts are asked before any query")
 YOUNG = Doubt("Mira was 60 days old.", "dam")
@@ -70,3 +72,16 @@ def test_the_box_stands_on_top_of_any_form_with_the_sentences_escaped():
     page = Template("{% once %}").render(Context({"form": form, "request": as_owner_asks()}))
     assert "&lt;b&gt; is 5 cm." in page
     assert page.count('<input type="checkbox" name="sure"') == 1
+
+
+@pytest.mark.django_db
+def test_a_question_is_drawn_in_its_form_once_and_not_in_the_receipt_above(as_keeper):
+    lyra = cast.female("Lyra")
+    address = f"/animals/{lyra.pk}/measure/"
+    on = clock.today().isoformat()
+    as_keeper.post(address, {"on": on, "disc_width_mm": "42"})  # its receipt stays
+    page = as_keeper.post(address, {"on": on, "disc_width_mm": "42", "weight_g": "42"})
+    told = page.content.decode()
+    assert "Lyra is measured." in told
+    assert told.count('name="sure"') == 1
+    assert told.index('name="sure"') > told.index("</h1>")

@@ -3,6 +3,7 @@
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
+from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.animals.species.listings import law_words
 from breeding.buyers import hand_overs, queries, services
@@ -44,6 +45,7 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
     # A day or hours that were refused are not reckoned with.
     facts = form.cleaned_data if form.is_bound else {}
     hours, on = facts.get("hours_expected"), facts.get("on") or clock.today()
+    on = on if on.year >= EARLIEST_YEAR else clock.today()
     context = {
         "form": form,
         "animal": animal,

@@ -36,6 +36,18 @@ def once(context: dict[str, Any], record: models.Model | None = None) -> SafeStr
             changing.version_to_show(request, record),
         )
     form = context.get("form")
-    if isinstance(form, BaseForm) and form.is_bound:
+    is_drawn = getattr(request, "doubts_are_drawn", False)
+    if isinstance(form, BaseForm) and form.is_bound and not is_drawn:
         said += mark_safe("".join(questions_in(form)))  # noqa: S308 - drawn by a template of ours
+        request.doubts_are_drawn = True  # type: ignore[union-attr]
     return SafeString(said)
+
+
+@register.simple_tag(takes_context=True)
+def once_of_its_own(context: dict[str, Any]) -> SafeString:
+    """{% once_of_its_own %}: the token of a button that stands beside the form of the page."""
+    return format_html(
+        '<input type="hidden" name="{}" value="{}">',
+        tokens.FIELD,
+        tokens.new_token(context["request"].user),
+    )
