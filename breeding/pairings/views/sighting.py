@@ -47,7 +47,7 @@ def log(request: PageRequest) -> HttpResponse:
             return redirect("pairings:female", sighting.female_id)
         return redirect("agenda:day")
     females = queries.females_to_log(clock.today())
-    words = request.GET.get("q", "").strip()[:60]
+    words = request.GET.get("q", "").replace("\x00", "").strip()[:60]
     chosen = request.POST.get("female") or request.GET.get("female")
     others = queries.others_to_log(females, words=words, chosen=chosen)
     context = {
