@@ -122,7 +122,8 @@ def see(
     """A sign on her: at a moment, at noon of a day, or so many days ago."""
     now = now or clock.now()
     if isinstance(when, int):
-        when = now - datetime.timedelta(days=when)
+        # By the clock on the wall, which summer time moves: the same hour of that day.
+        when = now.astimezone(program_now().zone) - datetime.timedelta(days=when)
     elif not isinstance(when, datetime.datetime):
         when = datetime.datetime.fromisoformat(f"{when}T12:00+00:00")
     seen = SignKind.objects.get(key=kind)
