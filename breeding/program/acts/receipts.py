@@ -1,7 +1,6 @@
 """The receipt of what somebody wrote last, on every page for a while: undo it, or change it."""
 
 import datetime
-from dataclasses import dataclass
 
 from auditlog.models import LogEntry
 from django.db import models
@@ -12,24 +11,11 @@ from breeding.program.models import Act, Person
 SHOWN_FOR = datetime.timedelta(minutes=15)
 
 
-@dataclass(frozen=True)
-class Receipt:
-    """What was written last; `more` have been written as lately."""
-
-    act: Act
-    more: int
-
-    @property
-    def is_undoing(self) -> bool:
-        return self.act.is_undoing
-
-
-def receipt_for(person: Person, *, now: datetime.datetime) -> Receipt | None:
+def receipt_for(person: Person, *, now: datetime.datetime) -> Act | None:
     """What this person wrote last, unless it is long ago or was put away. One query."""
     lately = Act.objects.filter(person=person, at__gt=now - SHOWN_FOR)
-    acts = [one for one in lately.select_related("undoes", "undone_by") if one.said]
-    acts = [one for one in acts if not one.is_undone and not one.is_put_away]
-    return Receipt(acts[0], len(acts) - 1) if acts else None
+    acts = lately.exclude(said="").filter(undone_by=None, is_put_away=False)
+    return acts.select_related("undoes").first()
 
 
 def keep_receipt(act: Act, leads_to: str) -> None:

@@ -5,10 +5,10 @@ from typing import Any
 from django.http import HttpRequest
 
 from breeding.program import clock
-from breeding.program.acts.receipts import Receipt, receipt_for
+from breeding.program.acts.receipts import receipt_for
 from breeding.program.frame.memory import remembered
 from breeding.program.kept.device import mark_of
-from breeding.program.models import Person
+from breeding.program.models import Act, Person
 
 
 def page_frame(request: HttpRequest) -> dict[str, Any]:
@@ -24,6 +24,6 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
     }
 
 
-def _receipt(person: Person) -> Receipt | None:
+def _receipt(person: Person) -> Act | None:
     """Asked once a request, however many templates it draws."""
     return remembered("receipt", lambda: receipt_for(person, now=clock.now()))
