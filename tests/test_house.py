@@ -230,8 +230,8 @@ def test_what_the_documentation_names_is_there():
         ("agenda/nobody.py", ""),
         ("nobody.py", ""),
         ("agenda/nowhere/", ""),
-        ("agenda/kinds.py", "TABLES"),
-        ("agenda/kinds.py", "urgency"),
+        ("agenda/kinds/table.py", "TABLES"),
+        ("agenda/kinds/kind.py", "urgency"),
     ],
 )
 def test_a_path_or_a_name_that_is_gone_is_found(path, name):

@@ -11,7 +11,7 @@ import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from breeding.agenda.kinds import URGENCIES
+from breeding.agenda.kinds.kind import URGENCIES
 from breeding.agenda.lines.line import Line, when_words
 from breeding.words.days import near_day
 from breeding.words.numbers import counted

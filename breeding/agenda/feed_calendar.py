@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from icalendar import Alarm, Calendar, Event, Timezone, vText
 
-from breeding.agenda.kinds import DAY, Kind
+from breeding.agenda.kinds.kind import DAY, Kind
 
 PRODUCT = "-//Rayward//Breeding calendar//EN"
 REFRESH = datetime.timedelta(hours=4)
@@ -42,7 +42,7 @@ def write_calendar(
     RFC 5545 wants at least one component: where there is no event, the time zone stands alone.
     Without METHOD, DTSTAMP says when the event was last changed (RFC 5545, 3.8.7.2).
 
-    >>> from breeding.agenda.kinds import KINDS
+    >>> from breeding.agenda.kinds.table import KINDS
     >>> day = datetime.date(2026, 3, 3)
     >>> told = CalendarEntry("due@x", KINDS["due_window"], day, day, "Mira: due", "", 0,
     ...                      datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC))

@@ -14,7 +14,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from breeding.agenda.feed_calendar import CalendarEntry
-from breeding.agenda.kinds import kind_of
+from breeding.agenda.kinds.table import kind_of
 from breeding.agenda.lines.line import Line
 from breeding.agenda.models import FeedEvent
 

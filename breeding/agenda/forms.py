@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 
-from breeding.agenda.kinds import GROUPS
+from breeding.agenda.kinds.kind import GROUPS
 from breeding.agenda.lines.line import KEY_SHAPE
 from breeding.agenda.models import Answer, DigestChoice
 from breeding.program.acts.as_on_record import AsOnRecord

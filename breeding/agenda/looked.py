@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterator
 
 from django.utils import timezone
 
-from breeding.agenda.kinds import KINDS
+from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.models import Answer
 
 ABOUT_FEMALES = frozenset(key for key, kind in KINDS.items() if kind.page == "pairings:female")

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from breeding.agenda import services
 from breeding.agenda.forms import AnswerChangeForm
-from breeding.agenda.kinds import kind_of
+from breeding.agenda.kinds.table import kind_of
 from breeding.agenda.looked import ABOUT_FEMALES
 from breeding.agenda.models import Answer
 from breeding.animals.models import Animal

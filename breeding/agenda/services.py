@@ -12,7 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
-from breeding.agenda.kinds import GROUPS
+from breeding.agenda.kinds.kind import GROUPS
 from breeding.agenda.models import Answer, DigestChoice, Feed, Mailing
 from breeding.program.models import Person
 from breeding.program.services import bring_back

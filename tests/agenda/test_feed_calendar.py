@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from breeding.agenda.feed_calendar import CalendarEntry, write_calendar
-from breeding.agenda.kinds import KINDS
+from breeding.agenda.kinds.table import KINDS
 
 DAY = datetime.date(2026, 3, 3)
 LONDON = ZoneInfo("Europe/London")

@@ -7,7 +7,7 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.urls import reverse
 
-from breeding.agenda.kinds import GROUPS
+from breeding.agenda.kinds.kind import GROUPS
 from breeding.agenda.models import DigestChoice, Feed, Mailing
 from breeding.agenda.outbox import remind
 from breeding.agenda.services import choose_digest, open_feed

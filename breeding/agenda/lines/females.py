@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from breeding.agenda.gathered import Gathered
-from breeding.agenda.kinds import KINDS
+from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
 from breeding.gestation.estimate import Points
 from breeding.pairings.season.reading import SeasonReading, Stretch, seen_on

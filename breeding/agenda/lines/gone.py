@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from django.db.models import Q
 
 from breeding.agenda.gathered import Gathered
-from breeding.agenda.kinds import KINDS
+from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.animals.models import Animal
 from breeding.buyers.models import STANDING, Reservation

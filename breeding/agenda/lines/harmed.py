@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Iterator
 
 from breeding.agenda.gathered import Gathered
-from breeding.agenda.kinds import KINDS
+from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.pairings.care.healing import Fast, OpenHarm, OpenWound
 from breeding.words.days import long_day

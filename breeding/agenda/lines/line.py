@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from breeding.agenda.kinds import Button, Kind, Urgency
+from breeding.agenda.kinds.kind import Button, Kind, Urgency
 from breeding.animals.models import Animal
 from breeding.words.days import near_day
 

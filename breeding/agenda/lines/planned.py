@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from breeding.agenda.gathered import Gathered
-from breeding.agenda.kinds import KINDS
+from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.planning.queries import waiting
 from breeding.words.days import plain_day

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from breeding.agenda.gathered import Gathered
-from breeding.agenda.kinds import KINDS
+from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.animals.models import Animal
 from breeding.litters.queries import PupReading

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.db.models import Count, QuerySet
 
-from breeding.agenda.kinds import kind_of
+from breeding.agenda.kinds.table import kind_of
 from breeding.agenda.models import Answer
 from breeding.records.chronicle.entry import Telling, Told
 from breeding.records.chronicle.kinds import ANSWERED, IMPORTS
