@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 
-from breeding.program.fields import ShareField
+from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
 from breeding.words.days import long_day
 
@@ -15,7 +15,7 @@ class Profile(models.Model):
     """A set of figures on reproduction: one for each species, one for hybrids, one for the rest."""
 
     key = models.SlugField(unique=True)
-    label = models.CharField(max_length=80)
+    label = NameField(max_length=80)
     for_hybrids = models.BooleanField(default=False)
     for_unknown = models.BooleanField(default=False)
 
@@ -74,8 +74,8 @@ class Species(models.Model):
     """A species: its accepted name and the name the trade uses, two different things."""
 
     key = models.SlugField(unique=True)
-    accepted_name = models.CharField(max_length=80, unique=True)
-    trade_name = models.CharField(max_length=80, blank=True)
+    accepted_name = NameField(max_length=80, unique=True)
+    trade_name = NameField(max_length=80, blank=True)
     profile = models.ForeignKey(Profile, on_delete=models.PROTECT, related_name="species")
     law_note = models.CharField(
         max_length=300, blank=True, help_text="What the list of listings does not say."
@@ -97,7 +97,7 @@ class Species(models.Model):
 class Strain(models.Model):
     """A colour strain or named line."""
 
-    name = models.CharField(max_length=80, unique=True)
+    name = NameField(max_length=80, unique=True)
     species = models.ForeignKey(Species, on_delete=models.PROTECT, null=True, blank=True)
     description = models.TextField(max_length=1000, blank=True)
 
@@ -151,14 +151,14 @@ class Animal(Withdrawable):
         LEFT = "left", "left"
         DIED = "died", "died"
 
-    code = models.CharField(max_length=60, db_index=True)
-    call_name = models.CharField(max_length=60, blank=True)
+    code = NameField(max_length=60, db_index=True)
+    call_name = NameField(max_length=60, blank=True)
     sex = models.CharField(max_length=1, choices=Sex.choices, default=Sex.UNKNOWN)
     strain = models.ForeignKey(
         Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="animals"
     )
     origin = models.CharField(max_length=10, choices=Origin.choices, default=Origin.UNKNOWN)
-    country = models.CharField(
+    country = NameField(
         "country it comes from",
         max_length=60,
         blank=True,

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.housing.sizes import holds_litres
+from breeding.program.fields import NameField
 from breeding.program.models import Withdrawable
 from breeding.words.days import long_day
 
@@ -21,7 +22,7 @@ GONE = (Animal.State.LEFT, Animal.State.DIED)
 class WaterSystem(models.Model):
     """Water that several tanks share, as through one sump: the water is shared, animals are not."""
 
-    name = models.CharField(max_length=60, unique=True)
+    name = NameField(max_length=60, unique=True)
     note = models.CharField(max_length=200, blank=True)
 
     class Meta:
@@ -52,7 +53,7 @@ class Tank(Withdrawable):
         QUARANTINE = "quarantine", "quarantine"
         OTHER = "other", "other"
 
-    name = models.CharField(max_length=60)
+    name = NameField(max_length=60)
     kind = models.CharField(max_length=10, choices=Kind.choices, default=Kind.BREEDING)
     length_mm = models.PositiveIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1)]
