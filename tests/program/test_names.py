@@ -118,7 +118,7 @@ def test_a_name_that_was_kept_before_turns_nothing_around(as_owner):
     mira = cast.female("Mira")
     table = Animal._meta.db_table
     with connection.cursor() as cursor:
-        cursor.execute(f"UPDATE {table} SET call_name = %s", [TURNED])  # noqa: S608  (our own name)
+        cursor.execute(f"UPDATE {table} SET call_name = %s", [TURNED])
     assert Animal.objects.get().name == "Mira ageV"
     page = as_owner.get(mira.get_absolute_url()).content.decode()
     assert "Mira ageV" in page

@@ -48,5 +48,3 @@ def has_something_to_see(typed: str) -> bool:
     (False, True)
     """
     return any(unicodedata.category(one)[0] in "LNPS" and one not in BLANKS for one in typed)
-
-
