@@ -70,23 +70,50 @@ class ProfileFigure(models.Model):
         return f"{self.profile}: {self.name} = {self.value:g}"
 
 
-class Species(models.Model):
-    """A species: its accepted name and the name the trade uses, two different things."""
+class Species(Withdrawable):
+    """A species: its accepted name and the name the trade uses, two different things.
+
+    How pages speak of its animals, and what their size is, is data too. Those withdrawn are in
+    `every`.
+    """
 
     key = models.SlugField(unique=True)
-    accepted_name = NameField(max_length=80, unique=True)
-    trade_name = NameField(max_length=80, blank=True)
+    accepted_name = NameField(max_length=80, help_text="Genus and species, as science has it.")
+    trade_name = NameField(max_length=80, blank=True, help_text="What people say when they buy.")
     profile = models.ForeignKey(Profile, on_delete=models.PROTECT, related_name="species")
+    kind_one = NameField("one of them is called a", max_length=30, default="fish")
+    kind_many = NameField("several are called", max_length=30, default="fish")
+    size_called = NameField(
+        "their size is the",
+        max_length=40,
+        default="standard length",
+        help_text="What is measured of an animal: disc width, standard length.",
+    )
+    has_spine = models.BooleanField("a venomous spine on the tail", default=False)
     law_note = models.CharField(
         max_length=300, blank=True, help_text="What the list of listings does not say."
     )
 
+    objects = CountingRecords["Species"]()
+    every: models.Manager["Species"] = models.Manager()
+
     class Meta:
         ordering = ["accepted_name"]
         verbose_name_plural = "species"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["accepted_name"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="species_name_once",
+                violation_error_message="This species is on record already; change it there.",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.accepted_name
+
+    def get_absolute_url(self) -> str:
+        return f"{reverse('animals:species')}#species-{self.pk}"
 
     @property
     def short_name(self) -> str:
@@ -94,18 +121,32 @@ class Species(models.Model):
         return f"{genus[0]}. {rest}" if rest else genus
 
 
-class Strain(models.Model):
-    """A colour strain or named line."""
+class Strain(Withdrawable):
+    """A colour strain or named line; those withdrawn are in `every`."""
 
-    name = NameField(max_length=80, unique=True)
+    name = NameField(max_length=80)
     species = models.ForeignKey(Species, on_delete=models.PROTECT, null=True, blank=True)
     description = models.TextField(max_length=1000, blank=True)
 
+    objects = CountingRecords["Strain"]()
+    every: models.Manager["Strain"] = models.Manager()
+
     class Meta:
         ordering = ["name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["name"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="strain_name_once",
+                violation_error_message="Another strain is called so; choose another name.",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return f"{reverse('animals:strains')}#strain-{self.pk}"
 
 
 class Revision(models.Model):

@@ -1,7 +1,7 @@
 """The figures of a profile: what each means, what is allowed, and changing them."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -11,9 +11,10 @@ from django.db import transaction
 
 from breeding.animals import revisions
 from breeding.animals.models import Profile, ProfileFigure
+from breeding.program.problems.doubts import Doubt, ask
 from breeding.words.sizes import MM_PER_UNIT
 
-DAYS, MM, SHARE = "days", "mm", "share of one"
+DAYS, MM, SHARE, CELSIUS = "days", "mm", "share of one", "°C"
 FAR_TOO_MUCH = 1e12  # no figure comes near it, and floats end at 1e308
 SHOWN_PLACES = 4  # fewer than 0.0001 of a day, a per cent or an inch are never meant
 
@@ -90,7 +91,7 @@ RULES = {
     "breed_female_mm": FigureRule("A female is fit to breed from", MM, 10, 3000, True),
     "breed_male_wider_share": FigureRule("A male may be wider than her by at most", SHARE, 0, 1),
     "breed_least_condition": FigureRule("Fit to breed from condition", "of 5", 1, 5, True),
-    "litter_largest_pups": FigureRule("The largest litter known", "pups", 1, 60, True),
+    "litter_largest_pups": FigureRule("The largest litter known", "pups", 1, 300, True),
     "leave_least_days": FigureRule("Young may leave from, at the least", DAYS, 0, 1000, True),
     "leave_least_mm": FigureRule("Young may leave from, at the least", MM, 10, 1000, True),
     "leave_better_days": FigureRule("Young leave better from", DAYS, 0, 1000, True),
@@ -99,6 +100,10 @@ RULES = {
     "leave_most_loss_share": FigureRule("Weight lost from which none leaves", SHARE, 0.01, 1),
     "portrait_fresh_days": FigureRule("A portrait shows it well for", DAYS, 1, 10000, True),
     "young_portrait_fresh_days": FigureRule("A portrait of a young one, for", DAYS, 1, 10000, True),
+    "water_temperature_least_c": FigureRule("Its water, at the least", CELSIUS, 4, 40),
+    "water_temperature_most_c": FigureRule("Its water, at the most", CELSIUS, 4, 40),
+    "water_ph_least": FigureRule("Its water, pH at the least", "pH", 3, 10.5),
+    "water_ph_most": FigureRule("Its water, pH at the most", "pH", 3, 10.5),
 }
 # In which order the page lists them; others follow by name.
 ORDER = {name: place for place, name in enumerate(RULES)}
@@ -107,6 +112,14 @@ NOT_ABOVE = {
     "leave_least_days": "leave_better_days",
     "leave_least_mm": "leave_better_mm",
     "gestation_sd_days": "gestation_mean_days",
+    "gestation_mean_doubt_days": "gestation_mean_days",
+    "scan_detectable_days": "gestation_mean_days",
+    "mature_male_days": "breed_male_days",
+    "mature_male_mm": "breed_male_mm",
+    "mature_female_days": "breed_female_days",
+    "mature_female_mm": "breed_female_mm",
+    "water_temperature_least_c": "water_temperature_most_c",
+    "water_ph_least": "water_ph_most",
 }
 
 
@@ -132,12 +145,18 @@ class Typed:
 
 @transaction.atomic
 def change_figures(
-    profile: Profile, typed: Mapping[str, Typed], *, length_unit: str
+    profile: Profile,
+    typed: Mapping[str, Typed],
+    *,
+    length_unit: str,
+    doubts: Callable[[Mapping[str, float], frozenset[str]], Iterable[Doubt]] | None = None,
+    sure: Collection[str] = frozenset(),
 ) -> list[ProfileFigure]:
     """Change figures of a profile; those that stay as they are are left alone. What changed.
 
     Values come as they are stored; `length_unit` is the one in which errors speak. The old values
-    stay in the history. Raises ValidationError by the figure's name.
+    stay in the history. Raises ValidationError by the figure's name, and DoubtError, which `sure`
+    answers, for what `doubts` says of all values and those that are new.
     """
     figures = {one.name: one for one in profile.figures.select_for_update()}
     problems: dict[str, list[str]] = {}
@@ -158,12 +177,24 @@ def change_figures(
         problems = _problems_together(values, length_unit)
     if problems:
         raise ValidationError(problems)
+    if doubts is not None:
+        ask(doubts(values, frozenset(one.name for one in changed)), sure)
     for figure in changed:
         figure.full_clean(validate_constraints=False)
         figure.save()
     if changed:
         revisions.figures_changed()
     return changed
+
+
+def problems_with(typed: Mapping[str, Typed], length_unit: str) -> dict[str, list[str]]:
+    """What cannot be of a whole set of figures, by the figure's name."""
+    found = {
+        name: said for name, one in typed.items() if (said := _problems(name, one, length_unit))
+    }
+    return found or _problems_together(
+        {name: one.value for name, one in typed.items()}, length_unit
+    )
 
 
 def _problems(name: str, new: Typed, length_unit: str) -> list[str]:
