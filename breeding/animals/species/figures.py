@@ -174,7 +174,7 @@ def change_figures(
             changed.append(figure)
     if not problems:
         values = {name: one.value for name, one in figures.items()}
-        problems = _problems_together(values, length_unit)
+        problems = _problems_together(values, length_unit, {one.name for one in changed})
     if problems:
         raise ValidationError(problems)
     if doubts is not None:
@@ -192,9 +192,8 @@ def problems_with(typed: Mapping[str, Typed], length_unit: str) -> dict[str, lis
     found = {
         name: said for name, one in typed.items() if (said := _problems(name, one, length_unit))
     }
-    return found or _problems_together(
-        {name: one.value for name, one in typed.items()}, length_unit
-    )
+    values = {name: one.value for name, one in typed.items()}
+    return found or _problems_together(values, length_unit, values.keys())
 
 
 def _problems(name: str, new: Typed, length_unit: str) -> list[str]:
@@ -211,12 +210,18 @@ def _problems(name: str, new: Typed, length_unit: str) -> list[str]:
     return found
 
 
-def _problems_together(values: Mapping[str, float], length_unit: str) -> dict[str, list[str]]:
+def _problems_together(
+    values: Mapping[str, float], length_unit: str, changed: Collection[str]
+) -> dict[str, list[str]]:
+    """What two figures cannot be together, where one of them is new; old ones stand as they are."""
+
     def words(name: str) -> str:
         return rule_of(name).words(values[name], length_unit)
 
     found: dict[str, list[str]] = {}
     for name, limit in NOT_ABOVE.items():
+        if name not in changed and limit not in changed:
+            continue
         if name in values and limit in values and values[name] > values[limit]:
             found[name] = [f"{words(name)} is more than “{rule_of(limit).label}”, {words(limit)}."]
     seen, empty = values.get("scan_sensitivity"), values.get("scan_specificity")
