@@ -329,7 +329,7 @@ class SpeciesShare(models.Model):
     part_of = "animal"
 
     animal = models.ForeignKey(Animal, on_delete=models.CASCADE, related_name="species_shares")
-    species = models.ForeignKey(Species, on_delete=models.PROTECT, related_name="+")
+    species = models.ForeignKey(Species, on_delete=models.PROTECT, related_name="shares")
     share = ShareField()
 
     class Meta:

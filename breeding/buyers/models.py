@@ -148,10 +148,10 @@ class Wish(Withdrawable):
     contact = models.ForeignKey("buyers.Contact", on_delete=models.PROTECT, related_name="wishes")
     wished_on = models.DateField()
     species = models.ForeignKey(
-        Species, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+        Species, on_delete=models.PROTECT, null=True, blank=True, related_name="wishes"
     )
     strain = models.ForeignKey(
-        Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+        Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="wishes"
     )
     sex = models.CharField(max_length=1, choices=Sex.choices, blank=True, default="")
     kind = models.CharField(max_length=6, choices=Kind.choices, blank=True, default="")

@@ -647,7 +647,7 @@ class Migration(migrations.Migration):
                     "species",
                     models.ForeignKey(
                         on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
+                        related_name="shares",
                         to="animals.species",
                     ),
                 ),

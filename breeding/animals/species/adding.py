@@ -14,6 +14,7 @@ from breeding.animals import revisions
 from breeding.animals.models import Profile, ProfileFigure, Species
 from breeding.animals.species.doubts import far_from_relatives
 from breeding.animals.species.figures import Typed, problems_with
+from breeding.program.acts.named import refuse_taken_name
 from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Person
 from breeding.program.problems import constraints
@@ -84,7 +85,8 @@ def add_species(
     species = Species(recorded_by=by, **_checked(facts))
     species.key = _free_key(species.accepted_name)
     given = start.taken_over() | {name: typed[name] for name in typed}
-    species.full_clean(exclude=["profile"])
+    species.full_clean(exclude=["profile"], validate_constraints=False)
+    refuse_taken_name(species, "accepted_name")
     if problems := problems_with(given, length_unit):
         raise ValidationError(problems)
     values = {name: one.value for name, one in given.items()}
@@ -113,6 +115,7 @@ def change_species(species: Species, **facts: Any) -> Species:
     for name, value in _checked(facts).items():
         setattr(species, name, value)
     species.full_clean(validate_constraints=False)
+    refuse_taken_name(species, "accepted_name")
     with constraints.named(species):
         species.save()
     profile = species.profile

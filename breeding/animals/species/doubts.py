@@ -8,6 +8,8 @@ from breeding.animals.species.figures import DAYS, MM, rule_of
 from breeding.program.problems.doubts import Doubt, threshold
 
 Values = Mapping[str, float]
+# How far figures spread and how well they are known says nothing of the species itself.
+NOT_HELD_AGAINST = {"gestation_sd_days", "gestation_mean_doubt_days"}
 
 
 def far_from_relatives(
@@ -31,7 +33,7 @@ def far_from_relatives(
         rule, others = rule_of(name), [one for one in known.get(name, ()) if one > 0]
         if rule.unit not in (DAYS, MM) or not others or value <= 0:
             continue
-        if changed is not None and name not in changed:
+        if name in NOT_HELD_AGAINST or (changed is not None and name not in changed):
             continue
         if not min(others) / times <= value <= max(others) * times:
             least, most = rule.shown(min(others), length_unit), rule.words(max(others), length_unit)

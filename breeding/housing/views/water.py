@@ -6,7 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
-from breeding.housing.models import Tank, WaterTest
+from breeding.housing.models import Tank, WaterRange, WaterTest
 from breeding.housing.tables import ALL_WATER_TESTS
 from breeding.housing.water import services as water_services
 from breeding.housing.water.forms import RangeForm, WaterTestForm
@@ -85,7 +85,11 @@ def water(request: PageRequest, pk: int) -> HttpResponse:
 def limits(request: PageRequest) -> HttpResponse:
     """What this program calls fit water, each default with its source."""
     form = RangeForm(
-        request.POST or None, program=request.program, ranges=ranges(), defaults=default_ranges()
+        request.POST or None,
+        program=request.program,
+        ranges=ranges(),
+        defaults=default_ranges(),
+        sources=dict(WaterRange.objects.values_list("what", "source")),
     )
     if written(request, form, lambda: _choose(form)):
         say(request, "What is called fit water is changed, from now on.")
@@ -94,5 +98,5 @@ def limits(request: PageRequest) -> HttpResponse:
 
 
 def _choose(form: RangeForm) -> bool:
-    water_services.choose_ranges(form.chosen())
+    water_services.choose_ranges(form.chosen(), form.sources())
     return True

@@ -6,7 +6,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
 
-from breeding.program.acts.resting import resting_on, rests_words
+from breeding.program.acts.resting import resting_on, rests_words, whole_of
 from breeding.program.models import Person, Withdrawable
 from breeding.program.problems import constraints
 from breeding.program.services import bring_back, withdraw
@@ -24,7 +24,8 @@ def withdraw_unless_named(
     record: Withdrawable, *, by: Person | None, now: datetime.datetime, reason: str
 ) -> None:
     """Withdraw what nothing names that counts. Raises ValidationError naming what does."""
-    if found := resting_on([record]):
+    named_by = [whole_of(one) or one for one in resting_on([record])]
+    if found := list(dict.fromkeys(named_by)):
         raise ValidationError(f"{record} cannot be withdrawn, because {rests_words(found)}.")
     withdraw(record, by=by, now=now, reason=reason)
 

@@ -99,7 +99,7 @@ class _Gathering:
         self.ped: Pedigree = known.pedigree
         self.shares_of: Mapping[Any, Mapping[int | None, Fraction]] = known.shares
         self.base = known.base
-        self.species = {one.pk: one for one in Species.objects.all()}
+        self.species = {one.pk: one for one in Species.every.all()}
         self.species_names = {pk: one.short_name for pk, one in self.species.items()}
         self.descent = descent_of(animal, SHEET, with_pictures=False)
         shown = [animal, *(parent for _, parent in self.parents.everyone)]
