@@ -411,7 +411,7 @@ class Measurement(Withdrawable):
                 | Q(girth_mm__isnull=False)
                 | Q(condition__isnull=False),
                 name="measurement_of_something",
-                violation_error_message="Enter a disc width, a weight, a girth or a condition.",
+                violation_error_message="Enter a size, a weight, a girth or a condition.",
             )
         ]
 
@@ -421,4 +421,4 @@ class Measurement(Withdrawable):
     def clean(self) -> None:
         measured = (self.disc_width_mm, self.weight_g, self.girth_mm, self.condition)
         if all(figure is None for figure in measured):
-            raise ValidationError("Enter a disc width, a weight, a girth or a condition.")
+            raise ValidationError("Enter a size, a weight, a girth or a condition.")

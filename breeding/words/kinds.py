@@ -16,10 +16,15 @@ class KindWords:
     has_spine: bool = False
 
     @property
+    def size_heading(self) -> str:
+        """What their size is, as the head of a column."""
+        return _capital(self.size)
+
+    @property
     def a_one(self) -> str:
         """The word for one with its article.
 
-        >>> ANIMALS.a_one, KindWords("ray", "rays", "disc width").a_one
+        >>> ANIMALS.a_one, RAYS.a_one
         ('an animal', 'a ray')
         """
         return f"{'an' if self.one[:1].lower() in VOWELS else 'a'} {self.one}"
@@ -41,14 +46,14 @@ class KindWords:
 
 
 ANIMALS = KindWords("animal", "animals", "size")
+RAYS = KindWords("ray", "rays", "disc width", has_spine=True)  # what the cautions were written for
 
 
 def words_of(kinds: Iterable[KindWords]) -> KindWords:
     """The words for all of them together; where they differ, words that fit any animal.
 
-    >>> rays = KindWords("ray", "rays", "disc width", True)
     >>> fish = KindWords("fish", "fish", "standard length")
-    >>> words_of([rays, rays]) == rays, words_of([rays, fish])
+    >>> words_of([RAYS, RAYS]) == RAYS, words_of([RAYS, fish])
     (True, KindWords(one='animal', many='animals', size='size', has_spine=True))
     """
     kinds = list(kinds)

@@ -533,7 +533,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="measurement_of_something",
-                        violation_error_message="Enter a disc width, a weight, a girth or a condition.",
+                        violation_error_message="Enter a size, a weight, a girth or a condition.",
                     )
                 ],
             },

@@ -3,7 +3,7 @@
 from collections import OrderedDict
 from collections.abc import Iterable
 
-from breeding.animals import revisions
+from breeding.animals import lineage, revisions
 from breeding.animals.models import Animal, Species, SpeciesShare
 from breeding.words.kinds import KindWords, words_of
 
@@ -15,6 +15,14 @@ def program_words() -> KindWords:
     now = revisions.current()
     token = f"{now.lineage} {now.figures}".strip()
     return revisions.kept(_words, token, lambda: words_of_species(_species_of_program()))
+
+
+def words_of_animals(animals: Iterable[int]) -> KindWords:
+    """Words for these animals by their ancestry; those of the program where nothing is known."""
+    shares = lineage.current().shares
+    keys = {one for animal in animals for one, share in shares.get(animal, {}).items() if share}
+    found = list(Species.every.filter(pk__in=keys - {None}))
+    return words_of_species(found) if found else program_words()
 
 
 def words_of_species(species: Iterable[Species]) -> KindWords:

@@ -14,6 +14,7 @@ from breeding.housing.water.queries import (
     ammonia_words,
     dangerous_in,
     default_ranges,
+    is_of_rays,
     last_test_of,
     nitrate_words,
     ranges,
@@ -94,7 +95,13 @@ def limits(request: PageRequest) -> HttpResponse:
     if written(request, form, lambda: _choose(form)):
         say(request, "What is called fit water is changed, from now on.")
         return redirect("housing:index")
-    return render(request, "housing/limits.html", {"form": form, "ph": water_defaults()["ph"]})
+    context = {
+        "form": form,
+        "ph": water_defaults()["ph"],
+        "is_of_rays": is_of_rays(),
+        "borne_by": water_defaults()["holds_for"],
+    }
+    return render(request, "housing/limits.html", context)
 
 
 def _choose(form: RangeForm) -> bool:

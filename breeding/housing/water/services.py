@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from breeding.housing.models import Tank, WaterRange, WaterTest
 from breeding.housing.water.queries import possible_ranges
+from breeding.program.kinds import kind_words
 from breeding.program.models import Person
 
 ENDS = ("least", "most", "source")
@@ -88,13 +89,13 @@ def _keep(test: WaterTest, now: datetime.datetime) -> WaterTest:
 
 
 def _refuse_what_cannot_be(test: WaterTest) -> None:
-    problems = {}
+    problems, many = {}, kind_words().many
     for what, limits in possible_ranges().items():
         field, unit = ("temperature_c", " °C") if what == "temperature" else (what, "")
         value = getattr(test, field)
         if value is not None and not limits.holds(float(value)):
             problems[field] = (
-                f"{float(value):g}{unit} is not possible in a tank with rays; allowed is "
+                f"{float(value):g}{unit} is not possible in a tank with {many}; allowed is "
                 f"{limits.least:g} to {limits.most:g}{unit}. Leave empty what was not tested."
             )
     if problems:
