@@ -91,7 +91,7 @@ RULES = {
     "breed_female_mm": FigureRule("A female is fit to breed from", MM, 10, 3000, True),
     "breed_male_wider_share": FigureRule("A male may be wider than her by at most", SHARE, 0, 1),
     "breed_least_condition": FigureRule("Fit to breed from condition", "of 5", 1, 5, True),
-    "litter_largest_pups": FigureRule("The largest litter known", "pups", 1, 300, True),
+    "litter_largest_pups": FigureRule("The largest litter known", "pups", 1, 60, True),
     "leave_least_days": FigureRule("Young may leave from, at the least", DAYS, 0, 1000, True),
     "leave_least_mm": FigureRule("Young may leave from, at the least", MM, 10, 1000, True),
     "leave_better_days": FigureRule("Young leave better from", DAYS, 0, 1000, True),
