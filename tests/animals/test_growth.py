@@ -225,10 +225,7 @@ def test_who_stops_growing_or_is_left_behind_reaches_the_day() -> None:
     stopped = [100, 112, 124, 136, 137]
     small = [85, 93, 101, 109, 117]
     pups = litter({**EVEN, "c": [98, 110, 122, 134, 146], "stopped": stopped, "small": small})
-    lags = {
-        lag.animal.pk: " ".join(lag.sentences)
-        for lag in lagging(readings, asof=clock.today(), unit="cm")
-    }
+    lags = {lag.animal.pk: " ".join(lag.sentences) for lag in found_lagging()}
     assert set(lags) == {pups["stopped"].pk, pups["small"].pk}
     assert "less than its own growth led to expect" in lags[pups["stopped"].pk]
     assert "narrower than the middle one of its littermates" in lags[pups["small"].pk]

@@ -30,8 +30,8 @@ class Curve:
     def age_at(self, width: float) -> float | None:
         """The age in years at which a width is reached; None when it never is, 0 when born so.
 
-        >>> Curve(763.06, 0.12, 149.0).age_at(280.0)
-        2.0...
+        >>> round(Curve(763.06, 0.12, 149.0).age_at(280.0), 2)
+        2.0
         """
         return age_at(width, self.final_width, self.rate, self.birth_width)
 
