@@ -123,7 +123,7 @@ class Command(BaseCommand):
 
 
 def _take_the_home(home: Path, doing: str) -> None:
-    """Two servers on one SQLite file would each think themselves alone; PostgreSQL takes several."""
+    """Two servers on one SQLite file would each think to be alone; PostgreSQL takes several."""
     try:
         home_lock.take(home, doing, beside_others=connection.vendor != "sqlite")
     except home_lock.HomeTakenError as taken:
