@@ -84,7 +84,7 @@ def check_database(file: Path, manifest: Manifest) -> None:
         return
     with sqlite.asked(file) as (ask, columns):
         loose = sqlite.check(ask)
-        found = tables.counted(ask, columns)
+        found = tables.count_tables(ask, columns)
     if loose != manifest.loose or found != manifest.counted:
         raise BackupError("The database in it is not the one that its list of contents tells of.")
 

@@ -25,7 +25,13 @@ from breeding.program.backup.problem import BackupError, said_in_words
 NOTHING = "Nothing was changed."
 NOT_TOLD = {  # tables of which no keeper knows
     *("django_session", "django_migrations", "django_content_type", "auth_permission"),
-    *("program_signinlink", "django_admin_log", "auth_group", "auth_group_permissions", "sqlite_sequence"),
+    *(
+        "program_signinlink",
+        "django_admin_log",
+        "auth_group",
+        "auth_group_permissions",
+        "sqlite_sequence",
+    ),
 }
 
 
@@ -182,12 +188,12 @@ def _refuse_what_does_not_fit(manifest: Manifest) -> None:
 def _counted_now() -> list[Counted]:
     if connection.vendor == "postgresql":
         with postgres.one_moment() as (ask, columns, _):
-            return tables.counted(ask, columns)
+            return tables.count_tables(ask, columns)
     file = _sqlite_file()
     if not file.exists():
         return []
     with sqlite.asked(file) as (ask, columns):
-        return tables.counted(ask, columns)
+        return tables.count_tables(ask, columns)
 
 
 def _changes(now: list[Counted], then: list[Counted]) -> list[Change]:

@@ -20,9 +20,10 @@ def copy(source: str, target: Path) -> None:
     meanwhile keeps that state still, so that no write begins the copy anew; writers wait for
     nothing, since the program's file is in WAL mode.
     """
-    is_uri = source.startswith("file:")
+    if not Path(source).is_file():
+        raise BackupError(f"There is no database file {source} to back up.")
     with (
-        closing(sqlite3.connect(source, uri=is_uri, timeout=BUSY_SECONDS)) as running,
+        closing(sqlite3.connect(source, timeout=BUSY_SECONDS)) as running,
         closing(sqlite3.connect(target)) as kept,
     ):
         try:

@@ -17,7 +17,7 @@ MOMENTS = (
 )
 
 
-def counted(ask: Ask, columns: dict[str, list[str]]) -> list[Counted]:
+def count_tables(ask: Ask, columns: dict[str, list[str]]) -> list[Counted]:
     """Of every table that is there. columns: those of each table, by its name."""
     names = _names()
     found = []

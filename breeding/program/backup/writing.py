@@ -116,7 +116,7 @@ def _told(ask: tables.Ask, columns: dict[str, list[str]], *, loose: int) -> dict
     return {
         "program": tables.program_name(ask, columns),
         "migrations": tables.applied(ask, columns),
-        "counted": tables.counted(ask, columns),
+        "counted": tables.count_tables(ask, columns),
         "named": tables.files_named(ask, columns),
         "loose": loose,
     }
