@@ -4,7 +4,9 @@ import logging
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from datetime import datetime, time, timedelta
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 
@@ -17,7 +19,7 @@ from breeding.program.queries import the_program
 
 HOUR = time(3)  # of the night, by the clock on the wall
 TRIED_AGAIN_AFTER = timedelta(hours=1)
-OLD_AFTER = timedelta(days=2)  # from this age of the newest on, owners are told on the day
+OLD_DAYS = 2  # from this age of the newest on, owners are told on the day
 
 log = logging.getLogger(__name__)
 _in_this_process = threading.Lock()
@@ -51,16 +53,30 @@ def take(now: datetime) -> Kept | None:
     return _tried(now.astimezone(the_program().zone), unless=lambda: False)
 
 
-def worry(now: datetime) -> str:
-    """What owners must know of their backups, in a sentence; empty when all is well."""
+@dataclass(frozen=True)
+class Worry:
+    """What owners must know of their backups, and since when it is so."""
+
+    words: str
+    since: date
+    has_failed: bool
+
+
+def worry(today: date, zone: ZoneInfo) -> Worry | None:
+    """None when all is well, or when somebody switched the daily backup off."""
     if shelf.shelf() is None:
-        return ""
+        return None
     found, failure = shelf.newest(), shelf.last_failure()
     if failure and (found is None or failure.at > found.made_at):
-        return f"The last one could not be taken: {failure.words}"
-    if found and now - found.made_at > OLD_AFTER:
-        return f"The newest is {(now - found.made_at).days} days old: is the server off at night?"
-    return ""
+        words = f"The last backup could not be taken. {failure.words}"
+        return Worry(words, failure.at.astimezone(zone).date(), has_failed=True)
+    made_on = found.made_at.astimezone(zone).date() if found else today
+    if (days := (today - made_on).days) >= OLD_DAYS:
+        words = (
+            f"The newest backup is {days} days old. One is taken each night that the server runs."
+        )
+        return Worry(words, made_on, has_failed=False)
+    return None
 
 
 def last_hour(now: datetime) -> datetime:

@@ -19,10 +19,9 @@ def backups(request: PageRequest) -> HttpResponse:
     """What stands on the shelf; taking one more."""
     if request.method == "POST":
         return _take_one(request)
-    now = clock.now()
     context = {
         "found": [(one, megabytes(one.size), _age(one)) for one in shelf.on_the_shelf()],
-        "worry": daily.worry(now),
+        "worry": daily.worry(clock.today(), request.program.zone),
         "is_off": shelf.shelf() is None,
         "place": shelf.shelf_or_home(),
         "same_disk": shelf.is_on_the_same_disk(),
