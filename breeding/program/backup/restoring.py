@@ -114,7 +114,7 @@ def _put_back(
         if manifest.database == "postgresql":
             _keep_database_aside(place / aside, now)
         else:
-            _refuse_when_open(_sqlite_file())
+            _refuse_when_open(sqlite.database_file())
         home_swap.begin(place, swap)
         if manifest.database == "postgresql":
             _put_database_back(place, ready / manifest.database_member, swap.token)
@@ -138,7 +138,7 @@ def _swap(manifest: Manifest, place: Path, ready: Path, aside: str) -> Swap:
     coming = ["files", *manifest.beside]
     leaving = [one.name for one in writing.beside(place)]
     if manifest.database == "sqlite":
-        name = _sqlite_file().name
+        name = sqlite.database_file().name
         leaving = [f"{name}-wal", f"{name}-shm", *leaving]
         coming = [name, *coming]
     token = secrets.token_hex(16) if manifest.database == "postgresql" else ""
@@ -149,7 +149,7 @@ def _place_of(name: str, manifest: Manifest, ready: Path) -> Path | None:
     """Under `ready` everything is called as it will be called in the directory."""
     if name == manifest.database_member:
         is_file = manifest.database == "sqlite"
-        return ready / (_sqlite_file().name if is_file else name)
+        return ready / (sqlite.database_file().name if is_file else name)
     if name.startswith(FILES):
         return ready / "files" / name.removeprefix(FILES)
     return ready / name.removeprefix(BESIDE)
@@ -164,7 +164,7 @@ def _refuse_what_does_not_fit(manifest: Manifest) -> None:
         )
     place = Path(settings.HOME)
     if Path(settings.MEDIA_ROOT) != place / "files" or (
-        manifest.database == "sqlite" and _sqlite_file().parent != place
+        manifest.database == "sqlite" and sqlite.database_file().parent != place
     ):
         raise BackupError(
             f"The database or the files lie outside {place} (RAYWARD_DATABASE?): what is put back "
@@ -189,7 +189,7 @@ def _counted_now() -> list[Counted]:
     if connection.vendor == "postgresql":
         with postgres.one_moment() as (ask, columns, _):
             return tables.count_tables(ask, columns)
-    file = _sqlite_file()
+    file = sqlite.database_file()
     if not file.exists():
         return []
     with sqlite.asked(file) as (ask, columns):
@@ -211,17 +211,13 @@ def _overwritten(now: list[Counted]) -> list[str]:
     """What is there already, in words; empty for a directory that holds nothing yet."""
     place = Path(settings.HOME)
     found = [one.name for one in writing.beside(place)]
-    if connection.vendor == "sqlite" and _sqlite_file().exists():
-        found.insert(0, _sqlite_file().name)
+    if connection.vendor == "sqlite" and sqlite.database_file().exists():
+        found.insert(0, sqlite.database_file().name)
     elif now:
         found.insert(0, "a database with tables")
     if any((place / "files").glob("*")):
         found.append("files")
     return found
-
-
-def _sqlite_file() -> Path:
-    return Path(str(connection.settings_dict["NAME"]))
 
 
 def _refuse_when_open(file: Path) -> None:

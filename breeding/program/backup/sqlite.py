@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
+from django.db import connection
+
 from breeding.program.backup.problem import BackupError
 from breeding.program.backup.tables import Ask
 
@@ -13,14 +15,19 @@ PAGES_A_STEP, PAUSE_SECONDS = 500, 0.002  # two megabytes, then the writers have
 BUSY_SECONDS = 20.0
 
 
-def copy(source: str, target: Path) -> None:
+def database_file() -> Path:
+    """Where the records of this program are."""
+    return Path(str(connection.settings_dict["NAME"]))
+
+
+def copy(source: Path, target: Path) -> None:
     """SQLite's own online backup, in steps, of the state at the moment in which it begins.
 
     What is in the -wal file is in the copy, which is one file. The read transaction that is held
     meanwhile keeps that state still, so that no write begins the copy anew; writers wait for
     nothing, since the program's file is in WAL mode.
     """
-    if not Path(source).is_file():
+    if not source.is_file():
         raise BackupError(f"There is no database file {source} to back up.")
     with (
         closing(sqlite3.connect(source, timeout=BUSY_SECONDS)) as running,

@@ -107,7 +107,7 @@ def _copy_database(target: Path) -> dict[str, Any]:
         with postgres.one_moment() as (ask, columns, snapshot):
             postgres.dump(target, snapshot)
             return _told(ask, columns, loose=0)
-    sqlite.copy(str(connection.settings_dict["NAME"]), target)
+    sqlite.copy(sqlite.database_file(), target)
     with sqlite.asked(target) as (ask, columns):
         return _told(ask, columns, loose=sqlite.check(ask))
 
@@ -222,8 +222,8 @@ def _bytes_needed() -> int:
 def _database_bytes() -> int:
     if _kind() == "postgresql":
         return postgres.size()
-    name = str(connection.settings_dict["NAME"])
-    return sum(_size(Path(name + ending)) for ending in ("", "-wal"))
+    file = sqlite.database_file()
+    return sum(_size(file.with_name(file.name + ending)) for ending in ("", "-wal"))
 
 
 def _size(file: Path) -> int:
