@@ -15,10 +15,9 @@ PICTURES = {"photographs/2026/a.jpg": b"a ray", "photographs/2026/b.jpg": b"a sm
 
 
 @pytest.fixture
-def home(tmp_path, settings, monkeypatch, species_data) -> Path:
+def home(tmp_path, settings, monkeypatch, owner) -> Path:
     """Jo's program with Mira and a picture of her; the file is a copy of the tests' database."""
     place = tmp_path / "home"
-    cast.owner()
     mira = cast.female("Mira")
     mira.photographs.create(
         picture="photographs/2026/a.jpg",
