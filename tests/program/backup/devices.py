@@ -102,7 +102,8 @@ class Load:
         self.begun = 0
         self.lock = threading.Lock()
         self.threads = [
-            threading.Thread(target=self._write, args=(Device(program),)) for _ in range(devices)
+            threading.Thread(target=self._write, args=(Device(program),), daemon=True)
+            for _ in range(devices)
         ]
 
     def start(self) -> None:
