@@ -7,14 +7,20 @@ phone does. It ends with 1 when anything was lost, doubled or damaged.
 """
 
 import argparse
+import os
 import sys
 import tempfile
 import time
 from collections import Counter
 from pathlib import Path
 
-from tests.browser.real import RealProgram
-from tests.program.backup.devices import Load
+import django
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.settings")
+django.setup()
+
+from tests.browser.real import RealProgram  # noqa: E402
+from tests.program.backup.devices import Load  # noqa: E402
 
 
 def run(*, writes: int, devices: int, seconds: float) -> int:

@@ -1,8 +1,11 @@
 """Backups as owners see them: how old, how big, one taken now, one to carry away."""
 
+from datetime import date
+
 from django.contrib import messages
 from django.http import FileResponse, Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from breeding.program import clock
@@ -19,9 +22,10 @@ def backups(request: PageRequest) -> HttpResponse:
     """What stands on the shelf; taking one more."""
     if request.method == "POST":
         return _take_one(request)
+    today = clock.today()
     context = {
-        "found": [(one, megabytes(one.size), _age(one)) for one in shelf.on_the_shelf()],
-        "worry": daily.worry(clock.today(), request.program.zone),
+        "found": [(one, megabytes(one.size), _age(one, today)) for one in shelf.on_the_shelf()],
+        "worry": daily.worry(today, request.program.zone),
         "is_off": shelf.shelf() is None,
         "place": shelf.shelf_or_home(),
         "same_disk": shelf.is_on_the_same_disk(),
@@ -54,8 +58,6 @@ def _take_one(request: PageRequest) -> HttpResponse:
     return redirect("program:backups")
 
 
-def _age(one: shelf.Kept) -> str:
-    hours = int((clock.now() - one.made_at).total_seconds() // 3600)
-    if hours < 1:
-        return "less than an hour old"
-    return f"{hours} h old" if hours < 48 else f"{hours // 24} days old"
+def _age(one: shelf.Kept, today: date) -> str:
+    days = (today - timezone.localdate(one.made_at)).days
+    return ["today", "yesterday"][days] if 0 <= days < 2 else f"{days} days ago"
