@@ -117,7 +117,7 @@ def _move(place: Path, swap: Swap) -> None:
         sync(folder)
 
 
-def sync(folder: Path) -> None:
+def sync(folder: Path | str) -> None:
     """The names in a folder, on the disk."""
     if os.name == "nt":
         return

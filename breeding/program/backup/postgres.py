@@ -15,6 +15,7 @@ from breeding.home_swap import TOKEN_TABLE
 from breeding.program.backup.problem import BackupError
 from breeding.program.backup.tables import Ask
 
+LOCKED_SECONDS = 20  # somebody who writes for longer than this is to be stopped first
 HEAD_LINES = 60  # of a script, in which settings of a later PostgreSQL may stand
 
 Tables = dict[str, list[str]]
@@ -141,6 +142,7 @@ def environment() -> Mapping[str, str]:
 def _empty(token: str) -> str:
     """Drops what is there, and leaves the token."""
     lines = (
+        f"SET lock_timeout = '{LOCKED_SECONDS}s';",
         "DO $$ DECLARE one record; BEGIN FOR one IN SELECT tablename FROM pg_tables",
         "WHERE schemaname = current_schema() LOOP",
         "EXECUTE 'DROP TABLE ' || quote_ident(one.tablename) || ' CASCADE';",
