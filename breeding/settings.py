@@ -129,7 +129,7 @@ STATIC_URL = "static/"
 STATICFILES_DIRS = [CODE / "static"]
 STATIC_ROOT = HOME / "static"
 STORAGES = {
-    "default": {"BACKEND": "breeding.program.stored_files.FilesOnDisk"},
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.ManifestStaticFilesStorage"},
 }
 MEDIA_ROOT = HOME / "files"

@@ -163,6 +163,7 @@ def names_under(folder: Path) -> list[str]:
         (Path(within) / name).relative_to(folder).as_posix()
         for within, _, names in os.walk(folder)
         for name in names
+        if not name.startswith(".")  # what is being written just now
     )
 
 

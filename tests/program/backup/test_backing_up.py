@@ -81,6 +81,11 @@ def test_a_file_that_comes_or_goes_while_the_database_is_copied_is_in_it(home, t
     assert [one for one in names(home) if one.startswith(".")] == []
 
 
+def test_a_file_that_is_only_being_written_is_left_out(home, target):
+    (home / "files/photographs/2026/.passing-1").write_bytes(b"half of it")
+    assert len(back_up(target, now=NOW).files) == 2
+
+
 def test_without_links_the_files_are_copied_after_the_database(home, target, monkeypatch):
     def no_links(*_):
         raise OSError(1, "Operation not permitted")
