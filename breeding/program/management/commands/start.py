@@ -11,8 +11,12 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser, call_command
+from django.db import connection
 
+from breeding import home_lock
 from breeding.program import background, clock, services
+from breeding.program.backup import upgrade
+from breeding.program.backup.problem import BackupError
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
 
@@ -51,6 +55,7 @@ class Command(BaseCommand):
         home = Path(settings.HOME)
         try:
             _refuse_a_taken_port(address, port)
+            _take_the_home(home, f"a server at {address}:{port}")
             self._prepare(home, demo=options["demo"])
             self._link(address, port)
             self._serve(address, port)
@@ -68,7 +73,7 @@ class Command(BaseCommand):
             f"{'The demo lives for this run in' if demo else 'Your data are in'} {home}"
         )
         call_command("check", stdout=io.StringIO())
-        call_command("migrate", verbosity=0, interactive=False)
+        self._migrate()
         self._took("Checked, and the database is up to date", began)
         began = time.perf_counter()
         call_command("collectstatic", verbosity=0, interactive=False)
@@ -78,6 +83,27 @@ class Command(BaseCommand):
         if demo:
             call_command("load_demo", verbosity=0)
             self._took("The invented program is loaded", began)
+
+    def _migrate(self) -> None:
+        """What a new version changes in records that are there is backed up first."""
+        try:
+            kept = upgrade.back_up_first(now=clock.now())
+        except BackupError as problem:
+            raise CommandError(
+                f"The records are of an earlier version and must be changed, but they could not be "
+                f"backed up first, so nothing was changed. {problem}"
+            ) from None
+        try:
+            call_command("migrate", verbosity=0, interactive=False)
+        except Exception as problem:
+            if kept is None:
+                raise
+            raise CommandError(
+                f"The records could not be changed for this version: {problem}\n"
+                f"{upgrade.words_to_go_back(kept)}"
+            ) from problem
+        if kept:
+            self.stdout.write(upgrade.words_to_go_back(kept))
 
     def _took(self, what: str, began: float) -> None:
         self.stdout.write(f"{what} ({time.perf_counter() - began:.1f} s).")
@@ -117,6 +143,14 @@ class Command(BaseCommand):
         finally:
             server.close()
             scheduler.shutdown()  # a mail that is on its way is seen to its end
+
+
+def _take_the_home(home: Path, doing: str) -> None:
+    """Two servers on one SQLite file would each think to be alone; PostgreSQL takes several."""
+    try:
+        home_lock.take(home, doing, beside_others=connection.vendor != "sqlite")
+    except home_lock.HomeTakenError as taken:
+        raise CommandError(str(taken)) from None
 
 
 def _mail_words() -> str:
