@@ -7,12 +7,16 @@ from breeding import home
 
 
 def main() -> None:
-    """Run a management command; `start` first prepares the directory that it will work on."""
+    """Run a management command on the directory that `--home` names; `start` prepares it first."""
     arguments = sys.argv[1:]
     if arguments[:1] == ["start"] and not {"-h", "--help"} & set(arguments):
         os.environ["RAYWARD_HOME"] = str(home.prepare(arguments))
         if "--demo" in arguments:
             os.environ.pop("RAYWARD_DATABASE", None)  # the demo never touches real data
+    else:
+        place, sys.argv[1:] = home.taken_out(arguments)  # no other command knows the option
+        if place:
+            os.environ["RAYWARD_HOME"] = str(place)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "breeding.settings")
 
     from django.core.management import execute_from_command_line

@@ -29,7 +29,7 @@ def prepare(arguments: list[str]) -> Path:
     if "--demo" in arguments:
         place = Path(tempfile.mkdtemp(prefix="rayward-demo-"))
     else:
-        place = _named(arguments) or chosen()
+        place = taken_out(arguments)[0] or chosen()
     try:
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
         _key(place)
@@ -39,6 +39,23 @@ def prepare(arguments: list[str]) -> Path:
     except ValueError as problem:
         sys.exit(str(problem))
     return place
+
+
+def taken_out(arguments: list[str]) -> tuple[Path | None, list[str]]:
+    """The directory that `--home DIR` names, and the arguments without it; the last one counts."""
+    place, others = None, []
+    rest = iter(arguments)
+    for argument in rest:
+        if argument == "--":
+            others += [argument, *rest]
+        elif argument == "--home" or argument.startswith("--home="):
+            named = next(rest, "") if argument == "--home" else argument.removeprefix("--home=")
+            if not named or named.startswith("-"):
+                sys.exit("--home names no directory; write it like --home DIR.")
+            place = Path(named).expanduser().absolute()
+        else:
+            others.append(argument)
+    return place, others
 
 
 def secret_key(place: Path) -> str:
@@ -92,15 +109,6 @@ def _write_once(file: Path, content: bytes) -> None:
             os.replace(passing, file)
     finally:
         Path(passing).unlink(missing_ok=True)
-
-
-def _named(arguments: list[str]) -> Path | None:
-    for position, argument in enumerate(arguments):
-        if argument == "--home" and position + 1 < len(arguments):
-            return Path(arguments[position + 1]).expanduser().absolute()
-        if argument.startswith("--home="):
-            return Path(argument.removeprefix("--home=")).expanduser().absolute()
-    return None
 
 
 def _key(place: Path) -> None:

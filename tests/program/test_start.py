@@ -119,6 +119,30 @@ def test_the_demo_forgets_the_real_database(real_home, tmp_path, monkeypatch):
     assert Path(place).name.startswith("rayward-demo-")
 
 
+@pytest.mark.parametrize("how", ["{0} make_link jo", "make_link {0} jo", "make_link jo {0}"])
+@pytest.mark.parametrize("named", ["--home {0}", "--home={0}", "--home elsewhere --home {0}"])
+def test_every_command_works_on_the_directory_that_is_named(
+    real_home, tmp_path, monkeypatch, how, named
+):
+    place = str(tmp_path / "named")
+    monkeypatch.setattr("sys.argv", ["manage.py", *how.format(named.format(place)).split()])
+    handed_on = []
+    monkeypatch.setattr(
+        "django.core.management.execute_from_command_line",
+        lambda arguments: handed_on.append((arguments, os.environ["RAYWARD_HOME"])),
+    )
+    entry.main()
+    assert handed_on == [(["manage.py", "make_link", "jo"], place)]
+
+
+@pytest.mark.parametrize(
+    "arguments", [["make_link", "--home"], ["--home", "--all", "jo"], ["--home="]]
+)
+def test_home_without_a_directory_is_said(real_home, arguments):
+    with pytest.raises(SystemExit, match="--home names no directory"):
+        home.taken_out(arguments)
+
+
 def test_a_directory_that_cannot_be_used_is_said_in_one_sentence(tmp_path):
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(SystemExit, match=r"The data directory .*file/under cannot be used: "):
