@@ -11,7 +11,9 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser, call_command
+from django.db import connection
 
+from breeding import home_lock
 from breeding.program import background, clock, services
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
@@ -51,6 +53,7 @@ class Command(BaseCommand):
         home = Path(settings.HOME)
         try:
             _refuse_a_taken_port(address, port)
+            _take_the_home(home, f"a server at {address}:{port}")
             self._prepare(home, demo=options["demo"])
             self._link(address, port)
             self._serve(address, port)
@@ -117,6 +120,14 @@ class Command(BaseCommand):
         finally:
             server.close()
             scheduler.shutdown()  # a mail that is on its way is seen to its end
+
+
+def _take_the_home(home: Path, doing: str) -> None:
+    """Two servers on one SQLite file would each think themselves alone; PostgreSQL takes several."""
+    try:
+        home_lock.take(home, doing, beside_others=connection.vendor != "sqlite")
+    except home_lock.HomeTakenError as taken:
+        raise CommandError(str(taken)) from None
 
 
 def _mail_words() -> str:
