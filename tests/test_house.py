@@ -87,6 +87,7 @@ AT_THE_TOP = {
     "README.md",
     "DEVELOPERS.md",
     "CHANGELOG.md",
+    "LICENSE",
     "manage.py",
     "pyproject.toml",
     "breeding",
@@ -94,6 +95,7 @@ AT_THE_TOP = {
     "benchmarks",
     "tests",
     "fixtures",
+    "deploy",
 }
 
 
