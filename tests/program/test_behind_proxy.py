@@ -1,4 +1,4 @@
-"""Behind a proxy that speaks HTTPS: its word counts, nobody else's does, and the set-up as written."""
+"""Behind a proxy that speaks HTTPS: its word counts and nobody else's; the set-up as written."""
 
 import http.client
 import os
@@ -220,7 +220,7 @@ def test_a_proxy_needs_the_name_that_is_typed(tmp_path):
     assert "--behind-proxy needs the name that is typed in a browser" in said.stderr
 
 
-# ------------------------------------------------------------------------------ the set-up as written
+# ----------------------------------------------------------------------- the set-up as written
 
 
 @alone

@@ -23,6 +23,7 @@ OPEN_TO_STRANGERS = {
     "program:favicon": 302,
     "program:link": 410,
     "agenda:feed": 404,
+    "agenda:stop": 404,
     "sheets:shared": 404,
     "sheets:shared_file": 404,
     "sheets:shared_picture": 404,

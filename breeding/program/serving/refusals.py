@@ -65,7 +65,7 @@ def check_the_database() -> None:
 
 
 def check_it_is_whole() -> None:
-    """Raise CommandError when tables are missing that the steps to this version should have made."""
+    """Raise CommandError when tables are missing that this version should find."""
     if lost := database.missing():
         raise CommandError(
             f"Half of the database is missing: {database.some_of(lost)}. Restore a backup; keep a "

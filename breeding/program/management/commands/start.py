@@ -171,7 +171,7 @@ class Command(BaseCommand):
 
 
 def _take_the_home(home: Path, doing: str) -> None:
-    """Two servers on one SQLite file would each think themselves alone; PostgreSQL takes several."""
+    """Two servers on one SQLite file would each think they are alone; PostgreSQL takes several."""
     try:
         home_lock.take(home, doing, beside_others=connection.vendor != "sqlite")
     except home_lock.HomeTakenError as taken:
@@ -187,8 +187,8 @@ def _mail_words() -> str:
 def _refuse_a_proxy_without_a_name(names: list[str]) -> None:
     if settings.BEHIND_PROXY and not [*names, *settings.NAMES]:
         raise CommandError(
-            f"{proxy.OPTION} needs the name that is typed in a browser: add --name rays.example.org "
-            "with your own."
+            f"{proxy.OPTION} needs the name that is typed in a browser: add "
+            "--name rays.example.org with your own."
         )
 
 
