@@ -198,7 +198,7 @@ def digest_to_stop(token: str) -> DigestChoice | None:
         key = _STOPS.unsign(token)
     except BadSignature:
         return None
-    return DigestChoice.objects.select_related("person").filter(person=key).first()
+    return DigestChoice.objects.select_related("person").filter(person=int(key)).first()
 
 
 @transaction.atomic

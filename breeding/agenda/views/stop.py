@@ -10,8 +10,8 @@ from breeding.agenda import services
 from breeding.program.frame.decorators import open_to_viewers
 
 
-# Mail programs send the form by themselves (RFC 8058): without a cookie, without our token. Only who
-# was given the address can, and all it does is to send no more mail.
+# Mail programs send the form by themselves (RFC 8058): without a cookie, without our token. Only
+# who was given the address can, and all it does is to send no more mail.
 @csrf_exempt
 @open_to_viewers
 @login_not_required

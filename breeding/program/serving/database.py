@@ -8,6 +8,12 @@ from django.db import DatabaseError, connection
 from django.db.migrations.loader import MigrationLoader
 
 MOST_TOLD = 5
+_COLUMNS = {
+    "sqlite": "SELECT m.name, c.name FROM sqlite_master m JOIN pragma_table_info(m.name) c "
+    "WHERE m.type = 'table'",
+    "postgresql": "SELECT table_name, column_name FROM information_schema.columns "
+    "WHERE table_schema = ANY (current_schemas(false))",
+}
 
 
 def damage() -> str:
@@ -55,29 +61,27 @@ def missing() -> list[str]:
 
 
 def _missing() -> Iterator[str]:
-    there = set(connection.introspection.table_names())
+    there = _columns()
+    for model in apps.get_models(include_auto_created=True):
+        options = model._meta
+        if not options.managed or options.proxy:
+            continue
+        if options.db_table not in there:
+            yield f"the table {options.db_table}"
+            continue
+        for field in options.local_concrete_fields:
+            if field.column not in there[options.db_table]:
+                yield f"the column {field.column} of {options.db_table}"
+
+
+def _columns() -> dict[str, set[str]]:
+    """The columns of every table there is, asked in one go."""
+    there: dict[str, set[str]] = {}
     with connection.cursor() as cursor:
-        for model in apps.get_models(include_auto_created=True):
-            options = model._meta
-            if not options.managed or options.proxy:
-                continue
-            if options.db_table not in there:
-                yield f"the table {options.db_table}"
-                continue
-            described = connection.introspection.get_table_description(cursor, options.db_table)
-            columns = {column.name for column in described}
-            for field in options.local_concrete_fields:
-                if field.column not in columns:
-                    yield f"the column {field.column} of {options.db_table}"
-
-
-def has_tables() -> bool:
-    """Whether anything of the program is in it."""
-    return bool(set(connection.introspection.table_names()) & _tables())
-
-
-def _tables() -> set[str]:
-    return {model._meta.db_table for model in apps.get_models()}
+        cursor.execute(_COLUMNS[connection.vendor])
+        for table, column in cursor.fetchall():
+            there.setdefault(table, set()).add(column)
+    return there
 
 
 def some_of(found: list[str]) -> str:
