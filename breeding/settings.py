@@ -55,6 +55,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "breeding.program.serving.health.answer_for_watchers",
+    "breeding.program.kept.files.files_of_acts",
     "django.middleware.security.SecurityMiddleware",
     "breeding.program.frame.middleware.content_policy",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -136,7 +137,7 @@ STATIC_URL = "static/"
 STATICFILES_DIRS = [CODE / "static"]
 STATIC_ROOT = HOME / "static"
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "breeding.program.kept.files.WholeFiles"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.ManifestStaticFilesStorage"},
 }
 MEDIA_ROOT = HOME / "files"

@@ -8,7 +8,7 @@ os.environ["RAYWARD_HOME"] = tempfile.mkdtemp(prefix="rayward-tests-")
 from breeding.settings import *  # noqa: F403
 
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "breeding.program.kept.files.WholeFiles"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
