@@ -97,6 +97,15 @@ RULES = {
     "leave_better_mm": FigureRule("Young leave better from", MM, 10, 1000, True),
     "leave_least_condition": FigureRule("Young may leave from condition", "of 5", 1, 5, True),
     "leave_most_loss_share": FigureRule("Weight lost from which none leaves", SHARE, 0.01, 1),
+    **{
+        f"growth_{name}_{sex}{ending}": FigureRule(f"A {sex}'s {words}", unit, least, most)
+        for sex in ("female", "male")
+        for name, ending, words, unit, least, most in (
+            ("final", "_mm", "final width, from which fits start", MM, 10, 3000),
+            ("rate", "", "growth rate a year, from which fits start", "", 0.001, 50),
+            ("birth", "_mm", "width at birth, from which fits start", MM, 5, 1000),
+        )
+    },
     "portrait_fresh_days": FigureRule("A portrait shows it well for", DAYS, 1, 10000, True),
     "young_portrait_fresh_days": FigureRule("A portrait of a young one, for", DAYS, 1, 10000, True),
 }
@@ -107,6 +116,8 @@ NOT_ABOVE = {
     "leave_least_days": "leave_better_days",
     "leave_least_mm": "leave_better_mm",
     "gestation_sd_days": "gestation_mean_days",
+    "growth_birth_female_mm": "growth_final_female_mm",
+    "growth_birth_male_mm": "growth_final_male_mm",
 }
 
 

@@ -9,6 +9,7 @@ from breeding.animals import queries, services
 from breeding.animals.contradicting import Asking, change_as_answered, question_of
 from breeding.animals.descent import descent_of
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
+from breeding.animals.growth.said import growth_said
 from breeding.animals.models import Animal
 from breeding.animals.pictures.trees import tree_svg
 from breeding.animals.tables import ALL_ANIMALS
@@ -54,6 +55,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "descent": descent_of(animal),
         "tree": tree_svg(animal),
         "measurements": animal.measurements.all(),
+        "growth": growth_said(animal, request.program, today=clock.today()),
         "photographs": animal.photographs.all(),
         "withdrawn": withdrawn_parts(animal),
         "young": queries.young_of(animal),
