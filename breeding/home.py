@@ -40,7 +40,8 @@ def prepare(arguments: list[str]) -> Path:
         place = taken_out(arguments)[0] or chosen()
     try:
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
-        private.tighten(place)
+        if words := private.words_for(private.tighten(place)):
+            print(words, file=sys.stderr)
         _key(place)
         # Where there are records already, `start` first looks whether sheets were signed.
         sheet_key(place, make=not has_records(place))

@@ -21,6 +21,21 @@ def tighten(place: Path) -> list[Path]:
     return [path for path in _ours(place) if not _is_tightened(path)]
 
 
+def words_for(left: list[Path]) -> str:
+    """What could not be tightened, in words; empty when all could.
+
+    >>> words_for([])
+    ''
+    """
+    if not left:
+        return ""
+    more = f" and {len(left) - 1} more" if len(left) > 1 else ""
+    return (
+        f"Others may read {left[0]}{more}: it belongs to somebody else, so it stays as it is. "
+        "Give everything in the data directory to whoever starts the program (chown -R)."
+    )
+
+
 def _ours(place: Path) -> Iterator[Path]:
     yield from (path for path in place.glob("*") if path.is_file() and _is_of_the_program(path))
     for name in OURS:

@@ -29,6 +29,23 @@ def test_files_that_others_could_read_are_tightened_at_the_next_start(tmp_path):
     assert mode(pictures) == mode(place / "files") == 0o700
 
 
+def test_what_belongs_to_somebody_else_is_told(tmp_path, monkeypatch, capsys):
+    place = tmp_path / "home"
+    place.mkdir()
+    for name in ("rayward.sqlite3", "rayward.sqlite3-wal"):
+        (place / name).write_bytes(b"x")
+        (place / name).chmod(0o644)
+
+    def refused(path, mode):
+        raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr("pathlib.Path.chmod", refused)
+    home.prepare(["start", "--home", str(place)])
+    said = capsys.readouterr().err
+    assert said.startswith(f"Others may read {place}/rayward.sqlite3")
+    assert "and 1 more: it belongs to somebody else" in said
+
+
 def test_what_is_not_the_programs_stays_as_it_is(tmp_path):
     letter = tmp_path / "letter.txt"
     letter.write_text("mine")
