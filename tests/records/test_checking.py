@@ -2,6 +2,8 @@
 
 import os
 import re
+import subprocess
+import sys
 import time
 from io import StringIO
 from pathlib import Path
@@ -14,6 +16,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+import breeding
 from breeding.animals.models import Animal, Measurement, Photograph
 from breeding.housing.models import Stay, Tank
 from breeding.pairings.models import Pairing
@@ -347,3 +350,20 @@ def test_what_a_newer_version_made_is_told(family):
             ["animals", "0099_from_tomorrow", "2026-11-01T00:00:00Z"],
         )
     assert "Start the newer version" in the_one("animals 0099_from_tomorrow")
+
+
+def test_a_directory_without_a_database_gets_none_by_looking(tmp_path):
+    place = tmp_path / "home"
+    place.mkdir()
+    manage = Path(breeding.__file__).parents[1] / "manage.py"
+    not_ours = ("DJANGO_SETTINGS_MODULE", "RAYWARD_DATABASE")
+    said = subprocess.run(
+        [sys.executable, str(manage), "check_records", "--home", str(place)],
+        env={name: value for name, value in os.environ.items() if name not in not_ours},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert said.returncode == 1
+    assert f"There is no database at {place}/rayward.sqlite3" in said.stderr
+    assert list(place.iterdir()) == []

@@ -50,6 +50,14 @@ DATED = (
     Dated(HandOver, "on", ("animal",), ()),
     Dated(Reservation, "reserved_on"),
 )
+# What a database takes of these, a form takes too; what they point to is asked elsewhere.
+_KEPT_BY_THE_DATABASE = (
+    models.ForeignKey,
+    models.AutoField,
+    models.BooleanField,
+    models.DateField,
+    models.JSONField,
+)
 # Who is said to be a female, and a male.
 SEXES = (
     (Pairing, "female", Animal.Sex.FEMALE),
@@ -68,25 +76,30 @@ def impossible_days(gathered: Gathered) -> Iterator[Finding]:
             if on is not None and on > gathered.today:
                 yield of_record(animal, _to_come(on))
     for dated in DATED:
-        for record in gathered.rows(dated.model):
-            on = _day(getattr(record, dated.day))
-            if on is not None:
-                yield from (
-                    of_record(record, words) for words in _against(record, dated, on, gathered)
-                )
+        whose = tuple(dict.fromkeys((*dated.born, *dated.alive)))
+        found = [
+            (key, words)
+            for key, at, *animals in gathered.columns(dated.model, dated.day, *whose)
+            if at is not None
+            for words in _against(
+                dated, _day(at), dict(zip(whose, map(gathered.animals.get, animals), strict=True)),
+                gathered.today,
+            )
+        ]  # fmt: skip
+        yield from gathered.findings(dated.model, found)
 
 
 def _against(
-    record: models.Model, dated: Dated, on: datetime.date, gathered: Gathered
+    dated: Dated, on: datetime.date, whose: dict[str, Animal | None], today: datetime.date
 ) -> Iterator[str]:
-    if on > gathered.today:
+    if on > today:
         yield _to_come(on)
     for name in dated.born:
-        animal = _animal(record, name, gathered)
+        animal = whose[name]
         if animal is not None and is_before_birth(animal, on):
             yield before_birth(animal, on)
     for name in dated.alive:
-        animal = _animal(record, name, gathered)
+        animal = whose[name]
         if animal is not None and is_after_death(animal, on):
             yield after_death(animal, on)
 
@@ -94,16 +107,20 @@ def _against(
 def wrong_sexes(gathered: Gathered) -> Iterator[Finding]:
     """Females and males of pairings, births and what goes with them."""
     for model, name, sex in SEXES:
-        for record in gathered.rows(model):
-            animal = _animal(record, name, gathered)
-            if animal is not None and animal.sex != sex:
-                word = Animal.Sex(sex).label
-                yield of_record(
-                    record,
-                    f"{animal.full_name} stands in it as a {word}, and is recorded as "
-                    f"{animal.get_sex_display()}.",
-                    f"Put right the sex of {animal.name}, or choose another animal here.",
-                )
+        found = [
+            (key, _of_another_sex(animal, sex))
+            for key, of in gathered.columns(model, name)
+            if (animal := gathered.animals.get(of)) is not None and animal.sex != sex
+        ]
+        mend = "Put right the sex of the animal, or choose another one here."
+        yield from gathered.findings(model, found, mend)
+
+
+def _of_another_sex(animal: Animal, sex: str) -> str:
+    return (
+        f"{animal.full_name} stands in it as a {Animal.Sex(sex).label}, and is recorded as "
+        f"{animal.get_sex_display()}."
+    )
 
 
 def rules_of_each_record(gathered: Gathered) -> Iterator[Finding]:
@@ -111,7 +128,7 @@ def rules_of_each_record(gathered: Gathered) -> Iterator[Finding]:
     for model in RecordsConfig.kept_models():
         if model is Animal:
             continue  # asked with its parents
-        others = {one.name for one in model._meta.fields if one.is_relation}
+        others = {one.name for one in model._meta.fields if isinstance(one, _KEPT_BY_THE_DATABASE)}
         for record in gathered.rows(model):
             for sentence in _problems(record, others):
                 yield of_record(record, sentence)
@@ -136,11 +153,7 @@ def _label(record: models.Model, name: str) -> str:
     return str(getattr(record._meta.get_field(name), "verbose_name", name))
 
 
-def _animal(record: models.Model, name: str, gathered: Gathered) -> Animal | None:
-    return gathered.animals.get(getattr(record, f"{name}_id") or 0)
-
-
-def _day(at: datetime.date | datetime.datetime | None) -> datetime.date | None:
+def _day(at: datetime.date | datetime.datetime) -> datetime.date:
     return timezone.localdate(at) if isinstance(at, datetime.datetime) else at
 
 

@@ -12,6 +12,7 @@ from django.db import models
 
 from breeding.animals.models import Animal, PossibleSire, SpeciesShare
 from breeding.program.models import Withdrawable
+from breeding.records.checking.finding import Finding, of_record
 
 ROWS_AT_ONCE = 2000
 Row = TypeVar("Row", bound=models.Model)
@@ -46,6 +47,19 @@ class Gathered:
             found.setdefault(row.animal_id, []).append(row)
         return found
 
+    def columns(self, model: type[models.Model], *names: str) -> Iterator[tuple[Any, ...]]:
+        """The key of each row that counts, and these columns of it: of another record its key."""
+        return _counting(model).values_list("pk", *names).iterator(chunk_size=ROWS_AT_ONCE)
+
+    def findings(
+        self, model: type[models.Model], found: list[tuple[Any, str]], mend: str = ""
+    ) -> Iterator[Finding]:
+        """What was found of rows, by their keys: only these are read whole."""
+        records = model._base_manager.in_bulk([key for key, _ in found]) if found else {}
+        for key, words in found:
+            if record := records.get(key):
+                yield of_record(record, words, mend)
+
     def rows(self, model: type[Row]) -> Iterator[Row]:
         """The rows that count, with their animals at hand: one query for each kind of record."""
         columns = [
@@ -58,16 +72,21 @@ class Gathered:
             for one in model._meta.concrete_fields
             if isinstance(one, models.ForeignKey) and one not in columns and not _is_of_people(one)
         ]
-        kept = model._base_manager.select_related(*others) if others else model._base_manager
-        found = kept.order_by("pk")
-        if issubclass(model, Withdrawable):
-            found = found.filter(withdrawn_at__isnull=True)
+        found = _counting(model)
+        if others and model.clean is not models.Model.clean:
+            found = found.select_related(*others)
         for row in found.iterator(chunk_size=ROWS_AT_ONCE):
             for one in columns:
                 animal = self.animals.get(getattr(row, one.attname))
                 if animal is not None:
                     one.set_cached_value(row, animal)
             yield row
+
+
+def _counting(model: type[Row]) -> "models.QuerySet[Row]":
+    """The rows that were not withdrawn, in their order."""
+    rows = model._base_manager.order_by("pk")
+    return rows.filter(withdrawn_at__isnull=True) if issubclass(model, Withdrawable) else rows
 
 
 def _is_of_people(column: "models.ForeignKey[Any, Any]") -> bool:

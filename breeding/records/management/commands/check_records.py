@@ -1,9 +1,11 @@
 """`manage.py check_records`: whether the records are whole and possible, and how to mend them."""
 
 import sys
+from pathlib import Path
 from typing import Any
 
-from django.core.management import BaseCommand
+from django.core.management import BaseCommand, CommandError
+from django.db import connection
 from django.utils import timezone
 
 from breeding.program import clock
@@ -30,6 +32,9 @@ class Command(BaseCommand):
             sys.exit(1)
 
     def _checked(self) -> list[Part]:
+        name = connection.settings_dict["NAME"]
+        if connection.vendor == "sqlite" and not connection.connection and not Path(name).exists():
+            raise CommandError(f"There is no database at {name}; --home names another directory.")
         if missing := tuple(database.what_is_missing()):
             return [Part("The database", missing)]  # it has no time zone to ask for
         with timezone.override(the_program().zone):
