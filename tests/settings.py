@@ -2,8 +2,10 @@
 
 import os
 import tempfile
+from pathlib import Path
 
 os.environ["RAYWARD_HOME"] = tempfile.mkdtemp(prefix="rayward-tests-")
+Path(os.environ["RAYWARD_HOME"], "secret_key").write_text("of-the-tests-" * 5)
 
 from breeding.settings import *  # noqa: F403
 
