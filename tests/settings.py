@@ -5,10 +5,10 @@ import tempfile
 from pathlib import Path
 
 os.environ["RAYWARD_HOME"] = tempfile.mkdtemp(prefix="rayward-tests-")
-Path(os.environ["RAYWARD_HOME"], "secret_key").write_text("of-the-tests-" * 5)
 
 from breeding.settings import *  # noqa: F403
 
+Path(os.environ["RAYWARD_HOME"], "secret_key").write_text("of-the-tests-" * 5)
 STORAGES = {
     "default": {"BACKEND": "breeding.program.kept.files.WholeFiles"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
