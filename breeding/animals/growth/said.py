@@ -11,6 +11,7 @@ from breeding.animals import lineage
 from breeding.animals.growth.reading import YEAR, GrowthReading, Reaching, growth_of
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.plots import Series, over_years
 from breeding.words.days import long_day, span_words
@@ -127,7 +128,7 @@ def _picture(
         )
         series.append(
             Series(
-                "Disc width",
+                kind_words().size_heading,
                 [(x, middle) for x, _, middle, _ in rows],
                 band=[(x, low, high) for x, low, _, high in rows],
                 has_marks=False,
@@ -153,7 +154,7 @@ def _picture(
     return over_years(
         series,
         id=f"growth-{reading.animal.pk}",
-        title=f"Disc width in {unit} by age in months",
+        title=f"{kind_words().size_heading} in {unit} by age in months",
         unit=f"{unit}, by months of age",
         as_percent=False,
         from_zero=False,

@@ -80,12 +80,14 @@ def _withdrawn(request: PageRequest, animal: Animal) -> HttpResponse:
 def new(request: PageRequest) -> HttpResponse:
     """Write down an animal; the program gives the code."""
     form = AnimalForm(request.POST or None, today=clock.today())
-    if animal := written(
-        request, form, lambda: services.register_animal(by=request.user, **form.facts()), PLACES
-    ):
+    if animal := written(request, form, lambda: _register(request, form), PLACES):
         say(request, f"{animal.full_name} is written down.")
         return redirect(animal)
     return render(request, "animals/new.html", {"form": form})
+
+
+def _register(request: PageRequest, form: AnimalForm) -> Animal:
+    return services.register_animal(by=request.user, sure=sure_in(request.POST), **form.facts())
 
 
 @keepers_only
@@ -123,6 +125,7 @@ def _asking(request: PageRequest, pk: int, form: AnimalForm) -> Asking:
         by=request.user,
         now=clock.now(),
         today=clock.today(),
+        sure=sure_in(request.POST),
     )
 
 

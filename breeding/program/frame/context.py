@@ -3,12 +3,14 @@
 from typing import Any
 
 from django.http import HttpRequest
+from django.utils.functional import SimpleLazyObject
 
 from breeding import __version__
 from breeding.program import clock
 from breeding.program.acts.receipts import receipt_for
 from breeding.program.frame.memory import remembered
 from breeding.program.kept.device import mark_of
+from breeding.program.kinds import kind_words
 from breeding.program.models import Act, Person
 
 
@@ -21,6 +23,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
         "program": getattr(request, "program", None),
         "today": clock.today(),
         "version": __version__ if is_in else "",
+        "kinds": SimpleLazyObject(kind_words),
         "may_write": bool(person and is_in and person.may_write),
         "is_owner": bool(person and is_in and person.is_owner),
     }
