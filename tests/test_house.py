@@ -88,6 +88,7 @@ AT_THE_TOP = {
     "README.md",
     "DEVELOPERS.md",
     "CHANGELOG.md",
+    "LICENSE",
     "manage.py",
     "pyproject.toml",
     "breeding",
@@ -95,6 +96,7 @@ AT_THE_TOP = {
     "benchmarks",
     "tests",
     "fixtures",
+    "deploy",
 }
 
 

@@ -23,6 +23,7 @@ OPEN_TO_STRANGERS = {
     "program:favicon": 302,
     "program:link": 410,
     "agenda:feed": 404,
+    "agenda:stop": 404,
     "sheets:shared": 404,
     "sheets:shared_file": 404,
     "sheets:shared_picture": 404,
@@ -61,6 +62,7 @@ FOR_OWNERS = in_rooms(
     buyers="erase",
     housing="limits",
     program="backup backups people person settings",
+    records="check",
     sheets="sharing",
 )
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
