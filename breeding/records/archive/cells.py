@@ -6,6 +6,7 @@ import json
 import math
 import re
 import uuid
+from fractions import Fraction
 from typing import Any
 
 from django.contrib.contenttypes.models import ContentType
@@ -17,9 +18,9 @@ from breeding.records.archive.columns import Column
 from breeding.records.archive.kinds import KINDS, by_label
 
 MARK = "'"
-# What makes a spreadsheet take a text for a formula, also in the wide letters of East Asia; the mark
-# itself, so that every marked text came in without one.
-RUNS = tuple("=+-@\t\r\n＝＋－＠") + (MARK,)  # noqa: RUF005
+# What makes a spreadsheet take a text for a formula, also in the wide letters of East Asia; and the
+# mark itself, so that one can always be taken away again.
+RUNS = (*"=+-@\t\r\n＝＋－＠", MARK)
 
 
 class CellError(ValueError):
@@ -48,7 +49,7 @@ def as_it_was(text: str) -> str:
 
 
 def written(column: Column, value: Any) -> str:
-    """The cell of a value. Nothing known is an empty cell; an empty text beside it is a mark alone."""
+    """The cell of a value: empty for nothing; a mark alone for an empty text where both can be."""
     if value is None:
         return ""
     if column.names_a_kind:
@@ -127,6 +128,8 @@ def _value(column: Column, cell: str) -> Any:
         return exact if exact.is_finite() else _no_number(cell)
     if isinstance(field, models.IntegerField):
         return int(cell) if re.fullmatch(r"-?[0-9]{1,19}", cell) else _no_number(cell)
+    if isinstance(field, ShareField):
+        return _share(cell)
     if isinstance(field, models.UUIDField):
         return uuid.UUID(cell)
     return field.to_python(as_it_was(cell))
@@ -141,6 +144,15 @@ def _moment(cell: str) -> datetime.datetime:
     if moment.tzinfo is None:
         raise CellError("it has no offset; a moment is written like 2026-03-31T18:05:00+00:00")
     return moment.astimezone(datetime.UTC)
+
+
+def _share(cell: str) -> Fraction:
+    share = (
+        Fraction(cell) if re.fullmatch(r"[0-9]{1,20}(/[0-9]{1,20})?", cell) else _no_number(cell)
+    )
+    if share > 1:
+        raise CellError("it is more than 1")
+    return share
 
 
 def _content_type(name: str) -> int:
@@ -167,7 +179,6 @@ def _hold_to(column: Column, value: Any) -> None:
             raise CellError(f"it is out of range; {least} to {most} are allowed")
     if isinstance(column.field, models.DecimalField):
         field.run_validators(value)
-    if field.flatchoices and value not in {choice for choice, _ in field.flatchoices}:
-        if value != "" or not field.blank:
-            allowed = ", ".join(str(one) for one, _ in field.flatchoices)
-            raise CellError(f"allowed are {allowed}")
+    known = {choice for choice, _ in field.flatchoices or ()} | ({""} if field.blank else set())
+    if field.flatchoices and value not in known:
+        raise CellError(f"allowed are {', '.join(str(one) for one, _ in field.flatchoices)}")

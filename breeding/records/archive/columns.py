@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from django.contrib.contenttypes.models import ContentType
 from django.db import models
 
+from breeding.program.fields import ShareField
 from breeding.records.archive.kinds import by_label
 from breeding.records.archive.kinds.kind import COMMON, Kind
 
@@ -35,6 +36,7 @@ TYPES: tuple[tuple[type[Any], str], ...] = (
     (models.FloatField, "number"),
     (models.DecimalField, "number"),
     (models.IntegerField, "whole number"),
+    (ShareField, "exact share of 1, like 3/4"),
     (models.FileField, "path of a file under files/"),
 )
 
@@ -63,7 +65,7 @@ class Column:
     @property
     def type_words(self) -> str:
         if self.names_a_kind:
-            return "name of a file"
+            return "name of a file in records/"
         kind = self.stored
         return next((words for known, words in TYPES if isinstance(kind, known)), "text")
 
@@ -71,6 +73,10 @@ class Column:
     def stored(self) -> Field:
         """The field whose values stand in the column: of another row, its key."""
         return getattr(self.field, "target_field", self.field)
+
+    @property
+    def may_be_empty(self) -> bool:
+        return self.field.null or (self.field.blank and self.field.empty_strings_allowed)
 
     @property
     def unit(self) -> str:

@@ -24,10 +24,10 @@ The CSV files are in UTF-8, separated by commas, with CRLF at the end of each li
 Days are written like 2026-03-31, moments like 2026-03-31T18:05:00+00:00, true and false as yes and
 no; numbers have a point. The unit stands in the name of the column: disc_width_mm is millimetres.
 
-A text that a spreadsheet would run as a formula (it begins with = + - @, a tab or a line break), or
-that begins with an apostrophe, has one more apostrophe before it. Take that one away, and the text
-is as it was. An empty cell is nothing on record; an apostrophe alone is an empty text, where a column
-can hold both.
+A text that a spreadsheet would run as a formula (it begins with = + - @, a tab or a line break),
+or that begins with an apostrophe, has one more apostrophe before it. Take that one away, and the
+text is as it was. An empty cell is nothing on record; an apostrophe alone is an empty text, in the
+few columns that can hold both.
 
 A column that ends in _id points to the id of a row in the file that dictionary.csv names.
 history.csv names in of_file and object_id the row that was changed.
@@ -51,7 +51,7 @@ def lines(kinds: list[Kind], *, with_keys: bool) -> Iterator[list[str]]:
                     column.name,
                     column.type_words,
                     column.unit,
-                    "yes" if column.field.null or column.field.blank else "no",
+                    "yes" if column.may_be_empty else "no",
                     column.meaning,
                     column.allowed,
                     column.points_to,

@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from importlib import metadata
 from pathlib import Path
-from typing import IO, BinaryIO
+from typing import IO, BinaryIO, cast
 
 from django.conf import settings
 from django.db import connection, models, transaction
@@ -66,8 +66,8 @@ def write_archive(out: BinaryIO, *, now: datetime.datetime, with_keys: bool = Fa
             _write_table(made, kind.file, _rows(kind, with_keys=with_keys))
         for name in sorted(set(_file_names(kinds))):
             _write_file(made, layout.FILES + name, Path(settings.MEDIA_ROOT) / name)
-        for name in KEY_FILES if with_keys else ():
-            _write_file(made, layout.KEYS + name, Path(settings.HOME) / name)
+        for place in _key_files() if with_keys else ():
+            _write_file(made, layout.KEYS + place.name, place)
         manifest = layout.Manifest(
             program_version=metadata.version("rayward"),
             made_at=now.astimezone(datetime.UTC).isoformat(timespec="seconds"),
@@ -138,6 +138,12 @@ def _file_names(kinds: list[Kind]) -> Iterator[str]:
                 yield from rows.values_list(column.field.name, flat=True)
 
 
+def _key_files() -> list[Path]:
+    """The program's own keys; a home that was never started has none yet."""
+    places = [Path(settings.HOME) / name for name in KEY_FILES]
+    return [place for place in places if place.exists()]
+
+
 def _head(path: str, *, is_packed: bool = True) -> zipfile.ZipInfo:
     head = zipfile.ZipInfo(path, OF_NO_TIME)
     head.create_system = 3  # the same bytes on whatever machine
@@ -161,17 +167,18 @@ class _Counted(io.RawIOBase):
         return self.out.write(content)
 
 
-def _write_table(made: Written, path: str, lines: Iterable[list[str]]) -> None:
-    count = -1  # the header is no row
+def _write_table(made: Written, path: str, lines: Iterator[list[str]]) -> None:
+    rows = 0
     with made.archive.open(_head(path), "w", force_zip64=True) as out:
         counted = _Counted(out)
-        text = io.TextIOWrapper(counted, encoding="utf-8", newline="", write_through=False)
+        text = io.TextIOWrapper(cast(BinaryIO, counted), encoding="utf-8", newline="")
         table = csv.writer(text, lineterminator="\r\n")
-        for count, line in enumerate(lines):
+        table.writerow(next(lines))
+        for rows, line in enumerate(lines, start=1):  # noqa: B007
             table.writerow(line)
         text.flush()
         text.detach()
-    made.entries.append(layout.Entry(path, counted.digest.hexdigest(), counted.size, count))
+    made.entries.append(layout.Entry(path, counted.digest.hexdigest(), counted.size, rows))
 
 
 def _write_text(made: Written, path: str, texts: Iterable[str]) -> None:

@@ -11,8 +11,8 @@ from django.db.models import Model
 class Kind:
     """One file of the archive: a row for each record of a model.
 
-    `meanings` says of each field what it means, where no help text of the model and nothing
-    in `COMMON` does. Columns named in `secret`, and all of it when `is_secret`, go out with keys only.
+    `meanings` says of each field what it means, where no help text of the model and nothing in
+    `COMMON` does. Fields named in `secret`, or all when `is_secret`, go out with keys only.
     """
 
     model_label: str
@@ -36,7 +36,7 @@ COMMON = {
     "id": "The number of this row in its file; other files point to it.",
     "recorded_at": "When it was written down.",
     "recorded_by": "Who wrote it down.",
-    "withdrawn_at": "When it was withdrawn: it stays readable and counts no more. Empty: it counts.",
+    "withdrawn_at": "When it was withdrawn, and counts no more. Empty: it counts.",
     "withdrawn_by": "Who withdrew it.",
     "withdrawn_reason": "Why it was withdrawn.",
     "animal": "The animal it is about.",

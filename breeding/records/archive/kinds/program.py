@@ -6,7 +6,7 @@ KINDS = (
     Kind(
         "program.Program",
         "program",
-        "The program itself: its name, its units as shown on the pages, and its thresholds. One row.",
+        "The program itself: its name, the units of its pages, its thresholds. One row.",
         {
             "name": "The program's name.",
             "time_zone": "The time zone of its days and hours.",

@@ -18,7 +18,7 @@ class Command(BaseCommand):
         parser.add_argument(
             "--with-keys",
             action="store_true",
-            help="also what opens the program and signs its sheets: keep that file as you keep a key",
+            help="also what opens the program and signs its sheets: keep the file like a key",
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
