@@ -9,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 import breeding.urls  # noqa: F401 - a list is known once its page is
+from breeding.animals.models import Animal
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
 from breeding.housing.models import Tank, WaterSystem
@@ -21,7 +22,7 @@ from breeding.program.services import add_person
 from breeding.sheets.models import Sheet, SheetWithdrawal
 from tests import cast
 from tests.cast import pair, see
-from tests.lists import names, page_of
+from tests.lists import headings, names, page_of, taken_out
 
 pytestmark = pytest.mark.django_db
 NUMBERS = itertools.count(1)
@@ -168,3 +169,64 @@ def test_what_matches_nothing_can_be_cleared(as_owner, route):
     assert f"No {LISTS[route].one} matches." in page
     assert f"0 of {as_owner.get(reverse(route)).context['listed'].total} " in page
     assert "Clear what is asked" not in page_of(as_owner, route)
+
+
+@every_list
+def test_a_list_is_taken_out_with_the_columns_that_are_shown_and_all_its_rows(as_owner, route):
+    for _ in range(3):
+        GROW[route]()
+    shown_whole(as_owner, route)
+    page = page_of(as_owner, route)
+    assert '<a href="?as=csv" download>Take this list out (CSV)</a>' in page
+    columns, rows = taken_out(as_owner, route)
+    assert columns == [one for one in headings(as_owner, route) if one]
+    assert [row[0] for row in rows] == names(as_owner, route)
+
+
+@every_list
+def test_a_list_is_taken_out_narrowed_and_sorted_as_it_stands(as_owner, route):
+    for _ in range(3):
+        GROW[route]()
+    assert taken_out(as_owner, route, q="nobody is called so")[1] == []
+    for sort in (LISTS[route].always[-1], f"-{LISTS[route].always[-1]}"):
+        rows = taken_out(as_owner, route, sort=sort, page="2")[1]
+        assert [row[0] for row in rows] == names(as_owner, route, sort=sort)
+
+
+@every_list
+def test_whoever_may_not_see_a_list_or_a_column_cannot_take_it_out(as_viewer, route):
+    GROW[route]()
+    if as_viewer.get(reverse(route)).status_code == 403:
+        assert as_viewer.get(reverse(route), {"as": "csv"}).status_code == 403
+        return
+    columns, rows = taken_out(as_viewer, route)
+    assert columns == [one for one in headings(as_viewer, route) if one]
+    assert [row[0] for row in rows] == names(as_viewer, route)
+
+
+def test_what_cannot_be_looked_for_is_said_on_the_page_and_not_in_a_file(as_owner):
+    see(ray())
+    asked = {"since": "yesterday", "as": "csv"}
+    page = page_of(as_owner, "pairings:sightings", **asked)
+    assert "something above cannot be looked for" in page
+
+
+def test_a_list_of_more_than_a_page_is_taken_out_whole(as_viewer):
+    many = 1001
+    Animal.objects.bulk_create(
+        Animal(code=f"R{number:04d}", call_name="=1+1" if number % 2 else "Mira")
+        for number in range(many)
+    )
+    columns, rows = taken_out(as_viewer, "animals:index", sort="name", page="3")
+    assert columns == ["Animal", "Sex", "Species", "Born", "F", "Known", "State"]
+    assert len(rows) == many
+    assert rows[0][:2] == ["'=1+1 R0001", "unknown"]
+    assert rows[-1][:2] == ["Mira R1000", "unknown"]
+
+
+def test_words_that_the_page_cuts_short_go_out_whole(as_viewer):
+    wish = "a pair of young ones, " * 20
+    Contact.objects.create(name="Ida & Co <b>", wish=wish.strip())
+    columns, rows = taken_out(as_viewer, "buyers:index")
+    ((name, words),) = [(row[0], row[columns.index("Wish")]) for row in rows]
+    assert (name, words) == ("Ida & Co <b>", wish.strip())

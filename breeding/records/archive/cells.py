@@ -14,35 +14,13 @@ from django.core.exceptions import ValidationError
 from django.db import connection, models
 
 from breeding.program.fields import ShareField
+from breeding.program.spreadsheets import MARK, as_it_was, harmless
 from breeding.records.archive.columns import Column
 from breeding.records.archive.kinds import KINDS, by_label
-
-MARK = "'"
-# What makes a spreadsheet take a text for a formula, also in the wide letters of East Asia; and the
-# mark itself, so that one can always be taken away again.
-RUNS = (*"=+-@\t\r\n＝＋－＠", MARK)
 
 
 class CellError(ValueError):
     """What stands in a cell cannot be read; the message says what is allowed."""
-
-
-def harmless(text: str) -> str:
-    """The text with a mark before it where a spreadsheet would run it.
-
-    >>> harmless("=1+1"), harmless("Mira"), harmless("'quoted'")
-    ("'=1+1", 'Mira', "''quoted'")
-    """
-    return MARK + text if text.startswith(RUNS) else text
-
-
-def as_it_was(text: str) -> str:
-    """The text of a harmless cell.
-
-    >>> as_it_was("'=1+1"), as_it_was("Mira")
-    ('=1+1', 'Mira')
-    """
-    return text.removeprefix(MARK)
 
 
 # ----------------------------------------------------------------------------------- to a cell
