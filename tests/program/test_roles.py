@@ -60,6 +60,7 @@ FOR_OWNERS = in_rooms(
     buyers="erase",
     housing="limits",
     program="people person settings",
+    records="archive take_out",
     sheets="sharing",
 )
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
