@@ -145,6 +145,9 @@ def _content_type(name: str) -> int:
 def _hold_to(column: Column, value: Any) -> None:
     """What the models say and not every database holds to: choices, lengths and ranges."""
     field = column.field
+    known = {choice for choice, _ in field.flatchoices or ()} | ({""} if field.blank else set())
+    if field.flatchoices and value not in known:
+        raise CellError(f"allowed are {', '.join(str(one) for one, _ in field.flatchoices)}")
     if isinstance(value, str):
         if "\x00" in value:
             raise CellError("it holds a character that no text has")
@@ -157,6 +160,3 @@ def _hold_to(column: Column, value: Any) -> None:
             raise CellError(f"it is out of range; {least} to {most} are allowed")
     if isinstance(column.field, models.DecimalField):
         field.run_validators(value)
-    known = {choice for choice, _ in field.flatchoices or ()} | ({""} if field.blank else set())
-    if field.flatchoices and value not in known:
-        raise CellError(f"allowed are {', '.join(str(one) for one, _ in field.flatchoices)}")

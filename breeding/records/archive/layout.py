@@ -6,6 +6,7 @@ from typing import Any
 
 FORMAT = "rayward archive"
 FORMAT_VERSION = 1
+FIRST_FORMAT = 1
 
 MANIFEST, DICTIONARY, READ_ME = "manifest.json", "dictionary.csv", "README.txt"
 RECORDS, FILES, KEYS = "records/", "files/", "keys/"
@@ -68,6 +69,8 @@ def read_manifest(text: str) -> Manifest:
                 f"it has format {version}, and this program reads up to {FORMAT_VERSION}; "
                 "load it with a newer one"
             )
+        if version < FIRST_FORMAT:
+            raise ManifestError(f"it has format {version}, which never was")
         return Manifest(
             program_version=_text(said["program_version"]),
             made_at=_text(said["made_at"]),

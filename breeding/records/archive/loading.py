@@ -119,8 +119,8 @@ def _write_rows(archive: Archive) -> Loaded:
     loaded = Loaded(manifest.with_keys, files=len(archive.files), missing=manifest.missing)
     take_away_what_comes_with_the_tool()
     SignInLink.objects.all().delete()  # one would make an owner's account, and there are people now
-    for kind, rows in _tables(archive):
-        loaded.rows += _write_kind(kind, rows, loaded)
+    for entry in archive.tables:
+        _write_table(archive, entry, loaded)
     _hold_files_to_rows(archive, loaded)
     refuse_what_points_nowhere()
     go_on_counting()
@@ -129,17 +129,17 @@ def _write_rows(archive: Archive) -> Loaded:
     return loaded
 
 
-def _tables(archive: Archive) -> Iterator[tuple[Kind, Iterator[upgrading.Row]]]:
-    """Each kind of record with its rows as they would stand in an archive of today."""
-    kinds = {kind.name: kind for kind in KINDS}
-    since, now = archive.manifest.format_version, layout.FORMAT_VERSION
-    for entry in archive.tables:
-        name = Path(entry.path).stem
-        kind = kinds.get(upgrading.present_name(name, since=since, now=now))
-        if kind is None:
-            raise ArchiveError(f"{entry.path}: this program keeps no records of that kind.")
-        rows = archive.rows(entry)
-        yield kind, upgrading.brought_up(name, rows, since=since, now=now)
+def _write_table(archive: Archive, entry: layout.Entry, loaded: Loaded) -> None:
+    """The rows of one file, as they would stand in an archive of today."""
+    name, since = Path(entry.path).stem, archive.manifest.format_version
+    now = layout.FORMAT_VERSION
+    present = upgrading.present_name(name, since=since, now=now)
+    kind = next((kind for kind in KINDS if kind.name == present), None)
+    if kind is None:
+        raise ArchiveError(f"{entry.path}: this program keeps no records of that kind.")
+    with archive.rows(entry) as rows:
+        brought_up = upgrading.brought_up(name, rows, since=since, now=now)
+        loaded.rows += _write_kind(kind, brought_up, loaded)
 
 
 def _write_kind(kind: Kind, rows: Iterator[upgrading.Row], loaded: Loaded) -> int:

@@ -78,12 +78,13 @@ class Archive:
                 f"{digest.hexdigest()[:12]}…, and the manifest says {entry.sha256[:12]}…"
             )
 
-    def rows(self, entry: layout.Entry) -> Iterator[Row]:
-        """The rows of a table, each by its header. Raises ArchiveError naming the row."""
+    @contextmanager
+    def rows(self, entry: layout.Entry) -> Iterator[Iterator[Row]]:
+        """The rows of a table, each by its header. Reading them raises ArchiveError."""
         with self.packed.open(entry.path) as packed, _long_cells():
             text = io.TextIOWrapper(packed, encoding="utf-8", newline="")
             try:
-                yield from _rows(entry, csv.reader(text, strict=True))
+                yield _rows(entry, csv.reader(text, strict=True))
             except (csv.Error, UnicodeDecodeError) as problem:
                 raise ArchiveError(f"{entry.path} is no table in UTF-8: {problem}.") from None
 

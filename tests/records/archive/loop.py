@@ -1,6 +1,7 @@
 """An archive written, loaded into nothing, and written again, in the database of the test."""
 
 import datetime
+import hashlib
 import io
 import json
 import re
@@ -95,3 +96,16 @@ def check_round_trip(settings, place: Path, *, with_keys: bool = True) -> bytes:
 def _difference(before: dict[str, bytes], after: dict[str, bytes], path: str) -> str:
     pairs = zip(before[path].splitlines(), after[path].splitlines(), strict=False)
     return next((f"{path}: {one!r} / {other!r}" for one, other in pairs if one != other), path)
+
+
+def told_anew(archive: bytes, *, rows: int | None = None, **changes: bytes) -> bytes:
+    """The archive with these files, and a manifest that knows them: of their size, sum and rows."""
+    said = json.loads(_raw(archive)["manifest.json"])
+    listed = {one["path"]: one for one in said["files"]}
+    for path, content in changes.items():
+        one = listed.setdefault(path, {"path": path})
+        one |= {"sha256": hashlib.sha256(content).hexdigest(), "size": len(content)}
+        if path.endswith(".csv"):
+            one["rows"] = max(content.count(b"\r\n") - 1, 0) if rows is None else rows
+    said["files"] = [*listed.values()]
+    return repacked(archive, **changes, **{"manifest.json": json.dumps(said).encode()})
