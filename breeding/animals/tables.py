@@ -97,6 +97,12 @@ class AnimalTable(ListTable):
         picture = render_to_string("animals/_known_picture.html", {"known": known})
         return format_html("{}{} gen.", picture, f"{known.equivalent_generations:.1f}")
 
+    def value_generations(self, record: Any) -> str:
+        """The figure alone, where the list is taken out."""
+        if record["pk"] not in self.lineage.pedigree:
+            return ""
+        return f"{known_of(self.lineage, record['pk']).equivalent_generations:.1f}"
+
     def render_state(self, value: str) -> str:
         return str(Animal.State(value).label)
 

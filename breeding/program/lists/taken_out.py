@@ -26,7 +26,8 @@ def csv_of(table: "ListTable") -> HttpResponse:
     """Every row of the list, not only those of a page; UTF-8 with its mark, for spreadsheets."""
     out = io.StringIO(newline="")
     csv.writer(out, lineterminator="\r\n").writerows(_lines(table))
-    name = f"{table.list_key.replace(':', '-').replace('_', '-')}-{table.today.isoformat()}.csv"
+    called = table.list_key.removesuffix(":index").replace(":", "-").replace("_", "-")
+    name = f"{called}-{table.today.isoformat()}.csv"
     answer = HttpResponse(out.getvalue().encode("utf-8-sig"), "text/csv; charset=utf-8")
     answer["Content-Disposition"] = f'attachment; filename="{name}"'
     return answer

@@ -109,3 +109,10 @@ def told_anew(archive: bytes, *, rows: int | None = None, **changes: bytes) -> b
             one["rows"] = max(content.count(b"\r\n") - 1, 0) if rows is None else rows
     said["files"] = [*listed.values()]
     return repacked(archive, **changes, **{"manifest.json": json.dumps(said).encode()})
+
+
+def without(archive: bytes, path: str) -> bytes:
+    """The archive as if this file had never been in it."""
+    said = json.loads(_raw(archive)["manifest.json"])
+    said["files"] = [one for one in said["files"] if one["path"] != path]
+    return repacked(archive, **{path: None, "manifest.json": json.dumps(said).encode()})
