@@ -126,9 +126,9 @@ def opened(place: Path) -> Iterator[Archive]:
     try:
         packed = zipfile.ZipFile(place)
     except OSError as problem:
-        raise ArchiveError(f"{place} cannot be read: {problem.strerror}.") from None
+        raise ArchiveError(f"It cannot be read: {problem.strerror}.") from None
     except (*DAMAGED, ValueError):
-        raise ArchiveError(f"{place} is no archive that can be opened.") from None
+        raise ArchiveError("It is no archive that can be opened.") from None
     with packed:
         manifest = _manifest(packed)
         _hold_to_manifest(packed, manifest)
