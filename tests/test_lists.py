@@ -2,17 +2,19 @@
 
 import datetime
 import itertools
+import re
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 import breeding.urls  # noqa: F401 - a list is known once its page is
 from breeding.animals.models import Animal
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
-from breeding.housing.models import Tank, WaterSystem
+from breeding.housing.models import Tank, WaterSystem, WaterTest
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
 from breeding.litters.services import PupFacts, record_birth
@@ -180,7 +182,20 @@ def test_a_list_is_taken_out_with_the_columns_that_are_shown_and_all_its_rows(as
     assert '<a href="?as=csv" download>Take this list out (CSV)</a>' in page
     columns, rows = taken_out(as_owner, route)
     assert columns == [one for one in headings(as_owner, route) if one]
-    assert [row[0] for row in rows] == names(as_owner, route)
+    assert opening(rows) == in_figures(names(as_owner, route), route)
+
+
+def opening(rows):
+    return [row[0] for row in rows]
+
+
+def in_figures(opens, route):
+    """A moment that opens a row stands in figures in a file."""
+    if route != "housing:water_tests":
+        return opens
+    assert all(re.match(r"(Sun|Mon|Tue|Wed|Thu|Fri|Sat) ", one) for one in opens)
+    return [f"{timezone.localtime(one.tested_at):%Y-%m-%d %H:%M}"
+            for one in WaterTest.objects.order_by("-tested_at", "-pk")]  # fmt: skip
 
 
 @every_list
@@ -190,7 +205,10 @@ def test_a_list_is_taken_out_narrowed_and_sorted_as_it_stands(as_owner, route):
     assert taken_out(as_owner, route, q="nobody is called so")[1] == []
     for sort in (LISTS[route].always[-1], f"-{LISTS[route].always[-1]}"):
         rows = taken_out(as_owner, route, sort=sort, page="2")[1]
-        assert [row[0] for row in rows] == names(as_owner, route, sort=sort)
+        if route == "housing:water_tests" and not sort.startswith("-"):
+            assert opening(rows) == sorted(opening(rows))
+        else:
+            assert opening(rows) == in_figures(names(as_owner, route, sort=sort), route)
 
 
 @every_list
@@ -201,7 +219,7 @@ def test_whoever_may_not_see_a_list_or_a_column_cannot_take_it_out(as_viewer, ro
         return
     columns, rows = taken_out(as_viewer, route)
     assert columns == [one for one in headings(as_viewer, route) if one]
-    assert [row[0] for row in rows] == names(as_viewer, route)
+    assert opening(rows) == in_figures(names(as_viewer, route), route)
 
 
 def test_what_cannot_be_looked_for_is_said_on_the_page_and_not_in_a_file(as_owner):
@@ -230,3 +248,16 @@ def test_words_that_the_page_cuts_short_go_out_whole(as_viewer):
     columns, rows = taken_out(as_viewer, "buyers:index")
     ((name, words),) = [(row[0], row[columns.index("Wish")]) for row in rows]
     assert (name, words) == ("Ida & Co <b>", wish.strip())
+
+
+def test_days_go_out_in_figures_as_far_as_they_are_known(as_viewer):
+    for on, precision in (("2024-05-03", "day"), ("2024-05-01", "month"), ("2024-01-01", "year")):
+        cast.ray(f"A {precision}", "U", born_on=cast.day(on), born_precision=precision)
+    cast.ray("Nobody knows")
+    pair(ray(), ray("M"), "2024-06-01", "2024-06-20")
+    columns, rows = taken_out(as_viewer, "animals:index", q="A")
+    born = {row[0].split(" 0")[0]: row[columns.index("Born")] for row in rows}
+    assert (born["A day"], born["A month"], born["A year"]) == ("2024-05-03", "2024-05", "2024")
+    columns, ((_, since, until, *_),) = taken_out(as_viewer, "pairings:index")
+    assert columns[1:3] == ["Since", "Until"]
+    assert (since, until) == ("2024-06-01", "2024-06-20")

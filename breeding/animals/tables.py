@@ -85,6 +85,11 @@ class AnimalTable(ListTable):
     def render_born(self, record: Any) -> str:
         return born_words(record["born_on"], record["born_precision"])
 
+    def value_born(self, record: Any) -> str:
+        """In figures, and only those that are known: 2026-03-31, 2026-03, 2026."""
+        known = {"day": 10, "month": 7, "year": 4}.get(record["born_precision"], 0)
+        return f"{record['born_on'] or ''}"[:known]
+
     def render_inbreeding(self, record: Any) -> str:
         if record["pk"] not in self.lineage.pedigree:  # written down a moment ago
             return ""
