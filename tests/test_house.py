@@ -47,6 +47,7 @@ NO_TEMPLATE = {
     "housing:look": "posted only, from the tank and the list of tanks",
     "planning:accept": "posted only",
     "planning:stop": "posted only",
+    "records:archive": "a file",
     "records:history": "an old address, which leads to the chronicle",
     "program:bring_back": "posted only, from `withdraw.html`, which says what stops it",
     "program:once": "answers the pages' own script",

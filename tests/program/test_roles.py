@@ -62,7 +62,7 @@ FOR_OWNERS = in_rooms(
     buyers="erase",
     housing="limits",
     program="backup backups people person settings",
-    records="check",
+    records="archive check take_out",
     sheets="sharing",
 )
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
