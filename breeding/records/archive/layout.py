@@ -1,5 +1,6 @@
 """How an archive is laid out: its version, its folders, its manifest. No rows in it."""
 
+import datetime
 import json
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -73,7 +74,7 @@ def read_manifest(text: str) -> Manifest:
             raise ManifestError(f"it has format {version}, which never was")
         return Manifest(
             program_version=_text(said["program_version"]),
-            made_at=_text(said["made_at"]),
+            made_at=_moment(said["made_at"]),
             with_keys=said["with_keys"] is True,
             missing=tuple(_text(one) for one in said["missing_files"]),
             format_version=version,
@@ -99,6 +100,13 @@ def _text(value: Any) -> str:
     if not isinstance(value, str):
         raise TypeError(value)
     return value
+
+
+def _moment(value: Any) -> str:
+    text = _text(value)
+    if datetime.datetime.fromisoformat(text).tzinfo is None:
+        raise ValueError(text)
+    return text
 
 
 def _whole(value: Any) -> int:

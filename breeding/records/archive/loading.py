@@ -1,5 +1,6 @@
 """An empty program filled from an archive: all of it, or nothing."""
 
+import datetime
 import os
 import shutil
 import tempfile
@@ -38,6 +39,7 @@ class Loaded:
     """What came of an archive."""
 
     with_keys: bool
+    made_at: datetime.datetime
     rows: int = 0
     files: int = 0
     missing: tuple[str, ...] = ()
@@ -116,7 +118,8 @@ def _move(passing: Path) -> None:
 
 def _write_rows(archive: Archive) -> Loaded:
     manifest = archive.manifest
-    loaded = Loaded(manifest.with_keys, files=len(archive.files), missing=manifest.missing)
+    made_at = datetime.datetime.fromisoformat(manifest.made_at)
+    loaded = Loaded(manifest.with_keys, made_at, files=len(archive.files), missing=manifest.missing)
     take_away_what_comes_with_the_tool()
     SignInLink.objects.all().delete()  # one would make an owner's account, and there are people now
     for entry in archive.tables:
@@ -144,7 +147,7 @@ def _write_table(archive: Archive, entry: layout.Entry, loaded: Loaded) -> None:
 
 def _write_kind(kind: Kind, rows: Iterator[upgrading.Row], loaded: Loaded) -> int:
     columns = named(kind)
-    values = _read_rows(kind, columns, rows)
+    values = _read_rows(kind, columns, rows, loaded.made_at)
     files = [one.field.attname for one in columns.values() if _holds_a_file(one)]
     count = 0
     while batch := list(islice(values, ROWS_AT_ONCE)):
@@ -160,7 +163,10 @@ def _holds_a_file(column: Column) -> bool:
 
 
 def _read_rows(
-    kind: Kind, columns: dict[str, Column], rows: Iterator[upgrading.Row]
+    kind: Kind,
+    columns: dict[str, Column],
+    rows: Iterator[upgrading.Row],
+    made_at: datetime.datetime,
 ) -> Iterator[dict[str, Any]]:
     for number, row in enumerate(rows, start=1):
         if number == 1:
@@ -169,7 +175,7 @@ def _read_rows(
                      if one.field.attname not in given}  # fmt: skip
             if unknown := [name for name in row if name not in columns]:
                 raise ArchiveError(f"{kind.file}: this program knows no column “{unknown[0]}”.")
-        yield {name: _without(column) for name, column in usual.items()} | {
+        yield {name: _without(column, made_at) for name, column in usual.items()} | {
             columns[name].field.attname: _cell(columns[name], number, cell)
             for name, cell in row.items()
         }
@@ -185,9 +191,14 @@ def _cell(column: Column, number: int, cell: str) -> Any:
         ) from None
 
 
-def _without(column: Column) -> Any:
-    """What a record takes of which the archive says nothing."""
+def _without(column: Column, made_at: datetime.datetime) -> Any:
+    """What a record takes of which the archive says nothing.
+
+    When it was written down, at the latest: it stood there when the archive was made.
+    """
     field = column.field
+    if getattr(field, "auto_now_add", False):
+        return made_at
     if column.kind.model_label == "program.Person" and field.name == "password":
         return make_password(None)  # nobody signs in with it; a link makes a new one
     if field.has_default() or field.null or (field.blank and field.empty_strings_allowed):

@@ -19,7 +19,7 @@ from breeding.records.archive import layout, upgrading
 from breeding.records.archive.kinds import KINDS
 from breeding.records.archive.reading import ArchiveError
 from tests.records.archive.filled import every_kind
-from tests.records.archive.loop import counts_of, files_of, load, taken_out, told_anew, without
+from tests.records.archive.loop import NOW, counts_of, files_of, load, taken_out, told_anew, without
 
 pytestmark = pytest.mark.django_db
 FROZEN = sorted(fixture_path("archives").glob("format_*.zip"))
@@ -83,6 +83,16 @@ def test_a_column_that_was_not_there_yet_takes_the_default(species_data, setting
     load(told_anew(newest(), **{"records/program.csv": as_table(lines)}), settings, tmp_path / "h")
     usual = Program._meta.get_field("rest_days").default
     assert (Program.objects.get().rest_days, Program.objects.get().veterinarian) == (usual, "")
+
+
+def test_what_did_not_say_when_it_was_written_down_was_there_when_the_archive_was_made(
+    species_data, settings, tmp_path
+):
+    lines = rows(newest(), "tanks")
+    for line in lines:
+        line.pop("recorded_at")
+    load(told_anew(newest(), **{"records/tanks.csv": as_table(lines)}), settings, tmp_path / "h")
+    assert set(Tank.every.values_list("recorded_at", flat=True)) == {NOW}
 
 
 def test_a_column_that_nothing_stands_for_is_named(species_data, settings, tmp_path):

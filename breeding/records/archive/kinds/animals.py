@@ -31,6 +31,9 @@ KINDS = (
             "accepted_name": "The accepted scientific name.",
             "trade_name": "What the trade calls it.",
             "profile": "The figures that hold for it.",
+            "kind_one": "What pages call one of them.",
+            "kind_many": "What pages call several of them.",
+            "has_spine": "Whether the tail carries a venomous spine.",
         },
     ),
     Kind(
@@ -100,7 +103,7 @@ KINDS = (
         "measurements",
         "What an animal measured and weighed on a day.",
         {
-            "disc_width_mm": "Width of the disc, from tip to tip.",
+            "disc_width_mm": "Its size: of a ray the width of the disc, else as its species says.",
             "weight_g": "Weight.",
             "condition": "How well fed it looks, from 1 (thin) to 5 (fat).",
         },
