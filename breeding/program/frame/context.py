@@ -3,7 +3,6 @@
 from typing import Any
 
 from django.http import HttpRequest
-from django.utils.functional import SimpleLazyObject
 
 from breeding.program import clock
 from breeding.program.acts.receipts import receipt_for
@@ -21,7 +20,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
         "device_mark": mark_of(person.pk) if person and is_in else "",
         "program": getattr(request, "program", None),
         "today": clock.today(),
-        "kinds": SimpleLazyObject(kind_words),
+        "kinds": kind_words,  # called where a page asks for it
         "may_write": bool(person and is_in and person.may_write),
         "is_owner": bool(person and is_in and person.is_owner),
     }
