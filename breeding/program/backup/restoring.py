@@ -83,17 +83,16 @@ def restore(archive: Path, *, now: datetime, today: date, replace: bool) -> Path
     old or the new: see breeding/home_swap.py. Raises BackupError, with nothing changed.
     """
     place = Path(settings.HOME)
-    with said_in_words(place, "nothing was changed"):
-        place.mkdir(mode=0o700, parents=True, exist_ok=True)
     try:
-        with home_lock.taken(place, "a restore"):
-            plan = plan_restore(archive)
-            if plan.overwrites and not replace:
-                raise BackupError(
-                    f"In {place} there are {', '.join(plan.overwrites)}. With --replace they are "
-                    f"put aside, and the backup takes their place. {NOTHING}"
-                )
-            with said_in_words(place, "nothing was changed"):
+        with said_in_words(place, "nothing was changed"):
+            place.mkdir(mode=0o700, parents=True, exist_ok=True)
+            with home_lock.taken(place, "a restore"):
+                plan = plan_restore(archive)
+                if plan.overwrites and not replace:
+                    raise BackupError(
+                        f"In {place} there are {', '.join(plan.overwrites)}. With --replace they "
+                        f"are put aside, and the backup takes their place. {NOTHING}"
+                    )
                 return _put_back(archive, plan.manifest, place, now=now, today=today)
     except home_lock.HomeTakenError as taken:
         raise BackupError(f"{taken} {NOTHING}") from None
@@ -118,7 +117,7 @@ def _put_back(
         home_swap.begin(place, swap)
         if manifest.database == "postgresql":
             _put_database_back(place, ready / manifest.database_member, swap.token)
-        home_swap.finish(place, postgres.took)
+        _finish(place)
     kept = place / aside
     if not any(kept.iterdir()):
         kept.rmdir()
@@ -130,8 +129,19 @@ def _put_database_back(place: Path, dump: Path, token: str) -> None:
     try:
         postgres.put_back(dump, token)
     except BaseException:
-        home_swap.finish(place, postgres.took)
+        _finish(place)
         raise
+
+
+def _finish(place: Path) -> None:
+    """From here on nothing is taken back: what the system refuses now is done at the next start."""
+    try:
+        home_swap.finish(place, postgres.took)
+    except OSError as problem:
+        raise BackupError(
+            f"It is begun and not finished: {problem}. Mend that; the next command on {place} "
+            "finishes it before it does anything else."
+        ) from problem
 
 
 def _swap(manifest: Manifest, place: Path, ready: Path, aside: str) -> Swap:

@@ -82,7 +82,7 @@ def test_run_back_up_under_load_destroy_restore_compare_everything(program, tmp_
     load.start()
     painter.start()
     try:
-        until = time.monotonic() + 30
+        until = time.monotonic() + 120
         while (len(load.acknowledged) < 30 or len(pictures) < 4) and time.monotonic() < until:
             time.sleep(0.1)
         before, pictures_before = list(load.acknowledged), list(pictures)

@@ -40,7 +40,7 @@ def test_what_was_acknowledged_is_there_once_after_every_kill(program):
     load = Load(program, devices=3, most=60)
     load.start()
     for enough in (15, 35):
-        until = time.monotonic() + 30
+        until = time.monotonic() + 120
         while len(load.acknowledged) < enough and time.monotonic() < until:
             time.sleep(0.02)
         program.kill()
@@ -92,7 +92,7 @@ def test_on_a_full_disk_what_is_acknowledged_is_there_and_the_rest_is_refused_in
 
 
 def _wait(done) -> None:
-    until = time.monotonic() + 60
+    until = time.monotonic() + 120
     while not done() and time.monotonic() < until:
         time.sleep(0.05)
     assert done()

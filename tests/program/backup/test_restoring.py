@@ -11,7 +11,7 @@ from types import SimpleNamespace
 import pytest
 from django.core.management import CommandError, call_command
 
-from breeding import home_lock
+from breeding import home_lock, home_swap
 from breeding.program.backup import writing
 from breeding.program.backup.manifest import FORMAT
 from breeding.program.backup.writing import back_up
@@ -206,6 +206,32 @@ def test_what_is_put_aside_twice_on_one_day_has_two_places(archive, home):
     restored(archive)
     first, second = put_aside(home)
     assert second.name == f"{first.name}-2"
+
+
+def test_a_directory_that_takes_no_lock_is_said(archive, home):
+    (home / "running.lock").mkdir()
+    with pytest.raises(CommandError, match=r"running\.lock cannot be used: .*nothing was changed"):
+        restored(archive)
+
+
+def test_what_stops_it_half_way_is_said_and_finished_by_the_next_command(
+    archive, home, rename, called, monkeypatch
+):
+    rename("Vega")
+    replace = home_swap.os.replace
+
+    def stopping(old, new):
+        if str(new).endswith("secret_key"):
+            raise OSError(5, "Input/output error")
+        replace(old, new)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(home_swap.os, "replace", stopping)
+        with pytest.raises(CommandError, match=r"It is begun and not finished: .*Input/output"):
+            restored(archive)
+    assert "it is finished now" in home_swap.finish_interrupted(home)
+    assert called() == ["Mira"]
+    assert not list(home.glob(".restoring-*"))
 
 
 def test_backups_on_the_shelf_stay_where_they_are(archive, home):
