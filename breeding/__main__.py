@@ -4,7 +4,7 @@ import os
 import sys
 from pathlib import Path
 
-from breeding import __version__, home, private, proxy
+from breeding import __version__, home, home_lock, home_swap, private, proxy
 
 # Their files are the code's, not the keeper's.
 OF_DEVELOPERS = ("makemigrations", "squashmigrations", "startapp")
@@ -19,6 +19,8 @@ def main() -> None:
     if not set(arguments[:1]) & set(OF_DEVELOPERS):
         private.from_now_on()
     if arguments[:1] == ["start"] and not {"-h", "--help"} & set(arguments):
+        if "--demo" not in arguments:
+            _finish_a_restore(home.taken_out(arguments)[0] or home.chosen())
         os.environ["RAYWARD_HOME"] = str(home.prepare(arguments))
         if "--demo" in arguments:
             os.environ.pop("RAYWARD_DATABASE", None)  # the demo never touches real data
@@ -27,6 +29,7 @@ def main() -> None:
         place, sys.argv[1:] = home.taken_out(arguments)  # no other command knows the option
         if place:
             os.environ["RAYWARD_HOME"] = str(place)
+        _finish_a_restore(home.chosen())
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "breeding.settings")
     _check_the_key()
 
@@ -43,6 +46,18 @@ def main() -> None:
             f"The data directory is {home.chosen()}; RAYWARD_HOME names another, and "
             "`manage.py start` makes what is missing. With --traceback you see where it failed."
         )
+
+
+def _finish_a_restore(place: Path) -> None:
+    """One that a crash interrupted is brought to its end before anything reads the directory."""
+    try:
+        words = home_swap.finish_interrupted(place)
+    except home_lock.HomeTakenError as taken:
+        sys.exit(str(taken))
+    except OSError as problem:
+        sys.exit(f"A restore into {place} was interrupted, and cannot be finished: {problem}.")
+    if words:
+        print(words, file=sys.stderr)
 
 
 def _version_words() -> str:

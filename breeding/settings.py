@@ -112,7 +112,8 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
         # Several phones write at once: readers are not blocked, and writers wait their turn.
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
-        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;",
+        # What was answered with yes survives a power failure: 6 ms a commit on a common disk.
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
     }
 
 AUTH_USER_MODEL = "program.Person"
@@ -141,6 +142,9 @@ STORAGES = {
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.ManifestStaticFilesStorage"},
 }
 MEDIA_ROOT = HOME / "files"
+# Where the daily backups go; None when somebody switched them off.
+_backups = os.environ.get("RAYWARD_BACKUPS", "")
+BACKUPS = None if _backups == "off" else Path(_backups or HOME / "backups").expanduser().absolute()
 FILE_UPLOAD_PERMISSIONS, FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o600, 0o700  # the owner's alone
 DATA_UPLOAD_MAX_MEMORY_SIZE = 12 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000

@@ -109,8 +109,11 @@ class _Day:
     @property
     def lines(self) -> list[Line]:
         if self._lines is None:
-            self._lines = the_day(self.program, today=self.today).lines
+            self._lines = the_day(self.program, today=self.today, for_owner=True).lines
         return self._lines
+
+    def lines_for(self, person: Person) -> list[Line]:
+        return [line for line in self.lines if line.kind.for_owners <= person.is_owner]
 
 
 def _settle_the_dead(now: datetime.datetime) -> None:
@@ -142,7 +145,7 @@ def _serve(choice: DigestChoice, day: _Day, now: datetime.datetime) -> Outcome |
     last = Mailing.objects.filter(person=choice.person, state=State.SENT).first()
     try:
         digest = digest_of(
-            day.lines,
+            day.lines_for(choice.person),
             left_out=choice.left_out,
             told_before=last.told if last else {},
             last_sent_on=last.day if last else None,

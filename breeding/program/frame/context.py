@@ -3,7 +3,6 @@
 from typing import Any
 
 from django.http import HttpRequest
-from django.utils.functional import SimpleLazyObject
 
 from breeding import __version__
 from breeding.program import clock
@@ -23,7 +22,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
         "program": getattr(request, "program", None),
         "today": clock.today(),
         "version": __version__ if is_in else "",
-        "kinds": SimpleLazyObject(kind_words),
+        "kinds": kind_words,  # called where a page asks for it
         "may_write": bool(person and is_in and person.may_write),
         "is_owner": bool(person and is_in and person.is_owner),
     }

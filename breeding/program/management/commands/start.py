@@ -16,6 +16,8 @@ from django.db import connection
 
 from breeding import __version__, home_lock, proxy
 from breeding.program import background, clock, services
+from breeding.program.backup import upgrade
+from breeding.program.backup.problem import BackupError
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
 from breeding.program.serving import refusals
@@ -103,7 +105,7 @@ class Command(BaseCommand):
         )
         call_command("check", stdout=io.StringIO())
         refusals.check_the_database()
-        call_command("migrate", verbosity=0, interactive=False)
+        self._migrate()
         refusals.check_it_is_whole()
         refusals.ask_the_rooms(asked)
         self._took("Checked, and the database is up to date", began)
@@ -115,6 +117,27 @@ class Command(BaseCommand):
         if demo:
             call_command("load_demo", verbosity=0)
             self._took("The invented program is loaded", began)
+
+    def _migrate(self) -> None:
+        """What a new version changes in records that are there is backed up first."""
+        try:
+            kept = upgrade.back_up_first(now=clock.now())
+        except BackupError as problem:
+            raise CommandError(
+                f"The records are of an earlier version and must be changed, but they could not be "
+                f"backed up first, so nothing was changed. {problem}"
+            ) from None
+        try:
+            call_command("migrate", verbosity=0, interactive=False)
+        except Exception as problem:
+            if kept is None:
+                raise
+            raise CommandError(
+                f"The records could not be changed for this version: {problem}\n"
+                f"{upgrade.words_to_go_back(kept)}"
+            ) from problem
+        if kept:
+            self.stdout.write(upgrade.words_to_go_back(kept))
 
     def _took(self, what: str, began: float) -> None:
         self.stdout.write(f"{what} ({time.perf_counter() - began:.1f} s).")
