@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from django.db import DatabaseError
 
+from breeding.program.frame.memory import for_one_request
 from breeding.records.checking import database, days, files, lineage, places
 from breeding.records.checking.finding import RESTORE, Finding
 from breeding.records.checking.gathered import Gathered, gather
@@ -39,8 +40,9 @@ def check_everything(today: datetime.date) -> list[Part]:
     """Every part with what is wrong; a database that is not whole is told, and nothing else."""
     if missing := tuple(database.what_is_missing()):
         return [Part("The database", missing)]
-    gathered = gather(today)
-    return [Part(heading, _look(looks, gathered)) for heading, looks in PARTS]
+    with for_one_request(only_reads=True):  # figures and words of species are asked for once
+        gathered = gather(today)
+        return [Part(heading, _look(looks, gathered)) for heading, looks in PARTS]
 
 
 def _look(looks: tuple[Look, ...], gathered: Gathered) -> tuple[Finding, ...]:
