@@ -8,6 +8,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils.html import format_html, format_html_join
 
+from breeding.animals.following import asked_before_return
 from breeding.animals.forms import MeasurementForm, PhotographChangeForm
 from breeding.animals.models import Animal, Measurement, Photograph
 from breeding.animals.pictures.keeping import change_photograph, choose_portrait, settle_portrait
@@ -21,6 +22,7 @@ from breeding.animals.withdrawing import (
 from breeding.program.acts.mending import Kind, Way, kind_of
 from breeding.program.acts.resting import parts_of, whole_of
 from breeding.program.models import Person, Program, Withdrawable
+from breeding.program.problems.doubts import Answers
 from breeding.words.days import plain_day
 from breeding.words.numbers import counted, joined
 
@@ -71,6 +73,11 @@ class AnimalKind(Kind[Animal]):
 
     def return_to_count(self, record: Animal, *, by: Person, now: datetime.datetime) -> None:
         bring_back_animal(record)
+
+    def ask_after(self, record: Animal, answers: Answers, *, on: datetime.date) -> None:
+        """Whom it meets that is on record in a tank again."""
+        if not record.is_withdrawn:
+            answers.ask(asked_before_return(record, on))
 
     def returns(self, record: Animal) -> str:
         counting = [one for one in parts_of(record) if isinstance(one, Withdrawable)]
