@@ -4,13 +4,16 @@ import datetime
 from collections.abc import Mapping
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 
 from breeding.animals.following import asked_before_return
-from breeding.animals.forms import MeasurementForm, PhotographChangeForm
-from breeding.animals.models import Animal, Measurement, Photograph
+from breeding.animals.forms import LoanChangeForm, MeasurementForm, PhotographChangeForm
+from breeding.animals.loans import change_loan
+from breeding.animals.models import Animal, Loan, Measurement, Photograph
 from breeding.animals.pictures.keeping import change_photograph, choose_portrait, settle_portrait
 from breeding.animals.services import change_measurement
 from breeding.animals.withdrawing import (
@@ -122,6 +125,46 @@ class MeasurementKind(OfAnimalKind):
         change_measurement(record, **facts)
 
 
+class LoanKind(OfAnimalKind):
+    key = "loan"
+    model = Loan
+
+    def called(self, record: Loan) -> str:
+        until = plain_day(record.until) if record.until else "now"
+        return f"the loan of {record.animal} from {plain_day(record.since)} to {until}"
+
+    def lede(self, record: Loan, *, program: Program, today: datetime.date) -> str:
+        return (
+            "For a loan that never was. It stays readable with the reason; that nobody knows "
+            "its company in these days is not said any more."
+        )
+
+    def act(
+        self, record: Loan, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        if record.until is None:
+            raise ValidationError(
+                f"{record.animal.name} is on loan; say where it stands first, then withdraw this."
+            )
+        super().act(record, facts, by=by, now=now)
+
+    def change_form(
+        self,
+        record: Loan,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> Any:
+        return LoanChangeForm(sent, record=record)
+
+    def change(
+        self, record: Loan, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        change_loan(record, **facts, today=timezone.localdate(now))
+
+
 class PhotographKind(OfAnimalKind):
     key = "photograph"
     model = Photograph
@@ -183,4 +226,4 @@ def _by_kind(records: list[Withdrawable]) -> str:
     return joined([counted(number, name) for name, number in found.items()])
 
 
-KINDS = (AnimalKind(), MeasurementKind(), PhotographKind())
+KINDS = (AnimalKind(), MeasurementKind(), PhotographKind(), LoanKind())
