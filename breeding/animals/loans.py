@@ -36,7 +36,7 @@ def keep_loan(animal: Animal, was_state: str, was_on: Date | None) -> None:
             _lend(animal, animal.state_on)
     elif was_state == ON_LOAN:
         _end(animal, was_on)
-    elif was_on is not None and animal.state_on is not None:
+    elif was_state == animal.state and was_on is not None:
         _end_on_another_day(animal, was_on)
 
 

@@ -6,7 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Loan
 from breeding.housing import corrections, queries
 from breeding.housing.following import said_of
 from breeding.housing.models import Stay, Tank
@@ -32,6 +32,7 @@ def stays(request: PageRequest, animal_pk: int) -> HttpResponse:
         "animal": animal,
         "stays": [stay for stay in found if not stay.is_withdrawn],
         "withdrawn": [stay for stay in found if stay.is_withdrawn],
+        "loans": Loan.every.filter(animal=animal).select_related("animal", "withdrawn_by"),
     }
     return render(request, "housing/stays.html", context)
 
