@@ -28,6 +28,7 @@ FORM_OF = {
     "agenda.AnswerForm": "agenda.Answer",
     "agenda.DigestForm": "agenda.DigestChoice",
     "animals.FiguresForm": "animals.ProfileFigure",
+    "animals.LoanChangeForm": "animals.Loan",
     "animals.StateForm": "animals.Animal",
     "buyers.ComeBackForm": "buyers.HandOver",
     "buyers.HandOverForm": "buyers.HandOver",
