@@ -20,8 +20,6 @@ Date = datetime.date
 DAY = datetime.timedelta(days=1)
 ALWAYS = Date.min
 MALE, FEMALE = Animal.Sex.MALE, Animal.Sex.FEMALE
-# Used only where a profile has no figure at all; the figures themselves are data.
-MATURE_DAYS, MATURE_MM = 548, {MALE: 270, FEMALE: 330}
 
 
 class Span(NamedTuple):
@@ -254,10 +252,8 @@ def _maturity(
 
 
 def _least_mm(figures: Figures, sex: str) -> float:
-    name = "mature_male_mm" if sex == MALE else "mature_female_mm"
-    return figures.get(name, MATURE_MM[MALE if sex == MALE else FEMALE])
+    return figures.figure("mature_male_mm" if sex == MALE else "mature_female_mm")
 
 
 def _least_days(figures: Figures, sex: str) -> float:
-    name = "mature_male_days" if sex == MALE else "mature_female_days"
-    return figures.get(name, MATURE_DAYS)
+    return figures.figure("mature_male_days" if sex == MALE else "mature_female_days")

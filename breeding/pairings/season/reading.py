@@ -10,7 +10,7 @@ from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures
 from breeding.gestation import Estimate, Profile, estimate
 from breeding.gestation import Scan as ScanFact
-from breeding.gestation.actions import Action, Injury, Rules, actions
+from breeding.gestation.actions import Action, Rules, actions
 from breeding.gestation.estimate import sentences
 from breeding.gestation.learning import possible_sires
 from breeding.gestation.profile import MATING_SEEN
@@ -18,6 +18,7 @@ from breeding.pairings.models import Outcome, Scan, Sighting, SignKind
 from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of
 from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
+from breeding.pairings.season.harm import not_eating, not_healed
 from breeding.pairings.season.learned import Learned, learned_profiles
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
@@ -152,12 +153,8 @@ class SeasonReading:
         return actions(
             self.estimate,
             together_since=self.together_since,
-            injuries=[
-                Injury(seen_on(sighting), sighting.severity)
-                for sighting in self.sightings
-                if sighting.severity is not None
-            ],
-            off_food=[seen_on(one) for one in self.sightings if one.kind.is_off_food],
+            injuries=not_healed(self.sightings),
+            off_food=not_eating(self.sightings),
             period_over_on=self.period_over_on,
             rules=self.rules,
             labels=self.labels,

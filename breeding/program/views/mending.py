@@ -35,7 +35,7 @@ def withdraw(request: PageRequest, kind: str, pk: int) -> HttpResponse:
     )
     if done is not None:
         said = f"{capfirst(how.called(done))} is withdrawn and counts no more."
-        say(request, _joined(said, how.follows(done), answers.said))
+        say(request, _receipt(said, how.follows(done), answers.said))
         return redirect(how.leads_to(done))
     return render(request, "program/withdraw.html", _withdrawing(request, how, record, form))
 
@@ -80,7 +80,7 @@ def bring_back(request: PageRequest, kind: str, pk: int) -> HttpResponse:
     )
     if done is not None:
         said = f"{capfirst(how.called(done))} counts again."
-        say(request, _joined(said, how.returns(done), answers.said))
+        say(request, _receipt(said, how.returns(done), answers.said))
         return redirect(how.leads_to(done))
     context = _withdrawing(request, how, record, form)
     return render(request, "program/withdraw.html", context, status=422)
@@ -107,7 +107,7 @@ def change(request: PageRequest, kind: str, pk: int) -> HttpResponse:
     done = written(request, form, lambda: _change(request, how, pk, form, answers), changing=record)
     if done is not None:
         said = f"{capfirst(how.called(done))} is changed."
-        say(request, _joined(said, how.changed(done), answers.said))
+        say(request, _receipt(said, how.changed(done), answers.said))
         return redirect(how.leads_to(done))
     record.refresh_from_db()
     context = {
@@ -133,7 +133,7 @@ def _change(
     return record
 
 
-def _joined(*said: str) -> str:
+def _receipt(*said: str) -> str:
     return " ".join(one for one in said if one)
 
 
