@@ -42,6 +42,11 @@ class Known:
         """Whether it could by then; one of whom nobody knows either way could."""
         return self.could_breed[animal.pk].since <= (on or self.on)
 
+    def is_grown(self, animal: Animal) -> bool:
+        """Whether it is no pup beside pups; of unknown age: it is."""
+        born_on = animal.born_on
+        return born_on is None or (self.on - born_on).days >= threshold("grown_days")
+
     def both_could_breed(self, one: Animal, other: Animal) -> Date:
         """The first day on which both of them could."""
         return max(self.could_breed[one.pk].since, self.could_breed[other.pk].since)
