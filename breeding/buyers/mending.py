@@ -211,6 +211,7 @@ class HandOverKind(Kind[HandOver]):
 
     def ask_after(self, record: HandOver, answers: Answers, *, on: datetime.date) -> None:
         """Of one that never left: whom its stay, which goes on, has met since."""
+        record.refresh_from_db()
         stay = hand_overs.stay_that_goes_on(record) if record.is_withdrawn else None
         if stay is not None:
             before = Stay(

@@ -71,6 +71,7 @@ class StayKind(Kind[Stay]):
 
     def ask_after(self, record: Stay, answers: Answers, *, on: datetime.date) -> None:
         """Whom it met if it was there after all; or whom the stay before meets, which goes on."""
+        record.refresh_from_db()
         stay = corrections.went_on_instead(record) if record.is_withdrawn else record
         if stay is None:
             return
