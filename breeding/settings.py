@@ -96,6 +96,7 @@ DATABASES = {
     "default": dj_database_url.parse(
         os.environ.get("RAYWARD_DATABASE") or f"sqlite:///{HOME / 'rayward.sqlite3'}",
         conn_max_age=60,
+        conn_health_checks=True,  # a database that was started again meanwhile costs no page
     )
 }
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):

@@ -90,6 +90,7 @@ def register_animals(
     All or nothing: raises RefusedError, and nothing is written, when one of them is not possible,
     and DoubtError when one is hardly so and `sure` does not answer it.
     """
+    revisions.hold()
     rows = bulk.with_codes(rows)
     if refusals := bulk.check_animals(rows):
         raise RefusedError(refusals)
@@ -156,6 +157,7 @@ def change_animal(
     Parents come all together, or one by one: `sire`, `dam`, `possible_sires`. Raises
     ValidationError by field.
     """
+    revisions.hold()
     kept = Animal.every.select_for_update().get(pk=animal.pk)
     if kept.is_withdrawn:
         raise ValidationError(f"{kept.name} is withdrawn; bring it back before it is changed.")
