@@ -91,7 +91,7 @@ def register_animals(
     and DoubtError when one is hardly so and `sure` does not answer it.
     """
     revisions.hold()
-    rows = bulk.with_codes(rows)
+    rows = bulk.with_codes(bulk.with_parents_as_they_stand(rows))
     if refusals := bulk.check_animals(rows):
         raise RefusedError(refusals)
     if any(row.measurement for row in rows):
@@ -163,7 +163,7 @@ def change_animal(
         raise ValidationError(f"{kept.name} is withdrawn; bring it back before it is changed.")
     before = parents_of(kept)
     given = {one: facts.pop(one) for one in PARENT_FACTS if one in facts}
-    parents = replace(before if parents is None else parents, **given)
+    parents = replace(before if parents is None else parents, **given).as_they_stand()
     for name, value in facts.items():
         setattr(kept, name, value)
     settle_birth_precision(kept)

@@ -25,7 +25,7 @@ from breeding.pairings.models import (
 )
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import ask
-from breeding.program.services import withdraw
+from breeding.program.services import refuse_withdrawn, withdraw
 from breeding.words.days import long_day
 from breeding.words.numbers import counted, percent
 
@@ -83,6 +83,9 @@ def open_pairing(
     Raises DoubtError, which `sure` answers, for what else speaks against the two, and against
     whoever the one that is moved meets there.
     """
+    for animal in (female, male):  # somebody else may have handed it over since
+        animal.refresh_from_db(fields=["sex", "state", "state_on", "withdrawn_at"])
+        refuse_withdrawn(animal)
     check_two(female, male)
     if introduced_on > today:
         raise ValidationError(
@@ -177,6 +180,7 @@ def plan_separation(pairing: Pairing, *, on: datetime.date | None) -> Pairing:
 
 
 def _check_open(pairing: Pairing) -> None:
+    pairing.refresh_from_db()  # somebody else may have ended it since the page was shown
     if pairing.is_withdrawn:
         raise ValidationError("This pairing has been withdrawn.")
     if pairing.separated_on is not None:
