@@ -64,6 +64,7 @@ MIDDLEWARE = [
     "breeding.program.frame.middleware.ProgramMiddleware",
     "breeding.program.frame.middleware.RoleMiddleware",
     "breeding.program.frame.middleware.ActMiddleware",
+    "breeding.animals.broken.BrokenLineageMiddleware",
     "breeding.program.kept.middleware.KeptFormMiddleware",
 ]
 

@@ -63,6 +63,7 @@ NO_VIEW = {
 # Templates that belong to no route of their name.
 NO_ROUTE = {
     "sheets/shared_nothing.html": "a link to a sheet that leads nowhere",
+    "animals/broken_lineage.html": "what is wrong with a lineage that cannot be",
     "program/not_saved.html": "what was typed, when it cannot be written",
     "program/link_spent.html": "a link that works no more",
     "program/set_up.html": "the first visit, through the link",

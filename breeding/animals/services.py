@@ -195,9 +195,7 @@ def check_animal(animal: Animal, parents: Parents, shares: Shares | None = None)
                 f"{one.full_name}, a parent of {animal.name}, is withdrawn; bring it back first."
             )
     sires, dams = parts_on_record(everyone, besides=animal.pk)
-    descendants: frozenset[int] = frozenset()
-    if everyone and animal.pk in (pedigree := lineage.current().pedigree):
-        descendants = frozenset(pedigree.descendants(animal.pk))
+    descendants = lineage.descendants(animal.pk) if everyone else frozenset()
     on_record = OnRecord(gestation_longest_days, sires, dams, descendants)
     problems: dict[str, list[ValidationError]] = {}
     for where, error in problems_of(animal, parents, shares, on_record):

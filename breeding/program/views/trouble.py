@@ -79,6 +79,13 @@ def stale_form(request: HttpRequest, reason: str = "") -> HttpResponse:
     )
 
 
+def not_just_now(request: HttpRequest) -> HttpResponse:
+    """For strangers, of what only those inside can put right."""
+    return _trouble(
+        request, 503, "This cannot be shown just now", "Something has to be put right here first."
+    )
+
+
 @dataclass(frozen=True)
 class NotSaved:
     """Why a form could not be written just now, and what to do about it."""
