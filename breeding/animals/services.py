@@ -36,7 +36,7 @@ from breeding.animals.models import (
     Strain,
 )
 from breeding.animals.parentage import Parents
-from breeding.animals.pictures.portraits import clean_portrait, thumbnail
+from breeding.animals.pictures.portraits import ReadPicture, read_picture
 from breeding.animals.queries import gestation_longest_days, parts_on_record
 from breeding.program.models import Person
 from breeding.program.problems import constraints
@@ -44,7 +44,6 @@ from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import ask
 from breeding.program.queries import the_program
 
-THUMBNAIL_PX = 192
 PARENT_FACTS = ("sire", "dam", "possible_sires")
 
 
@@ -273,7 +272,7 @@ def _check_day(field: str, on: datetime.date, today: datetime.date | None = None
 @transaction.atomic
 def add_photograph(
     animal: Animal,
-    file: BinaryIO,
+    file: BinaryIO | ReadPicture,
     *,
     by: Person | None,
     taken_on: datetime.date | None = None,
@@ -285,6 +284,8 @@ def add_photograph(
 ) -> Photograph:
     """Keep a picture, re-encoded and without metadata; by default it becomes the portrait.
 
+    A page hands over one that has been read before: reading takes seconds, and meanwhile nobody
+    else could write.
     Raises ValidationError when the file is not a picture that can be taken, or its day cannot be,
     and DoubtError for a day that is hardly one of this animal's.
     """
@@ -292,10 +293,10 @@ def add_photograph(
         _check_day("taken_on", taken_on, today)
     ask(doubts_of_picture(animal, taken_on), sure)
     try:
-        clean = clean_portrait(file)
-        small = thumbnail(clean.jpeg_bytes, THUMBNAIL_PX)
+        read = file if isinstance(file, ReadPicture) else read_picture(file)
     except ValueError as problem:
         raise ValidationError({"picture": str(problem)}) from None
+    clean = read.clean
     photograph = Photograph(
         animal=animal,
         width_px=clean.width,
@@ -306,7 +307,7 @@ def add_photograph(
         recorded_by=by,
     )
     photograph.picture.save(f"{animal.pk}.jpg", ContentFile(clean.jpeg_bytes), save=False)
-    photograph.thumbnail.save(f"{animal.pk}-small.jpg", ContentFile(small), save=False)
+    photograph.thumbnail.save(f"{animal.pk}-small.jpg", ContentFile(read.thumbnail), save=False)
     photograph.save()
     if as_portrait:
         animal.portrait = photograph

@@ -12,6 +12,7 @@ from breeding.animals import lineage
 from breeding.animals.descent import short_inbreeding_of_young
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
+from breeding.animals.pictures.portraits import ReadPicture
 from breeding.animals.services import add_photograph
 from breeding.housing.models import Tank
 from breeding.pairings.care.parting import close_between, end_others, move_apart
@@ -247,7 +248,7 @@ def log_sighting(
     male: Animal | None = None,
     severity: int | None = None,
     note: str = "",
-    photograph: BinaryIO | None = None,
+    photograph: BinaryIO | ReadPicture | None = None,
     is_drawing: bool = False,
 ) -> Sighting:
     """Write down what was seen; when nothing is said of the male, none is guessed."""
