@@ -9,8 +9,11 @@ class PlanningConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """What of this room can be withdrawn."""
+        """What of this room can be withdrawn; a look ahead whose process ended is begun again."""
+        from breeding.planning.ahead.runs import take_up
         from breeding.planning.mending import KINDS
         from breeding.program.acts.mending import add_kinds
+        from breeding.program.background import each_minute
 
         add_kinds(*KINDS)
+        each_minute("take up looks ahead", take_up)

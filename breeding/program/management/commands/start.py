@@ -15,6 +15,7 @@ from django.core.management import BaseCommand, CommandError, CommandParser, cal
 from breeding.program import background, clock, services
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
+from breeding.program.turns import BEGINNING, one_after_the_other
 
 
 class Command(BaseCommand):
@@ -68,13 +69,14 @@ class Command(BaseCommand):
             f"{'The demo lives for this run in' if demo else 'Your data are in'} {home}"
         )
         call_command("check", stdout=io.StringIO())
-        call_command("migrate", verbosity=0, interactive=False)
-        self._took("Checked, and the database is up to date", began)
-        began = time.perf_counter()
-        call_command("collectstatic", verbosity=0, interactive=False)
-        self._took("Static files are in place", began)
-        began = time.perf_counter()
-        call_command("load_species", verbosity=0)
+        with one_after_the_other(BEGINNING):
+            call_command("migrate", verbosity=0, interactive=False)
+            self._took("Checked, and the database is up to date", began)
+            began = time.perf_counter()
+            call_command("collectstatic", verbosity=0, interactive=False)
+            self._took("Static files are in place", began)
+            began = time.perf_counter()
+            call_command("load_species", verbosity=0)
         if demo:
             call_command("load_demo", verbosity=0)
             self._took("The invented program is loaded", began)
@@ -116,7 +118,7 @@ class Command(BaseCommand):
             server.run()
         finally:
             server.close()
-            scheduler.shutdown()  # a mail that is on its way is seen to its end
+            background.stop_running(scheduler)  # a mail that is on its way is seen to its end
 
 
 def _mail_words() -> str:
