@@ -30,8 +30,8 @@ def is_unreachable(error: BaseException | None) -> bool:
 
 def _is_line_broken(error: OperationalError) -> bool:
     """PostgreSQL gives a line that broke no code, and class 08 or 57 when it is going down."""
-    if hasattr(error.__cause__, "sqlstate"):
-        return (error.__cause__.sqlstate or "08")[:2] in ("08", "57", "53")
+    if isinstance(error.__cause__, Exception) and hasattr(error.__cause__, "sqlstate"):
+        return str(error.__cause__.sqlstate or "08")[:2] in ("08", "57", "53")
     return str(error).startswith("unable to open database file")
 
 
