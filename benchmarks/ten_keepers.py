@@ -68,15 +68,17 @@ made = services.register_animals(rows, by=jo)
 here = [made[key] for key in range(ANIMALS - 599, ANIMALS + 1)]
 tanks = [Tank.objects.create(name=f"Tank {n}") for n in range(60)]
 with transaction.atomic():
-    for number, one in enumerate(here[:300]):
-        move_animal(one, tanks[number // 5], on=today - datetime.timedelta(days=30), by=jo)
+    for number, one in enumerate(here[:300]):  # females in the even tanks, males in the odd ones
+        tank = tanks[number // 10 * 2 + (one.sex == "M")]
+        move_animal(one, tank, on=today - datetime.timedelta(days=30), by=jo)
 cookies = []
 for person in people:
     client = Client()
     client.force_login(person)
     cookies.append(client.cookies["rayward_session"].value)
 print("begun:", json.dumps({"cookies": cookies, "tanks": [one.pk for one in tanks],
-      "here": [one.pk for one in here], "females": [one.pk for one in here if one.sex == "F"]}))
+      "here": [one.pk for one in here], "males": [one.pk for one in here if one.sex == "M"],
+      "females": [one.pk for one in here if one.sex == "F"]}))
 """
 COUNT = """
 from breeding.animals.models import Animal, Measurement
@@ -151,10 +153,11 @@ class Keeper:
 
     def one_thing(self) -> None:
         here, today = self.draw.choice(self.begun["here"]), time.strftime("%Y-%m-%d")
-        female, tank = (
-            self.draw.choice(self.begun["females"]),
-            self.draw.choice(self.begun["tanks"]),
-        )
+        female = self.draw.choice(self.begun["females"])
+        number = self.draw.randrange(2)
+        moved = self.draw.choice(self.begun[("females", "males")[number]])
+        tank = self.draw.choice(self.begun["tanks"][number::2])
+        name = f"New {self.draw.randrange(10**9)}"
         things: list[tuple[int, Callable[[], None]]] = [
             (4, lambda: self.read("the day", "/")),
             (4, lambda: self.read("an animal", f"/animals/{here}/")),
@@ -174,13 +177,13 @@ class Keeper:
                     {"on": today, "weight": self.draw.randrange(900, 999), "sure": ""},
                 ),
             ),
-            (2, lambda: self.write("move", f"/tanks/move/{here}/", {"on": today, "tank": tank})),
+            (2, lambda: self.write("move", f"/tanks/move/{moved}/", {"on": today, "tank": tank})),
             (
                 1,
                 lambda: self.write(
                     "write down an animal",
                     "/animals/new/",
-                    {"call_name": "New", "sex": "U", "origin": "unknown", "state": "here"},
+                    {"call_name": name, "sex": "U", "origin": "unknown", "state": "here"},
                 ),
             ),
         ]

@@ -220,10 +220,18 @@ def test_two_tanks_of_one_name_are_one(at_once):
 
 
 def test_new_animals_at_once_have_codes_of_their_own(at_once):
-    form = {"call_name": "Mira", "sex": "F", "origin": "unknown", "state": "here"}
-    answers = at_once(*[(reverse("animals:new"), form)] * 4)
+    form = {"sex": "F", "origin": "unknown", "state": "here"}
+    names = ("Mira", "Vega", "Nova", "Lyra")
+    answers = at_once(*((reverse("animals:new"), form | {"call_name": one}) for one in names))
     assert len(written(answers)) == 4
     assert len(set(Animal.objects.values_list("code", flat=True))) == 4
+
+
+def test_of_two_new_animals_of_one_name_the_second_is_asked_about(at_once):
+    form = {"call_name": "Mira", "sex": "F", "origin": "unknown", "state": "here"}
+    answers = at_once(*[(reverse("animals:new"), form)] * 2)
+    assert len(written(answers)) == 1
+    assert "Mira" in refused(answers)
 
 
 @pytest.mark.parametrize("last", [0, 1])
