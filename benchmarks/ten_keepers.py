@@ -136,7 +136,10 @@ class Keeper:
         return status, page
 
     def read(self, what: str, path: str) -> None:
-        self.ask(what, path)
+        status, _ = self.ask(what, path)
+        if status != 200:
+            with self.answers.lock:
+                self.answers.faults.append(f"{what}: {status} instead of the page")
 
     def write(self, what: str, path: str, form: dict[str, Any]) -> None:
         _, page = self.ask(f"form: {what}", path)
@@ -307,6 +310,8 @@ def show(found: dict[str, Answers]) -> None:
     everything = (list(chain(*answers.seconds.values())) for answers in found.values())
     print(f"{'all':28}" + "".join(_row(seconds) for seconds in everything))
     for name, answers in found.items():
+        written = ", ".join(f"{what} {number}" for what, number in answers.acknowledged.items())
+        print(f"{name}: acknowledged and kept: {written or 'nothing'}")
         print(f"{name}: {len(answers.faults)} faults. {'; '.join(sorted(set(answers.faults))[:9])}")
 
 
