@@ -329,6 +329,7 @@ def main() -> None:
     parser.add_argument("--processes", type=int, default=3, help="server processes on PostgreSQL")
     parser.add_argument("--postgres", default="", help="postgres://user@host:port/postgres")
     asked = parser.parse_args()
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit("Stopped."))  # takes its servers along
     found = {"SQLite": measure("", asked.minutes, asked.animals, 1)}
     if asked.postgres:
         with own_database(asked.postgres) as database:
