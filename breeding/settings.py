@@ -73,6 +73,7 @@ MIDDLEWARE = [
     "breeding.program.frame.middleware.ProgramMiddleware",
     "breeding.program.frame.middleware.RoleMiddleware",
     "breeding.program.frame.middleware.ActMiddleware",
+    "breeding.animals.broken.BrokenLineageMiddleware",
     "breeding.program.kept.middleware.KeptFormMiddleware",
 ]
 
@@ -105,6 +106,7 @@ DATABASES = {
     "default": dj_database_url.parse(
         os.environ.get("RAYWARD_DATABASE") or f"sqlite:///{HOME / 'rayward.sqlite3'}",
         conn_max_age=60,
+        conn_health_checks=True,  # a database that was started again meanwhile costs no page
     )
 }
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):

@@ -157,6 +157,7 @@ NOT_TYPED = {
     "pairings.SignKind.label": FROM_THE_FILE,
     "pairings.SignKind.position": FROM_THE_FILE,
     "planning.LookAhead.assumptions": "the form's figures, each with where it is from",
+    "planning.LookAhead.begun": BY_PROGRAM,
     "planning.LookAhead.done": BY_PROGRAM,
     "planning.LookAhead.first_year": BY_PROGRAM,
     "planning.LookAhead.heard_of_at": BY_PROGRAM,

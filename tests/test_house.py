@@ -65,7 +65,8 @@ NO_VIEW = {
 # Templates that belong to no route of their name.
 NO_ROUTE = {
     "sheets/shared_nothing.html": "a link to a sheet that leads nowhere",
-    "program/disk_full.html": "what was typed, when the disk is full",
+    "animals/broken_lineage.html": "what is wrong with a lineage that cannot be",
+    "program/not_saved.html": "what was typed, when it cannot be written",
     "program/link_spent.html": "a link that works no more",
     "program/set_up.html": "the first visit, through the link",
     "program/trouble.html": "what went wrong",

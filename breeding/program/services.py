@@ -115,6 +115,13 @@ def withdraw(
     return record
 
 
+def refuse_withdrawn(record: Withdrawable) -> None:
+    """Raise ValidationError when the record counts no more as it stands now, whatever was read."""
+    record.refresh_from_db(fields=["withdrawn_at"])
+    if record.is_withdrawn:
+        raise ValidationError(f"{record} is withdrawn; bring it back first.")
+
+
 @transaction.atomic
 def bring_back(record: Withdrawn) -> Withdrawn:
     """Let a record that was withdrawn count again.

@@ -31,7 +31,7 @@ BARE = {
     "program/templates/program/_receipt.html": "one of its two forms only puts it away",
     "program/templates/program/_columns.html": "keeps columns",
     "program/templates/program/kept.html": "carries the token it came with; or only puts it away",
-    "program/templates/program/disk_full.html": "carries the token it came with",
+    "program/templates/program/not_saved.html": "carries the token it came with",
 }
 
 
