@@ -171,6 +171,7 @@ NOT_TYPED = {
     "planning.PlannedPairing.male": ACCEPTED,
     "planning.PlannedPairing.not_before": ACCEPTED,
     "planning.PlannedPairing.note": ACCEPTED,
+    "planning.PlannedPairing.reason": ACCEPTED,
     "planning.PlannedPairing.tank": ACCEPTED,
     "program.Act": "what was written with a form, by the program",
     "program.Person.date_joined": BY_PROGRAM,
