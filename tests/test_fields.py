@@ -11,7 +11,7 @@ from django.db import models
 from django.forms import BaseForm
 from django.test.utils import isolate_apps
 
-from breeding.records.meanings import BY_KEY
+from breeding.records.incoming.meanings import BY_KEY
 from tests.fields import (
     EXPORTED,
     FORM_OF,

@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from breeding.animals.models import Animal
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelForm
-from breeding.records.delimited import (
+from breeding.records.incoming.delimited import (
     MOST_BYTES,
     Table,
     TableError,
@@ -17,7 +17,7 @@ from breeding.records.delimited import (
     decode,
     read_table,
 )
-from breeding.records.meanings import DATE_MEANINGS, MEANINGS, UNITS
+from breeding.records.incoming.meanings import DATE_MEANINGS, MEANINGS, UNITS
 from breeding.records.models import ImportDraft
 
 PASTED = "Pasted table"

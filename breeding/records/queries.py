@@ -10,9 +10,9 @@ from breeding.animals.bulk import NewAnimal, Parent
 from breeding.animals.models import Animal
 from breeding.animals.queries import species_names
 from breeding.program.models import Program
-from breeding.records.meanings import BY_KEY, TEXTS
+from breeding.records.incoming.meanings import BY_KEY, TEXTS
+from breeding.records.incoming.proposal import Proposal
 from breeding.records.models import ImportDraft
-from breeding.records.proposal import Proposal
 from breeding.words.days import born_words
 from breeding.words.numbers import percent
 from breeding.words.shares import shares_words

@@ -10,10 +10,10 @@ from django.db import transaction
 from breeding.animals.services import add_strains, register_animals
 from breeding.program.acts.once import current_key
 from breeding.program.models import Person, Program
-from breeding.records.delimited import Table, TableError, read_table
-from breeding.records.meanings import guess
+from breeding.records.incoming.delimited import Table, TableError, read_table
+from breeding.records.incoming.meanings import guess
+from breeding.records.incoming.proposal import Proposal, propose
 from breeding.records.models import ImportDraft
-from breeding.records.proposal import Proposal, propose
 
 LONGEST_FILE_NAME = 120
 

@@ -17,12 +17,12 @@ from breeding.program.models import Act
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import DoubtError, sure_in
 from breeding.records import queries, services
-from breeding.records.delimited import MOST_COLUMNS, MOST_ROWS, read_table
-from breeding.records.examples import example, examples
 from breeding.records.forms import ColumnsForm, CorrectionForm, TableForm
-from breeding.records.meanings import MEANINGS
+from breeding.records.incoming.delimited import MOST_COLUMNS, MOST_ROWS, read_table
+from breeding.records.incoming.examples import example, examples
+from breeding.records.incoming.meanings import MEANINGS
+from breeding.records.incoming.proposal import propose
 from breeding.records.models import ImportDraft
-from breeding.records.proposal import propose
 from breeding.words.numbers import counted
 
 

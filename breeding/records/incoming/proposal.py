@@ -17,12 +17,12 @@ from breeding.animals.queries import species_names
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.words import is_djangos
-from breeding.records import cells
-from breeding.records.delimited import Table, read_table
-from breeding.records.meanings import BY_KEY
+from breeding.records.incoming import cells
+from breeding.records.incoming.delimited import Table, read_table
+from breeding.records.incoming.meanings import BY_KEY
+from breeding.records.incoming.named_parents import Names
+from breeding.records.incoming.typed_rows import Problem, RowReader, TypedRow, sentence, shown
 from breeding.records.models import ImportDraft
-from breeding.records.named_parents import Names
-from breeding.records.typed_rows import Problem, RowReader, TypedRow, sentence, shown
 from breeding.words.numbers import counted, some
 from breeding.words.shares import shares_words
 

@@ -11,9 +11,9 @@ from django.core.exceptions import ValidationError
 from breeding.animals.fields import Birth
 from breeding.animals.models import Animal, Species, Strain
 from breeding.program.models import Program
-from breeding.records import cells
-from breeding.records.delimited import Row, Table
-from breeding.records.meanings import BY_KEY, DATE_MEANINGS, TEXTS, unit_in
+from breeding.records.incoming import cells
+from breeding.records.incoming.delimited import Row, Table
+from breeding.records.incoming.meanings import BY_KEY, DATE_MEANINGS, TEXTS, unit_in
 from breeding.records.models import ImportDraft
 from breeding.words.numbers import joined
 
