@@ -127,7 +127,8 @@ class _KeptProblems:
             return reading(text)
         except ValidationError as problem:
             said = sentence(text, problem)
-            self.problems.append(Problem((self.line,), meaning, said, typed=text))
+            stood = row.stood.get(meaning) or None
+            self.problems.append(Problem((self.line,), meaning, said, typed=stood))
             return None
 
 

@@ -99,7 +99,8 @@ class Reader:
             return reading(text)
         except ValidationError as problem:
             said, label = sentence(text, problem), self.meanings[meaning].label
-            self.problems.append(Problem((row.line,), meaning, said, typed=text, label=label))
+            stood = row.stood.get(meaning) or None
+            self.problems.append(Problem((row.line,), meaning, said, typed=stood, label=label))
             return None
 
     def value(self, row: AskedRow, meaning: Meaning) -> Any:

@@ -26,7 +26,7 @@ T = TypeVar("T")
 
 @dataclass
 class TypedRow:
-    """One row, read. `typed` holds what stood in the cells, by meaning."""
+    """One row, read. `typed` holds what counts as typed, by meaning, `stood` what stood there."""
 
     line: int
     typed: Mapping[str, str]
@@ -35,6 +35,7 @@ class TypedRow:
     species_shares: dict[Species, Fraction] = field(default_factory=dict)
     measurement: dict[str, Any] | None = None
     sex_from_use: str = ""
+    stood: Mapping[str, str] = field(default_factory=dict)
     is_added: bool = False  # no row of the table: a parent it names
 
     @property
@@ -69,7 +70,7 @@ class RowReader(Reader):
     def _row(self, row: AskedRow) -> TypedRow:
         typed = row.typed
         self.check_width(row)
-        read = TypedRow(row.line, typed, is_added=row.is_added)
+        read = TypedRow(row.line, typed, stood=row.stood, is_added=row.is_added)
         if read.own_code:
             read.code = f"{self.draft.put_before_codes}{read.own_code}"
         facts = read.facts
