@@ -63,10 +63,22 @@ class Asked:
     @property
     def initial(self) -> str:
         if self.given is None:
-            return f"as:{self.offered.proposed}" if self.offered.proposed else ""
+            return self._proposed
         if self.given.act != AS:
             return self.given.act
         return f"as:{self.given.text}" if self.given.text else EMPTY
+
+    @property
+    def _proposed(self) -> str:
+        """What is chosen before anything is answered; empty where nothing is proposed."""
+        if not self.cause.typed:
+            return ""
+        if self.offered.proposed:
+            return f"as:{self.offered.proposed}"
+        if self.offered.may_be_new:
+            return NEW
+        can_be_empty = self.meaning is not None and not self.meaning.is_needed
+        return EMPTY if self.offered.proposes_nothing and can_be_empty else ""
 
     @property
     def keeps_words(self) -> bool:

@@ -242,6 +242,13 @@ def others_of_workbook(draft: ImportDraft) -> list[ImportDraft]:
     return sorted(others, key=lambda one: order.index(one.kind))
 
 
+def waiting_before(draft: ImportDraft, others: Iterable[ImportDraft]) -> list[ImportDraft]:
+    """Sheets of the workbook whose records this one may name, and which are not written yet."""
+    order = ImportDraft.Kind.values
+    mine = order.index(draft.kind)
+    return [one for one in others if not one.is_written and order.index(one.kind) < mine]
+
+
 def drafts() -> list[ImportDraft]:
     """Every table, newest first, without its text."""
     return list(ImportDraft.objects.defer("text").select_related("recorded_by")[:50])

@@ -119,8 +119,8 @@ class Answered:
             return
         stood = read.stood.get(answer.meaning, "")
         read.typed[answer.meaning] = answer.text
-        if answer.keeps_words and stood:
-            read.notes.append(f"{self.labels[answer.meaning].lower()}: {stood}")
+        if answer.keeps_words and stood and self.note:
+            read.notes.append(f"{self.labels.get(answer.meaning, answer.meaning).lower()}: {stood}")
 
 
 def _unknown(table: Table, columns: Mapping[str, int]) -> Iterator[int]:

@@ -11,15 +11,16 @@ _YEAR = re.compile(r"(?<!\d)(19[5-9]\d|20\d\d)(?!\d)")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 # Words of other tongues for sexes, states and origins: proposed, never taken by themselves.
 _WORDS = {
-    "female": "w weiblich weibchen femelle hembra vrouw vrouwtje zibbe",
+    "unknown": "unsicher unsure fraglich unbekannt inconnu onbekend unclear",
+    "female": "w weiblich weibchen femelle hembra vrouw vrouwtje",
     "male": "männlich männchen mâle macho man mannetje rüde",
-    "here": "lebt lebend lebendig vorhanden da vivant viva vivo levend still here ok active",
+    "here": "lebt lebend lebendig vorhanden da vivant viva vivo levend ok active",
     "died": "tot gestorben verstorben eingegangen mort muerto dood overleden d †",
-    "left": "verkauft abgegeben weg vendu vendido verkocht sold to rehomed traded swapped",
-    "on loan": "verliehen leihe prêté prestado uitgeleend breeding loan",
-    "wild": "wildfang wf sauvage salvaje wildvang wild caught import",
-    "born here": "eigene eigene nachzucht nz own bred",
-    "elsewhere": "fremd nachzucht zugekauft gekauft purchased bought in",
+    "left": "verkauft abgegeben weg vendu vendido verkocht rehomed traded swapped",
+    "on loan": "verliehen leihe prêté prestado uitgeleend",
+    "wild": "wildfang wf sauvage salvaje wildvang import imported",
+    "born here": "eigene nachzucht nz homebred",
+    "elsewhere": "fremd zugekauft gekauft purchased",
 }
 
 
@@ -31,22 +32,27 @@ def near(typed: str, spellings: Mapping[str, str] | Iterable[str]) -> str:
     """
     known = spellings if isinstance(spellings, Mapping) else {one: one for one in spellings}
     by_plain = {plain(one): stands_for for one, stands_for in known.items()}
-    close = get_close_matches(plain(typed)[:80], list(by_plain), n=1, cutoff=_NEAR)
-    return by_plain[close[0]] if close else ""
-
-
-def of_other_tongues(typed: str, choices: Iterable[str]) -> str:
-    """The choice that a word of another language, or a looser one, stands for; empty for none.
-
-    >>> of_other_tongues("lebt", ["here", "died"]), of_other_tongues("Wildfang?", ["wild"])
-    ('here', 'wild')
-    """
-    word = plain(typed).strip(" ?!.()")
-    for choice in choices:
-        words = f" {_WORDS.get(choice, '')} "
-        if word and f" {word} " in words:
-            return choice
+    for words in (typed, re.sub(r"\(.*?\)", " ", typed)):
+        if close := get_close_matches(plain(words)[:80], list(by_plain), n=1, cutoff=_NEAR):
+            return by_plain[close[0]]
     return ""
+
+
+def meant_by(typed: str, spellings: Mapping[str, str]) -> tuple[str, bool]:
+    """What a word of another language, or one among more, stands for; and whether it says more.
+
+    >>> spellings = {"here": "here", "alive": "here", "sold": "left"}
+    >>> meant_by("lebt", spellings), meant_by("sold to Kim", spellings)
+    (('here', False), ('left', True))
+    """
+    whole = plain(typed).strip(" ?!.()")
+    parts = [part.strip("?!.,()") for part in whole.split()]
+    for word in (whole, *parts):
+        for spelled, stands_for in spellings.items():
+            if word and (word == spelled or f" {word} " in f" {_WORDS.get(spelled, '')} "):
+                return stands_for, word != whole
+    close = near(whole, spellings) if len(whole) > 3 else ""
+    return close, False
 
 
 def date_about(typed: str) -> str:

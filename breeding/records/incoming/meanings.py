@@ -161,7 +161,7 @@ _BEHIND = frozenset(
         *("c", "f", "celsius", "fahrenheit", "mg", "l", "ppm", "eur", "usd"),
     )
 )
-_NUMBERS = ("length", "weight", "count", "number", "money")
+_NUMBERS = ("length", "weight", "count", "number", "money", "temperature")
 
 
 def plain_words(header: str) -> str:

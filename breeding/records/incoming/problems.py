@@ -111,6 +111,9 @@ def _cause(group: Sequence[Problem]) -> Cause:
     message = first.message
     if first.cause and len({one.message for one in group}) > 1:
         message = f"{message} And {len(group) - 1} more like it."
+    if first.meaning == "code" and not first.cause and len(lines) > 1:
+        lines = lines[1:]  # the first of them may keep it
+        message = f"{message} Answer for {lines_words(lines)}; the first keeps it."
     return Cause(first.meaning, first.typed, lines, message, together.where)
 
 

@@ -73,9 +73,8 @@ def propose(draft: ImportDraft, *, program: Program, today: datetime.date) -> Pr
     _read_sex_from_use(rows, proposal)
     proposal.rows = bulk.with_codes(rows)
     proposal.doubts = list(doubts_of_rows(proposal.rows, program))
-    proposal.problems += [
-        _as_problem(refusal, proposal) for refusal in bulk.check_animals(proposal.rows)
-    ]
+    refusals = _without_what_follows(bulk.check_animals(proposal.rows))
+    proposal.problems += [_as_problem(refusal, proposal) for refusal in refusals]
     if not any(problem.meaning in _LINEAGE for problem in proposal.problems):
         proposal.lineage = bulk.expected_lineage(proposal.rows)
         _compare_species(proposal, proposal.lineage)
@@ -183,6 +182,16 @@ def _read_sex_from_use(rows: list[NewAnimal], proposal: Proposal) -> None:
 
 
 # ------------------------------------------------------------------------------ what is wrong
+
+
+def _without_what_follows(refusals: list[bulk.Refusal]) -> list[bulk.Refusal]:
+    """Without “named as a sire and as a dam” where one of its rows alone is at fault already."""
+    alone = {one.keys[0] for one in refusals if len(one.keys) == 1 and one.field in ("sire", "dam")}
+    return [
+        one
+        for one in refusals
+        if one.error.code != bulk.BOTH_PARTS or not alone.intersection(one.keys)
+    ]
 
 
 def _as_problem(refusal: bulk.Refusal, proposal: Proposal) -> Problem:

@@ -13,7 +13,7 @@ from breeding.buyers.models import HandOver
 from breeding.program.typed.reading import read_number
 from breeding.records.incoming import cells
 from breeding.records.incoming.cells import plain, read_word, refused
-from breeding.records.incoming.guesses import date_about, near, number_about, of_other_tongues
+from breeding.records.incoming.guesses import date_about, meant_by, near, number_about
 from breeding.records.incoming.known import Known, Named
 
 YES_NO = {"yes": ("yes", "y", "true", "x", "1"), "no": ("no", "n", "false", "0", "-")}
@@ -54,6 +54,7 @@ class Offered:
     proposed: str = ""
     keeps_words: bool = False
     may_be_new: bool = False
+    proposes_nothing: bool = False  # to leave it empty, with its words in the note
 
 
 @dataclass
@@ -175,25 +176,20 @@ def offered_for(sort: str, typed: str, known: Known, own: Sequence[str] = ()) ->
         return _offered_words(WORDS[sort], typed)
     if sort in NAMED:
         return _offered_names(sort, NAMED[sort](known), typed, own)
-    if sort in ("birth", "day", "moment"):
-        about = date_about(typed)
-        return Offered([(about, about)] if about else [], about if sort == "birth" else "", True)
-    if sort in ("length", "weight", "count", "number", "temperature", "money"):
-        about = number_about(typed)
-        return Offered([(about, about)] if about else [], about, True)
+    if sort in ("day", "moment"):
+        return Offered(keeps_words=True, proposes_nothing=sort == "day")
+    if sort == "birth" or sort in ("length", "weight", "count", "number", "temperature", "money"):
+        about = date_about(typed) if sort == "birth" else number_about(typed)
+        choices = [(about, about)] if about else []
+        return Offered(choices, about, keeps_words=True, proposes_nothing=True)
     return Offered()
 
 
 def _offered_words(words: Mapping[Any, tuple[str, ...]], typed: str) -> Offered:
-    first = [next(iter(spellings)) for spellings in words.values()]
     every = {one: spellings[0] for spellings in words.values() for one in spellings}
-    longest = {spellings[0]: max(spellings[:2], key=len) for spellings in words.values()}
-    proposed = of_other_tongues(typed, [longest[one] for one in first])
-    back = {long: short for short, long in longest.items()}
-    return Offered(
-        [(one, longest[one]) for one in first],
-        back.get(proposed, "") or near(typed.strip(" ?!"), every),
-    )
+    proposed, says_more = meant_by(typed, every)
+    choices = [(one[0], one[0] if len(one[0]) > 1 else max(one, key=len)) for one in words.values()]
+    return Offered(choices, proposed, keeps_words=says_more)
 
 
 def _offered_names(sort: str, named: Named[Any], typed: str, own: Sequence[str]) -> Offered:

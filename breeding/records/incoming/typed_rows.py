@@ -22,6 +22,7 @@ from breeding.records.models import ImportDraft
 from breeding.words.numbers import joined
 
 T = TypeVar("T")
+_NOT_DEAD = ("no", "n", "false", *cells.STATES[Animal.State.HERE])
 
 
 @dataclass
@@ -118,6 +119,8 @@ class RowReader(Reader):
                     )
                 )
             facts["state"], since = Animal.State.DIED, died
+        elif not stated and _tells_of_death(row):
+            facts["state"] = Animal.State.DIED
         elif since is not None and not stated:
             self.problems.append(
                 Problem(
@@ -179,6 +182,12 @@ class RowReader(Reader):
         if width is None and grams is None:
             return None
         return {"on": on, "disc_width_mm": width, "weight_g": grams}
+
+
+def _tells_of_death(row: AskedRow) -> bool:
+    """Whether something stood where the day of death stands, though it is no day."""
+    stood = cells.plain(row.stood.get("died_on", ""))
+    return stood not in cells.NOBODY and not row.typed.get("died_on") and stood not in _NOT_DEAD
 
 
 def _species_by_word() -> dict[str, list[Species]]:

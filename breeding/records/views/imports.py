@@ -107,6 +107,7 @@ def _answer(draft: ImportDraft, form: AnswersForm) -> ImportDraft:
 
 def _preview(request: PageRequest, pk: int, looked: Looked) -> dict[str, Any]:
     draft = ImportDraft.objects.get(pk=pk)  # without what an unsaved form put into it
+    others = queries.others_of_workbook(draft)
     rows: Sequence[Any] = looked.rows  # type: ignore[attr-defined]
     shown = Paginator(rows, queries.ROWS_A_PAGE).get_page(request.GET.get("page"))
     return {
@@ -114,7 +115,8 @@ def _preview(request: PageRequest, pk: int, looked: Looked) -> dict[str, Any]:
         "proposal": looked,
         "noun": ",".join(queries.kind_words(draft)),
         "is_animals": draft.kind == ImportDraft.Kind.ANIMALS,
-        "others": queries.others_of_workbook(draft),
+        "others": others,
+        "first": queries.waiting_before(draft, others),
         "counts": {
             "rows": len(looked.table.rows),
             "columns": len(looked.table.headers),
