@@ -106,4 +106,14 @@ ROWS = (
             Button("Move it to another litter", "litters:move_pup", "pup_id"),
         ),
     ),
+    Kind(
+        key="in_no_tank",
+        heading="are in no tank: place them",
+        group="records",
+        page="animals:detail",
+        rank=6,
+        buttons=(Button("Place them as a table", "records:place"),),
+        margin="from",
+        stands_for_today=True,
+    ),
 )

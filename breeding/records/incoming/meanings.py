@@ -161,7 +161,7 @@ _BEHIND = frozenset(
         *("c", "f", "celsius", "fahrenheit", "mg", "l", "ppm", "eur", "usd"),
     )
 )
-_NUMBERS = ("length", "weight", "count", "number", "money", "temperature")
+_MEASURED = ("length", "weight", "count", "number", "money", "temperature")
 
 
 def plain_words(header: str) -> str:
@@ -198,7 +198,7 @@ def guess(headers: Sequence[str], meanings: Sequence[Meaning] = MEANINGS) -> dic
     plain = [plain_words(header) for header in headers]
     bare = [without_unit(words) for words in plain]
     for meaning in meanings:
-        spelled = plain if meaning.sort not in _NUMBERS else [*plain, *bare]
+        spelled = plain if meaning.sort not in _MEASURED else [*plain, *bare]
         for word in meaning.words:
             position = spelled.index(word) % len(plain) if word in spelled else -1
             if position >= 0 and position not in found.values():
