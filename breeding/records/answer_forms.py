@@ -37,6 +37,13 @@ class Asked:
         return self.cause.name
 
     @property
+    def words(self) -> str:
+        """What is asked; what could be written instead is among the choices."""
+        if self.cause.typed and self.offered.choices:
+            return f"{self.cause.message.partition(';')[0].rstrip('.')}."
+        return self.cause.message
+
+    @property
     def takes_text(self) -> bool:
         """One text for several codes would make them alike."""
         is_one = bool(self.cause.typed) or len(self.cause.lines) == 1
@@ -97,7 +104,7 @@ class AnswersForm(forms.Form):
             )
             if one.takes_text:
                 self.fields[f"text_{one.name}"] = forms.CharField(
-                    required=False, max_length=200, label="Written as"
+                    required=False, max_length=200, label="Or written as"
                 )
             if one.takes_note and one.cause.typed:
                 self.fields[f"keep_{one.name}"] = forms.BooleanField(

@@ -214,7 +214,7 @@ def kinds_in_words() -> list[tuple[str, tuple[Meaning, ...]]]:
     ]
 
 
-def kind_words(draft: ImportDraft) -> tuple[str, str]:
+def row_words(draft: ImportDraft) -> tuple[str, str]:
     """One row in words, and several."""
     kind = KINDS.get(draft.kind)
     return (kind.one, kind.many) if kind else ("animal", "animals")
@@ -224,7 +224,7 @@ def written_words(draft: ImportDraft) -> str:
     """How many of what were written down."""
     is_animals = draft.kind == ANIMALS
     number = draft.animals.count() if is_animals else len(draft.receipt)
-    return counted(number, *kind_words(draft))
+    return counted(number, *row_words(draft))
 
 
 def left_out_words(draft: ImportDraft) -> str:

@@ -161,7 +161,7 @@ _BEHIND = frozenset(
         *("c", "f", "celsius", "fahrenheit", "mg", "l", "ppm", "eur", "usd"),
     )
 )
-_MEASURED = ("length", "weight", "count", "number", "money", "temperature")
+_MEASURED = ("length", "weight", "count", "number", "money", "temperature", "share")
 
 
 def plain_words(header: str) -> str:

@@ -13,7 +13,8 @@ def column_notes(reader: Reader) -> Iterator[str]:
     headers = reader.table.headers
     for meaning, unit in reader.units.items():
         label = reader.meanings[meaning].label
-        yield f"{label}: numbers without a unit are read in {unit}."
+        said = {"c": "°C", "f": "°F"}.get(unit, unit)
+        yield f"{label}: numbers without a unit are read in {said}."
     noted = [_called(headers, one) for one in reader.answered.noted]
     if noted:
         yield f"Put into the note, each with its header: {some(noted, _NAMED)}."

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.buyers.models import HandOver
-from breeding.program.typed.reading import read_number
+from breeding.program.typed.reading import read_number, read_share
 from breeding.records.incoming import cells
 from breeding.records.incoming.cells import plain, read_word, refused
 from breeding.records.incoming.guesses import date_about, meant_by, near, number_about
@@ -41,6 +41,7 @@ WORDS: Mapping[str, Mapping[Any, tuple[str, ...]]] = {
     "side": SIDES,
     "certainty": CERTAINTIES,
 }
+_NUMBERS = ("length", "weight", "count", "number", "temperature", "money", "share")
 _CURRENCIES = {"€": "EUR", "$": "USD", "£": "GBP"}
 _MG_L = {"mg/l": "", "ppm": "", "mg l": ""}
 _DEGREES = {"c": "c", "°c": "c", "f": "f", "°f": "f", "°": ""}
@@ -165,6 +166,7 @@ _READERS: Mapping[str, Callable[[str, Reading], Any]] = {
     "money": _money,
     "length": lambda typed, reading: cells.read_length(typed, reading.unit),
     "weight": lambda typed, reading: cells.read_weight(typed, reading.unit),
+    "share": lambda typed, _: read_share(typed),
     "animals": _animals,
     **{sort: _nobody_or(named) for sort, named in NAMED.items() if sort != "animals"},
 }
@@ -178,7 +180,7 @@ def offered_for(sort: str, typed: str, known: Known, own: Sequence[str] = ()) ->
         return _offered_names(sort, NAMED[sort](known), typed, own)
     if sort in ("day", "moment"):
         return Offered(keeps_words=True, proposes_nothing=sort == "day")
-    if sort == "birth" or sort in ("length", "weight", "count", "number", "temperature", "money"):
+    if sort == "birth" or sort in _NUMBERS:
         about = date_about(typed) if sort == "birth" else number_about(typed)
         choices = [(about, about)] if about else []
         return Offered(choices, about, keeps_words=True, proposes_nothing=True)

@@ -8,6 +8,7 @@ import datetime
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 from auditlog.context import disable_auditlog
@@ -16,7 +17,8 @@ from django.db import transaction
 from django.db.models import Model
 from django.utils import timezone
 
-from breeding.animals.models import Animal, Strain
+from breeding.animals.models import Animal
+from breeding.animals.species.strains import add_strain
 from breeding.buyers.services import add_contact
 from breeding.housing.models import Tank
 from breeding.housing.services import save_tank
@@ -33,7 +35,7 @@ from breeding.records.incoming.problems import Looked, Problem
 from breeding.records.incoming.reader import Reader
 from breeding.records.models import ImportDraft
 from breeding.words.days import long_day
-from breeding.words.numbers import joined, some
+from breeding.words.numbers import joined, percent, some
 from breeding.words.sizes import length, weight
 
 _MOST_ROUNDS = 4  # a service may ask a second time, about what the first answer led to
@@ -167,8 +169,7 @@ def _make_new(reader: Reader, keeping: Keeping) -> Iterator[str]:
                 person = add_contact(by=keeping.by, name=name[:80])
                 reader.known.people.add(person, [name])
             elif meaning.sort == "strain":
-                strain = Strain(name=name[:80])
-                strain.save()
+                strain = add_strain(by=keeping.by, name=name[:80])
                 reader.known.strains.add(strain, [name])
             else:
                 continue
@@ -242,6 +243,8 @@ def cell_words(value: Any, meaning: Meaning, program: Program) -> str:
         return weight(value, program.weight_unit)
     if meaning.sort == "money":
         return f"{value[0]} {value[1]}".strip()
+    if isinstance(value, Fraction):
+        return percent(float(value))
     if isinstance(value, Decimal):
         return f"{value.normalize():f}"
     flat = " ".join(str(value).split())

@@ -113,7 +113,7 @@ def _preview(request: PageRequest, pk: int, looked: Looked) -> dict[str, Any]:
     return {
         "draft": draft,
         "proposal": looked,
-        "noun": ",".join(queries.kind_words(draft)),
+        "noun": ",".join(queries.row_words(draft)),
         "is_animals": draft.kind == ImportDraft.Kind.ANIMALS,
         "others": others,
         "first": queries.waiting_before(draft, others),

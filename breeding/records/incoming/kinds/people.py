@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from breeding.buyers.models import ON_RECORD, Contact
 from breeding.buyers.services import add_contact
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning
@@ -12,13 +11,10 @@ _REACHED = ("reach", "mail", "telephone", "address")
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
     name = " ".join(words(facts, "name").split())
-    keeping.ask_when(
-        Contact.objects.filter(ON_RECORD, name__iexact=name).exists(),
-        f"Somebody called {name} is on record already; this writes down another person.",
-        "name",
-    )
     reach = ", ".join(words(facts, one) for one in _REACHED if facts[one])
-    return add_contact(by=keeping.by, name=name, reach=reach, wish=words(facts, "wish"))
+    return add_contact(
+        by=keeping.by, name=name, reach=reach, wish=words(facts, "wish"), sure=keeping.sure
+    )
 
 
 PEOPLE = Kind(

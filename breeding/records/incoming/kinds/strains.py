@@ -2,20 +2,18 @@
 
 from typing import Any
 
-from breeding.animals.models import Strain
-from breeding.animals.services import add_strains
+from breeding.animals.species.strains import add_strain
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
-    strain = Strain(
+    return add_strain(
+        by=keeping.by,
         name=" ".join(words(facts, "name").split()),
         species=facts["species"],
         description=words(facts, "description"),
     )
-    add_strains([strain])
-    return strain
 
 
 STRAINS = Kind(

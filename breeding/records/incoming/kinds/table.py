@@ -9,6 +9,7 @@ from breeding.records.incoming.kinds.pairings import PAIRINGS
 from breeding.records.incoming.kinds.people import PEOPLE
 from breeding.records.incoming.kinds.sales import SALES
 from breeding.records.incoming.kinds.sightings import SIGHTINGS
+from breeding.records.incoming.kinds.species import SPECIES
 from breeding.records.incoming.kinds.stays import STAYS
 from breeding.records.incoming.kinds.strains import STRAINS
 from breeding.records.incoming.kinds.water import WATER
@@ -20,7 +21,7 @@ ANIMALS = ImportDraft.Kind.ANIMALS
 KINDS: Mapping[str, Kind] = {
     kind.key: kind
     for kind in (
-        *(STRAINS, PEOPLE, MEASUREMENTS, STAYS, PAIRINGS),
+        *(SPECIES, STRAINS, PEOPLE, MEASUREMENTS, STAYS, PAIRINGS),
         *(SIGHTINGS, LITTERS, WATER, SALES),
     )
 }
