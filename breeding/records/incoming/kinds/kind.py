@@ -5,6 +5,8 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils import timezone
+
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.records.incoming.meanings import Meaning
@@ -63,6 +65,12 @@ NOTE = Meaning(
 def animal(*words: str, label: str = "Animal", key: str = "animal") -> Meaning:
     """The column that says which animal a row is of."""
     return Meaning(key, label, words, "its code, or its name", "animal", is_needed=True)
+
+
+def until_now(at: datetime.datetime, keeping: Keeping) -> datetime.datetime:
+    """Noon of a day without a time, or now where noon of today is still to come."""
+    is_today = timezone.localtime(at).date() == keeping.today
+    return min(at, keeping.now) if is_today else at
 
 
 def words(facts: Facts, name: str) -> str:

@@ -7,13 +7,23 @@ from django.utils import timezone
 
 from breeding.pairings.models import Sighting
 from breeding.pairings.services import log_sighting
-from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
+from breeding.records.incoming.kinds.kind import (
+    NOTE,
+    Facts,
+    Keeping,
+    Kind,
+    animal,
+    until_now,
+    words,
+)
 from breeding.records.incoming.meanings import Meaning
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
     one, kind, seen_at = facts["animal"], facts["kind"], facts["seen_at"]
-    if facts["time"] is not None:
+    if facts["time"] is None:
+        seen_at = until_now(seen_at, keeping)
+    else:
         day = timezone.localtime(seen_at).date()
         seen_at = datetime.datetime.combine(day, facts["time"], tzinfo=seen_at.tzinfo)
     keeping.ask_when(

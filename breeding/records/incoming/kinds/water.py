@@ -7,14 +7,14 @@ from django.utils import timezone
 
 from breeding.housing.models import WaterTest
 from breeding.housing.water.services import record_water_test
-from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, words
+from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, until_now, words
 from breeding.records.incoming.meanings import Meaning
 
 _IONS = ("ammonia_mg_l", "nitrite_mg_l", "nitrate_mg_l")
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
-    tank, at = facts["tank"], facts["tested_at"]
+    tank, at = facts["tank"], until_now(facts["tested_at"], keeping)
     if facts["read_as"] is None and any(facts[one] for one in _IONS):
         raise ValidationError(
             {"read_as": "Does the test read ammonia, nitrite and nitrate as the ion, or as N?"}
