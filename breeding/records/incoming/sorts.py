@@ -41,7 +41,7 @@ WORDS: Mapping[str, Mapping[Any, tuple[str, ...]]] = {
     "side": SIDES,
     "certainty": CERTAINTIES,
 }
-_NUMBERS = ("length", "weight", "count", "number", "temperature", "money", "share")
+_MEASURED = ("length", "weight", "count", "number", "temperature", "money", "share")
 _CURRENCIES = {"€": "EUR", "$": "USD", "£": "GBP"}
 _MG_L = {"mg/l": "", "ppm": "", "mg l": ""}
 _DEGREES = {"c": "c", "°c": "c", "f": "f", "°f": "f", "°": ""}
@@ -180,7 +180,7 @@ def offered_for(sort: str, typed: str, known: Known, own: Sequence[str] = ()) ->
         return _offered_names(sort, NAMED[sort](known), typed, own)
     if sort in ("day", "moment"):
         return Offered(keeps_words=True, proposes_nothing=sort == "day")
-    if sort == "birth" or sort in _NUMBERS:
+    if sort == "birth" or sort in _MEASURED:
         about = date_about(typed) if sort == "birth" else number_about(typed)
         choices = [(about, about)] if about else []
         return Offered(choices, about, keeps_words=True, proposes_nothing=True)
