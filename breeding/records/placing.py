@@ -47,6 +47,9 @@ class PlacingForm(DayForm):
         self.places = {place.key: place for place in places}
         named = {str(place).casefold(): key for key, place in self.places.items()}
         choices = [("", "not yet"), *((key, str(place)) for key, place in self.places.items())]
+        self.fields["rest"] = forms.ChoiceField(
+            choices=choices, required=False, label="All for whom nothing is chosen below"
+        )
         for one in self.animals:
             self.fields[f"place_{one.pk}"] = forms.ChoiceField(
                 choices=choices,
@@ -65,10 +68,11 @@ class PlacingForm(DayForm):
         return cleaned
 
     def chosen(self) -> dict[Animal, Place]:
+        rest = self.cleaned_data.get("rest")
         return {
             one: self.places[key]
             for one in self.animals
-            if (key := self.cleaned_data.get(f"place_{one.pk}"))
+            if (key := self.cleaned_data.get(f"place_{one.pk}") or rest)
         }
 
 

@@ -27,6 +27,15 @@ from breeding.words.shares import shares_words
 from breeding.words.sizes import length, weight
 
 ROWS_A_PAGE = 200
+# What the rows of a sheet may name; of most, animals alone.
+_NAMED_BY = {
+    ANIMALS: ("species", "strains"),
+    "species": (),
+    "strains": ("species",),
+    "people": (),
+    "water": ("stays",),
+    "sales": (ANIMALS, "people"),
+}
 _LARGEST_POWER_OF_TWO = 2**20  # nobody reads a longer fraction
 _LARGEST_OTHER = 10_000
 _ROUNDING = 1e-13
@@ -245,9 +254,8 @@ def others_of_workbook(draft: ImportDraft) -> list[ImportDraft]:
 
 def waiting_before(draft: ImportDraft, others: Iterable[ImportDraft]) -> list[ImportDraft]:
     """Sheets of the workbook whose records this one may name, and which are not written yet."""
-    order = ImportDraft.Kind.values
-    mine = order.index(draft.kind)
-    return [one for one in others if not one.is_written and order.index(one.kind) < mine]
+    named = _NAMED_BY.get(draft.kind, (ANIMALS,))
+    return [one for one in others if not one.is_written and one.kind in named]
 
 
 def drafts() -> list[ImportDraft]:

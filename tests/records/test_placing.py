@@ -55,6 +55,12 @@ def test_all_are_placed_with_one_act_that_is_undone_as_one(five, as_keeper):
     assert Stay.objects.count() == 0
 
 
+def test_all_for_whom_nothing_is_chosen_go_to_one_tank(five, as_keeper):
+    key = next(iter(as_keeper.get(PLACE).context["form"].places))
+    as_keeper.post(PLACE, {"rest": key, "on": f"{clock.today()}"})
+    assert Stay.objects.count() == 5
+
+
 def test_kin_that_would_meet_are_asked_about_before_anybody_is_placed(as_keeper, owner):
     Tank.objects.create(name="B1")
     sire, dam = cast.male("Rigel"), cast.female("Wega")

@@ -34,7 +34,7 @@ def near(typed: str, spellings: Mapping[str, str] | Iterable[str]) -> str:
     by_plain = {plain(one): stands_for for one, stands_for in known.items()}
     for words in (typed, re.sub(r"\(.*?\)", " ", typed)):
         if close := get_close_matches(plain(words)[:80], list(by_plain), n=1, cutoff=_NEAR):
-            return by_plain[close[0]]
+            return str(by_plain[close[0]])
     return ""
 
 

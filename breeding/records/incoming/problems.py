@@ -37,9 +37,10 @@ class Problem:
     def where(self) -> str:
         """Line 5, sire; or lines 3 and 5."""
         known = BY_KEY[self.meaning].label if self.meaning in BY_KEY else ""
-        what = (self.label or known).lower()
+        label = self.label or known
+        what = f"{label[:1].lower()}{label[1:]}"
         if not self.lines:
-            return what.capitalize() or "The table"
+            return label or "The table"
         lines = lines_words(self.lines).capitalize()
         return f"{lines}, {what}" if what else lines
 

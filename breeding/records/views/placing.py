@@ -23,7 +23,7 @@ def place(request: PageRequest) -> HttpResponse:
     number = waiting.count()
     there = places(tanks_with_animals())
     form = PlacingForm(
-        request.POST or None, animals=waiting[:AT_ONCE], places=there, today=clock.today()
+        request.POST or None, animals=list(waiting[:AT_ONCE]), places=there, today=clock.today()
     )
     if stays := written(request, form, lambda: _place(request, form)):
         said = following.said_of(stays)
