@@ -95,18 +95,16 @@ def _in_a_process_of_its_own(raw: bytes) -> dict[str, Any]:
             timeout=_MOST_SECONDS,
             check=False,
         )
-        if done.returncode:  # it ended without a word: out of memory
-            raise TableError(
-                "The workbook needs too much memory to read; one value far from all others makes "
-                "a sheet huge. Delete the empty rows and columns, or save each sheet as CSV."
-            )
-        found: dict[str, Any] = json.loads(done.stdout)
     except subprocess.TimeoutExpired:
         raise TableError(
             f"The workbook takes longer than {_MOST_SECONDS} seconds to read. {_ALLOWED}"
         ) from None
-    except ValueError:
-        raise _broken() from None
+    if done.returncode:  # it ended without a word: out of memory
+        raise TableError(
+            "The workbook needs too much memory to read; one value far from all others makes a "
+            "sheet huge. Delete the empty rows and columns, or save each sheet as CSV."
+        )
+    found: dict[str, Any] = json.loads(done.stdout)
     return found
 
 
