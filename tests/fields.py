@@ -1,5 +1,8 @@
 """Which fields are typed, come in and go out under which name, and why others are not."""
 
+from breeding.records.archive.columns import columns_of
+from breeding.records.archive.kinds import KINDS, by_label
+
 BY_PROGRAM = "set by the program"
 BY_ROLE = "follows from the role"
 BY_ACT = "written by the act"
@@ -14,12 +17,12 @@ NO_COLUMN = "no column means it"
 AT_THE_BIRTH = "a row is a birth; its pups are told apart on the litter's page"
 NEW_TANK = "a tank that a table names is made with its name alone"
 NO_IMPORT = "no table of these comes in"
-NO_EXPORT = "no table of these goes out"
 OF_THE_ROW = "the row is about it"
 OF_A_PERSON = "each person's own, who signs in and chooses"
 SECRET = "opens something to whoever has it"
 TOLD = "what was told, and when"
 RECKONED = "reckoned, and reckoned anew at any time"
+OF_THE_STATE = "kept when it is said where an animal stands"
 NOT_USED = "Django's own; nothing here reads it"
 
 # ---------------------------------------------------------------------------------- the forms
@@ -29,6 +32,7 @@ FORM_OF = {
     "agenda.AnswerForm": "agenda.Answer",
     "agenda.DigestForm": "agenda.DigestChoice",
     "animals.FiguresForm": "animals.ProfileFigure",
+    "animals.LoanChangeForm": "animals.Loan",
     "animals.StateForm": "animals.Animal",
     "buyers.ComeBackForm": "buyers.HandOver",
     "buyers.HandOverForm": "buyers.HandOver",
@@ -100,6 +104,7 @@ NOT_TYPED = {
     "agenda.FeedEvent": "what calendars were told",
     "agenda.Mailing": "what was mailed",
     "animals.Animal.code": "given by the program, or by a table that comes in",
+    "animals.Loan.animal": OF_THE_PAGE,
     "animals.Measurement.animal": OF_THE_PAGE,
     "animals.Photograph.height_px": FROM_THE_PICTURE,
     "animals.Photograph.thumbnail": FROM_THE_PICTURE,
@@ -237,6 +242,7 @@ NOT_IMPORTED = {
     "agenda.FeedEvent": TOLD,
     "agenda.Mailing": TOLD,
     "animals.Animal.portrait": "pictures come in one by one",
+    "animals.Loan": OF_THE_STATE,
     "animals.Photograph": "pictures come in one by one",
     "animals.PossibleSire.animal": OF_THE_ROW,
     "animals.Profile": FROM_THE_FILE,
@@ -316,59 +322,19 @@ NOT_IMPORTED = {
 
 # --------------------------------------------------------------------------------- the export
 
-# The fields that an export writes; when there is one, it says so itself.
-EXPORTED: frozenset[str] = frozenset()
+# The fields that an archive holds, as its own table of kinds says; those of rooms above it too.
+EXPORTED: frozenset[str] = frozenset(
+    f"{kind.model_label}.{column.field.name}" for kind in KINDS for column in columns_of(kind)
+) | frozenset(
+    f"{kind.model_label}.{field.name}"
+    for kind in KINDS
+    for field in kind.model._meta.many_to_many
+    if field.remote_field.through._meta.label in by_label()
+)
 NOT_EXPORTED = {
-    "agenda.Answer": "an answer to a line of the day, which no other program asks",
-    "agenda.DigestChoice": OF_A_PERSON,
-    "agenda.Feed": SECRET,
-    "agenda.FeedEvent": TOLD,
-    "agenda.Mailing": TOLD,
-    "animals.Animal": NO_EXPORT,
-    "animals.Measurement": NO_EXPORT,
-    "animals.Photograph": NO_EXPORT,
-    "animals.PossibleSire": NO_EXPORT,
-    "animals.Profile": NO_EXPORT,
-    "animals.ProfileFigure": NO_EXPORT,
     "animals.Revision": BY_PROGRAM,
-    "animals.Species": NO_EXPORT,
-    "animals.SpeciesShare": NO_EXPORT,
-    "animals.Strain": NO_EXPORT,
-    "buyers.Contact": NO_EXPORT,
-    "buyers.HandOver": NO_EXPORT,
-    "buyers.Reservation": NO_EXPORT,
-    "buyers.Wish": NO_EXPORT,
-    "housing.Look": NO_EXPORT,
-    "housing.Stay": NO_EXPORT,
-    "housing.Tank": NO_EXPORT,
-    "housing.WaterRange": NO_EXPORT,
-    "housing.WaterSystem": NO_EXPORT,
-    "housing.WaterTest": NO_EXPORT,
-    "litters.Litter": NO_EXPORT,
-    "litters.Pup": NO_EXPORT,
-    "offers.SalesLink": SECRET,
-    "offers.SalesPage": NO_EXPORT,
-    "origin.OriginPaper": NO_EXPORT,
-    "pairings.NurseryTick": NO_EXPORT,
-    "pairings.Outcome": NO_EXPORT,
-    "pairings.Pairing": NO_EXPORT,
-    "pairings.Rest": NO_EXPORT,
-    "pairings.Scan": NO_EXPORT,
-    "pairings.Sighting": NO_EXPORT,
-    "pairings.SignKind": NO_EXPORT,
-    "planning.LookAhead": RECKONED,
-    "planning.PlannedPairing": NO_EXPORT,
-    "program.Act": NO_EXPORT,
-    "program.Person": OF_A_PERSON,
-    "program.Program": NO_EXPORT,
     "program.KeptForm": OF_A_PERSON,
-    "program.ShownColumns": OF_A_PERSON,
+    "program.Person.groups": NOT_USED,
+    "program.Person.user_permissions": NOT_USED,
     "program.SignInLink": SECRET,
-    "records.ImportDraft": "the table itself",
-    "sheets.Sharing": NO_EXPORT,
-    "sheets.Sheet": NO_EXPORT,
-    "sheets.SheetLink": SECRET,
-    "sheets.SheetPicture": NO_EXPORT,
-    "sheets.SheetReturn": NO_EXPORT,
-    "sheets.SheetWithdrawal": NO_EXPORT,
 }

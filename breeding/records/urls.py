@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.records.views import chronicle, imports, placing
+from breeding.records.views import archive, checking, chronicle, imports, placing
 
 app_name = "records"
 urlpatterns = [
@@ -10,6 +10,9 @@ urlpatterns = [
     path("animals/<int:pk>/chronicle/", chronicle.animal, name="animal"),
     path("records/history/", chronicle.history, name="history"),
     path("records/place/", placing.place, name="place"),
+    path("records/check/", checking.check, name="check"),
+    path("records/take-out/", archive.take_out, name="take_out"),
+    path("records/take-out/file/", archive.archive, name="archive"),
     path("records/", imports.index, name="index"),
     path("records/<int:pk>/columns/", imports.columns, name="columns"),
     path("records/<int:pk>/write/", imports.write, name="write"),

@@ -1,4 +1,4 @@
-"""Lines about plans, buyers, and records that say different things."""
+"""Lines about plans, buyers, records that say different things, and backups."""
 
 from breeding.agenda.kinds.kind import DAY_BEFORE, WITHDRAW, Button, Kind
 
@@ -115,5 +115,16 @@ ROWS = (
         buttons=(Button("Place them as a table", "records:place"),),
         margin="from",
         stands_for_today=True,
+    ),
+    Kind(
+        key="backup_old",
+        heading="see that one is taken",
+        group="other",
+        page="program:backups",
+        urgency="now",
+        rank=6,
+        buttons=(Button("Open the backups", "program:backups"),),
+        days_ahead=0,
+        for_owners=True,
     ),
 )
