@@ -11,7 +11,8 @@ from django.db import models
 from django.forms import BaseForm
 from django.test.utils import isolate_apps
 
-from breeding.records.meanings import BY_KEY
+from breeding.records.incoming.kinds.table import KINDS
+from breeding.records.incoming.meanings import BY_KEY
 from tests.fields import (
     EXPORTED,
     FORM_OF,
@@ -126,11 +127,13 @@ def room_of(kind: type) -> str:
 
 
 def imported() -> frozenset[str]:
-    """The fields of animals and of what is written with them that a column can mean."""
+    """The fields that a column of some kind of table can mean."""
     for name, meaning in IMPORTED_AS.items():
         assert meaning in BY_KEY, f"{name}: no column means {meaning}"
     alike = {f"animals.Animal.{meaning}" for meaning in BY_KEY} & FIELDS.keys()
-    return frozenset(alike | set(IMPORTED_AS))
+    taken = {name for kind in KINDS.values() for name in kind.takes}
+    assert taken <= FIELDS.keys(), f"no such fields: {taken - FIELDS.keys()}"
+    return frozenset(alike | set(IMPORTED_AS) | taken)
 
 
 FIELDS = fields_of(rooms_models())

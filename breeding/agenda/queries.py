@@ -14,6 +14,7 @@ from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
 from breeding.agenda.lines.harmed import fasting_lines, healing_lines
 from breeding.agenda.lines.line import Line, in_order
+from breeding.agenda.lines.placing import placing_lines
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
 from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
@@ -49,6 +50,7 @@ ON_THE_DAY: tuple[Source, ...] = (
     plan_lines,
     disagreement_lines,
     contradicting_pup_lines,
+    placing_lines,
     backup_lines,
 )
 IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)

@@ -37,6 +37,7 @@ MOST_LOOPS = 25  # so many are named at once; each further one shows when these 
 Parent = Animal | int
 
 CODE_TAKEN = "code_taken"  # by an animal on record, so that another code would do
+BOTH_PARTS = "both_parts"  # named as a sire and as a dam
 
 
 @dataclass(frozen=True)
@@ -289,7 +290,7 @@ class _Check:
                 f"{named[pk].name} is named both as a sire and as a dam; an animal is one or "
                 "the other."
             )
-            yield Refusal(keys, "sire", ValidationError(message))
+            yield Refusal(keys, "sire", ValidationError(message, code=BOTH_PARTS))
 
     def _loops(self) -> Iterator[Refusal]:
         graph = {row.key: _keys(row) - {row.key} for row in self.rows}

@@ -1,10 +1,13 @@
 """Species and strains, animals and their parents, photographs and measurements."""
 
+import datetime
+
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils import timezone
 
 from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
@@ -288,6 +291,18 @@ class Animal(Withdrawable):
     @property
     def is_here(self) -> bool:
         return self.state == self.State.HERE
+
+    def was_gone(self, on: datetime.date) -> bool:
+        """Whether it is known to have left, or died, before that day.
+
+        Where nobody wrote down when, it was before the animal was written down as gone; an old
+        record of the days before that can still be true.
+        """
+        if self.state not in (self.State.LEFT, self.State.DIED):
+            return False
+        if self.state_on is not None:
+            return on > self.state_on
+        return on >= timezone.localdate(self.recorded_at)
 
 
 class PossibleSire(models.Model):

@@ -53,8 +53,7 @@ def check_was_here(animal: Animal, on: datetime.date, field: str) -> None:
         raise ValidationError(
             {field: f"{animal.name} was born on {long_day(animal.born_on)}, after {long_day(on)}."}
         )
-    gone = (Animal.State.LEFT, Animal.State.DIED)
-    if animal.state in gone and (animal.state_on is None or on > animal.state_on):
+    if animal.was_gone(on):
         since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
         raise ValidationError(
             {field: f"{animal.name} {animal.get_state_display()}{since}; {long_day(on)} is later."}

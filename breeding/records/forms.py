@@ -9,7 +9,8 @@ from django.core.exceptions import ValidationError
 from breeding.animals.models import Animal
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelForm
-from breeding.records.delimited import (
+from breeding.records.incoming import workbook
+from breeding.records.incoming.delimited import (
     MOST_BYTES,
     Table,
     TableError,
@@ -17,23 +18,29 @@ from breeding.records.delimited import (
     decode,
     read_table,
 )
-from breeding.records.meanings import DATE_MEANINGS, MEANINGS, UNITS
+from breeding.records.incoming.kinds.table import meanings_of, note_of
+from breeding.records.incoming.meanings import UNITS
 from breeding.records.models import ImportDraft
 
 PASTED = "Pasted table"
+TO_NOTE = "+note"
+ACCEPTED = (".xlsx", ".xls", ".ods", ".csv", ".tsv", ".txt", "text/csv", "text/plain")
+DATES = ("birth", "day", "moment")
 _SAMPLE = 24
 
 
 class TableForm(forms.Form):
-    """A file, or the same as text; cleans to `file_name` and `text`."""
+    """A file, or the same as text; cleans to `file_name`, and `text` or `sheets` of a workbook."""
 
     file = forms.FileField(
         required=False,
         allow_empty_file=True,
         max_length=None,
         label="A file",
-        help_text=f"CSV with commas, semicolons or tabs; at most {MOST_BYTES // 1024 // 1024} MB.",
-        widget=forms.ClearableFileInput(attrs={"accept": ".csv,.tsv,.txt,text/csv,text/plain"}),
+        help_text="A workbook (xlsx, ods, xls) with all its sheets, of at most "
+        f"{workbook.MOST_BYTES // 1024 // 1024} MB; or CSV with commas, semicolons or tabs, of at "
+        f"most {MOST_BYTES // 1024 // 1024} MB.",
+        widget=forms.ClearableFileInput(attrs={"accept": ",".join(ACCEPTED)}),
     )
     pasted = forms.CharField(
         required=False,
@@ -55,18 +62,30 @@ class TableForm(forms.Form):
             raise ValidationError("Choose a file, or paste the table as text.")
         try:
             if file:
-                if file.size > MOST_BYTES:
-                    raise TableError(
-                        f"{file.name} has {file.size / 1024 / 1024:.1f} MB; allowed are "
-                        f"{MOST_BYTES // 1024 // 1024} MB. Split it into several tables."
-                    )
-                cleaned["file_name"], cleaned["text"] = file.name, decode(file.read())
+                cleaned["file_name"] = file.name
+                self._read(file, cleaned)
             else:
                 cleaned["file_name"], cleaned["text"] = PASTED, checked_text(pasted)
-            read_table(cleaned["text"])
+            if "text" in cleaned:
+                read_table(cleaned["text"])
         except TableError as problem:
             self.add_error("file" if file else "pasted", str(problem))
         return cleaned
+
+    def _read(self, file: Any, cleaned: dict[str, Any]) -> None:
+        """Raises TableError for a file that is too large, or holds no table."""
+        start = file.read(8)
+        file.seek(0)
+        most = workbook.MOST_BYTES if workbook.is_workbook(start) else MOST_BYTES
+        if file.size > most:
+            raise TableError(
+                f"{file.name} has {file.size / 1024 / 1024:.1f} MB; allowed are "
+                f"{most // 1024 // 1024} MB. Split it into several tables."
+            )
+        if workbook.is_workbook(start):
+            cleaned["sheets"] = workbook.read_workbook(file.read())
+        else:
+            cleaned["text"] = decode(file.read())
 
 
 class CorrectionForm(forms.Form):
@@ -97,8 +116,11 @@ class ColumnsForm(ModelForm):
 
     class Meta:
         model = ImportDraft
-        fields = ["delimiter", "put_before_codes", "date_order", "usual_state", "measured_on"]
+        fields = [
+            *("kind", "delimiter", "put_before_codes", "date_order", "usual_state", "measured_on")
+        ]
         labels = {
+            "kind": "Each row is",
             "delimiter": "Values are separated by",
             "put_before_codes": "Put before every code of this table",
             "date_order": "Order of dates such as 3/5/2024",
@@ -122,24 +144,48 @@ class ColumnsForm(ModelForm):
             choices=Animal.State.choices, label=self.fields["usual_state"].label
         )
         self.fields["measured_on"].required = False
-        held = set(self.instance.columns)
-        if not held & set(DATE_MEANINGS):
-            del self.fields["date_order"]
-        if not held & set(UNITS):
-            del self.fields["measured_on"]
+        self.fields["kind"] = forms.ChoiceField(
+            choices=ImportDraft.Kind.choices, label=self.fields["kind"].label
+        )
+        self._drop_what_is_not_asked()
         now = {position: meaning for meaning, position in self.instance.columns.items()}
         self.column_count = len(table.headers)
-        choices = [("", "not brought in")] + [(one.key, one.label) for one in MEANINGS]
+        choices = [("", "not brought in")]
+        if note_of(self.instance.kind):
+            choices.append((TO_NOTE, "put into the note, with its header"))
+        choices += [(one.key, one.label) for one in meanings_of(self.instance.kind)]
         for position, header in enumerate(table.headers):
             values = [row.cells[position] for row in table.rows if row.cells[position]]
             seen = [_short(value) for value in list(dict.fromkeys(values))[:3]]
             self.fields[f"column_{position}"] = forms.ChoiceField(
                 choices=choices,
                 required=False,
-                initial=now.get(position, ""),
+                initial=now.get(position) or self._unknown(position, seen),
                 label=header or f"column {position + 1}, without a header",
                 help_text=", ".join(seen) if seen else "empty in every row",
             )
+
+    def _drop_what_is_not_asked(self) -> None:
+        """Fields that say nothing of such a table."""
+        held, kind = set(self.instance.columns), self.instance.kind
+        is_dated = {one.key for one in meanings_of(kind) if one.sort in DATES}
+        if not held & is_dated:
+            del self.fields["date_order"]
+        if kind != ImportDraft.Kind.ANIMALS or not held & set(UNITS):
+            del self.fields["measured_on"]
+        if kind != ImportDraft.Kind.ANIMALS:
+            del self.fields["put_before_codes"]
+        if kind == ImportDraft.Kind.LITTERS:
+            self.fields["usual_state"].label = "State of pups of whom nothing else is on record"
+        elif kind != ImportDraft.Kind.ANIMALS:
+            del self.fields["usual_state"]
+        if self.instance.workbook:
+            del self.fields["delimiter"]
+
+    def _unknown(self, position: int, seen: list[str]) -> str:
+        """What becomes of a column without a meaning: it goes into the note, unless it is empty."""
+        is_noted = seen and position not in self.instance.left_out
+        return TO_NOTE if is_noted and note_of(self.instance.kind) else ""
 
     @property
     def column_fields(self) -> list[Any]:
@@ -158,9 +204,12 @@ class ColumnsForm(ModelForm):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         columns: dict[str, int] = {}
+        cleaned["left_out"] = []
         for position in range(self.column_count):
             meaning = cleaned.get(f"column_{position}")
             if not meaning:
+                cleaned["left_out"].append(position)
+            if not meaning or meaning == TO_NOTE:
                 continue
             if meaning in columns:
                 first = self.fields[f"column_{columns[meaning]}"].label
@@ -173,5 +222,5 @@ class ColumnsForm(ModelForm):
 
     def choices(self) -> dict[str, Any]:
         """What the service wants; what was not asked is left out."""
-        named = ("columns", *self.Meta.fields)
+        named = ("columns", "left_out", *self.Meta.fields)
         return {name: self.cleaned_data[name] for name in named if name in self.cleaned_data}

@@ -8,7 +8,22 @@ from breeding.program.models import Recorded
 
 
 class ImportDraft(Recorded):
-    """An uploaded table of animals with the meaning given to its columns so far."""
+    """An uploaded table with what was said so far of its rows, columns and doubtful values."""
+
+    class Kind(models.TextChoices):
+        """What a row is; the order in which the sheets of a workbook are brought in."""
+
+        SPECIES = "species", "a species"
+        STRAINS = "strains", "a strain"
+        ANIMALS = "animals", "an animal"
+        PEOPLE = "people", "a person"
+        MEASUREMENTS = "measurements", "a measurement of an animal"
+        STAYS = "stays", "a stay of an animal in a tank"
+        PAIRINGS = "pairings", "a female and a male together"
+        SIGHTINGS = "sightings", "something seen of an animal"
+        LITTERS = "litters", "a birth"
+        WATER_TESTS = "water", "a water test of a tank"
+        SALES = "sales", "an animal that went to somebody"
 
     class Delimiter(models.TextChoices):
         COMMA = ",", "commas"
@@ -21,9 +36,24 @@ class ImportDraft(Recorded):
         MONTH_FIRST = "month_first", "month first: 5/3/2024 is 3 May"
 
     file_name = models.CharField(max_length=120)
+    workbook = models.CharField(
+        max_length=32, blank=True, help_text="The same for all sheets of one workbook."
+    )
     text = models.TextField()
+    kind = models.CharField(
+        max_length=12,
+        choices=Kind.choices,
+        default=Kind.ANIMALS,
+        verbose_name="Each row is",
+    )
     delimiter = models.CharField(max_length=1, choices=Delimiter.choices)
     columns = models.JSONField(default=dict, help_text="Meaning to column position, from 0.")
+    left_out = models.JSONField(
+        default=list, help_text="Positions of columns that do not go into the note."
+    )
+    answers = models.JSONField(
+        default=list, help_text="What was answered to problems, each answered once."
+    )
     put_before_codes = models.CharField(max_length=12, blank=True)
     date_order = models.CharField(max_length=11, choices=DateOrder.choices, blank=True)
     usual_state = models.CharField(
@@ -41,6 +71,9 @@ class ImportDraft(Recorded):
     )
     animals = models.ManyToManyField(
         Animal, related_name="+", help_text="What was written down from this table."
+    )
+    receipt = models.JSONField(
+        default=list, help_text="What else was written down: words, and the address of its page."
     )
 
     class Meta:

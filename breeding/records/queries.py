@@ -1,5 +1,6 @@
 """What the pages of the import show; nothing is written."""
 
+import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -11,15 +12,30 @@ from breeding.animals.models import Animal
 from breeding.animals.queries import species_names
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
-from breeding.records.meanings import BY_KEY, TEXTS
+from breeding.records.answer_forms import Asked, asked_of
+from breeding.records.incoming.answers import Answered, answers_in
+from breeding.records.incoming.delimited import read_table
+from breeding.records.incoming.kinds.table import ANIMALS, KINDS, meanings_of, note_of
+from breeding.records.incoming.meanings import BY_KEY, TEXTS, Meaning
+from breeding.records.incoming.problems import Looked
+from breeding.records.incoming.proposal import Proposal, propose
+from breeding.records.incoming.trial import Trial, cell_words, try_out
 from breeding.records.models import ImportDraft
-from breeding.records.proposal import Proposal
 from breeding.words.days import born_words
-from breeding.words.numbers import percent
+from breeding.words.numbers import counted, joined, percent
 from breeding.words.shares import shares_words
 from breeding.words.sizes import length, weight
 
 ROWS_A_PAGE = 200
+# What the rows of a sheet may name; of most, animals alone.
+_NAMED_BY = {
+    ANIMALS: ("species", "strains"),
+    "species": (),
+    "strains": ("species",),
+    "people": (),
+    "water": ("stays",),
+    "sales": (ANIMALS, "people"),
+}
 _LARGEST_POWER_OF_TWO = 2**20  # nobody reads a longer fraction
 _LARGEST_OTHER = 10_000
 _ROUNDING = 1e-13
@@ -154,6 +170,92 @@ def written_rows(animals: Iterable[Animal]) -> list[tuple[Animal, str]]:
     """The animals with their F as it stands on record."""
     known = lineage.current()
     return [(animal, inbreeding_words(known.inbreeding[animal.pk])) for animal in animals]
+
+
+def looked(
+    draft: ImportDraft, *, program: Program, now: datetime.datetime, today: datetime.date
+) -> Looked:
+    """The draft looked through, by what its rows are; nothing stays written."""
+    if draft.kind == ANIMALS:
+        return propose(draft, program=program, today=today)
+    return try_out(draft, program=program, now=now, today=today)
+
+
+def asked(draft: ImportDraft, found: Looked) -> list[Asked]:
+    """What is asked of its rows, and what was answered."""
+    return asked_of(
+        found,
+        answers_in(draft.answers),
+        {one.key: one for one in meanings_of(draft.kind)},
+        has_note=bool(note_of(draft.kind)),
+        own_names=found.own_names if isinstance(found, Proposal) else (),
+    )
+
+
+def preview(found: Looked, rows: Iterable[Any], *, program: Program) -> dict[str, Any]:
+    """These rows in words, for the table of their kind."""
+    if isinstance(found, Proposal):
+        return {"rows": preview_rows(found, rows, program=program)}
+    assert isinstance(found, Trial)  # noqa: S101  (for the type checker)
+    troubled = {line for problem in found.problems for line in problem.lines}
+    tried = [
+        (
+            row.line,
+            row.line in troubled,
+            [
+                cell_words(row.facts[one.key], one, program)
+                if row.facts
+                else row.typed.get(one.key, "")
+                for one in found.shown
+            ],
+        )
+        for row in rows
+    ]
+    return {"tried": tried, "shown": found.shown}
+
+
+def kinds_in_words() -> list[tuple[str, tuple[Meaning, ...]]]:
+    """What a row can be, and what its columns can then mean."""
+    return [
+        (str(label), meanings_of(key))
+        for key, label in ImportDraft.Kind.choices
+        if key == ANIMALS or key in KINDS
+    ]
+
+
+def row_words(draft: ImportDraft) -> tuple[str, str]:
+    """One row in words, and several."""
+    kind = KINDS.get(draft.kind)
+    return (kind.one, kind.many) if kind else ("animal", "animals")
+
+
+def written_words(draft: ImportDraft) -> str:
+    """How many of what were written down."""
+    is_animals = draft.kind == ANIMALS
+    number = draft.animals.count() if is_animals else len(draft.receipt)
+    return counted(number, *row_words(draft))
+
+
+def left_out_words(draft: ImportDraft) -> str:
+    """The rows of the table that were left out by an answer, each with its line and name."""
+    table = read_table(draft.text, draft.delimiter)
+    answered = Answered(table, draft.columns, answers_in(draft.answers), {}, "", ())
+    return joined([row.title for row in answered.left_out])
+
+
+def others_of_workbook(draft: ImportDraft) -> list[ImportDraft]:
+    """The other sheets of its workbook, in the order in which they are brought in."""
+    if not draft.workbook:
+        return []
+    others = ImportDraft.objects.defer("text").filter(workbook=draft.workbook).exclude(pk=draft.pk)
+    order = ImportDraft.Kind.values
+    return sorted(others, key=lambda one: order.index(one.kind))
+
+
+def waiting_before(draft: ImportDraft, others: Iterable[ImportDraft]) -> list[ImportDraft]:
+    """Sheets of the workbook whose records this one may name, and which are not written yet."""
+    named = _NAMED_BY.get(draft.kind, (ANIMALS,))
+    return [one for one in others if not one.is_written and one.kind in named]
 
 
 def drafts() -> list[ImportDraft]:

@@ -54,7 +54,7 @@ FOR_KEEPERS = in_rooms(
     pairings="log new outcome plan scan separate sign",
     planning="accept ahead stop",
     program="bring_back change undo withdraw",
-    records="columns give_up index write",
+    records="columns give_up index place write",
     sheets="link new",
 )
 FOR_OWNERS = in_rooms(

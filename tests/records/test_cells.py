@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 from django.core.exceptions import ValidationError
 
-from breeding.records import cells
+from breeding.records.incoming import cells
 
 TODAY = datetime.date(2026, 3, 1)
 

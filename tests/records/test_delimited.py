@@ -2,7 +2,7 @@
 
 import pytest
 
-from breeding.records.delimited import (
+from breeding.records.incoming.delimited import (
     LONGEST_CELL,
     MOST_BYTES,
     MOST_ROWS,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from breeding.records.meanings import guess, unit_in
+from breeding.records.incoming.meanings import guess, unit_in
 
 
 @pytest.mark.parametrize(

@@ -16,8 +16,8 @@ from hypothesis.extra.django import TestCase
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.program.fixture_files import fixture_path
-from breeding.records.examples import examples
-from breeding.records.proposal import propose
+from breeding.records.incoming.examples import examples
+from breeding.records.incoming.proposal import propose
 from breeding.records.queries import preview_rows
 from breeding.records.services import keep_draft, write_draft
 from tests import cast

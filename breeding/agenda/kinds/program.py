@@ -107,6 +107,16 @@ ROWS = (
         ),
     ),
     Kind(
+        key="in_no_tank",
+        heading="are in no tank: place them",
+        group="records",
+        page="animals:detail",
+        rank=6,
+        buttons=(Button("Place them as a table", "records:place"),),
+        margin="from",
+        stands_for_today=True,
+    ),
+    Kind(
         key="backup_old",
         heading="see that one is taken",
         group="other",

@@ -1,5 +1,6 @@
 """Pages of the room `records`: bring in a table, look it through, write it down."""
 
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from django.contrib import messages
@@ -17,13 +18,12 @@ from breeding.program.models import Act
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import DoubtError, sure_in
 from breeding.records import queries, services
-from breeding.records.delimited import MOST_COLUMNS, MOST_ROWS, read_table
-from breeding.records.examples import example, examples
+from breeding.records.answer_forms import MOST_CAUSES, AnswersForm
 from breeding.records.forms import ColumnsForm, CorrectionForm, TableForm
-from breeding.records.meanings import MEANINGS
+from breeding.records.incoming.delimited import MOST_COLUMNS, MOST_ROWS
+from breeding.records.incoming.examples import example, examples
+from breeding.records.incoming.problems import Looked
 from breeding.records.models import ImportDraft
-from breeding.records.proposal import propose
-from breeding.words.numbers import counted
 
 
 @keepers_only
@@ -40,75 +40,93 @@ def index(request: PageRequest) -> HttpResponse:
         return redirect(draft)
     sent = (request.POST, request.FILES) if request.method == "POST" else ()
     form = TableForm(*sent)
-    if kept := written(request, form, lambda: _keep_draft(request, form)):
-        return redirect(kept)
+    if kept := written(request, form, lambda: _keep_drafts(request, form)):
+        drafts, refused = kept
+        if refused:
+            say(request, f"Sheets that are no table and were not taken: {' '.join(refused)}")
+        return redirect(drafts[0])
     page = {
         "form": form,
         "drafts": queries.drafts(),
         "examples": examples(),
-        "meanings": MEANINGS,
+        "kinds": queries.kinds_in_words(),
         "most_rows": MOST_ROWS,
         "most_columns": MOST_COLUMNS,
     }
     return render(request, "records/index.html", page)
 
 
-def _keep_draft(request: PageRequest, form: TableForm) -> ImportDraft:
-    kept = {name: form.cleaned_data[name] for name in ("file_name", "text")}
-    return services.keep_draft(by=request.user, **kept)
+def _keep_drafts(request: PageRequest, form: TableForm) -> tuple[list[ImportDraft], list[str]]:
+    """The drafts in the order in which they are brought in, and what was no table."""
+    facts = form.cleaned_data
+    if "sheets" in facts:
+        return services.keep_sheets(
+            by=request.user, file_name=facts["file_name"], sheets=facts["sheets"]
+        )
+    kept = {name: facts[name] for name in ("file_name", "text")}
+    return [services.keep_draft(by=request.user, **kept)], []
 
 
 @keepers_only
 def columns(request: PageRequest, pk: int) -> HttpResponse:
-    """What the columns mean, every problem by line, and the rows as they would be written."""
+    """What the columns mean, what is asked, and the rows as they would be written."""
     draft = get_object_or_404(ImportDraft, pk=pk)
     if draft.is_written:
         return redirect(draft)
-    today = clock.today()
-    table = read_table(draft.text, draft.delimiter)
-    is_correction = "text" in request.POST
+    looked = queries.looked(draft, program=request.program, now=clock.now(), today=clock.today())
+    sent = request.POST if request.method == "POST" else None
+    is_correction, is_answer = "text" in request.POST, "answers" in request.POST
+    answers = AnswersForm(sent if is_answer else None, asked=queries.asked(draft, looked))
     form = ColumnsForm(
-        request.POST if request.method == "POST" and not is_correction else None,
+        None if is_correction or is_answer else sent,
         instance=draft,
-        table=table,
-        today=today,
+        table=looked.table,
+        today=clock.today(),
     )
-    correction = CorrectionForm(
-        request.POST if is_correction else None, initial={"text": draft.text}
-    )
-    changed = correction if is_correction else form
-    if written(
-        request,
-        changed,
-        lambda: (
-            services.correct_text(draft, correction.cleaned_data["text"])
-            if is_correction
-            else services.choose_columns(draft, **form.choices())
-        ),
-    ):
+    correction = CorrectionForm(sent if is_correction else None, initial={"text": draft.text})
+    changed = answers if is_answer else correction if is_correction else form
+    act: Callable[[], ImportDraft] = lambda: services.choose_columns(draft, **form.choices())  # noqa: E731
+    if is_answer:
+        act = lambda: _answer(draft, answers)  # noqa: E731
+    elif is_correction:
+        act = lambda: services.correct_text(draft, correction.cleaned_data["text"])  # noqa: E731
+    if written(request, changed, act):
         return redirect(draft)
-    page = {"form": form, "correction": correction, "is_correction": is_correction}
-    return render(request, "records/columns.html", page | _preview(request, draft))
+    page = {
+        "form": form,
+        "correction": correction,
+        "is_correction": is_correction,
+        "answers": answers,
+    }
+    return render(request, "records/columns.html", page | _preview(request, pk, looked))
 
 
-def _preview(request: PageRequest, draft: ImportDraft) -> dict[str, Any]:
-    draft = ImportDraft.objects.get(pk=draft.pk)  # without what an unsaved form put into it
-    proposal = propose(draft, program=request.program, today=clock.today())
-    shown = Paginator(proposal.rows, queries.ROWS_A_PAGE).get_page(request.GET.get("page"))
+def _answer(draft: ImportDraft, form: AnswersForm) -> ImportDraft:
+    return services.answer(draft, given=form.given(), taken_back=form.taken_back())
+
+
+def _preview(request: PageRequest, pk: int, looked: Looked) -> dict[str, Any]:
+    draft = ImportDraft.objects.get(pk=pk)  # without what an unsaved form put into it
+    others = queries.others_of_workbook(draft)
+    rows: Sequence[Any] = looked.rows  # type: ignore[attr-defined]
+    shown = Paginator(rows, queries.ROWS_A_PAGE).get_page(request.GET.get("page"))
     return {
         "draft": draft,
-        "proposal": proposal,
+        "proposal": looked,
+        "noun": ",".join(queries.row_words(draft)),
+        "is_animals": draft.kind == ImportDraft.Kind.ANIMALS,
+        "others": others,
+        "first": queries.waiting_before(draft, others),
         "counts": {
-            "rows": len(proposal.table.rows),
-            "columns": len(proposal.table.headers),
-            "problems": len(proposal.problems),
+            "rows": len(looked.table.rows),
+            "columns": len(looked.table.headers),
+            "to_write": len(rows),
         },
         "page": shown,
-        "rows": queries.preview_rows(proposal, shown.object_list, program=request.program),
-        "problems": proposal.problems[: queries.ROWS_A_PAGE],
-        "questions": proposal.questions[: queries.ROWS_A_PAGE],
-        "more_questions": max(0, len(proposal.doubts) - queries.ROWS_A_PAGE),
-        "more_problems": max(0, len(proposal.problems) - queries.ROWS_A_PAGE),
+        **queries.preview(looked, shown.object_list, program=request.program),
+        "questions": looked.questions[: queries.ROWS_A_PAGE],
+        "more_questions": max(0, len(looked.doubts) - queries.ROWS_A_PAGE),
+        "more_causes": max(0, len(looked.causes) - MOST_CAUSES),
     }
 
 
@@ -134,19 +152,24 @@ def write(request: PageRequest, pk: int) -> HttpResponse:
         except ValidationError:
             messages.error(request, "Nothing was written: there are problems to solve first.")
         else:
-            animals = counted(written_down.animals.count(), "animal")
-            say(request, f"Brought in from {draft.file_name}: {animals}.")
+            words = queries.written_words(written_down)
+            say(request, f"Brought in from {draft.file_name}: {words}.")
         return redirect(draft)
     if not draft.is_written:
         return redirect(draft)
-    shown = Paginator(draft.animals.order_by("pk"), queries.ROWS_A_PAGE)
-    page = shown.get_page(request.GET.get("page"))
-    rows = queries.written_rows(page.object_list)
+    is_animals = draft.kind == ImportDraft.Kind.ANIMALS
+    every = draft.animals.order_by("pk") if is_animals else draft.receipt
+    page = Paginator(every, queries.ROWS_A_PAGE).get_page(request.GET.get("page"))
+    rows = queries.written_rows(page.object_list) if is_animals else page.object_list
     act = Act.objects.filter(key=draft.written_with or "-").first()
     context = {
         "draft": draft,
         "page": page,
         "rows": rows,
+        "is_animals": is_animals,
+        "written": queries.written_words(draft),
+        "left_out": queries.left_out_words(draft),
+        "others": queries.others_of_workbook(draft),
         "act": act,
         "litters": len(found_litters(set(draft.animals.values_list("pk", flat=True)))),
     }

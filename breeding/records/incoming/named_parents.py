@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from breeding.animals.bulk import Parent
 from breeding.animals.models import Animal
 from breeding.animals.queries import with_code
-from breeding.records.cells import NOBODY, plain
+from breeding.records.incoming.cells import NOBODY, plain
 from breeding.words.numbers import joined
 
 _MOST_HINTS = 20  # close matches are looked for so often; each costs a pass over all names

@@ -7,46 +7,79 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Meaning:
-    """One thing a column can hold, with the words by which its header is recognised."""
+    """One thing a column can hold, with the words by which its header is recognised.
+
+    sort: how its values are read (see sorts.py); what is not a text can be asked about by value.
+    """
 
     key: str
     label: str
     words: tuple[str, ...]
     how: str  # how its values are written
+    sort: str = "text"
+    is_needed: bool = False
 
 
 MEANINGS = (
     Meaning(
         "code",
         "Code",
-        ("code", "id", "animal id", "ident", "identity", "number", "no", "nr", "tag", "ref"),
+        (
+            "code",
+            "id",
+            "animal id",
+            "ident",
+            "identity",
+            "number",
+            "no",
+            "nr",
+            "tag",
+            "ref",
+            "chip",
+        ),
         "what no two animals share; without this column the program gives codes",
     ),
-    Meaning("call_name", "Call name", ("call name", "name", "called", "animal"), "in words"),
+    Meaning(
+        "call_name", "Call name", ("call name", "name", "called", "animal", "rufname"), "in words"
+    ),
     Meaning(
         "sire",
         "Sire",
-        ("sire", "father", "sire id", "sire code", "father id", "sire name", "dad"),
+        ("sire", "father", "sire id", "sire code", "father id", "sire name", "dad", "vater"),
         "the code of a row or of an animal on record; several possible ones as A:1/2|B:1/2",
+        "parent",
     ),
     Meaning(
         "dam",
         "Dam",
-        ("dam", "mother", "dam id", "dam code", "mother id", "dam name", "mum", "mom"),
+        ("dam", "mother", "dam id", "dam code", "mother id", "dam name", "mum", "mom", "mutter"),
         "the code of a row or of an animal on record",
+        "parent",
     ),
-    Meaning("sex", "Sex", ("sex", "gender", "m f", "f m"), "F, M, or empty"),
+    Meaning("sex", "Sex", ("sex", "gender", "m f", "f m", "geschlecht"), "F, M, or empty", "sex"),
     Meaning(
         "born",
         "Born",
-        ("born", "birth", "birth date", "date of birth", "birthday", "dob", "born on", "hatched"),
+        (
+            "born",
+            "birth",
+            "birth date",
+            "date of birth",
+            "birthday",
+            "dob",
+            "born on",
+            "hatched",
+            "geboren",
+        ),
         "2024-05-03, 2024-05 or 2024; also 3.5.2024 or 3/5/2024",
+        "birth",
     ),
     Meaning(
         "species",
         "Species",
-        ("species", "kind", "species name", "scientific name", "taxon"),
+        ("species", "kind", "species name", "scientific name", "taxon", "art"),
         "the accepted or the trade name; a hybrid as motoro:1/2|leopoldi:1/2",
+        "species",
     ),
     Meaning("strain", "Strain", ("strain", "colour", "color", "morph", "variety"), "name"),
     Meaning(
@@ -54,6 +87,7 @@ MEANINGS = (
         "Origin",
         ("origin", "source", "from", "provenance"),
         "wild caught, captive bred elsewhere, born here, unknown",
+        "origin",
     ),
     Meaning(
         "country",
@@ -61,33 +95,50 @@ MEANINGS = (
         ("country", "country of origin", "origin country", "country it comes from"),
         "in words",
     ),
-    Meaning("state", "State", ("state", "status", "alive"), "here, on loan, left, died"),
+    Meaning("state", "State", ("state", "status", "alive"), "here, on loan, left, died", "state"),
     Meaning(
         "state_on",
         "In this state since",
         ("since", "state since", "state on", "state date", "left on", "sold on"),
         "a full date",
+        "day",
     ),
     Meaning(
         "died_on",
         "Died on",
         ("died", "died on", "death", "date of death", "dod", "dead"),
         "a full date; the animal is then recorded as died",
+        "day",
     ),
-    Meaning("markings", "Markings", ("markings", "marks", "spots", "pattern"), "in words"),
-    Meaning("note", "Note", ("note", "notes", "remark", "remarks", "comment", "comments"), "any"),
+    Meaning(
+        "markings", "Markings", ("markings", "marks", "spots", "pattern", "zeichnung"), "in words"
+    ),
+    Meaning(
+        "note",
+        "Note",
+        ("note", "notes", "remark", "remarks", "comment", "comments", "bemerkung", "notiz"),
+        "any",
+    ),
     Meaning(
         "disc_width",
         "Disc width",
-        ("disc width", "disk width", "width", "dw", "size", "disc"),
+        ("disc width", "disk width", "width", "dw", "size", "disc", "breite"),
         "a number, or one with its unit",
+        "length",
     ),
-    Meaning("weight", "Weight", ("weight", "mass"), "a number, or one with its unit"),
+    Meaning(
+        "weight",
+        "Weight",
+        ("weight", "mass", "gewicht"),
+        "a number, or one with its unit",
+        "weight",
+    ),
     Meaning(
         "measured_on",
         "Measured on",
         ("measured", "measured on", "date measured", "weighed on"),
         "a full date",
+        "day",
     ),
 )
 BY_KEY: Mapping[str, Meaning] = {meaning.key: meaning for meaning in MEANINGS}
@@ -97,7 +148,20 @@ _WEIGHT_UNITS = ("g", "kg", "oz", "lb")
 # Kept as they stand, in the field of the same name.
 TEXTS = ("country", "markings", "note")
 DATE_MEANINGS = ("born", "state_on", "died_on", "measured_on")
-UNITS = {"disc_width": _LENGTH_UNITS, "weight": _WEIGHT_UNITS}
+UNITS = {
+    "disc_width": _LENGTH_UNITS,
+    "weight": _WEIGHT_UNITS,
+    "girth": _LENGTH_UNITS,
+    "temperature_c": ("f", "c"),
+}
+# What may stand behind a name in the header of a column of numbers, and says nothing else.
+_BEHIND = frozenset(
+    (
+        *("in", "mm", "cm", "inch", "inches", "g", "gram", "grams", "kg", "oz", "lb", "lbs"),
+        *("c", "f", "celsius", "fahrenheit", "mg", "l", "ppm", "eur", "usd"),
+    )
+)
+_MEASURED = ("length", "weight", "count", "number", "money", "temperature", "share")
 
 
 def plain_words(header: str) -> str:
@@ -120,23 +184,36 @@ def unit_in(header: str, meaning: str) -> str:
     return next((unit for unit in UNITS.get(meaning, ()) if unit in words[1:]), "")
 
 
-def guess(headers: Sequence[str]) -> dict[str, int]:
+def guess(headers: Sequence[str], meanings: Sequence[Meaning] = MEANINGS) -> dict[str, int]:
     """Meaning to column, from the header's words alone; a meaning is given to one column only.
 
     The words are tried in their order, so of "no" and "id" the latter is the code.
 
     >>> guess(["ID", "Father", "Mother", "shoe size"])
     {'code': 0, 'sire': 1, 'dam': 2}
-    >>> guess(["weight (kg)"])
-    {'weight': 0}
+    >>> guess(["weight (kg)", "disc width in cm"])
+    {'disc_width': 1, 'weight': 0}
     """
     found: dict[str, int] = {}
     plain = [plain_words(header) for header in headers]
-    for meaning in MEANINGS:
-        units = UNITS.get(meaning.key, ())
-        spellings = [w for word in meaning.words for w in (word, *(f"{word} {u}" for u in units))]
-        for spelling in spellings:
-            if spelling in plain and plain.index(spelling) not in found.values():
-                found[meaning.key] = plain.index(spelling)
+    bare = [without_unit(words) for words in plain]
+    for meaning in meanings:
+        spelled = plain if meaning.sort not in _MEASURED else [*plain, *bare]
+        for word in meaning.words:
+            position = spelled.index(word) % len(plain) if word in spelled else -1
+            if position >= 0 and position not in found.values():
+                found[meaning.key] = position
                 break
     return found
+
+
+def without_unit(words: str) -> str:
+    """The words of a header without the unit behind them.
+
+    >>> without_unit("disc width in cm"), without_unit("breite cm"), without_unit("cm")
+    ('disc width', 'breite', 'cm')
+    """
+    parts = words.split()
+    while len(parts) > 1 and parts[-1] in _BEHIND:
+        parts.pop()
+    return " ".join(parts)

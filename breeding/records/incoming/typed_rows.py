@@ -1,7 +1,8 @@
 """The rows of a table with every cell read; what cannot be read is kept as a problem by line."""
 
 import datetime
-from collections.abc import Callable, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, TypeVar
@@ -11,41 +12,22 @@ from django.core.exceptions import ValidationError
 from breeding.animals.fields import Birth
 from breeding.animals.models import Animal, Species, Strain
 from breeding.program.models import Program
-from breeding.records import cells
-from breeding.records.delimited import Row, Table
-from breeding.records.meanings import BY_KEY, DATE_MEANINGS, TEXTS, unit_in
+from breeding.records.incoming import cells
+from breeding.records.incoming.answers import AskedRow
+from breeding.records.incoming.delimited import Table
+from breeding.records.incoming.meanings import BY_KEY, MEANINGS, TEXTS
+from breeding.records.incoming.problems import Problem, shown
+from breeding.records.incoming.reader import Reader
 from breeding.records.models import ImportDraft
 from breeding.words.numbers import joined
 
-_SHOWN = 60
-
 T = TypeVar("T")
-
-
-@dataclass(frozen=True)
-class Problem:
-    """Why the table cannot be written: the lines, the column's meaning, and a sentence."""
-
-    lines: tuple[int, ...]
-    meaning: str
-    message: str
-
-    @property
-    def where(self) -> str:
-        """Line 5, sire; or lines 3 and 5."""
-        what = BY_KEY[self.meaning].label.lower() if self.meaning in BY_KEY else ""
-        if not self.lines:
-            return what.capitalize() or "The table"
-        shown = [f"{line}" for line in self.lines[:6]]
-        if len(self.lines) > 6:
-            shown.append(f"{len(self.lines) - 6} more")
-        lines = f"Line{'s' if len(self.lines) > 1 else ''} {joined(shown)}"
-        return f"{lines}, {what}" if what else lines
+_NOT_DEAD = ("no", "n", "false", *cells.STATES[Animal.State.HERE])
 
 
 @dataclass
 class TypedRow:
-    """One row, read. `typed` holds what stood in the cells, by meaning."""
+    """One row, read. `typed` holds what counts as typed, by meaning, `stood` what stood there."""
 
     line: int
     typed: Mapping[str, str]
@@ -54,6 +36,8 @@ class TypedRow:
     species_shares: dict[Species, Fraction] = field(default_factory=dict)
     measurement: dict[str, Any] | None = None
     sex_from_use: str = ""
+    stood: Mapping[str, str] = field(default_factory=dict)
+    is_added: bool = False  # no row of the table: a parent it names
 
     @property
     def own_code(self) -> str:
@@ -61,80 +45,33 @@ class TypedRow:
         return " ".join(self.typed.get("code", "").split())
 
 
-def shown(value: str) -> str:
-    """A value as a problem names it: on one line, not too long, in quotation marks."""
-    flat = " ".join(value.split())
-    return f"“{flat[:_SHOWN]}…”" if len(flat) > _SHOWN else f"“{flat}”"
-
-
-def sentence(typed: str, problem: ValidationError) -> str:
-    """What is wrong with a cell, in a whole sentence that names what stands in it."""
-    words = str(problem.messages[0])
-    return f"{shown(typed)} {words}" if problem.code == cells.FOLLOWS else words
-
-
-class RowReader:
+class RowReader(Reader):
     """Reads rows one after the other; `problems` grows, `new_strains` are those not on record."""
 
     def __init__(
         self, table: Table, draft: ImportDraft, *, program: Program, today: datetime.date
     ) -> None:
-        self.table, self.draft, self.today = table, draft, today
-        self.columns = {
-            meaning: position
-            for meaning, position in draft.columns.items()
-            if meaning in BY_KEY and position < len(table.headers)
-        }
-        self.problems: list[Problem] = []
-        self.units = {
-            meaning: unit_in(table.headers[self.columns[meaning]], meaning) or usual
-            for meaning, usual in (
-                ("disc_width", program.length_unit),
-                ("weight", program.weight_unit),
-            )
-            if meaning in self.columns
-        }
-        self.order = self._order_of_dates()
+        super().__init__(table, draft, MEANINGS, note="note", program=program, today=today)
         self._species = _species_by_word()
         self._strains = {cells.plain(strain.name): strain for strain in Strain.objects.all()}
         self.new_strains: dict[str, Strain] = {}
 
     def read(self) -> list[TypedRow]:
-        return [self._row(row) for row in self.table.rows]
+        return [self._row(row) for row in (*self.rows, *self._added())]
 
-    def cell(self, row: Row, meaning: str) -> str:
-        position = self.columns.get(meaning)
-        return "" if position is None else row.cells[position]
+    def _added(self) -> Iterator[AskedRow]:
+        """Rows for parents that the table names and does not hold, where that was answered."""
+        line = max((row.line for row in self.table.rows), default=0)
+        for name in self.answered.new("sire", "dam"):
+            line += 1
+            is_code = "code" in self.columns and re.search(r"\d", name)
+            typed = {"code" if is_code else "call_name": name, "state": Animal.State.LEFT.label}
+            yield AskedRow(line, typed, typed, 0, is_added=True)
 
-    def _order_of_dates(self) -> str | None:
-        """Day or month first; None when it must be asked, which is a problem kept."""
-        if self.draft.date_order:
-            return str(self.draft.date_order)
-        typed = [
-            (row.line, text)
-            for row in self.table.rows
-            for meaning in DATE_MEANINGS
-            if (text := self.cell(row, meaning))
-        ]
-        try:
-            return cells.order_of_dates(typed)
-        except ValidationError as problem:
-            self.problems.append(Problem((), "order", problem.messages[0]))
-            return None
-
-    def _row(self, row: Row) -> TypedRow:
-        typed = {meaning: self.cell(row, meaning) for meaning in self.columns}
-        if row.given > len(self.table.headers):
-            self.problems.append(
-                Problem(
-                    (row.line,),
-                    "",
-                    f"The row has {row.given} values, but the header names "
-                    f"{len(self.table.headers)} columns; a value that holds the separator stands "
-                    "in quotation marks.",
-                )
-            )
-        read = TypedRow(row.line, typed)
+    def _row(self, row: AskedRow) -> TypedRow:
+        typed = row.typed
+        self.check_width(row)
+        read = TypedRow(row.line, typed, stood=row.stood, is_added=row.is_added)
         if read.own_code:
             read.code = f"{self.draft.put_before_codes}{read.own_code}"
         facts = read.facts
@@ -148,36 +85,25 @@ class RowReader:
         self._state(row, facts)
         if strain := self._strain(typed.get("strain", "")):
             facts["strain"] = strain
-        read.species_shares = self._try(row, "species", self._shares) or {}
+        read.species_shares = self.try_cell(row, "species", self._shares) or {}
         read.measurement = self._measurement(row)
         return read
 
-    def _try(self, row: Row, meaning: str, reading: Callable[[str], T]) -> T | None:
-        """What the cell says; None when it is empty or cannot be read, which is a problem kept."""
-        text = self.cell(row, meaning)
-        if not text:
-            return None
-        try:
-            return reading(text)
-        except ValidationError as problem:
-            self.problems.append(Problem((row.line,), meaning, sentence(text, problem)))
-            return None
-
     def _word(
-        self, row: Row, meaning: str, words: Mapping[Any, tuple[str, ...]], usual: str
+        self, row: AskedRow, meaning: str, words: Mapping[Any, tuple[str, ...]], usual: str
     ) -> str:
         label = BY_KEY[meaning].label.lower()
-        found = self._try(row, meaning, lambda text: cells.read_word(text, words, what=label))
+        found = self.try_cell(row, meaning, lambda text: cells.read_word(text, words, what=label))
         return found or usual
 
-    def _date(self, row: Row, meaning: str, reading: Callable[..., T]) -> T | None:
+    def _date(self, row: AskedRow, meaning: str, reading: Callable[..., T]) -> T | None:
         text = self.cell(row, meaning)
         if self.order is None and cells.numbers_of_date(text):
             return None  # its order is asked for, once for the whole table
         order = self.order or cells.DAY_FIRST
-        return self._try(row, meaning, lambda text: reading(text, order, today=self.today))
+        return self.try_cell(row, meaning, lambda text: reading(text, order, today=self.today))
 
-    def _state(self, row: Row, facts: dict[str, Any]) -> None:
+    def _state(self, row: AskedRow, facts: dict[str, Any]) -> None:
         stated = self.cell(row, "state")
         facts["state"] = self._word(row, "state", cells.STATES, self.draft.usual_state)
         since = self._date(row, "state_on", cells.read_full_date)
@@ -193,6 +119,8 @@ class RowReader:
                     )
                 )
             facts["state"], since = Animal.State.DIED, died
+        elif not stated and _tells_of_death(row):
+            facts["state"] = Animal.State.DIED
         elif since is not None and not stated:
             self.problems.append(
                 Problem(
@@ -241,17 +169,25 @@ class RowReader:
             "its trade name."
         )
 
-    def _measurement(self, row: Row) -> dict[str, Any] | None:
-        width = self._try(
+    def _measurement(self, row: AskedRow) -> dict[str, Any] | None:
+        width = self.try_cell(
             row,
             "disc_width",
-            lambda text: cells.read_length(text, self.units["disc_width"]),
+            lambda text: cells.read_length(text, self.units.get("disc_width", "cm")),
         )
-        grams = self._try(row, "weight", lambda text: cells.read_weight(text, self.units["weight"]))
+        grams = self.try_cell(
+            row, "weight", lambda text: cells.read_weight(text, self.units.get("weight", "g"))
+        )
         on = self._date(row, "measured_on", cells.read_full_date) or self.draft.measured_on
         if width is None and grams is None:
             return None
         return {"on": on, "disc_width_mm": width, "weight_g": grams}
+
+
+def _tells_of_death(row: AskedRow) -> bool:
+    """Whether something stood where the day of death stands, though it is no day."""
+    stood = cells.plain(row.stood.get("died_on", ""))
+    return stood not in cells.NOBODY and not row.typed.get("died_on") and stood not in _NOT_DEAD
 
 
 def _species_by_word() -> dict[str, list[Species]]:

@@ -3,17 +3,20 @@
 import codecs
 import csv
 import io
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import islice
+from itertools import chain, islice
 
 MOST_BYTES = 2 * 1024 * 1024
 MOST_ROWS = 2000
 MOST_COLUMNS = 60
 LONGEST_CELL = 4000
+MOST_TITLES = 8  # lines above the header
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 
 _SNIFFED_CHARACTERS = 2048  # the sniffer's patterns are slow on long odd texts
+_SEPARATOR_LINE = re.compile(r'"?sep=([,;\t])"?[,;\t]*\r?(?:\n|$)', re.IGNORECASE)
 _SPACES = "\t\n\r\x0b\x0c"
 _OTHER_FILES = (
     (b"PK\x03\x04", "a spreadsheet or a packed file"),
@@ -117,6 +120,7 @@ def checked_text(text: str) -> str:
 def read_table(text: str, delimiter: str = "") -> Table:
     """Header and rows of a delimited text; lines that begin with # are skipped, and empty ones.
 
+    Titles above the header are left out, and so is the line `sep=;` that spreadsheets write.
     `delimiter` is one of DELIMITERS, or empty: it is found out. Raises TableError, naming
     the line, when a quotation mark is never closed or a limit is passed. Cost: linear.
 
@@ -126,10 +130,10 @@ def read_table(text: str, delimiter: str = "") -> Table:
     """
     text = checked_text(text)
     delimiter = delimiter or find_delimiter(text)
-    found = _rows(text, delimiter)
+    found = _below_titles(_rows(text, delimiter))
     first = next(found, None)
     if first is None:
-        raise TableError("The table is empty: it needs a header line and a row an animal.")
+        raise TableError("The table is empty: it needs a header line and rows below it.")
     headers = _headers(first)
     rows: list[Row] = []
     for line, cells in found:
@@ -141,9 +145,24 @@ def read_table(text: str, delimiter: str = "") -> Table:
         rows.append(_row(line, cells, headers))
     if not rows:
         raise TableError(
-            "The table holds a header and nothing below it; write a row for each animal."
+            "The table holds a header and nothing below it; write a row for each record."
         )
     return Table(headers, tuple(rows), delimiter)
+
+
+def _below_titles(found: Iterator[tuple[int, list[str]]]) -> Iterator[tuple[int, list[str]]]:
+    """The rows from the header on: lines above it that hold a single value are titles."""
+    begin = list(islice(found, MOST_TITLES + 2))
+    titles = 0
+    while titles < min(MOST_TITLES, len(begin) - 2) and _filled(begin[titles]) == 1:
+        titles += 1
+    if titles == MOST_TITLES or all(_filled(one) == 1 for one in begin):
+        titles = 0
+    return chain(begin[titles:], found)
+
+
+def _filled(row: tuple[int, list[str]]) -> int:
+    return sum(bool(cell.strip()) for cell in row[1])
 
 
 def _headers(first: tuple[int, list[str]]) -> tuple[str, ...]:
@@ -177,6 +196,8 @@ def find_delimiter(text: str) -> str:
     >>> find_delimiter("code\\tborn\\nR1\\t3,5\\n")
     '\\t'
     """
+    if said := _SEPARATOR_LINE.match(text):
+        return said[1]
     telling = (
         line for line in text.splitlines() if line.strip() and not line.lstrip(" ").startswith("#")
     )
@@ -212,7 +233,8 @@ class _Lines:
         for line in self._lines:
             self._number += 1
             if self.row_begins:
-                if line.lstrip().startswith("#"):
+                is_first = self._number == 1 and _SEPARATOR_LINE.match(line)
+                if is_first or line.lstrip().startswith("#"):
                     continue
                 self.row_line, self.row_begins = self._number, False
             return line

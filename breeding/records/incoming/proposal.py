@@ -15,14 +15,14 @@ from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, Strain
 from breeding.animals.queries import species_names
 from breeding.program.models import Program
-from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.words import is_djangos
-from breeding.records import cells
-from breeding.records.delimited import Table, read_table
-from breeding.records.meanings import BY_KEY
+from breeding.records.incoming import cells
+from breeding.records.incoming.delimited import read_table
+from breeding.records.incoming.named_parents import Names
+from breeding.records.incoming.notes import column_notes
+from breeding.records.incoming.problems import Looked, Problem, sentence, shown
+from breeding.records.incoming.typed_rows import RowReader, TypedRow
 from breeding.records.models import ImportDraft
-from breeding.records.named_parents import Names
-from breeding.records.typed_rows import Problem, RowReader, TypedRow, sentence, shown
 from breeding.words.numbers import counted, some
 from breeding.words.shares import shares_words
 
@@ -38,41 +38,18 @@ _MEANING_OF_FIELD = {
     "born_precision": "born",
 }
 _LINEAGE = ("code", "sire", "dam")
-_CHOICES = ("columns", "order", "code")
 
 
 @dataclass
-class Proposal:
+class Proposal(Looked):
     """The rows as they would be written, by line, and what stands against it."""
 
-    table: Table
-    typed: dict[int, TypedRow]
+    typed: dict[int, TypedRow] = field(default_factory=dict)
     rows: list[NewAnimal] = field(default_factory=list)
-    problems: list[Problem] = field(default_factory=list)
-    doubts: list[tuple[int, Doubt]] = field(default_factory=list)  # by line, asked on the page
-    notes: list[str] = field(default_factory=list)
     new_strains: list[Strain] = field(default_factory=list)
     on_record: set[Animal] = field(default_factory=set)
     lineage: Lineage | None = None
-
-    @property
-    def may_be_written(self) -> bool:
-        return not self.problems
-
-    @property
-    def questions(self) -> list[Problem]:
-        """What is asked once before the table is written, line by line."""
-        return [Problem((line,), doubt.field, doubt.sentence) for line, doubt in self.doubts]
-
-    @property
-    def marks(self) -> str:
-        """What the box on the page answers."""
-        return " ".join(doubt.mark for _, doubt in self.doubts)
-
-    @property
-    def asks_for_choices(self) -> bool:
-        """Whether a problem is solved by saying what the columns hold, not in the table."""
-        return any(problem.meaning in _CHOICES for problem in self.problems)
+    own_names: list[str] = field(default_factory=list)
 
 
 def propose(draft: ImportDraft, *, program: Program, today: datetime.date) -> Proposal:
@@ -84,7 +61,9 @@ def propose(draft: ImportDraft, *, program: Program, today: datetime.date) -> Pr
     table = read_table(draft.text, draft.delimiter)
     reader = RowReader(table, draft, program=program, today=today)
     typed = reader.read()
-    proposal = Proposal(table, {row.line: row for row in typed}, problems=reader.problems)
+    proposal = Proposal(table, reader.problems, typed={row.line: row for row in typed})
+    proposal.left_out = reader.answered.left_out
+    proposal.own_names = [name for row in typed for name in (row.own_code, row.facts["call_name"])]
     proposal.new_strains = list(reader.new_strains.values())
     if not {"code", "call_name"} & reader.columns.keys():
         nameless = "No column says which animal a row is; choose the one with the code or the name."
@@ -94,9 +73,8 @@ def propose(draft: ImportDraft, *, program: Program, today: datetime.date) -> Pr
     _read_sex_from_use(rows, proposal)
     proposal.rows = bulk.with_codes(rows)
     proposal.doubts = list(doubts_of_rows(proposal.rows, program))
-    proposal.problems += [
-        _as_problem(refusal, proposal) for refusal in bulk.check_animals(proposal.rows)
-    ]
+    refusals = _without_what_follows(bulk.check_animals(proposal.rows))
+    proposal.problems += [_as_problem(refusal, proposal) for refusal in refusals]
     if not any(problem.meaning in _LINEAGE for problem in proposal.problems):
         proposal.lineage = bulk.expected_lineage(proposal.rows)
         _compare_species(proposal, proposal.lineage)
@@ -147,7 +125,9 @@ class _KeptProblems:
         try:
             return reading(text)
         except ValidationError as problem:
-            self.problems.append(Problem((self.line,), meaning, sentence(text, problem)))
+            said = sentence(text, problem)
+            stood = row.stood.get(meaning) or None
+            self.problems.append(Problem((self.line,), meaning, said, typed=stood))
             return None
 
 
@@ -204,6 +184,16 @@ def _read_sex_from_use(rows: list[NewAnimal], proposal: Proposal) -> None:
 # ------------------------------------------------------------------------------ what is wrong
 
 
+def _without_what_follows(refusals: list[bulk.Refusal]) -> list[bulk.Refusal]:
+    """Without “named as a sire and as a dam” where one of its rows alone is at fault already."""
+    alone = {one.keys[0] for one in refusals if len(one.keys) == 1 and one.field in ("sire", "dam")}
+    return [
+        one
+        for one in refusals
+        if one.error.code != bulk.BOTH_PARTS or not alone.intersection(one.keys)
+    ]
+
+
 def _as_problem(refusal: bulk.Refusal, proposal: Proposal) -> Problem:
     meaning = _MEANING_OF_FIELD.get(refusal.field, refusal.field)
     message = refusal.message
@@ -214,9 +204,11 @@ def _as_problem(refusal: bulk.Refusal, proposal: Proposal) -> Problem:
     elif is_djangos(refusal.error):
         value = proposal.typed[refusal.keys[0]].typed.get(meaning, "")
         message = f"{shown(value)}: {message[0].lower()}{message[1:]}"
-    elif refusal.error.code == bulk.CODE_TAKEN:
+    cause = ""
+    if refusal.error.code == bulk.CODE_TAKEN:
+        cause = bulk.CODE_TAKEN
         message += " Another animal of that code can come in with something put before the codes."
-    return Problem(refusal.keys, meaning, message)
+    return Problem(refusal.keys, meaning, message, cause=cause)
 
 
 def _compare_species(proposal: Proposal, lineage: Lineage) -> None:
@@ -292,6 +284,9 @@ def _notes(proposal: Proposal, reader: RowReader) -> Iterable[str]:
     stateless = sum(
         1 for r in proposal.typed.values() if not (r.typed.get("state") or r.typed.get("died_on"))
     )
+    added = [row.name for row in proposal.rows if proposal.typed[row.key].is_added]
+    if added:
+        yield f"Further animals, named as parents and written as not here: {some(added, _NAMED)}."
     if stateless:
         state = Animal.State(reader.draft.usual_state).label
         of = "all rows" if stateless == len(proposal.typed) else counted(stateless, "row")
@@ -299,12 +294,4 @@ def _notes(proposal: Proposal, reader: RowReader) -> Iterable[str]:
     short = [str(r.line) for r in proposal.table.rows if r.given < len(proposal.table.headers)]
     if short:
         yield f"Rows that end early; what is missing is taken as empty: {some(short, _NAMED)}."
-    for meaning, unit in reader.units.items():
-        yield f"{BY_KEY[meaning].label}: numbers without a unit are read in {unit}."
-    unused = [
-        header or f"column {position + 1}"
-        for position, header in enumerate(proposal.table.headers)
-        if position not in reader.columns.values()
-    ]
-    if unused:
-        yield f"Columns that are not brought in: {some(unused, _NAMED)}."
+    yield from column_notes(reader)

@@ -43,9 +43,20 @@ FOLLOWS = "follows_what_was_typed"  # the code of errors that do not name the va
 
 DAY_FIRST, MONTH_FIRST = "day_first", "month_first"
 
-_MONTHS = (
-    *("january", "february", "march", "april", "may", "june"),
-    *("july", "august", "september", "october", "november", "december"),
+# In English, and as tables of other tongues have them.
+MONTHS = (
+    ("january", "januar", "janvier", "enero"),
+    ("february", "februar", "février", "febrero"),
+    ("march", "märz", "maerz", "mars", "marzo", "maart"),
+    ("april", "avril", "abril"),
+    ("may", "mai", "mayo", "mei"),
+    ("june", "juni", "juin", "junio"),
+    ("july", "juli", "juillet", "julio"),
+    ("august", "août", "agosto", "augustus"),
+    ("september", "septembre", "septiembre"),
+    ("october", "oktober", "octobre", "octubre"),
+    ("november", "novembre", "noviembre"),
+    ("december", "dezember", "décembre", "diciembre"),
 )
 _NUMBERS = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})")
 _MONTH_YEAR = re.compile(r"(\d{1,2})[./](\d{4})")
@@ -169,8 +180,8 @@ def _as_iso(text: str, order: str) -> str:
         return f"{match[2]}-{int(match[1]):02d}"
     if match := _WORDS.fullmatch(plain(text)):
         day_text, word, year_text = match.groups()
-        for number, name in enumerate(_MONTHS, start=1):
-            if len(word) >= 3 and name.startswith(word):
+        for number, names in enumerate(MONTHS, start=1):
+            if len(word) >= 3 and names[0].startswith(word):
                 day_part = f"-{int(day_text):02d}" if day_text else ""
                 return f"{year_text}-{number:02d}{day_part}"
     return text

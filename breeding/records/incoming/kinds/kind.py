@@ -1,0 +1,78 @@
+"""What a kind of table is: its columns, and the act that each of its rows becomes."""
+
+import datetime
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils import timezone
+
+from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import Doubt, ask
+from breeding.records.incoming.meanings import Meaning
+
+Facts = Mapping[str, Any]  # by meaning; None where the row says nothing
+
+
+@dataclass(frozen=True)
+class Keeping:
+    """By whom and when rows are written, and what is answered to their doubts."""
+
+    by: Person | None
+    program: Program
+    now: datetime.datetime
+    today: datetime.date
+    usual_state: str
+    sure: Collection[str] = frozenset()
+
+    def ask_when(self, doubtful: bool, sentence: str, field: str = "") -> None:
+        """Ask about a row that can be, and hardly is. Raises DoubtError."""
+        if doubtful:
+            ask([Doubt(sentence, field)], self.sure)
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of table.
+
+    keep: writes one row by the service that a page would call, and gives the record. in_order:
+    by which rows are written one after the other. note: the meaning that takes whatever has no
+    column of its own; empty where such records have no note. takes: the fields that it fills.
+    """
+
+    key: str
+    one: str
+    many: str
+    meanings: tuple[Meaning, ...]
+    keep: Callable[[Facts, Keeping], Any]
+    in_order: Callable[[Facts], Any] = lambda facts: 0
+    note: str = "note"
+    takes: tuple[str, ...] = ()
+
+    @property
+    def needed(self) -> tuple[Meaning, ...]:
+        return tuple(one for one in self.meanings if one.is_needed)
+
+
+NOTE = Meaning(
+    "note",
+    "Note",
+    ("note", "notes", "remark", "remarks", "comment", "comments", "bemerkung", "notiz"),
+    "any",
+)
+
+
+def animal(*words: str, label: str = "Animal", key: str = "animal") -> Meaning:
+    """The column that says which animal a row is of."""
+    return Meaning(key, label, words, "its code, or its name", "animal", is_needed=True)
+
+
+def until_now(at: datetime.datetime, keeping: Keeping) -> datetime.datetime:
+    """Noon of a day without a time, or now where noon of today is still to come."""
+    is_today = timezone.localtime(at).date() == keeping.today
+    return min(at, keeping.now) if is_today else at
+
+
+def words(facts: Facts, name: str) -> str:
+    """A text of the row; empty where it says nothing."""
+    return str(facts.get(name) or "")

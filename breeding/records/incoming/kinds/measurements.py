@@ -1,0 +1,76 @@
+"""Measurements: one row an animal and a day."""
+
+from typing import Any
+
+from breeding.animals.models import Measurement
+from breeding.animals.services import add_measurement
+from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
+from breeding.records.incoming.meanings import Meaning
+from breeding.words.days import long_day
+
+
+def _keep(facts: Facts, keeping: Keeping) -> Any:
+    one, on = facts["animal"], facts["on"]
+    figures = {
+        "disc_width_mm": facts["disc_width"],
+        "weight_g": facts["weight"],
+        "girth_mm": facts["girth"],
+        "condition": facts["condition"],
+    }
+    keeping.ask_when(
+        Measurement.objects.filter(animal=one, on=on, **figures).exists(),
+        f"{one.full_name} was measured so on {long_day(on)} on record already; this writes it "
+        "down twice.",
+        "on",
+    )
+    return add_measurement(
+        one, by=keeping.by, on=on, note=words(facts, "note"), sure=keeping.sure, **figures
+    )
+
+
+MEASUREMENTS = Kind(
+    "measurements",
+    "measurement",
+    "measurements",
+    (
+        animal("animal", "code", "id", "name", "ray", "who", "tier"),
+        Meaning(
+            "on",
+            "Measured on",
+            ("date", "day", "on", "measured", "measured on", "when", "weighed on", "datum"),
+            "a full date",
+            "day",
+            is_needed=True,
+        ),
+        Meaning(
+            "disc_width",
+            "Disc width",
+            ("disc width", "disk width", "width", "dw", "size", "disc", "breite"),
+            "a number, or one with its unit",
+            "length",
+        ),
+        Meaning(
+            "weight",
+            "Weight",
+            ("weight", "mass", "gewicht"),
+            "a number, or one with its unit",
+            "weight",
+        ),
+        Meaning("girth", "Girth", ("girth", "umfang"), "a number, or one with its unit", "length"),
+        Meaning(
+            "condition",
+            "Condition",
+            ("condition", "body condition", "score", "bcs"),
+            "1 to 5",
+            "count",
+        ),
+        NOTE,
+    ),
+    _keep,
+    lambda facts: facts["on"],
+    takes=(
+        *("animals.Measurement.animal", "animals.Measurement.on", "animals.Measurement.note"),
+        *("animals.Measurement.disc_width_mm", "animals.Measurement.weight_g"),
+        *("animals.Measurement.girth_mm", "animals.Measurement.condition"),
+    ),
+)

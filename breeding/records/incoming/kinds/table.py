@@ -1,0 +1,55 @@
+"""Every kind of table, in the order in which the sheets of a workbook are brought in."""
+
+from collections.abc import Mapping, Sequence
+
+from breeding.records.incoming.kinds.kind import Kind
+from breeding.records.incoming.kinds.litters import LITTERS
+from breeding.records.incoming.kinds.measurements import MEASUREMENTS
+from breeding.records.incoming.kinds.pairings import PAIRINGS
+from breeding.records.incoming.kinds.people import PEOPLE
+from breeding.records.incoming.kinds.sales import SALES
+from breeding.records.incoming.kinds.sightings import SIGHTINGS
+from breeding.records.incoming.kinds.species import SPECIES
+from breeding.records.incoming.kinds.stays import STAYS
+from breeding.records.incoming.kinds.strains import STRAINS
+from breeding.records.incoming.kinds.water import WATER
+from breeding.records.incoming.meanings import MEANINGS, Meaning, guess
+from breeding.records.models import ImportDraft
+
+ANIMALS = ImportDraft.Kind.ANIMALS
+# Animals are read together, since rows name each other: proposal.py.
+KINDS: Mapping[str, Kind] = {
+    kind.key: kind
+    for kind in (
+        *(SPECIES, STRAINS, PEOPLE, MEASUREMENTS, STAYS, PAIRINGS),
+        *(SIGHTINGS, LITTERS, WATER, SALES),
+    )
+}
+_NAMES = ("code", "call_name")
+
+
+def meanings_of(key: str) -> tuple[Meaning, ...]:
+    """What a column can mean in a table of this kind."""
+    return MEANINGS if key == ANIMALS else KINDS[key].meanings
+
+
+def note_of(key: str) -> str:
+    """The meaning that takes what has no column of its own; empty for none."""
+    return "note" if key == ANIMALS else KINDS[key].note
+
+
+def guess_kind(headers: Sequence[str]) -> str:
+    """The kind that knows most of these columns and misses none that it needs; else animals.
+
+    >>> guess_kind(["animal", "date", "width"]), guess_kind(["alpha", "beta"])
+    ('measurements', 'animals')
+    """
+    own = guess(headers)
+    best, known = str(ANIMALS), len(own) if own.keys() & {*_NAMES} else 0
+    for key, kind in KINDS.items():
+        found = guess(headers, kind.meanings)
+        # What may be asked once for all rows is not what tells the kind.
+        needed = {one.key for one in kind.needed if one.sort != "transport"}
+        if needed <= found.keys() and len(found) > max(known, 1):
+            best, known = key, len(found)
+    return best

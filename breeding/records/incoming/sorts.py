@@ -1,0 +1,207 @@
+"""How each sort of value is read out of a cell, and what is offered where it cannot be."""
+
+import datetime
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from django.utils import timezone
+
+from breeding.animals.models import Animal
+from breeding.buyers.models import HandOver
+from breeding.program.typed.reading import read_number, read_share
+from breeding.records.incoming import cells
+from breeding.records.incoming.cells import plain, read_word, refused
+from breeding.records.incoming.guesses import date_about, meant_by, near, number_about
+from breeding.records.incoming.known import Known, Named
+
+YES_NO = {"yes": ("yes", "y", "true", "x", "1"), "no": ("no", "n", "false", "0", "-")}
+TRANSPORTS = {
+    HandOver.Transport.OWN_CAR: ("own car", "car", "collected", "picked up"),
+    HandOver.Transport.COURIER: ("courier", "shipped", "post"),
+    HandOver.Transport.AIR: ("by air", "air", "flown", "plane"),
+}
+READ_AS = {"ion": ("ion", "as the ion"), "N": ("n", "as nitrogen", "nitrogen")}
+SIDES = {"left": ("left", "l"), "right": ("right", "r"), "": ("whole tank", "whole", "both")}
+CERTAINTIES = {
+    "P": ("published", "p"),
+    "K": ("keeper", "k"),
+    "C": ("common practice", "c"),
+    "A": ("assumption", "a"),
+}
+# Sorts that are one of a few words.
+WORDS: Mapping[str, Mapping[Any, tuple[str, ...]]] = {
+    "sex": cells.SEXES,
+    "origin": cells.ORIGINS,
+    "state": cells.STATES,
+    "yes_no": YES_NO,
+    "transport": TRANSPORTS,
+    "read_as": READ_AS,
+    "side": SIDES,
+    "certainty": CERTAINTIES,
+}
+_MEASURED = ("length", "weight", "count", "number", "temperature", "money", "share")
+_CURRENCIES = {"€": "EUR", "$": "USD", "£": "GBP"}
+_MG_L = {"mg/l": "", "ppm": "", "mg l": ""}
+_DEGREES = {"c": "c", "°c": "c", "f": "f", "°f": "f", "°": ""}
+
+
+@dataclass(frozen=True)
+class Offered:
+    """What may be chosen in place of a value, what is proposed, and whether its words are kept."""
+
+    choices: Sequence[tuple[str, str]] = ()
+    proposed: str = ""
+    keeps_words: bool = False
+    may_be_new: bool = False
+    proposes_nothing: bool = False  # to leave it empty, with its words in the note
+
+
+@dataclass
+class Reading:
+    """What reading a cell rests on: the records, the order of dates, today, and the unit."""
+
+    known: Known
+    order: str
+    today: datetime.date
+    unit: str = ""
+
+
+def read_value(sort: str, typed: str, reading: Reading, *, what: str) -> Any:
+    """What a cell of this sort says. Raises ValidationError."""
+    if sort in WORDS:
+        return read_word(typed, WORDS[sort], what=what)
+    return _READERS[sort](typed, reading)
+
+
+def _day(typed: str, reading: Reading) -> datetime.date:
+    on = cells.read_full_date(typed, reading.order, today=reading.today)
+    if on is None:
+        raise refused("is no day; write it like 2024-05-03.")
+    return on
+
+
+def _moment(typed: str, reading: Reading) -> datetime.datetime:
+    """A day with its time; noon of the day where nothing is said of the hour."""
+    day, time = _parted(typed)
+    on = _day(day, reading)
+    return datetime.datetime.combine(on, time, tzinfo=timezone.get_current_timezone())
+
+
+def _parted(typed: str) -> tuple[str, datetime.time]:
+    words = typed.replace("T", " ").split()
+    if len(words) > 1 and ":" in words[-1]:
+        try:
+            time = datetime.time.fromisoformat(words[-1].zfill(5))
+        except ValueError:
+            raise refused("has no time of day that can be read; write it like 14:30.") from None
+        return " ".join(words[:-1]), time.replace(second=0, microsecond=0, tzinfo=None)
+    return typed, datetime.time(12)
+
+
+def _time(typed: str, _: Reading) -> datetime.time:
+    return _parted(f"x {typed}" if ":" in typed else f"x {typed}:00")[1]
+
+
+def _count(typed: str, _: Reading) -> int:
+    number, _unit = read_number(typed, places=0)
+    if number != number.to_integral_value() or not 0 <= number <= 10_000:
+        raise refused("is no count; write a whole number.")
+    return int(number)
+
+
+def _number(typed: str, _: Reading) -> Decimal:
+    return read_number(typed, units=_MG_L, places=3)[0]
+
+
+def _temperature(typed: str, reading: Reading) -> Decimal:
+    number, own = read_number(typed, units=_DEGREES, places=2)
+    if (own or reading.unit) == "f":
+        return round((number - 32) * 5 / 9, 2)
+    return number
+
+
+def _money(typed: str, _: Reading) -> tuple[Decimal, str]:
+    """An amount and its currency, empty where the cell does not name it."""
+    bare, currency = typed, ""
+    for sign, code in (*_CURRENCIES.items(), *((one, one) for one in _CURRENCIES.values())):
+        if sign in bare.upper():
+            bare, currency = bare.upper().replace(sign, "").strip(" -.,"), code
+    return read_number(bare, places=2)[0], currency
+
+
+def _animals(typed: str, reading: Reading) -> list[Animal]:
+    """Several animals in one cell: A1, A2 and A3."""
+    for sign in (";", "|", "/", " and ", " & ", "+"):
+        typed = typed.replace(sign, ",")
+    return [reading.known.animals.find(one) for one in typed.split(",") if one.strip()]
+
+
+def _nobody_or(named: Callable[[Known], Named[Any]]) -> Callable[[str, Reading], Any]:
+    def read(typed: str, reading: Reading) -> Any:
+        return None if plain(typed) in cells.NOBODY else named(reading.known).find(typed)
+
+    return read
+
+
+NAMED: Mapping[str, Callable[[Known], Named[Any]]] = {
+    "animal": lambda known: known.animals,
+    "parent": lambda known: known.animals,
+    "animals": lambda known: known.animals,
+    "tank": lambda known: known.tanks,
+    "person": lambda known: known.people,
+    "species": lambda known: known.species,
+    "strain": lambda known: known.strains,
+    "sign": lambda known: known.signs,
+}
+_READERS: Mapping[str, Callable[[str, Reading], Any]] = {
+    "text": lambda typed, _: typed.strip(),
+    "day": _day,
+    "moment": _moment,
+    "time": _time,
+    "count": _count,
+    "number": _number,
+    "temperature": _temperature,
+    "money": _money,
+    "length": lambda typed, reading: cells.read_length(typed, reading.unit),
+    "weight": lambda typed, reading: cells.read_weight(typed, reading.unit),
+    "share": lambda typed, _: read_share(typed),
+    "animals": _animals,
+    **{sort: _nobody_or(named) for sort, named in NAMED.items() if sort != "animals"},
+}
+
+
+def offered_for(sort: str, typed: str, known: Known, own: Sequence[str] = ()) -> Offered:
+    """What may stand in place of a value of this sort; `own` are names in the table itself."""
+    if sort in WORDS:
+        return _offered_words(WORDS[sort], typed)
+    if sort in NAMED:
+        return _offered_names(sort, NAMED[sort](known), typed, own)
+    if sort in ("day", "moment"):
+        return Offered(keeps_words=True, proposes_nothing=sort == "day")
+    if sort == "birth" or sort in _MEASURED:
+        about = date_about(typed) if sort == "birth" else number_about(typed)
+        choices = [(about, about)] if about else []
+        return Offered(choices, about, keeps_words=True, proposes_nothing=True)
+    return Offered()
+
+
+def _offered_words(words: Mapping[Any, tuple[str, ...]], typed: str) -> Offered:
+    every = {one: spellings[0] for spellings in words.values() for one in spellings}
+    proposed, says_more = meant_by(typed, every)
+    choices = [(one[0], one[0] if len(one[0]) > 1 else max(one, key=len)) for one in words.values()]
+    return Offered(choices, proposed, keeps_words=says_more)
+
+
+def _offered_names(sort: str, named: Named[Any], typed: str, own: Sequence[str]) -> Offered:
+    proposed = near(typed, own) or named.near(typed)
+    choices = dict(named.offered(typed))
+    if proposed and proposed not in choices:
+        choices = {proposed: proposed} | choices
+    return Offered(
+        list(choices.items())[:60],
+        proposed,
+        keeps_words=False,
+        may_be_new=sort in ("tank", "person", "parent", "strain"),
+    )

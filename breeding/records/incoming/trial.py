@@ -1,0 +1,251 @@
+"""A table of anything but animals: every row is written by its service, on trial or for good.
+
+On trial all of it is rolled back, so that what forbids a row, and what is asked about it, is what
+the service itself says, with the rows before it written.
+"""
+
+import datetime
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from auditlog.context import disable_auditlog
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.db.models import Model
+from django.utils import timezone
+
+from breeding.animals.models import Animal
+from breeding.animals.species.strains import add_strain
+from breeding.buyers.services import add_contact
+from breeding.housing.models import Tank
+from breeding.housing.services import save_tank
+from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import Doubt, DoubtError
+from breeding.records.incoming.answers import AskedRow
+from breeding.records.incoming.delimited import read_table
+from breeding.records.incoming.kinds.kind import Keeping, Kind
+from breeding.records.incoming.kinds.table import KINDS
+from breeding.records.incoming.known import Known
+from breeding.records.incoming.meanings import Meaning
+from breeding.records.incoming.notes import column_notes
+from breeding.records.incoming.problems import Looked, Problem
+from breeding.records.incoming.reader import Reader
+from breeding.records.models import ImportDraft
+from breeding.words.days import long_day
+from breeding.words.numbers import joined, percent, some
+from breeding.words.sizes import length, weight
+
+_MOST_ROUNDS = 4  # a service may ask a second time, about what the first answer led to
+_NAMED = 8
+# Where a service says it in the words of its own form.
+_FIELDS = {
+    "weight_g": "weight",
+    "disc_width_mm": "disc_width",
+    "girth_mm": "girth",
+    "female": "animal",
+    "contact": "contact",
+}
+
+
+@dataclass
+class TriedRow:
+    """One row: what it says, by meaning, and what was written of it."""
+
+    line: int
+    typed: Mapping[str, str]
+    facts: dict[str, Any]
+    record: Model | None = None
+
+
+@dataclass
+class Trial(Looked):
+    """A table looked through row by row."""
+
+    kind: Kind | None = None
+    tried: list[TriedRow] = field(default_factory=list)
+    shown: tuple[Meaning, ...] = ()
+
+    @property
+    def rows(self) -> list[TriedRow]:
+        return self.tried
+
+
+def try_out(
+    draft: ImportDraft, *, program: Program, now: datetime.datetime, today: datetime.date
+) -> Trial:
+    """What writing the draft would give; nothing stays written.
+
+    Raises TableError when its text is no table. Cost: that of writing every row.
+    """
+    keeping = Keeping(None, program, now, today, draft.usual_state)
+    with transaction.atomic(), disable_auditlog():
+        trial = _all_rows(draft, keeping, on_trial=True)
+        transaction.set_rollback(True)
+    return trial
+
+
+@transaction.atomic
+def write_rows(draft: ImportDraft, keeping: Keeping) -> Trial:
+    """Write every row of the draft, until one is refused: then `problems` or `doubts` say why.
+
+    It is for the caller to roll back what was written when there are any.
+    """
+    return _all_rows(draft, keeping, on_trial=False)
+
+
+def keeping_of(
+    draft: ImportDraft,
+    *,
+    by: Person | None,
+    program: Program,
+    now: datetime.datetime,
+    today: datetime.date,
+    sure: Iterable[str],
+) -> Keeping:
+    return Keeping(by, program, now, today, draft.usual_state, frozenset(sure))
+
+
+def _all_rows(draft: ImportDraft, keeping: Keeping, *, on_trial: bool) -> Trial:
+    table = read_table(draft.text, draft.delimiter)
+    kind, known = KINDS[draft.kind], Known()
+    reader = Reader(
+        table,
+        draft,
+        kind.meanings,
+        note=kind.note,
+        program=keeping.program,
+        today=keeping.today,
+        known=known,
+    )
+    trial = Trial(table, reader.problems, left_out=reader.answered.left_out, kind=kind)
+    made = list(_make_new(reader, keeping))
+    if missing := _missing(kind, reader):
+        trial.problems.append(Problem((), "columns", missing))
+        return trial
+    rows = [_read(one, kind, reader) for one in reader.rows]
+    trial.tried = rows
+    for row in sorted((one for one in rows if one.facts), key=lambda one: kind.in_order(one.facts)):
+        _keep(row, kind, trial, keeping, on_trial=on_trial)
+    trial.shown = tuple(one for one in kind.meanings if any(row.typed.get(one.key) for row in rows))
+    trial.problems.sort(key=lambda problem: problem.lines[:1])
+    if made:
+        trial.notes.append(f"Not on record yet, and written down too: {some(made, _NAMED)}.")
+    trial.notes += column_notes(reader)
+    return trial
+
+
+def _missing(kind: Kind, reader: Reader) -> str:
+    """What no column says, when most of what is needed is not there: another kind, perhaps."""
+    lacking = [
+        one.label.lower()
+        for one in kind.needed
+        if not any(reader.cell(row, one.key) for row in reader.rows)
+    ]
+    if not lacking or (len(lacking) == 1 and len(kind.needed) > 1 and _can_be_said(kind, lacking)):
+        return ""
+    return (
+        f"No column says {joined(lacking, 'or')}, which each {kind.one} needs; choose the columns "
+        "that do, or say that the rows are something else."
+    )
+
+
+def _can_be_said(kind: Kind, lacking: list[str]) -> bool:
+    """Whether what is lacking can be one answer for all rows."""
+    sorts = {one.label.lower(): one.sort for one in kind.needed}
+    return sorts[lacking[0]] in ("transport", "day", "tank", "sign")
+
+
+def _make_new(reader: Reader, keeping: Keeping) -> Iterator[str]:
+    """What the keeper said is to become a record of its own."""
+    for key, meaning in reader.meanings.items():
+        for name in reader.answered.new(key):
+            if meaning.sort == "tank":
+                tank = save_tank(Tank(name=name[:60]), by=keeping.by)
+                reader.known.tanks.add(tank, [name])
+            elif meaning.sort == "person":
+                person = add_contact(by=keeping.by, name=name[:80])
+                reader.known.people.add(person, [name])
+            elif meaning.sort == "strain":
+                strain = add_strain(by=keeping.by, name=name[:80])
+                reader.known.strains.add(strain, [name])
+            else:
+                continue
+            yield name
+
+
+def _read(asked: AskedRow, kind: Kind, reader: Reader) -> TriedRow:
+    """The row by meaning; without facts when something in it cannot be read or is not said."""
+    before = len(reader.problems)
+    reader.check_width(asked)
+    facts = {one.key: reader.value(asked, one) for one in kind.meanings}
+    for one in kind.needed:
+        if facts[one.key] is None and not reader.cell(asked, one.key):
+            message = f"Nothing is said of “{one.label.lower()}”, which each {kind.one} needs."
+            reader.problems.append(
+                Problem((asked.line,), one.key, message, cause=one.key, label=one.label)
+            )
+    can_be = len(reader.problems) == before and all(
+        facts[one.key] is not None for one in kind.needed
+    )
+    return TriedRow(asked.line, asked.typed, facts if can_be else {})
+
+
+def _keep(row: TriedRow, kind: Kind, trial: Trial, keeping: Keeping, *, on_trial: bool) -> None:
+    sure = frozenset(keeping.sure)
+    for _ in range(_MOST_ROUNDS):
+        try:
+            with transaction.atomic():
+                row.record = kind.keep(row.facts, replace(keeping, sure=sure))
+            return
+        except DoubtError as doubtful:
+            new = [one for one in doubtful.doubts if one.mark not in sure]
+            trial.doubts += [(row.line, one) for one in new]
+            if not new:  # it needs a reason in words
+                trial.problems += [_reason_wanted(row, one) for one in doubtful.doubts]
+                return
+            sure |= {one.mark for one in new}
+        except ValidationError as problem:
+            trial.problems += _problems(row, kind, problem)
+            return
+
+
+def _reason_wanted(row: TriedRow, doubt: Doubt) -> Problem:
+    return Problem((row.line,), "reason", f"{doubt.sentence} Say why, in its column.")
+
+
+def _problems(row: TriedRow, kind: Kind, problem: ValidationError) -> Iterator[Problem]:
+    labels = {one.key: one.label for one in kind.meanings}
+    for name, messages in problem.update_error_dict({}).items():
+        key = name if name in labels else _FIELDS.get(name, "")
+        for message in ValidationError(messages).messages:
+            known = key if key in labels else ""
+            yield Problem((row.line,), known, message, label=labels.get(known, ""))
+
+
+def cell_words(value: Any, meaning: Meaning, program: Program) -> str:
+    """What was read in a cell, as the preview says it."""
+    if value is None or value == "":
+        return ""
+    if isinstance(value, Animal):
+        return value.full_name
+    if isinstance(value, list):
+        return joined([one.full_name for one in value])
+    if isinstance(value, datetime.datetime):
+        return f"{timezone.localtime(value):%Y-%m-%d %H:%M}"
+    if isinstance(value, datetime.date):
+        return long_day(value)
+    if meaning.sort == "length":
+        return length(value, program.length_unit)
+    if meaning.sort == "weight":
+        return weight(value, program.weight_unit)
+    if meaning.sort == "money":
+        return f"{value[0]} {value[1]}".strip()
+    if isinstance(value, Fraction):
+        return percent(float(value))
+    if isinstance(value, Decimal):
+        return f"{value.normalize():f}"
+    flat = " ".join(str(value).split())
+    return flat if len(flat) <= 80 else f"{flat[:80]}…"
