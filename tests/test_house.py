@@ -38,6 +38,7 @@ NO_TEMPLATE = {
     "offers:picture": "a file",
     "origin:document": "a file",
     "origin:file": "a file",
+    "program:backup": "a file",
     "program:kept_away": "posted only, from `kept.html`",
     "sheets:shared_file": "a file",
     "sheets:shared_picture": "a file",
@@ -88,6 +89,7 @@ AT_THE_TOP = {
     "README.md",
     "DEVELOPERS.md",
     "CHANGELOG.md",
+    "LICENSE",
     "manage.py",
     "pyproject.toml",
     "breeding",
@@ -95,6 +97,7 @@ AT_THE_TOP = {
     "benchmarks",
     "tests",
     "fixtures",
+    "deploy",
 }
 
 

@@ -22,7 +22,7 @@ class NameField(NameText):
     A name that was kept before this was asked is read without what it must not hold.
     """
 
-    default_validators = (validate_name,)
+    default_validators = [validate_name]
 
     def from_db_value(self, value: str | None, *_: Any) -> str | None:
         return None if value is None else plain_name(value)

@@ -23,6 +23,7 @@ OPEN_TO_STRANGERS = {
     "program:favicon": 302,
     "program:link": 410,
     "agenda:feed": 404,
+    "agenda:stop": 404,
     "sheets:shared": 404,
     "sheets:shared_file": 404,
     "sheets:shared_picture": 404,
@@ -60,8 +61,8 @@ FOR_OWNERS = in_rooms(
     agenda="mail",
     buyers="erase",
     housing="limits",
-    program="people person settings",
-    records="archive take_out",
+    program="backup backups people person settings",
+    records="archive check take_out",
     sheets="sharing",
 )
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
@@ -190,9 +191,9 @@ def test_keepers_open_and_write_all_that_is_not_for_owners(request, monkeypatch,
 
 @pytest.mark.parametrize("route", FOR_OWNERS)
 def test_a_keeper_is_told_that_only_an_owner_may(as_keeper, keeper, route):
-    parts = [keeper.pk] if route in ("program:person", "buyers:erase") else []
+    parts = {"program:person": [keeper.pk], "buyers:erase": [keeper.pk], "program:backup": ["x"]}
     for how in ("get", "post"):
-        answer = getattr(as_keeper, how)(reverse(route, args=parts))
+        answer = getattr(as_keeper, how)(reverse(route, args=parts.get(route, [])))
         assert answer.status_code == 403
         assert "Only an owner of the program may do this." in answer.content.decode()
 

@@ -11,7 +11,7 @@ import pytest
 from django.core.management import CommandError
 
 from breeding import __main__ as entry
-from breeding import home
+from breeding import home, home_lock
 from breeding.program.management.commands.start import _refuse_a_taken_port, read_listen
 
 
@@ -164,3 +164,21 @@ def test_a_command_without_a_database_says_where_it_looked(tmp_path):
     assert f"The data directory is {place}; RAYWARD_HOME names another" in said.stderr
     assert "Traceback" not in said.stderr
     assert not place.exists()
+
+
+def test_a_second_start_on_the_same_directory_is_refused_in_words(tmp_path):
+    of_the_tests = ("DJANGO_SETTINGS_MODULE", "RAYWARD_DATABASE")
+    bare = {name: value for name, value in os.environ.items() if name not in of_the_tests}
+    start = [sys.executable, str(Path(entry.__file__).parents[1] / "manage.py"), "start"]
+    with home_lock.taken(tmp_path, "a server at 127.0.0.1:8000"):
+        second = subprocess.run(
+            [*start, "--home", str(tmp_path), "--listen", "127.0.0.1:8769"],
+            env=bare,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+    assert second.returncode == 1
+    assert f"{tmp_path} is in use by a server at 127.0.0.1:8000" in second.stderr
+    assert "Traceback" not in second.stderr
+    assert not (tmp_path / "rayward.sqlite3").exists()

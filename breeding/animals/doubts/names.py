@@ -11,7 +11,7 @@ def doubts_of_call_name(call_name: str, *, besides: Animal | None = None) -> Ite
     """Each animal on record, here or not, that is called so already: one query."""
     if not call_name.strip():
         return
-    others = Animal.objects.exclude(call_name="").exclude(pk=besides.pk if besides else None)
+    others = Animal.objects.exclude(call_name="").exclude(pk=besides.pk if besides else 0)
     named = others.only("pk", "code", "call_name")
     yield from doubts_of_namesakes(
         call_name,

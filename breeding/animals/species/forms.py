@@ -142,7 +142,8 @@ class NewSpeciesForm(FigureFields, SpeciesForm):
     """A species with its figures, filled in with those it starts from."""
 
     def __init__(self, *args: Any, start: Start, length_unit: str, **kwargs: Any) -> None:
-        super().__init__(*args, initial=dict(start.words), **kwargs)
+        kwargs["initial"] = dict(start.words)
+        super().__init__(*args, **kwargs)
         taken_over = start.taken_over().items()
         self.add_figures(
             [

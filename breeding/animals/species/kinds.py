@@ -21,7 +21,7 @@ def words_of_animals(animals: Iterable[int]) -> KindWords:
     """Words for these animals by their ancestry; those of the program where nothing is known."""
     shares = lineage.current().shares
     keys = {one for animal in animals for one, share in shares.get(animal, {}).items() if share}
-    found = list(Species.every.filter(pk__in=keys - {None}))
+    found = list(Species.every.filter(pk__in=[one for one in keys if one is not None]))
     return words_of_species(found) if found else program_words()
 
 

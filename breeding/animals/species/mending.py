@@ -51,7 +51,7 @@ class SpeciesKind(Kind[Species]):
         *,
         program: Program,
         today: datetime.date,
-    ) -> SpeciesForm:
+    ) -> Any:
         return SpeciesForm(sent, instance=record)
 
     def change(
@@ -94,7 +94,7 @@ class StrainKind(Kind[Strain]):
         *,
         program: Program,
         today: datetime.date,
-    ) -> StrainForm:
+    ) -> Any:
         return StrainForm(sent, instance=record)
 
     def change(

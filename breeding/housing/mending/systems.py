@@ -44,7 +44,7 @@ class SystemKind(Kind[WaterSystem]):
         *,
         program: Program,
         today: datetime.date,
-    ) -> SystemForm:
+    ) -> Any:
         return SystemForm(sent, instance=record)
 
     def change(

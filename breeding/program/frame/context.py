@@ -3,8 +3,8 @@
 from typing import Any
 
 from django.http import HttpRequest
-from django.utils.functional import SimpleLazyObject
 
+from breeding import __version__
 from breeding.program import clock
 from breeding.program.acts.receipts import receipt_for
 from breeding.program.frame.memory import remembered
@@ -21,7 +21,8 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
         "device_mark": mark_of(person.pk) if person and is_in else "",
         "program": getattr(request, "program", None),
         "today": clock.today(),
-        "kinds": SimpleLazyObject(kind_words),
+        "version": __version__ if is_in else "",
+        "kinds": kind_words,  # called where a page asks for it
         "may_write": bool(person and is_in and person.may_write),
         "is_owner": bool(person and is_in and person.is_owner),
     }

@@ -1,1 +1,1 @@
-"""Commands of the room of records."""
+"""Commands of the room `records`."""
