@@ -20,6 +20,7 @@ OF_A_PERSON = "each person's own, who signs in and chooses"
 SECRET = "opens something to whoever has it"
 TOLD = "what was told, and when"
 RECKONED = "reckoned, and reckoned anew at any time"
+OF_THE_STATE = "kept when it is said where an animal stands"
 NOT_USED = "Django's own; nothing here reads it"
 
 # ---------------------------------------------------------------------------------- the forms
@@ -29,6 +30,7 @@ FORM_OF = {
     "agenda.AnswerForm": "agenda.Answer",
     "agenda.DigestForm": "agenda.DigestChoice",
     "animals.FiguresForm": "animals.ProfileFigure",
+    "animals.LoanChangeForm": "animals.Loan",
     "animals.StateForm": "animals.Animal",
     "buyers.ComeBackForm": "buyers.HandOver",
     "buyers.HandOverForm": "buyers.HandOver",
@@ -100,6 +102,7 @@ NOT_TYPED = {
     "agenda.FeedEvent": "what calendars were told",
     "agenda.Mailing": "what was mailed",
     "animals.Animal.code": "given by the program, or by a table that comes in",
+    "animals.Loan.animal": OF_THE_PAGE,
     "animals.Measurement.animal": OF_THE_PAGE,
     "animals.Photograph.height_px": FROM_THE_PICTURE,
     "animals.Photograph.thumbnail": FROM_THE_PICTURE,
@@ -233,6 +236,7 @@ NOT_IMPORTED = {
     "agenda.FeedEvent": TOLD,
     "agenda.Mailing": TOLD,
     "animals.Animal.portrait": "pictures come in one by one",
+    "animals.Loan": OF_THE_STATE,
     "animals.Measurement.condition": NO_COLUMN,
     "animals.Measurement.girth_mm": NO_COLUMN,
     "animals.Measurement.note": NO_COLUMN,

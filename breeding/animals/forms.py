@@ -12,9 +12,10 @@ from breeding.animals.fields import (
     check_past_day,
     write_birth,
 )
-from breeding.animals.models import Animal, Measurement, Photograph, Species
+from breeding.animals.models import Animal, Loan, Measurement, Photograph, Species
 from breeding.animals.parentage import Parents
 from breeding.animals.services import parents_of
+from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.acts.touched import ShowsRecord
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField, ModelForm
@@ -205,6 +206,16 @@ class StateForm(forms.Form):
         on: datetime.date = self.cleaned_data["on"]
         check_past_day(on, self.today)
         return on
+
+
+class LoanChangeForm(AsOnRecord):
+    """From when to when it was away."""
+
+    since = forms.DateField(widget=DayInput(), label="Away from")
+    until = forms.DateField(widget=DayInput(), label="Away to")
+
+    def __init__(self, *args: Any, record: Loan, **kwargs: Any) -> None:
+        super().__init__(*args, on_record={"since": record.since, "until": record.until}, **kwargs)
 
 
 MOST_GIRTH_MM = 6000

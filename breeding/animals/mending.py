@@ -4,12 +4,16 @@ import datetime
 from collections.abc import Mapping
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 
-from breeding.animals.forms import MeasurementForm, PhotographChangeForm
-from breeding.animals.models import Animal, Measurement, Photograph
+from breeding.animals.following import asked_before_return
+from breeding.animals.forms import LoanChangeForm, MeasurementForm, PhotographChangeForm
+from breeding.animals.loans import change_loan
+from breeding.animals.models import Animal, Loan, Measurement, Photograph
 from breeding.animals.pictures.keeping import change_photograph, choose_portrait, settle_portrait
 from breeding.animals.services import change_measurement
 from breeding.animals.withdrawing import (
@@ -21,6 +25,7 @@ from breeding.animals.withdrawing import (
 from breeding.program.acts.mending import Kind, Way, kind_of
 from breeding.program.acts.resting import parts_of, whole_of
 from breeding.program.models import Person, Program, Withdrawable
+from breeding.program.problems.doubts import Answers
 from breeding.words.days import plain_day
 from breeding.words.numbers import counted, joined
 
@@ -72,6 +77,11 @@ class AnimalKind(Kind[Animal]):
     def return_to_count(self, record: Animal, *, by: Person, now: datetime.datetime) -> None:
         bring_back_animal(record)
 
+    def ask_after(self, record: Animal, answers: Answers, *, on: datetime.date) -> None:
+        """Whom it meets that is on record in a tank again."""
+        if not record.is_withdrawn:
+            answers.ask(asked_before_return(record, on))
+
     def returns(self, record: Animal) -> str:
         counting = [one for one in parts_of(record) if isinstance(one, Withdrawable)]
         said = _by_kind([one for one in counting if not one.is_withdrawn])
@@ -113,6 +123,46 @@ class MeasurementKind(OfAnimalKind):
         self, record: Measurement, facts: dict[str, Any], *, by: Person, now: datetime.datetime
     ) -> None:
         change_measurement(record, **facts)
+
+
+class LoanKind(OfAnimalKind):
+    key = "loan"
+    model = Loan
+
+    def called(self, record: Loan) -> str:
+        until = plain_day(record.until) if record.until else "now"
+        return f"the loan of {record.animal} from {plain_day(record.since)} to {until}"
+
+    def lede(self, record: Loan, *, program: Program, today: datetime.date) -> str:
+        return (
+            "For a loan that never was. It stays readable with the reason; that nobody knows "
+            "its company in these days is not said any more."
+        )
+
+    def act(
+        self, record: Loan, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        if record.until is None:
+            raise ValidationError(
+                f"{record.animal.name} is on loan; say where it stands first, then withdraw this."
+            )
+        super().act(record, facts, by=by, now=now)
+
+    def change_form(
+        self,
+        record: Loan,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> Any:
+        return LoanChangeForm(sent, record=record)
+
+    def change(
+        self, record: Loan, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        change_loan(record, **facts, today=timezone.localdate(now))
 
 
 class PhotographKind(OfAnimalKind):
@@ -176,4 +226,4 @@ def _by_kind(records: list[Withdrawable]) -> str:
     return joined([counted(number, name) for name, number in found.items()])
 
 
-KINDS = (AnimalKind(), MeasurementKind(), PhotographKind())
+KINDS = (AnimalKind(), MeasurementKind(), PhotographKind(), LoanKind())

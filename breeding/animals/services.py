@@ -28,6 +28,7 @@ from breeding.animals.impossible import (
     problems_of,
     settle_birth_precision,
 )
+from breeding.animals.loans import keep_loan
 from breeding.animals.models import (
     Animal,
     Measurement,
@@ -163,7 +164,7 @@ def change_animal(
     kept = Animal.every.select_for_update().get(pk=animal.pk)
     if kept.is_withdrawn:
         raise ValidationError(f"{kept.name} is withdrawn; bring it back before it is changed.")
-    before = parents_of(kept)
+    before, was = parents_of(kept), (kept.state, kept.state_on)
     given = {one: facts.pop(one) for one in PARENT_FACTS if one in facts}
     parents = replace(before if parents is None else parents, **given)
     for name, value in facts.items():
@@ -174,6 +175,8 @@ def change_animal(
     kept.sire, kept.dam = parents.sire, parents.dam
     with constraints.named(kept):
         kept.save()
+    if (kept.state, kept.state_on) != was:
+        keep_loan(kept, *was)
     if parents != before or species_shares is not None or {"born_on", "origin"} & facts.keys():
         _keep_shares(kept, parents, species_shares)
         revisions.parentage_changed()

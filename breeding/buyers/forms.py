@@ -17,8 +17,9 @@ from breeding.buyers.models import (
     Wish,
 )
 from breeding.buyers.money import AmountField, CurrencyField
+from breeding.housing.models import Tank
 from breeding.program.forms import DayInput
-from breeding.program.generics import ModelForm
+from breeding.program.generics import ModelChoiceField, ModelForm
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField
@@ -219,3 +220,10 @@ class ComeBackForm(forms.Form):
 
     on = forms.DateField(widget=DayInput(), label="Came back on")
     because = forms.CharField(max_length=200, label="Why did it come back?")
+    tank = ModelChoiceField(
+        Tank.objects.all(),
+        required=False,
+        label="Into which tank",
+        empty_label="no tank yet",
+        help_text="Think of quarantine.",
+    )

@@ -1,6 +1,7 @@
 """An animal goes to somebody, and comes back: one act each, with the cautions said before."""
 
 import datetime
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,7 +14,8 @@ from breeding.animals.services import change_animal, change_state
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN, Contact, HandOver, Reservation
 from breeding.buyers.money import check_currency
 from breeding.buyers.services import GONE, locked_on_record, reservation_of
-from breeding.housing.models import Stay
+from breeding.housing.following import said_of
+from breeding.housing.models import Stay, Tank
 from breeding.housing.services import go_on_staying, move_animal
 from breeding.litters.leaving import unwell_of
 from breeding.litters.models import Litter
@@ -205,9 +207,21 @@ def check_price(gone: HandOver) -> None:
 
 @transaction.atomic
 def take_back(
-    gone: HandOver, *, on: datetime.date, today: datetime.date, because: str, by: Person | None
+    gone: HandOver,
+    *,
+    on: datetime.date,
+    today: datetime.date,
+    because: str,
+    by: Person | None,
+    tank: Tank | None = None,
+    sure: Collection[str] = frozenset(),
+    reason: str = "",
 ) -> HandOver:
-    """The animal came back and is here again, in no tank yet; the hand-over stays readable."""
+    """The animal came back and is here again; the hand-over stays readable.
+
+    In no tank yet, unless one is named. Raises ValidationError, by field, and DoubtError for whom
+    it meets there.
+    """
     gone = HandOver.objects.select_for_update().select_related("animal", "contact").get(pk=gone.pk)
     animal = gone.animal
     if not gone.is_away:
@@ -228,8 +242,17 @@ def take_back(
     gone.full_clean(validate_constraints=False)
     gone.save()
     if animal.state == Animal.State.LEFT:
-        change_state(animal, state=Animal.State.HERE, on=on)
+        change_state(animal, state=Animal.State.HERE, on=on, sure=sure, reason=reason)
+    if tank is not None:
+        stay = move_animal(animal, tank, on=on, by=by, sure=sure, reason=reason)
+        gone.follows = f"It is in {tank}. {said_of([stay])}".strip()
     return gone
+
+
+def stay_that_goes_on(gone: HandOver) -> Stay | None:
+    """The stay that had ended with a hand-over and goes on, since it never was."""
+    stays = Stay.objects.filter(animal=gone.animal_id, since__lte=gone.on, until__isnull=True)
+    return stays.select_related("animal", "tank").first()
 
 
 @transaction.atomic

@@ -14,8 +14,12 @@ from django.utils.text import capfirst
 from breeding.buyers import corrections, hand_overs
 from breeding.buyers.forms import HandOverChangeForm
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
+from breeding.housing.following import said_of
+from breeding.housing.models import Stay
+from breeding.housing.services import ask_of_stays
 from breeding.program.acts.mending import Kind, Way, change_address_of, kind_of
 from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import Answers
 from breeding.words.days import day_with_distance, long_day, plain_day
 from breeding.words.wishes import wish_words
 
@@ -204,6 +208,21 @@ class HandOverKind(Kind[HandOver]):
         self, record: HandOver, facts: dict[str, Any], *, by: Person, now: datetime.datetime
     ) -> None:
         hand_overs.withdraw_hand_over(record, by=by, now=now, reason=facts["reason"])
+
+    def ask_after(self, record: HandOver, answers: Answers, *, on: datetime.date) -> None:
+        """Of one that never left: whom its stay, which goes on, has met since."""
+        record.refresh_from_db()
+        stay = hand_overs.stay_that_goes_on(record) if record.is_withdrawn else None
+        if stay is not None:
+            before = Stay(
+                animal=stay.animal,
+                tank=stay.tank,
+                side=stay.side,
+                since=stay.since,
+                until=record.on,
+            )
+            ask_of_stays([stay], answers.sure, answers.reason, instead_of=[before])
+            answers.said = said_of([stay])
 
     def return_to_count(self, record: HandOver, *, by: Person, now: datetime.datetime) -> None:
         corrections.bring_back_hand_over(record, by=by)

@@ -183,6 +183,8 @@ class HandOver(Withdrawable):
         COURIER = "courier", "courier"
         AIR = "air", "by air"
 
+    follows = ""  # what was said of where it is once it came back; not kept
+
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="hand_overs")
     contact = models.ForeignKey(
         "buyers.Contact", on_delete=models.PROTECT, related_name="hand_overs"

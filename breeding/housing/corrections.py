@@ -1,7 +1,7 @@
 """Old news and mended mistakes: an earlier stay entered late, a stay corrected or withdrawn."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -9,6 +9,7 @@ from django.db import transaction
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.services import (
+    ask_of_stays,
     check_day,
     check_in_use,
     check_side,
@@ -32,16 +33,22 @@ def record_earlier_stay(
     until: datetime.date,
     by: Person | None,
     side: str = "",
+    sure: Collection[str] = frozenset(),
+    sure_reason: str = "",
 ) -> Stay:
     """Written down late: it was in this tank from a day to a day; stays around it give way.
 
     A stay on record that reaches into these days ends or begins with them, and one that lasts on
     both sides of them is split. Raises ValidationError, by field, for days that cannot be, and
-    naming every stay that lies within these days or is in the same place.
+    naming every stay that lies within these days or is in the same place; and DoubtError for
+    whom it met there.
     """
     _check_days(animal, since, until)
     check_side(tank, side, on=since, besides=[animal])
-    return insert(animal, locked_stays(animal), Spell(since, until, (tank.pk, side)), by=by)
+    spell = Spell(since, until, (tank.pk, side))
+    stay = insert(animal, locked_stays(animal), spell, by=by)
+    ask_of_stays([stay], sure, sure_reason)
+    return stay
 
 
 @transaction.atomic
@@ -56,12 +63,15 @@ def correct_stay(
     tank: Tank | None = None,
     side: str | None = None,
     neighbours_follow: bool = True,
+    sure: Collection[str] = frozenset(),
+    sure_reason: str = "",
 ) -> Stay:
     """Write a stay anew with other days, tank or side; the old one is kept with the reason.
 
     With `neighbours_follow`, the stay before that ended on the day this one began, and the one
     after that began on the day it ended, move their day along. Without an end it lasts until now.
-    Raises ValidationError, by field, naming whatever is in the way; nothing is written then.
+    Raises ValidationError, by field, naming whatever is in the way, and DoubtError for whom it met
+    by the new days or place alone; nothing is written then.
     """
     animal = stay.animal
     _check_days(animal, since, until)
@@ -76,10 +86,17 @@ def correct_stay(
     if neighbours_follow:
         _let_neighbours_follow(others, stay, since, until, by, now)
     new = Stay(
-        animal=animal, tank=new_tank, side=new_side, since=since, until=until, recorded_by=by
+        animal=animal,
+        tank=new_tank,
+        side=new_side,
+        since=since,
+        until=until,
+        reason=stay.reason,
+        recorded_by=by,
     )
     check_nothing_in_the_way(new, others)
     new.save()
+    ask_of_stays([new], sure, sure_reason, instead_of=[stay])
     return new
 
 
@@ -107,6 +124,22 @@ def withdraw_stay(
             f"No stay of {stay.animal.name} ended on {long_day(stay.since)}, so none can go on."
         )
     return _write_anew(previous, previous.since, stay.until, by, now, reason)
+
+
+def withdrawn_with(stay: Stay) -> list[Stay]:
+    """The other stays of its animal that were withdrawn at the same moment: written anew."""
+    same = Stay.every.filter(animal=stay.animal_id, withdrawn_at=stay.withdrawn_at)
+    return list(same.exclude(pk=stay.pk).select_related("animal"))
+
+
+def went_on_instead(stay: Stay) -> Stay | None:
+    """The stay before one that was withdrawn, where it goes on in its stead."""
+    shorter = withdrawn_with(stay)
+    if not shorter:
+        return None
+    beginning = {one.since for one in shorter}
+    going_on = Stay.objects.filter(animal=stay.animal_id, since__in=beginning)
+    return going_on.select_related("animal", "tank").last()
 
 
 @transaction.atomic
@@ -188,6 +221,7 @@ def _write_anew(
         side=stay.side,
         since=since,
         until=until,
+        reason=stay.reason,
         recorded_by=by,
     )
     new.save()

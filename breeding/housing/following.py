@@ -1,6 +1,7 @@
 """What follows when animals come into one water: rooms above say it, and no tank asks upwards."""
 
 import datetime
+from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 
@@ -69,6 +70,13 @@ def ask_what_follows(
 def offers_for(animal: Animal) -> list[Offer]:
     """What moving this animal may do besides."""
     return [offer for offering in _offerings.values() for offer in offering(animal)]
+
+
+def offers_for_all(animals: Iterable[Animal]) -> list[Offer]:
+    """What moving all of these may do besides; what two of them would do is none: they go along."""
+    found = [offer for animal in animals for offer in offers_for(animal)]
+    times = Counter(offer.key for offer in found)
+    return [offer for offer in found if times[offer.key] == 1]
 
 
 def said_of(stays: Sequence[Stay | None]) -> str:

@@ -1,8 +1,7 @@
 """Acts on tanks: moving one animal or all of a tank, and closing and opening a divider."""
 
 import datetime
-from collections.abc import Collection, Iterable
-from typing import Any
+from collections.abc import Collection, Iterable, Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -10,6 +9,7 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.housing.following import Meeting, ask_what_follows, what_follows
+from breeding.housing.meetings import meetings_of
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
@@ -79,13 +79,11 @@ def move_animal(
     DoubtError for what follows from those it meets there, which `sure` answers, and `reason`
     where one is asked for; the reason is kept with the stay.
     """
-    said: tuple[str, ...] = ()
     if tank is not None:
         check_side(tank, side, on=on, besides=[animal])
-        said = ask_what_follows([meeting_of([animal], tank, side, on)], sure, reason)
-    stay = place(animal, tank, on=on, by=by, side=side, reason=reason if said else "")
+    stay = place(animal, tank, on=on, by=by, side=side)
     if stay is not None:
-        stay.follows = said
+        ask_of_stays([stay], sure, reason)
     return stay
 
 
@@ -120,13 +118,13 @@ def move_everybody(
     if not moving:
         raise ValidationError(f"Nobody is in {tank} on {long_day(on)}.")
     animals = [stay.animal for stay in moving]
-    meetings = []
     if to is not None:
         check_side(to, side, on=on, besides=animals)
-        meetings = [meeting_of(animals, to, side, on), *_two_sides(moving, to, on)]
-    said = ask_what_follows(meetings, sure, reason)
-    kept = reason if said else ""
-    return _all_placed(animals, to, said, on=on, by=by, side=side, reason=kept)
+    placed = [place(animal, to, on=on, by=by, side=side) for animal in animals]
+    stays = [stay for stay in placed if stay is not None]
+    if to is not None:
+        ask_of_stays(stays, sure, reason, besides=_two_sides(moving, to, on))
+    return stays
 
 
 @transaction.atomic
@@ -188,9 +186,10 @@ def open_divider(
     parted = [stay for stay in stays_on(tank, on) if stay.side]
     if not parted:
         raise ValidationError(f"The divider of {tank} is not closed on {long_day(on)}.")
-    said = ask_what_follows(_two_sides(parted, tank, on), sure, reason)
-    animals = [stay.animal for stay in parted]
-    return _all_placed(animals, tank, said, on=on, by=by, reason=reason if said else "")
+    placed = [place(stay.animal, tank, on=on, by=by) for stay in parted]
+    stays = [stay for stay in placed if stay is not None]
+    ask_of_stays(stays, sure, reason, besides=_two_sides(parted, tank, on))
+    return stays
 
 
 def leave_for_a_loan(animal: Animal, on: datetime.date) -> str:
@@ -239,14 +238,27 @@ def _two_sides(stays: Iterable[Stay], tank: Tank, on: datetime.date) -> list[Mee
     return [Meeting(right, left, tank, on)]
 
 
-def _all_placed(
-    animals: Iterable[Animal], tank: Tank | None, said: tuple[str, ...], **move: Any
-) -> list[Stay]:
-    placed = [place(animal, tank, **move) for animal in animals]
-    stays = [stay for stay in placed if stay is not None]
+def ask_of_stays(
+    stays: Sequence[Stay],
+    sure: Collection[str],
+    reason: str,
+    *,
+    besides: Iterable[Meeting] = (),
+    instead_of: Iterable[Stay] = (),
+) -> None:
+    """Ask of whom those meet whose stays were just written; nothing stays written until answered.
+
+    What was said is in `follows`, and the reason is kept with them. Those who came together have
+    met before; `besides` names who has not, `instead_of` the stays whose company is no news.
+    Raises DoubtError.
+    """
+    meetings = [*meetings_of(stays, instead_of=instead_of), *besides]
+    said = ask_what_follows(meetings, sure, reason)
     for stay in stays:
         stay.follows = said
-    return stays
+        if said and reason and stay.reason != reason:
+            stay.reason = reason
+            stay.save()
 
 
 def check_side(tank: Tank, side: str, *, on: datetime.date, besides: Iterable[Animal]) -> None:

@@ -91,6 +91,12 @@ def share_water(one: Stay, other: Stay) -> bool:
     return one.tank_id == other.tank_id and not (one.side and other.side and one.side != other.side)
 
 
+def place_of(stay: Stay) -> Place:
+    """A stay as bare figures; one left open by an animal that is gone ends with it."""
+    until = stay.until or _end_of_one_gone(stay.since, stay.animal.state, stay.animal.state_on)
+    return Place(stay.animal_id, stay.tank_id, stay.side, stay.since, until)
+
+
 def places_beside(animals: Collection[int], sex: str) -> list[Place]:
     """The stays of these animals, and those of every animal of a sex in tanks they were ever in.
 

@@ -13,9 +13,6 @@ from breeding.program.problems.doubts import Doubt
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import counted
 
-# Where a profile lost its figure: the same as in fixtures/species.json.
-MATURE_DAYS, LARGEST_LITTER = 548, 16
-
 
 def check_age(dam: Animal, born_on: datetime.date) -> None:
     """Raise ValidationError for a dam that was too young, also when no pup of hers lives."""
@@ -32,7 +29,7 @@ def doubts_of_birth(dam: Animal, born_on: datetime.date, pups: int) -> Iterator[
     """A dam below her species' maturity, and more pups than its largest litter. A few queries."""
     figures = all_profiles().of(lineage.current().shares.get(dam.pk, {}))
     yield from _of_age(dam, born_on, figures)
-    largest = round(figures.get("litter_largest_pups", LARGEST_LITTER))
+    largest = round(figures.figure("litter_largest_pups"))
     if pups > largest:
         yield Doubt(
             f"{counted(pups, 'pup')} on {long_day(born_on)} are more than the largest litter known "
@@ -44,7 +41,7 @@ def doubts_of_birth(dam: Animal, born_on: datetime.date, pups: int) -> Iterator[
 def _of_age(dam: Animal, born_on: datetime.date, figures: Figures) -> Iterator[Doubt]:
     age, mature = (
         _most_age_days(dam, born_on),
-        round(figures.get("mature_female_days", MATURE_DAYS)),
+        round(figures.figure("mature_female_days")),
     )
     if age is not None and age < mature:
         yield Doubt(

@@ -24,10 +24,6 @@ Date = datetime.date
 Lacking = dict[int, list[str]]  # by animal
 Source = Callable[[Collection[int], Date], Lacking]
 
-# Used only where a profile has no figure at all; the figures themselves are data.
-LEAST_CONDITION = 3
-MOST_LOSS = 0.10
-
 
 def unwell(animals: Iterable[int], *, asof: Date) -> dict[int, tuple[str, ...]]:
     """What each of these lacks beside age and width; those that lack nothing are left out.
@@ -80,7 +76,7 @@ def _figures(keys: Collection[int]) -> dict[int, Figures]:
 
 
 def _condition(row: Measurement | None, figures: Figures) -> Iterable[str]:
-    least = round(figures.get("leave_least_condition", LEAST_CONDITION))
+    least = round(figures.figure("leave_least_condition"))
     if row is not None and row.condition is not None and row.condition < least:
         on = f" on {long_day(row.on)}" if row.on else ""
         yield f"condition {least} or better ({row.condition} of 5{on})"
@@ -90,7 +86,7 @@ def _weight(
     weights: list[tuple[Date, int]], birth: Date | None, figures: Figures, asof: Date
 ) -> Iterable[str]:
     loss = weight_loss(weights, asof=asof, after=birth)
-    if loss is not None and loss.share >= figures.get("leave_most_loss_share", MOST_LOSS):
+    if loss is not None and loss.share >= figures.figure("leave_most_loss_share"):
         lost = percent(round(loss.share, 3))
         yield f"its weight back ({lost} lost since {long_day(loss.heaviest_on)})"
 

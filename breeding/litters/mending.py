@@ -16,10 +16,13 @@ from breeding.litters.births.pups import bring_pup_back, correct_pup, withdraw_p
 from breeding.litters.births.whole import bring_birth_back, whole_of_birth, withdraw_birth
 from breeding.litters.correction_forms import LitterForm, PupChangeForm
 from breeding.litters.models import Litter, Pup
+from breeding.litters.queries import company_words
 from breeding.pairings.models import Outcome
 from breeding.program.acts.mending import Kind, Way, address_of, change_address_of
 from breeding.program.acts.resting import resting_words
 from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import Answers
+from breeding.program.queries import the_program
 from breeding.words.days import long_day
 from breeding.words.numbers import counted, joined
 
@@ -81,6 +84,11 @@ class LitterKind(Kind[Litter]):
 
     def returns(self, record: Litter) -> str:
         return "So do its pups and all that was withdrawn with it."
+
+    def ask_after(self, record: Litter, answers: Answers, *, on: datetime.date) -> None:
+        """Nobody chooses where pups are born: who must leave is said."""
+        if not record.is_withdrawn:
+            answers.said = company_words(record, the_program(), asof=on)
 
     def change_form(
         self,
@@ -164,6 +172,11 @@ class PupKind(Kind[Pup]):
 
     def return_to_count(self, record: Pup, *, by: Person, now: datetime.datetime) -> None:
         bring_pup_back(record)
+
+    def ask_after(self, record: Pup, answers: Answers, *, on: datetime.date) -> None:
+        """Who must leave where it is again."""
+        if not record.is_withdrawn:
+            answers.said = company_words(record.litter, the_program(), asof=on)
 
     def change_form(
         self,

@@ -11,6 +11,7 @@ from django.conf import settings
 from breeding.animals import lineage
 from breeding.animals.descent import Descent, descent_of
 from breeding.animals.models import Animal, Species
+from breeding.animals.species.countries import founder_countries
 from breeding.animals.species.listings import Listings, listings_in_use
 from breeding.origin.models import OriginPaper
 from breeding.words.ancestry import CAPTIVITY_RULE, captivity_words, generation_name, origin_words
@@ -128,7 +129,6 @@ def proof_of(animal: Animal, *, asof: datetime.date) -> Proof:
     species = {one.pk: one for one in Species.every.all()}
     names = {pk: one.short_name for pk, one in species.items()}
     listings = listings_in_use(Path(settings.HOME))
-    words = {pk: listings.words(one.accepted_name) for pk, one in species.items()}
     stations = []
     for pk in sorted(back, key=lambda one: (back[one], animals[one].code)):
         shares = known.shares[pk]
@@ -146,9 +146,10 @@ def proof_of(animal: Animal, *, asof: datetime.date) -> Proof:
                 papers=tuple(papers.get(pk, ())),
                 is_founder=ped.is_founder(pk),
                 listed=tuple(
-                    f"{names[label]}: {words[label]}"
+                    f"{names[label]}: {words}"
                     for label, share in shares.items()
-                    if within and label is not None and share and words.get(label)
+                    if within and label is not None and share
+                    if (words := _law_words(listings, species[label], pk, animals))
                 ),
             )
         )
@@ -161,6 +162,11 @@ def proof_of(animal: Animal, *, asof: datetime.date) -> Proof:
         gaps=_gaps(stations, ped, back, known.shares[animal.pk], listings),
         listings=listings,
     )
+
+
+def _law_words(listings: Listings, species: Species, of: int, animals: Mapping[int, Animal]) -> str:
+    """Where the species is listed, with the countries of the founders of this animal."""
+    return listings.words(species.accepted_name, founder_countries(of, species.pk, animals))
 
 
 def _species_words(shares: Mapping[int | None, Fraction], names: Mapping[int, str]) -> str:

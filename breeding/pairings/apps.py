@@ -18,11 +18,12 @@ class PairingsConfig(AppConfig):
             end_pairings_of,
             endings_offered,
         )
+        from breeding.pairings.company.standing import said_of_put_back
         from breeding.pairings.mending import KINDS
         from breeding.pairings.mending.contradictions import refuse_contradictions
         from breeding.pairings.panels import learned_figures, season_panel
         from breeding.program.acts.mending import add_kinds
-        from breeding.program.acts.undoing import put_back
+        from breeding.program.acts.undoing import add_saying, put_back
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "season", season_panel, position=10)
@@ -30,5 +31,6 @@ class PairingsConfig(AppConfig):
         add_question("company", doubts_of_meeting)
         add_going("pairings", end_pairings_of)
         add_offering("pairings", endings_offered)
+        add_saying("company", said_of_put_back)
         add_kinds(*KINDS)
         put_back.connect(refuse_contradictions)

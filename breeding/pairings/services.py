@@ -113,7 +113,7 @@ def open_pairing(
         recorded_by=by,
     )
     if separated_on is None:
-        ask(doubts_of_two(female, male, on=introduced_on, program=program), sure)
+        ask(doubts_of_two(female, male, on=introduced_on, program=program), sure, reason)
     pairing.full_clean(validate_constraints=False)
     pairing.save()
     if moved:

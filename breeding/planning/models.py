@@ -21,6 +21,12 @@ class PlannedPairing(Withdrawable):
         default=0.0, help_text="Expected F of the young when this was planned."
     )
     note = models.CharField(max_length=400, blank=True)
+    reason = models.CharField(
+        max_length=400,
+        blank=True,
+        default="",
+        help_text="Why these two though one is not fit to breed.",
+    )
 
     class Meta:
         ordering = ["not_before", "pk"]

@@ -1,6 +1,7 @@
 """Acts of the planning room: a pairing is planned, waits for its day, and is planned otherwise."""
 
 import datetime
+from collections.abc import Collection, Iterator, Mapping
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -11,8 +12,11 @@ from breeding.housing.models import Tank
 from breeding.pairings.services import check_two
 from breeding.planning.models import PlannedPairing
 from breeding.planning.queries import waiting
-from breeding.program.models import Person
+from breeding.planning.season.readiness import Candidate, candidates, doubts_of_pair
+from breeding.program.models import Person, Program
 from breeding.program.problems import constraints
+from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.queries import the_program
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
 
@@ -27,11 +31,23 @@ def plan_pairing(
     today: datetime.date,
     tank: Tank | None = None,
     note: str = "",
+    sure: Collection[str] = frozenset(),
+    reason: str = "",
+    found: Mapping[int, Candidate] | None = None,
 ) -> PlannedPairing:
-    """Write down that these two are to be put together; nobody is moved."""
+    """Write down that these two are to be put together; nobody is moved.
+
+    Raises DoubtError, which `sure` and a reason answer, where one is not fit to breed by then;
+    the reason is kept with the plan. found: the two as candidates, where they are read already.
+    """
     _check_two_here(female, male)
     _check_to_come(not_before, today)
     _check_not_planned(female, male)
+    program = the_program()
+    found = candidates([female, male], program, today=today) if found is None else found
+    unit = program.length_unit
+    doubts = list(doubts_of_pair(found[female.pk], found[male.pk], on=not_before, unit=unit))
+    ask(doubts, sure, reason)
     planned = PlannedPairing(
         female=female,
         male=male,
@@ -39,9 +55,19 @@ def plan_pairing(
         tank=tank,
         inbreeding_expected=lineage.current().pedigree.kinship(male.pk, female.pk),
         note=note.strip(),
+        reason=reason.strip() if doubts else "",
         recorded_by=by,
     )
     return _keep(planned)
+
+
+def doubts_when_opened(
+    female: Animal, male: Animal, on: datetime.date, program: Program
+) -> Iterator[Doubt]:
+    """Of age, width, condition and size; her marks and her rest are asked by the pairing itself."""
+    found = candidates([female, male], program, today=on)
+    his, hers = found[male.pk].bare, found[female.pk].bare
+    return doubts_of_pair(hers, his, on=on, unit=program.length_unit)
 
 
 @transaction.atomic

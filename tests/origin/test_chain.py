@@ -78,7 +78,8 @@ def test_a_station_says_all_that_is_on_record_of_it(family):
     assert (mira.is_founder, mira.born, mira.generation) == (False, "6 May 2020", 1)
     assert lyra.species == "1/2 P. leopoldi, 1/2 P. motoro"
     assert station(found, "Deneb").listed == (
-        "P. motoro: CITES Appendix III (populations of Brazil and Colombia) since 3 January 2017",
+        "P. motoro: CITES Appendix III (populations of Brazil and Colombia) since 3 January 2017, "
+        "if from Brazil or Colombia, which is not on record",
     )
 
 

@@ -39,8 +39,8 @@ def deneb(owner):
     return cast.male("Deneb", pure="motoro")
 
 
-def move(animal, tank, days):
-    return move_animal(animal, tank, on=ago(days), by=None)
+def move(animal, tank, days, **more):
+    return move_animal(animal, tank, on=ago(days), by=None, **more)
 
 
 def found(days=0):
@@ -212,3 +212,25 @@ def test_one_of_unknown_sex_elsewhere_or_found_to_be_female_is_no_question(mira,
     vesta.sex = "F"
     vesta.save()
     assert found() == []
+
+
+def test_kin_over_the_threshold_are_led_apart_first_and_never_offered_as_a_pairing(
+    mira, deneb, pool
+):
+    vega = cast.female("Vega", dam=mira, born_on=ago(1500))
+    altair = cast.male("Altair", dam=mira, sire=deneb, born_on=ago(1500))
+    for animal, days in ((vega, 30), (altair, 30), (deneb, 20)):
+        move(animal, pool, days, sure=cast.SURE, reason="room")
+    (one,) = found()
+    assert (
+        "Altair is kin: their young would have F 12.5 %. Move him away first, or close the divider."
+    ) in one.words
+    assert [(way.words, way.route) for way in one.ways] == [
+        ("Move Altair", "housing:move"),
+        ("Write down Vega and Deneb", "pairings:new"),
+        ("Move Deneb", "housing:move"),
+    ]
+    move(deneb, Tank.objects.create(name="Inlet"), 10)
+    (one,) = found()
+    assert [way.words for way in one.ways] == ["Move Altair"]
+    assert "Write the pairing down" not in one.words

@@ -165,7 +165,8 @@ def test_nobody_is_paired_before_birth(owner):
 def test_one_born_in_a_year_may_be_paired_late_in_that_year(owner):
     """A birth known to the year stands as 1 January and forbids nothing in that year."""
     mira = cast.female("Mira", born_on=cast.day("2025-01-01"), born_precision="year")
-    assert pair(mira, cast.male("Deneb"), "2025-12-01")
+    young = {"sure": cast.SURE, "reason": "the year alone is known"}
+    assert pair(mira, cast.male("Deneb"), "2025-12-01", **young)
 
 
 def test_two_are_separated_once(owner):

@@ -17,7 +17,7 @@ from PIL import Image
 from breeding.agenda import queries as agenda_queries
 from breeding.agenda.services import answer_line
 from breeding.animals.models import Animal, Species, Strain
-from breeding.animals.services import add_measurement, add_photograph
+from breeding.animals.services import add_measurement, add_photograph, change_state
 from breeding.animals.species.strains import add_strain
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
@@ -109,6 +109,13 @@ def a_rest():
 
 def a_tick():
     return tick_nursery(cast.female(), "food", on=ago(1), by=None, now=clock.now())
+
+
+def a_loan():
+    vega = cast.female("Vega")
+    change_state(vega, state="on_loan", on=cast.day("2026-10-05"))
+    change_state(vega, state="here", on=cast.day("2026-11-03"))
+    return vega.loans.get()
 
 
 def a_stay():
@@ -252,6 +259,13 @@ CASES = [
         "Withdraw the measurement of Vega on Tue 3 Nov 2026",
         "The measurement of Vega on Tue 3 Nov 2026 is withdrawn and counts no more.",
         lambda one: one in one.animal.measurements.all(),
+    ),
+    Case(
+        "loan",
+        a_loan,
+        "Withdraw the loan of Vega from Mon 5 Oct 2026 to Tue 3 Nov 2026",
+        "The loan of Vega from Mon 5 Oct 2026 to Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: one in one.animal.loans.all(),
     ),
     Case(
         "photograph",

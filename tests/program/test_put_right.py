@@ -58,6 +58,11 @@ CHANGES = {
         lambda one: (one.kind, one.on) == ("not_pregnant", cast.day("2026-11-04")),
         "kind: from resorbed to was not pregnant",
     ),
+    "loan": Change(
+        lambda one: {"since": "2026-10-01"},
+        lambda one: one.since == cast.day("2026-10-01"),
+        "since: from 5 October 2026 to 1 October 2026",
+    ),
     "rest": Change(
         lambda one: {"until": "2027-03-01", "note": "slip"},
         lambda one: one.until == cast.day("2027-03-01"),

@@ -258,8 +258,8 @@ def test_a_species_with_no_note_of_its_own_is_covered_by_the_listing_of_its_genu
     Species.objects.filter(key="motoro").update(accepted_name="Potamotrygon boesemani", law_note="")
     (law,) = (one for one in facts(lyra).cautions if one.heading == "The law")
     assert (
-        "P. boesemani: CITES Appendix III (populations of Brazil) since 3 January 2017, as far as "
-        "known on 25 November 2026." in law.text
+        "P. boesemani: CITES Appendix III (populations of Brazil) since 3 January 2017, if from "
+        "Brazil, which is not on record, as far as known on 25 November 2026." in law.text
     )
 
 

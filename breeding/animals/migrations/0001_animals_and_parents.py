@@ -728,4 +728,68 @@ class Migration(migrations.Migration):
                 violation_error_message="A birth date is known to the day, the month or the year; without a date it is unknown.",
             ),
         ),
+        migrations.CreateModel(
+            name="Loan",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                ("since", models.DateField()),
+                ("until", models.DateField(blank=True, null=True)),
+                (
+                    "animal",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="loans",
+                        to="animals.animal",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["-since", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("until__isnull", True),
+                            ("until__gte", models.F("since")),
+                            _connector="OR",
+                        ),
+                        name="loan_ends_after_it_begins",
+                        violation_error_message="A loan ends on the day it begins, or later.",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("until__isnull", True), ("withdrawn_at__isnull", True)),
+                        fields=("animal",),
+                        name="loan_one_open",
+                        violation_error_message="This animal is on loan already.",
+                    ),
+                ],
+            },
+        ),
     ]

@@ -2,7 +2,7 @@
 
 import datetime
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -72,21 +72,47 @@ class Listings:
         first = min((APPENDICES.index(one.appendix) for one in found), default=0)
         return [one for one in found if APPENDICES.index(one.appendix) == first]
 
-    def words(self, accepted_name: str) -> str:
-        """ "CITES Appendix III (populations of Brazil) since 3 January 2017"; empty for none."""
+    def words(self, accepted_name: str, founders: Collection[str] | None = None) -> str:
+        """ "CITES Appendix III (populations of Brazil) since 3 January 2017"; empty for none.
+
+        founders: of an animal, the countries its founders of this species come from, "" for one
+        that is not on record. Where only populations of other countries are listed, both are said
+        and the authority decides: never that something is allowed.
+        """
         found = self.of(accepted_name)
         if not found:
             return ""
         countries = sorted({one.populations for one in found if one.populations})
         of = f" (populations of {joined(countries)})" if countries else ""
         since = min(one.since for one in found)
-        return f"CITES Appendix {found[0].appendix}{of} since {long_day(since)}"
+        said = f"CITES Appendix {found[0].appendix}{of} since {long_day(since)}"
+        if founders is None or not all(one.populations for one in found):
+            return said
+        return said + _of_founders(countries, founders)
 
-    def law_of(self, species: Species) -> str:
+    def law_of(self, species: Species, founders: Collection[str] | None = None) -> str:
         """Where the list has a species or its genus, as of which day, and what is noted with it."""
-        listed = self.words(species.accepted_name)
+        listed = self.words(species.accepted_name, founders)
         known = f"{listed}, as far as known on {long_day(self.as_known_on)}." if listed else ""
         return " ".join(part for part in (known, species.law_note) if part)
+
+
+def _of_founders(listed: Sequence[str], founders: Collection[str]) -> str:
+    """What the countries of founders say to populations that are listed.
+
+    >>> _of_founders(["Brazil"], ["Brazil", ""])
+    ''
+    >>> _of_founders(["Brazil"], ["Peru", ""])
+    ', if from Brazil, which is not on record'
+    >>> _of_founders(["Brazil"], ["Peru"])
+    '; on record its founders come from Peru: ask the authority'
+    """
+    known = {country.casefold() for country in founders}
+    if known & {country.casefold() for country in listed}:
+        return ""
+    if not known or "" in known:
+        return f", if from {joined(listed, 'or')}, which is not on record"
+    return f"; on record its founders come from {joined(sorted(founders))}: ask the authority"
 
 
 def read_listings(home: Path | None = None) -> Listings:

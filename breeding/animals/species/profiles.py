@@ -1,13 +1,17 @@
 """Which set of figures on reproduction holds for an animal; the figures are data."""
 
+import json
 import math
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
+from typing import Any
 
 from breeding.animals import revisions
 from breeding.animals.models import Profile, Species
+from breeding.program.fixture_files import fixture_path
 
 LONGEST_IN_SDS = SHORTEST_IN_SDS = 3
 
@@ -22,6 +26,14 @@ class Figures:
 
     def get(self, name: str, default: float) -> float:
         return self.values.get(name, default)
+
+    def figure(self, name: str) -> float:
+        """One that every profile has in the file; that of the file where this one lost it.
+
+        >>> Figures("none", {}).figure("breed_female_days")
+        730.0
+        """
+        return self.values.get(name, usual_figure(name))
 
     @property
     def gestation_longest_days(self) -> int:
@@ -60,6 +72,18 @@ class Profiles:
             if share > Fraction(1, 2):
                 return self.by_species.get(label, self.unknown)
         return self.unknown
+
+
+def usual_figure(name: str) -> float:
+    """A figure of `fixtures/species.json` that holds for every profile. Raises KeyError."""
+    return float(_for_every_profile()[name]["value"])
+
+
+@cache
+def _for_every_profile() -> Mapping[str, Mapping[str, Any]]:
+    content = json.loads(fixture_path("species.json").read_text("utf-8"))
+    found: Mapping[str, Mapping[str, Any]] = content["for_every_profile"]
+    return found
 
 
 NO_FIGURES = Figures("no figures on record", {})

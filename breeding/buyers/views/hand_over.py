@@ -16,6 +16,7 @@ from breeding.program.cautions import cautions
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import reason_in, sure_in
 
 
 @keepers_only
@@ -65,13 +66,18 @@ def come_back(request: PageRequest, pk: int) -> HttpResponse:
     """The animal came back: it is here again, and why stays readable."""
     gone = get_object_or_404(HandOver.objects.select_related("animal", "contact"), pk=pk)
     form = ComeBackForm(request.POST or None, initial={"on": clock.today()})
-    if written(
+    if back := written(
         request,
         form,
         lambda: hand_overs.take_back(
-            gone, today=clock.today(), by=request.user, **form.cleaned_data
+            gone,
+            today=clock.today(),
+            by=request.user,
+            sure=sure_in(request.POST),
+            reason=reason_in(request.POST),
+            **form.cleaned_data,
         ),
     ):
-        say(request, f"{gone.animal.name} is here again, in no tank yet.")
+        say(request, f"{gone.animal.name} is here again. {back.follows or 'It is in no tank yet.'}")
         return redirect(gone.animal)
     return render(request, "buyers/come_back.html", {"form": form, "gone": gone})

@@ -8,10 +8,13 @@ from django import forms
 from django.urls import reverse
 
 from breeding.housing import corrections, queries
+from breeding.housing.following import said_of
 from breeding.housing.models import Stay
+from breeding.housing.services import ask_of_stays
 from breeding.housing.stay_forms import StayWithdrawForm
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import Answers
 from breeding.words.days import plain_day
 
 
@@ -65,6 +68,16 @@ class StayKind(Kind[Stay]):
 
     def return_to_count(self, record: Stay, *, by: Person, now: datetime.datetime) -> None:
         corrections.bring_back_stay(record)
+
+    def ask_after(self, record: Stay, answers: Answers, *, on: datetime.date) -> None:
+        """Whom it met if it was there after all; or whom the stay before meets, which goes on."""
+        record.refresh_from_db()
+        stay = corrections.went_on_instead(record) if record.is_withdrawn else record
+        if stay is None:
+            return
+        shorter = corrections.withdrawn_with(record) if record.is_withdrawn else []
+        ask_of_stays([stay], answers.sure, answers.reason, instead_of=shorter)
+        answers.said = said_of([stay])
 
     def returns(self, record: Stay) -> str:
         return "Whoever was in company through it was so again."

@@ -84,7 +84,9 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
     """Move everybody of a tank to another one."""
     tank = get_object_or_404(Tank, pk=pk)
     places = [place for place in queries.places(queries.tanks_with_animals()) if place.tank != tank]
-    form = MoveForm(request.POST or None, places=places, today=clock.today())
+    moving = services.stays_on(tank, clock.today())
+    offers = following.offers_for_all(stay.animal for stay in moving)
+    form = MoveForm(request.POST or None, places=places, today=clock.today(), offers=offers)
     if moved := written(request, form, lambda: _move_all(request, tank, form), {"side": "tank"}):
         to, said = moved
         say(request, f"Everybody of {tank} is in {to or 'no tank'} now. {said}".strip())
@@ -92,18 +94,17 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
     context = {
         "form": form,
         "tank": tank,
-        "moving": services.stays_on(tank, clock.today()),
+        "moving": moving,
         "places": places,
     }
     return render(request, "housing/move_all.html", context)
 
 
 def _move_all(request: PageRequest, tank: Tank, form: MoveForm) -> tuple[Tank | None, str]:
-    """Where they are now, and what was said of whom they met there."""
+    """Where they are now, what was ended with it, and what was said of whom they met there."""
     facts = form.cleaned_data
     to, side = facts["tank"]
-    answers = _answers(request)
-    placed = services.move_everybody(
-        tank, to, side=side, on=facts["on"], by=request.user, **answers
-    )
-    return to, following.said_of(placed)
+    on, by = facts["on"], request.user
+    placed = services.move_everybody(tank, to, side=side, on=on, by=by, **_answers(request))
+    done = [offer.carry_out(on, by) for offer in form.offers if facts[offer.key]]
+    return to, " ".join(one for one in (*done, following.said_of(placed)) if one)

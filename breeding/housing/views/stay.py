@@ -6,8 +6,9 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Loan
 from breeding.housing import corrections, queries
+from breeding.housing.following import said_of
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stay_forms import CorrectionForm, StayForm
 from breeding.program import clock
@@ -15,6 +16,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import reason_in, sure_in
 
 
 @require_safe
@@ -30,6 +32,7 @@ def stays(request: PageRequest, animal_pk: int) -> HttpResponse:
         "animal": animal,
         "stays": [stay for stay in found if not stay.is_withdrawn],
         "withdrawn": [stay for stay in found if stay.is_withdrawn],
+        "loans": Loan.every.filter(animal=animal).select_related("animal", "withdrawn_by"),
     }
     return render(request, "housing/stays.html", context)
 
@@ -42,10 +45,13 @@ def earlier(request: PageRequest, animal_pk: int) -> HttpResponse:
     if stay := written(
         request,
         form,
-        lambda: corrections.record_earlier_stay(animal, by=request.user, **_stay_facts(form)),
+        lambda: corrections.record_earlier_stay(
+            animal, by=request.user, **_stay_facts(form), **_answers(request)
+        ),
         {"side": "place", "on": "since"},
     ):
-        say(request, f"Written: {animal.name} was in {stay.place} then.")
+        said = said_of([stay])
+        say(request, f"Written: {animal.name} was in {stay.place} then. {said}".strip())
         return redirect("housing:stays", animal.pk)
     known = queries.stays_of([animal])[animal.pk][::-1]
     return render(request, "housing/earlier.html", {"form": form, "animal": animal, "stays": known})
@@ -55,6 +61,10 @@ def _stay_facts(form: StayForm) -> dict[str, Any]:
     tank, side = form.cleaned_data["place"]
     rest = {name: value for name, value in form.cleaned_data.items() if name != "place"}
     return {"tank": tank, "side": side, **rest}
+
+
+def _answers(request: PageRequest) -> dict[str, Any]:
+    return {"sure": sure_in(request.POST), "sure_reason": reason_in(request.POST)}
 
 
 @keepers_only
@@ -71,15 +81,16 @@ def correct(request: PageRequest, pk: int) -> HttpResponse:
             "until": stay.until,
         },
     )
-    if written(
+    if corrected := written(
         request,
         form,
         lambda: corrections.correct_stay(
-            stay, by=request.user, now=clock.now(), **_stay_facts(form)
+            stay, by=request.user, now=clock.now(), **_stay_facts(form), **_answers(request)
         ),
         {"side": "place", "tank": "place"},
         changing=stay,
     ):
-        say(request, "The stay is corrected; how it stood is kept below.")
+        said = said_of([corrected])
+        say(request, f"The stay is corrected; how it stood is kept below. {said}".strip())
         return redirect("housing:stays", stay.animal_id)
     return render(request, "housing/correct.html", {"form": form, "stay": stay})

@@ -10,6 +10,8 @@ from breeding.litters.births.pups import move_pup as move_to_litter
 from breeding.litters.correction_forms import JoinForm, MovePupForm
 from breeding.litters.forms import PupForm
 from breeding.litters.models import Litter, Pup
+from breeding.litters.queries import company_words
+from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -26,7 +28,8 @@ def add_pup(request: PageRequest, pk: int) -> HttpResponse:
         return redirect(litter)
     form = PupForm(request.POST or None, program=request.program)
     if written(request, form, lambda: _add_pup(request, litter, form)):
-        say(request, f"One more pup is in litter {litter.code}.")
+        said = company_words(litter, request.program, asof=clock.today())
+        say(request, f"One more pup is in litter {litter.code}. {said}".strip())
         return redirect(litter)
     return render(request, "litters/add_pup.html", {"form": form, "litter": litter})
 

@@ -14,11 +14,11 @@ from breeding.animals.models import Animal
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Outcome, Sighting
 from breeding.pairings.season.facts import seen_on
+from breeding.pairings.season.harm import EATS_AGAIN
 from breeding.words.days import long_day
 
 Date = datetime.date
 
-EATS_AGAIN = "eats_again"  # the sign that ends refused food
 LIGHT = 1  # a few shallow marks: part of courtship, nothing that forbids it
 # How often to look again, by the latest degree; assumptions. Nobody said how bad: as if open.
 LOOK_AGAIN_DAYS = {1: 7, 2: 2, 3: 1, 4: 1}

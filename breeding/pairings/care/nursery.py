@@ -5,11 +5,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.care.separation import TankReading, tank_readings
+from breeding.pairings.company.known import known_of
 from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Program
+from breeding.program.problems.doubts import Doubt
 from breeding.words.days import long_day
 from breeding.words.numbers import joined
 
@@ -215,3 +218,21 @@ def _males_words(season: SeasonReading, room: TankReading | None) -> str:
     if room is not None and room.males:
         return f"{joined([one.name for one in room.males])} in {room}: move him first."
     return ""
+
+
+def doubts_of_nursery(
+    female: Animal, tank: Tank, *, on: datetime.date, program: Program
+) -> list[Doubt]:
+    """What speaks against her pups being born in this tank: who is there, its kind, its water."""
+    sides = tank_readings([tank], on, program=program, besides=[female], is_to_be_put=True)
+    room = min(sides, key=lambda side: len(side.others))
+    known = known_of([female, *room.others], program, on=on)
+    said = list(room.against)
+    for one in room.others:
+        if known.is_grown(one):
+            said.append(f"{one.name} is in {room}; an adult can bite or crush newborn pups.")
+    if tank.kind == Tank.Kind.QUARANTINE:
+        said.append(f"{tank} is for quarantine: what arrives there can carry something in.")
+    if room.water.fit is False:
+        said.append(f"The water of {tank} is not fit. {room.water.words}")
+    return [Doubt(one, "tank") for one in dict.fromkeys(said)]

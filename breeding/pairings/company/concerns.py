@@ -107,11 +107,16 @@ def _pup_words(adult: Animal, pups: Sequence[Animal], company: Company, known: K
 
 
 def _with_a_male(company: Company, known: Known) -> Iterator[Concern]:
-    """A female that rests, is wounded or near birth, with a male that could mate her."""
+    """A female that rests, is wounded or near birth, with a male that could mate her.
+
+    Of marks that are not severe it is asked before he comes to her; once he is there, they are
+    looked at again by their degree.
+    """
+    wounds = known.wounded if company.is_standing else known.marked
     for female, male in _could_mate(company.pairs, known):
         for kind, table, why in (
             ("birth", known.window_opens, "is near birth, her window opens on {}"),
-            ("wound", known.wounded, "is wounded, her marks were severe on {}"),
+            ("wound", wounds, "is wounded, her marks were not healed on {}"),
             ("rest", known.resting, "is meant to rest until {} after her last birth"),
         ):
             if female.pk in table:

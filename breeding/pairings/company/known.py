@@ -8,10 +8,11 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.housing.models import Stay, Tank
+from breeding.pairings.care.healing import open_harm
 from breeding.pairings.care.rest import rests
-from breeding.pairings.models import Pairing, Sighting
-from breeding.pairings.season.exposure import MATURE_DAYS, MATURE_MM, Maturity, mature_since
-from breeding.pairings.season.facts import seen_on, widths_of
+from breeding.pairings.models import Pairing
+from breeding.pairings.season.exposure import Maturity, mature_since
+from breeding.pairings.season.facts import widths_of
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.program.models import Program
 from breeding.program.problems.doubts import threshold
@@ -31,7 +32,8 @@ class Known:
     could_breed: Mapping[int, Maturity] = field(repr=False)
     kinship: Mapping[tuple[int, int], float] = field(repr=False)
     resting: Mapping[int, Date] = field(default_factory=dict)
-    wounded: Mapping[int, Date] = field(default_factory=dict)
+    wounded: Mapping[int, Date] = field(default_factory=dict)  # by the program's own degree
+    marked: Mapping[int, Date] = field(default_factory=dict)  # more than lightly, not healed
     window_opens: Mapping[int, Date] = field(default_factory=dict)
     quarantine: Mapping[int, Stay] = field(default_factory=dict)
     paired: frozenset[tuple[int, int]] = frozenset()
@@ -39,6 +41,11 @@ class Known:
     def can_breed(self, animal: Animal, on: Date | None = None) -> bool:
         """Whether it could by then; one of whom nobody knows either way could."""
         return self.could_breed[animal.pk].since <= (on or self.on)
+
+    def is_grown(self, animal: Animal) -> bool:
+        """Whether it is no pup beside pups; of unknown age: it is."""
+        born_on = animal.born_on
+        return born_on is None or (self.on - born_on).days >= threshold("grown_days")
 
     def both_could_breed(self, one: Animal, other: Animal) -> Date:
         """The first day on which both of them could."""
@@ -61,6 +68,8 @@ def known_of(
     females = [one for one in group.values() if one.sex == FEMALE]
     if read is None:
         read = seasons(program, asof=on, females=females) if females else []
+    limit = program.separate_at_severity
+    wounds = {pk: one.wound for pk, one in open_harm([f.pk for f in females], asof=on).items()}
     return Known(
         on=on,
         caution=program.inbreeding_caution,
@@ -68,7 +77,16 @@ def known_of(
         could_breed=could_breed_since(group),
         kinship=_kinship(list(group)),
         resting={pk: day for pk, day in rests(females, program, asof=on).items() if day > on},
-        wounded=_wounded(females, on, program.separate_at_severity),
+        wounded={
+            pk: wound.looked_on
+            for pk, wound in wounds.items()
+            if wound and wound.is_more_than_light and (wound.worst or 0) >= limit
+        },
+        marked={
+            pk: wound.looked_on
+            for pk, wound in wounds.items()
+            if wound and wound.is_more_than_light
+        },
         window_opens=windows_near(read, on),
         quarantine=_quarantine(group, on),
         paired=frozenset(
@@ -105,11 +123,8 @@ def windows_near(read: Iterable[SeasonReading], on: Date) -> dict[int, Date]:
 def _early(figures: Figures, sex: str) -> tuple[float, float]:
     """Days and width from which on one could be mated; of unknown sex: the earlier of the two."""
     names = {MALE: ["male"], FEMALE: ["female"]}.get(sex, ["male", "female"])  # type: ignore[call-overload]
-    days = min(figures.get(f"mature_{name}_days", MATURE_DAYS) for name in names)
-    width = min(
-        figures.get(f"mature_{name}_mm", MATURE_MM[MALE if name == "male" else FEMALE])
-        for name in names
-    )
+    days = min(figures.figure(f"mature_{name}_days") for name in names)
+    width = min(figures.figure(f"mature_{name}_mm") for name in names)
     return (
         min(days, threshold("could_breed_days")),
         width * threshold("could_breed_share_of_width"),
@@ -126,18 +141,6 @@ def _kinship(keys: list[int]) -> dict[tuple[int, int], float]:
         for column, other in enumerate(keys)
         if row < column and matrix[row, column]
     }
-
-
-def _wounded(females: Sequence[Animal], on: Date, limit: int) -> dict[int, Date]:
-    """Those whose marks were severe when they were last looked at, and on which day: one query."""
-    latest: dict[int, Sighting] = {}
-    looks = Sighting.objects.filter(
-        female__in=females, severity__isnull=False, withdrawn_at__isnull=True
-    )
-    for look in looks.order_by("seen_at", "pk"):
-        if 0 <= (on - seen_on(look)).days <= threshold("wound_healed_days"):
-            latest[look.female_id] = look
-    return {pk: seen_on(one) for pk, one in latest.items() if (one.severity or 0) >= limit}
 
 
 def _quarantine(group: Mapping[int, Animal], on: Date) -> dict[int, Stay]:

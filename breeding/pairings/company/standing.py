@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from django.db.models import Model
+
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
 from breeding.housing.queries import stays_over
@@ -14,6 +16,7 @@ from breeding.pairings.company.concerns import Company, Concern, concerns_of
 from breeding.pairings.company.known import known_of
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Program
+from breeding.program.queries import the_program
 
 
 @dataclass(frozen=True)
@@ -80,3 +83,13 @@ def _standing(concern: Concern, where: dict[int, Stay]) -> Standing:
     began = max(stay.since, min(one.since for one in others))
     reasons = {one.reason: None for one in (stay, *others) if one.reason}
     return Standing(concern, stay, max(began, concern.on), "; ".join(reasons))
+
+
+def said_of_put_back(rows: Sequence[Model], on: datetime.date) -> str:
+    """What speaks against the company of those whose stays or states an undoing put back."""
+    animals = {row.animal_id: row.animal for row in rows if isinstance(row, Stay)}
+    animals |= {row.pk: row for row in rows if isinstance(row, Animal)}
+    if not animals:
+        return ""
+    found = standing(the_program(), asof=on, about=animals.values())
+    return " ".join(sentence for one in found for sentence in one.concern.sentences)

@@ -1,7 +1,7 @@
 """Two put together: what speaks against them beside kinship, and one moved to the other."""
 
 import datetime
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 
 from django.core.exceptions import ValidationError
 
@@ -18,6 +18,16 @@ from breeding.pairings.models import Pairing
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt
 
+# What rooms above ask before a female and a male are put together on a day.
+OfTwo = Callable[[Animal, Animal, datetime.date, Program], Iterable[Doubt]]
+_of_two: dict[str, OfTwo] = {}
+
+
+def add_question_of_two(name: str, question: OfTwo) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _of_two[name] = question
+
+
 # What her page of pairing asks in its own way: kinship, with a reason, and her rest.
 SAID_BY_THE_PAGE = ("kin", "growing_kin", "rest")
 
@@ -25,10 +35,13 @@ SAID_BY_THE_PAGE = ("kin", "growing_kin", "rest")
 def doubts_of_two(
     female: Animal, male: Animal, *, on: datetime.date, program: Program
 ) -> Iterator[Doubt]:
-    """A wounded female, one near birth, quarantine; nothing of a past day it was not known on.
+    """A wounded female, one near birth, quarantine, and what rooms above ask of them.
 
-    Where the two are on record in one water already, their company has begun before.
+    Nothing of a past day it was not known on. Where the two are on record in one water already,
+    their company has begun before.
     """
+    for question in _of_two.values():
+        yield from question(female, male, on, program)
     where = _places(female, male, on)
     if where is None or share_water(*where):
         return

@@ -9,10 +9,12 @@ from django.utils import timezone
 from breeding.pairings import corrections
 from breeding.pairings.care.separation import parted_with
 from breeding.pairings.changing_forms import PairingChangeForm
+from breeding.pairings.company.together import doubts_of_two
 from breeding.pairings.mending.seen import season_page
 from breeding.pairings.models import Pairing
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import Answers
 from breeding.program.queries import the_program
 from breeding.words.days import long_day
 from breeding.words.numbers import joined
@@ -64,6 +66,12 @@ class PairingKind(Kind[Pairing]):
 
     def return_to_count(self, record: Pairing, *, by: Person, now: datetime.datetime) -> None:
         corrections.bring_back_pairing(record)
+
+    def ask_after(self, record: Pairing, answers: Answers, *, on: datetime.date) -> None:
+        """Of two that are together again by it; kinship has its reason in the record."""
+        if not record.is_withdrawn and record.separated_on is None:
+            program = the_program()
+            answers.ask(doubts_of_two(record.female, record.male, on=on, program=program))
 
     def returns(self, record: Pairing) -> str:
         return self.changed(record)

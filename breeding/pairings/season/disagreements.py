@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
 from breeding.housing.shared_water import share_water
@@ -14,7 +15,7 @@ from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of, 
 from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on
 from breeding.program.models import Program
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, joined
+from breeding.words.numbers import counted, joined, percent
 
 GENTLY = "Move the male or close the divider rather than move her."
 
@@ -60,7 +61,7 @@ def disagreements(program: Program, *, asof: datetime.date) -> list[Disagreement
     """
     females = females_here()
     exposure = exposure_of(gather_together(females))
-    return disagreements_of(females, exposure, places_on(asof), asof=asof)
+    return disagreements_of(females, exposure, places_on(asof), asof=asof, program=program)
 
 
 def disagreements_of(
@@ -69,6 +70,7 @@ def disagreements_of(
     places: Mapping[int, Stay],
     *,
     asof: datetime.date,
+    program: Program,
 ) -> list[Disagreement]:
     """The same for company and places that have been read already."""
     found: list[Disagreement] = []
@@ -95,7 +97,8 @@ def disagreements_of(
                 elif since < asof:
                     unrecorded.append((since, male))
         if unrecorded:
-            found.append(_unrecorded(unrecorded, female, places, exposure.unknown_maturity))
+            kin = _kin_of(female, (male for _, male in unrecorded), program)
+            found.append(_unrecorded(unrecorded, female, places, exposure.unknown_maturity, kin))
     return [*found, *_of_unknown_sex(females, places, asof)]
 
 
@@ -150,34 +153,50 @@ def _ended(
     return [Disagreement(key, "ended", female, (male,), ended, words, ways)]
 
 
+def _kin_of(female: Animal, males: Iterable[Animal], program: Program) -> dict[int, float]:
+    """F of young with each of these males that would need a reason, by the male's key."""
+    pedigree = lineage.current().pedigree
+    found = {male.pk: pedigree.kinship(male.pk, female.pk) for male in males}
+    return {pk: f for pk, f in found.items() if f >= program.inbreeding_needs_reason}
+
+
 def _unrecorded(
     met: Sequence[tuple[datetime.date, Animal]],
     female: Animal,
     places: Mapping[int, Stay],
     unknown_maturity: frozenset[int],
+    kin: Mapping[int, float],
 ) -> Disagreement:
+    """Kin are led apart first: their pairing is not offered to be written down."""
     ordered = sorted(met, key=lambda one: (one[0], one[1].name, one[1].pk))
     since, males = ordered[0][0], tuple(male for _, male in ordered)
     names = joined([male.name for male in males])
     doubtful = [male.name for male in males if male.pk in unknown_maturity]
     doubt = f" {joined(doubtful)}: of unknown age and size, counted as mature." if doubtful else ""
+    strangers = [male for male in males if male.pk not in kin]
+    kin_words = "".join(
+        f" {male.name} is kin: their young would have F {percent(kin[male.pk])}. Move him away "
+        "first, or close the divider."
+        for male in males
+        if male.pk in kin
+    )
+    part = (
+        " Write the pairing down, or part them: move the male or close the divider."
+        if strangers
+        else ""
+    )
     words = (
         f"{female.name} shares {_place(places, female)} with {names} since {long_day(since)}, and "
-        f"no pairing is on record. The days count as company.{doubt} Write the pairing down, or "
-        "part them: move the male or close the divider."
+        f"no pairing is on record. The days count as company.{doubt}{kin_words}{part}"
     )
-    first = males[0]
-    ways = (
-        Way(
-            f"Write down {female.name} and {first.name}",
-            "pairings:new",
-            None,
-            f"?female={female.pk}&male={first.pk}",
-        ),
-        *(Way(f"Move {male.name}", "housing:move", male.pk) for male in males[:3]),
-    )
+    led_apart = sorted(males, key=lambda male: male.pk not in kin)
+    ways = [Way(f"Move {male.name}", "housing:move", male.pk) for male in led_apart[:3]]
+    if strangers:
+        who = f"?female={female.pk}&male={strangers[0].pk}"
+        write = Way(f"Write down {female.name} and {strangers[0].name}", "pairings:new", None, who)
+        ways.insert(len(kin) if kin else 0, write)
     key = f"{female.pk}:{'-'.join(str(male.pk) for male in males)}:{since}"
-    return Disagreement(key, "unrecorded", female, males, since, words, ways)
+    return Disagreement(key, "unrecorded", female, males, since, words, tuple(ways))
 
 
 def _of_unknown_sex(

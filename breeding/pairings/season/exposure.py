@@ -5,11 +5,12 @@ Reckoned from facts that have been gathered; nothing is read here but by `maturi
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from breeding.animals import lineage
+from breeding.animals.loans import Away
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.pairings.models import Pairing
@@ -19,8 +20,6 @@ Date = datetime.date
 DAY = datetime.timedelta(days=1)
 ALWAYS = Date.min
 MALE, FEMALE = Animal.Sex.MALE, Animal.Sex.FEMALE
-# Used only where a profile has no figure at all; the figures themselves are data.
-MATURE_DAYS, MATURE_MM = 548, {MALE: 270, FEMALE: 330}
 
 
 class Span(NamedTuple):
@@ -63,6 +62,15 @@ class Exposure:
     spans: Mapping[int, Sequence[Span]]
     males: Mapping[int, Animal]
     unknown_maturity: frozenset[int] = frozenset()  # neither age nor size on record
+    loans: Mapping[int, Sequence[Away]] = field(default_factory=dict)
+
+    def days_on_loan(self, animal: int, *, since: Date, until: Date) -> list[Date]:
+        """The days within two on which it was lent: with whom it was then, nobody knows."""
+        days: set[Date] = set()
+        for away in self.loans.get(animal, ()):
+            first, last = max(away.since, since), min(away.until or until, until)
+            days.update(first + DAY * n for n in range((last - first).days + 1))
+        return sorted(days)
 
     def stretches(self, female: int, *, since: Date = Date.min, asof: Date) -> tuple[Stretch, ...]:
         """Her company from one day to another, merged for each male, by its first day.
@@ -172,9 +180,11 @@ def exposure_of(together: Together) -> Exposure:
 
     Both members of a pairing count as mature: the keeper put them together to breed. Of those who
     only share a tank, days before either is mature are left out, so that pups growing up
-    together are no company.
+    together are no company. While one of the two is on loan their company stops: what it was
+    then, nobody knows.
     """
     spans: dict[int, list[Span]] = defaultdict(list)
+    loans = together.loans
     for female, pairings in together.pairings.items():
         for one in pairings:
             spans[female].append(Span(one.male_id, one.introduced_on, one.separated_on, one))
@@ -187,7 +197,35 @@ def exposure_of(together: Together) -> Exposure:
             if met.last is None or first <= met.last:
                 spans[female].append(Span(met.other, first, met.last, None))
     unknown = {pk for pk, found in mature.items() if not found.is_known}
-    return Exposure(spans, together.animals, frozenset(unknown))
+    at_home = {
+        female: [
+            left
+            for span in found
+            for left in _without_loans(span, [*loans.get(female, ()), *loans.get(span.male, ())])
+        ]
+        for female, found in spans.items()
+    }
+    return Exposure(at_home, together.animals, frozenset(unknown), loans)
+
+
+def _without_loans(span: Span, loans: Iterable[Away]) -> list[Span]:
+    """What is left of these days; the days of leaving and of coming back belong to both."""
+    left = [span]
+    for away in loans:
+        left = [part for one in left for part in _cut(one, away)]
+    return left
+
+
+def _cut(span: Span, away: Away) -> Iterator[Span]:
+    ends_before = span.last is not None and span.last <= away.since
+    begins_after = away.until is not None and span.first >= away.until
+    if ends_before or begins_after:
+        yield span
+        return
+    if span.first <= away.since:
+        yield span._replace(last=away.since)
+    if away.until is not None and (span.last is None or span.last >= away.until):
+        yield span._replace(first=away.until)
 
 
 def maturity_of(animals: Mapping[int, Animal]) -> dict[int, Maturity]:
@@ -214,10 +252,8 @@ def _maturity(
 
 
 def _least_mm(figures: Figures, sex: str) -> float:
-    name = "mature_male_mm" if sex == MALE else "mature_female_mm"
-    return figures.get(name, MATURE_MM[MALE if sex == MALE else FEMALE])
+    return figures.figure("mature_male_mm" if sex == MALE else "mature_female_mm")
 
 
 def _least_days(figures: Figures, sex: str) -> float:
-    name = "mature_male_days" if sex == MALE else "mature_female_days"
-    return figures.get(name, MATURE_DAYS)
+    return figures.figure("mature_male_days" if sex == MALE else "mature_female_days")

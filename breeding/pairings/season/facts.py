@@ -15,6 +15,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from breeding.animals import lineage, revisions
+from breeding.animals.loans import Away, loans_of
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, Profiles, all_profiles
 from breeding.housing.models import Stay
@@ -71,6 +72,7 @@ class Together:
     animals: Mapping[int, Animal] = field(repr=False)  # every male, and females that met one
     widths: Mapping[int, Sequence[tuple[Date, int]]] = field(repr=False)  # of unknown age only
     figures: Mapping[int, Figures] = field(repr=False)
+    loans: Mapping[int, Sequence[Away]] = field(default_factory=dict, repr=False)
 
     def with_more(self, more: "Together") -> "Together":
         """The same with what was read of further females."""
@@ -81,6 +83,7 @@ class Together:
             animals={**self.animals, **more.animals},
             widths={**self.widths, **more.widths},
             figures={**self.figures, **more.figures},
+            loans={**self.loans, **more.loans},
         )
 
 
@@ -174,16 +177,21 @@ def gather(asks: Sequence[Ask] = ()) -> Facts:
     past = gather_past()
     asked = {ask.female.pk for ask in asks}
     sightings = _sightings({key for ask in asks for key in past.seen_in(ask)})
-    named = {one.male_id for one in sightings.values() if one.male_id is not None}
+    named = {one.male.pk: one.male for one in sightings.values() if one.male is not None}
     keys = {*asked, *past.outcomes.keys()}
     scans = _scans(keys)
+    together = gather_together([ask.female for ask in asks], others=past.outcomes.keys())
+    strangers = [male for pk, male in named.items() if pk not in together.animals]
     return Facts(
-        together=gather_together([ask.female for ask in asks], others=past.outcomes.keys()),
+        together=together,
         past=past,
         sightings=sightings,
         scans=scans,
         looked=looked_days(keys),
-        whereabouts=whereabouts_of({*asked, *named} if sightings else ()),
+        whereabouts=whereabouts_of(
+            {*asked, *named} if sightings else (),
+            {**together.loans, **(loans_of(strangers) if strangers else {})},
+        ),
         kinds=kinds_by_key(),
         profiles=all_profiles(),
         shares=lineage.current().shares,
@@ -196,7 +204,7 @@ def gather_past() -> Past:
 
 
 def gather_together(females: Iterable[Animal], *, others: Collection[int] = ()) -> Together:
-    """Who these females, and `others` by their keys, were with: at most four queries."""
+    """Who these females, and `others` by their keys, were with: at most five queries."""
     known = {female.pk: female for female in females}
     keys = {*known, *others}
     held = remembered_while_reading("season_together", lambda: _together(keys, known))
@@ -314,4 +322,5 @@ def _together(keys: Collection[int], known: Mapping[int, Animal]) -> Together:
         animals=animals,
         widths=widths_of(animals[pk] for pk in met),
         figures={pk: profiles.of(shares.get(pk, {})) for pk in met},
+        loans=loans_of([*animals.values(), *known.values()]),
     )

@@ -10,7 +10,7 @@ from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures
 from breeding.gestation import Estimate, Profile, estimate
 from breeding.gestation import Scan as ScanFact
-from breeding.gestation.actions import Action, Injury, Rules, actions
+from breeding.gestation.actions import Action, Rules, actions
 from breeding.gestation.estimate import sentences
 from breeding.gestation.learning import possible_sires
 from breeding.gestation.profile import MATING_SEEN
@@ -18,6 +18,7 @@ from breeding.pairings.models import Outcome, Scan, Sighting, SignKind
 from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of
 from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
+from breeding.pairings.season.harm import not_eating, not_healed
 from breeding.pairings.season.learned import Learned, learned_profiles
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
@@ -53,6 +54,7 @@ class SeasonReading:
     contradicted: Outcome | None = None  # "was not pregnant", wrong by the last birth
     looked: tuple[datetime.date, ...] = ()
     whereabouts: Whereabouts = field(default=Whereabouts(), repr=False)
+    on_loan: tuple[datetime.date, ...] = ()  # of these days nobody knows her company
 
     @property
     def since(self) -> datetime.date | None:
@@ -75,7 +77,7 @@ class SeasonReading:
             self.female,
             self.sightings,
             self.company + self.company_before,
-            unknown=set(self._on_loan),
+            unknown=set(self.on_loan),
             whereabouts=self.whereabouts,
             profile=self.profile,
         )
@@ -85,15 +87,15 @@ class SeasonReading:
         """Days of which nobody knows her company: on loan, and before a scan nothing explains."""
         scan = self.unexplained_scan
         if scan is None:
-            return self._on_loan
+            return list(self.on_loan)
         reach = self.profile.gestation_mean_days + 2 * self.profile.gestation_sd_days
-        return sorted({*self._on_loan, *_days(scan.on - DAY * round(reach), scan.on - DAY)})
+        return sorted({*self.on_loan, *_days(scan.on - DAY * round(reach), scan.on - DAY)})
 
     @cached_property
     def unexplained_scan(self) -> Scan | None:
         """The first scan that saw pups though no mating day on record could show on it."""
         mated = [sign.on for sign in self.testimony.signs if sign.kind == MATING_SEEN]
-        first = min([*self.exposed, *self._on_loan, *mated], default=datetime.date.max)
+        first = min([*self.exposed, *self.on_loan, *mated], default=datetime.date.max)
         shows = DAY * round(self.profile.scan_detectable_days)
         seen = [scan for scan in self.scans if scan.positive and scan.on - shows < first]
         return seen[0] if seen else None
@@ -107,13 +109,6 @@ class SeasonReading:
         if is_home_bred or self.last_outcome is not None:
             return "company missing"
         return "pregnant on arrival or company missing"
-
-    @property
-    def _on_loan(self) -> list[datetime.date]:
-        since = self.female.state_on
-        if self.female.state != Animal.State.ON_LOAN or since is None:
-            return []
-        return _days(since, self.asof)
 
     @property
     def together_since(self) -> datetime.date | None:
@@ -158,12 +153,8 @@ class SeasonReading:
         return actions(
             self.estimate,
             together_since=self.together_since,
-            injuries=[
-                Injury(seen_on(sighting), sighting.severity)
-                for sighting in self.sightings
-                if sighting.severity is not None
-            ],
-            off_food=[seen_on(one) for one in self.sightings if one.kind.is_off_food],
+            injuries=not_healed(self.sightings),
+            off_food=not_eating(self.sightings),
             period_over_on=self.period_over_on,
             rules=self.rules,
             labels=self.labels,
@@ -358,4 +349,5 @@ def _season_of(
         contradicted=facts.past.contradicted(female, outcomes),
         looked=facts.looked_at(female, start, ask.asof),
         whereabouts=facts.whereabouts,
+        on_loan=tuple(exposure.days_on_loan(female, since=start, until=ask.asof)),
     )

@@ -55,7 +55,11 @@ def hear(
         days = _days(kind, on, profile)
         met = [one for one in company if _covers(one, days)]
         if male is not None and not any(one.male == male for one in met):
-            if whereabouts.are_apart(female, male, on) or _has_left(male, company, days):
+            if whereabouts.are_apart(female, male, on) or (
+                not whereabouts.is_lent(male.pk, on)
+                and not whereabouts.is_lent(female.pk, on)
+                and _has_left(male, company, days)
+            ):
                 elsewhere.append(sighting)
                 continue
             named[male.pk].add(on)

@@ -2,9 +2,10 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from breeding.animals.loans import Away
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay
 from breeding.housing.shared_water import share_water
@@ -14,18 +15,28 @@ Date = datetime.date
 
 @dataclass(frozen=True)
 class Whereabouts:
-    """The stays of some animals by key, and since when they are away."""
+    """The stays of some animals by key, and on which days they are or were on loan."""
 
     stays: Mapping[int, list[Stay]] = field(default_factory=dict)
+    loans: Mapping[int, Sequence[Away]] = field(default_factory=dict)
 
     def is_placed(self, animal: int, on: Date) -> bool:
         """Whether it is on record in a tank on a day."""
-        return bool(self._on(animal, on))
+        return bool(self._on(animal, on)) and not self.is_lent(animal, on)
+
+    def is_lent(self, animal: int, on: Date) -> bool:
+        """Whether it is on loan on a day: with whom, nobody knows."""
+        return any(away.holds(on) for away in self.loans.get(animal, ()))
 
     def are_apart(self, one: Animal, other: Animal, on: Date) -> bool:
-        """Whether records say that the two cannot have met on a day: away, or in other water."""
-        if _is_away(one, on) or _is_away(other, on):
+        """Whether records say that the two cannot have met on a day: gone, or in other water.
+
+        Of one that is on loan nobody knows: neither apart nor together.
+        """
+        if _is_gone(one, on) or _is_gone(other, on):
             return True
+        if self.is_lent(one.pk, on) or self.is_lent(other.pk, on):
+            return False
         here, there = self._on(one.pk, on), self._on(other.pk, on)
         if not here or not there:
             return False
@@ -39,16 +50,15 @@ class Whereabouts:
         ]
 
 
-def whereabouts_of(animals: Collection[int]) -> Whereabouts:
+def whereabouts_of(animals: Collection[int], loans: Mapping[int, Sequence[Away]]) -> Whereabouts:
     """The stays of these animals: one query."""
     found: dict[int, list[Stay]] = defaultdict(list)
     if animals:
         for stay in Stay.objects.filter(animal__in=animals).select_related("tank"):
             found[stay.animal_id].append(stay)
-    return Whereabouts(dict(found))
+    return Whereabouts(dict(found), loans)
 
 
-def _is_away(animal: Animal, on: Date) -> bool:
-    """Gone or on loan since a day before."""
-    away = animal.state in (*GONE, Animal.State.ON_LOAN)
-    return away and animal.state_on is not None and animal.state_on < on
+def _is_gone(animal: Animal, on: Date) -> bool:
+    """Gone since a day before."""
+    return animal.state in GONE and animal.state_on is not None and animal.state_on < on

@@ -20,7 +20,9 @@ def company(request: PageRequest) -> HttpResponse:
     exposure = exposure_of(gather_together(females))
     context = {
         "females": company_of(females, exposure, asof=today),
-        "disagreements": disagreements_of(females, exposure, places_on(today), asof=today),
+        "disagreements": disagreements_of(
+            females, exposure, places_on(today), asof=today, program=request.program
+        ),
         "days": COMPANY_DAYS,
     }
     return render(request, "pairings/company.html", context)

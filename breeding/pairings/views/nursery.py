@@ -6,7 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.care import services as nursery_services
-from breeding.pairings.care.nursery import Nursery, nursery_of
+from breeding.pairings.care.nursery import Nursery, doubts_of_nursery, nursery_of
 from breeding.pairings.care.separation import TankReading, best_few, tank_readings
 from breeding.pairings.forms import (
     NurseryForm,
@@ -16,6 +16,7 @@ from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import answers_in
 from breeding.program.services import withdraw as withdraw_record
 
 TAKEN_BACK_SHOWN = 20
@@ -39,6 +40,7 @@ def nursery(request: PageRequest, pk: int) -> HttpResponse:
     if found.tank is not None:
         tanks[found.tank.tank.pk] = found.tank
     context = {
+        "asked_of": form.cleaned_data.get("tank") if form.is_bound and form.errors else None,
         "animal": animal,
         "season": season,
         "nursery": found,
@@ -58,8 +60,10 @@ def _tick_nursery(request: PageRequest, found: Nursery, form: NurseryForm) -> st
         withdraw_record(facts["untick"], by=request.user, now=now, reason="taken back on the list")
         return f"Taken back: {facts['untick'].get_item_display()}."
     if facts["tank"]:
-        nursery_services.choose_nursery(female, facts["tank"], on=today, by=request.user, now=now)
-        return f"{facts['tank']} is the nursery for {female.name}'s pups."
+        tank, answers = facts["tank"], answers_in(request.POST)
+        answers.ask(doubts_of_nursery(female, tank, on=today, program=request.program))
+        nursery_services.choose_nursery(female, tank, on=today, by=request.user, now=now)
+        return f"{tank} is the nursery for {female.name}'s pups. {answers.said}".strip()
     tank = found.tank.tank if found.tank else None
     tick = nursery_services.tick_nursery(
         female, facts["tick"], tank=tank, on=today, by=request.user, now=now

@@ -94,6 +94,15 @@ class Migration(migrations.Migration):
                 ),
                 ("note", models.CharField(blank=True, max_length=400)),
                 (
+                    "reason",
+                    models.CharField(
+                        blank=True,
+                        default="",
+                        help_text="Why these two though one is not fit to breed.",
+                        max_length=400,
+                    ),
+                ),
+                (
                     "female",
                     models.ForeignKey(
                         on_delete=django.db.models.deletion.PROTECT,

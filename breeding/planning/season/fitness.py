@@ -17,12 +17,6 @@ from breeding.words.sizes import length
 
 Date = datetime.date
 
-# Used only where a profile has no figure at all; the figures themselves are data.
-GROWN_DAYS = {"M": 548, "F": 730}
-GROWN_MM = {"M": 310, "F": 350}
-LEAST_CONDITION = 3
-WIDER_SHARE = 0.10
-
 
 @dataclass(frozen=True)
 class Body:
@@ -68,7 +62,7 @@ def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
     unfit, unknown = list(body.open_harm), []
     if body.rests_until is not None and body.rests_until > today:
         unfit.append(f"rests until {long_day(body.rests_until)} after her last birth")
-    least = round(figures.get("breed_least_condition", LEAST_CONDITION))
+    least = round(figures.figure("breed_least_condition"))
     if body.condition is not None and body.condition < least:
         unfit.append(f"is thin (condition {body.condition} of 5)")
     sex = "male" if body.sex == "M" else "female"
@@ -79,7 +73,7 @@ def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
             f"is too young: by the species' figures a {sex} is fit to breed from "
             f"{_days_from(body, figures, sex)} days on, that is {long_day(grown_on)}"
         )
-    least_mm = figures.get(f"breed_{sex}_mm", GROWN_MM["M" if sex == "male" else "F"])
+    least_mm = figures.figure(f"breed_{sex}_mm")
     if body.disc_width_mm is None:
         unknown.append(f"its {kind_words().size} is not on record")
     elif body.disc_width_mm < least_mm:
@@ -91,7 +85,7 @@ def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
 
 
 def _days_from(body: Body, figures: Figures, sex: str) -> int:
-    return round(figures.get(f"breed_{sex}_days", GROWN_DAYS["M" if sex == "male" else "F"]))
+    return round(figures.figure(f"breed_{sex}_days"))
 
 
 def _grown_on(born_on: Date, body: Body, figures: Figures, sex: str) -> Date:
@@ -110,7 +104,7 @@ def too_wide(his_mm: int | None, her_mm: int | None, figures: Figures) -> bool |
     """
     if not his_mm or not her_mm:
         return None
-    most = figures.get("breed_male_wider_share", WIDER_SHARE)
+    most = figures.figure("breed_male_wider_share")
     return his_mm > round(her_mm * (1 + most), 6)
 
 
@@ -120,7 +114,7 @@ def wider_words(his: str, his_mm: int, her: str, her_mm: int, figures: Figures, 
     >>> wider_words("Deneb", 440, "Mira", 330, Figures("none", {}), "cm")
     'Deneb is wider than Mira by 33.33 % (44.0 cm to 33.0 cm); at most 10 % is meant to be'
     """
-    most = figures.get("breed_male_wider_share", WIDER_SHARE)
+    most = figures.figure("breed_male_wider_share")
     return (
         f"{his} is wider than {her} by {percent(his_mm / her_mm - 1)} ({length(his_mm, unit)} to "
         f"{length(her_mm, unit)}); at most {percent(most)} is meant to be"

@@ -1,8 +1,8 @@
 """Who can be bred now, and what stands against it, in words; writes nothing."""
 
 import datetime
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 from django.db.models import F
 
@@ -12,13 +12,16 @@ from breeding.animals.species.profiles import NO_FIGURES, Figures, all_profiles
 from breeding.housing.queries import where_are
 from breeding.pairings.care.healing import open_harm
 from breeding.pairings.care.rest import rests
+from breeding.pairings.company.known import could_breed_since
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import maturity_of
 from breeding.pairings.season.reading import SeasonReading, seasons
-from breeding.planning.season.fitness import Body, Fitness, fitness
+from breeding.planning.season.fitness import Body, Fitness, fitness, too_wide, wider_words
 from breeding.program.models import Program
+from breeding.program.problems.doubts import Doubt
 from breeding.words.chances import pregnancy
 from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 
 @dataclass(frozen=True)
@@ -43,6 +46,13 @@ class Candidate:
     fitness: Fitness = field(default=Fitness())
     figures: Figures = field(default=NO_FIGURES, repr=False)
     mature_since: datetime.date | None = None
+    could_since: datetime.date | None = None
+    body: Body = field(default=Body(""))
+
+    @property
+    def bare(self) -> "Candidate":
+        """The same without marks and rest."""
+        return replace(self, body=replace(self.body, open_harm=(), rests_until=None))
 
     @property
     def is_ready(self) -> bool:
@@ -50,12 +60,12 @@ class Candidate:
 
     @property
     def could_be_mated_words(self) -> str:
-        """The early figure: what company is reckoned by."""
+        """The early figure, by which kin in one tank are parted."""
         if not self.maturity_known:
             return "nobody knows: no age and no size on record, so it is reckoned with"
-        if self.is_mature or self.mature_since is None:
+        if self.could_since is None:
             return "yes, by the early end of age or size"
-        return f"not before {long_day(self.mature_since)}"
+        return f"not before {long_day(self.could_since)}"
 
 
 def candidates(
@@ -64,7 +74,8 @@ def candidates(
     """By the animal's key. The number of queries does not grow with the animals."""
     keys = [one.pk for one in animals]
     females = [one for one in animals if one.sex == Animal.Sex.FEMALE]
-    mature = maturity_of({one.pk: one for one in animals})
+    by_key = {one.pk: one for one in animals}
+    mature, could = maturity_of(by_key), could_breed_since(by_key)
     her_season = {one.female.pk: one for one in seasons(program, asof=today, females=females)}
     resting = rests(females, program, asof=today)
     places = where_are(animals)
@@ -100,6 +111,8 @@ def candidates(
             fit,
             figures,
             since if is_known else None,
+            could[one.pk].since if could[one.pk].since > today else None,
+            body,
         )
     return found
 
@@ -149,3 +162,18 @@ def _of_season(season: SeasonReading) -> list[str]:
     if sure >= season.rules.worth_settling_chance:
         said.append(f"is {pregnancy(sure)}")
     return said
+
+
+def doubts_of_pair(
+    female: Candidate, male: Candidate, *, on: datetime.date, unit: str
+) -> Iterator[Doubt]:
+    """Why one of the two is not fit to breed on a day, or he too large for her: with a reason."""
+    for one in (female, male):
+        unfit = fitness(one.body, one.figures, today=on, unit=unit).unfit
+        if unfit:
+            words = f"Not fit to breed: {one.animal.name} {joined(list(unfit))}."
+            yield Doubt(words, needs_reason=True)
+    his, hers = male.disc_width_mm, female.disc_width_mm
+    if his and hers and too_wide(his, hers, female.figures):
+        names = male.animal.name, his, female.animal.name, hers
+        yield Doubt(f"{wider_words(*names, female.figures, unit)}.", needs_reason=True)

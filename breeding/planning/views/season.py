@@ -5,7 +5,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.forms import MultipleChoiceField
+from django.forms import Form, MultipleChoiceField
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -22,9 +22,11 @@ from breeding.planning.season.plan import earliest, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.planning.season.young_to_leave import contribution_rows
 from breeding.program import clock
-from breeding.program.acts.once import act_once, say
+from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
+from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import Doubt, DoubtError, answers_in
 from pedigree import LineageError
 
 
@@ -105,10 +107,14 @@ def accept(request: PageRequest) -> HttpResponse:
     animals = Animal.objects.in_bulk({pk for pair in pairs for pk in pair})
     if any(pk not in animals for pair in pairs for pk in pair):
         raise Http404("One of these animals is not on record.")
-    females = [animals[pk] for pk in sorted({her for her, _ in pairs})]
-    found = candidates(females, request.program, today=today)
+    found = candidates(list(animals.values()), request.program, today=today)
 
-    def plan_all() -> None:
+    answers = answers_in(request.POST)
+
+    def plan_all() -> bool:
+        planned.clear()
+        refused.clear()
+        doubts: list[Doubt] = []
         for her, his in pairs:
             try:
                 one = services.plan_pairing(
@@ -117,13 +123,24 @@ def accept(request: PageRequest) -> HttpResponse:
                     not_before=earliest(found[her], today, request.program.rest_days),
                     by=request.user,
                     today=today,
+                    sure=answers.sure,
+                    reason=answers.reason,
+                    found=found,
                 )
+            except DoubtError as asked:
+                doubts.extend(asked.doubts)
             except ValidationError as problem:
                 refused.extend(problem.messages)
             else:
                 planned.append(one)
+        answers.ask(doubts)  # of all at once: until it is answered none is planned
+        return True
 
-    act_once(request, plan_all)
+    form = Form(request.POST)
+    if not written(request, form, plan_all):
+        names = [f"{animals[her].name} and {animals[his].name}" for her, his in pairs]
+        asked = {"form": form, "pairs": zip(request.POST.getlist("pair"), names, strict=False)}
+        return render(request, "planning/accept.html", asked)
     for said in refused:
         messages.warning(request, said)
     if planned:

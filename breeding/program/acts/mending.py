@@ -15,6 +15,7 @@ from django.utils.text import capfirst
 
 from breeding.program.forms import WithdrawForm
 from breeding.program.models import Person, Program, Withdrawable
+from breeding.program.problems.doubts import Answers
 from breeding.program.services import bring_back, withdraw
 from breeding.words.days import plain_day
 
@@ -99,12 +100,25 @@ class AnyKind(ABC, Generic[AnyRecord]):
 
     @transaction.atomic
     def withdraw(
-        self, pk: int, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+        self,
+        pk: int,
+        facts: dict[str, Any],
+        *,
+        by: Person,
+        now: datetime.datetime,
+        answers: Answers | None = None,
     ) -> AnyRecord:
         """The act on the record as it is now; nobody else writes it meanwhile."""
         record = self.locked(pk)
         self.act(record, facts, by=by, now=now)
+        self.ask_after(record, answers or Answers(), on=timezone.localdate(now))
         return record
+
+    def ask_after(self, record: AnyRecord, answers: Answers, *, on: datetime.date) -> None:
+        """Ask of what follows from the record as it stands now: withdrawn, back or changed.
+
+        Nothing stays written until it is answered. Raises DoubtError.
+        """
 
     def locked(self, pk: int) -> AnyRecord:
         """The record as it is now; nobody else writes it until this transaction ends."""
@@ -135,13 +149,16 @@ class AnyKind(ABC, Generic[AnyRecord]):
         return ""
 
     @transaction.atomic
-    def bring_back(self, pk: int, *, by: Person, now: datetime.datetime) -> AnyRecord:
+    def bring_back(
+        self, pk: int, *, by: Person, now: datetime.datetime, answers: Answers | None = None
+    ) -> AnyRecord:
         record = self.locked(pk)
         if not self.withdrawn(record):
             raise ValidationError(f"{capfirst(self.called(record))} counts already.")
         if way := self.comes_back_with(record):
             raise ValidationError(f"{way.before} {way.words}, and this comes back with it.")
         self.return_to_count(record, by=by, now=now)
+        self.ask_after(record, answers or Answers(), on=timezone.localdate(now))
         return record
 
     # ------------------------------------------------------------------ changed

@@ -1,7 +1,7 @@
 """Undoing an act: every row it wrote stands as it stood before, or nothing is undone."""
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -20,6 +20,19 @@ from breeding.words.numbers import joined
 REASON = "undone by who wrote it"
 # Sent with `rows`, the rows that stand as before; a receiver raises ValidationError to forbid it.
 put_back = Signal()
+# What a room says, for the receipt, of rows that stand as before on a day.
+Saying = Callable[[Sequence[models.Model], datetime.date], str]
+_sayings: dict[str, Saying] = {}
+
+
+def add_saying(name: str, saying: Saying) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _sayings[name] = saying
+
+
+def said_of_undone(rows: Sequence[models.Model], on: datetime.date) -> str:
+    """What every room says of rows that were put back, in words for the receipt."""
+    return " ".join(filter(None, (saying(rows, on) for saying in _sayings.values())))
 
 
 @dataclass

@@ -64,6 +64,26 @@ def ask(doubts: Iterable[Doubt], sure: Collection[str], reason: str = "") -> Non
         raise DoubtError(found)
 
 
+@dataclass
+class Answers:
+    """What a form answers to whatever is asked; `said` is what was asked, once it is answered."""
+
+    sure: Collection[str] = frozenset()
+    reason: str = ""
+    said: str = ""
+
+    def ask(self, doubts: Iterable[Doubt]) -> None:
+        """Raises DoubtError until all of these are answered."""
+        found = tuple(doubts)
+        ask(found, self.sure, self.reason)
+        self.said = " ".join({one.sentence: None for one in found})
+
+
+def answers_in(sent: Mapping[str, Any]) -> Answers:
+    """As the form was sent."""
+    return Answers(sure_in(sent), reason_in(sent))
+
+
 def sure_in(sent: Mapping[str, Any]) -> frozenset[str]:
     """The marks of the doubts that a form answers, as it was sent."""
     given = sent.getlist(SURE) if hasattr(sent, "getlist") else [sent.get(SURE, "")]

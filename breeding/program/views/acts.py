@@ -9,6 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from breeding.program import clock
 from breeding.program.acts.once import act_once, key_in, say
+from breeding.program.acts.undoing import said_of_undone
 from breeding.program.acts.undoing import undo as undo_act
 from breeding.program.frame.decorators import keepers_only, open_to_viewers
 from breeding.program.frame.requests import PageRequest
@@ -34,11 +35,12 @@ def undo(request: PageRequest, pk: int) -> HttpResponse:
         raise PermissionDenied(f"Only {act.person or 'an owner'} may undo what they wrote.")
     now = clock.now()
     try:
-        act_once(request, lambda: undo_act(act, by=request.user, now=now), undoes=act)
+        rows = act_once(request, lambda: undo_act(act, by=request.user, now=now), undoes=act)
     except ValidationError as problem:
         return render(request, "program/undo.html", {"act": act, "problem": problem}, status=409)
     what = act.at_first.short_words
-    say(request, f"{'Written again' if act.is_undoing else 'Undone'}: {what}")
+    said = said_of_undone(rows, clock.today())
+    say(request, f"{'Written again' if act.is_undoing else 'Undone'}: {what} {said}".strip())
     return redirect(_back(request, act))
 
 

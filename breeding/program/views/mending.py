@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.core.exceptions import PermissionDenied, ValidationError
-from django.db import models
+from django.db import models, transaction
 from django.forms import Form
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -17,6 +17,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import Answers, answers_in
 
 
 @keepers_only
@@ -24,14 +25,17 @@ def withdraw(request: PageRequest, kind: str, pk: int) -> HttpResponse:
     """Withdraw a record with the reason; it stays readable and counts no more."""
     how, record = _asked(request, kind, pk)
     form = how.form(record, request.POST or None)
+    answers = answers_in(request.POST)
     done = written(
         request,
         form,
-        lambda: how.withdraw(record.pk, form.cleaned_data, by=request.user, now=clock.now()),
+        lambda: how.withdraw(
+            record.pk, form.cleaned_data, by=request.user, now=clock.now(), answers=answers
+        ),
     )
     if done is not None:
         said = f"{capfirst(how.called(done))} is withdrawn and counts no more."
-        say(request, f"{said} {how.follows(done)}".strip())
+        say(request, _receipt(said, how.follows(done), answers.said))
         return redirect(how.leads_to(done))
     return render(request, "program/withdraw.html", _withdrawing(request, how, record, form))
 
@@ -68,13 +72,15 @@ def _heading(how: AnyKind[Any], record: models.Model) -> str:
 def bring_back(request: PageRequest, kind: str, pk: int) -> HttpResponse:
     """Let a record that was withdrawn count again."""
     how, record = _asked(request, kind, pk)
-    form = Form(request.POST)
+    form, answers = Form(request.POST), answers_in(request.POST)
     done = written(
-        request, form, lambda: how.bring_back(record.pk, by=request.user, now=clock.now())
+        request,
+        form,
+        lambda: how.bring_back(record.pk, by=request.user, now=clock.now(), answers=answers),
     )
     if done is not None:
         said = f"{capfirst(how.called(done))} counts again."
-        say(request, f"{said} {how.returns(done)}".strip())
+        say(request, _receipt(said, how.returns(done), answers.said))
         return redirect(how.leads_to(done))
     context = _withdrawing(request, how, record, form)
     return render(request, "program/withdraw.html", context, status=422)
@@ -97,9 +103,11 @@ def change(request: PageRequest, kind: str, pk: int) -> HttpResponse:
         raise Http404(f"{capfirst(how.called(record))} is not changed; it is withdrawn.")
     if how.withdrawn(record):
         form.add_error(None, _first_bring_back(how, record)) if form.is_bound else None
-    done = written(request, form, lambda: _change(request, how, pk, form), changing=record)
+    answers = answers_in(request.POST)
+    done = written(request, form, lambda: _change(request, how, pk, form, answers), changing=record)
     if done is not None:
-        say(request, f"{capfirst(how.called(done))} is changed. {how.changed(done)}".strip())
+        said = f"{capfirst(how.called(done))} is changed."
+        say(request, _receipt(said, how.changed(done), answers.said))
         return redirect(how.leads_to(done))
     record.refresh_from_db()
     context = {
@@ -115,10 +123,18 @@ def change(request: PageRequest, kind: str, pk: int) -> HttpResponse:
     return render(request, "program/change.html", context)
 
 
-def _change(request: PageRequest, how: AnyKind[Any], pk: int, form: Form) -> models.Model:
+@transaction.atomic
+def _change(
+    request: PageRequest, how: AnyKind[Any], pk: int, form: Form, answers: Answers
+) -> models.Model:
     record: models.Model = how.locked(pk)
     how.change(record, form.cleaned_data, by=request.user, now=clock.now())
+    how.ask_after(record, answers, on=clock.today())
     return record
+
+
+def _receipt(*said: str) -> str:
+    return " ".join(one for one in said if one)
 
 
 def _first_bring_back(how: AnyKind[Any], record: models.Model) -> ValidationError:

@@ -25,6 +25,7 @@ CORRECTED, WITHDRAWN, BROUGHT_BACK = "corrected", "withdrawn", "brought back"
 
 # Filled in as things go on: no correction as long as there was nothing before.
 FILLED_LATER = {
+    "animals.loan": ("until",),
     "housing.stay": ("until",),
     "pairings.pairing": ("separated_on", "moved", "moved_to", "separation_note"),
     "buyers.reservation": ("deposit_paid_on", "fulfilled_on"),

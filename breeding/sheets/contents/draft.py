@@ -16,6 +16,7 @@ from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.animals.parentage import Parents
 from breeding.animals.pictures.trees import cards_for
 from breeding.animals.services import parents_of
+from breeding.animals.species.countries import founder_countries
 from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.listings import listings_in_use
 from breeding.animals.species.profiles import all_profiles
@@ -321,6 +322,10 @@ class _Gathering:
             )
         return " ".join(parts)
 
+    def _countries(self, species: int) -> frozenset[str]:
+        """Where its founders of this species come from."""
+        return founder_countries(self.animal.pk, species)
+
     def _cautions(self) -> tuple[Passage, ...]:
         """The standard ones; the law names the listings of the species in its ancestry."""
         law = cautions(self.kinds)["law"]
@@ -328,7 +333,7 @@ class _Gathering:
         notes = [
             f"{self.species_names[one]}: {words}"
             for one in self._known
-            if (words := listings.law_of(self.species[one]))
+            if (words := listings.law_of(self.species[one], self._countries(one)))
         ]
         return tuple(
             Passage(part.heading, " ".join([part.text, *notes]), part.is_urgent)

@@ -108,4 +108,14 @@ KINDS = (
             "condition": "How well fed it looks, from 1 (thin) to 5 (fat).",
         },
     ),
+    Kind(
+        "animals.Loan",
+        "loans",
+        "The days an animal was lent.",
+        {
+            "animal": "The animal.",
+            "since": "The first day it was away.",
+            "until": "The day it came back. Empty: it is still away.",
+        },
+    ),
 )

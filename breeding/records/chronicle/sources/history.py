@@ -12,7 +12,7 @@ from django.db.models import Q
 from django.urls import NoReverseMatch
 from django.utils.html import format_html
 
-from breeding.animals.models import PossibleSire, SpeciesShare
+from breeding.animals.models import Loan, PossibleSire, SpeciesShare
 from breeding.litters.models import Pup
 from breeding.program.acts.history import ACTS
 from breeding.records.apps import RecordsConfig
@@ -61,7 +61,7 @@ TOGETHER = {
 }
 FOR_VIEWERS = (TANKS,)
 # Told with the record that they belong to; only what is changed in them is told alone.
-PARTS: tuple[Model, ...] = (Pup, PossibleSire, SpeciesShare)
+PARTS: tuple[Model, ...] = (Pup, PossibleSire, SpeciesShare, Loan)
 
 
 def corrected(entry: LogEntry, telling: Telling) -> Told:

@@ -1,0 +1,102 @@
+"""The days on which animals were lent, kept when it is said where they stand."""
+
+import datetime
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from breeding.animals.models import Animal, Loan
+from breeding.program.problems import constraints
+from breeding.words.days import long_day
+
+Date = datetime.date
+ON_LOAN = Animal.State.ON_LOAN
+
+
+class Away(NamedTuple):
+    """Days on loan, both ends counted; `until` None while it is away."""
+
+    since: Date
+    until: Date | None
+
+    def holds(self, on: Date) -> bool:
+        return self.since <= on and (self.until is None or on <= self.until)
+
+
+def keep_loan(animal: Animal, was_state: str, was_on: Date | None) -> None:
+    """After a change of where it stands: the loan begins, ends, or has other days.
+
+    Without a day on record there is nothing to keep: since when it is away, nobody knows.
+    """
+    if animal.state == ON_LOAN:
+        if animal.state_on is not None:
+            _lend(animal, animal.state_on)
+    elif was_state == ON_LOAN:
+        _end(animal, was_on)
+    elif was_state == animal.state and was_on is not None:
+        _end_on_another_day(animal, was_on)
+
+
+def _lend(animal: Animal, since: Date) -> None:
+    """A loan of the same first day goes on: what was said of its end was wrong."""
+    loans = Loan.objects.filter(animal=animal)
+    loan = loans.filter(until__isnull=True).first() or loans.filter(since=since).first()
+    loan = loan or Loan(animal=animal)
+    loan.since, loan.until = since, None
+    _save(loan)
+
+
+def _end(animal: Animal, since: Date | None) -> None:
+    loan = Loan.objects.filter(animal=animal, until__isnull=True).first()
+    if loan is None and since is not None:
+        loan = Loan(animal=animal, since=since)
+    if loan is not None:
+        loan.until = max(animal.state_on or loan.since, loan.since)
+        _save(loan)
+
+
+def _end_on_another_day(animal: Animal, was_on: Date) -> None:
+    loan = Loan.objects.filter(animal=animal, until=was_on).first()
+    if loan is not None and animal.state_on is not None and animal.state_on != was_on:
+        loan.until = max(animal.state_on, loan.since)
+        _save(loan)
+
+
+def _save(loan: Loan) -> None:
+    with constraints.named(loan):
+        loan.save()
+
+
+@transaction.atomic
+def change_loan(loan: Loan, *, since: Date, until: Date | None, today: Date) -> Loan:
+    """Other days of a loan that is over. Raises ValidationError by field."""
+    if loan.until is None:
+        raise ValidationError(
+            f"{loan.animal.name} is on loan; say where it stands now, and the loan follows."
+        )
+    if until is None or until > today:
+        raise ValidationError({"until": "It is over; until which day was it away?"})
+    if until < since:
+        raise ValidationError({"until": f"{long_day(until)} is before {long_day(since)}."})
+    loan.since, loan.until = since, until
+    _save(loan)
+    return loan
+
+
+def loans_of(animals: Iterable[Animal]) -> Mapping[int, list[Away]]:
+    """The days on loan of each of these, by its key; one query.
+
+    One that is on loan without a record of it is away since the day of its state.
+    """
+    found: dict[int, list[Away]] = defaultdict(list)
+    known = {one.pk: one for one in animals}
+    for loan in Loan.objects.filter(animal__in=list(known)).order_by("since", "pk"):
+        found[loan.animal_id].append(Away(loan.since, loan.until))
+    for pk, one in known.items():
+        is_kept = any(away.until is None for away in found[pk])
+        if one.state == ON_LOAN and one.state_on is not None and not is_kept:
+            found[pk].append(Away(one.state_on, None))
+    return dict(found)

@@ -1,0 +1,74 @@
+"""Whom animals meet through stays that were just written, over all the days of these."""
+
+import datetime
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+
+from breeding.animals.models import Animal
+from breeding.housing.following import Meeting
+from breeding.housing.models import Stay
+from breeding.housing.shared_water import Place, place_of, shared_stretches
+
+BY_NAME = ("animal__call_name", "animal__code", "since")
+
+
+def meetings_of(stays: Sequence[Stay], *, instead_of: Iterable[Stay] = ()) -> list[Meeting]:
+    """Whom those meet who came with these stays into one tank, by the day on which it begins.
+
+    Not each other, and nobody whom one was with the day before in the same tank, or through the
+    stays that these were written `instead_of`. Two queries.
+    """
+    if not stays:
+        return []
+    coming = {stay.animal_id: stay.animal for stay in stays}
+    tank = stays[0].tank
+    beside = [
+        stay
+        for stay in Stay.objects.filter(tank=tank).select_related("animal").order_by(*BY_NAME)
+        if stay.animal_id not in coming
+    ]
+    others = {stay.animal_id: stay.animal for stay in beside}
+    places = [place_of(stay) for stay in beside]
+    before = _met(_left_for(stays), places)
+    known = _met(instead_of, places)
+    by_day: dict[datetime.date, list[tuple[int, int]]] = defaultdict(list)
+    for pair, days in _met(stays, places).items():
+        first, _ = days[0]
+        went_on = any(last is None or last >= first for _, last in before.get(pair, ()))
+        if not went_on and pair not in known:
+            by_day[first].append(pair)
+    return [_meeting(pairs, coming, others, stays[0], on) for on, pairs in sorted(by_day.items())]
+
+
+def _met(
+    stays: Iterable[Stay], places: Sequence[Place]
+) -> dict[tuple[int, int], list[tuple[datetime.date, datetime.date | None]]]:
+    """First and last days together of each of these with each of those beside them."""
+    own = [place_of(stay) for stay in stays]
+    found = defaultdict(list)
+    ones, others = {one.animal for one in own}, {one.animal for one in places}
+    for shared in shared_stretches([*own, *places], ones, others - ones):
+        found[shared.one, shared.other].append((shared.first, shared.last))
+    return found
+
+
+def _left_for(stays: Sequence[Stay]) -> list[Stay]:
+    """The stays in the same tank that ended as these began: another side of its divider."""
+    since = {stay.animal_id: stay.since for stay in stays}
+    ended = Stay.objects.filter(
+        animal__in=list(since), tank=stays[0].tank_id, until__in=list(since.values())
+    ).exclude(pk__in=[stay.pk for stay in stays])
+    return [stay for stay in ended.select_related("animal") if stay.until == since[stay.animal_id]]
+
+
+def _meeting(
+    pairs: Sequence[tuple[int, int]],
+    coming: dict[int, Animal],
+    others: dict[int, Animal],
+    stay: Stay,
+    on: datetime.date,
+) -> Meeting:
+    ones, met = {one for one, _ in pairs}, {other for _, other in pairs}
+    here = tuple(animal for pk, animal in coming.items() if pk in ones)
+    there = tuple(animal for pk, animal in others.items() if pk in met)
+    return Meeting(here, there, stay.tank, on)

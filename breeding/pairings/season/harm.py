@@ -1,0 +1,32 @@
+"""Which of the harm seen of an animal still stands: until a look found none, until it ate again."""
+
+import datetime
+from collections.abc import Sequence
+
+from breeding.gestation.actions import Injury
+from breeding.pairings.models import Sighting
+from breeding.pairings.season.facts import seen_on
+
+EATS_AGAIN = "eats_again"  # the sign that ends refused food
+
+
+def not_healed(sightings: Sequence[Sighting]) -> list[Injury]:
+    """Marks since the last look that found none, of sightings as they were seen."""
+    standing: list[Injury] = []
+    for one in sightings:
+        if one.severity == 0:
+            standing.clear()
+        elif one.severity is not None:
+            standing.append(Injury(seen_on(one), one.severity))
+    return standing
+
+
+def not_eating(sightings: Sequence[Sighting]) -> list[datetime.date]:
+    """The days on which food was refused, since it was last seen taken."""
+    standing: list[datetime.date] = []
+    for one in sightings:
+        if one.kind.key == EATS_AGAIN:
+            standing.clear()
+        elif one.kind.is_off_food:
+            standing.append(seen_on(one))
+    return standing
