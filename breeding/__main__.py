@@ -30,6 +30,8 @@ def main() -> None:
         if place:
             os.environ["RAYWARD_HOME"] = str(place)
         _finish_a_restore(home.chosen())
+        if sys.argv[1:2] == ["restore"]:
+            home.is_to_be_restored()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "breeding.settings")
     _check_the_key()
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 KEY_FILE = "secret_key"
 KEY_LETTERS = 50  # what is shorter could be guessed
 DATABASE_FILE = "rayward.sqlite3"
+_is_being_restored = False
 SHEET_KEY_FILE = "sheet_key.pem"  # what parentage sheets are signed with
 _KEY_BACK = (
     "Put the file back from a backup. If there is none, remove it: the next start makes a new one, "
@@ -69,6 +70,12 @@ def taken_out(arguments: list[str]) -> tuple[Path | None, list[str]]:
     return place, others
 
 
+def is_to_be_restored() -> None:
+    """This process brings a key back from a backup: whatever is there now stands in no way."""
+    global _is_being_restored
+    _is_being_restored = True
+
+
 def has_records(place: Path) -> bool:
     """Whether a database is there, or is kept elsewhere and may be."""
     return (place / DATABASE_FILE).exists() or bool(os.environ.get("RAYWARD_DATABASE"))
@@ -80,6 +87,8 @@ def secret_key(place: Path) -> str:
     Raises ValueError for a file that is empty, cut short or unreadable: whoever guesses the key
     can sign in as anybody, and another key signs everybody out and closes every calendar address.
     """
+    if _is_being_restored:
+        return secrets.token_urlsafe(50)
     key_file = place / KEY_FILE
     try:
         key = key_file.read_text(encoding="ascii").strip()
