@@ -2,25 +2,43 @@
 
 import os
 import sys
+from pathlib import Path
 
-from breeding import home
+from breeding import __version__, home, home_lock, home_swap, private, proxy
+
+# Their files are the code's, not the keeper's.
+OF_DEVELOPERS = ("makemigrations", "squashmigrations", "startapp")
 
 
 def main() -> None:
-    """Run a management command; `start` first prepares the directory that it will work on."""
+    """Run a management command on the directory that `--home` names; `start` prepares it first."""
     arguments = sys.argv[1:]
+    if arguments[:1] in (["--version"], ["version"]):
+        print(_version_words())
+        return
+    if not set(arguments[:1]) & set(OF_DEVELOPERS):
+        private.from_now_on()
     if arguments[:1] == ["start"] and not {"-h", "--help"} & set(arguments):
+        if "--demo" not in arguments:
+            _finish_a_restore(home.taken_out(arguments)[0] or home.chosen())
         os.environ["RAYWARD_HOME"] = str(home.prepare(arguments))
         if "--demo" in arguments:
             os.environ.pop("RAYWARD_DATABASE", None)  # the demo never touches real data
+        proxy.choose(arguments)
+    else:
+        place, sys.argv[1:] = home.taken_out(arguments)  # no other command knows the option
+        if place:
+            os.environ["RAYWARD_HOME"] = str(place)
+        _finish_a_restore(home.chosen())
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "breeding.settings")
+    _check_the_key()
 
     from django.core.management import execute_from_command_line
-    from django.db import OperationalError, ProgrammingError
+    from django.db import DatabaseError
 
     try:
         execute_from_command_line(sys.argv)
-    except (OperationalError, ProgrammingError) as problem:
+    except DatabaseError as problem:
         if "--traceback" in arguments:
             raise
         sys.exit(
@@ -28,6 +46,37 @@ def main() -> None:
             f"The data directory is {home.chosen()}; RAYWARD_HOME names another, and "
             "`manage.py start` makes what is missing. With --traceback you see where it failed."
         )
+
+
+def _finish_a_restore(place: Path) -> None:
+    """One that a crash interrupted is brought to its end before anything reads the directory."""
+    try:
+        words = home_swap.finish_interrupted(place)
+    except home_lock.HomeTakenError as taken:
+        sys.exit(str(taken))
+    except OSError as problem:
+        sys.exit(f"A restore into {place} was interrupted, and cannot be finished: {problem}.")
+    if words:
+        print(words, file=sys.stderr)
+
+
+def _version_words() -> str:
+    import platform
+
+    import django
+
+    return (
+        f"Rayward {__version__} "
+        f"(Django {django.get_version()}, Python {platform.python_version()}, "
+        f"code in {Path(__file__).parent})"
+    )
+
+
+def _check_the_key() -> None:
+    try:
+        home.secret_key(home.chosen())
+    except ValueError as problem:
+        sys.exit(str(problem))
 
 
 if __name__ == "__main__":

@@ -9,11 +9,19 @@ from typing import TYPE_CHECKING
 
 from platformdirs import user_data_dir
 
+from breeding import private
+
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 KEY_FILE = "secret_key"
+KEY_LETTERS = 50  # what is shorter could be guessed
+DATABASE_FILE = "rayward.sqlite3"
 SHEET_KEY_FILE = "sheet_key.pem"  # what parentage sheets are signed with
+_KEY_BACK = (
+    "Put the file back from a backup. If there is none, remove it: the next start makes a new one, "
+    "everybody signs in again, and calendar addresses have to be made anew."
+)
 
 
 def chosen() -> Path:
@@ -29,11 +37,14 @@ def prepare(arguments: list[str]) -> Path:
     if "--demo" in arguments:
         place = Path(tempfile.mkdtemp(prefix="rayward-demo-"))
     else:
-        place = _named(arguments) or chosen()
+        place = taken_out(arguments)[0] or chosen()
     try:
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
+        if words := private.words_for(private.tighten(place)):
+            print(words, file=sys.stderr)
         _key(place)
-        sheet_key(place, make=True)
+        # Where there are records already, `start` first looks whether sheets were signed.
+        sheet_key(place, make=not has_records(place))
     except OSError as problem:
         sys.exit(f"The data directory {place} cannot be used: {problem.strerror or problem}.")
     except ValueError as problem:
@@ -41,10 +52,46 @@ def prepare(arguments: list[str]) -> Path:
     return place
 
 
+def taken_out(arguments: list[str]) -> tuple[Path | None, list[str]]:
+    """The directory that `--home DIR` names, and the arguments without it; the last one counts."""
+    place, others = None, []
+    rest = iter(arguments)
+    for argument in rest:
+        if argument == "--":
+            others += [argument, *rest]
+        elif argument == "--home" or argument.startswith("--home="):
+            named = next(rest, "") if argument == "--home" else argument.removeprefix("--home=")
+            if not named or named.startswith("-"):
+                sys.exit("--home names no directory; write it like --home DIR.")
+            place = Path(named).expanduser().absolute()
+        else:
+            others.append(argument)
+    return place, others
+
+
+def has_records(place: Path) -> bool:
+    """Whether a database is there, or is kept elsewhere and may be."""
+    return (place / DATABASE_FILE).exists() or bool(os.environ.get("RAYWARD_DATABASE"))
+
+
 def secret_key(place: Path) -> str:
-    """The directory's own key; a passing one where the directory has not been prepared."""
+    """The directory's own key; a passing one where the directory has not been prepared.
+
+    Raises ValueError for a file that is empty, cut short or unreadable: whoever guesses the key
+    can sign in as anybody, and another key signs everybody out and closes every calendar address.
+    """
     key_file = place / KEY_FILE
-    return key_file.read_text() if key_file.exists() else secrets.token_urlsafe(50)
+    try:
+        key = key_file.read_text(encoding="ascii").strip()
+    except (FileNotFoundError, NotADirectoryError):
+        return secrets.token_urlsafe(50)
+    except (OSError, UnicodeDecodeError) as problem:
+        words = getattr(problem, "strerror", None) or "it is no text"
+        raise ValueError(f"{key_file} cannot be read: {words}. {_KEY_BACK}") from None
+    if len(key) < KEY_LETTERS:
+        is_so = "is empty" if not key else f"is too short ({len(key)} letters of {KEY_LETTERS})"
+        raise ValueError(f"{key_file} {is_so}, so that anybody could guess it. {_KEY_BACK}")
+    return key
 
 
 def sheet_key(place: Path, *, make: bool = False) -> "Ed25519PrivateKey | None":
@@ -94,17 +141,8 @@ def _write_once(file: Path, content: bytes) -> None:
         Path(passing).unlink(missing_ok=True)
 
 
-def _named(arguments: list[str]) -> Path | None:
-    for position, argument in enumerate(arguments):
-        if argument == "--home" and position + 1 < len(arguments):
-            return Path(arguments[position + 1]).expanduser().absolute()
-        if argument.startswith("--home="):
-            return Path(argument.removeprefix("--home=")).expanduser().absolute()
-    return None
-
-
 def _key(place: Path) -> None:
     key_file = place / KEY_FILE
     if not key_file.exists():
-        key_file.touch(mode=0o600)
-        key_file.write_text(secrets.token_urlsafe(50))
+        _write_once(key_file, secrets.token_urlsafe(50).encode())
+    secret_key(place)

@@ -47,8 +47,9 @@ def pytest_fixture_setup(fixturedef, request) -> None:
 
 @pytest.fixture(autouse=True)
 def _own_files(settings, tmp_path):
-    """Uploaded files of one test are nobody else's."""
+    """Uploaded files of one test are nobody else's, nor are its backups."""
     settings.MEDIA_ROOT = tmp_path / "files"
+    settings.BACKUPS = tmp_path / "backups"
 
 
 @pytest.fixture(scope="session")

@@ -1,5 +1,8 @@
 """Which fields are typed, come in and go out under which name, and why others are not."""
 
+from breeding.records.archive.columns import columns_of
+from breeding.records.archive.kinds import KINDS, by_label
+
 BY_PROGRAM = "set by the program"
 BY_ROLE = "follows from the role"
 BY_ACT = "written by the act"
@@ -12,7 +15,6 @@ FROZEN = "kept as it was issued"
 ACCEPTED = "a row of the season's plan, accepted as it stands"
 NO_COLUMN = "no column of the table of animals means it"
 NO_IMPORT = "no table of these comes in"
-NO_EXPORT = "no table of these goes out"
 OF_THE_ROW = "the row is about it"
 OF_A_PERSON = "each person's own, who signs in and chooses"
 SECRET = "opens something to whoever has it"
@@ -77,7 +79,7 @@ TYPED_AS = {
     "buyers.HandOver.came_back_on": "buyers.ComeBackForm.on",
     "housing.Stay.side": "housing.StayForm.place",
     "housing.Stay.tank": "housing.StayForm.place",
-    "housing.WaterSystem.name": "housing.TankForm.new_system",
+    "housing.WaterRange.source": "housing.RangeForm.ph_source",
     "litters.Litter.outcome": "litters.BirthForm.premature",
     "litters.Pup.alive": "litters.PupForm.fate",
     "pairings.NurseryTick.item": "pairings.NurseryForm.tick",
@@ -106,13 +108,13 @@ NOT_TYPED = {
     "animals.Photograph.thumbnail": FROM_THE_PICTURE,
     "animals.Photograph.width_px": FROM_THE_PICTURE,
     "animals.PossibleSire.animal": OF_THE_PAGE,
-    "animals.Profile": FROM_THE_FILE,
+    "animals.Profile": "made with its species, or from fixtures/species.json",
     "animals.ProfileFigure.name": FROM_THE_FILE,
     "animals.ProfileFigure.profile": OF_THE_PAGE,
     "animals.Revision": BY_PROGRAM,
-    "animals.Species": FROM_THE_FILE,
+    "animals.Species.key": BY_PROGRAM,
+    "animals.Species.profile": "made with the species, and named as it",
     "animals.SpeciesShare.animal": OF_THE_PAGE,
-    "animals.Strain": "comes in with a table of animals",
     "buyers.Contact.erased_at": BY_PROGRAM,
     "buyers.Contact.erased_by": SIGNED_IN,
     "buyers.HandOver.animal": OF_THE_PAGE,
@@ -128,9 +130,7 @@ NOT_TYPED = {
     "housing.Stay.reason": "asked in the box of doubts, where a move meets kin",
     "housing.WaterRange.least": "each quantity has fields of its own",
     "housing.WaterRange.most": "each quantity has fields of its own",
-    "housing.WaterRange.source": "nobody can say it yet; pages call it this program's own choice",
     "housing.WaterRange.what": "each quantity has fields of its own",
-    "housing.WaterSystem.note": "a system is named with its tank, and has no page",
     "housing.WaterTest.tank": OF_THE_PAGE,
     "litters.Litter.code": "given by the program",
     "litters.Pup.animal": BY_ACT,
@@ -296,60 +296,19 @@ NOT_IMPORTED = {
 
 # --------------------------------------------------------------------------------- the export
 
-# The fields that an export writes; when there is one, it says so itself.
-EXPORTED: frozenset[str] = frozenset()
+# The fields that an archive holds, as its own table of kinds says; those of rooms above it too.
+EXPORTED: frozenset[str] = frozenset(
+    f"{kind.model_label}.{column.field.name}" for kind in KINDS for column in columns_of(kind)
+) | frozenset(
+    f"{kind.model_label}.{field.name}"
+    for kind in KINDS
+    for field in kind.model._meta.many_to_many
+    if field.remote_field.through._meta.label in by_label()
+)
 NOT_EXPORTED = {
-    "agenda.Answer": "an answer to a line of the day, which no other program asks",
-    "agenda.DigestChoice": OF_A_PERSON,
-    "agenda.Feed": SECRET,
-    "agenda.FeedEvent": TOLD,
-    "agenda.Mailing": TOLD,
-    "animals.Animal": NO_EXPORT,
-    "animals.Loan": NO_EXPORT,
-    "animals.Measurement": NO_EXPORT,
-    "animals.Photograph": NO_EXPORT,
-    "animals.PossibleSire": NO_EXPORT,
-    "animals.Profile": NO_EXPORT,
-    "animals.ProfileFigure": NO_EXPORT,
     "animals.Revision": BY_PROGRAM,
-    "animals.Species": NO_EXPORT,
-    "animals.SpeciesShare": NO_EXPORT,
-    "animals.Strain": NO_EXPORT,
-    "buyers.Contact": NO_EXPORT,
-    "buyers.HandOver": NO_EXPORT,
-    "buyers.Reservation": NO_EXPORT,
-    "buyers.Wish": NO_EXPORT,
-    "housing.Look": NO_EXPORT,
-    "housing.Stay": NO_EXPORT,
-    "housing.Tank": NO_EXPORT,
-    "housing.WaterRange": NO_EXPORT,
-    "housing.WaterSystem": NO_EXPORT,
-    "housing.WaterTest": NO_EXPORT,
-    "litters.Litter": NO_EXPORT,
-    "litters.Pup": NO_EXPORT,
-    "offers.SalesLink": SECRET,
-    "offers.SalesPage": NO_EXPORT,
-    "origin.OriginPaper": NO_EXPORT,
-    "pairings.NurseryTick": NO_EXPORT,
-    "pairings.Outcome": NO_EXPORT,
-    "pairings.Pairing": NO_EXPORT,
-    "pairings.Rest": NO_EXPORT,
-    "pairings.Scan": NO_EXPORT,
-    "pairings.Sighting": NO_EXPORT,
-    "pairings.SignKind": NO_EXPORT,
-    "planning.LookAhead": RECKONED,
-    "planning.PlannedPairing": NO_EXPORT,
-    "program.Act": NO_EXPORT,
-    "program.Person": OF_A_PERSON,
-    "program.Program": NO_EXPORT,
     "program.KeptForm": OF_A_PERSON,
-    "program.ShownColumns": OF_A_PERSON,
+    "program.Person.groups": NOT_USED,
+    "program.Person.user_permissions": NOT_USED,
     "program.SignInLink": SECRET,
-    "records.ImportDraft": "the table itself",
-    "sheets.Sharing": NO_EXPORT,
-    "sheets.Sheet": NO_EXPORT,
-    "sheets.SheetLink": SECRET,
-    "sheets.SheetPicture": NO_EXPORT,
-    "sheets.SheetReturn": NO_EXPORT,
-    "sheets.SheetWithdrawal": NO_EXPORT,
 }

@@ -1,5 +1,7 @@
 """Reading a list page: what opens each row, in order, and how many are counted."""
 
+import csv
+import io
 import re
 
 from django.urls import reverse
@@ -26,3 +28,15 @@ def headings(client, route, **query):
     return [
         plain(one) for one in re.findall(r"<th\b.*?>(.*?)</th>", page_of(client, route, **query))
     ]
+
+
+def taken_out(client, route, **query):
+    """The list as a file: its headings, and what stands in each row."""
+    answer = client.get(reverse(route), query | {"as": "csv"})
+    assert answer.status_code == 200
+    assert answer["Content-Type"] == "text/csv; charset=utf-8"
+    assert answer["Content-Disposition"].startswith("attachment; filename=")
+    assert answer.content.startswith(b"\xef\xbb\xbf")
+    text = answer.content.decode("utf-8-sig")
+    headings, *rows = csv.reader(io.StringIO(text, newline=""), strict=True)
+    return headings, rows

@@ -38,6 +38,7 @@ NO_TEMPLATE = {
     "offers:picture": "a file",
     "origin:document": "a file",
     "origin:file": "a file",
+    "program:backup": "a file",
     "program:kept_away": "posted only, from `kept.html`",
     "sheets:shared_file": "a file",
     "sheets:shared_picture": "a file",
@@ -46,6 +47,7 @@ NO_TEMPLATE = {
     "housing:look": "posted only, from the tank and the list of tanks",
     "planning:accept": "posted only",
     "planning:stop": "posted only",
+    "records:archive": "a file",
     "records:history": "an old address, which leads to the chronicle",
     "program:bring_back": "posted only, from `withdraw.html`, which says what stops it",
     "program:once": "answers the pages' own script",
@@ -87,6 +89,7 @@ AT_THE_TOP = {
     "README.md",
     "DEVELOPERS.md",
     "CHANGELOG.md",
+    "LICENSE",
     "manage.py",
     "pyproject.toml",
     "breeding",
@@ -94,6 +97,7 @@ AT_THE_TOP = {
     "benchmarks",
     "tests",
     "fixtures",
+    "deploy",
 }
 
 

@@ -2,16 +2,19 @@
 
 import datetime
 import itertools
+import re
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 import breeding.urls  # noqa: F401 - a list is known once its page is
+from breeding.animals.models import Animal
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
-from breeding.housing.models import Tank, WaterSystem
+from breeding.housing.models import Tank, WaterSystem, WaterTest
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
 from breeding.litters.services import PupFacts, record_birth
@@ -21,7 +24,7 @@ from breeding.program.services import add_person
 from breeding.sheets.models import Sheet, SheetWithdrawal
 from tests import cast
 from tests.cast import pair, see
-from tests.lists import names, page_of
+from tests.lists import headings, names, page_of, taken_out
 
 pytestmark = pytest.mark.django_db
 NUMBERS = itertools.count(1)
@@ -168,3 +171,93 @@ def test_what_matches_nothing_can_be_cleared(as_owner, route):
     assert f"No {LISTS[route].one} matches." in page
     assert f"0 of {as_owner.get(reverse(route)).context['listed'].total} " in page
     assert "Clear what is asked" not in page_of(as_owner, route)
+
+
+@every_list
+def test_a_list_is_taken_out_with_the_columns_that_are_shown_and_all_its_rows(as_owner, route):
+    for _ in range(3):
+        GROW[route]()
+    shown_whole(as_owner, route)
+    page = page_of(as_owner, route)
+    assert '<a href="?as=csv" download>Take this list out (CSV)</a>' in page
+    columns, rows = taken_out(as_owner, route)
+    assert columns == [one for one in headings(as_owner, route) if one]
+    assert opening(rows) == in_figures(names(as_owner, route), route)
+
+
+def opening(rows):
+    return [row[0] for row in rows]
+
+
+def in_figures(opens, route):
+    """A moment that opens a row stands in figures in a file."""
+    if route != "housing:water_tests":
+        return opens
+    assert all(re.match(r"(Sun|Mon|Tue|Wed|Thu|Fri|Sat) ", one) for one in opens)
+    return [f"{timezone.localtime(one.tested_at):%Y-%m-%d %H:%M}"
+            for one in WaterTest.objects.order_by("-tested_at", "-pk")]  # fmt: skip
+
+
+@every_list
+def test_a_list_is_taken_out_narrowed_and_sorted_as_it_stands(as_owner, route):
+    for _ in range(3):
+        GROW[route]()
+    assert taken_out(as_owner, route, q="nobody is called so")[1] == []
+    for sort in (LISTS[route].always[-1], f"-{LISTS[route].always[-1]}"):
+        rows = taken_out(as_owner, route, sort=sort, page="2")[1]
+        if route == "housing:water_tests" and not sort.startswith("-"):
+            assert opening(rows) == sorted(opening(rows))
+        else:
+            assert opening(rows) == in_figures(names(as_owner, route, sort=sort), route)
+
+
+@every_list
+def test_whoever_may_not_see_a_list_or_a_column_cannot_take_it_out(as_viewer, route):
+    GROW[route]()
+    if as_viewer.get(reverse(route)).status_code == 403:
+        assert as_viewer.get(reverse(route), {"as": "csv"}).status_code == 403
+        return
+    columns, rows = taken_out(as_viewer, route)
+    assert columns == [one for one in headings(as_viewer, route) if one]
+    assert opening(rows) == in_figures(names(as_viewer, route), route)
+
+
+def test_what_cannot_be_looked_for_is_said_on_the_page_and_not_in_a_file(as_owner):
+    see(ray())
+    asked = {"since": "yesterday", "as": "csv"}
+    page = page_of(as_owner, "pairings:sightings", **asked)
+    assert "something above cannot be looked for" in page
+
+
+def test_a_list_of_more_than_a_page_is_taken_out_whole(as_viewer):
+    many = 1001
+    Animal.objects.bulk_create(
+        Animal(code=f"R{number:04d}", call_name="=1+1" if number % 2 else "Mira")
+        for number in range(many)
+    )
+    columns, rows = taken_out(as_viewer, "animals:index", sort="name", page="3")
+    assert columns == ["Animal", "Sex", "Species", "Born", "F", "Known", "State"]
+    assert len(rows) == many
+    assert rows[0][:2] == ["'=1+1 R0001", "unknown"]
+    assert rows[-1][:2] == ["Mira R1000", "unknown"]
+
+
+def test_words_that_the_page_cuts_short_go_out_whole(as_viewer):
+    wish = "a pair of young ones, " * 20
+    Contact.objects.create(name="Ida & Co <b>", wish=wish.strip())
+    columns, rows = taken_out(as_viewer, "buyers:index")
+    ((name, words),) = [(row[0], row[columns.index("Wish")]) for row in rows]
+    assert (name, words) == ("Ida & Co <b>", wish.strip())
+
+
+def test_days_go_out_in_figures_as_far_as_they_are_known(as_viewer):
+    for on, precision in (("2024-05-03", "day"), ("2024-05-01", "month"), ("2024-01-01", "year")):
+        cast.ray(f"A {precision}", "U", born_on=cast.day(on), born_precision=precision)
+    cast.ray("Nobody knows")
+    pair(ray(), ray("M"), "2024-06-01", "2024-06-20")
+    columns, rows = taken_out(as_viewer, "animals:index", q="A")
+    born = {row[0].split(" 0")[0]: row[columns.index("Born")] for row in rows}
+    assert (born["A day"], born["A month"], born["A year"]) == ("2024-05-03", "2024-05", "2024")
+    columns, ((_, since, until, *_),) = taken_out(as_viewer, "pairings:index")
+    assert columns[1:3] == ["Since", "Until"]
+    assert (since, until) == ("2024-06-01", "2024-06-20")

@@ -7,4 +7,4 @@ from breeding.agenda.lines.line import Line
 
 def path_of(line: Line) -> str:
     """The path of the page a line is about."""
-    return reverse(line.kind.page, args=[line.page_of])
+    return reverse(line.kind.page, args=[] if line.page_of is None else [line.page_of])

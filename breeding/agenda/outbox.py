@@ -27,6 +27,7 @@ from django.core.mail import EmailMultiAlternatives, get_connection
 from django.db import transaction
 from django.db.models import F, Q, QuerySet
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
@@ -36,6 +37,7 @@ from breeding.agenda.lines.line import Line
 from breeding.agenda.mail_words import problem_words
 from breeding.agenda.models import DigestChoice, Mailing
 from breeding.agenda.queries import the_day
+from breeding.agenda.services import stop_token
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
 
@@ -107,8 +109,11 @@ class _Day:
     @property
     def lines(self) -> list[Line]:
         if self._lines is None:
-            self._lines = the_day(self.program, today=self.today).lines
+            self._lines = the_day(self.program, today=self.today, for_owner=True).lines
         return self._lines
+
+    def lines_for(self, person: Person) -> list[Line]:
+        return [line for line in self.lines if line.kind.for_owners <= person.is_owner]
 
 
 def _settle_the_dead(now: datetime.datetime) -> None:
@@ -140,7 +145,7 @@ def _serve(choice: DigestChoice, day: _Day, now: datetime.datetime) -> Outcome |
     last = Mailing.objects.filter(person=choice.person, state=State.SENT).first()
     try:
         digest = digest_of(
-            day.lines,
+            day.lines_for(choice.person),
             left_out=choice.left_out,
             told_before=last.told if last else {},
             last_sent_on=last.day if last else None,
@@ -258,12 +263,14 @@ def write_mail(
 ) -> EmailMultiAlternatives:
     """The digest as a mail in text and HTML; links only where the person's address is known."""
     base = choice.server_address.rstrip("/")
+    stop = f"{base}{reverse('agenda:stop', args=[stop_token(choice.person)])}" if base else ""
     context = {
         "digest": digest,
         "program": program,
         "person": choice.person,
         "today": today,
         "base": base,
+        "stop": stop,
         "parts": [
             (heading, [(one, f"{base}{path_of(one.line)}" if base else "") for one in lines])
             for heading, lines in digest.parts
@@ -274,10 +281,27 @@ def write_mail(
         body=render_to_string("agenda/_digest.txt", context),
         from_email=sender_of(program),
         to=[choice.person.email],
-        headers={"Message-ID": message_id, "Auto-Submitted": "auto-generated"},
+        headers={
+            "Message-ID": message_id,
+            "Auto-Submitted": "auto-generated",
+            **_headers_to_stop(stop),
+        },
     )
     mail.attach_alternative(render_to_string("agenda/_digest.html", context), "text/html")
     return mail
+
+
+def _headers_to_stop(address: str) -> dict[str, str]:
+    """The mail program's own button, in one click (RFC 2369 and RFC 8058).
+
+    Strict ones ask for HTTPS, and show no button for an address without it.
+    """
+    if not address:
+        return {}
+    return {
+        "List-Unsubscribe": f"<{address}>",
+        "List-Unsubscribe-Post": "List-Unsubscribe=One-Click",
+    }
 
 
 def sender_of(program: Program) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lede import lede
+from breeding.agenda.lines.backups import backup_lines
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.company import company_lines
 from breeding.agenda.lines.disagreeing import contradicting_pup_lines, disagreement_lines
@@ -15,7 +16,7 @@ from breeding.agenda.lines.harmed import fasting_lines, healing_lines
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
-from breeding.agenda.lines.young import fresh_litter_lines, ready_to_leave_lines
+from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
 from breeding.animals.models import Animal
 from breeding.pairings.queries import HERE
@@ -42,11 +43,13 @@ SOURCES: tuple[Source, ...] = (
 )
 ON_THE_DAY: tuple[Source, ...] = (
     *SOURCES,
+    lagging_lines,
     pairing_lines,
     promise_lines,
     plan_lines,
     disagreement_lines,
     contradicting_pup_lines,
+    backup_lines,
 )
 IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)
 
@@ -66,13 +69,16 @@ class Day:
     has_animals: bool
 
 
-def the_day(program: Program, *, today: datetime.date) -> Day:
-    """Everything the day asks for; the number of queries does not grow with the animals."""
+def the_day(program: Program, *, today: datetime.date, for_owner: bool = False) -> Day:
+    """Everything the day asks for; the number of queries does not grow with the animals.
+
+    for_owner: with what only an owner can do anything about.
+    """
     gathered = Gathered(program, today)
     lines = [
         line
         for line in _lines(ON_THE_DAY, gathered)
-        if (line.on - today).days <= line.kind.days_ahead
+        if (line.on - today).days <= line.kind.days_ahead and line.kind.for_owners <= for_owner
     ]
     given = _given([line.key for line in lines])
     answers = _latest(given)

@@ -7,6 +7,7 @@ import secrets
 from collections.abc import Iterable
 
 from django.core.exceptions import ValidationError
+from django.core.signing import BadSignature, Signer
 from django.core.validators import validate_email
 from django.db import transaction
 from django.utils import timezone
@@ -181,6 +182,32 @@ def choose_digest(
         person.full_clean()
         person.save()
     return choice
+
+
+_STOPS = Signer(salt="breeding.agenda.stop", sep=".")
+
+
+def stop_token(person: Person) -> str:
+    """What ends this person's digest without signing in: it stands in each mail."""
+    return _STOPS.sign(str(person.pk))
+
+
+def digest_to_stop(token: str) -> DigestChoice | None:
+    """The choice of the person who was given this token; None for a token that nobody was."""
+    try:
+        key = _STOPS.unsign(token)
+    except BadSignature:
+        return None
+    return DigestChoice.objects.select_related("person").filter(person=int(key)).first()
+
+
+@transaction.atomic
+def stop_digest(choice: DigestChoice) -> None:
+    """No digest goes to this person any more; done twice, it is done once."""
+    kept = DigestChoice.objects.select_for_update().get(pk=choice.pk)
+    if kept.is_on:
+        kept.is_on = False
+        kept.save(update_fields=["is_on"])
 
 
 @transaction.atomic

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.agenda.views import day, feed, mail, reminders
+from breeding.agenda.views import day, feed, mail, reminders, stop
 
 app_name = "agenda"
 urlpatterns = [
@@ -13,4 +13,5 @@ urlpatterns = [
     path("reminders/again/<int:pk>/", reminders.send_again, name="send_again"),
     path("reminders/mail/", mail.mail, name="mail"),
     path("calendar/<str:token>/rayward.ics", feed.feed, name="feed"),
+    path("stop/<str:token>/", stop.stop, name="stop"),
 ]

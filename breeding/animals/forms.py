@@ -19,6 +19,7 @@ from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.acts.touched import ShowsRecord
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField, ModelForm
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField, WeightField
 from breeding.program.typed.numbers import typed_field
@@ -238,7 +239,7 @@ class MeasurementForm(ShowsRecord, ModelForm):
         super().__init__(*args, **kwargs)
         unit = program.length_unit
         self.fields["disc_width_mm"] = LengthField(
-            unit=unit, required=False, label=f"Disc width in {unit}"
+            unit=unit, required=False, label=f"{kind_words().size_heading} in {unit}"
         )
         self.fields["girth_mm"] = LengthField(
             unit=unit,

@@ -85,6 +85,11 @@ class AnimalTable(ListTable):
     def render_born(self, record: Any) -> str:
         return born_words(record["born_on"], record["born_precision"])
 
+    def value_born(self, record: Any) -> str:
+        """In figures, and only those that are known: 2026-03-31, 2026-03, 2026."""
+        known = {"day": 10, "month": 7, "year": 4}.get(record["born_precision"], 0)
+        return f"{record['born_on'] or ''}"[:known]
+
     def render_inbreeding(self, record: Any) -> str:
         if record["pk"] not in self.lineage.pedigree:  # written down a moment ago
             return ""
@@ -96,6 +101,12 @@ class AnimalTable(ListTable):
         known = known_of(self.lineage, record["pk"])
         picture = render_to_string("animals/_known_picture.html", {"known": known})
         return format_html("{}{} gen.", picture, f"{known.equivalent_generations:.1f}")
+
+    def value_generations(self, record: Any) -> str:
+        """The figure alone, where the list is taken out."""
+        if record["pk"] not in self.lineage.pedigree:
+            return ""
+        return f"{known_of(self.lineage, record['pk']).equivalent_generations:.1f}"
 
     def render_state(self, value: str) -> str:
         return str(Animal.State(value).label)

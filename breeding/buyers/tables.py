@@ -73,6 +73,10 @@ class ContactTable(ListTable):
     def render_wish(self, value: str) -> str:
         return Truncator(value).chars(MOST_OF_A_WISH)
 
+    def value_wish(self, value: str) -> str:
+        """All of it, where the list is taken out."""
+        return value
+
 
 ALL_CONTACTS = ListOf(
     table=ContactTable,

@@ -33,6 +33,7 @@ from breeding.program.lists.narrowing import (
     counting_filter,
 )
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
+from breeding.program.lists.taken_out import figures_of
 from breeding.program.templatetags.formats import moment
 
 OCCUPIED = {
@@ -163,6 +164,9 @@ class WaterTestTable(ListTable):
             '<a href="{}">{}</a>', record.get_absolute_url(), moment(record.tested_at, self.today)
         )
         return with_withdrawal(words, record)
+
+    def value_tested_at(self, record: WaterTest) -> str:
+        return with_withdrawal(figures_of(record.tested_at), record)
 
     def render_tank(self, value: Tank) -> str:
         return linked(value)

@@ -10,6 +10,8 @@ class ProgramConfig(AppConfig):
 
     def ready(self) -> None:
         from breeding.program.background import each_minute
+        from breeding.program.backup.daily import take_daily
         from breeding.program.kept.store import put_away_old
 
         each_minute("put away what nobody asked for", put_away_old)
+        each_minute("take the day's backup", take_daily)

@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
+from breeding.program.fields import NameField
 from breeding.program.zones import WRITTEN_LIKE, known_zones
 
 MOST_LEAD_DAYS = 365
@@ -30,6 +31,7 @@ class Person(AbstractUser):
         KEEPER = "keeper", "keeper: reads and writes"
         VIEWER = "viewer", "viewer: reads"
 
+    first_name = NameField("first name", max_length=150, blank=True)  # as others read it
     role = models.CharField(max_length=10, choices=Role.choices, default=Role.VIEWER)
 
     class Meta:
@@ -79,8 +81,8 @@ class Program(models.Model):
         L = "l", "litres"
         GAL = "gal", "US gallons"
 
-    name = models.CharField(max_length=80)
-    code_prefix = models.CharField(
+    name = NameField(max_length=80)
+    code_prefix = NameField(
         max_length=6, blank=True, help_text="Put before the number of each new animal's code."
     )
     time_zone = models.CharField(max_length=60, default="UTC", validators=[validate_time_zone])
@@ -131,7 +133,7 @@ class Program(models.Model):
     )
     emergency_number = models.CharField(max_length=40, blank=True)
     poison_number = models.CharField(max_length=40, blank=True)
-    veterinarian = models.CharField(max_length=120, blank=True)
+    veterinarian = NameField(max_length=120, blank=True)
     is_demo = models.BooleanField(default=False, editable=False)
 
     class Meta:

@@ -5,7 +5,17 @@ from django.contrib.auth.decorators import login_not_required
 from django.urls import path
 
 from breeding.program.frame.decorators import open_to_viewers
-from breeding.program.views import acts, care, columns, kept, link, mending, people, settings
+from breeding.program.views import (
+    acts,
+    backups,
+    care,
+    columns,
+    kept,
+    link,
+    mending,
+    people,
+    settings,
+)
 
 app_name = "program"
 urlpatterns = [
@@ -25,6 +35,8 @@ urlpatterns = [
     path("care/", care.care, name="care"),
     path("columns/<str:list_key>/", columns.columns, name="columns"),
     path("settings/", settings.settings, name="settings"),
+    path("backups/", backups.backups, name="backups"),
+    path("backups/<str:name>", backups.backup, name="backup"),
     path("people/", people.people, name="people"),
     path("people/<int:pk>/", people.person, name="person"),
     path("withdraw/<slug:kind>/<int:pk>/", mending.withdraw, name="withdraw"),

@@ -14,9 +14,11 @@ class SheetsConfig(AppConfig):
         from breeding.program.acts.erasing import erase_by
         from breeding.program.acts.mending import add_kinds
         from breeding.program.panels import add_panel
+        from breeding.program.serving.refusals import before_serving
         from breeding.sheets import panels
         from breeding.sheets.differing import sheets_of_litter
         from breeding.sheets.erasing import erase_from_sheets
+        from breeding.sheets.lost_key import check_the_key
         from breeding.sheets.mending import KINDS
         from breeding.sheets.models import Sheet
 
@@ -25,4 +27,5 @@ class SheetsConfig(AppConfig):
         add_panel("buyers:index", "sheets", panels.latest_sheets, position=10)
         add_kinds(*KINDS)
         add_words_before_change("sheets", sheets_of_litter)
+        before_serving("sheets", check_the_key)
         erase_by(Sheet, erase_from_sheets)

@@ -23,6 +23,7 @@ from breeding.program.queries import the_program
 from breeding.sheets.contents.draft import Draft, draft_sheet
 from breeding.sheets.contents.facts import SheetFacts
 from breeding.sheets.links import address_of, new_link
+from breeding.sheets.lost_key import LOST, is_lost
 from breeding.sheets.models import Sheet, SheetLink, SheetPicture
 from breeding.sheets.pdf import Paper, SheetTooLong, render_pdf
 from breeding.sheets.sealing.seal import digest, document_of, fingerprint, packed, sign
@@ -87,10 +88,14 @@ def issue_sheet(
     )
     pictures = _read_pictures(draft)
     try:
-        key = home.sheet_key(Path(settings.HOME), make=True)
+        key = home.sheet_key(Path(settings.HOME), make=not is_lost(Path(settings.HOME)))
     except (OSError, ValueError) as problem:
         raise ValidationError(f"The sheet cannot be signed. {problem}") from None
-    assert key is not None  # noqa: S101 - made where there was none, for the type checker
+    if key is None:
+        words = LOST.format(name=home.SHEET_KEY_FILE)
+        raise ValidationError(
+            f"{words} Whoever runs the program puts it back, or starts with --new-sheet-key."
+        )
     digests = {role: digest(picture) for role, picture in pictures.items()}
     link = new_link(by=by)
     for _ in range(TRIES):

@@ -64,8 +64,8 @@ def test_a_disc_does_not_shrink_by_more_than_two_readings_differ(lyra):
     measure(lyra, "2026-05-01", disc_width_mm=142)
     measure(lyra, "2026-05-02", disc_width_mm=137)
     assert asked(lyra, "2026-05-20", disc_width_mm=121) == [
-        "Disc width 12.1 cm on 20 May 2026 stands against 13.7 cm on 2 May 2026: a disc does not "
-        "shrink by 1.6 cm."
+        "Disc width 12.1 cm on 20 May 2026 stands against 13.7 cm on 2 May 2026: no animal shrinks "
+        "by 1.6 cm."
     ]
 
 

@@ -265,7 +265,7 @@ def test_an_f2_varies_and_the_page_says_what_is_assumed(as_keeper, crosses):
         "P. leopoldi." in page
     )
     assert "32 pairs of chromosomes" in page
-    assert "nobody has published a map for rays" in page
+    assert "nobody has published a map for these species" in page
     assert "At 50 % of the genes one copy of each is expected;" in page
 
 

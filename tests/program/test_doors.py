@@ -18,11 +18,13 @@ WITHOUT = {
     "program:sign_in": "Django's own; signing in twice is signing in",
     "program:sign_out": "Django's own; signing out twice is signing out",
     "program:link": "a link is spent by itself, with the account that it makes",
+    "agenda:stop": "mail programs send it by themselves; ended twice is ended",
     "program:columns": "the same ticks twice are the same columns",
     "program:put_away": "put away twice is put away",
 }
 # Forms that carry no token, each with its reason.
 BARE = {
+    "agenda/templates/agenda/stop.html": "whoever was sent the mail, signed in or not",
     "program/templates/program/sign_in.html": "nobody is signed in yet",
     "program/templates/program/set_up.html": "nobody is signed in yet",
     "program/templates/program/more.html": "signs out",

@@ -23,6 +23,7 @@ OPEN_TO_STRANGERS = {
     "program:favicon": 302,
     "program:link": 410,
     "agenda:feed": 404,
+    "agenda:stop": 404,
     "sheets:shared": 404,
     "sheets:shared_file": 404,
     "sheets:shared_picture": 404,
@@ -31,9 +32,9 @@ OPEN_TO_STRANGERS = {
 }
 FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address reminders send_again",
-    animals="detail index picture species thumbnail",
+    animals="detail index picture species strains thumbnail",
     buyers="detail index waiting wishes",
-    housing="detail index stays tanks water water_tests",
+    housing="detail index stays systems tanks water water_tests",
     litters="after detail index",
     origin="detail document file",
     pairings="company detail female index nursery season sightings signs wounds year",
@@ -43,9 +44,10 @@ FOR_VIEWERS_TO_READ = in_rooms(
     sheets="detail file index picture",
 )
 FOR_KEEPERS = in_rooms(
-    animals="edit figures measure new photograph state",
+    animals="edit figures join_strain measure new new_species new_strain photograph state",
     buyers="come_back edit hand_over new reservation reserve wish_edit wish_new",
-    housing="close_divider correct earlier edit look move move_all new open_divider water_test",
+    housing="close_divider correct earlier edit join_system look move move_all new new_system "
+    "open_divider water_test",
     litters="add_pup found join move_pup new",
     offers="sales",
     origin="paper_new",
@@ -59,7 +61,8 @@ FOR_OWNERS = in_rooms(
     agenda="mail",
     buyers="erase",
     housing="limits",
-    program="people person settings",
+    program="backup backups people person settings",
+    records="archive check take_out",
     sheets="sharing",
 )
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
@@ -188,9 +191,9 @@ def test_keepers_open_and_write_all_that_is_not_for_owners(request, monkeypatch,
 
 @pytest.mark.parametrize("route", FOR_OWNERS)
 def test_a_keeper_is_told_that_only_an_owner_may(as_keeper, keeper, route):
-    parts = [keeper.pk] if route in ("program:person", "buyers:erase") else []
+    parts = {"program:person": [keeper.pk], "buyers:erase": [keeper.pk], "program:backup": ["x"]}
     for how in ("get", "post"):
-        answer = getattr(as_keeper, how)(reverse(route, args=parts))
+        answer = getattr(as_keeper, how)(reverse(route, args=parts.get(route, [])))
         assert answer.status_code == 403
         assert "Only an owner of the program may do this." in answer.content.decode()
 

@@ -11,7 +11,7 @@ import pytest
 from django.core.management import CommandError
 
 from breeding import __main__ as entry
-from breeding import home
+from breeding import home, home_lock
 from breeding.program.management.commands.start import _refuse_a_taken_port, read_listen
 
 
@@ -119,6 +119,30 @@ def test_the_demo_forgets_the_real_database(real_home, tmp_path, monkeypatch):
     assert Path(place).name.startswith("rayward-demo-")
 
 
+@pytest.mark.parametrize("how", ["{0} make_link jo", "make_link {0} jo", "make_link jo {0}"])
+@pytest.mark.parametrize("named", ["--home {0}", "--home={0}", "--home elsewhere --home {0}"])
+def test_every_command_works_on_the_directory_that_is_named(
+    real_home, tmp_path, monkeypatch, how, named
+):
+    place = str(tmp_path / "named")
+    monkeypatch.setattr("sys.argv", ["manage.py", *how.format(named.format(place)).split()])
+    handed_on = []
+    monkeypatch.setattr(
+        "django.core.management.execute_from_command_line",
+        lambda arguments: handed_on.append((arguments, os.environ["RAYWARD_HOME"])),
+    )
+    entry.main()
+    assert handed_on == [(["manage.py", "make_link", "jo"], place)]
+
+
+@pytest.mark.parametrize(
+    "arguments", [["make_link", "--home"], ["--home", "--all", "jo"], ["--home="]]
+)
+def test_home_without_a_directory_is_said(real_home, arguments):
+    with pytest.raises(SystemExit, match="--home names no directory"):
+        home.taken_out(arguments)
+
+
 def test_a_directory_that_cannot_be_used_is_said_in_one_sentence(tmp_path):
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(SystemExit, match=r"The data directory .*file/under cannot be used: "):
@@ -140,3 +164,21 @@ def test_a_command_without_a_database_says_where_it_looked(tmp_path):
     assert f"The data directory is {place}; RAYWARD_HOME names another" in said.stderr
     assert "Traceback" not in said.stderr
     assert not place.exists()
+
+
+def test_a_second_start_on_the_same_directory_is_refused_in_words(tmp_path):
+    of_the_tests = ("DJANGO_SETTINGS_MODULE", "RAYWARD_DATABASE")
+    bare = {name: value for name, value in os.environ.items() if name not in of_the_tests}
+    start = [sys.executable, str(Path(entry.__file__).parents[1] / "manage.py"), "start"]
+    with home_lock.taken(tmp_path, "a server at 127.0.0.1:8000"):
+        second = subprocess.run(
+            [*start, "--home", str(tmp_path), "--listen", "127.0.0.1:8769"],
+            env=bare,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+    assert second.returncode == 1
+    assert f"{tmp_path} is in use by a server at 127.0.0.1:8000" in second.stderr
+    assert "Traceback" not in second.stderr
+    assert not (tmp_path / "rayward.sqlite3").exists()

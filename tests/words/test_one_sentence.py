@@ -204,7 +204,7 @@ def test_a_first_backcross_has_the_same_spread_everywhere(said):
         "single animals differ: of 100 animals bred like this about 95 have between 68 % and 82 % "
         "P. motoro",
     )
-    found.everywhere("Spread", "nobody has published a map for rays")
+    found.everywhere("Spread", "nobody has published a map for these species")
 
 
 def test_a_cross_of_three_species_has_a_spread_everywhere(said):

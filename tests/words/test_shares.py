@@ -108,7 +108,7 @@ def test_a_page_sets_spread_and_assumption_as_sentences_of_their_own():
     assert found.words.startswith("Single animals differ: ")
     assert found.words.endswith(" P. motoro.")
     assert found.assumed.startswith("At 50 % of the genes one copy of each is expected; ")
-    assert found.assumed.endswith("nobody has published a map for rays.")
+    assert found.assumed.endswith("nobody has published a map for these species.")
 
 
 def test_shares_in_short_name_the_unknown_part_last():

@@ -81,7 +81,7 @@ class Kind:
     on, or "daily" from a day on. outdoors: what calendars say instead of the heading, which
     names a buyer: calendars are copied to phones and to the machines of whoever runs them.
     is_told_daily: worth a digest every morning. stands_for_today: a line for today has only the
-    day of reckoning, which moves on by itself.
+    day of reckoning, which moves on by itself. for_owners: nobody else can do anything about it.
     """
 
     key: str
@@ -98,6 +98,7 @@ class Kind:
     outdoors: str = ""
     is_told_daily: bool = False
     stands_for_today: bool = False
+    for_owners: bool = False
 
     def urgency_on(self, today: datetime.date, *, due_on: datetime.date) -> Urgency:
         """How pressing a line for one day is on another."""

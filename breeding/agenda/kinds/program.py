@@ -1,4 +1,4 @@
-"""Lines about plans, buyers, and records that say different things."""
+"""Lines about plans, buyers, records that say different things, and backups."""
 
 from breeding.agenda.kinds.kind import DAY_BEFORE, WITHDRAW, Button, Kind
 
@@ -105,5 +105,16 @@ ROWS = (
             Button("Correct {pup}", "animals:edit", "animal_id"),
             Button("Move it to another litter", "litters:move_pup", "pup_id"),
         ),
+    ),
+    Kind(
+        key="backup_old",
+        heading="see that one is taken",
+        group="other",
+        page="program:backups",
+        urgency="now",
+        rank=6,
+        buttons=(Button("Open the backups", "program:backups"),),
+        days_ahead=0,
+        for_owners=True,
     ),
 )

@@ -36,8 +36,9 @@ class Line:
 
     mark: what it is about beside its kind; another mark is another line, asked about anew.
     series_mark: stays the same for one female and season (one litter, one reservation), however
-    the estimate moves and whatever is entered late. page_of: whose page it leads to. until: the
-    last day, for a span. doubt: how sure it is, as a sentence. moves_daily: `on` is only the day
+    the estimate moves and whatever is entered late. page_of: whose page it leads to, where its page
+    is of one of many. animal: whose portrait stands beside it, if it is about one. until: the last
+    day, for a span. doubt: how sure it is, as a sentence. moves_daily: `on` is only the day
     of reckoning. asked_again_on: the day to which the keeper had put it off.
     """
 
@@ -49,8 +50,8 @@ class Line:
     who: str
     what: str
     why: str
-    animal: Animal
-    page_of: int
+    animal: Animal | None
+    page_of: int | None
     acts: Sequence[Act] = ()
     until: datetime.date | None = None
     doubt: str = ""
@@ -81,7 +82,7 @@ def write_line(
     today: datetime.date,
     who: str,
     why: str,
-    animal: Animal,
+    animal: Animal | None,
     facts: Facts,
     series_mark: str = "",
     page_of: int | None = None,
@@ -103,7 +104,7 @@ def write_line(
         what=kind.heading.format_map(facts),
         why=why,
         animal=animal,
-        page_of=animal.pk if page_of is None else page_of,
+        page_of=animal.pk if page_of is None and animal else page_of,
         acts=(*(_act(button, facts) for button in kind.buttons), *acts),
         until=until,
         doubt=doubt,

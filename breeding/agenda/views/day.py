@@ -7,6 +7,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.agenda import queries, services
+from breeding.agenda.addresses import path_of
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.lines.line import when_words
 from breeding.agenda.mending import line_words
@@ -27,11 +28,11 @@ QUICK_FEMALES = 4
 def day(request: PageRequest) -> HttpResponse:
     """What the day asks for, and why."""
     today = clock.today()
-    found = queries.the_day(request.program, today=today)
+    found = queries.the_day(request.program, today=today, for_owner=request.user.is_owner)
     pressing = sorted(found.seasons, key=lambda one: one.estimate.lateness, reverse=True)
     context = {
         "day": found,
-        "lines": [(line, when_words(line, today)) for line in found.lines],
+        "lines": [(line, when_words(line, today), path_of(line)) for line in found.lines],
         "form": AnswerForm(today=today, auto_id=False),
         "sheet": draw_sheet(pressing[:SEASONS_SHOWN], id="day"),
         "more_seasons": max(0, len(pressing) - SEASONS_SHOWN),

@@ -15,10 +15,12 @@ from django_tables2.utils import OrderBy
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.narrowing import ListFilter
+from breeding.program.lists.taken_out import csv_of
 from breeding.program.models import Withdrawable
 from breeding.program.queries import shown_columns
 
 PER_PAGE = 50
+AS = "as"  # asks for the list as a file
 LISTS: dict[str, type["ListTable"]] = {}  # by the route of the page that shows the list
 
 
@@ -141,6 +143,7 @@ class Listed:
     total: int
     first: str
     query: str
+    taken_out: str
     sort: str
     is_chosen: bool
 
@@ -172,11 +175,23 @@ def narrowed(request: PageRequest, asked: ListOf) -> Listed:
         total=asked.rows.count(),
         first=asked.first,
         query=request.GET.urlencode(),
+        taken_out=_query_of_all(request, table),
         sort=request.GET.get(table.order_by_field, "")[:100],
         is_chosen=chosen is not None,
     )
 
 
+def _query_of_all(request: PageRequest, table: ListTable) -> str:
+    """What asks for the same list as a file: narrowed and sorted alike, and all of it."""
+    query = request.GET.copy()
+    query.pop(table.page_field, None)
+    query[AS] = "csv"
+    return query.urlencode()
+
+
 def list_page(request: PageRequest, template: str, asked: ListOf, **context: Any) -> HttpResponse:
-    """The page of a list; the template shows it by `program/_list.html`."""
-    return render(request, template, context | {"listed": narrowed(request, asked)})
+    """The page of a list; the template shows it by `program/_list.html`, or takes it out."""
+    listed = narrowed(request, asked)
+    if request.GET.get(AS) == "csv" and listed.filter.form.is_valid():
+        return csv_of(listed.table)
+    return render(request, template, context | {"listed": listed})

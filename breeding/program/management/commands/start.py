@@ -2,6 +2,7 @@
 
 import datetime
 import io
+import logging
 import shutil
 import signal
 import socket
@@ -11,10 +12,17 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser, call_command
+from django.db import connection
 
+from breeding import __version__, home_lock, proxy
 from breeding.program import background, clock, services
+from breeding.program.backup import upgrade
+from breeding.program.backup.problem import BackupError
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
+from breeding.program.serving import refusals
+
+log = logging.getLogger(__name__)
 
 
 class Command(BaseCommand):
@@ -40,6 +48,25 @@ class Command(BaseCommand):
             default=[],
             help="a further name or address this server is reached by, as typed on the phone",
         )
+        parser.add_argument(
+            proxy.OPTION,
+            metavar="ADDRESS",
+            nargs="?",
+            const=proxy.HERE,
+            help="a proxy that speaks HTTPS is in front, at this address (127.0.0.1 if none is "
+            "given): its word on who asks, and how, is believed",
+        )
+        lost = parser.add_mutually_exclusive_group()
+        lost.add_argument(
+            "--new-sheet-key",
+            action="store_true",
+            help="make another key for signing sheets when the earlier one is lost for good",
+        )
+        lost.add_argument(
+            "--without-signing",
+            action="store_true",
+            help="start although the key for signing sheets is lost; no sheets are issued",
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
         address, port = read_listen(options["listen"])
@@ -48,27 +75,39 @@ class Command(BaseCommand):
             signal.signal(asked_to_stop, signal.default_int_handler)
         settings.ALLOWED_HOSTS += options["name"]
         settings.CSRF_TRUSTED_ORIGINS += [f"https://{name}" for name in options["name"]]
+        _refuse_a_proxy_without_a_name(options["name"])
         home = Path(settings.HOME)
+        asked = refusals.Asked(home, options["new_sheet_key"], options["without_signing"])
         try:
             _refuse_a_taken_port(address, port)
-            self._prepare(home, demo=options["demo"])
-            self._link(address, port)
+            refusals.check_the_home(home)
+            _take_the_home(home, f"a server at {address}:{port}")
+            self._prepare(asked, demo=options["demo"])
+            self._link(self._base(address, port, options["name"]))
             self._serve(address, port)
             self.stdout.write("\nStopped.")  # waitress returns when it is asked to stop
         except KeyboardInterrupt:
             self.stdout.write("\nStopped before it answered.")
+        except OSError as problem:
+            if problem.errno not in refusals.DISK_ERRORS:
+                raise
+            raise CommandError(refusals.disk_words(home, problem)) from None
         finally:
             if options["demo"]:
                 shutil.rmtree(home, ignore_errors=True)
                 self.stdout.write("The demo's directory is removed.")
 
-    def _prepare(self, home: Path, *, demo: bool) -> None:
+    def _prepare(self, asked: refusals.Asked, *, demo: bool) -> None:
         began = time.perf_counter()
+        self.stdout.write(f"Rayward {__version__}")
         self.stdout.write(
-            f"{'The demo lives for this run in' if demo else 'Your data are in'} {home}"
+            f"{'The demo lives for this run in' if demo else 'Your data are in'} {asked.home}"
         )
         call_command("check", stdout=io.StringIO())
-        call_command("migrate", verbosity=0, interactive=False)
+        refusals.check_the_database()
+        self._migrate()
+        refusals.check_it_is_whole()
+        refusals.ask_the_rooms(asked)
         self._took("Checked, and the database is up to date", began)
         began = time.perf_counter()
         call_command("collectstatic", verbosity=0, interactive=False)
@@ -79,13 +118,39 @@ class Command(BaseCommand):
             call_command("load_demo", verbosity=0)
             self._took("The invented program is loaded", began)
 
+    def _migrate(self) -> None:
+        """What a new version changes in records that are there is backed up first."""
+        try:
+            kept = upgrade.back_up_first(now=clock.now())
+        except BackupError as problem:
+            raise CommandError(
+                f"The records are of an earlier version and must be changed, but they could not be "
+                f"backed up first, so nothing was changed. {problem}"
+            ) from None
+        try:
+            call_command("migrate", verbosity=0, interactive=False)
+        except Exception as problem:
+            if kept is None:
+                raise
+            raise CommandError(
+                f"The records could not be changed for this version: {problem}\n"
+                f"{upgrade.words_to_go_back(kept)}"
+            ) from problem
+        if kept:
+            self.stdout.write(upgrade.words_to_go_back(kept))
+
     def _took(self, what: str, began: float) -> None:
         self.stdout.write(f"{what} ({time.perf_counter() - began:.1f} s).")
 
-    def _link(self, address: str, port: int) -> None:
+    def _base(self, address: str, port: int, names: list[str]) -> str:
+        """Where a person opens it: through the proxy, if there is one."""
+        if settings.BEHIND_PROXY:
+            return f"https://{[*names, *settings.NAMES][0]}/"
         shown = "127.0.0.1" if address in ("0.0.0.0", "::") else address  # noqa: S104
         shown = f"[{shown}]" if ":" in shown else shown
-        base = f"http://{shown}:{port}/"
+        return f"http://{shown}:{port}/"
+
+    def _link(self, base: str) -> None:
         self.stdout.write(f"\nThe record keeper answers at {base}")
         person = None
         if has_owner():
@@ -108,7 +173,15 @@ class Command(BaseCommand):
 
         from breeding.wsgi import application
 
-        server = create_server(application, host=address, port=port, threads=6, ident=None)
+        server = create_server(
+            application,
+            host=address,
+            port=port,
+            threads=6,
+            ident=None,
+            **proxy.for_waitress(settings.BEHIND_PROXY),
+        )
+        log.info("Rayward %s answers at %s:%s", __version__, address, port)
         self.stdout.write(f"{_mail_words()}\nCtrl-C stops it.")
         self.stdout.flush()
         scheduler = background.start_running()
@@ -116,13 +189,30 @@ class Command(BaseCommand):
             server.run()
         finally:
             server.close()
+            log.info("Stopped")
             scheduler.shutdown()  # a mail that is on its way is seen to its end
+
+
+def _take_the_home(home: Path, doing: str) -> None:
+    """Two servers on one SQLite file would each think they are alone; PostgreSQL takes several."""
+    try:
+        home_lock.take(home, doing, beside_others=connection.vendor != "sqlite")
+    except home_lock.HomeTakenError as taken:
+        raise CommandError(str(taken)) from None
 
 
 def _mail_words() -> str:
     if settings.MAIL:
         return f"Mail goes out through {settings.MAIL.words}."
     return settings.MAIL_PROBLEM or "No mail is sent: RAYWARD_MAIL names no server."
+
+
+def _refuse_a_proxy_without_a_name(names: list[str]) -> None:
+    if settings.BEHIND_PROXY and not [*names, *settings.NAMES]:
+        raise CommandError(
+            f"{proxy.OPTION} needs the name that is typed in a browser: add "
+            "--name rays.example.org with your own."
+        )
 
 
 def _refuse_a_taken_port(address: str, port: int) -> None:

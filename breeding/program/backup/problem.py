@@ -1,0 +1,23 @@
+"""What a backup or a restore refuses, in words for a keeper."""
+
+import errno
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+
+class BackupError(Exception):
+    """Nothing was written, or nothing was changed; the text says why and what to do."""
+
+
+@contextmanager
+def said_in_words(place: Path, nothing_was: str) -> Iterator[None]:
+    """What the system refuses becomes a sentence that names the place."""
+    try:
+        yield
+    except OSError as problem:
+        if problem.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
+            raise BackupError(f"The disk of {place} is full; {nothing_was}.") from problem
+        at = problem.filename or place
+        words = problem.strerror or problem
+        raise BackupError(f"{at} cannot be used: {words}; {nothing_was}.") from problem

@@ -1,0 +1,1 @@
+"""The whole program as one archive in open formats, and an empty program filled from it."""

@@ -1,0 +1,67 @@
+"""Tanks, who was where since when, and their water."""
+
+from breeding.records.archive.kinds.kind import Kind
+
+KINDS = (
+    Kind(
+        "housing.WaterSystem",
+        "water_systems",
+        "Water that several tanks share.",
+        {"name": "What it is called."},
+    ),
+    Kind(
+        "housing.Tank",
+        "tanks",
+        "A tank, vat or pool.",
+        {
+            "name": "What it is called.",
+            "kind": "What it is for.",
+            "length_mm": "Inner length.",
+            "width_mm": "Inner width.",
+            "height_mm": "Height of the water.",
+            "volume_litres": "Volume of water.",
+            "can_divide": "Whether a divider can be closed in it.",
+        },
+    ),
+    Kind(
+        "housing.Stay",
+        "stays",
+        "Where an animal was, from a day until a day.",
+        {
+            "since": "The first day.",
+            "until": "The day it left. Empty: it is still there.",
+        },
+    ),
+    Kind(
+        "housing.Look",
+        "looks",
+        "A day on which somebody looked at a tank and saw nothing of note.",
+        {"on": "The day."},
+    ),
+    Kind(
+        "housing.WaterTest",
+        "water_tests",
+        "What was measured in the water of a tank.",
+        {
+            "tested_at": "When.",
+            "temperature_c": "Temperature.",
+            "ph": "pH.",
+            "ammonia_mg_l": "Ammonia, counted as the next column says.",
+            "ammonia_as": "As what the ammonia is counted.",
+            "nitrite_mg_l": "Nitrite, counted as the next column says.",
+            "nitrite_as": "As what the nitrite is counted.",
+            "nitrate_mg_l": "Nitrate, counted as the next column says.",
+            "nitrate_as": "As what the nitrate is counted.",
+        },
+    ),
+    Kind(
+        "housing.WaterRange",
+        "water_ranges",
+        "Between which values this program wants its water.",
+        {
+            "what": "Which quantity, with its unit.",
+            "least": "The lowest value. Empty: none.",
+            "most": "The highest value. Empty: none.",
+        },
+    ),
+)

@@ -1,0 +1,161 @@
+"""Days that cannot be: before a birth, after a death, to come; and the rules of each record."""
+
+import datetime
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.utils import timezone
+
+from breeding.animals.impossible import (
+    after_death,
+    before_birth,
+    is_after_death,
+    is_before_birth,
+)
+from breeding.animals.models import Animal, Measurement, Photograph
+from breeding.buyers.models import HandOver, Reservation
+from breeding.housing.models import Look, Stay, WaterTest
+from breeding.litters.models import Litter
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting
+from breeding.records.apps import RecordsConfig
+from breeding.records.checking.finding import Finding, of_record
+from breeding.records.checking.gathered import Gathered
+from breeding.words.days import long_day
+
+
+@dataclass(frozen=True)
+class Dated:
+    """A day on a record, and the animals that were born by then, and lived."""
+
+    model: type[models.Model]
+    day: str
+    born: tuple[str, ...] = ()
+    alive: tuple[str, ...] = ()
+
+
+DATED = (
+    Dated(Measurement, "on", ("animal",), ("animal",)),
+    Dated(Photograph, "taken_on"),
+    Dated(Stay, "since", ("animal",), ("animal",)),
+    Dated(Look, "on"),
+    Dated(WaterTest, "tested_at"),
+    Dated(Pairing, "introduced_on", ("female", "male"), ("female", "male")),
+    Dated(Pairing, "separated_on", ("female", "male")),
+    Dated(Sighting, "seen_at", ("female", "male"), ("female", "male")),
+    Dated(Scan, "on", ("female",), ("female",)),
+    Dated(Outcome, "on", ("female",), ()),
+    Dated(Litter, "born_on", ("dam",), ()),
+    Dated(HandOver, "on", ("animal",), ()),
+    Dated(Reservation, "reserved_on"),
+)
+# What a database takes of these, a form takes too; what they point to is asked elsewhere.
+_KEPT_BY_THE_DATABASE = (
+    models.ForeignKey,
+    models.AutoField,
+    models.BooleanField,
+    models.DateField,
+    models.JSONField,
+)
+# Who is said to be a female, and a male.
+SEXES = (
+    (Pairing, "female", Animal.Sex.FEMALE),
+    (Pairing, "male", Animal.Sex.MALE),
+    (Sighting, "male", Animal.Sex.MALE),
+    (Scan, "female", Animal.Sex.FEMALE),
+    (Outcome, "female", Animal.Sex.FEMALE),
+    (Litter, "dam", Animal.Sex.FEMALE),
+)
+
+
+def impossible_days(gathered: Gathered) -> Iterator[Finding]:
+    """Each day of each record against the lives of its animals and against today."""
+    for animal in gathered.counting:
+        for on in (animal.born_on, animal.state_on):
+            if on is not None and on > gathered.today:
+                yield of_record(animal, _to_come(on))
+    for dated in DATED:
+        whose = tuple(dict.fromkeys((*dated.born, *dated.alive)))
+        found = [
+            (key, words)
+            for key, at, *animals in gathered.columns(dated.model, dated.day, *whose)
+            if at is not None
+            for words in _against(
+                dated, _day(at), dict(zip(whose, map(gathered.animals.get, animals), strict=True)),
+                gathered.today,
+            )
+        ]  # fmt: skip
+        yield from gathered.findings(dated.model, found)
+
+
+def _against(
+    dated: Dated, on: datetime.date, whose: dict[str, Animal | None], today: datetime.date
+) -> Iterator[str]:
+    if on > today:
+        yield _to_come(on)
+    for name in dated.born:
+        animal = whose[name]
+        if animal is not None and is_before_birth(animal, on):
+            yield before_birth(animal, on)
+    for name in dated.alive:
+        animal = whose[name]
+        if animal is not None and is_after_death(animal, on):
+            yield after_death(animal, on)
+
+
+def wrong_sexes(gathered: Gathered) -> Iterator[Finding]:
+    """Females and males of pairings, births and what goes with them."""
+    for model, name, sex in SEXES:
+        found = [
+            (key, _of_another_sex(animal, sex))
+            for key, of in gathered.columns(model, name)
+            if (animal := gathered.animals.get(of)) is not None and animal.sex != sex
+        ]
+        mend = "Put right the sex of the animal, or choose another one here."
+        yield from gathered.findings(model, found, mend)
+
+
+def _of_another_sex(animal: Animal, sex: str) -> str:
+    return (
+        f"{animal.full_name} stands in it as a {Animal.Sex(sex).label}, and is recorded as "
+        f"{animal.get_sex_display()}."
+    )
+
+
+def rules_of_each_record(gathered: Gathered) -> Iterator[Finding]:
+    """What the records' own fields allow, and what each kind says of itself."""
+    for model in RecordsConfig.kept_models():
+        if model is Animal:
+            continue  # asked with its parents
+        others = {one.name for one in model._meta.fields if isinstance(one, _KEPT_BY_THE_DATABASE)}
+        for record in gathered.rows(model):
+            for sentence in _problems(record, others):
+                yield of_record(record, sentence)
+
+
+def _problems(record: models.Model, others: set[str]) -> Iterator[str]:
+    def by_field() -> None:
+        record.clean_fields(exclude=others)
+
+    for check in (by_field, record.clean):
+        try:
+            check()
+        except ValidationError as problem:
+            for where, sentences in problem.update_error_dict({}).items():
+                named = "" if where == "__all__" else f"{_label(record, where)}: "
+                yield from (f"{named}{one}" for error in sentences for one in error.messages)
+        except models.ObjectDoesNotExist:
+            continue  # what it points to is gone, and is told of elsewhere
+
+
+def _label(record: models.Model, name: str) -> str:
+    return str(getattr(record._meta.get_field(name), "verbose_name", name))
+
+
+def _day(at: datetime.date | datetime.datetime) -> datetime.date:
+    return timezone.localdate(at) if isinstance(at, datetime.datetime) else at
+
+
+def _to_come(on: datetime.date) -> str:
+    return f"{long_day(on)} is still to come."

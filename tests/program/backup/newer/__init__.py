@@ -1,0 +1,1 @@
+"""A room that a later version has: its one migration changes records that are there."""

@@ -1,0 +1,1 @@
+"""What the later version changes."""

@@ -1,0 +1,1 @@
+"""The whole program out and in again."""
