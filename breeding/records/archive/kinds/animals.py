@@ -108,4 +108,13 @@ KINDS = (
             "condition": "How well fed it looks, from 1 (thin) to 5 (fat).",
         },
     ),
+    Kind(
+        "animals.Loan",
+        "loans",
+        "The days on which an animal was lent; with whom it was then, nobody knows.",
+        {
+            "since": "The first day away.",
+            "until": "The day it was back, or gone for good. Empty: it is away.",
+        },
+    ),
 )
