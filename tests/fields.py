@@ -129,6 +129,7 @@ NOT_TYPED = {
     "housing.Look.on": "the day of the tap",
     "housing.Look.tank": "tapped at the tank",
     "housing.Stay.animal": OF_THE_PAGE,
+    "planning.PlannedPairing.reason": "asked in the box of doubts, where one is not fit to breed",
     "housing.Stay.reason": "asked in the box of doubts, where a move meets kin",
     "housing.WaterRange.least": "each quantity has fields of its own",
     "housing.WaterRange.most": "each quantity has fields of its own",
