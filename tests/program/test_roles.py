@@ -22,6 +22,7 @@ OPEN_TO_STRANGERS = {
     "program:sign_in": 200,
     "program:favicon": 302,
     "program:link": 410,
+    "program:sign_in_code": 302,
     "agenda:feed": 404,
     "sheets:shared": 404,
     "sheets:shared_file": 404,
@@ -38,7 +39,8 @@ FOR_VIEWERS_TO_READ = in_rooms(
     origin="detail document file",
     pairings="company detail female index nursery season sightings signs wounds year",
     planning="index outlook pair season state table waiting what_if",
-    program="care columns kept kept_away more once put_away sign_out",
+    program="account care columns end_session end_sessions kept kept_away more once password put_away "
+    "sign_out two_step two_step_codes two_step_off",
     records="animal chronicle history",
     sheets="detail file index picture",
 )
@@ -59,7 +61,7 @@ FOR_OWNERS = in_rooms(
     agenda="mail",
     buyers="erase",
     housing="limits",
-    program="people person settings",
+    program="people person person_link person_sign_out person_two_step_off settings",
     sheets="sharing",
 )
 # What a viewer may post to, about nobody but themselves, and the answer to nothing in particular.
@@ -68,6 +70,12 @@ FOR_VIEWERS_TO_POST = {
     "program:columns": 404,
     "program:put_away": 404,
     "program:kept_away": 404,
+    "program:end_session": 404,
+    "program:end_sessions": 302,
+    "program:password": 200,
+    "program:two_step": 200,
+    "program:two_step_codes": 302,
+    "program:two_step_off": 302,
     "agenda:reminders": 422,
     "agenda:feed_address": 302,
     "agenda:send_again": 404,
