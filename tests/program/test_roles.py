@@ -39,8 +39,8 @@ FOR_VIEWERS_TO_READ = in_rooms(
     origin="detail document file",
     pairings="company detail female index nursery season sightings signs wounds year",
     planning="index outlook pair season state table waiting what_if",
-    program="account care columns end_session end_sessions kept kept_away more once password put_away "
-    "sign_out two_step two_step_codes two_step_off",
+    program="account care columns end_session end_sessions kept kept_away more once password "
+    "put_away sign_out two_step two_step_codes two_step_off",
     records="animal chronicle history",
     sheets="detail file index picture",
 )
@@ -196,7 +196,7 @@ def test_keepers_open_and_write_all_that_is_not_for_owners(request, monkeypatch,
 
 @pytest.mark.parametrize("route", FOR_OWNERS)
 def test_a_keeper_is_told_that_only_an_owner_may(as_keeper, keeper, route):
-    parts = [keeper.pk] if route in ("program:person", "buyers:erase") else []
+    parts = [keeper.pk] if dict(ROUTES)[route] else []
     for how in ("get", "post"):
         answer = getattr(as_keeper, how)(reverse(route, args=parts))
         assert answer.status_code == 403

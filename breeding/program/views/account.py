@@ -57,8 +57,9 @@ def password(request: PageRequest) -> HttpResponse:
 @open_to_viewers
 @require_POST
 def end_session(request: PageRequest, pk: int) -> HttpResponse:
-    """Sign out on one device."""
-    ending = get_object_or_404(SignedIn, pk=pk, person=request.user)
+    """Sign out on one other device."""
+    others = SignedIn.objects.exclude(session_key=request.session.session_key)
+    ending = get_object_or_404(others, pk=pk, person=request.user)
     if pressed(request, lambda: (sessions.end_one(ending),)):
         say(request, f"You are signed out on {ending.device}.")
     return redirect("program:account")

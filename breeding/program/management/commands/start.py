@@ -104,11 +104,10 @@ class Command(BaseCommand):
             )
 
     def _serve(self, address: str, port: int) -> None:
-        from waitress import create_server
-
+        from breeding.program.access.door import open_door
         from breeding.wsgi import application
 
-        server = create_server(application, host=address, port=port, threads=6, ident=None)
+        server = open_door(application, host=address, port=port, threads=6, ident=None)
         self.stdout.write(f"{_mail_words()}\nCtrl-C stops it.")
         self.stdout.flush()
         scheduler = background.start_running()
