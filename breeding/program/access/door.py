@@ -18,7 +18,7 @@ LIMITS: dict[str, Any] = {
 NEVER = 9
 
 
-class RoomMakingChannel(HTTPChannel):  # type: ignore[misc]
+class RoomMakingChannel(HTTPChannel):
     """A connection; when there are too many, the one that does the least goes for it.
 
     Bodies that come a byte at a time take no thread: waitress collects them beside its work.
