@@ -35,7 +35,7 @@ from breeding.agenda.digest import Digest, digest_of
 from breeding.agenda.lines.line import Line
 from breeding.agenda.mail_words import problem_words
 from breeding.agenda.models import DigestChoice, Mailing
-from breeding.agenda.queries import the_day
+from breeding.agenda.queries import seen_by, the_day
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
 
@@ -104,11 +104,10 @@ class _Day:
         self.program, self.today = program, today
         self._lines: list[Line] | None = None
 
-    @property
-    def lines(self) -> list[Line]:
+    def lines_for(self, person: Person) -> list[Line]:
         if self._lines is None:
             self._lines = the_day(self.program, today=self.today).lines
-        return self._lines
+        return seen_by(person, self._lines)
 
 
 def _settle_the_dead(now: datetime.datetime) -> None:
@@ -140,7 +139,7 @@ def _serve(choice: DigestChoice, day: _Day, now: datetime.datetime) -> Outcome |
     last = Mailing.objects.filter(person=choice.person, state=State.SENT).first()
     try:
         digest = digest_of(
-            day.lines,
+            day.lines_for(choice.person),
             left_out=choice.left_out,
             told_before=last.told if last else {},
             last_sent_on=last.day if last else None,

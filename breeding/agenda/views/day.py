@@ -27,7 +27,7 @@ QUICK_FEMALES = 4
 def day(request: PageRequest) -> HttpResponse:
     """What the day asks for, and why."""
     today = clock.today()
-    found = queries.the_day(request.program, today=today)
+    found = queries.the_day(request.program, today=today, reader=request.user)
     pressing = sorted(found.seasons, key=lambda one: one.estimate.lateness, reverse=True)
     context = {
         "day": found,

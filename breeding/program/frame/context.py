@@ -20,6 +20,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
         "program": getattr(request, "program", None),
         "today": clock.today(),
         "may_write": bool(person and is_in and person.may_write),
+        "may_see_buyers": bool(person and is_in and person.may_see_buyers),
         "is_owner": bool(person and is_in and person.is_owner),
     }
 
