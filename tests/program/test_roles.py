@@ -33,7 +33,6 @@ OPEN_TO_STRANGERS = {
 FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address reminders send_again",
     animals="detail index picture species thumbnail",
-    buyers="detail index waiting wishes",
     housing="detail index stays tanks water water_tests",
     litters="after detail index",
     origin="detail document file",
@@ -46,7 +45,8 @@ FOR_VIEWERS_TO_READ = in_rooms(
 )
 FOR_KEEPERS = in_rooms(
     animals="edit figures measure new photograph state",
-    buyers="come_back edit hand_over new reservation reserve wish_edit wish_new",
+    buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
+    "wish_new wishes",
     housing="close_divider correct earlier edit look move move_all new open_divider water_test",
     litters="add_pup found join move_pup new",
     offers="sales",

@@ -32,7 +32,7 @@ class NewPasswordForm(forms.Form):
         max_length=256, widget=forms.PasswordInput(attrs=NEW), label="New password"
     )
 
-    def __init__(self, *args: Any, person: Person, **more: Any) -> None:
+    def __init__(self, *args: Any, person: Person | None = None, **more: Any) -> None:
         super().__init__(*args, **more)
         self.person = person
 
@@ -81,6 +81,8 @@ class PasswordForm(OwnPasswordForm):
 
     def clean(self) -> dict[str, Any]:
         facts = super().clean()
+        if not self.errors and facts["new_password"] == facts["present_password"]:
+            raise ValidationError({"new_password": "That is your password of now already."})
         if not self.errors:
             facts["hashed"] = make_password(facts["new_password"])
         return facts
