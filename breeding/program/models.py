@@ -38,7 +38,7 @@ class Person(AbstractUser):
         default=False,
         help_text="A viewer who sees buyers and their wishes, because an owner says so.",
     )
-    two_step_since = models.DateTimeField(null=True, editable=False)
+    two_step_since = models.DateTimeField("two-step sign-in since", null=True, editable=False)
 
     class Meta:
         verbose_name_plural = "people"

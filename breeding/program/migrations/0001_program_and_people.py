@@ -105,7 +105,12 @@ class Migration(migrations.Migration):
                         help_text="A viewer who sees buyers and their wishes, because an owner says so.",
                     ),
                 ),
-                ("two_step_since", models.DateTimeField(editable=False, null=True)),
+                (
+                    "two_step_since",
+                    models.DateTimeField(
+                        editable=False, null=True, verbose_name="two-step sign-in since"
+                    ),
+                ),
                 (
                     "groups",
                     models.ManyToManyField(
