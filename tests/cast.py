@@ -65,7 +65,13 @@ def ray(call_name: str = "", sex: str = "U", **facts: Any) -> Animal:
     pure = facts.pop("pure", None)
     shares = {species(pure): Fraction(1)} if pure else None
     return animals.register_animal(
-        by=None, call_name=call_name, sex=sex, parents=parents, species_shares=shares, **facts
+        by=None,
+        call_name=call_name,
+        sex=sex,
+        parents=parents,
+        species_shares=shares,
+        sure=facts.pop("sure", SURE),
+        **facts,
     )
 
 

@@ -11,6 +11,7 @@ from PIL import Image
 
 from breeding.agenda.services import answer_line
 from breeding.animals.services import add_measurement, add_photograph
+from breeding.animals.species.strains import add_strain
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.services import add_contact, reserve_animal
 from breeding.buyers.waiting import add_wish
@@ -18,6 +19,7 @@ from breeding.housing.looks import record_look
 from breeding.housing.models import Tank
 from breeding.housing.services import close_divider, move_animal
 from breeding.housing.water.services import record_water_test
+from breeding.housing.water.systems import add_system
 from breeding.litters.services import PupFacts, record_birth
 from breeding.offers.sales import change_sales_page
 from breeding.origin.papers import add_origin_paper
@@ -57,8 +59,11 @@ def picture() -> BytesIO:
     return out
 
 
-def everything() -> Person:
-    """The owner of a program with one of everything; written once a file, never changed."""
+def everything(pure: str = "motoro", other: str = "leopoldi") -> Person:
+    """The owner of a program with one of everything; written once a file, never changed.
+
+    `pure` and `other` are the keys of the species of its animals.
+    """
     count_from_one()
     owner, keeper = cast.owner(), cast.keeper()
     cast.viewer()
@@ -67,11 +72,11 @@ def everything() -> Person:
     def ago(days: int) -> datetime.date:
         return today - datetime.timedelta(days=days)
 
-    mira = cast.female("Mira", pure="motoro")
-    deneb = cast.male("Deneb", pure="motoro")
+    mira = cast.female("Mira", pure=pure)
+    deneb = cast.male("Deneb", pure=pure)
     tank = Tank.objects.create(name="Boathouse pool", can_divide=True)
     bay = Tank.objects.create(name="Bay", can_divide=True)
-    vega = cast.female("Vega", pure="leopoldi")
+    vega = cast.female("Vega", pure=other)
     move_animal(mira, tank, on=ago(300), by=keeper)
     move_animal(vega, bay, on=ago(30), by=keeper)
     close_divider(bay, left=[vega], right=[], on=ago(20), by=keeper)
@@ -106,7 +111,9 @@ def everything() -> Person:
     record_look(tank, on=today, today=today, by=keeper)
     plan_pairing(female=mira, male=deneb, not_before=today, by=keeper, today=today)
     _for_buyers(first, second, litter, today, keeper)
-    keep_draft(by=keeper, file_name="rays.csv", text="code,sire,dam,born,width\nR1,,,2019,20\n")
+    add_system(by=keeper, name="Boathouse sump")
+    add_strain(by=keeper, name="Paper Lantern")
+    keep_draft(by=keeper, file_name="table.csv", text="code,sire,dam,born,width\nR1,,,2019,20\n")
     return owner
 
 

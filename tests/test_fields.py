@@ -197,7 +197,7 @@ def test_a_field_of_a_new_record_is_found_at_every_door():
         ("animals.Scale", "because", "a reason for what is no more there"),
         ("animals.Animal.markings", "typed", "in any form, so that its reason is out of date"),
         ("housing.Tank", "typed", "in any form, so that its reason is out of date"),
-        ("animals.Species.key", "data", "a reason that its record has given already"),
+        ("animals.Profile.key", "data", "a reason that its record has given already"),
     ],
 )
 def test_a_reason_that_says_nothing_or_is_out_of_date_is_found(name, reason, why):

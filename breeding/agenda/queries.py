@@ -15,7 +15,7 @@ from breeding.agenda.lines.harmed import fasting_lines, healing_lines
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
-from breeding.agenda.lines.young import fresh_litter_lines, ready_to_leave_lines
+from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
 from breeding.animals.models import Animal
 from breeding.pairings.queries import HERE
@@ -42,6 +42,7 @@ SOURCES: tuple[Source, ...] = (
 )
 ON_THE_DAY: tuple[Source, ...] = (
     *SOURCES,
+    lagging_lines,
     pairing_lines,
     promise_lines,
     plan_lines,

@@ -12,6 +12,10 @@ class AnimalsConfig(AppConfig):
         """Records of this room are put right; after an act is undone the lineage is read anew."""
         from breeding.animals import put_back  # noqa: F401  (its receiver)
         from breeding.animals.mending import KINDS
+        from breeding.animals.species import mending as of_species
+        from breeding.animals.species.kinds import program_words
         from breeding.program.acts.mending import add_kinds
+        from breeding.program.kinds import add_kind_words
 
-        add_kinds(*KINDS)
+        add_kinds(*KINDS, *of_species.KINDS)
+        add_kind_words(program_words)

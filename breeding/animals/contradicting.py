@@ -1,16 +1,19 @@
 """What a change of an animal would contradict in a room above: asked before, answered with it."""
 
 import datetime
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from breeding.animals.doubts.names import doubts_of_call_name
 from breeding.animals.models import Animal
 from breeding.animals.services import change_animal
 from breeding.program.models import Person
+from breeding.program.problems.doubts import ask
+from breeding.program.problems.namesakes import same_name
 
 Facts = Mapping[str, Any]  # as the form of an animal gives them
 
@@ -24,6 +27,7 @@ class Asking:
     by: Person | None
     now: datetime.datetime
     today: datetime.date
+    sure: Collection[str] = frozenset()  # the doubts that are answered
 
 
 @dataclass(frozen=True)
@@ -62,8 +66,12 @@ def question_of(asking: Asking) -> Question | None:
 def change_as_answered(asking: Asking, answer: str) -> Animal:
     """Change the animal; when that contradicts something, in the way that was answered.
 
-    Raises ValidationError with the question while it is not answered.
+    Raises ValidationError with the question while it is not answered, and DoubtError for a new
+    name that another animal has.
     """
+    new_name = str(asking.facts.get("call_name", asking.animal.call_name))
+    if not same_name(new_name, asking.animal.call_name):
+        ask(doubts_of_call_name(new_name, besides=asking.animal), asking.sure)
     question = question_of(asking)
     if question is None:
         return change_animal(asking.animal, **asking.facts)

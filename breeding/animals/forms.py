@@ -18,6 +18,7 @@ from breeding.animals.services import parents_of
 from breeding.program.acts.touched import ShowsRecord
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField, ModelForm
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField, WeightField
 from breeding.program.typed.numbers import typed_field
@@ -227,7 +228,7 @@ class MeasurementForm(ShowsRecord, ModelForm):
         super().__init__(*args, **kwargs)
         unit = program.length_unit
         self.fields["disc_width_mm"] = LengthField(
-            unit=unit, required=False, label=f"Disc width in {unit}"
+            unit=unit, required=False, label=f"{kind_words().size_heading} in {unit}"
         )
         self.fields["girth_mm"] = LengthField(
             unit=unit,

@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 
-from breeding.program.fields import ShareField
+from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
 from breeding.words.days import long_day
 
@@ -15,7 +15,7 @@ class Profile(models.Model):
     """A set of figures on reproduction: one for each species, one for hybrids, one for the rest."""
 
     key = models.SlugField(unique=True)
-    label = models.CharField(max_length=80)
+    label = NameField(max_length=80)
     for_hybrids = models.BooleanField(default=False)
     for_unknown = models.BooleanField(default=False)
 
@@ -70,23 +70,50 @@ class ProfileFigure(models.Model):
         return f"{self.profile}: {self.name} = {self.value:g}"
 
 
-class Species(models.Model):
-    """A species: its accepted name and the name the trade uses, two different things."""
+class Species(Withdrawable):
+    """A species: its accepted name and the name the trade uses, two different things.
+
+    How pages speak of its animals, and what their size is, is data too. Those withdrawn are in
+    `every`.
+    """
 
     key = models.SlugField(unique=True)
-    accepted_name = models.CharField(max_length=80, unique=True)
-    trade_name = models.CharField(max_length=80, blank=True)
+    accepted_name = NameField(max_length=80, help_text="Genus and species, as science has it.")
+    trade_name = NameField(max_length=80, blank=True, help_text="What people say when they buy.")
     profile = models.ForeignKey(Profile, on_delete=models.PROTECT, related_name="species")
+    kind_one = NameField("one of them is called a", max_length=30, default="fish")
+    kind_many = NameField("several are called", max_length=30, default="fish")
+    size_called = NameField(
+        "their size is the",
+        max_length=40,
+        default="standard length",
+        help_text="What is measured of an animal: disc width, standard length.",
+    )
+    has_spine = models.BooleanField("a venomous spine on the tail", default=False)
     law_note = models.CharField(
         max_length=300, blank=True, help_text="What the list of listings does not say."
     )
 
+    objects = CountingRecords["Species"]()
+    every: models.Manager["Species"] = models.Manager()
+
     class Meta:
         ordering = ["accepted_name"]
         verbose_name_plural = "species"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["accepted_name"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="species_name_once",
+                violation_error_message="This species is on record already; change it there.",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.accepted_name
+
+    def get_absolute_url(self) -> str:
+        return f"{reverse('animals:species')}#species-{self.pk}"
 
     @property
     def short_name(self) -> str:
@@ -94,18 +121,32 @@ class Species(models.Model):
         return f"{genus[0]}. {rest}" if rest else genus
 
 
-class Strain(models.Model):
-    """A colour strain or named line."""
+class Strain(Withdrawable):
+    """A colour strain or named line; those withdrawn are in `every`."""
 
-    name = models.CharField(max_length=80, unique=True)
+    name = NameField(max_length=80)
     species = models.ForeignKey(Species, on_delete=models.PROTECT, null=True, blank=True)
     description = models.TextField(max_length=1000, blank=True)
 
+    objects = CountingRecords["Strain"]()
+    every: models.Manager["Strain"] = models.Manager()
+
     class Meta:
         ordering = ["name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["name"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="strain_name_once",
+                violation_error_message="Another strain is called so; choose another name.",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return f"{reverse('animals:strains')}#strain-{self.pk}"
 
 
 class Revision(models.Model):
@@ -151,14 +192,14 @@ class Animal(Withdrawable):
         LEFT = "left", "left"
         DIED = "died", "died"
 
-    code = models.CharField(max_length=60, db_index=True)
-    call_name = models.CharField(max_length=60, blank=True)
+    code = NameField(max_length=60, db_index=True)
+    call_name = NameField(max_length=60, blank=True)
     sex = models.CharField(max_length=1, choices=Sex.choices, default=Sex.UNKNOWN)
     strain = models.ForeignKey(
         Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="animals"
     )
     origin = models.CharField(max_length=10, choices=Origin.choices, default=Origin.UNKNOWN)
-    country = models.CharField(
+    country = NameField(
         "country it comes from",
         max_length=60,
         blank=True,
@@ -288,7 +329,7 @@ class SpeciesShare(models.Model):
     part_of = "animal"
 
     animal = models.ForeignKey(Animal, on_delete=models.CASCADE, related_name="species_shares")
-    species = models.ForeignKey(Species, on_delete=models.PROTECT, related_name="+")
+    species = models.ForeignKey(Species, on_delete=models.PROTECT, related_name="shares")
     share = ShareField()
 
     class Meta:
@@ -370,7 +411,7 @@ class Measurement(Withdrawable):
                 | Q(girth_mm__isnull=False)
                 | Q(condition__isnull=False),
                 name="measurement_of_something",
-                violation_error_message="Enter a disc width, a weight, a girth or a condition.",
+                violation_error_message="Enter a size, a weight, a girth or a condition.",
             )
         ]
 
@@ -380,4 +421,4 @@ class Measurement(Withdrawable):
     def clean(self) -> None:
         measured = (self.disc_width_mm, self.weight_g, self.girth_mm, self.condition)
         if all(figure is None for figure in measured):
-            raise ValidationError("Enter a disc width, a weight, a girth or a condition.")
+            raise ValidationError("Enter a size, a weight, a girth or a condition.")

@@ -8,6 +8,7 @@ from fractions import Fraction
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
+from breeding.animals.species.profiles import all_profiles
 from breeding.program.problems.doubts import threshold
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import counted, joined
@@ -121,12 +122,25 @@ def is_too_young(dam: Animal, on: datetime.date) -> bool:
 
     With a birth date to the month or year, only when she was so on the earliest of its days.
     """
-    return dam.born_on is not None and (on - dam.born_on).days < threshold("dam_least_age_days")
+    return dam.born_on is not None and (on - dam.born_on).days < least_age_of_a_dam_days()
+
+
+def least_age_of_a_dam_days() -> int:
+    """As in fixtures/doubts.json, or less where a species of this program is ripe so early.
+
+    By its own figures: mature, and then its shortest gestation. Above it the age is asked about.
+    """
+    earliest = (
+        one.values["mature_female_days"] + one.gestation_shortest_days
+        for one in all_profiles().every
+        if "mature_female_days" in one.values
+    )
+    return round(min((threshold("dam_least_age_days"), *earliest)))
 
 
 def too_young(dam: Animal, name: str, born_on: datetime.date | None, precision: str) -> str:
     """The sentence that refuses it."""
-    least = counted(round(threshold("dam_least_age_days")), "day")
+    least = counted(least_age_of_a_dam_days(), "day")
     return (
         f"{dam.name} was born {born_words(dam.born_on, dam.born_precision)}, too short a time "
         f"before {name} ({born_words(born_on, precision)}); a dam is at least {least} old at a "

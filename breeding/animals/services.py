@@ -13,6 +13,7 @@ from django.db import transaction
 from breeding.animals import bulk, lineage, parentage, revisions
 from breeding.animals.bulk import NewAnimal, Parent, Refusal, RefusedError
 from breeding.animals.doubts.measured import doubts_of_picture, doubts_of_size, sizes_of
+from breeding.animals.doubts.names import doubts_of_call_name
 from breeding.animals.doubts.rows import doubts_of_rows
 from breeding.animals.doubts.sizes import Size
 from breeding.animals.fields import check_past_day
@@ -55,12 +56,15 @@ def register_animal(
     parents: Parents = Parents(),  # noqa: B008  (frozen)
     species_shares: Shares | None = None,
     code: str = "",
+    sure: Collection[str] = frozenset(),
     **facts: Any,
 ) -> Animal:
     """Write down one animal with its parents and, for a founder, its species shares.
 
-    `facts` are the plain fields of Animal. Raises ValidationError by field.
+    `facts` are the plain fields of Animal. Raises ValidationError by field, and DoubtError, which
+    `sure` answers, when another animal is called so.
     """
+    ask(doubts_of_call_name(facts.get("call_name", "")), sure)
     row = NewAnimal(
         key=1,
         code=code,

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.animals.views import animal, photograph, species
+from breeding.animals.views import animal, photograph, species, strain
 
 app_name = "animals"
 urlpatterns = [
@@ -10,6 +10,10 @@ urlpatterns = [
     path("new/", animal.new, name="new"),
     path("species/", species.species, name="species"),
     path("species/figures/<int:pk>/", species.figures, name="figures"),
+    path("species/new/", species.new_species, name="new_species"),
+    path("strains/", strain.strains, name="strains"),
+    path("strains/new/", strain.new_strain, name="new_strain"),
+    path("strains/<int:pk>/join/", strain.join_strain, name="join_strain"),
     path("<int:pk>/", animal.detail, name="detail"),
     path("<int:pk>/edit/", animal.edit, name="edit"),
     path("<int:pk>/state/", animal.state, name="state"),

@@ -19,6 +19,7 @@ from breeding.buyers.models import (
 from breeding.buyers.money import AmountField, CurrencyField
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelForm
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField
 from breeding.program.typed.numbers import TypedWhole
@@ -121,7 +122,7 @@ class WishForm(forms.Form):
         self.today = today
         unit = program.length_unit
         self.fields["least_disc_width_mm"] = LengthField(
-            unit=unit, required=False, label=f"At least this wide ({unit}, disc width)"
+            unit=unit, required=False, label=f"At least this wide ({unit}, {kind_words().size})"
         )
         self.order_fields(
             ["species", "strain", "sex", "kind", "least_disc_width_mm", "wished_on", "note"]

@@ -8,6 +8,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 
 from breeding.animals.models import Animal, Species, Strain
+from breeding.program.fields import NameField
 from breeding.program.models import Withdrawable
 from breeding.words.days import long_day
 
@@ -29,8 +30,8 @@ NOBODY = "a buyer"  # what is left of the name of somebody whose data were erase
 class Contact(Withdrawable):
     """Somebody who has bought or wants to buy; of one who was erased no more than that is left."""
 
-    name = models.CharField(max_length=80)
-    reach = models.CharField(max_length=200, blank=True, help_text="Mail, telephone, or how else.")
+    name = NameField(max_length=80)
+    reach = NameField(max_length=200, blank=True, help_text="Mail, telephone, or how else.")
     wish = models.TextField(max_length=1000, blank=True)
     erased_at = models.DateTimeField(null=True, editable=False)
     erased_by = models.ForeignKey(
@@ -147,10 +148,10 @@ class Wish(Withdrawable):
     contact = models.ForeignKey("buyers.Contact", on_delete=models.PROTECT, related_name="wishes")
     wished_on = models.DateField()
     species = models.ForeignKey(
-        Species, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+        Species, on_delete=models.PROTECT, null=True, blank=True, related_name="wishes"
     )
     strain = models.ForeignKey(
-        Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+        Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="wishes"
     )
     sex = models.CharField(max_length=1, choices=Sex.choices, blank=True, default="")
     kind = models.CharField(max_length=6, choices=Kind.choices, blank=True, default="")
@@ -203,7 +204,7 @@ class HandOver(Withdrawable):
         null=True, blank=True, validators=[MaxValueValidator(MOST_HOURS)]
     )
     packing = models.TextField(max_length=500, blank=True)
-    permit_number = models.CharField(max_length=120, blank=True)
+    permit_number = NameField(max_length=120, blank=True)
     source_code = models.CharField(max_length=1, choices=SourceCode.choices, blank=True)
     note = models.CharField(max_length=200, blank=True)
     # What the animal was before, so that a mistaken hand-over restores it to the day.

@@ -1,16 +1,19 @@
 """Acts for buyers: contacts, and an animal kept for somebody."""
 
 import datetime
+from collections.abc import Collection, Iterator
 from decimal import Decimal
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.models import Animal
-from breeding.buyers.models import STANDING, Contact, Reservation
+from breeding.buyers.models import ON_RECORD, STANDING, Contact, Reservation
 from breeding.buyers.money import check_currency
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.problems.namesakes import doubts_of_namesakes, same_name
 from breeding.words.days import long_day
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
@@ -20,27 +23,56 @@ GONE = (Animal.State.LEFT, Animal.State.DIED)
 
 
 @transaction.atomic
-def add_contact(*, by: Person | None, name: str, reach: str = "", wish: str = "") -> Contact:
-    """Write down somebody who buys or wants to."""
+def add_contact(
+    *,
+    by: Person | None,
+    name: str,
+    reach: str = "",
+    wish: str = "",
+    sure: Collection[str] = frozenset(),
+) -> Contact:
+    """Write down somebody who buys or wants to.
+
+    Raises DoubtError, which `sure` answers, when somebody of that name is on record.
+    """
     contact = Contact(name=name.strip(), reach=reach.strip(), wish=wish.strip(), recorded_by=by)
     contact.full_clean()
+    ask(_namesakes_of(contact), sure)
     contact.save()
     return contact
 
 
 @transaction.atomic
-def change_contact(contact: Contact, **facts: str) -> Contact:
-    """Change name, reach or wish; what is not given stays."""
+def change_contact(
+    contact: Contact, *, sure: Collection[str] = frozenset(), **facts: str
+) -> Contact:
+    """Change name, reach or wish; what is not given stays.
+
+    Raises DoubtError, which `sure` answers, when somebody else is called so.
+    """
     for name in facts.keys() - {"name", "reach", "wish"}:
         raise ValueError(f"A contact has no {name!r}: only name, reach and wish.")
     Contact.objects.select_for_update().get(pk=contact.pk)
     contact.refresh_from_db()
     check_on_record(contact)
+    before = contact.name
     for name, value in facts.items():
         setattr(contact, name, value.strip())
     contact.full_clean()
+    if not same_name(before, contact.name):
+        ask(_namesakes_of(contact), sure)
     contact.save()
     return contact
+
+
+def _namesakes_of(contact: Contact) -> Iterator[Doubt]:
+    others = Contact.objects.filter(ON_RECORD).exclude(pk=contact.pk)
+    return doubts_of_namesakes(
+        contact.name,
+        others,
+        "A contact called {other} is on record already; is this another person?",
+        field="name",
+    )
 
 
 def check_on_record(contact: Contact) -> None:

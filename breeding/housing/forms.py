@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.housing.models import Tank
+from breeding.housing.models import Tank, WaterSystem
 from breeding.housing.queries import stays_with_sides
 from breeding.housing.sizes import LITRES_PER_GALLON
 from breeding.program.generics import ModelForm
@@ -48,6 +48,17 @@ class VolumeField(MeasureField):
         if isinstance(value, int):
             return f"{value / self.stored_per_unit[self.unit]:.1f}".removesuffix(".0")
         return value
+
+
+class SystemForm(ModelForm):
+    """Water that several tanks share."""
+
+    class Meta:
+        model = WaterSystem
+        fields = ("name", "note")
+
+    def _post_clean(self) -> None:
+        """The service checks the whole record; the form only what was typed."""
 
 
 class TankForm(ModelForm):

@@ -12,23 +12,43 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.housing.sizes import holds_litres
-from breeding.program.models import Withdrawable
+from breeding.program.fields import NameField
+from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.days import long_day
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
 
 
-class WaterSystem(models.Model):
-    """Water that several tanks share, as through one sump: the water is shared, animals are not."""
+class WaterSystem(Withdrawable):
+    """Water that several tanks share, as through one sump: the water is shared, animals are not.
 
-    name = models.CharField(max_length=60, unique=True)
+    Those withdrawn are in `every`.
+    """
+
+    name = NameField(max_length=60)
     note = models.CharField(max_length=200, blank=True)
+
+    objects = CountingRecords["WaterSystem"]()
+    every: models.Manager["WaterSystem"] = models.Manager()
 
     class Meta:
         ordering = ["name"]
+        verbose_name = "shared water"
+        verbose_name_plural = "shared waters"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["name"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="watersystem_name_once",
+                violation_error_message="Another shared water is called so; choose another name.",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return f"{reverse('housing:systems')}#system-{self.pk}"
 
 
 class StandingTanks(models.Manager["Tank"]):
@@ -52,7 +72,7 @@ class Tank(Withdrawable):
         QUARANTINE = "quarantine", "quarantine"
         OTHER = "other", "other"
 
-    name = models.CharField(max_length=60)
+    name = NameField(max_length=60)
     kind = models.CharField(max_length=10, choices=Kind.choices, default=Kind.BREEDING)
     length_mm = models.PositiveIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1)]

@@ -13,8 +13,10 @@ from breeding.housing.following import Meeting, ask_what_follows, what_follows
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
 from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
+from breeding.housing.water.systems import add_system
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import Doubt
 from breeding.program.services import withdraw
 from breeding.words.days import born_words, long_day
@@ -30,10 +32,17 @@ def save_tank(tank: Tank, *, new_system: str = "", by: Person | None = None) -> 
         tank.recorded_by = by
     if new_system:
         same = WaterSystem.objects.filter(name__iexact=new_system).first()
-        tank.system = same or WaterSystem.objects.create(name=new_system)
+        tank.system = same or _new_system(new_system, by)
     with constraints.named(tank):
         tank.save()
     return tank
+
+
+def _new_system(name: str, by: Person | None) -> WaterSystem:
+    try:
+        return add_system(by=by, name=name)
+    except ValidationError as problem:
+        raise at_field(problem, "new_system") from None
 
 
 @transaction.atomic

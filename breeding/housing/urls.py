@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.housing.views import divider, move, stay, tank, water
+from breeding.housing.views import divider, move, stay, system, tank, water
 
 app_name = "housing"
 urlpatterns = [
@@ -10,6 +10,9 @@ urlpatterns = [
     path("list/", tank.tanks, name="tanks"),
     path("new/", tank.new, name="new"),
     path("fit-water/", water.limits, name="limits"),
+    path("shared/", system.systems, name="systems"),
+    path("shared/new/", system.new_system, name="new_system"),
+    path("shared/<int:pk>/join/", system.join_system, name="join_system"),
     path("<int:pk>/", tank.detail, name="detail"),
     path("<int:pk>/edit/", tank.edit, name="edit"),
     path("<int:pk>/look/", tank.look, name="look"),

@@ -7,13 +7,14 @@ from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome
+from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
 
 
 class Litter(Withdrawable):
     """One birth."""
 
-    code = models.CharField(max_length=20)
+    code = NameField(max_length=20)
     dam = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="litters")
     born_on = models.DateField()
     outcome = models.OneToOneField(Outcome, on_delete=models.PROTECT, related_name="litter")

@@ -16,6 +16,7 @@ from breeding.pairings.care.rest import rest_until
 from breeding.pairings.company.standing import standing
 from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading, season_of
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.words.numbers import counted
 
@@ -209,7 +210,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
         if width is None:
             lacks.append("a measurement")
         elif width < least_mm:
-            lacks.append(f"{(least_mm - width) / 10:g} cm more disc width")
+            lacks.append(f"{(least_mm - width) / 10:g} cm more {kind_words().size}")
         not_well = ill.get(pup.animal_id or 0, ())
         better = (
             not lacks

@@ -5,6 +5,7 @@ from django.db.models import Q
 
 from breeding.animals.models import Animal
 from breeding.buyers.models import SourceCode
+from breeding.program.fields import NameField
 from breeding.program.models import Withdrawable
 
 
@@ -15,7 +16,7 @@ class OriginPaper(Withdrawable):
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="origin_papers")
     source_code = models.CharField(max_length=1, choices=SourceCode.choices, blank=True)
-    permit_number = models.CharField(max_length=120, blank=True)
+    permit_number = NameField(max_length=120, blank=True)
     issued_by = models.CharField(max_length=120, blank=True)
     dated = models.DateField(null=True, blank=True)
     note = models.CharField(max_length=400, blank=True)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from breeding.origin.proof import Proof, Station, paper_words
 from breeding.program.cautions import cautions
+from breeding.program.kinds import kind_words
 from breeding.sheets.pdf import Paper, compiled
 from breeding.words.days import long_day
 
@@ -24,7 +25,7 @@ class _Row:
 
 def render_origin(proof: Proof, program_name: str, *, by: str, paper: Paper = "a4") -> bytes:
     """Every word goes to the template as text, so no name can act as markup."""
-    law = cautions()["law"]
+    law = cautions(kind_words())["law"]
     known_on = long_day(proof.listings.as_known_on)
     facts = {
         "program": program_name,

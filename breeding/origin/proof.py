@@ -125,7 +125,7 @@ def proof_of(animal: Animal, *, asof: datetime.date) -> Proof:
     papers: dict[int, list[OriginPaper]] = {}
     for paper in OriginPaper.objects.filter(animal__in=list(back), withdrawn_at__isnull=True):
         papers.setdefault(paper.animal_id, []).append(paper)
-    species = {one.pk: one for one in Species.objects.all()}
+    species = {one.pk: one for one in Species.every.all()}
     names = {pk: one.short_name for pk, one in species.items()}
     listings = listings_in_use(Path(settings.HOME))
     words = {pk: listings.words(one.accepted_name) for pk, one in species.items()}

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from breeding.animals.models import Animal, Photograph
 from breeding.housing.models import Tank
+from breeding.program.fields import NameField
 from breeding.program.models import Withdrawable
 from breeding.words.chances import seen_words
 from breeding.words.days import long_day
@@ -96,7 +97,7 @@ class SignKind(models.Model):
     """
 
     key = models.SlugField(unique=True)
-    label = models.CharField(max_length=60)
+    label = NameField(max_length=60)
     explanation = models.CharField(max_length=300, blank=True)
     after = models.FloatField(null=True, blank=True, help_text=_IN_WINDOWS.format("after a mating"))
     without = models.FloatField(null=True, blank=True, help_text=_IN_WINDOWS.format("without one"))

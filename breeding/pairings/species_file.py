@@ -1,6 +1,7 @@
 """Reads `fixtures/species.json`: species, figures and signs are data with a source."""
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
 from django.db import transaction
@@ -19,7 +20,10 @@ def read_species_file() -> dict[str, Any]:
 
 @transaction.atomic
 def load_species() -> int:
-    """Add what is missing and leave alone what a keeper may have edited. Returns rows added."""
+    """Add what is missing and leave alone what a keeper may have edited. Returns rows added.
+
+    A species that somebody withdrew, or wrote down before the file knew it, is not missing.
+    """
     content = read_species_file()
     added = 0
     profiles: dict[str, Profile] = {profile.key: profile for profile in Profile.objects.all()}
@@ -39,9 +43,10 @@ def load_species() -> int:
             if (key, name) not in known:
                 figures.append(ProfileFigure(profile=profiles[key], name=name, **figure))
     ProfileFigure.objects.bulk_create(figures)
-    there = set(Species.objects.values_list("key", flat=True))
+    there = set(Species.every.values_list("key", flat=True))  # one withdrawn stays withdrawn
+    there |= _added_by_hand(content)
     species = [
-        Species(**(row | {"profile": profiles[row["profile"]]}))
+        Species(**(content["for_every_species"] | row | {"profile": profiles[row["profile"]]}))
         for row in content["species"]
         if row["key"] not in there
     ]
@@ -57,3 +62,9 @@ def load_species() -> int:
     if added:
         revisions.figures_changed()
     return added
+
+
+def _added_by_hand(content: Mapping[str, Any]) -> set[str]:
+    """The keys of the file whose species somebody has written down on screen before it came."""
+    named = set(Species.objects.values_list("accepted_name", flat=True))
+    return {row["key"] for row in content["species"] if row["accepted_name"] in named}

@@ -7,6 +7,9 @@ from functools import cache
 from types import MappingProxyType
 
 from breeding.program.fixture_files import fixture_path
+from breeding.words.kinds import RAYS, KindWords
+
+SPINE = "spine"
 
 
 @dataclass(frozen=True)
@@ -38,11 +41,15 @@ class Caution:
 
 
 @cache
-def cautions() -> Mapping[str, Caution]:
-    """All cautions of fixtures/cautions.json by key.
+def cautions(kinds: KindWords = RAYS) -> Mapping[str, Caution]:
+    """All cautions of fixtures/cautions.json by key, for animals that are called so.
+
+    Where none has a spine, what is only of it has no sentence.
 
     >>> "45 °C (113 °F)" in cautions()["spine"].short
     True
+    >>> cautions(KindWords("fish", "fish", "standard length"))["spine"].sentences
+    ()
     """
     rows = json.loads(fixture_path("cautions.json").read_text("utf-8"))["cautions"]
     return MappingProxyType(
@@ -51,8 +58,9 @@ def cautions() -> Mapping[str, Caution]:
                 row["key"],
                 row["heading"],
                 tuple(
-                    Sentence(sentence["text"], sentence["source"], sentence["sheet"])
+                    Sentence(kinds.fill(sentence["text"]), sentence["source"], sentence["sheet"])
                     for sentence in row["sentences"]
+                    if kinds.has_spine or sentence.get("only") != SPINE
                 ),
             )
             for row in rows

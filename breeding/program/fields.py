@@ -1,16 +1,36 @@
-"""Exact shares kept as text such as "3/4", and numbers in what browsers send."""
+"""Names, exact shares kept as text such as "3/4", and numbers in what browsers send."""
 
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from django.db import models
 
+from breeding.program.typed.names import plain_name, validate_name
 from breeding.program.typed.reading import read_share
 
 if TYPE_CHECKING:
     ShareText = models.CharField[Fraction | str, Fraction]
+    NameText = models.CharField[str, str]
 else:
     ShareText = models.CharField
+    NameText = models.CharField
+
+
+class NameField(NameText):
+    """What something is called: one line that turns nothing around, and something to see in it.
+
+    A name that was kept before this was asked is read without what it must not hold.
+    """
+
+    default_validators = (validate_name,)
+
+    def from_db_value(self, value: str | None, *_: Any) -> str | None:
+        return None if value is None else plain_name(value)
+
+    def deconstruct(self) -> Any:
+        """In the database it is text like any other."""
+        name, _, args, kwargs = super().deconstruct()
+        return name, "django.db.models.CharField", args, kwargs
 
 
 class ShareField(ShareText):

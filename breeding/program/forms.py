@@ -5,9 +5,10 @@ from typing import Any
 from django import forms
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
 from django.forms.renderers import TemplatesSetting
 
-from breeding.program.generics import ModelForm
+from breeding.program.generics import ModelChoiceField, ModelForm
 from breeding.program.models import Person, Program
 from breeding.program.problems.words import SpeakingField
 from breeding.program.typed.numbers import typed_field
@@ -111,6 +112,16 @@ class ProgramForm(ModelForm):
             "poison_number",
             "veterinarian",
         ]
+
+
+class JoinForm(forms.Form):
+    """Which other record of its kind something is joined to."""
+
+    def __init__(self, *args: Any, others: QuerySet[Any], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["into"] = ModelChoiceField(
+            queryset=others, label="Join it to", empty_label="choose"
+        )
 
 
 class WithdrawForm(forms.Form):

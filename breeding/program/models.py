@@ -11,6 +11,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
 from breeding.program.access.models import SignedIn
+from breeding.program.fields import NameField
 from breeding.program.zones import WRITTEN_LIKE, known_zones
 
 __all__ = ["SignedIn"]  # the models of the sub-rooms; Django looks for them here
@@ -33,6 +34,7 @@ class Person(AbstractUser):
         KEEPER = "keeper", "keeper: reads and writes"
         VIEWER = "viewer", "viewer: reads"
 
+    first_name = NameField("first name", max_length=150, blank=True)  # as others read it
     role = models.CharField(max_length=10, choices=Role.choices, default=Role.VIEWER)
     sees_buyers = models.BooleanField(
         default=False,
@@ -92,8 +94,8 @@ class Program(models.Model):
         L = "l", "litres"
         GAL = "gal", "US gallons"
 
-    name = models.CharField(max_length=80)
-    code_prefix = models.CharField(
+    name = NameField(max_length=80)
+    code_prefix = NameField(
         max_length=6, blank=True, help_text="Put before the number of each new animal's code."
     )
     time_zone = models.CharField(max_length=60, default="UTC", validators=[validate_time_zone])
@@ -144,7 +146,7 @@ class Program(models.Model):
     )
     emergency_number = models.CharField(max_length=40, blank=True)
     poison_number = models.CharField(max_length=40, blank=True)
-    veterinarian = models.CharField(max_length=120, blank=True)
+    veterinarian = NameField(max_length=120, blank=True)
     is_demo = models.BooleanField(default=False, editable=False)
 
     class Meta:

@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals.fields import Birth, read_birth
 from breeding.animals.models import Animal
+from breeding.program.kinds import kind_words
 from breeding.program.typed.measures import LengthField, MeasureField, WeightField
 from breeding.program.typed.reading import NO_UNIT, read_number, read_share
 from breeding.words.numbers import joined
@@ -222,7 +223,7 @@ def filled_shares(parts: list[tuple[str, Fraction | None]]) -> list[tuple[str, F
 
 def read_length(typed: str, unit: str) -> int:
     """A disc width in whole millimetres; a unit beside the number wins over `unit`."""
-    return _measure(typed, LengthField(unit=unit), "a disc width", "mm, cm or in")
+    return _measure(typed, LengthField(unit=unit), f"a {kind_words().size}", "mm, cm or in")
 
 
 def read_weight(typed: str, unit: str) -> int:

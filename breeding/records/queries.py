@@ -9,6 +9,7 @@ from breeding.animals import lineage
 from breeding.animals.bulk import NewAnimal, Parent
 from breeding.animals.models import Animal
 from breeding.animals.queries import species_names
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.records.meanings import BY_KEY, TEXTS
 from breeding.records.models import ImportDraft
@@ -140,7 +141,7 @@ def _further(row: NewAnimal, program: Program) -> Iterable[tuple[str, str]]:
         measured_on = row.measurement["on"]
         on = f"on {born_words(measured_on, 'day')}" if measured_on else "(day unknown)"
         if width := row.measurement["disc_width_mm"]:
-            yield "disc width", f"{length(width, program.length_unit)} {on}"
+            yield kind_words().size, f"{length(width, program.length_unit)} {on}"
         if grams := row.measurement["weight_g"]:
             yield "weight", f"{weight(grams, program.weight_unit)} {on}"
     for name in TEXTS:

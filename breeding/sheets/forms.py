@@ -54,6 +54,6 @@ class SharingForm(forms.Form):
         required=False,
         assume_scheme="https",
         label="Public address",
-        help_text="How others reach this program, like https://rays.example. Empty: links use the "
+        help_text="How others reach this program, like https://example.org. Empty: links use the "
         "address you yourself are using.",
     )

@@ -135,9 +135,7 @@ def set_public_address(address: str) -> Sharing:
     sharing.full_clean()
     if sharing.public_address and urlsplit(sharing.public_address).scheme not in ("http", "https"):
         raise ValidationError(
-            {
-                "public_address": f"“{address}” is no web address; write it like https://rays.example."
-            }
+            {"public_address": f"“{address}” is no web address; write it like https://example.org."}
         )
     sharing.save()
     return sharing

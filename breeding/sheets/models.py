@@ -181,7 +181,7 @@ class Sharing(models.Model):
     public_address = models.URLField(
         max_length=200,
         blank=True,
-        help_text="The address others reach this program by, like https://rays.example. Empty: "
+        help_text="The address others reach this program by, like https://example.org. Empty: "
         "links use the address you yourself are using.",
     )
 

@@ -204,7 +204,7 @@ def _assumed(found: Spread) -> str:
     return (
         f"{copies}reckoned with {CHROMOSOME_PAIRS} pairs of chromosomes of one Morgan each, passed "
         f"on like about {found.segments:.0f} independent segments, an assumption: nobody has "
-        f"published a map for rays{founder}"
+        f"published a map for these species{founder}"
     )
 
 

@@ -5,6 +5,7 @@ from django.core.exceptions import ValidationError
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.models import Answer
@@ -46,7 +47,10 @@ def mated(female, male, days, *, apart=True):
 
 
 def lines(today=None):
-    return the_day(the_program(), today=today or clock.today()).lines
+    """As a page reckons them: by the program's clock on the wall."""
+    program = the_program()
+    with timezone.override(program.zone):
+        return the_day(program, today=today or clock.today()).lines
 
 
 def line(kind):

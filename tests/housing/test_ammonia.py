@@ -1,8 +1,9 @@
 """Un-ionised ammonia against the published table, and units of nitrogen against known factors."""
 
+import numpy as np
 import pytest
 
-from breeding.housing.water.ammonia import unionised_ammonia_mg_l, unionised_share
+from breeding.housing.ammonia import unionised_ammonia_mg_l, unionised_fraction
 from breeding.housing.water.fit import ION_PER_NITROGEN, as_ion, as_nitrogen, unionised_words
 
 # UF/IFAS FA16; also Fundamentals of Aquatic Veterinary Medicine, table 1.4. Left out: its column
@@ -20,7 +21,14 @@ PUBLISHED = [
 
 @pytest.mark.parametrize(("temperature_c", "ph", "share"), PUBLISHED)
 def test_the_share_is_that_of_the_published_table(temperature_c, ph, share):
-    assert round(unionised_share(temperature_c, ph), 4) == share
+    assert round(unionised_fraction(temperature_c, ph), 4) == share
+
+
+def test_arrays_give_the_same_table_at_once():
+    warmth, ph, shares = np.array(PUBLISHED).T
+    assert np.round(unionised_fraction(warmth, ph), 4).tolist() == shares.tolist()
+    with pytest.raises(ValueError, match="0 to 50 °C is allowed"):
+        unionised_fraction(np.array([25.0, 51.0]), 7.0)
 
 
 def test_one_milligram_of_total_ammonia_at_24_degrees_and_ph_8_is_the_worked_example():
@@ -29,24 +37,24 @@ def test_one_milligram_of_total_ammonia_at_24_degrees_and_ph_8_is_the_worked_exa
 
 def test_half_of_it_is_unionised_where_the_ph_is_the_pka():
     pka = 0.09018 + 2729.92 / 298.15  # Emerson et al. 1975, at 25 °C
-    assert unionised_share(25, pka) == pytest.approx(0.5, abs=1e-12)
+    assert unionised_fraction(25, pka) == pytest.approx(0.5, abs=1e-12)
 
 
 def test_impossible_water_is_refused_by_its_value():
     with pytest.raises(ValueError, match=r"51 °C: a temperature from 0 to 50 °C is allowed"):
-        unionised_share(51, 7)
+        unionised_fraction(51, 7)
     with pytest.raises(ValueError, match=r"pH 14\.5: a pH from 0 to 14 is allowed"):
-        unionised_share(25, 14.5)
+        unionised_fraction(25, 14.5)
     with pytest.raises(ValueError, match=r"-1 mg/L of ammonia"):
         unionised_ammonia_mg_l(-1, 25, 7)
 
 
 def test_the_edges_of_what_water_can_be_are_reckoned_with():
     """pKa by Emerson et al. 1975: 10.0844 at 0 °C, 8.5379 at 50 °C; own arithmetic from there."""
-    assert unionised_share(0, 10.0844) == pytest.approx(0.5, abs=1e-4)
-    assert unionised_share(50, 8.5379) == pytest.approx(0.5, abs=1e-4)
-    assert unionised_share(25, 0) < 1e-9
-    assert unionised_share(25, 14) > 0.9999
+    assert unionised_fraction(0, 10.0844) == pytest.approx(0.5, abs=1e-4)
+    assert unionised_fraction(50, 8.5379) == pytest.approx(0.5, abs=1e-4)
+    assert unionised_fraction(25, 0) < 1e-9
+    assert unionised_fraction(25, 14) > 0.9999
     assert unionised_ammonia_mg_l(0, 25, 7) == 0
 
 

@@ -16,16 +16,18 @@ from PIL import Image
 
 from breeding.agenda import queries as agenda_queries
 from breeding.agenda.services import answer_line
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Species, Strain
 from breeding.animals.services import add_measurement, add_photograph
+from breeding.animals.species.strains import add_strain
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
 from breeding.housing.looks import looks_of, record_look
-from breeding.housing.models import Stay, Tank
+from breeding.housing.models import Stay, Tank, WaterSystem
 from breeding.housing.queries import free_tanks
 from breeding.housing.services import move_animal
 from breeding.housing.water.queries import standing_tests
 from breeding.housing.water.services import record_water_test
+from breeding.housing.water.systems import add_system
 from breeding.litters.services import PupFacts, add_pup, record_birth
 from breeding.origin.papers import add_origin_paper
 from breeding.origin.proof import proof_of
@@ -134,7 +136,7 @@ def a_look():
 
 
 def kim():
-    return services.add_contact(by=None, name="Kim Lund")
+    return services.add_contact(by=None, name="Kim Lund", sure=cast.SURE)
 
 
 def a_reservation():
@@ -159,6 +161,20 @@ def a_hand_over():
 
 def a_paper():
     return add_origin_paper(cast.female("Vega"), by=None, today=clock.today(), permit_number="12/7")
+
+
+def a_species():
+    one = cast.species("jabuti")
+    assert not one.is_withdrawn
+    return one
+
+
+def a_strain():
+    return add_strain(by=None, name="Paper Lantern")
+
+
+def a_shared_water():
+    return add_system(by=None, name="Boathouse sump")
 
 
 def a_plan():
@@ -202,6 +218,27 @@ class Case:
 
 
 CASES = [
+    Case(
+        "species",
+        a_species,
+        "Withdraw the species Potamotrygon jabuti",
+        "The species Potamotrygon jabuti is withdrawn and counts no more.",
+        lambda one: Species.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "strain",
+        a_strain,
+        "Withdraw the strain Paper Lantern",
+        "The strain Paper Lantern is withdrawn and counts no more.",
+        lambda one: Strain.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "shared-water",
+        a_shared_water,
+        "Withdraw the shared water Boathouse sump",
+        "The shared water Boathouse sump is withdrawn and counts no more.",
+        lambda one: WaterSystem.objects.filter(pk=one.pk).exists(),
+    ),
     Case(
         "animal",
         an_animal,

@@ -76,6 +76,20 @@ CHANGES = {
         lambda one: one.on == cast.day("2026-11-05"),
         "on: from 3 November 2026 to 5 November 2026",
     ),
+    "species": Change(
+        lambda one: {"trade_name": "slip", "kind_many": "pearl rays"},
+        lambda one: (one.trade_name, one.kind_many) == ("slip", "pearl rays"),
+        "trade name: from pearl ray to slip",
+    ),
+    "strain": Change(
+        lambda one: {"name": "Paper Boat", "description": "slip"},
+        lambda one: (one.name, one.description) == ("Paper Boat", "slip"),
+        "description: from nothing to slip",
+    ),
+    "shared-water": Change(
+        lambda one: {"name": "Cellar sump", "note": "slip"},
+        lambda one: (one.name, one.note) == ("Cellar sump", "slip"),
+    ),
     "planned-pairing": Change(
         lambda one: {"not_before": "2026-12-24", "note": "slip"},
         lambda one: one.not_before == cast.day("2026-12-24"),

@@ -32,8 +32,8 @@ OPEN_TO_STRANGERS = {
 }
 FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address reminders send_again",
-    animals="detail index picture species thumbnail",
-    housing="detail index stays tanks water water_tests",
+    animals="detail index picture species strains thumbnail",
+    housing="detail index stays systems tanks water water_tests",
     litters="after detail index",
     origin="detail document file",
     pairings="company detail female index nursery season sightings signs wounds year",
@@ -44,10 +44,11 @@ FOR_VIEWERS_TO_READ = in_rooms(
     sheets="detail file index picture",
 )
 FOR_KEEPERS = in_rooms(
-    animals="edit figures measure new photograph state",
+    animals="edit figures join_strain measure new new_species new_strain photograph state",
     buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
     "wish_new wishes",
-    housing="close_divider correct earlier edit look move move_all new open_divider water_test",
+    housing="close_divider correct earlier edit join_system look move move_all new new_system "
+    "open_divider water_test",
     litters="add_pup found join move_pup new",
     offers="sales",
     origin="paper_new",

@@ -113,6 +113,14 @@ ROWS = (
         buttons=(THE_LITTER,),
     ),
     Kind(
+        key="lagging",
+        heading="grows too slowly",
+        group="young",
+        page="animals:detail",
+        rank=5,
+        buttons=(Button("Measure again", "animals:measure", "animal_id"),),
+    ),
+    Kind(
         key="ready_to_leave",
         heading="decide who stays",
         group="young",

@@ -6,6 +6,7 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.animals.models import Animal
+from breeding.litters.lagging import lagging
 from breeding.litters.queries import PupReading
 from breeding.words.numbers import counted, joined, one_or_more
 
@@ -56,6 +57,25 @@ def ready_to_leave_lines(gathered: Gathered) -> Iterator[Line]:
                 page_of=litter.pk,
                 facts={"litter_id": litter.pk},
             )
+
+
+def lagging_lines(gathered: Gathered) -> Iterator[Line]:
+    """Young ones that were measured below their own curve, or far behind their littermates.
+
+    The mark holds the day of the measurement: an answer holds until it is measured again.
+    """
+    for lag in lagging(gathered.pups, asof=gathered.today, unit=gathered.program.length_unit):
+        yield write_line(
+            KINDS["lagging"],
+            mark=f"{lag.animal.pk}:{lag.measured_on.isoformat()}",
+            series_mark=str(lag.animal.pk),
+            on=lag.measured_on,
+            today=gathered.today,
+            who=lag.animal.name,
+            why=" ".join(lag.sentences),
+            animal=lag.animal,
+            facts={"animal_id": lag.animal.pk},
+        )
 
 
 def _here(pups: Iterable[PupReading]) -> list[tuple[Animal, bool]]:

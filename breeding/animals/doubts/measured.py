@@ -8,8 +8,9 @@ from dataclasses import fields
 from breeding.animals.doubts.sizes import Dated, Size, SizeLimits, neighbours
 from breeding.animals.impossible import before_birth, is_before_birth
 from breeding.animals.models import Animal
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program
-from breeding.program.problems.doubts import Doubt, threshold
+from breeding.program.problems.doubts import Doubt, threshold, thresholds
 from breeding.words.days import long_day
 from breeding.words.numbers import counted
 from breeding.words.sizes import length, weight
@@ -75,14 +76,14 @@ def _of_widths(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Itera
     before, after = (other[1], new[1]) if other[0] <= new[0] else (new[1], other[1])
     days = abs((new[0] - other[0]).days)
     stands = (
-        f"Disc width {length(new[1], unit)} on {long_day(new[0])} stands against "
+        f"{kind_words().size_heading} {length(new[1], unit)} on {long_day(new[0])} stands against "
         f"{length(other[1], unit)} on {long_day(other[0])}"
     )
     apart = length(abs(before - after), unit)
     if limits.grows_too_fast(before, after, days):
         yield Doubt(f"{stands}: {apart} of growth {_within(days)}.", "disc_width_mm")
     elif limits.shrinks(before, after):
-        yield Doubt(f"{stands}: a disc does not shrink by {apart}.", "disc_width_mm")
+        yield Doubt(f"{stands}: no animal shrinks by {apart}.", "disc_width_mm")
 
 
 def _of_weights(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Iterator[Doubt]:
@@ -104,12 +105,15 @@ def _of_weight_and_width(
     """A weight beside its own width, or else the nearest of the weeks around it; or the reverse."""
     if new.width_mm is None and new.weight_g is None:
         return
+    measured_by = thresholds()["weight_of_width_factor"]["of"]
+    if measured_by != kind_words().size and not kind_words().has_spine:
+        return  # the pair of figures is of animals that are measured otherwise
     width = new.width_mm or _near(new.on, _widths(others), limits)
     grams = new.weight_g or _near(new.on, _weights(others), limits)
     if width and grams and not limits.weight_fits(width, grams):
         usual = limits.usual_weight_g(width)
         yield Doubt(
-            f"Weight {weight(grams, program.weight_unit)} stands against a disc width of "
+            f"Weight {weight(grams, program.weight_unit)} stands against a {kind_words().size} of "
             f"{length(width, program.length_unit)}: about {weight(usual, program.weight_unit)} "
             "would be usual. Is one of the two in another unit?",
             "weight_g" if new.weight_g else "disc_width_mm",

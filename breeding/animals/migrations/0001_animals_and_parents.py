@@ -267,9 +267,67 @@ class Migration(migrations.Migration):
                         auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
                     ),
                 ),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
                 ("key", models.SlugField(unique=True)),
-                ("accepted_name", models.CharField(max_length=80, unique=True)),
-                ("trade_name", models.CharField(blank=True, max_length=80)),
+                (
+                    "accepted_name",
+                    models.CharField(
+                        help_text="Genus and species, as science has it.", max_length=80
+                    ),
+                ),
+                (
+                    "trade_name",
+                    models.CharField(
+                        blank=True, help_text="What people say when they buy.", max_length=80
+                    ),
+                ),
+                (
+                    "kind_one",
+                    models.CharField(
+                        default="fish", max_length=30, verbose_name="one of them is called a"
+                    ),
+                ),
+                (
+                    "kind_many",
+                    models.CharField(
+                        default="fish", max_length=30, verbose_name="several are called"
+                    ),
+                ),
+                (
+                    "size_called",
+                    models.CharField(
+                        default="standard length",
+                        help_text="What is measured of an animal: disc width, standard length.",
+                        max_length=40,
+                        verbose_name="their size is the",
+                    ),
+                ),
+                (
+                    "has_spine",
+                    models.BooleanField(default=False, verbose_name="a venomous spine on the tail"),
+                ),
                 (
                     "law_note",
                     models.CharField(
@@ -290,6 +348,14 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "species",
                 "ordering": ["accepted_name"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("withdrawn_at__isnull", True)),
+                        fields=("accepted_name",),
+                        name="species_name_once",
+                        violation_error_message="This species is on record already; change it there.",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -301,7 +367,30 @@ class Migration(migrations.Migration):
                         auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
                     ),
                 ),
-                ("name", models.CharField(max_length=80, unique=True)),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
+                ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "withdrawn_by",
+                    models.ForeignKey(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                ("name", models.CharField(max_length=80)),
                 ("description", models.TextField(blank=True, max_length=1000)),
                 (
                     "species",
@@ -315,6 +404,14 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["name"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("withdrawn_at__isnull", True)),
+                        fields=("name",),
+                        name="strain_name_once",
+                        violation_error_message="Another strain is called so; choose another name.",
+                    )
+                ],
             },
         ),
         migrations.AddField(
@@ -436,7 +533,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="measurement_of_something",
-                        violation_error_message="Enter a disc width, a weight, a girth or a condition.",
+                        violation_error_message="Enter a size, a weight, a girth or a condition.",
                     )
                 ],
             },
@@ -550,7 +647,7 @@ class Migration(migrations.Migration):
                     "species",
                     models.ForeignKey(
                         on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
+                        related_name="shares",
                         to="animals.species",
                     ),
                 ),

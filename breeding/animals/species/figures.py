@@ -1,7 +1,7 @@
 """The figures of a profile: what each means, what is allowed, and changing them."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -11,9 +11,10 @@ from django.db import transaction
 
 from breeding.animals import revisions
 from breeding.animals.models import Profile, ProfileFigure
+from breeding.program.problems.doubts import Doubt, ask
 from breeding.words.sizes import MM_PER_UNIT
 
-DAYS, MM, SHARE = "days", "mm", "share of one"
+DAYS, MM, SHARE, CELSIUS = "days", "mm", "share of one", "°C"
 FAR_TOO_MUCH = 1e12  # no figure comes near it, and floats end at 1e308
 SHOWN_PLACES = 4  # fewer than 0.0001 of a day, a per cent or an inch are never meant
 
@@ -97,8 +98,21 @@ RULES = {
     "leave_better_mm": FigureRule("Young leave better from", MM, 10, 1000, True),
     "leave_least_condition": FigureRule("Young may leave from condition", "of 5", 1, 5, True),
     "leave_most_loss_share": FigureRule("Weight lost from which none leaves", SHARE, 0.01, 1),
+    **{
+        f"growth_{name}_{sex}{ending}": FigureRule(f"A {sex}'s {words}", unit, least, most)
+        for sex in ("female", "male")
+        for name, ending, words, unit, least, most in (
+            ("final", "_mm", "final width, from which fits start", MM, 10, 3000),
+            ("rate", "", "growth rate a year, from which fits start", "", 0.001, 50),
+            ("birth", "_mm", "width at birth, from which fits start", MM, 5, 1000),
+        )
+    },
     "portrait_fresh_days": FigureRule("A portrait shows it well for", DAYS, 1, 10000, True),
     "young_portrait_fresh_days": FigureRule("A portrait of a young one, for", DAYS, 1, 10000, True),
+    "water_temperature_least_c": FigureRule("Its water, at the least", CELSIUS, 4, 40),
+    "water_temperature_most_c": FigureRule("Its water, at the most", CELSIUS, 4, 40),
+    "water_ph_least": FigureRule("Its water, pH at the least", "pH", 3, 10.5),
+    "water_ph_most": FigureRule("Its water, pH at the most", "pH", 3, 10.5),
 }
 # In which order the page lists them; others follow by name.
 ORDER = {name: place for place, name in enumerate(RULES)}
@@ -107,6 +121,16 @@ NOT_ABOVE = {
     "leave_least_days": "leave_better_days",
     "leave_least_mm": "leave_better_mm",
     "gestation_sd_days": "gestation_mean_days",
+    "growth_birth_female_mm": "growth_final_female_mm",
+    "growth_birth_male_mm": "growth_final_male_mm",
+    "gestation_mean_doubt_days": "gestation_mean_days",
+    "scan_detectable_days": "gestation_mean_days",
+    "mature_male_days": "breed_male_days",
+    "mature_male_mm": "breed_male_mm",
+    "mature_female_days": "breed_female_days",
+    "mature_female_mm": "breed_female_mm",
+    "water_temperature_least_c": "water_temperature_most_c",
+    "water_ph_least": "water_ph_most",
 }
 
 
@@ -132,12 +156,18 @@ class Typed:
 
 @transaction.atomic
 def change_figures(
-    profile: Profile, typed: Mapping[str, Typed], *, length_unit: str
+    profile: Profile,
+    typed: Mapping[str, Typed],
+    *,
+    length_unit: str,
+    doubts: Callable[[Mapping[str, float], frozenset[str]], Iterable[Doubt]] | None = None,
+    sure: Collection[str] = frozenset(),
 ) -> list[ProfileFigure]:
     """Change figures of a profile; those that stay as they are are left alone. What changed.
 
     Values come as they are stored; `length_unit` is the one in which errors speak. The old values
-    stay in the history. Raises ValidationError by the figure's name.
+    stay in the history. Raises ValidationError by the figure's name, and DoubtError, which `sure`
+    answers, for what `doubts` says of all values and those that are new.
     """
     figures = {one.name: one for one in profile.figures.select_for_update()}
     problems: dict[str, list[str]] = {}
@@ -155,15 +185,26 @@ def change_figures(
             changed.append(figure)
     if not problems:
         values = {name: one.value for name, one in figures.items()}
-        problems = _problems_together(values, length_unit)
+        problems = _problems_together(values, length_unit, {one.name for one in changed})
     if problems:
         raise ValidationError(problems)
+    if doubts is not None:
+        ask(doubts(values, frozenset(one.name for one in changed)), sure)
     for figure in changed:
         figure.full_clean(validate_constraints=False)
         figure.save()
     if changed:
         revisions.figures_changed()
     return changed
+
+
+def problems_with(typed: Mapping[str, Typed], length_unit: str) -> dict[str, list[str]]:
+    """What cannot be of a whole set of figures, by the figure's name."""
+    found = {
+        name: said for name, one in typed.items() if (said := _problems(name, one, length_unit))
+    }
+    values = {name: one.value for name, one in typed.items()}
+    return found or _problems_together(values, length_unit, values.keys())
 
 
 def _problems(name: str, new: Typed, length_unit: str) -> list[str]:
@@ -180,12 +221,18 @@ def _problems(name: str, new: Typed, length_unit: str) -> list[str]:
     return found
 
 
-def _problems_together(values: Mapping[str, float], length_unit: str) -> dict[str, list[str]]:
+def _problems_together(
+    values: Mapping[str, float], length_unit: str, changed: Collection[str]
+) -> dict[str, list[str]]:
+    """What two figures cannot be together, where one of them is new; old ones stand as they are."""
+
     def words(name: str) -> str:
         return rule_of(name).words(values[name], length_unit)
 
     found: dict[str, list[str]] = {}
     for name, limit in NOT_ABOVE.items():
+        if name not in changed and limit not in changed:
+            continue
         if name in values and limit in values and values[name] > values[limit]:
             found[name] = [f"{words(name)} is more than “{rule_of(limit).label}”, {words(limit)}."]
     seen, empty = values.get("scan_sensitivity"), values.get("scan_specificity")

@@ -1,12 +1,16 @@
-"""The form for the figures of one profile."""
+"""The forms of species, their figures, and strains."""
 
+from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from django import forms
 
-from breeding.animals.models import Profile, ProfileFigure
+from breeding.animals.models import Profile, ProfileFigure, Species, Strain
+from breeding.animals.species.adding import FACTS, Start
 from breeding.animals.species.figures import Typed, in_order, rule_of
 from breeding.program.acts.touched import ShowsRecord
+from breeding.program.generics import ModelChoiceField, ModelForm
 from breeding.program.typed.numbers import TypedFloat
 
 
@@ -18,42 +22,39 @@ class FigureField(TypedFloat):
         super().__init__(help_text=f"Allowed: {allowed}.", **kwargs)
 
 
-class FiguresForm(ShowsRecord, forms.Form):
-    """A value, how well it is known and where it comes from, for each figure of a profile."""
+class FigureFields(ShowsRecord, forms.BaseForm):
+    """A value, how well it is known and where it comes from, for each of some figures."""
 
-    def __init__(self, *args: Any, profile: Profile, length_unit: str, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def add_figures(self, figures: Iterable[ProfileFigure], length_unit: str) -> None:
+        """The fields, in the order of the page; errors and labels speak in the unit."""
         self.length_unit = length_unit
-        self.names = [one.name for one in in_order(profile.figures.all())]
-        for figure in in_order(profile.figures.all()):
-            rule = rule_of(figure.name)
-            unit = rule.unit_shown(length_unit)
-            shown = rule.shown(figure.value, length_unit)
-            self.fields[f"{figure.name}_value"] = FigureField(
-                allowed=rule.allowed(length_unit),
-                units=dict.fromkeys((unit, unit.removesuffix("s")), unit) if unit else None,
-                label=f"Value in {unit}" if unit else "Value",
-                initial=int(shown) if shown == int(shown) else shown,
-            )
-            self.fields[f"{figure.name}_certainty"] = forms.ChoiceField(
-                label="How well known",
-                choices=ProfileFigure.Certainty.choices,
-                initial=figure.certainty,
-            )
-            self.fields[f"{figure.name}_source"] = forms.CharField(
-                label="Source",
-                max_length=300,
-                required=False,
-                initial=figure.source,
-                help_text="Nothing: assumption.",
-            )
-        self.kept = {one.name: one for one in profile.figures.all()}
-        self.remember_what_is_shown()
+        self.kept = {one.name: one for one in in_order(figures)}
+        self.names = list(self.kept)
+        for figure in self.kept.values():
+            self._add_figure(figure)
 
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or self.cleaned_data
-        self.refuse_what_was_overtaken(self.fields)
-        return cleaned
+    def _add_figure(self, figure: ProfileFigure) -> None:
+        rule = rule_of(figure.name)
+        unit = rule.unit_shown(self.length_unit)
+        shown = rule.shown(figure.value, self.length_unit)
+        self.fields[f"{figure.name}_value"] = FigureField(
+            allowed=rule.allowed(self.length_unit),
+            units=dict.fromkeys((unit, unit.removesuffix("s")), unit) if unit else None,
+            label=f"Value in {unit}" if unit else "Value",
+            initial=int(shown) if shown == int(shown) else shown,
+        )
+        self.fields[f"{figure.name}_certainty"] = forms.ChoiceField(
+            label="How well known",
+            choices=ProfileFigure.Certainty.choices,
+            initial=figure.certainty,
+        )
+        self.fields[f"{figure.name}_source"] = forms.CharField(
+            label="Source",
+            max_length=300,
+            required=False,
+            initial=figure.source,
+            help_text="Nothing: assumption.",
+        )
 
     @property
     def rows(self) -> list[tuple[str, Any, Any, Any]]:
@@ -89,3 +90,94 @@ class FiguresForm(ShowsRecord, forms.Form):
             given.get("source", kept.source),
             said=f"{value:.10g} {rule.unit_shown(self.length_unit)}".strip(),
         )
+
+
+class FiguresForm(FigureFields, forms.Form):
+    """The figures of a profile, as they stand and as they shall."""
+
+    def __init__(self, *args: Any, profile: Profile, length_unit: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.add_figures(profile.figures.all(), length_unit)
+        self.remember_what_is_shown()
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        self.refuse_what_was_overtaken(self.fields)
+        return cleaned
+
+
+class StartForm(forms.Form):
+    """What a new species begins with."""
+
+    start = ModelChoiceField(
+        queryset=Species.objects.all(),
+        required=False,
+        label="Start from",
+        empty_label="a blank live-bearing fish",
+        help_text="Figures and words to begin with; each is changed below.",
+    )
+
+
+class SpeciesForm(ModelForm):
+    """Names of a species, and how pages speak of its animals."""
+
+    class Meta:
+        model = Species
+        fields = FACTS
+        labels = {
+            "accepted_name": "Accepted name",
+            "trade_name": "Name in the trade",
+            "kind_one": "One of them is called a",
+            "kind_many": "Several of them are called",
+            "size_called": "Their size is the",
+            "has_spine": "Its tail carries a venomous spine: pages then warn of it",
+            "law_note": "The law, in a note",
+        }
+
+    def _post_clean(self) -> None:
+        """The service checks the whole species; the form only what was typed."""
+
+
+class NewSpeciesForm(FigureFields, SpeciesForm):
+    """A species with its figures, filled in with those it starts from."""
+
+    def __init__(self, *args: Any, start: Start, length_unit: str, **kwargs: Any) -> None:
+        super().__init__(*args, initial=dict(start.words), **kwargs)
+        taken_over = start.taken_over().items()
+        self.add_figures(
+            [
+                ProfileFigure(
+                    name=name, value=one.value, certainty=one.certainty, source=one.source
+                )
+                for name, one in taken_over
+            ],
+            length_unit,
+        )
+        self.remember_what_is_shown()
+
+    @property
+    def facts(self) -> dict[str, Any]:
+        return {name: self.cleaned_data[name] for name in FACTS}
+
+    def _typed(self, name: str) -> Typed:
+        """A figure with a new value has no longer the source of the one it was taken over from."""
+        typed = super()._typed(name)
+        is_left = {f"{name}_value", f"{name}_source"} & set(self.changed_data) != {f"{name}_value"}
+        return typed if is_left else replace(typed, source="")
+
+
+class StrainForm(ModelForm):
+    """A strain, of which species it is, and what it looks like."""
+
+    class Meta:
+        model = Strain
+        fields = ("name", "species", "description")
+        labels = {"description": "What it looks like, in words"}
+        widgets = {"description": forms.Textarea(attrs={"rows": 3})}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["species"].empty_label = "not known, or of hybrids"  # type: ignore[attr-defined]
+
+    def _post_clean(self) -> None:
+        """The service checks the whole strain; the form only what was typed."""

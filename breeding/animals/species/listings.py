@@ -10,6 +10,7 @@ from typing import Any
 from breeding.animals.models import Species
 from breeding.program.cautions import cautions
 from breeding.program.fixture_files import fixture_path
+from breeding.program.kinds import kind_words
 from breeding.words.days import long_day
 from breeding.words.numbers import joined
 
@@ -114,7 +115,7 @@ def listings_in_use(home: Path) -> Listings:
 
 def law_words() -> str:
     """The standing cautions in short, where there is no sheet to speak of."""
-    said = [one.text for one in cautions()["law"].sentences if one.is_on_sheet]
+    said = [one.text for one in cautions(kind_words())["law"].sentences if one.is_on_sheet]
     return " ".join(ASK if "sheet" in words else words for words in said)
 
 

@@ -87,7 +87,7 @@ def _read() -> Profiles:
             hybrids = card
         if profile.for_unknown:
             unknown = card
-    species_rows = list(Species.objects.all())
+    species_rows = list(Species.every.all())
     return Profiles(
         by_species={species.pk: figures[species.profile_id] for species in species_rows},
         names={species.pk: species.short_name for species in species_rows},

@@ -9,6 +9,7 @@ from breeding.animals import queries, services
 from breeding.animals.contradicting import Asking, change_as_answered, question_of
 from breeding.animals.descent import descent_of
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
+from breeding.animals.growth.said import growth_said
 from breeding.animals.models import Animal
 from breeding.animals.pictures.trees import tree_svg
 from breeding.animals.tables import ALL_ANIMALS
@@ -54,6 +55,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "descent": descent_of(animal),
         "tree": tree_svg(animal),
         "measurements": animal.measurements.all(),
+        "growth": growth_said(animal, request.program, today=clock.today()),
         "photographs": animal.photographs.all(),
         "withdrawn": withdrawn_parts(animal),
         "young": queries.young_of(animal),
@@ -78,12 +80,14 @@ def _withdrawn(request: PageRequest, animal: Animal) -> HttpResponse:
 def new(request: PageRequest) -> HttpResponse:
     """Write down an animal; the program gives the code."""
     form = AnimalForm(request.POST or None, today=clock.today())
-    if animal := written(
-        request, form, lambda: services.register_animal(by=request.user, **form.facts()), PLACES
-    ):
+    if animal := written(request, form, lambda: _register(request, form), PLACES):
         say(request, f"{animal.full_name} is written down.")
         return redirect(animal)
     return render(request, "animals/new.html", {"form": form})
+
+
+def _register(request: PageRequest, form: AnimalForm) -> Animal:
+    return services.register_animal(by=request.user, sure=sure_in(request.POST), **form.facts())
 
 
 @keepers_only
@@ -121,6 +125,7 @@ def _asking(request: PageRequest, pk: int, form: AnimalForm) -> Asking:
         by=request.user,
         now=clock.now(),
         today=clock.today(),
+        sure=sure_in(request.POST),
     )
 
 

@@ -1,5 +1,6 @@
 """Pages on species and the figures that the reckoning rests on."""
 
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from django.conf import settings
@@ -9,8 +10,10 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Profile, ProfileFigure, Species
+from breeding.animals.species.adding import add_species, blank_start, start_from
+from breeding.animals.species.doubts import far_from_relatives
 from breeding.animals.species.figures import change_figures, changes_of, in_order, rule_of
-from breeding.animals.species.forms import FiguresForm
+from breeding.animals.species.forms import FiguresForm, NewSpeciesForm, StartForm
 from breeding.animals.species.listings import listings_in_use
 from breeding.animals.species.panels import figure_panels
 from breeding.program import clock
@@ -18,6 +21,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import Doubt, sure_in
 from breeding.words.numbers import counted
 
 # More than an assumption or a habit: somebody measured it and said so.
@@ -30,7 +34,11 @@ def species(request: PageRequest) -> HttpResponse:
     panels = figure_panels(request)
     unit = request.program.length_unit
     profiles = []
-    for profile in Profile.objects.prefetch_related("figures", "species"):
+    every = list(Species.every.select_related("profile", "withdrawn_by"))
+    gone = {one.profile_id for one in every} - {
+        one.profile_id for one in every if not one.is_withdrawn
+    }
+    for profile in Profile.objects.exclude(pk__in=gone).prefetch_related("figures"):
         known = {one.name: one for one in profile.figures.all()}
         profiles.append(
             {
@@ -47,9 +55,8 @@ def species(request: PageRequest) -> HttpResponse:
         )
     listings = listings_in_use(Path(settings.HOME))
     context = {
-        "species": [
-            (one, listings.law_of(one)) for one in Species.objects.select_related("profile")
-        ],
+        "species": [(one, listings.law_of(one)) for one in every if not one.is_withdrawn],
+        "withdrawn": [one for one in every if one.is_withdrawn],
         "listings": listings,
         "warning": listings.warning(clock.today()),
         "profiles": profiles,
@@ -59,15 +66,42 @@ def species(request: PageRequest) -> HttpResponse:
 
 
 @keepers_only
+def new_species(request: PageRequest) -> HttpResponse:
+    """Write down a species; it begins with the figures of another or of any live-bearing fish."""
+    chosen = StartForm(request.GET)
+    like = chosen.cleaned_data["start"] if chosen.is_valid() else None
+    start = blank_start() if like is None else start_from(like)
+    unit = request.program.length_unit
+    form = NewSpeciesForm(request.POST or None, start=start, length_unit=unit)
+    places = {name: f"{name}_value" for name in form.names}
+    added = written(
+        request,
+        form,
+        lambda: add_species(
+            by=request.user,
+            start=start,
+            typed=form.typed,
+            length_unit=unit,
+            sure=sure_in(request.POST),
+            **form.facts,
+        ),
+        places,
+    )
+    if added is not None:
+        say(request, f"{added} is written down with {counted(len(form.names), 'figure')}.")
+        return redirect(added)
+    context = {"form": form, "chosen": chosen, "start": start, "asked": like}
+    return render(request, "animals/new_species.html", context)
+
+
+@keepers_only
 def figures(request: PageRequest, pk: int) -> HttpResponse:
     """Change the figures of one profile; what they were stays in the history."""
     profile = get_object_or_404(Profile.objects.prefetch_related("figures"), pk=pk)
     unit = request.program.length_unit
     form = FiguresForm(request.POST or None, profile=profile, length_unit=unit)
     places = {name: f"{name}_value" for name in form.names}
-    changed = written(
-        request, form, lambda: change_figures(profile, form.typed, length_unit=unit), places
-    )
+    changed = written(request, form, lambda: _change(request, profile, form), places)
     if changed is not None:
         said = counted(len(changed), "figure") if changed else "No figure"
         say(request, f"{said} of {profile.label} changed.")
@@ -75,3 +109,15 @@ def figures(request: PageRequest, pk: int) -> HttpResponse:
     changes = changes_of(profile, length_unit=unit)
     context = {"profile": profile, "form": form, "changes": changes}
     return render(request, "animals/figures.html", context)
+
+
+def _change(request: PageRequest, profile: Profile, form: FiguresForm) -> list[ProfileFigure]:
+    unit = request.program.length_unit
+    of_it = profile.species.first()
+
+    def far(values: Mapping[str, float], changed: frozenset[str]) -> Iterable[Doubt]:
+        return far_from_relatives(of_it, values, unit, changed=changed) if of_it else ()
+
+    return change_figures(
+        profile, form.typed, length_unit=unit, doubts=far, sure=sure_in(request.POST)
+    )

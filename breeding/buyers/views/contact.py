@@ -17,6 +17,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import sure_in
 
 
 @for_who_sees_buyers
@@ -63,7 +64,11 @@ def new(request: PageRequest) -> HttpResponse:
     """Write down a contact."""
     form = ContactForm(request.POST or None)
     if contact := written(
-        request, form, lambda: services.add_contact(by=request.user, **form.cleaned_data)
+        request,
+        form,
+        lambda: services.add_contact(
+            by=request.user, sure=sure_in(request.POST), **form.cleaned_data
+        ),
     ):
         say(request, f"{contact} is written down.")
         return redirect(contact)
@@ -78,7 +83,7 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
     if written(
         request,
         form,
-        lambda: services.change_contact(contact, **form.cleaned_data),
+        lambda: services.change_contact(contact, sure=sure_in(request.POST), **form.cleaned_data),
         changing=contact,
     ):
         say(request, f"{contact} is saved.")

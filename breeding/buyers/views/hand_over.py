@@ -5,6 +5,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
+from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.listings import law_words
 from breeding.buyers import hand_overs, queries, services
 from breeding.buyers.forms import ComeBackForm, HandOverForm
@@ -46,14 +47,15 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
     facts = form.cleaned_data if form.is_bound else {}
     hours, on = facts.get("hours_expected"), facts.get("on") or clock.today()
     on = on if on.year >= EARLIEST_YEAR else clock.today()
+    known = cautions(words_of_animals([animal.pk]))
     context = {
         "form": form,
         "animal": animal,
         "kept": kept,
         "cautions": hand_overs.cautions_before(animal, request.program, on=on, hours=hours),
-        "law_heading": cautions()["law"].heading,
+        "law_heading": known["law"].heading,
         "law_words": law_words(),
-        "before_it_goes": [cautions()[key] for key in ("shipping", "oxygen", "medicines")],
+        "before_it_goes": [known[key] for key in ("shipping", "oxygen", "medicines")],
     }
     return render(request, "buyers/hand_over.html", context)
 

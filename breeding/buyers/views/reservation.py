@@ -20,6 +20,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import sure_in
 
 KEPT_FOR = datetime.timedelta(days=14)  # proposed, and changed on the page; assumption
 
@@ -40,10 +41,12 @@ def reserve(request: PageRequest, animal_pk: int) -> HttpResponse:
         facts = dict(form.cleaned_data)
         name = facts.pop("new_name")
         if facts["contact"] is None:
-            facts["contact"] = services.add_contact(by=request.user, name=name)
+            facts["contact"] = services.add_contact(
+                by=request.user, name=name, sure=sure_in(request.POST)
+            )
         return services.reserve_animal(animal, on=clock.today(), by=request.user, **facts)
 
-    if kept := written(request, form, keep):
+    if kept := written(request, form, keep, {"name": "new_name"}):
         say(request, f"{animal.name} is kept for {kept.contact}.")
         return redirect(animal)
     fits = who_fits(animal, request.program, asof=clock.today())

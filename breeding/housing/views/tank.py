@@ -14,7 +14,13 @@ from breeding.housing.models import Tank
 from breeding.housing.services import save_tank
 from breeding.housing.space import room_words
 from breeding.housing.tables import ALL_TANKS
-from breeding.housing.water.queries import ammonia_words, water_defaults, water_fit, water_fits
+from breeding.housing.water.queries import (
+    ammonia_words,
+    is_of_rays,
+    water_defaults,
+    water_fit,
+    water_fits,
+)
 from breeding.program import clock
 from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
@@ -60,7 +66,8 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     present = [stay for stay in found if stay.is_present]
     past = [stay for stay in found if not stay.is_present]
     tests = list(tank.water_tests.select_related("recorded_by", "withdrawn_by")[:TESTS_SHOWN])
-    adults = 0 if tank.kind in YOUNG else len(present)
+    # What is said of room rests on rays; of others nothing is known here.
+    adults = len(present) if tank.kind not in YOUNG and is_of_rays() else 0
     context = {
         "tank": tank,
         "groups": queries.by_side(present),

@@ -6,7 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
-from breeding.housing.models import Tank, WaterTest
+from breeding.housing.models import Tank, WaterRange, WaterTest
 from breeding.housing.tables import ALL_WATER_TESTS
 from breeding.housing.water import services as water_services
 from breeding.housing.water.forms import RangeForm, WaterTestForm
@@ -14,6 +14,7 @@ from breeding.housing.water.queries import (
     ammonia_words,
     dangerous_in,
     default_ranges,
+    is_of_rays,
     last_test_of,
     nitrate_words,
     ranges,
@@ -85,14 +86,24 @@ def water(request: PageRequest, pk: int) -> HttpResponse:
 def limits(request: PageRequest) -> HttpResponse:
     """What this program calls fit water, each default with its source."""
     form = RangeForm(
-        request.POST or None, program=request.program, ranges=ranges(), defaults=default_ranges()
+        request.POST or None,
+        program=request.program,
+        ranges=ranges(),
+        defaults=default_ranges(),
+        sources=dict(WaterRange.objects.values_list("what", "source")),
     )
     if written(request, form, lambda: _choose(form)):
         say(request, "What is called fit water is changed, from now on.")
         return redirect("housing:index")
-    return render(request, "housing/limits.html", {"form": form, "ph": water_defaults()["ph"]})
+    context = {
+        "form": form,
+        "ph": water_defaults()["ph"],
+        "is_of_rays": is_of_rays(),
+        "borne_by": water_defaults()["holds_for"],
+    }
+    return render(request, "housing/limits.html", context)
 
 
 def _choose(form: RangeForm) -> bool:
-    water_services.choose_ranges(form.chosen())
+    water_services.choose_ranges(form.chosen(), form.sources())
     return True

@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from breeding.housing.water.ammonia import unionised_ammonia_mg_l
+from breeding.housing.ammonia import unionised_ammonia_mg_l
 from breeding.words.days import distance, long_day, stretch
 from breeding.words.numbers import counted, joined
 

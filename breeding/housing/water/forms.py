@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Mapping
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any
 
 from django import forms
@@ -153,6 +154,7 @@ class RangeForm(forms.Form):
         program: Program,
         ranges: Mapping[str, Range],
         defaults: Mapping[str, Range],
+        sources: Mapping[str, str] = MappingProxyType({}),
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
@@ -182,6 +184,13 @@ class RangeForm(forms.Form):
                     f"{label.capitalize() if what != 'ph' else 'pH'}, {self.words(what, end)}"
                 )
                 self.fields[f"{what}_{end}"] = field
+            self.fields[f"{what}_source"] = forms.CharField(
+                max_length=200,
+                required=False,
+                label="Where this choice comes from",
+                initial=sources.get(what, ""),
+                help_text="Empty: this program's own choice.",
+            )
 
     @staticmethod
     def ends(what: str) -> tuple[str, ...]:
@@ -194,7 +203,10 @@ class RangeForm(forms.Form):
     def rows(self) -> list[tuple[str, list[forms.BoundField]]]:
         """The source of each default, with the fields for it."""
         return [
-            (self.defaults[what].source, [self[f"{what}_{end}"] for end in self.ends(what)])
+            (
+                self.defaults[what].source,
+                [self[f"{what}_{end}"] for end in (*self.ends(what), "source")],
+            )
             for what in WaterRange.What.values
         ]
 
@@ -204,7 +216,23 @@ class RangeForm(forms.Form):
             least, most = facts.get(f"{what}_least"), facts.get(f"{what}_most")
             if least is not None and most is not None and least > most:
                 self.add_error(f"{what}_most", "The most cannot be less than the least.")
+        if not self.errors:
+            self._refuse_sources_of_nothing(facts)
         return facts
+
+    def _refuse_sources_of_nothing(self, facts: Mapping[str, Any]) -> None:
+        self.cleaned_data = dict(facts)
+        for what, chosen in self.chosen().items():
+            if chosen is None and facts.get(f"{what}_source"):
+                self.add_error(
+                    f"{what}_source",
+                    "This is the range that comes with the program, with its own source; choose "
+                    "another range, or leave this empty.",
+                )
+
+    def sources(self) -> dict[str, str]:
+        """Where each choice comes from, as typed."""
+        return {what: self.cleaned_data[f"{what}_source"] for what in WaterRange.What.values}
 
     def chosen(self) -> dict[str, tuple[float | None, float | None] | None]:
         """Least and most of each quantity; None where the default is meant."""

@@ -10,7 +10,7 @@ from django.db.models import OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from breeding.animals import lineage
-from breeding.animals.species.profiles import all_profiles
+from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.housing.models import Stay, Tank, WaterRange, WaterTest
 from breeding.housing.water.fit import (
     Range,
@@ -27,6 +27,7 @@ from breeding.housing.water.fit import (
 )
 from breeding.housing.water.ph import PhRules, judge_ph
 from breeding.program.fixture_files import fixture_path
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 
 RECENT_DAYS = 3
@@ -37,6 +38,11 @@ def water_defaults() -> Mapping[str, Any]:
     """fixtures/water.json: ranges, ammonia's lines and space, each with its source."""
     content: dict[str, Any] = json.loads(fixture_path("water.json").read_text("utf-8"))
     return content
+
+
+def is_of_rays() -> bool:
+    """Whether this program keeps animals of the family that the file's figures were found for."""
+    return kind_words().has_spine or kind_words().many == water_defaults()["holds_for"]
 
 
 def default_ranges() -> dict[str, Range]:
@@ -54,7 +60,7 @@ def possible_ranges() -> dict[str, Range]:
 
 def borne_ranges() -> dict[str, Range]:
     """What a ray of the family bears; a reading outside is an emergency, not a misreading."""
-    return _reading_ranges("danger")
+    return _reading_ranges("danger") if is_of_rays() else {}
 
 
 def ph_rules() -> PhRules:
@@ -113,7 +119,8 @@ def ranges() -> dict[str, Range]:
 
 def _suits_everybody(tests: Iterable[WaterTest]) -> bool:
     """Whether no pH of these tests is outside of what any profile wants: nobody need be asked."""
-    wanted = (default_ranges()["ph"], *ph_ranges_by_profile().values())
+    of_species = [_of_species(one, "ph") for one in all_profiles().every]
+    wanted = (default_ranges()["ph"], *ph_ranges_by_profile().values(), *filter(None, of_species))
     read = [float(test.ph) for test in tests if test.ph is not None]
     return all(limits.holds(value) for limits in wanted for value in read)
 
@@ -130,9 +137,39 @@ def _ph_wanted(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, dict[str
     found: dict[int, dict[str, Range]] = {tank.pk: {} for tank in tanks}
     for tank, animal in who:
         profile = profiles.of(known.shares.get(animal, {}))
-        own = special.get(profile.key)
+        own = _of_species(profile, "ph") or special.get(profile.key)
         found[tank][profile.label if own else ""] = own or usual
     return {key: wanted or {"": usual} for key, wanted in found.items()}
+
+
+def _of_species(figures: Figures, what: str) -> Range | None:
+    """What a species wants by its own figures, as they are typed on its page; None without any."""
+    unit = "_c" if what == "temperature" else ""
+    ends = [figures.values.get(f"water_{what}_{end}{unit}") for end in ("least", "most")]
+    if ends == [None, None]:
+        return None
+    return Range(what, ends[0], ends[1], f"the figures of {figures.label}")
+
+
+def _temperatures_wanted(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, Range]:
+    """By tank: what all that are in it that day bear by their species' own figures."""
+    profiles = all_profiles()
+    if not any(_of_species(one, "temperature") for one in profiles.every):
+        return {}
+    stays = Stay.objects.filter(Q(until__isnull=True) | Q(until__gt=asof), since__lte=asof)
+    known, found = lineage.current(), dict[int, list[Range]]()
+    for tank, animal in stays.filter(tank__in=list(tanks)).values_list("tank", "animal"):
+        figures = profiles.of(known.shares.get(animal, {}))
+        wanted = _of_species(figures, "temperature") or default_ranges()["temperature"]
+        found.setdefault(tank, []).append(wanted)
+    return {tank: _narrowest(wanted) for tank, wanted in found.items()}
+
+
+def _narrowest(wanted: list[Range]) -> Range:
+    """Within what all of them want; the default's ends where one has none."""
+    least = max(one.least for one in wanted if one.least is not None)
+    most = min(one.most for one in wanted if one.most is not None)
+    return Range("temperature", least, most, "; ".join(dict.fromkeys(one.source for one in wanted)))
 
 
 def standing_tests() -> QuerySet[WaterTest]:
@@ -177,6 +214,9 @@ def water_fits(
     is_own = limits["ph"] != default_ranges()["ph"]
     tests = _tests_until(tanks, asof, days, ph_days=rules.look_back_days)
     wanted = {} if is_own or _suits_everybody(tests) else _ph_wanted(tanks, asof)
+    warmth = {}
+    if limits["temperature"] == default_ranges()["temperature"]:
+        warmth = _temperatures_wanted(tanks, asof)
     unit = program.temperature_unit if program is not None else "C"
     first = asof - datetime.timedelta(days=days)
     found = {}
@@ -192,12 +232,12 @@ def water_fits(
             wanted.get(tank.pk, {"": limits["ph"]}),
             rules,
             since=first,
-            may_be_used_to_it=not is_own,
+            may_be_used_to_it=not is_own and is_of_rays(),
         )
         last_on = timezone.localdate(its_own[0].tested_at) if its_own else None
         found[tank.pk] = judge(
             newest,
-            limits,
+            limits | ({"temperature": warmth[tank.pk]} if tank.pk in warmth else {}),
             asof=asof,
             days=days,
             last_on=last_on,

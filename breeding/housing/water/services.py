@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Mapping
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -11,8 +12,10 @@ from django.utils import timezone
 
 from breeding.housing.models import Tank, WaterRange, WaterTest
 from breeding.housing.water.queries import possible_ranges
+from breeding.program.kinds import kind_words
 from breeding.program.models import Person
 
+ENDS = ("least", "most", "source")
 CHANGEABLE = (
     "tank",
     *WaterTest.VALUES,
@@ -86,13 +89,13 @@ def _keep(test: WaterTest, now: datetime.datetime) -> WaterTest:
 
 
 def _refuse_what_cannot_be(test: WaterTest) -> None:
-    problems = {}
+    problems, many = {}, kind_words().many
     for what, limits in possible_ranges().items():
         field, unit = ("temperature_c", " °C") if what == "temperature" else (what, "")
         value = getattr(test, field)
         if value is not None and not limits.holds(float(value)):
             problems[field] = (
-                f"{float(value):g}{unit} is not possible in a tank with rays; allowed is "
+                f"{float(value):g}{unit} is not possible in a tank with {many}; allowed is "
                 f"{limits.least:g} to {limits.most:g}{unit}. Leave empty what was not tested."
             )
     if problems:
@@ -100,8 +103,13 @@ def _refuse_what_cannot_be(test: WaterTest) -> None:
 
 
 @transaction.atomic
-def choose_ranges(chosen: Mapping[str, tuple[float | None, float | None] | None]) -> None:
+def choose_ranges(
+    chosen: Mapping[str, tuple[float | None, float | None] | None],
+    sources: Mapping[str, str] = MappingProxyType({}),
+) -> None:
     """What this program calls fit, all at once: least and most of each, or None for the default.
+
+    `sources` says of each where it comes from.
 
     Raises ValidationError, by "ph_most" and the like, and then keeps nothing.
     """
@@ -111,10 +119,10 @@ def choose_ranges(chosen: Mapping[str, tuple[float | None, float | None] | None]
             back_to_default(what)
             continue
         try:
-            choose_range(what, least=ends[0], most=ends[1])
+            choose_range(what, least=ends[0], most=ends[1], source=sources.get(what, ""))
         except ValidationError as problem:
             for end, words in problem.message_dict.items():
-                problems[f"{what}_{end if end in ('least', 'most') else 'most'}"] = words
+                problems[f"{what}_{end if end in ENDS else 'most'}"] = words
     if problems:
         raise ValidationError(problems)
 

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
+from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.listings import law_words
 from breeding.offers import sales as selling
 from breeding.program import clock
@@ -28,6 +29,7 @@ def offer(request: HttpRequest, token: str) -> HttpResponse:
     addresses = {role: reverse("offers:picture", args=[token, role]) for role in shown.pictures}
     context = {
         "offer": shown,
+        "kinds": words_of_animals(page.litter.pups.values_list("animal", flat=True)),
         "families": [_family(one, addresses) for one in shown.families],
         "law_words": law_words(),
         "style": styles("offers/offer"),

@@ -11,6 +11,7 @@ from breeding.origin.pdf import render_origin
 from breeding.program import clock
 from breeding.program.cautions import cautions
 from breeding.program.frame.requests import PageRequest
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.sheets.forms import PAPERS
 from breeding.sheets.pdf import Paper
@@ -24,7 +25,7 @@ def detail(request: PageRequest, animal_pk: int) -> HttpResponse:
     context = {
         "animal": animal,
         "proof": proving.proof_of(animal, asof=clock.today()),
-        "law": cautions()["law"],
+        "law": cautions(kind_words())["law"],
         "papers": papers_for(request.program),
         "withdrawn": list(withdrawn.select_related("withdrawn_by")),
     }

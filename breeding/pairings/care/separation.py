@@ -15,6 +15,7 @@ from breeding.pairings.company.doors import concerns_between
 from breeding.pairings.company.known import LATE_DAYS, Known, known_of
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import SeasonReading
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.words.days import long_day
 from breeding.words.numbers import counted, joined
@@ -214,8 +215,8 @@ def late_words(season: SeasonReading, on: datetime.date) -> str:
         return ""
     return (
         f"{season.female.name} is late in pregnancy: her window opens on {long_day(opens)}. "
-        "Handling a pregnant ray can make her lose the litter, most easily so late. Move the male "
-        "or close a divider if you can."
+        f"Handling a pregnant {kind_words().one} can make her lose the litter, most easily so "
+        "late. Move the male or close a divider if you can."
     )
 
 

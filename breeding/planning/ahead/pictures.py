@@ -6,7 +6,7 @@ from typing import Any
 from django.utils.safestring import SafeString, mark_safe
 
 from breeding.planning.models import LookAhead
-from breeding.planning.state.plots import Series, over_years
+from breeding.program.plots import Series, over_years
 from breeding.words.numbers import percent
 from pedigree.ahead.assumptions import Assumptions
 

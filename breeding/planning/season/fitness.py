@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from breeding.animals.species.profiles import Figures
+from breeding.program.kinds import kind_words
 from breeding.words.days import long_day
 from breeding.words.numbers import joined, percent
 from breeding.words.sizes import length
@@ -80,7 +81,7 @@ def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
         )
     least_mm = figures.get(f"breed_{sex}_mm", GROWN_MM["M" if sex == "male" else "F"])
     if body.disc_width_mm is None:
-        unknown.append("its disc width is not on record")
+        unknown.append(f"its {kind_words().size} is not on record")
     elif body.disc_width_mm < least_mm:
         unfit.append(
             f"is {length(body.disc_width_mm, unit)} wide: by the species' figures a {sex} is fit "

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
 
-from breeding.planning.state.plots import Bar, Series, bars, over_years, pyramid
 from breeding.planning.state.report import FounderRow, ProgramState
+from breeding.program.plots import Bar, Series, bars, over_years, pyramid
 from breeding.words.numbers import percent
 
 FOUNDERS_SHOWN = 14

@@ -11,6 +11,7 @@ from django.core.exceptions import FieldDoesNotExist
 from django.db import models
 from django.db.models import Q
 
+from breeding.program.kinds import kind_words
 from breeding.program.models import Program, Withdrawable
 from breeding.program.templatetags.formats import moment
 from breeding.words.days import long_day
@@ -60,12 +61,17 @@ def names_in(entries: Iterable[LogEntry]) -> dict[type[models.Model], dict[str, 
     }
 
 
+SIZE = "disc_width_mm"  # called as the animals' size is called
+
+
 def change_words(entry: LogEntry, names: Names, program: Program) -> list[str]:
     """One phrase a field: "state: from here to died"; of a new record what it holds."""
     said = []
     for name, before, after in changes_in(entry):
         field = field_of(entry, name)
         label = str(getattr(field, "verbose_name", name)).replace("_", " ")
+        if name.endswith(SIZE):
+            label = label.replace("disc width mm", f"{kind_words().size} mm")
         old, new = (value_words(field, value, names) for value in (before, after))
         for unit, in_words in measures(program).items():
             if name.endswith(unit):

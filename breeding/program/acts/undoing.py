@@ -210,4 +210,11 @@ def _is_part(record: models.Model, made: set[tuple[type[models.Model], Any]]) ->
         for one in record._meta.concrete_fields
         if one.related_model is not None
     }
-    return any(issubclass(model, Withdrawable) for model, _ in wholes & made if model)
+    return any(_stays(model, pk) for model, pk in wholes & made if model)
+
+
+def _stays(model: type[models.Model], pk: Any) -> bool:
+    """Whether a row that was made stays readable: withdrawn itself, or named by what is."""
+    if issubclass(model, Withdrawable):
+        return True
+    return any(isinstance(one, Withdrawable) for one in naming([model(pk=pk)]))

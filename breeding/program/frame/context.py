@@ -3,11 +3,13 @@
 from typing import Any
 
 from django.http import HttpRequest
+from django.utils.functional import SimpleLazyObject
 
 from breeding.program import clock
 from breeding.program.acts.receipts import receipt_for
 from breeding.program.frame.memory import remembered
 from breeding.program.kept.device import mark_of
+from breeding.program.kinds import kind_words
 from breeding.program.models import Act, Person
 
 
@@ -19,6 +21,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
         "device_mark": mark_of(person.pk) if person and is_in else "",
         "program": getattr(request, "program", None),
         "today": clock.today(),
+        "kinds": SimpleLazyObject(kind_words),
         "may_write": bool(person and is_in and person.may_write),
         "may_see_buyers": bool(person and is_in and person.may_see_buyers),
         "is_owner": bool(person and is_in and person.is_owner),

@@ -29,13 +29,15 @@ class Doubt:
     """One sentence that names the value and what it stands against; `field` is where it is.
 
     needs_reason: the answer is a reason in words, not a tick alone. is_only_said: nothing is asked,
-    the receipt says it.
+    the receipt says it. `address` leads to what it stands against, by the words of `way`.
     """
 
     sentence: str
     field: str = ""
     needs_reason: bool = False
     is_only_said: bool = False
+    address: str = ""
+    way: str = ""
 
     @property
     def mark(self) -> str:

@@ -8,6 +8,7 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from breeding.program.cautions import cautions
+from breeding.program.kinds import kind_words
 
 # In this order: what is urgent first, then what comes before everything else written there.
 CARE = (
@@ -29,8 +30,8 @@ CARE = (
 @require_safe
 def care(request: HttpRequest) -> HttpResponse:
     """Cautions: the spine, the law, the animals, and how they travel."""
-    known = cautions()
-    parts = [known[key] for key in CARE]
+    known = cautions(kind_words())
+    parts = [known[key] for key in CARE if known[key].sentences]
     return render(request, "program/care.html", {"cautions": parts})
 
 

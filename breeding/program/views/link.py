@@ -67,7 +67,7 @@ def _set_up(request: HttpRequest, found: SignInLink) -> HttpResponse:
                     return _spent(request)
                 owner = services.set_up_program(name=name, **facts)
         except ValidationError as problem:
-            add_problems(form, problem)
+            add_problems(form, problem, {"name": "program_name", "first_name": "called"})
         else:
             login(request, owner, backend=BACKEND)
             say(request, f"{name} is set up. Now write down the animals.")

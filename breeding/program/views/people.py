@@ -21,12 +21,14 @@ from breeding.program.problems.beside import pressed, written
 from breeding.program.tables import ALL_PEOPLE
 from breeding.words.numbers import counted
 
+PLACES = {"first_name": "called"}
+
 
 @owners_only
 def people(request: PageRequest) -> HttpResponse:
     """Who may sign in; a form for one more."""
     form = PersonForm(request.POST or None)
-    if person := written(request, form, lambda: services.add_person(**form.cleaned_data)):
+    if person := written(request, form, lambda: services.add_person(**form.cleaned_data), PLACES):
         say(request, f"{person} can sign in now.")
         return redirect("program:people")
     return list_page(request, "program/people.html", ALL_PEOPLE, form=form)
@@ -42,6 +44,7 @@ def person(request: PageRequest, pk: int) -> HttpResponse:
         request,
         form,
         lambda: services.change_person(someone, **form.cleaned_data),
+        PLACES,
         changing=someone,
     ):
         say(request, f"{someone} is saved.")

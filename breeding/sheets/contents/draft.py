@@ -16,6 +16,7 @@ from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.animals.parentage import Parents
 from breeding.animals.pictures.trees import cards_for
 from breeding.animals.services import parents_of
+from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.listings import listings_in_use
 from breeding.animals.species.profiles import all_profiles
 from breeding.litters.models import Pup
@@ -99,13 +100,14 @@ class _Gathering:
         self.ped: Pedigree = known.pedigree
         self.shares_of: Mapping[Any, Mapping[int | None, Fraction]] = known.shares
         self.base = known.base
-        self.species = {one.pk: one for one in Species.objects.all()}
+        self.species = {one.pk: one for one in Species.every.all()}
         self.species_names = {pk: one.short_name for pk, one in self.species.items()}
         self.descent = descent_of(animal, SHEET, with_pictures=False)
         shown = [animal, *(parent for _, parent in self.parents.everyone)]
         self.measurements = _measurements(shown)
         self.portraits = portraits_of(shown)
         self.profiles = all_profiles()
+        self.kinds = words_of_animals([animal.pk])
         self.pictures: dict[str, Photograph] = {}
 
     # --------------------------------------------------------------------------------- the whole
@@ -142,7 +144,7 @@ class _Gathering:
             tree_words=tree_words,
             promise=self._promise(),
             arrival=arrival_words(journey_hours),
-            first_weeks=first_weeks_words(),
+            first_weeks=first_weeks_words(self.kinds),
             cautions=self._cautions(),
             telephone_numbers=self._telephone_numbers(),
             scientific_names=self._scientific_names(),
@@ -226,6 +228,7 @@ class _Gathering:
             origin=origin_sentence(self.ped, animal.pk, self.descent.names),
             portrait=portrait,
             portrait_caption=words_below,
+            size_called=self.kinds.size,
         )
 
     # ---------------------------------------------------------------------------------------- sizes
@@ -234,7 +237,7 @@ class _Gathering:
         for one in self.measurements.get(animal.pk, []):
             if one.disc_width_mm:
                 on = short_day(one.on) if one.on else DAY_UNKNOWN
-                return f"{self._length(one.disc_width_mm)} disc width, {on}"
+                return f"{self._length(one.disc_width_mm)} {self.kinds.size}, {on}"
         return "size not recorded"
 
     def _sizes(self) -> str:
@@ -308,7 +311,9 @@ class _Gathering:
             parts.append(
                 f"{capital(a_part(unknown))} of its ancestry is of unknown species{maybe}."
             )
-        parts.append(standard_promise(is_hybrid=is_hybrid(self.shares_of[self.animal.pk])))
+        parts.append(
+            standard_promise(self.kinds, is_hybrid=is_hybrid(self.shares_of[self.animal.pk]))
+        )
         if self.animal.strain:
             parts.append(
                 f"{self.animal.strain} is a strain: what its line has looked like so far binds "
@@ -318,7 +323,7 @@ class _Gathering:
 
     def _cautions(self) -> tuple[Passage, ...]:
         """The standard ones; the law names the listings of the species in its ancestry."""
-        law = cautions()["law"]
+        law = cautions(self.kinds)["law"]
         listings = listings_in_use(Path(settings.HOME))
         notes = [
             f"{self.species_names[one]}: {words}"
@@ -329,7 +334,7 @@ class _Gathering:
             Passage(part.heading, " ".join([part.text, *notes]), part.is_urgent)
             if part.heading == law.heading
             else part
-            for part in standard_cautions()
+            for part in standard_cautions(self.kinds)
         )
 
     def _telephone_numbers(self) -> tuple[TelephoneNumber, ...]:

@@ -8,6 +8,8 @@ from datetime import date
 from typing import Any
 
 from breeding.program.cautions import cautions
+from breeding.words.kinds import RAYS, KindWords
+from breeding.words.style import capital
 
 NOT_RECORDED = "not recorded"
 EMERGENCY = "Emergency"  # how the number of the emergency services is labelled
@@ -57,6 +59,7 @@ class AnimalOfSheet:
     origin: str = NOT_RECORDED
     portrait: str = ""
     portrait_caption: str = ""
+    size_called: str = "disc width"
 
     @property
     def shown_name(self) -> str:
@@ -80,17 +83,22 @@ class TelephoneNumber:
     number: str
 
 
-def standard_cautions() -> tuple[Passage, ...]:
-    """Spine, emergency, law, animal and medicines, as every sheet must carry them."""
+def standard_cautions(kinds: KindWords = RAYS) -> tuple[Passage, ...]:
+    """Spine, emergency, law, animal and medicines, as every sheet must carry them.
+
+    Those of the spine only for animals that have one.
+    """
+    known = cautions(kinds)
     return tuple(
-        Passage(cautions()[key].heading, cautions()[key].short, is_urgent=key == "emergency")
+        Passage(known[key].heading, known[key].short, is_urgent=key == "emergency")
         for key in ("spine", "emergency", "law", "animals", "medicines")
+        if known[key].short
     )
 
 
-def standard_promise(*, is_hybrid: bool) -> str:
+def standard_promise(kinds: KindWords = RAYS, *, is_hybrid: bool) -> str:
     """What nobody can promise of a hybrid, or of any other animal."""
-    return cautions()["promise_hybrid" if is_hybrid else "promise"].short
+    return cautions(kinds)["promise_hybrid" if is_hybrid else "promise"].short
 
 
 def standard_arrival(*, is_long_journey: bool | None) -> str:
@@ -163,7 +171,7 @@ class SheetFacts:
         return _filled(
             ("Born", animal.born),
             ("Litter", animal.litter),
-            ("Disc width", animal.measurements),
+            (capital(animal.size_called), animal.measurements),
             ("Feeds on", animal.feeding),
             ("Condition", animal.condition),
             ("Treatments", animal.treatments),

@@ -12,6 +12,7 @@ from breeding.program.cautions import cautions
 from breeding.program.models import Program
 from breeding.sheets.contents.facts import standard_arrival
 from breeding.words.days import long_day
+from breeding.words.kinds import RAYS, KindWords
 from breeding.words.numbers import counted, joined
 
 # Common practice says "about a day" in the bag; from here on dripping is advised against, and
@@ -38,8 +39,8 @@ def arrival_words(hours: int | None) -> str:
     return words
 
 
-def first_weeks_words() -> str:
-    return cautions()["first_weeks"].short
+def first_weeks_words(kinds: KindWords = RAYS) -> str:
+    return cautions(kinds)["first_weeks"].short
 
 
 def water_words(animal: Animal, program: Program, *, on: datetime.date) -> str:

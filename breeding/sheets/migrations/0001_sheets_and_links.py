@@ -28,7 +28,7 @@ class Migration(migrations.Migration):
                     "public_address",
                     models.URLField(
                         blank=True,
-                        help_text="The address others reach this program by, like https://rays.example. Empty: links use the address you yourself are using.",
+                        help_text="The address others reach this program by, like https://example.org. Empty: links use the address you yourself are using.",
                     ),
                 ),
             ],

@@ -26,12 +26,19 @@ class Bar:
 
 @dataclass(frozen=True)
 class Series:
-    """Points of a line over years: (decimal year, value), and a band where there is one."""
+    """Points of a line over years: (decimal year, value), and a band where there is one.
+
+    has_line, has_marks: whether the line and its points are drawn; a curve has no points.
+    told: what is read out instead of every point.
+    """
 
     name: str
     points: Sequence[tuple[float, float]]
     style: str = "line-a"
     band: Sequence[tuple[float, float, float]] = ()  # (year, low, high)
+    has_line: bool = True
+    has_marks: bool = True
+    told: str = ""
 
 
 def bars(rows: Sequence[Bar], *, id: str, title: str) -> str:
@@ -95,7 +102,7 @@ def over_years(
     from_zero: bool = True,
     height: float = 190.0,
 ) -> str:
-    """Lines over years with axes; `points` are single values behind a mean, drawn as dots."""
+    """Lines over years (or months) with axes; `points` are single values, drawn as dots."""
     every = [value for one in series for _, value in one.points]
     every += [value for _, value in points]
     every += [value for one in series for _, low, high in one.band for value in (low, high)]
@@ -144,8 +151,9 @@ def over_years(
         )
     for one in series:
         path = " ".join(f"{x_of(year):.1f},{y_of(value):.1f}" for year, value in one.points)
-        parts.append(f'<polyline class="plot-line plot-{one.style}" points="{path}"/>')
-        for year, value in one.points:
+        if one.has_line:
+            parts.append(f'<polyline class="plot-line plot-{one.style}" points="{path}"/>')
+        for year, value in one.points if one.has_marks else ():
             parts.append(f'<circle class="plot-mark plot-{one.style}-mark" cx="{x_of(year):.1f}" '
                          f'cy="{y_of(value):.1f}" r="3"/>')  # fmt: skip
     told = " ".join(_told(one, unit, as_percent) for one in series)
@@ -153,6 +161,8 @@ def over_years(
 
 
 def _told(one: Series, unit: str, as_percent: bool) -> str:
+    if one.told:
+        return one.told
     said = "; ".join(
         f"{int(year)}: {_number(value * 100 if as_percent else value)}"
         for year, value in one.points

@@ -1,0 +1,193 @@
+"""How an animal grows, from the measurements of the program; reads, and writes nothing."""
+
+import datetime
+from collections.abc import Collection
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from django.db.models import F
+
+from breeding.animals import lineage
+from breeding.animals.growth.curve import Curve
+from breeding.animals.growth.fit import Measured, Program, fit_program
+from breeding.animals.growth.line import StraightLine, is_enough
+from breeding.animals.growth.own import FEW, OwnGrowth
+from breeding.animals.models import Animal, Measurement
+from breeding.animals.species.profiles import Figures, all_profiles
+
+Date = datetime.date
+Point = tuple[Date, float]
+Pairs = tuple[tuple[float, float], ...]  # age in years, width in mm
+
+YEAR = 365.25
+MOST_ROWS = 5000  # of the latest measurements of the program that a fit looks at
+MOST_ANIMALS = 120  # and of so many animals
+ENOUGH_ANIMALS = 3  # with FEW measurements each: so many teach how the program's animals grow
+SEXES = {"F": ("female",), "M": ("male",)}
+
+
+@dataclass(frozen=True)
+class Reaching:
+    """The days on which it is so wide: from, about, until (None: it may take for ever)."""
+
+    width_mm: int
+    early: Date | None
+    middle: Date | None
+    late: Date | None
+
+
+@dataclass(frozen=True)
+class GrowthReading:
+    """What the measurements of one animal say of its growth.
+
+    points: the widths measured, mm. others: the animals whose growth it leans on. behind: the
+    chance that one on its own curve is as narrow as it was measured last, when there is an
+    earlier one to reckon from.
+    """
+
+    animal: Animal
+    points: tuple[Point, ...]
+    growth: OwnGrowth | StraightLine | None
+    others: int
+    behind: float | None = None
+
+    @property
+    def is_line(self) -> bool:
+        return isinstance(self.growth, StraightLine)
+
+    def reaches(self, width_mm: int) -> Reaching | None:
+        """When it is so wide; None when nothing can be said, or when it is already."""
+        if self.growth is None or max(width for _, width in self.points) >= width_mm:
+            return None
+        span = self.growth.reaches(float(width_mm))
+        early, middle, late = (self._day(age) for age in (span.early, span.middle, span.late))
+        measured_on = self.points[-1][0]  # it was not so wide then
+        return Reaching(width_mm, early and max(early, measured_on), middle, late)
+
+    def _day(self, age: float | None) -> Date | None:
+        born = self.animal.born_on
+        if age is None or born is None or age > 100:
+            return None
+        return born + datetime.timedelta(days=round(age * YEAR))
+
+
+@dataclass(frozen=True)
+class _Taught:
+    """What the animals of one kind have taught; `others` with enough measurements each."""
+
+    program: Program | None
+    others: int
+
+
+def growth_of(animal: Animal) -> GrowthReading | None:
+    """What its widths say; None where it was never measured on a day, or its birthday is unknown.
+
+    Two queries.
+    """
+    return growths_of([animal]).get(animal.pk)
+
+
+def growths_of(animals: Collection[Animal]) -> dict[int, GrowthReading]:
+    """Of each that was measured on a day and whose birthday is known. Two queries for all."""
+    born = {
+        one.pk: one.born_on
+        for one in animals
+        if one.born_on is not None and one.born_precision == Animal.Precision.DAY
+    }
+    points: dict[int, list[Point]] = {}
+    rows = Measurement.objects.filter(
+        animal__in=born, disc_width_mm__isnull=False, on__isnull=False
+    )
+    for row in rows.order_by("on", "pk"):
+        if row.on and row.disc_width_mm and row.on >= born[row.animal_id]:
+            points.setdefault(row.animal_id, []).append((row.on, float(row.disc_width_mm)))
+    program = _MeasuredProgram() if points else None
+    return {
+        one.pk: _reading(one, born[one.pk], tuple(points[one.pk]), program.taught(one))
+        for one in animals
+        if program is not None and one.pk in points
+    }
+
+
+def _reading(
+    animal: Animal, born_on: Date, points: tuple[Point, ...], taught: _Taught
+) -> GrowthReading:
+    pairs = tuple(((on - born_on).days / YEAR, width) for on, width in points)
+    growth = _growth(pairs, taught)
+    behind = None
+    earlier = _growth(pairs[:-1], taught) if len(pairs) > 1 else None
+    if isinstance(earlier, OwnGrowth):
+        behind = earlier.behind(*pairs[-1])
+    return GrowthReading(animal, points, growth, taught.others, behind)
+
+
+def _growth(pairs: Pairs, taught: _Taught) -> OwnGrowth | StraightLine | None:
+    """A curve where enough is measured; else a straight line, where two widths allow one."""
+    measured = Measured.of(pairs)
+    is_enough_for_a_curve = len(pairs) >= FEW or taught.others >= ENOUGH_ANIMALS
+    if taught.program is not None and is_enough_for_a_curve:
+        return OwnGrowth(measured, taught.program)
+    return StraightLine(measured) if is_enough(measured) else None
+
+
+class _MeasuredProgram:
+    """The widths on record of everybody whose birthday is known, the latest measured first."""
+
+    def __init__(self) -> None:
+        self.profiles, self.shares = all_profiles(), lineage.current().shares
+        rows = Measurement.objects.filter(
+            animal__withdrawn_at__isnull=True,
+            animal__born_precision=Animal.Precision.DAY,
+            disc_width_mm__isnull=False,
+            on__gte=F("animal__born_on"),
+        ).order_by("-on", "-pk")
+        self.measured: dict[tuple[int, str], list[tuple[float, float]]] = {}
+        for row in rows.select_related("animal")[:MOST_ROWS]:
+            if row.on and row.animal.born_on and row.disc_width_mm:
+                age = (row.on - row.animal.born_on).days / YEAR
+                whose = (row.animal_id, row.animal.sex)
+                self.measured.setdefault(whose, []).append((age, float(row.disc_width_mm)))
+        self._kinds: dict[tuple[str, str], _Taught] = {}
+
+    def taught(self, animal: Animal) -> _Taught:
+        """What those of its sex and profile have taught; of unknown sex: those of every sex."""
+        figures = self._figures(animal.pk)
+        kind = (animal.sex, figures.key)
+        if kind not in self._kinds:
+            self._kinds[kind] = self._fitted(animal.sex, figures)
+        return self._kinds[kind]
+
+    def _fitted(self, sex: str, figures: Figures) -> _Taught:
+        start = start_of(sex, figures)
+        if start is None:
+            return _Taught(None, 0)
+        like = [
+            tuple(sorted(pairs))
+            for (key, its_sex), pairs in self.measured.items()
+            if (sex not in SEXES or sex == its_sex) and self._figures(key).key == figures.key
+        ][:MOST_ANIMALS]
+        return _Taught(_fitted(tuple(like), start), sum(len(pairs) >= FEW for pairs in like))
+
+    def _figures(self, key: int) -> Figures:
+        return self.profiles.of(self.shares.get(key, {}))
+
+
+@lru_cache(maxsize=16)
+def _fitted(rows_of: tuple[Pairs, ...], start: Curve) -> Program:
+    """Kept by its very content, so that no other process can make it wrong."""
+    return fit_program([Measured.of(pairs) for pairs in rows_of], start=start)
+
+
+def start_of(sex: str, figures: Figures) -> Curve | None:
+    """The curve a fit starts from; None where the profile has none. Unknown sex: between both."""
+    names = SEXES.get(sex, ("female", "male"))
+    curves = []
+    for name in names:
+        keys = (f"growth_final_{name}_mm", f"growth_rate_{name}", f"growth_birth_{name}_mm")
+        if all(key in figures.values for key in keys):
+            curves.append([figures.values[key] for key in keys])
+    if not curves:
+        return None
+    final, rate, birth = np.mean(curves, axis=0)
+    return Curve(float(final), float(rate), float(birth)) if birth < final else None

@@ -1,0 +1,161 @@
+"""Growth as an animal's page shows it: a drawing, and the same in sentences."""
+
+import datetime
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from django.utils.safestring import SafeString, mark_safe
+
+from breeding.animals import lineage
+from breeding.animals.growth.reading import YEAR, GrowthReading, Reaching, growth_of
+from breeding.animals.models import Animal
+from breeding.animals.species.profiles import all_profiles
+from breeding.program.kinds import kind_words
+from breeding.program.models import Program
+from breeding.program.plots import Series, over_years
+from breeding.words.days import long_day, span_words
+from breeding.words.numbers import counted
+from breeding.words.sizes import MM_PER_UNIT, length
+
+MONTHS = 12
+STEPS = 24
+LEAVING = ("leave_least_mm", "leave_better_mm")
+BEHIND = 0.025  # narrower than this share of such animals would be measured: it lags
+
+
+@dataclass(frozen=True)
+class GrowthSaid:
+    """What the page says; `picture` is empty where there is nothing to draw but points."""
+
+    picture: SafeString
+    sentences: Sequence[str]
+    lags: bool
+
+
+def growth_said(animal: Animal, program: Program, *, today: datetime.date) -> GrowthSaid | None:
+    """For an animal's page, up to the widths at which it may leave; None: nothing is known."""
+    reading = growth_of(animal)
+    if reading is None:
+        return None
+    figures = all_profiles().of(lineage.current().shares.get(animal.pk, {}))
+    widths = [round(figures.values[name]) for name in LEAVING if name in figures.values]
+    return said_of(reading, widths_mm=widths, unit=program.length_unit, today=today)
+
+
+def said_of(
+    reading: GrowthReading, *, widths_mm: Sequence[int], unit: str, today: datetime.date
+) -> GrowthSaid:
+    """For the widths from which it may leave, or leaves better, and the program's unit."""
+    ahead = [one for width in sorted(set(widths_mm)) if (one := reading.reaches(width))]
+    return GrowthSaid(
+        mark_safe(_picture(reading, widths_mm, unit, today)),  # noqa: S308  (numbers only)
+        [*_sentences(reading, ahead, unit)],
+        lags(reading),
+    )
+
+
+def lags(reading: GrowthReading) -> bool:
+    """Whether it was measured clearly below its own curve."""
+    return reading.behind is not None and reading.behind < BEHIND
+
+
+def _sentences(reading: GrowthReading, ahead: Sequence[Reaching], unit: str) -> Iterator[str]:
+    for one in ahead:
+        yield _reaching_words(one, unit)
+    if lags(reading):
+        yield lag_words(reading, unit)
+    yield _ground(reading)
+
+
+def lag_words(reading: GrowthReading, unit: str) -> str:
+    """What is said of one that lags."""
+    on, width = reading.points[-1]
+    return (
+        f"{length(width, unit)} on {long_day(on)} is less than its own growth led to expect: "
+        "measure again, and look at food, company and water."
+    )
+
+
+def _reaching_words(one: Reaching, unit: str) -> str:
+    wide = length(one.width_mm, unit)
+    if one.early is None or one.middle is None:
+        return f"When it is {wide} wide cannot be told yet."
+    if one.late is None:
+        return f"{wide} wide from {long_day(one.early)} at the earliest; how late cannot be told."
+    return (
+        f"{wide} wide some day from {span_words(one.early, one.late)} "
+        f"(nine of ten such spans hold); "
+        f"the middle is {long_day(one.middle)}."
+    )
+
+
+def _ground(reading: GrowthReading) -> str:
+    own = counted(len(reading.points), "width")
+    if reading.growth is None:
+        return (
+            f"{own.capitalize()} measured: from two, two weeks apart, a straight line is drawn; "
+            "from four a curve."
+        )
+    if reading.is_line:
+        return f"A straight line through {own}; from four on it is a curve of growth."
+    others = (
+        f", leaning on {counted(reading.others, 'animal')} of this program"
+        if (reading.others)
+        else ""
+    )
+    return f"A curve of growth (von Bertalanffy) from {own} of its own{others}."
+
+
+def _picture(
+    reading: GrowthReading, widths_mm: Sequence[int], unit: str, today: datetime.date
+) -> str:
+    born = reading.animal.born_on
+    if born is None:
+        return ""
+    scale = MM_PER_UNIT[unit]
+    dots = [((on - born).days / YEAR * MONTHS, width / scale) for on, width in reading.points]
+    last = max((today - born).days / YEAR, dots[-1][0] / MONTHS)
+    last = min(last * 1.25 + 0.1, dots[-1][0] / MONTHS + 1.0)
+    series = []
+    if reading.growth is not None:
+        ages = np.linspace(dots[0][0] / MONTHS if reading.is_line else 0.0, last, STEPS)
+        band = reading.growth.band(ages)
+        rows = list(
+            zip(
+                ages * MONTHS, band.low / scale, band.middle / scale, band.high / scale, strict=True
+            )
+        )
+        series.append(
+            Series(
+                kind_words().size_heading,
+                [(x, middle) for x, _, middle, _ in rows],
+                band=[(x, low, high) for x, low, _, high in rows],
+                has_marks=False,
+                told="The curve with the band in which nine of ten such animals are.",
+            )
+        )
+    for width in sorted(set(widths_mm)):
+        if dots[-1][1] * scale < width and series:
+            level = width / scale
+            series.append(
+                Series(
+                    "Size to leave",
+                    [(0.0, level), (last * MONTHS, level)],
+                    style="line-b",
+                    has_marks=False,
+                    told=f"A line at {length(width, unit)}.",
+                )
+            )
+    if not series:
+        return ""
+    told = "; ".join(f"{length(width, unit)} on {long_day(on)}" for on, width in reading.points)
+    series.append(Series("Measured", dots, has_line=False, told=f"Measured: {told}."))
+    return over_years(
+        series,
+        id=f"growth-{reading.animal.pk}",
+        title=f"{kind_words().size_heading} in {unit} by age in months",
+        unit=f"{unit}, by months of age",
+        as_percent=False,
+        from_zero=False,
+    )

@@ -1,0 +1,58 @@
+"""A figure that lies far from those of relatives: asked about once, it may be a slip."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+
+from breeding.animals.models import Species
+from breeding.animals.species.figures import DAYS, MM, rule_of
+from breeding.program.problems.doubts import Doubt, threshold
+
+Values = Mapping[str, float]
+# How far figures spread and how well they are known says nothing of the species itself.
+NOT_HELD_AGAINST = {"gestation_sd_days", "gestation_mean_doubt_days"}
+
+
+def far_from_relatives(
+    species: Species,
+    values: Values,
+    length_unit: str,
+    start: tuple[str, Values] | None = None,
+    changed: frozenset[str] | None = None,
+) -> Iterator[Doubt]:
+    """A doubt for each length and number of days that is far from those of the same genus.
+
+    Without a relative on record they are held against `start`, what it begins with: its label and
+    values. Only those in `changed` when given.
+    """
+    known, whose = _of_genus(species), f"the other {_genus(species)} on record"
+    if not known and start is not None:
+        whose = f"{start[0]}, which it begins with"
+        known = {name: [value] for name, value in start[1].items()}
+    times = threshold("figure_far_times")
+    for name, value in values.items():
+        rule, others = rule_of(name), [one for one in known.get(name, ()) if one > 0]
+        if rule.unit not in (DAYS, MM) or not others or value <= 0:
+            continue
+        if name in NOT_HELD_AGAINST or (changed is not None and name not in changed):
+            continue
+        if not min(others) / times <= value <= max(others) * times:
+            least, most = rule.shown(min(others), length_unit), rule.words(max(others), length_unit)
+            span = most if min(others) == max(others) else f"{least:.6g} to {most}"
+            yield Doubt(
+                f"{rule.label}: {rule.words(value, length_unit)} is far from the {span} of {whose}."
+            )
+
+
+def _genus(species: Species) -> str:
+    return species.accepted_name.partition(" ")[0]
+
+
+def _of_genus(species: Species) -> dict[str, list[float]]:
+    """The figures of the other species of its genus, each by its name: two queries."""
+    found: dict[str, list[float]] = defaultdict(list)
+    genus = Species.objects.filter(accepted_name__startswith=f"{_genus(species)} ")
+    others = genus.exclude(pk=species.pk).exclude(profile=species.profile_id)
+    for one in others.select_related("profile").prefetch_related("profile__figures"):
+        for figure in one.profile.figures.all():
+            found[figure.name].append(figure.value)
+    return dict(found)

@@ -1,0 +1,74 @@
+"""Young ones that grow too slowly: below their own curve, or far behind their littermates."""
+
+import datetime
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from breeding.animals.growth.reading import GrowthReading, growths_of
+from breeding.animals.growth.said import lag_words, lags
+from breeding.animals.models import Animal
+from breeding.litters.queries import PupReading
+from breeding.words.days import long_day
+from breeding.words.numbers import percent
+from breeding.words.sizes import length
+
+Date = datetime.date
+
+LATELY_DAYS = 14  # an older measurement speaks of another time
+MOST_DAYS = 365  # of age; older ones are asked of by their condition and weight
+FEW_MATES = 3  # littermates measured on the same day; fewer say little
+BEHIND_MATES = 0.15  # narrower by this share than the middle one of them: assumption, no source
+
+
+@dataclass(frozen=True)
+class Lag:
+    """One that grows too slowly, by its latest measurement, and why that is said."""
+
+    animal: Animal
+    measured_on: Date
+    sentences: tuple[str, ...]
+
+
+def lagging(pups: Sequence[PupReading], *, asof: Date, unit: str) -> list[Lag]:
+    """Among these, whoever is here and was measured lately. Two queries."""
+    here = {
+        animal.pk: (animal, one.pup.litter_id)
+        for one in pups
+        if (animal := one.pup.animal) and animal.is_here and _is_young(animal, asof)
+    }
+    growths = growths_of([animal for animal, _ in here.values()])
+    lately = {
+        key: one for key, one in growths.items() if (asof - one.points[-1][0]).days <= LATELY_DAYS
+    }
+    found = []
+    for key, growth in lately.items():
+        animal, litter = here[key]
+        mates = [one for other, one in lately.items() if other != key and here[other][1] == litter]
+        if said := (*_own(growth, unit), *_beside(growth, mates, unit)):
+            found.append(Lag(animal, growth.points[-1][0], said))
+    return found
+
+
+def _is_young(animal: Animal, asof: Date) -> bool:
+    return animal.born_on is not None and 0 <= (asof - animal.born_on).days <= MOST_DAYS
+
+
+def _own(growth: GrowthReading, unit: str) -> Iterator[str]:
+    if lags(growth):
+        yield lag_words(growth, unit)
+
+
+def _beside(growth: GrowthReading, mates: Sequence[GrowthReading], unit: str) -> Iterator[str]:
+    """Against those of its litter that were measured on the same day."""
+    on, width = growth.points[-1]
+    widths = [dict(one.points)[on] for one in mates if on in dict(one.points)]
+    if len(widths) < FEW_MATES:
+        return
+    middle = median(widths)
+    if width <= middle * (1 - BEHIND_MATES):
+        yield (
+            f"{length(width, unit)} on {long_day(on)}, {percent(round(1 - width / middle, 2))} "
+            f"narrower than the middle one of its littermates ({length(middle, unit)}). See that "
+            "it gets its food, and feed it apart if the others are quicker."
+        )
