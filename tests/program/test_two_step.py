@@ -5,6 +5,7 @@ import re
 
 import pytest
 import time_machine
+from django.core.management import CommandError, call_command
 from django.test import Client
 from django.urls import reverse
 from django_otp.oath import totp
@@ -227,3 +228,13 @@ def test_switching_is_not_undone(codes, keeper, as_keeper):
     assert "Two-step sign-in is not undone" in words(answer)
     keeper.refresh_from_db()
     assert not two_step.is_on(keeper)
+
+
+def test_whoever_runs_the_server_switches_it_off_for_an_only_owner(codes, keeper, capsys):
+    call_command("switch_off_two_step", "sam")
+    assert capsys.readouterr().out == "Two-step sign-in is off for Sam.\n"
+    keeper.refresh_from_db()
+    assert not two_step.is_on(keeper)
+    for name, said in (("sam", "off already for Sam"), ("nobody", "Nobody signs in as nobody")):
+        with pytest.raises(CommandError, match=said):
+            call_command("switch_off_two_step", name)
