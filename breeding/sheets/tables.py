@@ -81,7 +81,8 @@ class SheetTable(ListTable):
 
     def render_state(self, record: Sheet) -> str:
         if withdrawal := getattr(record, "withdrawal", None):
-            return f"withdrawn on {plain_day(withdrawal.withdrawn_on)}: {withdrawal.reason}"
+            why = f": {withdrawal.reason}" if self.request.user.may_see_buyers else ""
+            return f"withdrawn on {plain_day(withdrawal.withdrawn_on)}{why}"
         if correction := getattr(record, "correction", None):
             return f"replaced by {correction.number}"
         if record.words_erased_on:
