@@ -5,8 +5,9 @@ import datetime
 import pytest
 import time_machine
 from django.contrib.sessions.models import Session
-from django.db import OperationalError
+from django.db import OperationalError, connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.program.access import sessions
@@ -72,14 +73,16 @@ def test_the_day_on_which_it_was_last_seen_is_kept(keeper):
     assert (seen.seen_on, seen.began_at.date()) == (cast.day("2026-03-05"), cast.day("2026-03-03"))
 
 
-def test_a_day_is_written_down_once(keeper, django_assert_num_queries):
+def test_a_day_is_written_down_once_and_then_asks_nothing(keeper):
     client = signed_in()
     client.get(ACCOUNT)
     more = reverse("program:more")
     client.get(more)
     key = client.session.session_key
-    with django_assert_num_queries(4):  # session, person, program, receipt
+    with CaptureQueriesContext(connection) as asked:
         client.get(more)
+    assert asked.captured_queries
+    assert not any("signedin" in one["sql"] for one in asked.captured_queries)
     assert SignedIn.objects.get().session_key == key
 
 
