@@ -82,7 +82,7 @@ def test_a_link_leads_to_it_as_well(stranger, owner, typed):
 
     stranger.post(LOG, typed)
     token = make_sign_in_link(owner, now=clock.now(), good_for=datetime.timedelta(hours=1))
-    assert stranger.get(reverse("program:link", args=[token])).url == "/kept/"
+    assert stranger.post(reverse("program:link", args=[token])).url == "/kept/"
 
 
 def test_saved_from_there_it_is_written_once_with_its_photograph(stranger, as_owner, typed):

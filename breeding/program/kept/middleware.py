@@ -65,7 +65,9 @@ class KeptFormMiddleware:
         if kept := getattr(request, "kept", None):
             store.attach_files(request, kept)
             request.token = request.POST[FIELD]  # type: ignore[attr-defined]
-        return look_over(request, view, args, kwargs) if LOOK_OVER in request.POST else None
+        if LOOK_OVER not in request.POST or getattr(view, "never_looked_over", False):
+            return None
+        return look_over(request, view, args, kwargs)
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         why = why_not_saved(error) if request.method == "POST" else None

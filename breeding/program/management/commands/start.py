@@ -171,11 +171,10 @@ class Command(BaseCommand):
             )
 
     def _serve(self, address: str, port: int) -> None:
-        from waitress import create_server
-
+        from breeding.program.access.door import open_door
         from breeding.wsgi import application
 
-        server = create_server(
+        server = open_door(
             application,
             host=address,
             port=port,
