@@ -10,14 +10,13 @@ import zipfile
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from importlib import metadata
 from pathlib import Path
 from typing import IO, BinaryIO, cast
 
 from django.conf import settings
 from django.db import connection, models, transaction
 
-from breeding import home
+from breeding import __version__, home
 from breeding.records.archive import dictionary, layout
 from breeding.records.archive.cells import written
 from breeding.records.archive.columns import Column, columns_of
@@ -69,7 +68,7 @@ def write_archive(out: BinaryIO, *, now: datetime.datetime, with_keys: bool = Fa
         for place in _key_files() if with_keys else ():
             _write_file(made, layout.KEYS + place.name, place)
         manifest = layout.Manifest(
-            program_version=metadata.version("rayward"),
+            program_version=__version__,
             made_at=now.astimezone(datetime.UTC).isoformat(timespec="seconds"),
             with_keys=with_keys,
             entries=tuple(made.entries),

@@ -40,5 +40,6 @@ class Command(BaseCommand):
         else:
             self.stdout.write(
                 "No passwords came with it: make_link NAME makes a link to sign in with. Calendars "
-                "need their address anew, and new sheets are signed with a new key."
+                "need their address anew. Where sheets were issued, start asks for their key, or "
+                "for --new-sheet-key."
             )
