@@ -30,6 +30,8 @@ def main() -> None:
         if place:
             os.environ["RAYWARD_HOME"] = str(place)
         _finish_a_restore(home.chosen())
+        if arguments[:1] == ["restore"]:
+            os.environ[home.NO_KEY] = "1"
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "breeding.settings")
     _check_the_key()
 

@@ -18,6 +18,8 @@ KEY_FILE = "secret_key"
 KEY_LETTERS = 50  # what is shorter could be guessed
 DATABASE_FILE = "rayward.sqlite3"
 SHEET_KEY_FILE = "sheet_key.pem"  # what parentage sheets are signed with
+# A restore goes by no key that lies here: a damaged one is what it may be there to replace.
+NO_KEY = "RAYWARD_WITHOUT_ITS_KEY"
 _KEY_BACK = (
     "Put the file back from a backup. If there is none, remove it: the next start makes a new one, "
     "everybody signs in again, and calendar addresses have to be made anew."
@@ -80,6 +82,8 @@ def secret_key(place: Path) -> str:
     Raises ValueError for a file that is empty, cut short or unreadable: whoever guesses the key
     can sign in as anybody, and another key signs everybody out and closes every calendar address.
     """
+    if os.environ.get(NO_KEY):
+        return secrets.token_urlsafe(50)
     key_file = place / KEY_FILE
     try:
         key = key_file.read_text(encoding="ascii").strip()

@@ -1,5 +1,6 @@
 """Settings: everything that differs between machines comes from the environment."""
 
+import datetime
 import os
 import socket
 from pathlib import Path
@@ -35,6 +36,10 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django.forms",
     "auditlog",
+    "axes",
+    "django_otp",
+    "django_otp.plugins.otp_totp",
+    "django_otp.plugins.otp_static",
     "django_filters",
     "django_htmx",
     "django_tables2",
@@ -71,9 +76,12 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "auditlog.middleware.AuditlogMiddleware",
     "breeding.program.frame.middleware.ProgramMiddleware",
+    "breeding.program.access.sessions.note_where",
     "breeding.program.frame.middleware.RoleMiddleware",
     "breeding.program.frame.middleware.ActMiddleware",
+    "breeding.animals.broken.BrokenLineageMiddleware",
     "breeding.program.kept.middleware.KeptFormMiddleware",
+    "axes.middleware.AxesMiddleware",  # the last: it only marks an answer to too many tries
 ]
 
 ROOT_URLCONF = "breeding.urls"
@@ -105,6 +113,7 @@ DATABASES = {
     "default": dj_database_url.parse(
         os.environ.get("RAYWARD_DATABASE") or f"sqlite:///{HOME / 'rayward.sqlite3'}",
         conn_max_age=60,
+        conn_health_checks=True,  # a database that was started again meanwhile costs no page
     )
 }
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
@@ -121,9 +130,29 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": f"django.contrib.auth.password_validation.{name}"}
     for name in ("MinimumLengthValidator", "CommonPasswordValidator", "NumericPasswordValidator")
 ]
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+PASSWORD_HASHERS = ["breeding.program.access.hashing.GatedHasher"]
+# How wrong passwords are counted and slowed stands in breeding/program/access/slowing.py.
+AXES_HANDLER = "breeding.program.access.slowing.SlowingHandler"
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"], ["username"]]
+AXES_FAILURE_LIMIT = 1
+AXES_COOLOFF_TIME = datetime.timedelta(hours=6)  # forgotten without a wrong try since
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
+AXES_RESET_ON_SUCCESS = True
+AXES_USERNAME_CALLABLE = "breeding.program.access.slowing.name_mark"
+AXES_CLIENT_IP_CALLABLE = "breeding.program.access.slowing.address_of"
+AXES_CLIENT_STR_CALLABLE = "breeding.program.access.slowing.somebody"
+AXES_LOCKOUT_CALLABLE = "breeding.program.access.slowing.too_many"
+AXES_DISABLE_ACCESS_LOG = True
+AXES_ENABLE_ADMIN = False
+AXES_VERBOSE = False
 LOGIN_URL = "program:sign_in"
 LOGIN_REDIRECT_URL = "agenda:day"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 60  # a phone at the tank stays signed in for two months
+SESSION_COOKIE_HTTPONLY, SESSION_COOKIE_SAMESITE, CSRF_COOKIE_SAMESITE = True, "Lax", "Lax"
 SESSION_COOKIE_NAME = "rayward_session"
 CSRF_COOKIE_NAME = "rayward_csrf"
 CSRF_FAILURE_VIEW = "breeding.program.views.trouble.stale_form"

@@ -10,13 +10,13 @@ from breeding import home, home_lock, home_swap, private
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "breeding.settings")
 private.from_now_on()
-if not (home.chosen() / home.KEY_FILE).exists():
-    sys.exit(f"{home.chosen()} is no data directory yet: `manage.py start` prepares it.")
 
 # A restore that a crash interrupted is brought to its end before anything reads the directory, and
 # none is begun while this process lives. `start` holds the directory already, for itself alone.
 home_swap.finish_interrupted(home.chosen())
 with contextlib.suppress(OSError):  # not made yet, or not to be written: said where it matters
     home_lock.take(home.chosen(), "a server", beside_others=True)
+if not (home.chosen() / home.KEY_FILE).exists():
+    sys.exit(f"{home.chosen()} is no data directory yet: `manage.py start` prepares it.")
 
 application = get_wsgi_application()

@@ -39,7 +39,11 @@ NO_TEMPLATE = {
     "origin:document": "a file",
     "origin:file": "a file",
     "program:backup": "a file",
+    "program:end_session": "posted only, from `account.html`",
+    "program:end_sessions": "posted only, from `account.html`",
     "program:kept_away": "posted only, from `kept.html`",
+    "program:person_sign_out": "posted only, from `person.html`",
+    "program:person_two_step_off": "posted only, from `person.html`",
     "sheets:shared_file": "a file",
     "sheets:shared_picture": "a file",
     "sheets:file": "a file",
@@ -54,7 +58,6 @@ NO_TEMPLATE = {
     "program:put_away": "posted only, from `_receipt.html`",
     "program:columns": "posted only, from `_columns.html`",
     "program:favicon": "a file",
-    "program:link": "signs in and goes on; a new program is shown `set_up.html`",
     "program:sign_out": "posted only",
 }
 # Routes answered by Django's own view.
@@ -65,7 +68,9 @@ NO_VIEW = {
 # Templates that belong to no route of their name.
 NO_ROUTE = {
     "sheets/shared_nothing.html": "a link to a sheet that leads nowhere",
-    "program/disk_full.html": "what was typed, when the disk is full",
+    "animals/broken_lineage.html": "what is wrong with a lineage that cannot be",
+    "program/not_saved.html": "what was typed, when it cannot be written",
+    "program/link_password.html": "a link that asks for a new password",
     "program/link_spent.html": "a link that works no more",
     "program/set_up.html": "the first visit, through the link",
     "program/trouble.html": "what went wrong",
@@ -79,6 +84,7 @@ LONG = {
 }
 NOT_IN_ADMIN = {
     "program.SignInLink": "the hash of a link is nobody's business",
+    "program.SignedIn": "the key of a session is nobody's business",
 }
 # Files that define a word for numbers of their own, each with its reason.
 SAID_ELSEWHERE = {

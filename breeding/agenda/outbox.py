@@ -36,7 +36,7 @@ from breeding.agenda.digest import Digest, digest_of
 from breeding.agenda.lines.line import Line
 from breeding.agenda.mail_words import problem_words
 from breeding.agenda.models import DigestChoice, Mailing
-from breeding.agenda.queries import the_day
+from breeding.agenda.queries import seen_by, the_day
 from breeding.agenda.services import stop_token
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
@@ -106,14 +106,11 @@ class _Day:
         self.program, self.today = program, today
         self._lines: list[Line] | None = None
 
-    @property
-    def lines(self) -> list[Line]:
+    def lines_for(self, person: Person) -> list[Line]:
         if self._lines is None:
             self._lines = the_day(self.program, today=self.today, for_owner=True).lines
-        return self._lines
-
-    def lines_for(self, person: Person) -> list[Line]:
-        return [line for line in self.lines if line.kind.for_owners <= person.is_owner]
+        mine = [line for line in self._lines if line.kind.for_owners <= person.is_owner]
+        return seen_by(person, mine)
 
 
 def _settle_the_dead(now: datetime.datetime) -> None:

@@ -22,7 +22,7 @@ from breeding.agenda.models import Answer
 from breeding.animals.models import Animal
 from breeding.pairings.queries import HERE
 from breeding.pairings.season.reading import SeasonReading
-from breeding.program.models import Program
+from breeding.program.models import Person, Program
 
 Source = Callable[[Gathered], Iterable[Line]]
 
@@ -56,6 +56,11 @@ ON_THE_DAY: tuple[Source, ...] = (
 IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)
 
 
+def seen_by(person: Person, lines: Iterable[Line]) -> list[Line]:
+    """Those of the lines that this person may read."""
+    return [one for one in lines if person.may_see_buyers or not one.kind.is_of_buyers]
+
+
 @dataclass(frozen=True)
 class Day:
     """The front page: lines that stand, lines answered today or still put off, and the season.
@@ -71,10 +76,17 @@ class Day:
     has_animals: bool
 
 
-def the_day(program: Program, *, today: datetime.date, for_owner: bool = False) -> Day:
+def the_day(
+    program: Program,
+    *,
+    today: datetime.date,
+    for_owner: bool = False,
+    reader: Person | None = None,
+) -> Day:
     """Everything the day asks for; the number of queries does not grow with the animals.
 
-    for_owner: with what only an owner can do anything about.
+    for_owner: with what only an owner can do anything about. With a reader: what this person may
+    read of it.
     """
     gathered = Gathered(program, today)
     lines = [
@@ -82,6 +94,7 @@ def the_day(program: Program, *, today: datetime.date, for_owner: bool = False) 
         for line in _lines(ON_THE_DAY, gathered)
         if (line.on - today).days <= line.kind.days_ahead and line.kind.for_owners <= for_owner
     ]
+    lines = lines if reader is None else seen_by(reader, lines)
     given = _given([line.key for line in lines])
     answers = _latest(given)
     by_key = {line.key: line for line in lines}

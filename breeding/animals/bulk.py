@@ -123,6 +123,26 @@ def with_codes(rows: Iterable[NewAnimal]) -> list[NewAnimal]:
     return coded
 
 
+def with_parents_as_they_stand(rows: Iterable[NewAnimal]) -> list[NewAnimal]:
+    """The same rows, parents on record read anew: others may have changed them. One query."""
+    rows = list(rows)
+    named = {one.pk for row in rows for one in row.parents if isinstance(one, Animal)}
+    now = Animal.every.in_bulk(named) if named else {}
+
+    def anew(parent: Parent | None) -> Parent | None:
+        return now[parent.pk] if isinstance(parent, Animal) else parent
+
+    return [
+        replace(
+            row,
+            sire=anew(row.sire),
+            dam=anew(row.dam),
+            possible_sires=tuple((anew(sire) or sire, share) for sire, share in row.possible_sires),
+        )
+        for row in rows
+    ]
+
+
 def check_animals(rows: Sequence[NewAnimal]) -> list[Refusal]:
     """Everything that forbids these rows, in their order; nothing is written. Rows have codes.
 
@@ -209,7 +229,12 @@ class _Check:
 
     def _problems(self, row: NewAnimal) -> Iterator[Problem]:
         animal = self.stand_ins[row.key]
-        yield from problems_of(animal, self._parents(row), row.species_shares, self._on_record)
+        parents = self._parents(row)
+        for word, one in parents.everyone:
+            if one.is_withdrawn:
+                where = "possible_sires" if word == "possible sire" else word
+                yield where, ValidationError(f"{one.full_name} is withdrawn; bring it back first.")
+        yield from problems_of(animal, parents, row.species_shares, self._on_record)
         measured = (row.measurement or {}).get("on")
         if measured is not None and is_before_birth(animal, measured):
             yield "measured_on", ValidationError(before_birth(animal, measured))

@@ -1,4 +1,4 @@
-"""Form fields for animals: a birth date no more exact than it is known."""
+"""Form fields for animals: a birth date no more exact than it is known, and a photograph."""
 
 import datetime
 import re
@@ -9,6 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
+from breeding.animals.pictures.portraits import ReadPicture, read_picture
 from breeding.words.days import long_day
 
 _BIRTH = re.compile(r"(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?")
@@ -81,3 +82,18 @@ class BirthField(forms.CharField):
 
     def clean(self, value: Any) -> Birth:
         return read_birth(super().clean(value), today=self.today)
+
+
+class PhotographField(forms.FileField):
+    """Cleans to a picture that has been read: before the act that keeps it begins, not within."""
+
+    widget = forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"})
+
+    def clean(self, data: Any, initial: Any = None) -> ReadPicture | None:
+        file = super().clean(data, initial)
+        if not file:
+            return None
+        try:
+            return read_picture(file)
+        except ValueError as problem:
+            raise ValidationError(str(problem)) from None

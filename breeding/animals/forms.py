@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals.fields import (
     BirthField,
+    PhotographField,
     check_past_day,
     write_birth,
 )
@@ -277,9 +278,8 @@ class MeasurementForm(ShowsRecord, ModelForm):
 class PhotographForm(ModelForm):
     """A picture to keep; its metadata are taken out on the way in."""
 
-    file = forms.FileField(
+    file = PhotographField(
         label="Picture",
-        widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
         help_text="JPEG, PNG or WebP. Where and with what it was taken is removed.",
     )
     as_portrait = forms.BooleanField(required=False, initial=True, label="Use it as the portrait")

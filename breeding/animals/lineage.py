@@ -14,7 +14,9 @@ from breeding.animals import revisions
 from breeding.animals.models import Animal, PossibleSire, SpeciesShare
 from pedigree import (
     Cross,
+    LineageLoop,
     Pedigree,
+    UnknownAnimal,
     composition,
     crosses,
     equivalent_generations,
@@ -121,6 +123,34 @@ class Lineage:
 def current() -> Lineage:
     """The lineage of everything on record. Cost: one query while parentage stays as it is."""
     return revisions.kept(_lineages, revisions.current().lineage, _read)
+
+
+def descendants(animal: int) -> frozenset[int]:
+    """Everyone that stems from this animal, asked also of a lineage that cannot be.
+
+    Whoever puts such a lineage right must not be stopped by it.
+    """
+    try:
+        known = current().pedigree
+    except (LineageLoop, UnknownAnimal):
+        return _descendants_by_rows(animal)
+    return frozenset(known.descendants(animal)) if animal in known else frozenset()
+
+
+def _descendants_by_rows(animal: int) -> frozenset[int]:
+    young: dict[int, set[int]] = {}
+    for pk, *parents in Animal.objects.values_list("pk", "sire_id", "dam_id"):
+        for parent in filter(None, parents):
+            young.setdefault(parent, set()).add(pk)
+    for pk, sire in PossibleSire.objects.filter(COUNTS).values_list("animal_id", "sire_id"):
+        young.setdefault(sire, set()).add(pk)
+    found: set[int] = set()
+    left = [animal]
+    while left:
+        more = young.get(left.pop(), set()) - found
+        found |= more
+        left += more
+    return frozenset(found - {animal})
 
 
 def _read() -> Lineage:

@@ -9,6 +9,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 from django.utils import timezone
 
+from breeding.animals.lent import Loan as Loan  # a model of this room in a file of its own
 from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
 from breeding.words.days import long_day
@@ -437,39 +438,3 @@ class Measurement(Withdrawable):
         measured = (self.disc_width_mm, self.weight_g, self.girth_mm, self.condition)
         if all(figure is None for figure in measured):
             raise ValidationError("Enter a size, a weight, a girth or a condition.")
-
-
-class Loan(Withdrawable):
-    """The days an animal was lent: with whom it was then, nobody knows. Open while it is away.
-
-    Written by what is said of where it stands. `Loan.objects` holds those that count.
-    """
-
-    part_of = "animal"
-
-    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="loans")
-    since = models.DateField()
-    until = models.DateField(null=True, blank=True)
-
-    objects = CountingRecords["Loan"]()
-    every: models.Manager["Loan"] = models.Manager()
-
-    class Meta:
-        ordering = ["-since", "-pk"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(until__isnull=True) | Q(until__gte=F("since")),
-                name="loan_ends_after_it_begins",
-                violation_error_message="A loan ends on the day it begins, or later.",
-            ),
-            models.UniqueConstraint(
-                fields=["animal"],
-                condition=Q(until__isnull=True, withdrawn_at__isnull=True),
-                name="loan_one_open",
-                violation_error_message="This animal is on loan already.",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        until = f" to {long_day(self.until)}" if self.until else ""
-        return f"{self.animal} on loan from {long_day(self.since)}{until}"

@@ -24,6 +24,17 @@ class Parents:
     dam: Animal | None = None
     possible_sires: tuple[tuple[Animal, Fraction], ...] = ()
 
+    def as_they_stand(self) -> "Parents":
+        """The same animals read anew: somebody else may have changed them since. One query."""
+        if not self.everyone:
+            return self
+        now = Animal.every.in_bulk({animal.pk for _, animal in self.everyone})
+        return Parents(
+            now[self.sire.pk] if self.sire else None,
+            now[self.dam.pk] if self.dam else None,
+            tuple((now[sire.pk], share) for sire, share in self.possible_sires),
+        )
+
     @property
     def everyone(self) -> list[tuple[str, Animal]]:
         """Each recorded parent with the word for its part."""

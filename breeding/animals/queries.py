@@ -10,6 +10,7 @@ from breeding.animals import lineage
 from breeding.animals.descent import Descent, descent_of_young
 from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.species.profiles import all_profiles
+from pedigree import LineageError
 
 MOST_ASKED = 10_000  # names in one query; SQLite takes 32,766 and PostgreSQL 65,535
 
@@ -25,7 +26,11 @@ def gestation_longest_days(dam: Animal | None) -> int:
     profiles = all_profiles()
     if dam is None or dam.pk is None:
         return profiles.unknown.gestation_longest_days
-    return profiles.of(lineage.current().shares.get(dam.pk, {})).gestation_longest_days
+    try:
+        shares = lineage.current().shares.get(dam.pk, {})
+    except LineageError:  # whoever puts a lineage right that cannot be is not stopped by it
+        shares = {}
+    return profiles.of(shares).gestation_longest_days
 
 
 def parts_on_record(

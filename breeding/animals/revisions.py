@@ -5,6 +5,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from breeding.animals.models import Revision
+from breeding.program.acts.alone import one_at_a_time
 from breeding.program.frame.memory import forget, remembered
 from breeding.program.models import new_revision
 
@@ -17,6 +18,16 @@ def current() -> Revision:
     return remembered(
         _NAME, lambda: Revision.objects.filter(pk=1).first() or Revision(lineage="", figures="")
     )
+
+
+def hold() -> None:
+    """Called first by every act that changes who is whose parent, before it looks at anything.
+
+    Until its transaction ends nobody else changes it, so that two that are each possible alone
+    cannot make an animal its own ancestor together.
+    """
+    one_at_a_time()
+    forget(_NAME)
 
 
 def parentage_changed() -> None:

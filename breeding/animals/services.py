@@ -38,7 +38,7 @@ from breeding.animals.models import (
     Strain,
 )
 from breeding.animals.parentage import Parents
-from breeding.animals.pictures.portraits import clean_portrait, thumbnail
+from breeding.animals.pictures.portraits import ReadPicture, read_picture
 from breeding.animals.queries import gestation_longest_days, parts_on_record
 from breeding.program.models import Person
 from breeding.program.problems import constraints
@@ -46,7 +46,6 @@ from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import ask
 from breeding.program.queries import the_program
 
-THUMBNAIL_PX = 192
 PARENT_FACTS = ("sire", "dam", "possible_sires")
 
 
@@ -95,7 +94,8 @@ def register_animals(
     All or nothing: raises RefusedError, and nothing is written, when one of them is not possible,
     and DoubtError when one is hardly so and `sure` does not answer it.
     """
-    rows = bulk.with_codes(rows)
+    revisions.hold()
+    rows = bulk.with_codes(bulk.with_parents_as_they_stand(rows))
     if refusals := bulk.check_animals(rows):
         raise RefusedError(refusals)
     if any(row.measurement for row in rows):
@@ -161,12 +161,13 @@ def change_animal(
     Parents come all together, or one by one: `sire`, `dam`, `possible_sires`. Raises
     ValidationError by field.
     """
+    revisions.hold()
     kept = Animal.every.select_for_update().get(pk=animal.pk)
     if kept.is_withdrawn:
         raise ValidationError(f"{kept.name} is withdrawn; bring it back before it is changed.")
     before, was = parents_of(kept), (kept.state, kept.state_on)
     given = {one: facts.pop(one) for one in PARENT_FACTS if one in facts}
-    parents = replace(before if parents is None else parents, **given)
+    parents = replace(before if parents is None else parents, **given).as_they_stand()
     for name, value in facts.items():
         setattr(kept, name, value)
     settle_birth_precision(kept)
@@ -200,9 +201,7 @@ def check_animal(animal: Animal, parents: Parents, shares: Shares | None = None)
                 f"{one.full_name}, a parent of {animal.name}, is withdrawn; bring it back first."
             )
     sires, dams = parts_on_record(everyone, besides=animal.pk)
-    descendants: frozenset[int] = frozenset()
-    if everyone and animal.pk in (pedigree := lineage.current().pedigree):
-        descendants = frozenset(pedigree.descendants(animal.pk))
+    descendants = lineage.descendants(animal.pk) if everyone else frozenset()
     on_record = OnRecord(gestation_longest_days, sires, dams, descendants)
     problems: dict[str, list[ValidationError]] = {}
     for where, error in problems_of(animal, parents, shares, on_record):
@@ -280,7 +279,7 @@ def _check_day(field: str, on: datetime.date, today: datetime.date | None = None
 @transaction.atomic
 def add_photograph(
     animal: Animal,
-    file: BinaryIO,
+    file: BinaryIO | ReadPicture,
     *,
     by: Person | None,
     taken_on: datetime.date | None = None,
@@ -292,6 +291,8 @@ def add_photograph(
 ) -> Photograph:
     """Keep a picture, re-encoded and without metadata; by default it becomes the portrait.
 
+    A page hands over one that has been read before: reading takes seconds, and meanwhile nobody
+    else could write.
     Raises ValidationError when the file is not a picture that can be taken, or its day cannot be,
     and DoubtError for a day that is hardly one of this animal's.
     """
@@ -299,10 +300,10 @@ def add_photograph(
         _check_day("taken_on", taken_on, today)
     ask(doubts_of_picture(animal, taken_on), sure)
     try:
-        clean = clean_portrait(file)
-        small = thumbnail(clean.jpeg_bytes, THUMBNAIL_PX)
+        read = file if isinstance(file, ReadPicture) else read_picture(file)
     except ValueError as problem:
         raise ValidationError({"picture": str(problem)}) from None
+    clean = read.clean
     photograph = Photograph(
         animal=animal,
         width_px=clean.width,
@@ -313,7 +314,7 @@ def add_photograph(
         recorded_by=by,
     )
     photograph.picture.save(f"{animal.pk}.jpg", ContentFile(clean.jpeg_bytes), save=False)
-    photograph.thumbnail.save(f"{animal.pk}-small.jpg", ContentFile(small), save=False)
+    photograph.thumbnail.save(f"{animal.pk}-small.jpg", ContentFile(read.thumbnail), save=False)
     photograph.save()
     if as_portrait:
         animal.portrait = photograph

@@ -31,6 +31,7 @@ def withdraw_animal(
 
     Raises ValidationError, and nothing is withdrawn, while anything of others rests on it.
     """
+    revisions.hold()
     if animal.is_withdrawn:
         raise ValidationError(f"{animal.name} has been withdrawn already.")
     if found := resting_on_animal(animal):
@@ -52,6 +53,7 @@ def bring_back_animal(animal: Animal) -> list[Withdrawable]:
 
     Raises ValidationError when its code is given to another, or it is not possible any more.
     """
+    revisions.hold()
     if (other := with_code([animal.code]).get(animal.code)) is not None:
         raise ValidationError(
             f"The code {animal.code} was given to {other.name} meanwhile; no two animals share "

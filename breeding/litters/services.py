@@ -103,6 +103,7 @@ def add_pup(
     sure: Collection[str] = frozenset(),
 ) -> Pup:
     """One more pup of a recorded litter, found later; its parents are those of its mates."""
+    litter.refresh_from_db(fields=["withdrawn_at"])
     if litter.is_withdrawn:
         raise ValidationError(f"{litter} has been withdrawn.")
     number = litter.pups.count()

@@ -36,6 +36,7 @@ def change_sales_page(
     Raises ValidationError for a litter that is withdrawn, a pup of another litter or one that was
     born dead.
     """
+    litter.refresh_from_db(fields=["withdrawn_at"])
     if litter.is_withdrawn:
         raise ValidationError(f"A withdrawn birth is not offered; bring {litter} back first.")
     chosen = list(pups)

@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.models import Animal, Photograph
+from breeding.animals.pictures.portraits import ReadPicture
 from breeding.animals.services import add_photograph
 from breeding.housing.models import Tank
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
@@ -41,7 +42,7 @@ def change_sighting(
     male: Animal | None = None,
     severity: int | None = None,
     note: str = "",
-    photograph: BinaryIO | None = None,
+    photograph: BinaryIO | ReadPicture | None = None,
     without_photograph: bool = False,
 ) -> Sighting:
     """Another female, sign, time, male, severity, note or photograph; her picture goes with it.

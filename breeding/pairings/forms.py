@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.animals.fields import EARLIEST_YEAR, check_past_day
+from breeding.animals.fields import EARLIEST_YEAR, PhotographField, check_past_day
 from breeding.animals.forms import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
@@ -210,9 +210,8 @@ class SightingForm(forms.Form):
         widget=MomentInput(), required=False, label="Seen at", help_text="Leave empty for now."
     )
     note = forms.CharField(max_length=400, required=False)
-    photograph = forms.FileField(
+    photograph = PhotographField(
         required=False,
-        widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
         help_text="JPEG, PNG or WebP; where it was taken is removed.",
     )
 

@@ -12,6 +12,7 @@ from breeding.animals import lineage
 from breeding.animals.descent import short_inbreeding_of_young
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
+from breeding.animals.pictures.portraits import ReadPicture
 from breeding.animals.services import add_photograph
 from breeding.housing.models import Tank
 from breeding.pairings.care.parting import close_between, end_others, move_apart
@@ -25,7 +26,7 @@ from breeding.pairings.models import (
 )
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import ask
-from breeding.program.services import withdraw
+from breeding.program.services import refuse_withdrawn, withdraw
 from breeding.words.days import long_day
 from breeding.words.numbers import counted, percent
 
@@ -82,6 +83,9 @@ def open_pairing(
     Raises DoubtError, which `sure` answers, for what else speaks against the two, and against
     whoever the one that is moved meets there.
     """
+    for animal in (female, male):  # somebody else may have handed it over since
+        animal.refresh_from_db(fields=["sex", "state", "state_on", "withdrawn_at"])
+        refuse_withdrawn(animal)
     check_two(female, male)
     if introduced_on > today:
         raise ValidationError(
@@ -176,6 +180,7 @@ def plan_separation(pairing: Pairing, *, on: datetime.date | None) -> Pairing:
 
 
 def _check_open(pairing: Pairing) -> None:
+    pairing.refresh_from_db()  # somebody else may have ended it since the page was shown
     if pairing.is_withdrawn:
         raise ValidationError("This pairing has been withdrawn.")
     if pairing.separated_on is not None:
@@ -242,7 +247,7 @@ def log_sighting(
     male: Animal | None = None,
     severity: int | None = None,
     note: str = "",
-    photograph: BinaryIO | None = None,
+    photograph: BinaryIO | ReadPicture | None = None,
     is_drawing: bool = False,
 ) -> Sighting:
     """Write down what was seen; when nothing is said of the male, none is guessed."""

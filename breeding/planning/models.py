@@ -69,6 +69,9 @@ class LookAhead(Recorded):
     state = models.CharField(max_length=8, choices=State.choices, default=State.RUNNING)
     done = models.PositiveIntegerField(default=0)
     in_all = models.PositiveIntegerField(default=0)
+    begun = models.PositiveSmallIntegerField(
+        default=1, help_text="How often it was begun: again when its process had ended."
+    )
     stop_wished = models.BooleanField(default=False)
     heard_of_at = models.DateTimeField(help_text="When the simulation last gave a sign of life.")
     first_year = models.PositiveSmallIntegerField()

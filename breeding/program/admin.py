@@ -7,7 +7,7 @@ from django.contrib import admin
 from django.db import models
 from django.http import HttpRequest
 
-from breeding.program.models import Person, SignInLink
+from breeding.program.models import Person, SignedIn, SignInLink
 
 if TYPE_CHECKING:
     ModelAdmin = admin.ModelAdmin[Any]
@@ -47,4 +47,5 @@ class PersonAdmin(ReadOnlyAdmin):
 
 
 admin.site.register(Person, PersonAdmin)
-register_room("program", besides=(SignInLink,))  # a link's hash is nobody's business
+# The hash of a link and the key of a session are nobody's business.
+register_room("program", besides=(SignInLink, SignedIn))

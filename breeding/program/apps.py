@@ -9,6 +9,7 @@ class ProgramConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
+        from breeding.program.access import sessions, slowing, two_step  # noqa: F401, they listen
         from breeding.program.background import each_minute
         from breeding.program.backup.daily import take_daily
         from breeding.program.kept.store import put_away_old

@@ -1,4 +1,7 @@
-"""What the running server does by itself, once a minute; rooms above bring their jobs here."""
+"""What the running server does by itself, once a minute; rooms above bring their jobs here.
+
+Of several server processes on one PostgreSQL one does it, and when that ends another goes on.
+"""
 
 import logging
 from collections.abc import Callable
@@ -9,11 +12,13 @@ from apscheduler.schedulers.background import BackgroundScheduler
 from django.db import close_old_connections
 
 from breeding.program import clock
+from breeding.program.turns import MINUTE, Turn
 
 Job = Callable[[datetime], object]
 
 log = logging.getLogger(__name__)
 _jobs: dict[str, Job] = {}
+_turn = Turn(MINUTE)
 
 
 def each_minute(name: str, job: Job) -> None:
@@ -22,8 +27,13 @@ def each_minute(name: str, job: Job) -> None:
 
 
 def run_jobs() -> None:
-    """Every job once; one that fails is written in the log and keeps none of the others back."""
+    """Every job once; one that fails is written in the log and keeps none of the others back.
+
+    Nothing where another process does it.
+    """
     close_old_connections()
+    if not _turn.is_mine():
+        return
     try:
         for name, job in _jobs.items():
             try:
@@ -34,8 +44,14 @@ def run_jobs() -> None:
         close_old_connections()
 
 
+def stop_running(scheduler: BackgroundScheduler) -> None:
+    """Wait for what is under way, then let another process do the minute's work."""
+    scheduler.shutdown()
+    _turn.give_up()
+
+
 def start_running() -> BackgroundScheduler:
-    """A scheduler in a thread of this process; `shutdown()` waits for what is under way.
+    """A scheduler in a thread of this process, until `stop_running`.
 
     It ticks in UTC and knows no hours of the day: a job itself looks at the clock on the wall,
     so a change of that clock moves nothing here. Ticks that were missed are one tick.

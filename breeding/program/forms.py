@@ -14,6 +14,8 @@ from breeding.program.problems.words import SpeakingField
 from breeding.program.typed.numbers import typed_field
 from breeding.program.zones import ZoneField, machine_zone
 
+SEES_BUYERS = "A viewer sees buyers, how they are reached and what they wish for"
+
 
 class FieldRenderer(TemplatesSetting):
     form_template_name = "program/_form.html"
@@ -58,6 +60,7 @@ class PersonForm(forms.Form):
     called = forms.CharField(max_length=60, label="Name, as others read it")
     username = forms.SlugField(max_length=60, label="Name to sign in with")
     role = forms.ChoiceField(choices=Person.Role.choices, initial=Person.Role.KEEPER)
+    sees_buyers = forms.BooleanField(required=False, label=SEES_BUYERS)
     password = forms.CharField(widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}))
 
     def clean_username(self) -> str:
@@ -75,6 +78,7 @@ class PersonForm(forms.Form):
 class PersonChangeForm(forms.Form):
     called = forms.CharField(max_length=60, label="Name, as others read it")
     role = forms.ChoiceField(choices=Person.Role.choices)
+    sees_buyers = forms.BooleanField(required=False, label=SEES_BUYERS)
     is_active = forms.BooleanField(required=False, label="May sign in")
 
 

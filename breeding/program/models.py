@@ -10,8 +10,11 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
+from breeding.program.access.models import SignedIn
 from breeding.program.fields import NameField
 from breeding.program.zones import WRITTEN_LIKE, known_zones
+
+__all__ = ["SignedIn"]  # the models of the sub-rooms; Django looks for them here
 
 MOST_LEAD_DAYS = 365
 DAYS_FIELDS = (
@@ -33,6 +36,11 @@ class Person(AbstractUser):
 
     first_name = NameField("first name", max_length=150, blank=True)  # as others read it
     role = models.CharField(max_length=10, choices=Role.choices, default=Role.VIEWER)
+    sees_buyers = models.BooleanField(
+        default=False,
+        help_text="A viewer who sees buyers and their wishes, because an owner says so.",
+    )
+    two_step_since = models.DateTimeField("two-step sign-in since", null=True, editable=False)
 
     class Meta:
         verbose_name_plural = "people"
@@ -47,6 +55,11 @@ class Person(AbstractUser):
     @property
     def is_owner(self) -> bool:
         return self.is_active and self.role == self.Role.OWNER
+
+    @property
+    def may_see_buyers(self) -> bool:
+        """Whether pages name buyers, how they are reached and what they wish for to this person."""
+        return self.is_active and (self.may_write or self.sees_buyers)
 
 
 def validate_time_zone(name: str) -> None:
@@ -174,7 +187,7 @@ class Program(models.Model):
 
 
 class SignInLink(models.Model):
-    """A link that signs somebody in once: printed by `start`, never mailed."""
+    """A link that lets somebody in once: printed by a command, or handed over by an owner."""
 
     token_hash = models.CharField(max_length=64, unique=True)
     person = models.ForeignKey(
@@ -186,6 +199,9 @@ class SignInLink(models.Model):
     made_at = models.DateTimeField()
     good_until = models.DateTimeField()
     used_at = models.DateTimeField(null=True)
+    asks_password = models.BooleanField(
+        default=False, help_text="It asks for a new password, and then signs in."
+    )
 
     def __str__(self) -> str:
         return f"sign-in link for {self.person or 'the owner to be'}"

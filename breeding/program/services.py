@@ -8,6 +8,7 @@ from typing import TypeVar
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from breeding.program.access import sessions
 from breeding.program.acts.resting import counts, whole_of
 from breeding.program.models import Person, Program, ShownColumns, SignInLink, Withdrawable
 from breeding.program.problems import constraints
@@ -21,16 +22,25 @@ def _hash(token: str) -> str:
 
 @transaction.atomic
 def make_sign_in_link(
-    person: Person | None, *, now: datetime.datetime, good_for: datetime.timedelta
+    person: Person | None,
+    *,
+    now: datetime.datetime,
+    good_for: datetime.timedelta,
+    asks_password: bool = False,
 ) -> str:
     """A new token that works once; for nobody: it lets the owner's account be made.
 
-    Earlier links for the same purpose stop working. Only a hash of the token is stored.
+    With `asks_password` it asks for a new password before it signs in. Earlier links for the same
+    purpose stop working. Only a hash of the token is stored.
     """
     SignInLink.objects.filter(person=person, used_at__isnull=True).delete()
     token = secrets.token_urlsafe(24)
     SignInLink.objects.create(
-        token_hash=_hash(token), person=person, made_at=now, good_until=now + good_for
+        token_hash=_hash(token),
+        person=person,
+        made_at=now,
+        good_until=now + good_for,
+        asks_password=asks_password,
     )
     return token
 
@@ -77,9 +87,15 @@ def save_settings(program: Program) -> Program:
 
 
 @transaction.atomic
-def add_person(*, username: str, called: str, password: str, role: str) -> Person:
+def add_person(
+    *, username: str, called: str, password: str, role: str, sees_buyers: bool = False
+) -> Person:
     person = Person(
-        username=username, first_name=called, role=role, is_staff=role == Person.Role.OWNER
+        username=username,
+        first_name=called,
+        role=role,
+        is_staff=role == Person.Role.OWNER,
+        sees_buyers=sees_buyers,
     )
     person.set_password(password)
     person.full_clean()
@@ -88,16 +104,20 @@ def add_person(*, username: str, called: str, password: str, role: str) -> Perso
 
 
 @transaction.atomic
-def change_person(person: Person, *, called: str, role: str, is_active: bool) -> Person:
-    """Change a role or close an account; the last owner stays an owner."""
+def change_person(
+    person: Person, *, called: str, role: str, is_active: bool, sees_buyers: bool = False
+) -> Person:
+    """Change a role or close an account, and end its sessions; the last owner stays an owner."""
     stays_owner = role == Person.Role.OWNER and is_active
     owners = Person.objects.filter(role=Person.Role.OWNER, is_active=True).exclude(pk=person.pk)
     if not stays_owner and not owners.exists():
         raise ValidationError(f"{person} is the only owner; make somebody else an owner first.")
     person.first_name, person.role, person.is_active = called, role, is_active
-    person.is_staff = stays_owner
+    person.is_staff, person.sees_buyers = stays_owner, sees_buyers
     person.full_clean()
     person.save()
+    if not person.is_active:
+        sessions.end_all(person)
     return person
 
 
@@ -113,6 +133,13 @@ def withdraw(
     record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason.strip()
     record.save()
     return record
+
+
+def refuse_withdrawn(record: Withdrawable) -> None:
+    """Raise ValidationError when the record counts no more as it stands now, whatever was read."""
+    record.refresh_from_db(fields=["withdrawn_at"])
+    if record.is_withdrawn:
+        raise ValidationError(f"{record} is withdrawn; bring it back first.")
 
 
 @transaction.atomic

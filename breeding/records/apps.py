@@ -16,7 +16,10 @@ class RecordsConfig(AppConfig):
         *("buyers", "sheets", "origin", "offers", "agenda"),
     )
     # No facts, and they change often.
-    NOT_KEPT = ("SignInLink", "Revision", "FeedEvent", "Mailing", "ShownColumns", "Act", "KeptForm")
+    NOT_KEPT = (
+        *("SignInLink", "SignedIn", "Revision", "FeedEvent", "Mailing"),
+        *("ShownColumns", "Act", "KeptForm"),
+    )
 
     @classmethod
     def kept_models(cls) -> Iterator[type[Model]]:

@@ -14,7 +14,11 @@ LATEST = 4
 def chronicle_panel(request: HttpRequest, animal: Animal) -> str:
     """What was last written of it, and the way to all of it."""
     told = chronicle_of(
-        Asked(may_write=request.user.may_write, animals=(animal,)),  # type: ignore[union-attr]
+        Asked(
+            may_write=request.user.may_write,  # type: ignore[union-attr]
+            sees_buyers=request.user.may_see_buyers,  # type: ignore[union-attr]
+            animals=(animal,),
+        ),
         program=request.program,  # type: ignore[attr-defined]
         today=clock.today(),
         most=LATEST,

@@ -33,10 +33,12 @@ class SheetFilter(ListFilter):
     """By number, animal or contact, how it stands, for whom, the days, and who issued it."""
 
     folded = ("since", "until", "by")
+    of_buyers = ("contact",)
 
     q = SearchFilter(
-        *("number", "animal__call_name", "animal__code", "contact__name"),
+        *("number", "animal__call_name", "animal__code"),
         placeholder="number, animal or contact",
+        of_buyers=("contact__name",),
     )
     state = ChosenFilter(STATES, label="State")
     contact = filters.ModelChoiceFilter(
@@ -54,6 +56,7 @@ class SheetTable(ListTable):
     sorted_by = "-issued_on"
     always = ("number", "file")
     further = ("paper",)
+    of_buyers = ("contact",)
 
     number = column(kind="name", verbose_name="Sheet")
     animal = column(order_by=("animal__call_name", "animal__code"))
@@ -78,7 +81,8 @@ class SheetTable(ListTable):
 
     def render_state(self, record: Sheet) -> str:
         if withdrawal := getattr(record, "withdrawal", None):
-            return f"withdrawn on {plain_day(withdrawal.withdrawn_on)}: {withdrawal.reason}"
+            why = f": {withdrawal.reason}" if self.request.user.may_see_buyers else ""
+            return f"withdrawn on {plain_day(withdrawal.withdrawn_on)}{why}"
         if correction := getattr(record, "correction", None):
             return f"replaced by {correction.number}"
         if record.words_erased_on:

@@ -155,7 +155,7 @@ def test_a_small_file_that_unpacks_to_a_huge_picture_is_refused():
             + chunk(b"IDAT", b"")
             + chunk(b"IEND", b"")
         )
-        with pytest.raises(ValueError, match="too many pixels: at most 80 million"):
+        with pytest.raises(ValueError, match=r"too many pixels.*25 million of a PNG"):
             clean_portrait(BytesIO(bomb))
 
 

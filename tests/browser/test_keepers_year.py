@@ -59,6 +59,7 @@ def walker(page):
     )
     token = services.make_sign_in_link(jo, now=timezone.now(), good_for=datetime.timedelta(hours=1))
     page.goto(f"/link/{token}/")
+    page.get_by_role("button", name="Sign in as").click()
     page.get_by_role("link", name=re.compile("Log a sighting", re.IGNORECASE)).first.wait_for()
     return page
 

@@ -59,6 +59,7 @@ def sign_in(page, person):
         person, now=timezone.now(), good_for=datetime.timedelta(hours=1)
     )
     page.goto(f"/link/{token}/")
+    page.get_by_role("button", name="Sign in as").click()
 
 
 def choose(page, female="Mira", sign="Mating"):

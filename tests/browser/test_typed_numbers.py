@@ -22,6 +22,7 @@ def lyra(page):
     )
     lyra = cast.female("Lyra")
     page.goto(f"/link/{token}/")
+    page.get_by_role("button", name="Sign in as").click()
     page.goto(f"/animals/{lyra.pk}/measure/")
     assert page.evaluate("navigator.language").startswith("en")
     return lyra

@@ -27,25 +27,25 @@ def wishes(owner):
     Reservation.objects.create(contact=ada, animal=mira, reserved_on=day("2026-10-05"))
 
 
-def test_wishes_are_found_by_how_they_stand(as_viewer, wishes):
-    assert names(as_viewer, WISHES) == ["Ben"]
-    assert names(as_viewer, WISHES, state="met") == ["Ada"]
-    assert names(as_viewer, WISHES, state="withdrawn") == ["Cleo"]
-    assert names(as_viewer, WISHES, state="all") == ["Ben", "Ada", "Cleo"]
-    assert "met: Mira is kept for them" in page_of(as_viewer, WISHES, state="met")
-    assert "off the list: Moved away." in page_of(as_viewer, WISHES, state="withdrawn")
-    assert "1 of 3 wishes" in page_of(as_viewer, WISHES)
+def test_wishes_are_found_by_how_they_stand(as_keeper, wishes):
+    assert names(as_keeper, WISHES) == ["Ben"]
+    assert names(as_keeper, WISHES, state="met") == ["Ada"]
+    assert names(as_keeper, WISHES, state="withdrawn") == ["Cleo"]
+    assert names(as_keeper, WISHES, state="all") == ["Ben", "Ada", "Cleo"]
+    assert "met: Mira is kept for them" in page_of(as_keeper, WISHES, state="met")
+    assert "off the list: Moved away." in page_of(as_keeper, WISHES, state="withdrawn")
+    assert "1 of 3 wishes" in page_of(as_keeper, WISHES)
 
 
-def test_wishes_are_found_by_what_is_asked_for_and_since_when(as_viewer, wishes):
-    assert names(as_viewer, WISHES, state="all", q="large") == ["Ben"]
-    assert names(as_viewer, WISHES, state="all", species=cast.species("motoro").pk) == ["Ada"]
-    assert names(as_viewer, WISHES, state="all", sex="M") == ["Ben"]
-    assert names(as_viewer, WISHES, state="all", kind="pure") == ["Ben"]
-    assert names(as_viewer, WISHES, state="all", since="2026-10-01") == ["Ada", "Cleo"]
-    assert names(as_viewer, WISHES, state="all", until="2026-10-01") == ["Ben", "Ada"]
+def test_wishes_are_found_by_what_is_asked_for_and_since_when(as_keeper, wishes):
+    assert names(as_keeper, WISHES, state="all", q="large") == ["Ben"]
+    assert names(as_keeper, WISHES, state="all", species=cast.species("motoro").pk) == ["Ada"]
+    assert names(as_keeper, WISHES, state="all", sex="M") == ["Ben"]
+    assert names(as_keeper, WISHES, state="all", kind="pure") == ["Ben"]
+    assert names(as_keeper, WISHES, state="all", since="2026-10-01") == ["Ada", "Cleo"]
+    assert names(as_keeper, WISHES, state="all", until="2026-10-01") == ["Ben", "Ada"]
 
 
-def test_wishes_are_sorted_by_contact_and_day(as_viewer, wishes):
-    assert names(as_viewer, WISHES, state="all", sort="-contact") == ["Cleo", "Ben", "Ada"]
-    assert names(as_viewer, WISHES, state="all", sort="-wished_on") == ["Cleo", "Ada", "Ben"]
+def test_wishes_are_sorted_by_contact_and_day(as_keeper, wishes):
+    assert names(as_keeper, WISHES, state="all", sort="-contact") == ["Cleo", "Ben", "Ada"]
+    assert names(as_keeper, WISHES, state="all", sort="-wished_on") == ["Cleo", "Ada", "Ben"]

@@ -11,6 +11,7 @@ from PIL import Image
 from breeding.animals.services import add_photograph
 from breeding.buyers import services
 from breeding.buyers.models import Contact, Reservation
+from breeding.program.models import Person
 from breeding.sheets import services as sheet_services
 from breeding.sheets.models import Sheet
 from tests import cast
@@ -76,7 +77,8 @@ def everything(kim, lyra, owner):
 # -------------------------------------------------------------------------------------- rights
 
 
-def test_a_viewer_reads_and_writes_nothing(everything, as_viewer, lyra):
+def test_a_viewer_who_sees_buyers_reads_and_writes_nothing(everything, viewer, as_viewer, lyra):
+    Person.objects.filter(pk=viewer.pk).update(sees_buyers=True)
     reads, writes = everything
     assert [opened(as_viewer, address).status_code for address in reads] == [200] * len(reads)
     for address in writes:
@@ -311,8 +313,8 @@ def test_every_page_of_the_room_stays_under_twenty_questions(everything, as_keep
         assert len(asked) < 20, address
 
 
-def test_detail_shows_wish_animals_and_sheets(everything, as_viewer, kim):
-    page = words(as_viewer.get(kim.get_absolute_url()))
+def test_detail_shows_wish_animals_and_sheets(everything, as_keeper, kim):
+    page = words(as_keeper.get(kim.get_absolute_url()))
     assert "a pair of P. motoro" in page
     assert "Lyra" in page
     assert Sheet.objects.get().number in page

@@ -181,17 +181,17 @@ def test_wish_withdraw_takes_it_off_the_list_with_the_reason(litter, kim, as_kee
 
 
 @pytest.mark.usefixtures("today")
-def test_waiting_asks_no_more_with_ten_more_wishes_and_pups(litter, kim, as_viewer, owner):
+def test_waiting_asks_no_more_with_ten_more_wishes_and_pups(litter, kim, as_keeper, owner):
     wish(kim)
-    as_viewer.get(reverse("buyers:waiting"))
+    as_keeper.get(reverse("buyers:waiting"))
     with CaptureQueriesContext(connection) as few:
-        as_viewer.get(reverse("buyers:waiting"))
+        as_keeper.get(reverse("buyers:waiting"))
     for number in range(10):
         wish(services.add_contact(by=owner, name=f"Buyer {number}"), sex="F")
     litter_of(cast.female("Mira"), widths=(150,) * 5, sexes="FFFFF")
-    as_viewer.get(reverse("buyers:waiting"))
+    as_keeper.get(reverse("buyers:waiting"))
     with CaptureQueriesContext(connection) as many:
-        as_viewer.get(reverse("buyers:waiting"))
+        as_keeper.get(reverse("buyers:waiting"))
     assert len(many) == len(few)
     assert len(few) < 20
 
@@ -204,36 +204,36 @@ def test_reserve_names_who_waits_for_one_like_it(litter, kim, as_keeper):
     assert "<strong>fits</strong>" in said
 
 
-def test_a_wish_in_words_from_before_stays_readable(as_viewer, owner):
+def test_a_wish_in_words_from_before_stays_readable(as_keeper, owner):
     ada = services.add_contact(by=owner, name="Ada Berg", wish="a pair from different dams")
-    said = as_viewer.get(ada.get_absolute_url()).content.decode()
+    said = as_keeper.get(ada.get_absolute_url()).content.decode()
     assert "a pair from different dams" in said
 
 
 @pytest.mark.usefixtures("today")
 def test_detail_says_what_a_wish_has_come_to_and_which_were_taken_off(
-    litter, kim, owner, as_viewer
+    litter, kim, owner, as_keeper
 ):
     one = wish(kim, sex="M", note="for the long tank")
     services.reserve_animal(pup(litter, "Botein"), kim, by=owner, on=TODAY)
-    said = " ".join(as_viewer.get(kim.get_absolute_url()).content.decode().split())
+    said = " ".join(as_keeper.get(kim.get_absolute_url()).content.decode().split())
     assert "is kept for them since" in said
     assert "and is what this wish asks for" in said
     now = datetime.datetime.now(datetime.UTC)
     withdraw(one, by=owner, now=now, reason="has one")
-    said = " ".join(as_viewer.get(kim.get_absolute_url()).content.decode().split())
+    said = " ".join(as_keeper.get(kim.get_absolute_url()).content.decode().split())
     assert "Wishes taken off the list (1)" in said
     assert "has one" in said
 
 
 @pytest.mark.usefixtures("today")
-def test_a_wish_that_no_pup_fits_says_so(litter, kim, as_viewer):
+def test_a_wish_that_no_pup_fits_says_so(litter, kim, as_keeper):
     wish(kim, kind="hybrid")
     assert (
         "None of the pups that are here is one."
-        in as_viewer.get(reverse("buyers:waiting")).content.decode()
+        in as_keeper.get(reverse("buyers:waiting")).content.decode()
     )
 
 
-def test_a_viewer_finds_the_waiting_list(as_viewer):
-    assert reverse("buyers:waiting") in as_viewer.get(reverse("buyers:index")).content.decode()
+def test_a_keeper_finds_the_waiting_list(as_keeper):
+    assert reverse("buyers:waiting") in as_keeper.get(reverse("buyers:index")).content.decode()

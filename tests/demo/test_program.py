@@ -13,6 +13,7 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.management import CommandError, call_command
 from django.db import models, transaction
+from django.http import HttpRequest
 from django.test import override_settings
 
 from breeding.agenda.queries import the_day
@@ -131,7 +132,7 @@ class TestTheProgramAsItStandsOnOneDay:
         roles = dict(Person.objects.values_list("username", "role"))
         assert roles == {"jo": "owner", "sam": "keeper", "kit": "viewer"}
         for username in roles:
-            assert client.login(username=username, password="lantern-street")
+            assert client.login(request=HttpRequest(), username=username, password="lantern-street")
         assert {str(person) for person in Person.objects.all()} == {"Jo", "Sam", "Kit"}
 
     def test_females_are_at_every_stage(self):

@@ -94,6 +94,56 @@ def test_only_one_runs_at_a_time_and_a_silent_one_is_given_up(small_program):
     assert first.state == LookAhead.State.FAILED
 
 
+class TestTakenUp:
+    """What was at work in a process that has ended is begun again by whoever does the minute."""
+
+    @pytest.fixture
+    def taken(self, monkeypatch):
+        found = []
+        monkeypatch.setattr(ahead, "run_beside", found.append)
+        return found
+
+    def test_a_silent_one_is_begun_again_once_and_comes_to_the_same_end(self, small_program, taken):
+        asked = begun()
+        ahead.run(asked.pk, workers=1)
+        asked.refresh_from_db()
+        first = asked.result
+        long_ago = clock.now() - datetime.timedelta(minutes=5)
+        LookAhead.objects.update(heard_of_at=long_ago, state="running", done=7, result={})
+        for _ in range(2):  # two server processes
+            ahead.take_up(clock.now())
+        assert taken == [asked]
+        ahead.run(asked.pk, workers=1)
+        asked.refresh_from_db()
+        assert (asked.state, asked.begun, asked.result) == ("done", 2, first)
+
+    def test_one_that_gives_signs_of_life_is_left_alone(self, small_program, taken):
+        begun()
+        ahead.take_up(clock.now())
+        assert taken == []
+
+    def test_what_ends_its_process_three_times_is_given_up_in_words(self, small_program, taken):
+        asked = begun()
+        long_ago = clock.now() - datetime.timedelta(minutes=5)
+        for _ in range(3):
+            LookAhead.objects.update(heard_of_at=long_ago)
+            ahead.take_up(clock.now())
+        asked.refresh_from_db()
+        assert len(taken) == 2
+        assert (asked.state, asked.trouble) == (
+            "failed",
+            "The server was stopped before it was done, 3 times.",
+        )
+
+    def test_one_that_was_to_stop_is_not_begun_again(self, small_program, taken):
+        asked = begun()
+        long_ago = clock.now() - datetime.timedelta(minutes=5)
+        LookAhead.objects.update(heard_of_at=long_ago, stop_wished=True)
+        ahead.take_up(clock.now())
+        asked.refresh_from_db()
+        assert (asked.state, taken) == ("stopped", [])
+
+
 def test_days_are_those_of_the_programs_zone(small_program, monkeypatch):
     """Noon on New Year's Eve in London is New Year's Day on Kiritimati (UTC+14)."""
     cast.the_program(time_zone="Pacific/Kiritimati")

@@ -17,8 +17,9 @@ ONCE = {"written", "pressed", "act_once"}
 WITHOUT = {
     "program:sign_in": "Django's own; signing in twice is signing in",
     "program:sign_out": "Django's own; signing out twice is signing out",
-    "program:link": "a link is spent by itself, with the account that it makes",
+    "program:link": "a link is spent by itself, with what it does",
     "agenda:stop": "mail programs send it by themselves; ended twice is ended",
+    "program:sign_in_code": "a code is spent by itself",
     "program:columns": "the same ticks twice are the same columns",
     "program:put_away": "put away twice is put away",
 }
@@ -27,11 +28,14 @@ BARE = {
     "agenda/templates/agenda/stop.html": "whoever was sent the mail, signed in or not",
     "program/templates/program/sign_in.html": "nobody is signed in yet",
     "program/templates/program/set_up.html": "nobody is signed in yet",
+    "program/templates/program/sign_in_code.html": "nobody is signed in yet",
+    "program/templates/program/link.html": "nobody is signed in yet",
+    "program/templates/program/link_password.html": "nobody is signed in yet",
     "program/templates/program/more.html": "signs out",
     "program/templates/program/_receipt.html": "one of its two forms only puts it away",
     "program/templates/program/_columns.html": "keeps columns",
     "program/templates/program/kept.html": "carries the token it came with; or only puts it away",
-    "program/templates/program/disk_full.html": "carries the token it came with",
+    "program/templates/program/not_saved.html": "carries the token it came with",
 }
 
 

@@ -82,7 +82,7 @@ def test_a_link_leads_to_it_as_well(stranger, owner, typed):
 
     stranger.post(LOG, typed)
     token = make_sign_in_link(owner, now=clock.now(), good_for=datetime.timedelta(hours=1))
-    assert stranger.get(reverse("program:link", args=[token])).url == "/kept/"
+    assert stranger.post(reverse("program:link", args=[token])).url == "/kept/"
 
 
 def test_saved_from_there_it_is_written_once_with_its_photograph(stranger, as_owner, typed):
@@ -263,13 +263,27 @@ def test_a_full_disk_that_cannot_show_the_form_carries_what_was_typed(as_owner, 
 
 
 def test_another_fault_of_the_database_is_no_full_disk(owner, typed, monkeypatch):
+    def broken(**facts):
+        raise OperationalError("no such column: x")
+
+    monkeypatch.setattr(pairings, "log_sighting", broken)
+    client = Client(raise_request_exception=False)
+    client.force_login(owner)
+    assert client.post(LOG, typed).status_code == 500
+
+
+def test_a_database_that_others_hold_too_long_gives_the_form_back_too(as_owner, typed, monkeypatch):
     def locked(**facts):
         raise OperationalError("database is locked")
 
     monkeypatch.setattr(pairings, "log_sighting", locked)
-    client = Client(raise_request_exception=False)
-    client.force_login(owner)
-    assert client.post(LOG, typed).status_code == 500
+    answer = as_owner.post(LOG, typed)
+    assert answer.status_code == 503
+    assert "Somebody else was writing for too long; nothing was saved." in cast.words(answer)
+    assert 'value="by the lantern"' in answer.content.decode()
+    monkeypatch.undo()
+    assert as_owner.post(LOG, typed).status_code == 302
+    assert Sighting.objects.count() == 1
 
 
 def test_the_page_s_script_is_told_where_to_go_and_only_as_the_same_person(

@@ -39,16 +39,34 @@ def made_for(person, *, ago=datetime.timedelta(0)):
 def test_link_signs_in_once(owner):
     address = made_for(owner)
     first, second = Client(), Client()
-    assert first.get(address).url == reverse("agenda:day")
+    assert first.post(address).url == reverse("agenda:day")
     assert first.get(reverse("agenda:day")).status_code == 200
+    assert second.post(address).status_code == 410
     assert second.get(address).status_code == 410
     assert second.get(reverse("agenda:day")).status_code == 302
+
+
+@pytest.mark.parametrize("how", ["get", "head", "options"])
+def test_looking_at_a_link_neither_spends_it_nor_signs_in(owner, how):
+    """A chat program looks at it, a browser fetches it in advance."""
+    address, looking = made_for(owner), Client()
+    for _ in range(3):
+        getattr(looking, how)(address)
+    assert looking.get(reverse("agenda:day")).status_code == 302
+    assert "Sign in as Jo" in looking.get(address).content.decode()
+    assert Client().post(address).status_code == 302
+
+
+def test_a_form_of_another_site_does_not_spend_a_link(owner):
+    address = made_for(owner)
+    assert Client(enforce_csrf_checks=True).post(address).status_code == 403
+    assert Client().post(address).status_code == 302
 
 
 @pytest.mark.parametrize(("hours", "status"), [(23, 302), (24, 410), (25, 410)])
 def test_link_works_for_a_day(owner, hours, status):
     address = made_for(owner, ago=datetime.timedelta(hours=hours))
-    assert Client().get(address).status_code == status
+    assert Client().post(address).status_code == status
 
 
 def test_link_that_nobody_made_is_spent(owner):
@@ -60,9 +78,9 @@ def test_link_that_nobody_made_is_spent(owner):
 
 def test_link_is_replaced_by_the_next_one_for_the_same_person(owner, keeper):
     old, other, new = made_for(owner), made_for(keeper), made_for(owner)
-    assert Client().get(old).status_code == 410
-    assert Client().get(other).status_code == 302
-    assert Client().get(new).status_code == 302
+    assert Client().post(old).status_code == 410
+    assert Client().post(other).status_code == 302
+    assert Client().post(new).status_code == 302
 
 
 def test_link_of_a_closed_account_signs_nobody_in(owner, keeper):
@@ -70,6 +88,7 @@ def test_link_of_a_closed_account_signs_nobody_in(owner, keeper):
     change_person(keeper, called="Sam", role="keeper", is_active=False)
     client = Client()
     assert client.get(address).status_code == 410
+    assert client.post(address).status_code == 410
     assert client.get(reverse("agenda:day")).status_code == 302
 
 
@@ -169,7 +188,17 @@ def test_make_link_prints_a_path_that_signs_in(owner):
     call_command("make_link", "jo", stdout=said)
     path = said.getvalue().strip()
     assert path.startswith("/link/")
-    assert Client().get(path).url == reverse("agenda:day")
+    assert Client().post(path).url == reverse("agenda:day")
+
+
+def test_make_link_can_ask_for_a_new_password(owner):
+    said = StringIO()
+    call_command("make_link", "jo", "--new-password", stdout=said)
+    path, client = said.getvalue().strip(), Client()
+    assert "A new password" in client.get(path).content.decode()
+    assert client.post(path, {"new_password": "a-heron-at-dusk"}).url == reverse("agenda:day")
+    owner.refresh_from_db()
+    assert owner.check_password("a-heron-at-dusk")
 
 
 def test_make_link_for_nobody_names_who_there_is(owner, keeper):

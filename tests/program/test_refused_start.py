@@ -83,6 +83,15 @@ def test_no_command_runs_with_an_empty_key(place):
     assert "Traceback" not in said.stderr
 
 
+@pytest.mark.one_database("a process that never comes to its database")
+def test_a_restore_is_not_kept_from_bringing_the_key_back(place, tmp_path):
+    (place / home.KEY_FILE).write_bytes(b"")
+    said = run(place, "restore", str(tmp_path / "none.zip"))
+    assert "could guess it" not in said.stderr
+    assert "none.zip" in said.stderr
+    assert "Traceback" not in said.stderr
+
+
 # -------------------------------------------------------------------------------- the database
 
 

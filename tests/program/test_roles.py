@@ -22,6 +22,7 @@ OPEN_TO_STRANGERS = {
     "program:sign_in": 200,
     "program:favicon": 302,
     "program:link": 410,
+    "program:sign_in_code": 302,
     "agenda:feed": 404,
     "agenda:stop": 404,
     "sheets:shared": 404,
@@ -33,19 +34,20 @@ OPEN_TO_STRANGERS = {
 FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address reminders send_again",
     animals="detail index picture species strains thumbnail",
-    buyers="detail index waiting wishes",
     housing="detail index stays systems tanks water water_tests",
     litters="after detail index",
     origin="detail document file",
     pairings="company detail female index nursery season sightings signs wounds year",
     planning="index outlook pair season state table waiting what_if",
-    program="care columns kept kept_away more once put_away sign_out",
+    program="account care columns end_session end_sessions kept kept_away more once password "
+    "put_away sign_out two_step two_step_codes two_step_off",
     records="animal chronicle history",
     sheets="detail file index picture",
 )
 FOR_KEEPERS = in_rooms(
     animals="edit figures join_strain measure new new_species new_strain photograph state",
-    buyers="come_back edit hand_over new reservation reserve wish_edit wish_new",
+    buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
+    "wish_new wishes",
     housing="close_divider correct earlier edit join_system look move move_all new new_system "
     "open_divider water_test",
     litters="add_pup found join move_pup new",
@@ -61,7 +63,7 @@ FOR_OWNERS = in_rooms(
     agenda="mail",
     buyers="erase",
     housing="limits",
-    program="backup backups people person settings",
+    program="backup backups people person person_link person_sign_out person_two_step_off settings",
     records="archive check take_out",
     sheets="sharing",
 )
@@ -71,6 +73,12 @@ FOR_VIEWERS_TO_POST = {
     "program:columns": 404,
     "program:put_away": 404,
     "program:kept_away": 404,
+    "program:end_session": 404,
+    "program:end_sessions": 302,
+    "program:password": 200,
+    "program:two_step": 200,
+    "program:two_step_codes": 302,
+    "program:two_step_off": 302,
     "agenda:reminders": 422,
     "agenda:feed_address": 302,
     "agenda:send_again": 404,
@@ -191,9 +199,10 @@ def test_keepers_open_and_write_all_that_is_not_for_owners(request, monkeypatch,
 
 @pytest.mark.parametrize("route", FOR_OWNERS)
 def test_a_keeper_is_told_that_only_an_owner_may(as_keeper, keeper, route):
-    parts = {"program:person": [keeper.pk], "buyers:erase": [keeper.pk], "program:backup": ["x"]}
+    one = {"program:backup": ["x"]}
+    parts = one.get(route, [keeper.pk] if dict(ROUTES)[route] else [])
     for how in ("get", "post"):
-        answer = getattr(as_keeper, how)(reverse(route, args=parts.get(route, [])))
+        answer = getattr(as_keeper, how)(reverse(route, args=parts))
         assert answer.status_code == 403
         assert "Only an owner of the program may do this." in answer.content.decode()
 

@@ -3,6 +3,7 @@
 import pytest
 import time_machine
 from django.contrib.staticfiles import finders
+from django.http import HttpRequest
 from django.templatetags.static import static
 from django.urls import reverse
 
@@ -101,7 +102,7 @@ NEW = {"called": "Kit", "username": "kit", "role": "viewer", "password": cast.PA
 def test_people_are_added_and_can_sign_in(as_owner, client):
     page = words(as_owner.post(PEOPLE, NEW, follow=True))
     assert "Kit can sign in now." in page
-    assert client.login(username="kit", password=cast.PASSWORD)
+    assert client.login(request=HttpRequest(), username="kit", password=cast.PASSWORD)
     kit = Person.objects.get(username="kit")
     assert (kit.role, kit.may_write, kit.is_staff, kit.is_superuser) == (
         "viewer",

@@ -69,6 +69,13 @@ def weigh(animal, days):
     )
 
 
+@pytest.fixture
+def as_viewer(viewer, as_viewer):
+    """One whom an owner lets see buyers: they stand in the year that is told here."""
+    Person.objects.filter(pk=viewer.pk).update(sees_buyers=True)
+    return as_viewer
+
+
 @pytest.fixture(autouse=True)
 def _late_in_2026():
     with time_machine.travel(TODAY, tick=False):

@@ -107,6 +107,11 @@ class Kind:
         return "now" if (today - due_on).days >= self.presses_after_days else self.urgency
 
     @property
+    def is_of_buyers(self) -> bool:
+        """Whether it tells of buyers and what they wish for, which not every viewer may read."""
+        return self.group == "buyers"
+
+    @property
     def category(self) -> str:
         """The key as words, for programs that sort events by it."""
         return " ".join(self.key.split("_"))

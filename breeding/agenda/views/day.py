@@ -28,7 +28,9 @@ QUICK_FEMALES = 4
 def day(request: PageRequest) -> HttpResponse:
     """What the day asks for, and why."""
     today = clock.today()
-    found = queries.the_day(request.program, today=today, for_owner=request.user.is_owner)
+    found = queries.the_day(
+        request.program, today=today, for_owner=request.user.is_owner, reader=request.user
+    )
     pressing = sorted(found.seasons, key=lambda one: one.estimate.lateness, reverse=True)
     context = {
         "day": found,

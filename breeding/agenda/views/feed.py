@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 from breeding.agenda import feed_events, queries, services
 from breeding.agenda.addresses import path_of
 from breeding.agenda.feed_calendar import write_calendar
+from breeding.agenda.kinds.table import kind_of
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 
@@ -25,6 +26,8 @@ def feed(request: PageRequest, token: str) -> HttpResponse:
     now, today, program = clock.now(), clock.today(), request.program
     services.note_asking(found, now=now)
     events = feed_events.publish(queries.all_ahead(program, today=today), now=now, address=path_of)
+    if not found.person.may_see_buyers:
+        events = [one for one in events if not kind_of(one.kind).is_of_buyers]
     base = request.build_absolute_uri("/")
     body = write_calendar(
         [feed_events.entry_of(event, base) for event in events],

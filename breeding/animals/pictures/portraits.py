@@ -1,6 +1,9 @@
 """Photographs as they come from a phone, made small, upright and free of what they give away."""
 
 import struct
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from io import BytesIO
 from typing import BinaryIO
@@ -8,8 +11,14 @@ from typing import BinaryIO
 from PIL import Image, ImageCms, ImageOps
 
 LARGEST_FILE_BYTES = 40_000_000
-LARGEST_PICTURE_PIXELS = 80_000_000  # unpacked, 240 MB; phones make 12 to 50 million
+# What a computer of 2 GB survives, whatever is in the file (measured in test_portrait_limits.py).
+# Phones make 12 to 50 million; a JPEG is unpacked small, the others as they are, 4 bytes a pixel.
+LARGEST_JPEG_PIXELS = 65_000_000
+LARGEST_PICTURE_PIXELS = 25_000_000
+MOST_SCANS = 100  # of a JPEG that sharpens step by step: each scan is all of the picture again
 SMALLEST_SIDE_PX = 8
+THUMBNAIL_PX = 192
+LONGEST_WAIT_SECONDS = 10  # for others whose photographs are read just now
 ALLOWED = f"a JPEG, PNG or WebP photograph of at most {LARGEST_FILE_BYTES // 1_000_000} MB"
 
 _FORMATS = ("JPEG", "PNG", "WEBP")
@@ -26,6 +35,41 @@ class CleanPicture:
     height: int
 
 
+@dataclass(frozen=True)
+class ReadPicture:
+    """A photograph that was read before it is kept: the clean picture and its small square."""
+
+    clean: CleanPicture
+    thumbnail: bytes
+
+
+_one_at_a_time = threading.Semaphore()
+
+
+@contextmanager
+def _ones_turn() -> Iterator[None]:
+    """One picture at a time in this process: six together would need six times the memory."""
+    if not _one_at_a_time.acquire(timeout=LONGEST_WAIT_SECONDS):
+        raise ValueError(
+            "Other photographs are being read just now; nothing was saved. Send it once more."
+        )
+    try:
+        yield
+    finally:
+        _one_at_a_time.release()
+
+
+def read_picture(file: BinaryIO) -> ReadPicture:
+    """An uploaded photograph, read and made small; before the act that keeps it, not within it.
+
+    It takes seconds, and meanwhile nobody else is to wait for the database. Raises ValueError,
+    with words for the person, as `clean_portrait` does, and when others take too long.
+    """
+    with _ones_turn():
+        clean = clean_portrait(file)
+        return ReadPicture(clean, thumbnail(clean.jpeg_bytes, THUMBNAIL_PX))
+
+
 def clean_portrait(file: BinaryIO, *, longest_side_px: int = 1600) -> CleanPicture:
     """Read an uploaded photograph and make a clean JPEG of it, never larger than it came.
 
@@ -35,7 +79,8 @@ def clean_portrait(file: BinaryIO, *, longest_side_px: int = 1600) -> CleanPictu
     looked at; what counts is what is inside.
 
     Raises ValueError, with words to show to the person, for anything that is no whole JPEG, PNG
-    or WebP picture, for more than 40 MB or 80 million pixels, and for less than 8 pixels a side.
+    or WebP picture, for more than 40 MB or more pixels than the limits above, and for less than 8
+    pixels a side. Cost: at most about 0.5 GB and a few seconds.
     """
     content = file.read(LARGEST_FILE_BYTES + 1)
     if len(content) > LARGEST_FILE_BYTES:
@@ -43,14 +88,16 @@ def clean_portrait(file: BinaryIO, *, longest_side_px: int = 1600) -> CleanPictu
     picture = _opened(content)
     try:
         # A JPEG can be unpacked at half, a quarter or an eighth: less work, less memory.
-        picture.draft(None, (longest_side_px * 2, longest_side_px * 2))
+        picture.draft(None, _enough(picture, longest_side_px * 3 // 2))
         picture.load()
     except (OSError, SyntaxError, ValueError, struct.error) as error:
         raise ValueError(
             f"This picture is damaged or was not sent whole. Choose {ALLOWED}."
         ) from error
-    picture = _in_plain_colours(_upright(picture))
+    # Made small first: turning and colouring the whole of it would take a copy of it each time.
+    picture = _with_whole_channels(picture)
     picture.thumbnail((longest_side_px, longest_side_px), Image.Resampling.LANCZOS)
+    picture = _in_plain_colours(_upright(picture))
     return CleanPicture(_as_jpeg(picture, quality=85), picture.width, picture.height)
 
 
@@ -62,6 +109,21 @@ def thumbnail(jpeg_bytes: bytes, side_px: int) -> bytes:
     picture.draft("RGB", (side_px * 2, side_px * 2))
     square = ImageOps.fit(picture.convert("RGB"), (side_px, side_px), Image.Resampling.LANCZOS)
     return _as_jpeg(square, quality=80)
+
+
+def _enough(picture: Image.Image, longest_side_px: int) -> tuple[int, int]:
+    """The size of the same shape that is this long, for a decoder that looks at both sides."""
+    share = min(1.0, longest_side_px / max(picture.size))
+    return (max(1, int(picture.width * share)), max(1, int(picture.height * share)))
+
+
+def _with_whole_channels(picture: Image.Image) -> Image.Image:
+    """Colours as numbers that can be averaged; a place in a palette cannot."""
+    if picture.mode.startswith("I"):  # 16 bits of grey; convert() would cut, not scale
+        return picture.convert("I").point(lambda value: value / 256).convert("L")
+    if picture.mode in ("L", "LA", "RGB", "RGBA", "CMYK") and "transparency" not in picture.info:
+        return picture
+    return picture.convert("RGBA" if picture.has_transparency_data else "RGB")
 
 
 def _opened(content: bytes) -> Image.Image:
@@ -79,8 +141,7 @@ def _opened(content: bytes) -> Image.Image:
         raise ValueError(
             f"This file is not a picture that can be read. Choose {ALLOWED}."
         ) from None
-    if picture.width * picture.height > LARGEST_PICTURE_PIXELS:
-        raise ValueError(_too_many_pixels())
+    _refuse_too_large(picture, content)
     if min(picture.size) < SMALLEST_SIDE_PX:
         raise ValueError(
             f"This picture is too small to show anything: {picture.width} x {picture.height} "
@@ -89,10 +150,26 @@ def _opened(content: bytes) -> Image.Image:
     return picture
 
 
-def _too_many_pixels() -> str:
+def _refuse_too_large(picture: Image.Image, content: bytes) -> None:
+    """By what the head of the file says, before anything is unpacked."""
+    is_jpeg = picture.format in ("JPEG", "MPO")
+    most = LARGEST_JPEG_PIXELS if is_jpeg else LARGEST_PICTURE_PIXELS
+    if picture.width * picture.height > most:
+        raise ValueError(_too_many_pixels(picture.size))
+    scans = content.count(b"\xff\xda") if is_jpeg else 0
+    if scans > MOST_SCANS:
+        raise ValueError(
+            f"This picture is built up in {scans} steps; at most {MOST_SCANS} are read. Save it "
+            "anew as a plain JPEG."
+        )
+
+
+def _too_many_pixels(size: tuple[int, int] | None = None) -> str:
+    has = f": {size[0]} x {size[1]}" if size else ""
     return (
-        "This picture has too many pixels: at most "
-        f"{LARGEST_PICTURE_PIXELS // 1_000_000} million. Make it smaller and try again."
+        f"This picture has too many pixels{has}. At most {LARGEST_JPEG_PIXELS // 1_000_000} "
+        f"million are read of a JPEG, and {LARGEST_PICTURE_PIXELS // 1_000_000} million of a PNG "
+        "or WebP. Make it smaller and try again."
     )
 
 
@@ -107,8 +184,6 @@ def _upright(picture: Image.Image) -> Image.Image:
 def _in_plain_colours(picture: Image.Image) -> Image.Image:
     """Three channels of sRGB: without its profile a wide-gamut photograph would look dull."""
     profile = picture.info.get("icc_profile")
-    if picture.mode.startswith("I"):  # 16 bits of grey; convert() would cut, not scale
-        picture = picture.convert("I").point(lambda value: value / 256).convert("L")
     if picture.has_transparency_data:
         layer = picture.convert("RGBA")
         picture = Image.new("RGB", layer.size, "white")

@@ -12,7 +12,7 @@ from breeding.buyers.waiting import standing_wishes, what_fits
 from breeding.program import clock
 from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
-from breeding.program.frame.decorators import keepers_only, owners_only
+from breeding.program.frame.decorators import for_who_sees_buyers, keepers_only, owners_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
@@ -20,6 +20,7 @@ from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
 
 
+@for_who_sees_buyers
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """Contacts, and what is kept for whom."""
@@ -32,6 +33,7 @@ def index(request: PageRequest) -> HttpResponse:
     )
 
 
+@for_who_sees_buyers
 @require_safe
 def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One contact: what they wait for, what is kept for them, what went to them."""

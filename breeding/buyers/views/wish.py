@@ -17,12 +17,13 @@ from breeding.buyers.waiting import (
 from breeding.program import clock
 from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
-from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.decorators import for_who_sees_buyers, keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import written
 
 
+@for_who_sees_buyers
 @require_safe
 def waiting(request: PageRequest) -> HttpResponse:
     """Every wish, the oldest first, with the pups that fit it and those that may later."""
@@ -30,6 +31,7 @@ def waiting(request: PageRequest) -> HttpResponse:
     return render(request, "buyers/waiting.html", {"rows": rows})
 
 
+@for_who_sees_buyers
 @require_safe
 def wishes(request: PageRequest) -> HttpResponse:
     """Every wish, also those that are met and those off the list."""

@@ -88,5 +88,6 @@ def next_number(litter: Litter) -> int:
 
 
 def refuse_withdrawn(record: Litter | Pup) -> None:
+    record.refresh_from_db(fields=["withdrawn_at"])
     if record.is_withdrawn:
         raise ValidationError(f"{record} has been withdrawn already; bring it back first.")

@@ -34,6 +34,7 @@ def rest_after(
 
 def check_rest(outcome: Outcome, until: datetime.date) -> None:
     """Raise ValidationError when nobody can rest until this day from what ended so."""
+    outcome.refresh_from_db(fields=["withdrawn_at"])
     if outcome.is_withdrawn:
         raise ValidationError("This birth has been withdrawn.")
     if not outcome.is_birth:
@@ -130,6 +131,7 @@ def standing_ticks(female: Animal, item: str, on: datetime.date) -> QuerySet[Nur
 @transaction.atomic
 def tick_apart(outcome: Outcome, *, on: datetime.date, by: Person | None) -> NurseryTick:
     """After a birth: pups and males are apart. Ticked twice it stays as it was."""
+    outcome.refresh_from_db(fields=["withdrawn_at"])
     if outcome.is_withdrawn or not outcome.is_birth:
         raise ValidationError(f"{outcome}: that is no birth that counts.")
     if on < outcome.on:

@@ -16,6 +16,7 @@ from breeding.pairings.season.facts import HERE, females_here, gather_together, 
 from breeding.program.models import Program
 from breeding.words.days import long_day
 from breeding.words.numbers import counted, joined, percent
+from pedigree import Pedigree
 
 GENTLY = "Move the male or close the divider rather than move her."
 
@@ -74,6 +75,7 @@ def disagreements_of(
 ) -> list[Disagreement]:
     """The same for company and places that have been read already."""
     found: list[Disagreement] = []
+    pedigree = lineage.current().pedigree
     for female in females:
         unrecorded: list[tuple[datetime.date, Animal]] = []
         by_male: dict[int, list[Span]] = defaultdict(list)
@@ -97,7 +99,7 @@ def disagreements_of(
                 elif since < asof:
                     unrecorded.append((since, male))
         if unrecorded:
-            kin = _kin_of(female, (male for _, male in unrecorded), program)
+            kin = _kin_of(female, (male for _, male in unrecorded), pedigree, program)
             found.append(_unrecorded(unrecorded, female, places, exposure.unknown_maturity, kin))
     return [*found, *_of_unknown_sex(females, places, asof)]
 
@@ -153,9 +155,10 @@ def _ended(
     return [Disagreement(key, "ended", female, (male,), ended, words, ways)]
 
 
-def _kin_of(female: Animal, males: Iterable[Animal], program: Program) -> dict[int, float]:
+def _kin_of(
+    female: Animal, males: Iterable[Animal], pedigree: Pedigree, program: Program
+) -> dict[int, float]:
     """F of young with each of these males that would need a reason, by the male's key."""
-    pedigree = lineage.current().pedigree
     found = {male.pk: pedigree.kinship(male.pk, female.pk) for male in males}
     return {pk: f for pk, f in found.items() if f >= program.inbreeding_needs_reason}
 

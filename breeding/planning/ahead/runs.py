@@ -1,4 +1,8 @@
-"""Looking ahead: a simulation is started, runs beside the server, can be stopped, and is kept."""
+"""Looking ahead: a simulation is started, runs beside the server, can be stopped, and is kept.
+
+How far it is stands in its row, so that any server process shows it; when the process that works
+on it ends, another begins it again with the same seed, which gives the same result.
+"""
 
 import logging
 import os
@@ -11,6 +15,7 @@ from typing import Any
 import numpy as np
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import close_old_connections, connection, transaction
+from django.db.models import F
 from django.utils import timezone
 
 from breeding.animals import lineage
@@ -26,6 +31,8 @@ from pedigree.ahead.simulation import FIGURES, Start, start_of
 log = logging.getLogger(__name__)
 WORKERS = max(1, min(2, os.cpu_count() or 1))
 SILENT = timedelta(minutes=2)  # no sign of life for so long: the server was stopped meanwhile
+SIGN_OF_LIFE = timedelta(seconds=20)  # at least so often, however long a piece takes
+MOST_BEGINNINGS = 3  # what ends its process so often is not begun once more
 PERCENTS = (5, 50, 95)
 
 
@@ -75,6 +82,22 @@ def run_beside(asked: LookAhead) -> threading.Thread:
     return thread
 
 
+def take_up(now: datetime) -> None:
+    """Begin again what was at work in a process that has ended. Called once a minute."""
+    silent = LookAhead.objects.filter(state=LookAhead.State.RUNNING, heard_of_at__lte=now - SILENT)
+    for asked in silent:
+        as_read = silent.filter(pk=asked.pk, heard_of_at=asked.heard_of_at)
+        if asked.stop_wished:
+            as_read.update(state=LookAhead.State.STOPPED)
+        elif asked.begun >= MOST_BEGINNINGS:
+            as_read.update(
+                state=LookAhead.State.FAILED,
+                trouble=f"The server was stopped before it was done, {asked.begun} times.",
+            )
+        elif as_read.update(heard_of_at=now, begun=F("begun") + 1, done=0):
+            run_beside(asked)
+
+
 def _run_and_close(pk: int) -> None:
     close_old_connections()
     try:
@@ -112,6 +135,9 @@ def _run(pk: int, workers: int) -> None:
             rows.update(done=done, heard_of_at=last[0])
 
     def stop() -> bool:
+        if clock.now() - last[0] > SIGN_OF_LIFE:
+            last[0] = clock.now()
+            rows.update(heard_of_at=last[0])
         return not rows.filter(stop_wished=False).exists()
 
     try:

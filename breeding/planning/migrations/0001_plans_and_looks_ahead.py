@@ -47,6 +47,13 @@ class Migration(migrations.Migration):
                 ),
                 ("done", models.PositiveIntegerField(default=0)),
                 ("in_all", models.PositiveIntegerField(default=0)),
+                (
+                    "begun",
+                    models.PositiveSmallIntegerField(
+                        default=1,
+                        help_text="How often it was begun: again when its process had ended.",
+                    ),
+                ),
                 ("stop_wished", models.BooleanField(default=False)),
                 (
                     "heard_of_at",

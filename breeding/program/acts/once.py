@@ -15,7 +15,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
 from breeding.program import clock
+from breeding.program.acts.alone import one_at_a_time
 from breeding.program.models import Act, Person
+from breeding.program.problems.constraints import refusal
 
 FIELD = "once"
 LOOKS, PAUSE_SECONDS = 15, 0.2  # the first sending may be at its answer just now
@@ -64,18 +66,22 @@ def first_of(request: HttpRequest) -> Act | None:
 def act_once(request: HttpRequest, act: Callable[[], Done], *, undoes: Act | None = None) -> Done:
     """The act and the spending of the form's token, both or neither.
 
-    Of two requests with one token the second waits for the first, and raises SentBeforeError.
-    What the act refuses leaves the token unspent. A form without a token is taken every time.
-    `undoes` is the earlier act that this one undoes, which can be done once.
+    Acts come one after the other, whoever writes them. Of two requests with one token the second
+    raises SentBeforeError. What the act refuses, or a rule of the database, is a ValidationError
+    and leaves the token unspent. A form without a token is taken every time. `undoes` is the
+    earlier act that this one undoes, which can be done once.
     """
     key = key_in(request.POST.get(FIELD, "")) or f"0.{secrets.token_hex(8)}"
     try:
         with transaction.atomic():
+            one_at_a_time()
             row = _claim(request, key, undoes)
             with belonging_to(row):
                 done = act()
     except _ClaimedError:
         raise SentBeforeError(Act.objects.get(key=key)) from None
+    except IntegrityError as error:  # at its end too: some rules are asked only then
+        raise refusal(error) from None
     request.act = row  # type: ignore[attr-defined]
     return done
 

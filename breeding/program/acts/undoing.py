@@ -11,6 +11,7 @@ from django.db import models, transaction
 from django.db.models import ProtectedError
 from django.dispatch import Signal
 
+from breeding.program.acts.alone import one_at_a_time
 from breeding.program.acts.resting import AT_ONCE, naming, resting_on, rests_words
 from breeding.program.models import Act, Person, Withdrawable
 from breeding.program.problems import constraints
@@ -63,6 +64,7 @@ def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
     Raises ValidationError, and nothing is undone, when something else rests on what it made, and
     when one of its rows was changed since. Returns the rows.
     """
+    one_at_a_time()
     rows = rows_of(act)
     if not rows:
         raise ValidationError("Nothing that can be undone was written with it.")

@@ -4,7 +4,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
-from importlib import metadata
 from typing import Any, Literal
 
 from breeding.program.backup.problem import BackupError
@@ -101,11 +100,3 @@ def read_manifest(written: bytes) -> Manifest:
             f"Its list of contents cannot be read ({problem}); it is no whole backup."
         ) from problem
     return manifest
-
-
-def this_version() -> str:
-    """Of the program that runs; unknown where it was not installed."""
-    try:
-        return metadata.version("rayward")
-    except metadata.PackageNotFoundError:
-        return "unknown"

@@ -15,11 +15,11 @@ from django.conf import settings
 from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 
-from breeding import home_lock, home_swap
+from breeding import __version__, home_lock, home_swap
 from breeding.home_swap import PASSING, Swap
 from breeding.program.backup import postgres, sqlite, tables, writing
 from breeding.program.backup.archive import look_into, unpack
-from breeding.program.backup.manifest import BESIDE, FILES, Counted, Manifest, this_version
+from breeding.program.backup.manifest import BESIDE, FILES, Counted, Manifest
 from breeding.program.backup.problem import BackupError, said_in_words
 
 NOTHING = "Nothing was changed."
@@ -189,7 +189,7 @@ def _refuse_what_does_not_fit(manifest: Manifest) -> None:
     ]
     if later:
         raise BackupError(
-            f"Its records are of a version that this one ({this_version()}) does not "
+            f"Its records are of a version that this one ({__version__}) does not "
             f"know; it was made by version {manifest.version} (unknown here: "
             f"{', '.join(later[:3])}). Install that version, or a later one. {NOTHING}"
         )

@@ -8,7 +8,7 @@ from django.conf import settings
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 
-from breeding.program.backup.manifest import this_version
+from breeding import __version__
 from breeding.program.backup.problem import said_in_words
 from breeding.program.backup.shelf import shelf_or_home
 from breeding.program.backup.writing import back_up
@@ -25,7 +25,7 @@ def back_up_first(*, now: datetime) -> Path | None:
     place = shelf_or_home()
     with said_in_words(place, "nothing was changed"):
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
-    version = re.sub(r"[^0-9A-Za-z.+_]", "_", this_version())
+    version = re.sub(r"[^0-9A-Za-z.+_]", "_", __version__)
     target = place / f"before-{version}-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}.zip"
     back_up(target, now=now)
     return target

@@ -14,11 +14,11 @@ from typing import Any
 from django.conf import settings
 from django.db import connection
 
-from breeding import home_swap
+from breeding import __version__, home_swap
 from breeding.home_lock import LOCK_FILE
 from breeding.program.backup import postgres, sqlite, tables
 from breeding.program.backup.archive import Writing, unpack
-from breeding.program.backup.manifest import BESIDE, DATABASES, FILES, Manifest, this_version
+from breeding.program.backup.manifest import BESIDE, DATABASES, FILES, Manifest
 from breeding.program.backup.problem import BackupError, said_in_words
 from breeding.words.numbers import counted
 
@@ -88,7 +88,7 @@ def _write(scratch: Path, now: datetime) -> Manifest:
             named = told.pop("named")
             manifest = Manifest(
                 made_at=now.isoformat(timespec="seconds"),
-                version=this_version(),
+                version=__version__,
                 database=_kind(),
                 contents=writing.contents,
                 missing=[one for one in named if FILES + one not in writing.contents],

@@ -24,6 +24,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
         "version": __version__ if is_in else "",
         "kinds": kind_words,  # called where a page asks for it
         "may_write": bool(person and is_in and person.may_write),
+        "may_see_buyers": bool(person and is_in and person.may_see_buyers),
         "is_owner": bool(person and is_in and person.is_owner),
     }
 

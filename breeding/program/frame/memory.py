@@ -41,3 +41,10 @@ def forget(name: str) -> None:
     memory = _memory.get()
     if memory is not None:
         memory.pop(name, None)
+
+
+def forget_everything() -> None:
+    """Ask all of it again: others may have written since it was read."""
+    memory = _memory.get()
+    if memory is not None:
+        memory.clear()

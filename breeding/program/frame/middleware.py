@@ -66,6 +66,10 @@ class RoleMiddleware:
         needs = getattr(view, "needs_role", None)
         if needs == "owner" and not person.is_owner:
             raise PermissionDenied("Only an owner of the program may do this.")
+        if needs == "buyers" and not person.may_see_buyers:
+            raise PermissionDenied(
+                "Buyers are for keepers to see; an owner can let a viewer see them too."
+            )
         if needs == "keeper" and not person.may_write:
             raise PermissionDenied("You can read here; only keepers and owners may write.")
         if (

@@ -1,7 +1,7 @@
-"""What happens to a form that comes at a bad moment: signed out, looked over, or the disk full."""
+"""What happens to a form that comes at a bad moment: signed out, looked over, disk full, busy."""
 
 import errno
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 from urllib.parse import urlencode, urlsplit
 
@@ -17,7 +17,8 @@ from breeding.program.acts.once import FIELD
 from breeding.program.kept import store
 from breeding.program.kept.device import is_by_script
 from breeding.program.problems.beside import LOOK_OVER, UNTRIED
-from breeding.program.views.trouble import disk_full
+from breeding.program.problems.busy import causes, is_busy
+from breeding.program.views.trouble import NOT_SAVED, NotSaved, not_saved
 
 Answer = Callable[[HttpRequest], HttpResponse]
 View = Callable[..., HttpResponse]
@@ -64,10 +65,13 @@ class KeptFormMiddleware:
         if kept := getattr(request, "kept", None):
             store.attach_files(request, kept)
             request.token = request.POST[FIELD]  # type: ignore[attr-defined]
-        return look_over(request, view, args, kwargs) if LOOK_OVER in request.POST else None
+        if LOOK_OVER not in request.POST or getattr(view, "never_looked_over", False):
+            return None
+        return look_over(request, view, args, kwargs)
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
-        return on_full_disk(request) if request.method == "POST" and _is_full(error) else None
+        why = why_not_saved(error) if request.method == "POST" else None
+        return give_back(request, why) if why else None
 
 
 def keep_and_sign_in(request: HttpRequest) -> HttpResponse:
@@ -102,11 +106,16 @@ def look_over(request: HttpRequest, view: View, args: Any, kwargs: Any) -> HttpR
     return redirect("program:kept")
 
 
-def on_full_disk(request: HttpRequest) -> HttpResponse:
+def why_not_saved(error: BaseException) -> NotSaved | None:
+    """What passes and is nobody's fault; None for a fault of ours."""
+    if _is_full(error):
+        return NOT_SAVED["full"]
+    return NOT_SAVED["busy"] if is_busy(error) else None
+
+
+def give_back(request: HttpRequest, why: NotSaved) -> HttpResponse:
     """The same page with all that was typed, if it can be shown without writing; else the words."""
-    messages.error(
-        request, "The disk is full; nothing was saved. What you typed still stands here."
-    )
+    messages.error(request, f"{why.words} What you typed still stands here.")
     sent = request.POST.copy()
     sent[LOOK_OVER] = UNTRIED
     request.POST = sent  # type: ignore[assignment]
@@ -118,12 +127,12 @@ def on_full_disk(request: HttpRequest) -> HttpResponse:
             response = _answer(request)
             transaction.set_rollback(True)
     except Exception as error:
-        if not _is_full(error):
+        if why_not_saved(error) is None:
             raise
         response = None
     if response is None or response.has_header("Location"):
-        return disk_full(request)
-    response.status_code = 507
+        return not_saved(request, why)
+    response.status_code = why.status
     return response
 
 
@@ -136,7 +145,7 @@ def _answer(request: HttpRequest) -> HttpResponse | None:
 
 
 def _is_full(error: BaseException) -> bool:
-    for one in _causes(error):
+    for one in causes(error):
         if isinstance(one, OSError) and one.errno in (errno.ENOSPC, errno.EDQUOT):
             return True
         words = str(one)
@@ -145,9 +154,3 @@ def _is_full(error: BaseException) -> bool:
         ):
             return True
     return False
-
-
-def _causes(error: BaseException | None) -> Iterator[BaseException]:
-    while error is not None:
-        yield error
-        error = error.__cause__

@@ -48,6 +48,7 @@ class ListFilter(filters.FilterSet):
 
     folded: ClassVar[tuple[str, ...]] = ()
     folded_words: ClassVar[str] = "By day and more"
+    of_buyers: ClassVar[tuple[str, ...]] = ()  # only for who may see buyers
 
     class Meta:
         form = ListForm
@@ -57,6 +58,9 @@ class ListFilter(filters.FilterSet):
         for name, value in self.defaults().items():
             asked.setdefault(name, value)
         super().__init__(asked, *args, **kwargs)
+        if self.request is not None and not self.request.user.may_see_buyers:
+            for name in self.of_buyers:
+                del self.filters[name]
 
     @classmethod
     def defaults(cls) -> dict[str, str]:
@@ -88,17 +92,25 @@ class ListFilter(filters.FilterSet):
 
 
 class SearchFilter(filters.CharFilter):
-    """Words of which each must stand in one of these fields."""
+    """Words of which each must stand in one of these fields.
 
-    def __init__(self, *fields: str, placeholder: str = "") -> None:
+    Those in `of_buyers` only for who may see buyers: nobody guesses at them by searching.
+    """
+
+    def __init__(
+        self, *fields: str, placeholder: str = "", of_buyers: tuple[str, ...] = ()
+    ) -> None:
         widget = forms.TextInput(attrs={"type": "search", "placeholder": placeholder})
         super().__init__(label="Search", widget=widget, max_length=200)
-        self.fields = fields
+        self.fields, self.of_buyers = fields, of_buyers
 
     def filter(self, rows: QuerySet[Any], value: str) -> QuerySet[Any]:
+        asking = getattr(self.parent, "request", None)
+        sees_buyers = asking is not None and asking.user.may_see_buyers
+        fields = [*self.fields, *(self.of_buyers if sees_buyers else ())]
         for word in (value or "").split()[:MOST_WORDS]:
             found = Q()
-            for field in self.fields:
+            for field in fields:
                 found |= Q(**{f"{field}__icontains": word})
             rows = rows.filter(found)
         return rows

@@ -76,7 +76,8 @@ class SortedRows(TableQuerysetData):
 class ListTable(tables.Table):
     """A table that a list page can show.
 
-    Columns named in `always` cannot be hidden; those in `further` are shown to who asks for them.
+    Columns named in `always` cannot be hidden; those in `further` are shown to who asks for them;
+    those in `of_buyers` only to who may see buyers.
     """
 
     list_key: ClassVar[str] = ""
@@ -85,6 +86,7 @@ class ListTable(tables.Table):
     sorted_by: ClassVar[str] = ""
     always: ClassVar[tuple[str, ...]] = ()
     further: ClassVar[tuple[str, ...]] = ()
+    of_buyers: ClassVar[tuple[str, ...]] = ()
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         super().__init_subclass__(**kwargs)
@@ -93,10 +95,11 @@ class ListTable(tables.Table):
 
     def __init__(self, rows: Any, *, request: PageRequest) -> None:
         faced = " faced" if "face" in type(self).base_columns else ""
-        super().__init__(rows, default="", attrs={"class": f"list{faced}"})
+        unseen = () if request.user.may_see_buyers else self.of_buyers
+        super().__init__(rows, default="", attrs={"class": f"list{faced}"}, exclude=unseen)
         self.request, self.program, self.today = request, request.program, clock.today()
         asked = request.GET.getlist(self.order_by_field)
-        known = [one for one in asked if one.removeprefix("-") in type(self).base_columns]
+        known = [one for one in asked if one.removeprefix("-") in self.columns.columns]
         self.order_by = known
         if not self.order_by and self.sorted_by:
             self.order_by = [self.sorted_by]
@@ -111,7 +114,7 @@ class ListTable(tables.Table):
 
     def show_only(self, chosen: Iterable[str] | None) -> None:
         """Show these of the choosable columns; nothing chosen: those shown at first."""
-        for name in self.choosable():
+        for name in (one for one in self.choosable() if one in self.columns.columns):
             is_shown = name in chosen if chosen is not None else name not in self.further
             (self.columns.show if is_shown else self.columns.hide)(name)
 
@@ -157,7 +160,8 @@ class Listed:
     @property
     def columns(self) -> list[tuple[str, str, bool]]:
         """Name, heading and whether it is shown, of each column that can be chosen."""
-        bound = (self.table.columns[name] for name in self.table.choosable())
+        there = self.table.columns.columns
+        bound = (there[name] for name in self.table.choosable() if name in there)
         return [(one.name, str(one.header), one.visible) for one in bound]
 
 

@@ -99,6 +99,19 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 (
+                    "sees_buyers",
+                    models.BooleanField(
+                        default=False,
+                        help_text="A viewer who sees buyers and their wishes, because an owner says so.",
+                    ),
+                ),
+                (
+                    "two_step_since",
+                    models.DateTimeField(
+                        editable=False, null=True, verbose_name="two-step sign-in since"
+                    ),
+                ),
+                (
                     "groups",
                     models.ManyToManyField(
                         blank=True,
@@ -323,6 +336,12 @@ class Migration(migrations.Migration):
                 ("good_until", models.DateTimeField()),
                 ("used_at", models.DateTimeField(null=True)),
                 (
+                    "asks_password",
+                    models.BooleanField(
+                        default=False, help_text="It asks for a new password, and then signs in."
+                    ),
+                ),
+                (
                     "person",
                     models.ForeignKey(
                         help_text="Nobody: the link makes the owner's account.",
@@ -332,5 +351,40 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+        ),
+        migrations.CreateModel(
+            name="SignedIn",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("session_key", models.CharField(max_length=40, unique=True)),
+                (
+                    "device",
+                    models.CharField(
+                        help_text="In plain words: “a phone, Firefox”.", max_length=60
+                    ),
+                ),
+                ("began_at", models.DateTimeField()),
+                (
+                    "seen_on",
+                    models.DateField(help_text="The day of the last page that was asked for."),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="signed_in",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+            ],
+            options={
+                "verbose_name_plural": "signed in",
+                "ordering": ["-seen_on", "-began_at"],
+            },
         ),
     ]

@@ -1,10 +1,8 @@
 """What somebody had typed and was not written: save it, look it over, or put it away."""
 
 from django.contrib import messages
-from django.contrib.auth.views import LoginView
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -14,20 +12,7 @@ from breeding.program.frame.decorators import open_to_viewers
 from breeding.program.frame.requests import PageRequest
 from breeding.program.kept import store
 from breeding.program.kept.words import lines_of, title_of
-from breeding.program.models import KeptForm, Person
-
-
-class SignIn(LoginView):
-    """To where one was; first to what was typed and not written, if there is any."""
-
-    template_name = "program/sign_in.html"
-    redirect_authenticated_user = True
-
-    def get_success_url(self) -> str:
-        person = self.request.user
-        if isinstance(person, Person) and store.kept_for(person, now=clock.now()).exists():
-            return reverse("program:kept")
-        return str(super().get_success_url())
+from breeding.program.models import KeptForm
 
 
 @require_safe

@@ -1,5 +1,8 @@
 """Pages for what went wrong."""
 
+import sys
+from dataclasses import dataclass
+
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import DisallowedHost
 from django.http import HttpRequest, HttpResponse
@@ -10,6 +13,7 @@ from breeding.program import clock
 from breeding.program.acts.once import FIELD
 from breeding.program.kept import store
 from breeding.program.kept.device import is_by_script
+from breeding.program.problems.busy import is_unreachable
 
 
 def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
@@ -37,6 +41,15 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
 
 def server_error(request: HttpRequest) -> HttpResponse:
     """Says so without a template: whatever broke may be what the templates stand on."""
+    if is_unreachable(sys.exc_info()[1]):
+        return HttpResponse(
+            "<!doctype html><html lang=en><title>The database does not answer</title>"
+            "<h1>The database does not answer just now</h1>"
+            "<p>Nothing of this was saved; what was saved before is safe. Try it again in a "
+            'minute.</p><p><a href="/">To the day</a></p>',
+            status=503,
+            headers={"Retry-After": "30"},
+        )
     return HttpResponse(
         "<!doctype html><html lang=en><title>Something broke here</title>"
         "<h1>Something broke here</h1><p>It is written in the log. What was saved is safe.</p>"
@@ -66,7 +79,35 @@ def stale_form(request: HttpRequest, reason: str = "") -> HttpResponse:
     )
 
 
-def disk_full(request: HttpRequest) -> HttpResponse:
+def not_just_now(request: HttpRequest) -> HttpResponse:
+    """For strangers, of what only those inside can put right."""
+    return _trouble(
+        request, 503, "This cannot be shown just now", "Something has to be put right here first."
+    )
+
+
+@dataclass(frozen=True)
+class NotSaved:
+    """Why a form could not be written just now, and what to do about it."""
+
+    status: int
+    words: str
+    advice: str
+
+
+NOT_SAVED = {
+    "full": NotSaved(
+        507, "The disk is full; nothing was saved.", "Whoever runs this server has to make room."
+    ),
+    "busy": NotSaved(
+        503,
+        "Somebody else was writing for too long; nothing was saved.",
+        "A large import takes a while.",
+    ),
+}
+
+
+def not_saved(request: HttpRequest, why: NotSaved) -> HttpResponse:
     """What was typed goes back to the browser with the words: there is no other place for it."""
     carried = [
         (name, value)
@@ -75,12 +116,13 @@ def disk_full(request: HttpRequest) -> HttpResponse:
         for value in values
     ]
     context = {
+        "why": why,
         "address": request.get_full_path(),
         "fields": carried,
         "token": request.POST.get(FIELD, ""),
         "had_files": any(request.FILES.values()),
     }
-    return render(request, "program/disk_full.html", context, status=507)
+    return render(request, "program/not_saved.html", context, status=why.status)
 
 
 def _trouble(

@@ -66,6 +66,12 @@ class Asked:
     words: Sequence[str] = ()
     withdrawn: bool = False
     before: Place | None = None
+    sees_buyers: bool = False
+
+    @property
+    def reads_buyers(self) -> bool:
+        """Whether it may name buyers, and tell what is written of them."""
+        return self.may_write or self.sees_buyers
 
     def of_every_day(self) -> "Asked":
         """The same, whenever it was and of whatever kind."""
@@ -159,16 +165,15 @@ class AnimalChronicleForm(forms.Form):
         """Whether one of the fields on the page is used."""
         return any(field.value() for field in self.shown_fields)
 
-    def asked(self, *, may_write: bool, animals: tuple[Animal, ...] | None = None) -> Asked:
-        """What is asked, once the form is valid."""
+    def asked(self, everything: Asked) -> Asked:
+        """What is asked of all that this person may read, once the form is valid."""
         given = self.cleaned_data
         since, until, year = given["since"], given["until"], given["year"]
         if year:
             since = max(since or FIRST_DAY, Date(year, 1, 1))
             until = min(until or LAST_DAY, Date(year, 12, 31))
-        return Asked(
-            may_write=may_write,
-            animals=animals,
+        return replace(
+            everything,
             kind=KINDS.get(given["kind"]),
             since=since,
             until=until,
@@ -203,10 +208,11 @@ class ChronicleForm(AnimalChronicleForm):
 
     field_order = ("q", "animal", "since", "until", "written_since", "written_until", "by")
 
-    def asked(self, *, may_write: bool, animals: tuple[Animal, ...] | None = None) -> Asked:
+    def asked(self, everything: Asked) -> Asked:
         given = self.cleaned_data
         return replace(
-            super().asked(may_write=may_write, animals=tuple(given["animal"]) or None),
+            super().asked(everything),
+            animals=tuple(given["animal"]) or everything.animals,
             by=given["by"],
             written_since=given["written_since"],
             written_until=given["written_until"],

@@ -109,6 +109,7 @@ class Telling:
     today: datetime.date
     me: frozenset[int] = frozenset()
     may_write: bool = False
+    reads_buyers: bool = False
     names: Mapping[type[models.Model], Mapping[str, str]] = field(default_factory=dict)
     records: Mapping[tuple[type[models.Model], int], Told] = field(default_factory=dict)
 

@@ -171,12 +171,18 @@ def _entries(
                 told=told,
                 by=people.get(record.told_by),
                 written_at=record.told_at,
-                gone_words=told.slip_words or withdrawn_words(record),
+                gone_words=told.slip_words or _gone_words(source, record, asked),
                 changes=changes.get((source.model, place.pk), ()),
                 put_right=put_right_address_of(record),
             )
         )
     return found
+
+
+def _gone_words(source: Source, record: Any, asked: Asked) -> str:
+    """The reason may name a buyer."""
+    words = withdrawn_words(record)
+    return "withdrawn" if words and source.is_of_buyers and not asked.reads_buyers else words
 
 
 def _people(loaded: Iterable[Mapping[int, Any]]) -> dict[int | None, Person]:
@@ -202,6 +208,7 @@ def _telling(
         today=today,
         me=frozenset(one.pk for one in asked.animals or ()),
         may_write=asked.may_write,
+        reads_buyers=asked.reads_buyers,
         names=names,
     )
     changes = changes_by_record(corrected, names, program)

@@ -59,9 +59,24 @@ class Source:
         """Whether it can have anything of what is asked."""
         if self.for_keepers and not asked.may_write:
             return False
+        if self.is_of_buyers and not self.animals and not asked.reads_buyers:
+            return False
         if asked.animals is not None and not self.animals and self.about is None:
             return False
-        return bool(self.words) or not asked.words
+        return bool(self._words(asked)) or not asked.words
+
+    @property
+    def is_of_buyers(self) -> bool:
+        """Whether it tells of buyers: of a contact, or of an animal and a contact."""
+        return self.model._meta.app_label == "buyers"
+
+    def _words(self, asked: Asked) -> tuple[str, ...]:
+        """Nobody finds a buyer by searching for what the page does not say."""
+        if asked.reads_buyers:
+            return self.words
+        if self.is_of_buyers:
+            return tuple(one for one in self.words if one.startswith("animal__"))
+        return tuple(one for one in self.words if not one.startswith("contact__"))
 
     @property
     def is_moment(self) -> bool:
@@ -88,7 +103,7 @@ class Source:
             rows = rows.filter(self._about(list(asked.animals)))
         for word in asked.words:
             found = Q()
-            for column in self.words:
+            for column in self._words(asked):
                 found |= Q(**{f"{column}__icontains": word})
             rows = rows.filter(found)
         return rows.filter(self._within(asked), _written(asked)).order_by()

@@ -64,7 +64,7 @@ def date_about(typed: str) -> str:
     years = set(_YEAR.findall(typed))
     if len(years) != 1:
         return ""
-    year = str(years.pop())
+    year: str = years.pop()
     for word in re.findall(r"[^\W\d_]{3,}", typed.casefold()):
         for number, names in enumerate(MONTHS, start=1):
             if any(name.startswith(word) for name in names):

@@ -43,15 +43,18 @@ def _page(
     request: PageRequest, template: str, form: AnimalChronicleForm, of: Animal | None
 ) -> HttpResponse:
     animals = None if of is None else (of,)
-    may_write, today = request.user.may_write, clock.today()
+    today = clock.today()
+    everything = Asked(
+        may_write=request.user.may_write, sees_buyers=request.user.may_see_buyers, animals=animals
+    )
     context: dict[str, Any] = {"form": form, "animal": of, "asked": request.GET}
     if form.is_valid():
-        asked = form.asked(may_write=may_write, animals=animals)
+        asked = form.asked(everything)
         if of is not None and of.is_withdrawn:
             asked = replace(asked, withdrawn=True)
         context |= {
             "told": chronicle_of(asked, program=request.program, today=today),
-            "years": years_of(Asked(may_write=may_write, animals=animals), today),
+            "years": years_of(everything, today),
             "kind": asked.kind,
             "year": form.cleaned_data["year"],
         }

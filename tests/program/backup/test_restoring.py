@@ -4,6 +4,8 @@ import datetime
 import json
 import shutil
 import sqlite3
+import subprocess
+import sys
 import zipfile
 from contextlib import closing
 from types import SimpleNamespace
@@ -15,6 +17,7 @@ from breeding import home_lock, home_swap
 from breeding.program.backup import writing
 from breeding.program.backup.manifest import FORMAT
 from breeding.program.backup.writing import back_up
+from tests.browser.real import RealProgram
 
 pytestmark = [
     pytest.mark.django_db,
@@ -239,3 +242,23 @@ def test_backups_on_the_shelf_stay_where_they_are(archive, home):
     (home / "backups" / "rayward-20260304T030000Z.zip").write_bytes(b"an older one")
     restored(archive)
     assert (home / "backups" / "rayward-20260304T030000Z.zip").read_bytes() == b"an older one"
+
+
+def test_a_damaged_key_stops_everything_but_the_restore_that_brings_it_back(archive, home, called):
+    whole = (home / "secret_key").read_text()
+    (home / "secret_key").write_text("")
+    environment = RealProgram(home).environment
+
+    def manage(*arguments):
+        return subprocess.run(
+            [sys.executable, "manage.py", *arguments],
+            env=environment,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+
+    assert "secret_key is empty" in manage("back_up", str(archive), "--replace").stderr
+    said = manage("restore", str(archive), "--replace")
+    assert said.returncode == 0, said.stderr
+    assert (home / "secret_key").read_text() == whole

@@ -16,7 +16,7 @@ from breeding.records.archive import layout
 from breeding.records.archive.loading import load_archive
 from breeding.records.archive.reading import ArchiveError
 from tests import cast
-from tests.everything import picture
+from tests.everything import count_from_one, picture
 from tests.records.archive.loop import empty, load, repacked, taken_out, told_anew
 
 pytestmark = pytest.mark.django_db
@@ -27,6 +27,7 @@ PHOTOGRAPH = "files/photographs/"
 def archive(species_data, settings, tmp_path) -> bytes:
     settings.HOME = tmp_path / "first"
     settings.HOME.mkdir()
+    count_from_one()
     cast.owner()
     mira = cast.female("Mira", dam=cast.female("Vega"))
     add_photograph(mira, picture(), by=None, taken_on=cast.day("2026-03-31"))

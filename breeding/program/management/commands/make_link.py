@@ -14,6 +14,9 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("username")
+        parser.add_argument(
+            "--new-password", action="store_true", help="the link asks for a new password first"
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
         person = Person.objects.filter(username=options["username"], is_active=True).first()
@@ -23,6 +26,9 @@ class Command(BaseCommand):
             )
             raise CommandError(f"Nobody signs in as {options['username']}. Known are: {known}.")
         token = services.make_sign_in_link(
-            person, now=clock.now(), good_for=datetime.timedelta(days=1)
+            person,
+            now=clock.now(),
+            good_for=datetime.timedelta(days=1),
+            asks_password=options["new_password"],
         )
         self.stdout.write(f"/link/{token}/")

@@ -21,6 +21,7 @@ from breeding.program.backup.problem import BackupError
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
 from breeding.program.serving import refusals
+from breeding.program.turns import BEGINNING, one_after_the_other
 
 log = logging.getLogger(__name__)
 
@@ -104,16 +105,17 @@ class Command(BaseCommand):
             f"{'The demo lives for this run in' if demo else 'Your data are in'} {asked.home}"
         )
         call_command("check", stdout=io.StringIO())
-        refusals.check_the_database()
-        self._migrate()
-        refusals.check_it_is_whole()
-        refusals.ask_the_rooms(asked)
-        self._took("Checked, and the database is up to date", began)
-        began = time.perf_counter()
-        call_command("collectstatic", verbosity=0, interactive=False)
-        self._took("Static files are in place", began)
-        began = time.perf_counter()
-        call_command("load_species", verbosity=0)
+        with one_after_the_other(BEGINNING):
+            refusals.check_the_database()
+            self._migrate()
+            refusals.check_it_is_whole()
+            refusals.ask_the_rooms(asked)
+            self._took("Checked, and the database is up to date", began)
+            began = time.perf_counter()
+            call_command("collectstatic", verbosity=0, interactive=False)
+            self._took("Static files are in place", began)
+            began = time.perf_counter()
+            call_command("load_species", verbosity=0)
         if demo:
             call_command("load_demo", verbosity=0)
             self._took("The invented program is loaded", began)
@@ -169,11 +171,10 @@ class Command(BaseCommand):
             )
 
     def _serve(self, address: str, port: int) -> None:
-        from waitress import create_server
-
+        from breeding.program.access.door import open_door
         from breeding.wsgi import application
 
-        server = create_server(
+        server = open_door(
             application,
             host=address,
             port=port,
@@ -190,7 +191,7 @@ class Command(BaseCommand):
         finally:
             server.close()
             log.info("Stopped")
-            scheduler.shutdown()  # a mail that is on its way is seen to its end
+            background.stop_running(scheduler)  # a mail that is on its way is seen to its end
 
 
 def _take_the_home(home: Path, doing: str) -> None:

@@ -111,11 +111,10 @@ KINDS = (
     Kind(
         "animals.Loan",
         "loans",
-        "The days an animal was lent.",
+        "The days on which an animal was lent; with whom it was then, nobody knows.",
         {
-            "animal": "The animal.",
-            "since": "The first day it was away.",
-            "until": "The day it came back. Empty: it is still away.",
+            "since": "The first day away.",
+            "until": "The day it was back, or gone for good. Empty: it is away.",
         },
     ),
 )

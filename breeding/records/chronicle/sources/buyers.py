@@ -3,7 +3,7 @@
 from django.urls import reverse
 from django.utils.html import format_html
 
-from breeding.buyers.models import Contact, HandOver, Reservation, Wish
+from breeding.buyers.models import NOBODY, Contact, HandOver, Reservation, Wish
 from breeding.records.chronicle.entry import Telling, Told, linked_name
 from breeding.records.chronicle.kinds import BUYERS, LEFT, RESERVED, RETURNED
 from breeding.records.chronicle.source import Source, written_with
@@ -13,31 +13,45 @@ from breeding.words.wishes import wish_words
 ITS_WORDS = ("note", "contact__name", "animal__code", "animal__call_name")
 
 
+def _buyer(contact: Contact, telling: Telling) -> str:
+    return linked_name(contact) if telling.reads_buyers else NOBODY
+
+
+def _said(words: str, telling: Telling) -> str:
+    """What keepers wrote freely may say who it is."""
+    return words if telling.reads_buyers else ""
+
+
 def reserved(record: Reservation, telling: Telling) -> Told:
     until = f", until {long_day(record.until)}" if record.until else ""
     return Told(
         lead="kept",
-        rest=format_html(" for {}{}", linked_name(record.contact), until),
+        rest=format_html(" for {}{}", _buyer(record.contact, telling), until),
         subject=record.animal,
-        address=record.contact.get_absolute_url(),
-        note=record.note,
+        address=record.contact.get_absolute_url()
+        if telling.reads_buyers
+        else record.animal.get_absolute_url(),
+        note=_said(record.note, telling),
     )
 
 
 def went(record: HandOver, telling: Telling) -> Told:
     return Told(
         lead="went",
-        rest=format_html(" to {}, {}", linked_name(record.contact), record.get_transport_display()),
+        rest=format_html(
+            " to {}, {}", _buyer(record.contact, telling), record.get_transport_display()
+        ),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
-        note=record.note,
+        note=_said(record.note, telling),
     )
 
 
 def returned(record: HandOver, telling: Telling) -> Told:
+    because = _said(record.came_back_because, telling)
     return Told(
         lead="came back",
-        rest=format_html(" from {}: {}", linked_name(record.contact), record.came_back_because),
+        rest=format_html(" from {}{}", _buyer(record.contact, telling), because and f": {because}"),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
     )

@@ -14,7 +14,8 @@ from breeding.sheets.models import Sheet, SheetWithdrawal
 
 
 def issued(sheet: Sheet, telling: Telling) -> Told:
-    buyer = format_html(", for {}", linked_name(sheet.contact)) if sheet.contact else ""
+    named = sheet.contact if telling.reads_buyers else None
+    buyer = format_html(", for {}", linked_name(named)) if named else ""
     return Told(
         lead="parentage sheet",
         rest=format_html(" {} issued{}", sheet.number, buyer),
@@ -27,7 +28,7 @@ def withdrawn(record: SheetWithdrawal, telling: Telling) -> Told:
     sheet = record.sheet
     return Told(
         lead="parentage sheet",
-        rest=f" {sheet.number} withdrawn: {record.reason}",
+        rest=f" {sheet.number} withdrawn" + (f": {record.reason}" if telling.reads_buyers else ""),
         subject=sheet.animal,
         address=sheet.get_absolute_url(),
     )

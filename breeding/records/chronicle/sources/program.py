@@ -2,10 +2,11 @@
 
 from typing import Any
 
-from django.db.models import Count, QuerySet
+from django.db.models import Count, Q, QuerySet
 
-from breeding.agenda.kinds.table import kind_of
+from breeding.agenda.kinds.table import KINDS, kind_of
 from breeding.agenda.models import Answer
+from breeding.records.chronicle.asked import Asked
 from breeding.records.chronicle.entry import Telling, Told
 from breeding.records.chronicle.kinds import ANSWERED, IMPORTS
 from breeding.records.chronicle.source import Source
@@ -22,6 +23,15 @@ def answered(record: Answer, telling: Telling) -> Told:
         rest=f" put off until {long_day(put_off)}" if put_off else " ticked off as done",
         note=record.note,
     )
+
+
+def that_one_may_read(asked: Asked) -> Q:
+    """Answers to lines about buyers are for who may see buyers."""
+    of_buyers = Q(pk__in=[])
+    for kind in KINDS.values():
+        if kind.is_of_buyers:
+            of_buyers |= Q(key__startswith=f"{kind.key}:")
+    return Q() if asked.reads_buyers else ~of_buyers
 
 
 def brought_in(record: ImportDraft, telling: Telling) -> Told:
@@ -43,6 +53,7 @@ SOURCES = (
         model=Answer,
         day="recorded_at",
         tell=answered,
+        only=that_one_may_read,
         words=("key", "note"),
     ),
     Source(

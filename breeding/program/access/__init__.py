@@ -1,0 +1,1 @@
+"""Who gets in: passwords, links, two steps, sessions, and what slows strangers."""
