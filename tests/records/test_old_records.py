@@ -128,3 +128,14 @@ def test_another_kind_is_chosen_and_its_columns_are_guessed_anew(as_keeper, owne
     answer = choose(as_keeper, kind="animals")
     assert latest().columns == {"call_name": 0, "weight": 2}
     assert "1 animal can be written down" in words(answer)
+
+
+def test_a_new_tank_whose_name_cannot_be_is_a_problem_and_no_fault(as_keeper, owner):
+    cast.female("Mira")
+    paste(as_keeper, f"animal,tank,from\nMira,{'x' * 90},2024-05-01\n")
+    address = reverse("records:columns", args=[latest().pk])
+    ((asked, _),) = as_keeper.get(address).context["answers"].open_rows()
+    as_keeper.post(address, {"answers": "1", f"act_{asked.name}": "new"})
+    answer = as_keeper.get(address)
+    assert answer.status_code == 200
+    assert "at most 60 characters" in problems_of(answer)[0]

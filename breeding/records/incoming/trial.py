@@ -31,7 +31,7 @@ from breeding.records.incoming.kinds.table import KINDS
 from breeding.records.incoming.known import Known
 from breeding.records.incoming.meanings import Meaning
 from breeding.records.incoming.notes import column_notes
-from breeding.records.incoming.problems import Looked, Problem
+from breeding.records.incoming.problems import Looked, Problem, shown
 from breeding.records.incoming.reader import Reader
 from breeding.records.models import ImportDraft
 from breeding.words.days import long_day
@@ -159,21 +159,30 @@ def _can_be_said(kind: Kind, lacking: list[str]) -> bool:
 
 
 def _make_new(reader: Reader, keeping: Keeping) -> Iterator[str]:
-    """What the keeper said is to become a record of its own."""
+    """What the keeper said is to become a record of its own; a name that cannot be is a problem."""
     for key, meaning in reader.meanings.items():
         for name in reader.answered.new(key):
-            if meaning.sort == "tank":
-                tank = save_tank(Tank(name=name[:60]), by=keeping.by)
-                reader.known.tanks.add(tank, [name])
-            elif meaning.sort == "person":
-                person = add_contact(by=keeping.by, name=name[:80])
-                reader.known.people.add(person, [name])
-            elif meaning.sort == "strain":
-                strain = add_strain(by=keeping.by, name=name[:80])
-                reader.known.strains.add(strain, [name])
-            else:
+            try:
+                with transaction.atomic():
+                    is_made = _make(meaning.sort, name, reader.known, keeping)
+            except ValidationError as problem:
+                said = f"{shown(name)}: {' '.join(problem.messages)}"
+                reader.problems.append(Problem((), key, said, label=meaning.label))
                 continue
-            yield name
+            if is_made:
+                yield name
+
+
+def _make(sort: str, name: str, known: Known, keeping: Keeping) -> bool:
+    if sort == "tank":
+        tank = Tank(name=name)
+        tank.full_clean()
+        known.tanks.add(save_tank(tank, by=keeping.by), [name])
+    elif sort == "person":
+        known.people.add(add_contact(by=keeping.by, name=name, sure=keeping.sure), [name])
+    elif sort == "strain":
+        known.strains.add(add_strain(by=keeping.by, name=name), [name])
+    return sort in ("tank", "person", "strain")
 
 
 def _read(asked: AskedRow, kind: Kind, reader: Reader) -> TriedRow:

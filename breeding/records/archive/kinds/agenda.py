@@ -65,6 +65,7 @@ KINDS = (
         "A table that was brought in, or waits for it, as it was handed over.",
         {
             "file_name": "The name of its file.",
+            "kind": "What each of its rows is.",
             "text": "The table itself.",
             "delimiter": "What separates its values.",
             "put_before_codes": "What was put before its codes.",
