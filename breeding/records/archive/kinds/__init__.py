@@ -17,10 +17,20 @@ LEFT_OUT = {
     "auth.Group": "nobody is in a group; the role says what somebody may do",
     "auth.Group_permissions": "nobody is in a group",
     "auth.Permission": "made anew with every program",
+    **dict.fromkeys(
+        (
+            "axes.AccessAttempt",
+            "axes.AccessAttemptExpiration",
+            "axes.AccessFailureLog",
+            "axes.AccessLog",
+        ),
+        "who guessed at passwords lately; forgotten within the hour",
+    ),
     "contenttypes.ContentType": "made anew with every program; the history names files instead",
     "program.KeptForm": "a form on its way, for the device that sent it",
     "program.Person_groups": "nobody is in a group",
     "program.Person_user_permissions": "the role says what somebody may do",
+    "program.SignedIn": "who is signed in with which device; everybody signs in again",
     "program.SignInLink": "opens the program to whoever has it, and lasts a day",
     "sessions.Session": "who is signed in with which device; everybody signs in again",
 }

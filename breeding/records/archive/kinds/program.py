@@ -36,8 +36,36 @@ KINDS = (
             "is_active": "Whether this person may sign in.",
             "date_joined": "When the account was made.",
             "role": "What this person may do.",
+            "two_step_since": "Since when a code from an app is asked after the password.",
         },
-        secret=frozenset({"password"}),
+        secret=frozenset({"password", "two_step_since"}),
+    ),
+    Kind(
+        "otp_totp.TOTPDevice",
+        "second_steps",
+        "The authenticator app of a person: the second step of signing in.",
+        {
+            "confirmed": "Whether a code from it was given once, so that it counts.",
+            "throttling_failure_timestamp": "When a code was last refused.",
+        },
+        is_secret=True,
+    ),
+    Kind(
+        "otp_static.StaticDevice",
+        "recovery_sets",
+        "The set of recovery codes of a person.",
+        {
+            "confirmed": "Whether a code from it was given once, so that it counts.",
+            "throttling_failure_timestamp": "When a code was last refused.",
+        },
+        is_secret=True,
+    ),
+    Kind(
+        "otp_static.StaticToken",
+        "recovery_codes",
+        "A recovery code that was not used yet.",
+        {"device": "The set it is of.", "token": "The code."},
+        is_secret=True,
     ),
     Kind(
         "program.ShownColumns",
