@@ -219,6 +219,7 @@ def water_fits(
         warmth = _temperatures_wanted(tanks, asof)
     unit = program.temperature_unit if program is not None else "C"
     first = asof - datetime.timedelta(days=days)
+    may_be_used_to_it = not is_own and is_of_rays()
     found = {}
     for tank in tanks:
         its_own = [test for test in tests if _shares_water(test.tank, tank)]
@@ -232,7 +233,7 @@ def water_fits(
             wanted.get(tank.pk, {"": limits["ph"]}),
             rules,
             since=first,
-            may_be_used_to_it=not is_own and is_of_rays(),
+            may_be_used_to_it=may_be_used_to_it,
         )
         last_on = timezone.localdate(its_own[0].tested_at) if its_own else None
         found[tank.pk] = judge(
