@@ -10,7 +10,7 @@ from django.utils import timezone
 from PIL import Image
 
 from breeding.agenda.services import answer_line
-from breeding.animals.services import add_measurement, add_photograph
+from breeding.animals.services import add_measurement, add_photograph, change_state
 from breeding.animals.species.strains import add_strain
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.services import add_contact, reserve_animal
@@ -113,6 +113,9 @@ def everything(pure: str = "motoro", other: str = "leopoldi") -> Person:
     _for_buyers(first, second, litter, today, keeper)
     add_system(by=keeper, name="Boathouse sump")
     add_strain(by=keeper, name="Paper Lantern")
+    lent = cast.male("Rigel", pure=other)
+    for state, on in (("on_loan", ago(40)), ("here", ago(20))):
+        change_state(lent, state=state, on=on)
     keep_draft(by=keeper, file_name="table.csv", text="code,sire,dam,born,width\nR1,,,2019,20\n")
     return owner
 

@@ -1,5 +1,7 @@
 """A viewer reads no buyer's name, address or wish on any page, unless an owner says so."""
 
+from contextlib import closing
+
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -76,9 +78,9 @@ def read_by(client: Client, **asked: str) -> str:
     pages = []
     for route, parts in ROUTES:
         for address in addresses(route, parts) if route not in ENDS else ():
-            answer = client.get(address, asked)
-            if answer.get("Content-Type", "").startswith(("text/", "application/json")):
-                pages.append(f"\n@@ {address}\n{answer.getvalue().decode()}")
+            with closing(client.get(address, asked)) as answer:
+                if answer.get("Content-Type", "").startswith(("text/", "application/json")):
+                    pages.append(f"\n@@ {address}\n{answer.getvalue().decode()}")
     return "".join(pages)
 
 

@@ -11,7 +11,7 @@ from django.db import IntegrityError, transaction
 from breeding.animals import bulk, services
 from breeding.animals.models import Animal, PossibleSire, Profile, Strain
 from breeding.housing.models import Stay, Tank, WaterTest
-from breeding.pairings.models import Pairing
+from breeding.pairings.models import Pairing, SignKind
 from breeding.program import clock
 from breeding.program.models import Program
 from breeding.program.problems import constraints
@@ -33,10 +33,16 @@ CODE_TAKEN = "This code is taken by another animal; no two share one."
 
 
 def test_a_name_that_is_taken_is_named():
+    SignKind.objects.create(key="pearl", label="Pearl")
+    second = SignKind(key="pearl", label="Pearl")
+    assert refused(second.save, second) == {"key": ["The key pearl is taken."]}
+    assert refused(second.save) == {"key": ["The key is taken."]}
+
+
+def test_a_strain_of_one_name_is_refused_in_its_own_words():
     Strain.objects.create(name="Pearl")
-    second = Strain(name="Pearl")
-    assert refused(second.save, second) == {"name": ["The name Pearl is taken."]}
-    assert refused(second.save) == {"name": ["The name is taken."]}
+    words = "Another strain is called so; choose another name."
+    assert refused(Strain(name="Pearl").save) == {"name": [words]}
 
 
 def test_a_code_is_taken_by_one_animal_that_counts():

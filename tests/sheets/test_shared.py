@@ -15,6 +15,7 @@ from django.urls import reverse
 from PIL import Image
 
 from breeding.animals import services as animals
+from breeding.animals.models import Animal
 from breeding.animals.services import change_state
 from breeding.buyers import services as buyers
 from breeding.program import clock
@@ -42,7 +43,7 @@ def lyra(owner):
     young = cast.female("Lyra", sire=sire, dam=dam, note="not for the bank")
     for animal, colour in ((sire, "brown"), (dam, "black"), (young, "grey")):
         animals.add_photograph(animal, picture(colour), by=None, taken_on=ON)
-    return young
+    return Animal.objects.get(pk=young.pk)  # its parents as they stand now
 
 
 @pytest.fixture
