@@ -1,7 +1,7 @@
 """The demonstration's acts: what its keepers did, each through the service a page would use."""
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -203,7 +203,8 @@ class House:
 
     def introduce(self, on: datetime.date, entry: Entry) -> None:
         female, male = entry["female"], entry["male"]
-        self.open[female, male] = pairings.open_pairing(
+        pair_up = partial(
+            pairings.open_pairing,
             female=self.rays[female],
             male=self.rays[male],
             introduced_on=on,
@@ -211,11 +212,19 @@ class House:
             by=self._by(entry),
             today=on,
             separation_planned_on=self.day(entry["planned"]) if "planned" in entry else None,
-            reason=entry.get("reason", ""),
             note=entry.get("note", ""),
         )
+        self.open[female, male] = self.answered(pair_up, entry.get("reason", ""))
         for name in (female, male):
             self.move(on, name, entry.get("tank", self.habits["pair_in"]))
+
+    def answered(self, act: Callable[..., Any], reason: str = "") -> Any:
+        """An act with what it asks answered: two are put together although one is not fit."""
+        try:
+            return act(reason=reason)
+        except DoubtError as asked:
+            sure = {one.mark for one in asked.doubts}
+            return act(sure=sure, reason=reason or self.habits["in_spite_of_fitness"])
 
     def separate(self, on: datetime.date, entry: Entry) -> None:
         pair = entry["female"], entry["male"]

@@ -1,6 +1,7 @@
 """The demonstration's care: weighing, the nursery's list, rest after a birth, planned pairings."""
 
 import datetime
+from functools import partial
 
 from breeding.animals.models import Measurement
 from breeding.animals.services import add_measurement
@@ -62,7 +63,8 @@ class Care:
 
     def plan(self, on: datetime.date, entry: Entry) -> None:
         """A pairing that waits for its day."""
-        plan_pairing(
+        plan = partial(
+            plan_pairing,
             female=self.house.rays[entry["female"]],
             male=self.house.rays[entry["male"]],
             not_before=self.house.day(entry["not_before"]),
@@ -71,6 +73,7 @@ class Care:
             tank=self.house.tanks[entry["tank"]],
             note=entry.get("note", ""),
         )
+        self.house.answered(plan)
 
     def _last_birth(self, entry: Entry) -> Outcome:
         births = Outcome.objects.filter(
