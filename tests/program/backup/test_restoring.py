@@ -135,7 +135,7 @@ def test_what_export_wrote_is_sent_to_the_command_that_takes_it(tmp_path, home):
     file = tmp_path / "out.zip"
     with zipfile.ZipFile(file, "w") as written:
         written.writestr("manifest.json", '{"format": "rayward archive"}')
-    with pytest.raises(CommandError, match="what export wrote, not a backup: manage.py load_exp"):
+    with pytest.raises(CommandError, match=r"what export wrote, not a backup: manage.py load_exp"):
         restored(file)
 
 
