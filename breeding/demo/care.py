@@ -6,7 +6,7 @@ from functools import partial
 from breeding.animals.models import Measurement
 from breeding.animals.services import add_measurement
 from breeding.demo import bodies
-from breeding.demo.acts import Entry, House
+from breeding.demo.acts import Entry, House, all_the_same
 from breeding.pairings.care.services import choose_nursery, rest_after, tick_apart, tick_nursery
 from breeding.pairings.models import NurseryTick, Outcome
 from breeding.planning.services import plan_pairing
@@ -73,7 +73,7 @@ class Care:
             tank=self.house.tanks[entry["tank"]],
             note=entry.get("note", ""),
         )
-        self.house.answered(plan)
+        all_the_same(plan, self.house.habits["in_spite_of_condition"])
 
     def _last_birth(self, entry: Entry) -> Outcome:
         births = Outcome.objects.filter(
