@@ -12,6 +12,7 @@ from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading
 from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter, counting_filter
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
+from breeding.program.lists.taken_out import figures_of
 from breeding.words.days import day_with_distance
 from breeding.words.numbers import counted
 
@@ -65,6 +66,10 @@ class LitterTable(ListTable):
 
     def render_born(self, record: Litter) -> str:
         return day_with_distance(record.born_on, self.today)
+
+    def value_born(self, record: Litter) -> str:
+        """In figures, where the list is taken out: how far away it is is true today only."""
+        return figures_of(record.born_on)
 
     def render_pup_count(self, value: int) -> str:
         return counted(value, "pup")

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 from django.forms.renderers import TemplatesSetting
 
+from breeding.program.access.passwords import HOW_TO_CHOOSE
 from breeding.program.generics import ModelChoiceField, ModelForm
 from breeding.program.models import Person, Program
 from breeding.program.problems.words import SpeakingField
@@ -46,7 +47,9 @@ class SetUpForm(forms.Form):
     time_zone = ZoneField(initial=machine_zone)
     called = forms.CharField(max_length=60, label="Your name, as others read it")
     username = forms.SlugField(max_length=60, label="Name to sign in with")
-    password = forms.CharField(widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}))
+    password = forms.CharField(
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}), help_text=HOW_TO_CHOOSE
+    )
 
     def clean_password(self) -> str:
         password = self.cleaned_data["password"]
@@ -61,7 +64,9 @@ class PersonForm(forms.Form):
     username = forms.SlugField(max_length=60, label="Name to sign in with")
     role = forms.ChoiceField(choices=Person.Role.choices, initial=Person.Role.KEEPER)
     sees_buyers = forms.BooleanField(required=False, label=SEES_BUYERS)
-    password = forms.CharField(widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}))
+    password = forms.CharField(
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}), help_text=HOW_TO_CHOOSE
+    )
 
     def clean_username(self) -> str:
         username = str(self.cleaned_data["username"])

@@ -8,7 +8,7 @@ from breeding.litters.services import PupFacts, record_birth
 from breeding.program import clock
 from breeding.program.services import withdraw
 from tests import cast
-from tests.lists import names, page_of
+from tests.lists import names, page_of, taken_out
 
 pytestmark = pytest.mark.django_db
 LITTERS = "litters:index"
@@ -29,6 +29,13 @@ def litters(owner):
     """Of Mira (one pup), Vega (three) and Adhara (six): the first is the youngest."""
     found = [birth("Mira", "motoro", 10, 1), birth("Vega", "leopoldi", 30, 3)]
     return [*found, birth("Adhara", "motoro", 50, 6)]
+
+
+def test_a_birth_stands_in_figures_where_the_list_is_taken_out(as_viewer, litters):
+    columns, rows = taken_out(as_viewer, LITTERS)
+    born = columns.index("Born")
+    assert [row[born] for row in rows] == [f"{one.born_on:%Y-%m-%d}" for one in litters]
+    assert "(10 days ago)" in page_of(as_viewer, LITTERS)
 
 
 def test_litters_are_found_by_dam_species_size_and_day(as_viewer, litters):

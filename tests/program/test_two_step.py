@@ -220,6 +220,12 @@ def test_an_owner_needs_the_own_password_for_the_own_second_step(as_owner, owner
     assert as_owner.post(address).url == OFF
 
 
+def test_no_page_offers_to_undo_the_switch(codes, as_keeper):
+    page = words(as_keeper.get(ACCOUNT))
+    assert "Two-step sign-in is on." in page
+    assert "Undo" not in page
+
+
 def test_switching_is_not_undone(codes, keeper, as_keeper):
     as_keeper.post(OFF, OWN)
     act = Act.objects.filter(person=keeper).first()

@@ -1,5 +1,7 @@
 """Pages of the ground floor: settings, people, and the page for everything else."""
 
+import re
+
 import pytest
 import time_machine
 from django.contrib.staticfiles import finders
@@ -181,6 +183,19 @@ def test_more_offers_each_what_they_may_do(as_owner, as_keeper, as_viewer):
     assert SETTINGS not in keepers
     assert reverse("records:index") in keepers
     assert reverse("records:index") not in viewers
+
+
+def test_more_says_under_headings_what_is_where(as_owner, as_viewer):
+    page = as_owner.get(reverse("program:more")).content.decode()
+    headings = re.findall("<h2>(.*?)</h2>", page)
+    assert headings == [
+        "Animals and water",
+        "Buyers and sheets",
+        "Records, in and out",
+        "You",
+        "The program",
+    ]
+    assert "<h2>Sheets</h2>" in as_viewer.get(reverse("program:more")).content.decode()
 
 
 def test_sign_out_signs_out(as_viewer):

@@ -9,7 +9,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest
 
-from breeding.program.access.passwords import refuse_a_wrong_password
+from breeding.program.access.passwords import HOW_TO_CHOOSE, refuse_a_wrong_password
 from breeding.program.access.slowing import wait_words
 from breeding.program.models import Person
 
@@ -17,19 +17,31 @@ PRESENT = {"autocomplete": "current-password"}
 NEW = {"autocomplete": "new-password"}
 
 
+NOT_TOGETHER = (
+    "This name and this password do not belong together. Capitals and small letters count in both."
+)
+
+
 class SignInForm(AuthenticationForm):
     """Name and password; whoever has tried too often is told how long to wait."""
 
+    def __init__(self, *args: Any, **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.fields["username"].label = "Name to sign in with"
+
     def get_invalid_login_error(self) -> ValidationError:
         words = self.request and wait_words(self.request)
-        return ValidationError(words) if words else super().get_invalid_login_error()
+        return ValidationError(words or NOT_TOGETHER)
 
 
 class NewPasswordForm(forms.Form):
     """A new password, reckoned here: the transaction that keeps it is over in a moment."""
 
     new_password = forms.CharField(
-        max_length=256, widget=forms.PasswordInput(attrs=NEW), label="New password"
+        max_length=256,
+        widget=forms.PasswordInput(attrs=NEW),
+        label="New password",
+        help_text=HOW_TO_CHOOSE,
     )
 
     def __init__(self, *args: Any, person: Person | None = None, **more: Any) -> None:
@@ -71,7 +83,10 @@ class PasswordForm(OwnPasswordForm):
     """One's own password, changed by who knows the one of now."""
 
     new_password = forms.CharField(
-        max_length=256, widget=forms.PasswordInput(attrs=NEW), label="New password"
+        max_length=256,
+        widget=forms.PasswordInput(attrs=NEW),
+        label="New password",
+        help_text=HOW_TO_CHOOSE,
     )
 
     def clean_new_password(self) -> str:

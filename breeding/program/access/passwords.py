@@ -12,6 +12,10 @@ from breeding.program.access import sessions
 from breeding.program.access.slowing import wait_words
 from breeding.program.models import Person, SignInLink
 
+HOW_TO_CHOOSE = (
+    "At least 8 letters, digits or signs, and none that others use too: three or four words that "
+    "do not belong together are good, and easy to remember."
+)
 LINK_GOOD_FOR = datetime.timedelta(days=3)
 
 

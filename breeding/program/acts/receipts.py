@@ -9,6 +9,9 @@ from breeding.program.acts.mending import change_address_of, kind_of
 from breeding.program.models import Act, Person
 
 SHOWN_FOR = datetime.timedelta(minutes=15)
+NEVER_UNDONE = (
+    "two_step_since"  # how somebody signs in is switched on their account, with the password
+)
 
 
 def receipt_for(person: Person, *, now: datetime.datetime) -> Act | None:
@@ -22,7 +25,8 @@ def keep_receipt(act: Act, leads_to: str) -> None:
     """Keep what was said, where it led, and where the one record that was written is changed."""
     act.leads_to = leads_to if len(leads_to) <= 300 else ""
     act.change_at = "" if act.is_undoing else _change_address(act.at_first)
-    act.is_undoable = LogEntry.objects.filter(cid=act.key).exists()
+    changed = list(LogEntry.objects.filter(cid=act.key).values_list("changes", flat=True))
+    act.is_undoable = bool(changed) and not any(NEVER_UNDONE in (one or {}) for one in changed)
     act.save(update_fields=["said", "leads_to", "change_at", "is_undoable"])
 
 

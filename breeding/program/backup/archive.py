@@ -2,6 +2,7 @@
 
 import hashlib
 import os
+import re
 import zipfile
 import zlib
 from collections.abc import Callable, Iterator
@@ -119,12 +120,31 @@ def _opened(archive: Path) -> Iterator[zipfile.ZipFile]:
         with zipfile.ZipFile(archive) as opened:
             yield opened
     except NOT_WHOLE as problem:
-        raise BackupError(f"{archive} is no whole backup: {problem}.") from problem
+        why = _damage(str(problem))
+        raise BackupError(
+            f"{archive} is no whole backup: {why}. Take another copy of it, or an earlier one."
+        ) from problem
+
+
+def _damage(problem: str) -> str:
+    """What the library says of a file that is damaged, in words for a keeper.
+
+    >>> _damage("Bad CRC-32 for file 'files/sheets/3.pdf'")
+    "what it holds as 'files/sheets/3.pdf' is not as it was written"
+    """
+    if found := re.fullmatch("Bad CRC-32 for file (.+)", problem):
+        return f"what it holds as {found[1]} is not as it was written"
+    if "zip" in problem.lower():
+        return "it was cut short, or is no file that back_up wrote"
+    return problem
 
 
 def _manifest(opened: zipfile.ZipFile) -> Manifest:
     if MEMBER not in opened.namelist():
-        raise BackupError("There is no list of contents in it; it is no backup of this program.")
+        raise BackupError(
+            "There is no list of contents in it, so it is no backup of this program. What export "
+            "wrote is put back with load_export, into an empty directory."
+        )
     if opened.getinfo(MEMBER).file_size > LARGEST_MANIFEST:
         raise BackupError("Its list of contents is too long to be one.")
     manifest = read_manifest(opened.read(MEMBER))

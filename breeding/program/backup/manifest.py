@@ -86,6 +86,11 @@ def read_manifest(written: bytes) -> Manifest:
     """Raises BackupError for what is no manifest, or one of a later kind of backup."""
     try:
         told: dict[str, Any] = json.loads(written)
+        if isinstance(told["format"], str):  # an archive of records says its format in words
+            raise BackupError(
+                "This is what export wrote, not a backup: manage.py load_export puts it into an "
+                "empty directory."
+            )
         if told["format"] > FORMAT:
             raise BackupError(
                 f"This backup is of a later kind ({told['format']}) than this version reads "

@@ -27,6 +27,8 @@ NOT_TOLD = {  # tables of which no keeper knows
     *("django_session", "django_migrations", "django_content_type", "auth_permission"),
     *(
         "program_signinlink",
+        "animals_revision",
+        "otp_static_staticdevice",
         "django_admin_log",
         "auth_group",
         "auth_group_permissions",

@@ -16,6 +16,16 @@ MOMENTS = (
     *("kept_at", "at", "date_joined", "applied"),
 )
 
+# Those that a library names, and those whose name says nothing to who keeps animals.
+NAMED = {
+    "auditlog_logentry": "changes in the history",
+    "offers_salespage_pups": "pups on sales pages",
+    "otp_static_statictoken": "recovery codes",
+    "otp_totp_totpdevice": "apps for the second step",
+    "program_act": "forms that were sent",
+    "records_importdraft_animals": "animals brought in by tables",
+}
+
 
 def count_tables(ask: Ask, columns: dict[str, list[str]]) -> list[Counted]:
     """Of every table that is there. columns: those of each table, by its name."""
@@ -59,6 +69,6 @@ def files_named(ask: Ask, columns: dict[str, list[str]]) -> list[str]:
 
 def _names() -> dict[str, str]:
     return {
-        model._meta.db_table: str(model._meta.verbose_name_plural)
+        model._meta.db_table: NAMED.get(model._meta.db_table, str(model._meta.verbose_name_plural))
         for model in apps.get_models(include_auto_created=True)
     }

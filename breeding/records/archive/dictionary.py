@@ -34,7 +34,7 @@ history.csv names in of_file and object_id the row that was changed.
 
 To make a program of it again, in an empty directory:
 
-    rayward load_export THIS_FILE.zip --home DIRECTORY
+    manage.py load_export THIS_FILE.zip --home DIRECTORY
 """
 
 

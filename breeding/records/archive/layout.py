@@ -62,6 +62,8 @@ def read_manifest(text: str) -> Manifest:
     """The manifest of an archive. Raises ManifestError."""
     try:
         said: Any = json.loads(text)
+        if isinstance(said["format"], int):  # a backup counts its formats
+            raise ManifestError("it is a backup; manage.py restore puts it back")
         if said["format"] != FORMAT:
             raise ManifestError(f"it is a “{said['format']}” and no {FORMAT}")
         version = _whole(said["format_version"])

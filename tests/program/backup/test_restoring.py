@@ -131,6 +131,22 @@ def test_one_that_is_not_whole_changes_nothing(archive, home, rename, called):
     assert [one.name for one in home.glob(".*")] == []
 
 
+def test_what_export_wrote_is_sent_to_the_command_that_takes_it(tmp_path, home):
+    file = tmp_path / "out.zip"
+    with zipfile.ZipFile(file, "w") as written:
+        written.writestr("manifest.json", '{"format": "rayward archive"}')
+    with pytest.raises(CommandError, match=r"what export wrote, not a backup: manage.py load_exp"):
+        restored(file)
+
+
+def test_a_byte_that_changed_is_said_with_what_to_do(archive, home):
+    content = bytearray(archive.read_bytes())
+    content[20_000] ^= 0xFF
+    archive.write_bytes(content)
+    with pytest.raises(CommandError, match=r"Take another copy of it, or an earlier one\.$"):
+        restored(archive)
+
+
 def test_one_of_a_later_version_is_refused_by_name(archive, home, rename, called):
     rename("Vega")
     with zipfile.ZipFile(archive) as opened:

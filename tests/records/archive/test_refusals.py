@@ -94,6 +94,7 @@ class TestAnArchiveThatIsNotAsItWas:
         [
             ('"format_version": 1', '"format_version": 99', "it has format 99, and this program"),
             ('"rayward archive"', '"another thing"', "it is a “another thing” and no rayward"),
+            ('"rayward archive"', "1", "it is a backup; manage.py restore puts it back"),
             ('"files": [', '"papers": [', "its manifest cannot be read"),
             ('"format_version": 1', '"format_version": "1"', "its manifest cannot be read"),
             ('"format_version": 1', '"format_version": 0', "it has format 0, which never was"),

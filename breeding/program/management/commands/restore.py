@@ -10,6 +10,7 @@ from breeding.program import clock
 from breeding.program.backup.manifest import Counted
 from breeding.program.backup.problem import BackupError
 from breeding.program.backup.restoring import Plan, plan_restore, restore
+from breeding.words.days import long_day
 
 
 class Command(BaseCommand):
@@ -35,7 +36,7 @@ class Command(BaseCommand):
             )
         except BackupError as problem:
             raise CommandError(str(problem)) from None
-        self.stdout.write(f"Put back, into {settings.HOME}.")
+        self.stdout.write(f"Put back, into {settings.HOME}. Start it as ever: manage.py start.")
         if aside:
             self.stdout.write(
                 f"What was there is in {aside}. Remove it once you are sure that you need it no "
@@ -44,8 +45,10 @@ class Command(BaseCommand):
 
     def _say(self, plan: Plan) -> None:
         told = plan.manifest
+        made = told.moment.astimezone()
+        name = told.program or "A program without a name"
         self.stdout.write(
-            f"{told.program or 'A program without a name'}, backed up on {told.made_at} by version "
+            f"{name}, backed up on {long_day(made.date())} at {made:%H:%M}, by version "
             f"{told.version}."
         )
         if plan.damaged:

@@ -24,6 +24,7 @@ from breeding.program.serving import refusals
 from breeding.program.turns import BEGINNING, one_after_the_other
 
 log = logging.getLogger(__name__)
+DEMO_PASSWORD = "lantern-street"  # noqa: S105 - of invented people, in fixtures/demo/program.json
 
 
 class Command(BaseCommand):
@@ -165,9 +166,9 @@ class Command(BaseCommand):
         )
         purpose = "Sign in once with" if person else "Name the program and make your account with"
         self.stdout.write(f"{purpose}\n\n    {base}link/{token}/\n")
-        if person:
+        if person and person.check_password(DEMO_PASSWORD):  # it may have been changed since
             self.stdout.write(
-                f"or any time with the name {person.username} and the password lantern-street."
+                f"or any time with the name {person.username} and the password {DEMO_PASSWORD}."
             )
 
     def _serve(self, address: str, port: int) -> None:
