@@ -203,7 +203,8 @@ class House:
 
     def introduce(self, on: datetime.date, entry: Entry) -> None:
         female, male = entry["female"], entry["male"]
-        self.open[female, male] = pairings.open_pairing(
+        begin = partial(
+            pairings.open_pairing,
             female=self.rays[female],
             male=self.rays[male],
             introduced_on=on,
@@ -211,9 +212,14 @@ class House:
             by=self._by(entry),
             today=on,
             separation_planned_on=self.day(entry["planned"]) if "planned" in entry else None,
-            reason=entry.get("reason", ""),
             note=entry.get("note", ""),
         )
+        reason = entry.get("reason", "")
+        try:
+            self.open[female, male] = begin(reason=reason)
+        except DoubtError as asked:
+            sure, why = {one.mark for one in asked.doubts}, reason or self.habits["in_spite_of_age"]
+            self.open[female, male] = begin(sure=sure, reason=why)
         for name in (female, male):
             self.move(on, name, entry.get("tank", self.habits["pair_in"]))
 
