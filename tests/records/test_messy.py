@@ -182,3 +182,13 @@ def test_with_every_row_left_out_the_page_says_so_and_no_column_is_missed(brough
     assert [one.message for one in proposal_of(page).problems] == [
         "Every row is left out by the answers; change one of them, or give the table up."
     ]
+
+
+def test_the_chronicle_says_what_came_in_and_that_new_tanks_are_new(brought):
+    for kind in ("animals", "people", "stays"):
+        brought.bring_in(draft_of(kind))
+    told = words(brought.client.get(reverse("records:chronicle")))
+    assert ": 120 animals from street.xlsx, Rays" in told
+    assert ": people from street.xlsx, Buyers" in told
+    assert ": stays from street.xlsx, Where they are" in told
+    assert "brought back" not in told
