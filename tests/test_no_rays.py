@@ -2,6 +2,7 @@
 
 import html
 import re
+from contextlib import closing
 
 import pytest
 from auditlog.models import LogEntry
@@ -60,9 +61,9 @@ def pages(client):
     for route, parts in ROUTES:
         for number in (1, 2) if parts else (1,):
             for token in leading(parts) or ("x",):
-                page = client.get(address(route, parts, number, token))
-                if page.status_code == 200 and "html" in page.headers["Content-Type"]:
-                    yield route, page.request["PATH_INFO"], visible(page.content.decode())
+                with closing(client.get(address(route, parts, number, token))) as page:
+                    if page.status_code == 200 and "html" in page.headers["Content-Type"]:
+                        yield route, page.request["PATH_INFO"], visible(page.content.decode())
 
 
 def test_no_page_of_a_program_of_other_animals_speaks_of_rays(as_fish_keeper):

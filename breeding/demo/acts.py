@@ -1,13 +1,13 @@
 """The demonstration's acts: what its keepers did, each through the service a page would use."""
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import partial
 from io import BytesIO
-from typing import Any
+from typing import Any, TypeVar
 
 from breeding.agenda.queries import the_day
 from breeding.agenda.services import answer_line
@@ -31,6 +31,7 @@ from breeding.program.problems.doubts import DoubtError
 from breeding.sheets import services as sheets
 
 Entry = dict[str, Any]
+Done = TypeVar("Done")
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,14 @@ class PupWords:
             case [name]:
                 return cls(name, sex, name)
         raise ValueError(f"{words!r} is no pup: a sex and then a name, dead, slow, sold at 75.")
+
+
+def all_the_same(act: Callable[..., Done], because: str) -> Done:
+    """Do it; where it is doubted, do it all the same, for this reason."""
+    try:
+        return act()
+    except DoubtError as asked:
+        return act(sure={one.mark for one in asked.doubts}, reason=because)
 
 
 class House:
@@ -166,10 +175,7 @@ class House:
     def _write_place(self, on: datetime.date, name: str, side: str = "") -> None:
         place = self.tanks[self.where[name]]
         move = partial(move_animal, self.rays[name], place, on=on, by=self.people["sam"], side=side)
-        try:
-            move()
-        except DoubtError as asked:
-            move(sure={one.mark for one in asked.doubts}, reason=self.habits["in_spite_of_kin"])
+        all_the_same(move, self.habits["in_spite_of_kin"])
 
     def begin_tank_book(self, on: datetime.date) -> None:
         """From this day on it is on record who is where; what was before nobody wrote down."""
@@ -203,7 +209,7 @@ class House:
 
     def introduce(self, on: datetime.date, entry: Entry) -> None:
         female, male = entry["female"], entry["male"]
-        begin = partial(
+        together = partial(
             pairings.open_pairing,
             female=self.rays[female],
             male=self.rays[male],
@@ -215,11 +221,9 @@ class House:
             note=entry.get("note", ""),
         )
         reason = entry.get("reason", "")
-        try:
-            self.open[female, male] = begin(reason=reason)
-        except DoubtError as asked:
-            sure, why = {one.mark for one in asked.doubts}, reason or self.habits["in_spite_of_age"]
-            self.open[female, male] = begin(sure=sure, reason=why)
+        self.open[female, male] = all_the_same(
+            partial(together, reason=reason), reason or self.habits["in_spite_of_condition"]
+        )
         for name in (female, male):
             self.move(on, name, entry.get("tank", self.habits["pair_in"]))
 

@@ -41,10 +41,10 @@ def weight_g(name: str, disc_width_mm: int) -> int:
 
 
 def condition(name: str, age_days: int, *, slow: bool = False) -> int:
-    """Body condition, 1 thin to 5 over-fed: mostly 3, and a slow one 2; nobody pairs a thin one."""
+    """Body condition, 1 thin to 5 over-fed: mostly 3, a slow one 2."""
     if slow:
         return 2
-    return _chance(name, f"condition {age_days}").choices((3, 4), (8, 2))[0]
+    return _chance(name, f"condition {age_days}").choices((2, 3, 4), (1, 7, 2))[0]
 
 
 def marking(name: str, words: list[str]) -> str:

@@ -1,11 +1,12 @@
 """The demonstration's care: weighing, the nursery's list, rest after a birth, planned pairings."""
 
 import datetime
+from functools import partial
 
 from breeding.animals.models import Measurement
 from breeding.animals.services import add_measurement
 from breeding.demo import bodies
-from breeding.demo.acts import Entry, House
+from breeding.demo.acts import Entry, House, all_the_same
 from breeding.pairings.care.services import choose_nursery, rest_after, tick_apart, tick_nursery
 from breeding.pairings.models import NurseryTick, Outcome
 from breeding.planning.services import plan_pairing
@@ -62,7 +63,8 @@ class Care:
 
     def plan(self, on: datetime.date, entry: Entry) -> None:
         """A pairing that waits for its day."""
-        plan_pairing(
+        plan = partial(
+            plan_pairing,
             female=self.house.rays[entry["female"]],
             male=self.house.rays[entry["male"]],
             not_before=self.house.day(entry["not_before"]),
@@ -71,6 +73,7 @@ class Care:
             tank=self.house.tanks[entry["tank"]],
             note=entry.get("note", ""),
         )
+        all_the_same(plan, self.house.habits["in_spite_of_condition"])
 
     def _last_birth(self, entry: Entry) -> Outcome:
         births = Outcome.objects.filter(

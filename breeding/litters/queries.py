@@ -196,6 +196,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
     profiles = all_profiles()
     shares = lineage.current().shares
     ill = unwell([one.pk for pup in pups if (one := pup.animal) and one.is_here], asof=asof)
+    size = kind_words().size
     found: dict[int, list[PupReading]] = {}
     for pup in pups:
         row_of_pup = latest.get(pup.animal_id) if pup.animal_id else None
@@ -210,7 +211,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
         if width is None:
             lacks.append("a measurement")
         elif width < least_mm:
-            lacks.append(f"{(least_mm - width) / 10:g} cm more {kind_words().size}")
+            lacks.append(f"{(least_mm - width) / 10:g} cm more {size}")
         not_well = ill.get(pup.animal_id or 0, ())
         better = (
             not lacks

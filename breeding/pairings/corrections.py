@@ -155,6 +155,8 @@ def change_pairing(
     was said of it. Raises ValidationError, by field.
     """
     female, male = pairing.female, pairing.male
+    for animal in (female, male):  # somebody else may have written down since that it died
+        animal.refresh_from_db(fields=["state", "state_on", "recorded_at"])
     _check_days(pairing, introduced_on, separated_on, today)
     check_plan(introduced_on, separation_planned_on)
     check_not_together_already(female, male, introduced_on, separated_on, besides=pairing)

@@ -74,7 +74,7 @@ def test_each_reason_alone_makes_her_unfit(facts, said):
     assert (judged(**facts).is_fit, judged(**facts).unfit) == (False, (said,))
 
 
-@pytest.mark.django_db
+@pytest.mark.django_db  # it says the size as the program's species call it
 def test_what_nobody_wrote_down_is_said_and_is_no_yes():
     one = judged(born_on=None, disc_width_mm=None)
     assert one.is_fit is None

@@ -8,6 +8,8 @@ from django.core.exceptions import ValidationError
 
 from breeding.records.incoming import cells
 
+pytestmark = pytest.mark.django_db  # sizes are called as the program's species call them
+
 TODAY = datetime.date(2026, 3, 1)
 
 

@@ -1,7 +1,7 @@
 """How the animals of a program, of a litter or of an offer are spoken of, by their species."""
 
 from collections import OrderedDict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from breeding.animals import lineage, revisions
 from breeding.animals.models import Animal, Species, SpeciesShare
@@ -17,11 +17,19 @@ def program_words() -> KindWords:
     return revisions.kept(_words, token, lambda: words_of_species(_species_of_program()))
 
 
-def words_of_animals(animals: Iterable[int]) -> KindWords:
-    """Words for these animals by their ancestry; those of the program where nothing is known."""
+def words_of_animals(
+    animals: Iterable[int], species: Mapping[int, Species] | None = None
+) -> KindWords:
+    """Words for these animals by their ancestry; those of the program where nothing is known.
+
+    species: every species by its key, where they are read already.
+    """
     shares = lineage.current().shares
     keys = {one for animal in animals for one, share in shares.get(animal, {}).items() if share}
-    found = list(Species.every.filter(pk__in=[one for one in keys if one is not None]))
+    wanted = [one for one in keys if one is not None]
+    if species is None:
+        species = Species.every.in_bulk(wanted)
+    found = [species[one] for one in wanted]
     return words_of_species(found) if found else program_words()
 
 

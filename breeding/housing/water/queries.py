@@ -191,7 +191,7 @@ def readings_of(test: WaterTest) -> list[Reading]:
 def water_fit(
     tank: Tank, asof: datetime.date, days: int = RECENT_DAYS, *, program: Program | None = None
 ) -> WaterFit:
-    """Whether a tank's water is fit on a day, by tests of the last `days` days: three queries.
+    """Whether a tank's water is fit on a day, by tests of the last `days` days.
 
     `.fit` is True, False or None (not known), `.words` says so with the reason. Fit: no ammonia
     and no nitrite detectable, temperature within the program's range, pH as `judge_ph` says of
@@ -208,7 +208,7 @@ def water_fits(
     *,
     program: Program | None = None,
 ) -> dict[int, WaterFit]:
-    """`water_fit` of many tanks by their keys: three queries, and one more for a pH in doubt."""
+    """`water_fit` of many tanks by their keys, in as many queries as of one."""
     tanks = list(tanks)
     limits, rules = ranges(), ph_rules()
     is_own = limits["ph"] != default_ranges()["ph"]
@@ -219,6 +219,7 @@ def water_fits(
         warmth = _temperatures_wanted(tanks, asof)
     unit = program.temperature_unit if program is not None else "C"
     first = asof - datetime.timedelta(days=days)
+    may_be_used_to_it = not is_own and is_of_rays()
     found = {}
     for tank in tanks:
         its_own = [test for test in tests if _shares_water(test.tank, tank)]
@@ -232,7 +233,7 @@ def water_fits(
             wanted.get(tank.pk, {"": limits["ph"]}),
             rules,
             since=first,
-            may_be_used_to_it=not is_own and is_of_rays(),
+            may_be_used_to_it=may_be_used_to_it,
         )
         last_on = timezone.localdate(its_own[0].tested_at) if its_own else None
         found[tank.pk] = judge(

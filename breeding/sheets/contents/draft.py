@@ -108,7 +108,8 @@ class _Gathering:
         self.measurements = _measurements(shown)
         self.portraits = portraits_of(shown)
         self.profiles = all_profiles()
-        self.kinds = words_of_animals([animal.pk])
+        self.kinds = words_of_animals([animal.pk], self.species)
+        self.pup = _pup_of(animal)
         self.pictures: dict[str, Photograph] = {}
 
     # --------------------------------------------------------------------------------- the whole
@@ -221,7 +222,7 @@ class _Gathering:
             born=born_words(animal.born_on, animal.born_precision)
             if animal.born_on
             else NOT_RECORDED,
-            litter=_litter_words(animal),
+            litter=_litter_words(self.pup),
             measurements=self._sizes(),
             identification=animal.markings or "markings not described",
             condition=self._condition(),
@@ -261,7 +262,7 @@ class _Gathering:
         return ", ".join(parts) or NOT_RECORDED
 
     def _width_at_birth(self, widths: list[Measurement]) -> int | None:
-        if (pup := _pup_of(self.animal)) and pup.disc_width_mm:
+        if (pup := self.pup) and pup.disc_width_mm:
             return pup.disc_width_mm
         if self.animal.born_precision != Animal.Precision.DAY:
             return None
@@ -391,9 +392,8 @@ def _pup_of(animal: Animal) -> Pup | None:
     return pup.select_related("litter").first()
 
 
-def _litter_words(animal: Animal) -> str:
+def _litter_words(pup: Pup | None) -> str:
     """ "litter 26-03 of seven pups, six born alive; this one is number 4"."""
-    pup = _pup_of(animal)
     if pup is None:
         return NOT_RECORDED
     pups = Pup.objects.filter(litter=pup.litter).exclude(animal__withdrawn_at__isnull=False)
