@@ -250,6 +250,9 @@ class MeasurementForm(ShowsRecord, ModelForm):
             help_text="Once around the body just behind the eyes, over the back and under the "
             "belly, with a soft tape. Only when the animal is out of the water anyway.",
         )
+        if program.weight_unit != "g":
+            hint = f"Or with its unit behind it: 12 {program.weight_unit}."
+            self.fields["weight_g"].help_text = hint
         self.fields["on"].initial = today
         self.today = today
         if self.instance.pk:

@@ -27,7 +27,7 @@ class SignKindForm(forms.Form):
         "Leave both empty when it says nothing of a mating.",
     )
     certainty = forms.ChoiceField(label="How well known", choices=ProfileFigure.Certainty.choices)
-    source = forms.CharField(max_length=300, required=False, help_text="Nothing: assumption.")
+    source = forms.CharField(max_length=300, required=False, help_text="Left empty: an assumption.")
 
     @staticmethod
     def shown(kind: SignKind) -> dict[str, Any]:

@@ -59,13 +59,17 @@ class Asked:
             found += [(f"as:{text}", f"read as {label}") for text, label in words.items()]
             if self.offered.may_be_new and self.cause.typed:
                 found.append((NEW, _NEW_WORDS[self.meaning.sort]))
-            if not self.meaning.is_needed and self.meaning.key != "code":
+            if self._may_be_empty(self.meaning):
                 found.append((EMPTY, "leave it empty: not known"))
         rows = "this row" if len(self.cause.lines) == 1 else "these rows"
         found.append((SKIP, f"leave {rows} out"))
         if self.takes_text:
             found.append((OTHER, "read as what is written beside"))
         return found
+
+    def _may_be_empty(self, meaning: Meaning) -> bool:
+        """How a test was read is asked because it is empty: leaving it so would ask again."""
+        return not meaning.is_needed and meaning.key not in ("code", "read_as")
 
     @property
     def initial(self) -> str:

@@ -23,6 +23,7 @@ _TANK_SAID = re.compile(
     r"(?:^|[;\n])\s*(?:tank|becken|aquarium)[^:;]{0,20}: ([^;\n]+)", re.IGNORECASE
 )
 _MOST_ROUNDS = 3
+_TO_BE_SAID = "to be said"  # stands for a reason while everything is asked; is never kept
 
 
 def in_no_tank() -> "QuerySet[Animal]":
@@ -99,18 +100,17 @@ def place_many(
     problems: dict[str, list[str]] = {}
     stays = []
     for one, place in chosen.items():
-        answered = frozenset(sure)
+        answered, why = frozenset(sure), reason
         for _ in range(_MOST_ROUNDS):
             try:
                 stay = move_animal(
-                    one, place.tank, on=on, by=by, side=place.side, sure=answered, reason=reason
+                    one, place.tank, on=on, by=by, side=place.side, sure=answered, reason=why
                 )
             except DoubtError as asked:
                 new = [doubt for doubt in asked.doubts if doubt.mark not in answered]
                 doubts += new or asked.doubts
-                if not new:
-                    break
                 answered |= {doubt.mark for doubt in new}
+                why = reason or _TO_BE_SAID
             except ValidationError as problem:
                 problems[f"place_{one.pk}"] = problem.messages
                 break

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from django.urls import reverse
 
 from breeding.agenda.queries import the_day
 from breeding.animals.growth import von_bertalanffy
@@ -20,7 +21,7 @@ from breeding.litters.models import Litter
 from breeding.litters.queries import pups_of
 from breeding.litters.services import PupFacts, record_birth
 from breeding.program import clock
-from tests.cast import SURE, ago, female, the_program
+from tests.cast import SURE, ago, female, the_program, words
 
 # P. leopoldi, wild: Charvet, Santana, De Lima and Lessa 2018, J Fish Biol.
 FEMALE = Curve(763.06, 0.12, 149.0)
@@ -195,6 +196,7 @@ def test_a_young_one_of_a_litter_measured_often_has_a_curve_and_a_span() -> None
     said = growth_said(pups["d"], program, today=clock.today())
     assert said is not None
     assert "15.0 cm wide some day from" in " ".join(said.sentences)
+    assert "That is the width from which young leave better." in " ".join(said.sentences)
     assert "leaning on 4 animals of this program" in said.sentences[-1]
     assert said.picture.startswith("<svg")
 
@@ -238,3 +240,11 @@ def test_an_even_litter_raises_no_alarm() -> None:
     the_program()
     litter({**EVEN, "c": [98, 110, 122, 134, 146], "d": [97, 108, 120, 131, 143]})
     assert found_lagging() == []
+
+
+@pytest.mark.django_db
+def test_in_a_program_of_ounces_the_weight_says_how_to_type_them(as_keeper) -> None:
+    the_program(weight_unit="oz")
+    pip = female("Pip")
+    page = words(as_keeper.get(reverse("animals:measure", args=[pip.pk])))
+    assert "Or with its unit behind it: 12 oz." in page

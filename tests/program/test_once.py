@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.pairings.models import Sighting, SignKind
-from breeding.program.acts.once import key_in, new_token, person_in
+from breeding.program.acts.once import _whole_sentences, key_in, new_token, person_in
 from breeding.program.models import Act
 from tests import cast
 from tests.cast import words
@@ -115,3 +115,12 @@ def test_two_requests_at_once_write_one_sighting(owner, keeper):
     assert answers == [302] * 4
     assert Sighting.objects.count() == 1
     assert Act.objects.count() == 1
+
+
+def test_a_long_receipt_ends_with_a_whole_sentence():
+    long = " ".join(f"Castor and his sister {n:03} could breed." for n in range(30))
+    kept = _whole_sentences(long)
+    assert len(kept) <= 600
+    assert kept.endswith("Castor and his sister 014 could breed. And more.")
+    assert _whole_sentences("Castor is in Bay now.") == "Castor is in Bay now."
+    assert len(_whole_sentences("x" * 700)) == 600

@@ -153,3 +153,42 @@ def test_each_sheet_is_undone_as_a_whole(brought):
     assert not Stay.objects.exists()
     assert not Tank.objects.exists()
     assert not Pairing.objects.filter(withdrawn_at__isnull=True).exists()
+
+
+def test_how_a_test_was_read_has_no_empty_answer_that_asks_again(brought):
+    for kind in ("animals", "stays"):
+        brought.bring_in(draft_of(kind))
+    page = brought.client.get(draft_of("water").get_absolute_url())
+    asked = {asked.meaning.key: asked for asked, _ in page.context["answers"].open_rows()}
+    assert asked["read_as"].choices == [
+        ("", "not answered yet"),
+        ("as:ion", "read as ion"),
+        ("as:n", "read as nitrogen"),
+        ("skip", "leave these rows out"),
+        ("other", "read as what is written beside"),
+    ]
+
+
+def test_with_every_row_left_out_the_page_says_so_and_no_column_is_missed(brought):
+    for kind in ("animals", "stays"):
+        brought.bring_in(draft_of(kind))
+    address = draft_of("water").get_absolute_url()
+    ((asked, _),) = [
+        row
+        for row in brought.client.get(address).context["answers"].open_rows()
+        if row[0].meaning.key == "read_as"
+    ]
+    page = brought.post(address, {"answers": "1", f"act_{asked.name}": "skip"})
+    assert [one.message for one in proposal_of(page).problems] == [
+        "Every row is left out by the answers; change one of them, or give the table up."
+    ]
+
+
+def test_the_chronicle_says_what_came_in_and_that_new_tanks_are_new(brought):
+    for kind in ("animals", "people", "stays"):
+        brought.bring_in(draft_of(kind))
+    told = words(brought.client.get(reverse("records:chronicle")))
+    assert ": 120 animals from street.xlsx, Rays" in told
+    assert ": people from street.xlsx, Buyers" in told
+    assert ": stays from street.xlsx, Where they are" in told
+    assert "brought back" not in told

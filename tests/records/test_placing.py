@@ -1,5 +1,7 @@
 """Many animals put into tanks on one page, and the line of the day that leads there."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -76,3 +78,32 @@ def test_kin_that_would_meet_are_asked_about_before_anybody_is_placed(as_keeper,
 def test_nothing_chosen_is_said(five, as_keeper):
     page = as_keeper.post(PLACE, {"on": f"{clock.today()}"})
     assert "Choose a tank for at least one of them." in words(page)
+
+
+def test_a_whole_family_is_asked_about_once_with_one_reason_and_a_long_list_folded(
+    owner, as_keeper
+):
+    Tank.objects.create(name="B1")
+    parents = {
+        "dam": cast.female("Mira", born_on=cast.ago(3000)),
+        "sire": cast.male("Deneb", born_on=cast.ago(3000)),
+        "born_on": cast.ago(1500),
+        "born_precision": "day",
+    }
+    for n in range(3):
+        cast.male(f"Son {n}", **parents)
+        cast.female(f"Girl {n}", **parents)
+    sent = {
+        "rest": next(iter(as_keeper.get(PLACE).context["form"].places)),
+        "on": f"{clock.today()}",
+    }
+    asked = as_keeper.post(PLACE, sent).content.decode()
+    assert asked.count('id="doubts"') == 1
+    assert asked.count("could breed: their young would have F 25 %") == 15
+    assert "3 more to look at" in asked
+    mark = re.search(r'name="sure" value="([^"]+)"', asked)[1]
+    assert "Write a reason" in words(as_keeper.post(PLACE, sent | {"sure": mark}))
+    assert Stay.objects.count() == 0
+    as_keeper.post(PLACE, sent | {"sure": mark, "sure_reason": "the only tank"})
+    assert Stay.objects.count() == 8
+    assert {one.reason for one in Stay.objects.all()} == {"", "the only tank"}

@@ -1,7 +1,7 @@
 """Growth as an animal's page shows it: a drawing, and the same in sentences."""
 
 import datetime
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +20,10 @@ from breeding.words.sizes import MM_PER_UNIT, length
 
 MONTHS = 12
 STEPS = 24
-LEAVING = ("leave_least_mm", "leave_better_mm")
+LEAVING = {
+    "leave_least_mm": "That is the least width at which young leave.",
+    "leave_better_mm": "That is the width from which young leave better.",
+}
 BEHIND = 0.025  # narrower than this share of such animals would be measured: it lags
 
 
@@ -39,17 +42,18 @@ def growth_said(animal: Animal, program: Program, *, today: datetime.date) -> Gr
     if reading is None:
         return None
     figures = all_profiles().of(lineage.current().shares.get(animal.pk, {}))
-    widths = [round(figures.values[name]) for name in LEAVING if name in figures.values]
-    return said_of(reading, widths_mm=widths, unit=program.length_unit, today=today)
+    known = [name for name in LEAVING if name in figures.values]
+    widths = {round(figures.values[name]): LEAVING[name] for name in reversed(known)}
+    return said_of(reading, widths=widths, unit=program.length_unit, today=today)
 
 
 def said_of(
-    reading: GrowthReading, *, widths_mm: Sequence[int], unit: str, today: datetime.date
+    reading: GrowthReading, *, widths: Mapping[int, str], unit: str, today: datetime.date
 ) -> GrowthSaid:
-    """For the widths from which it may leave, or leaves better, and the program's unit."""
-    ahead = [one for width in sorted(set(widths_mm)) if (one := reading.reaches(width))]
+    """For widths in mm, each with the sentence that says what it is for, in the program's unit."""
+    ahead = [(one, widths[width]) for width in sorted(widths) if (one := reading.reaches(width))]
     return GrowthSaid(
-        mark_safe(_picture(reading, widths_mm, unit, today)),  # noqa: S308  (numbers only)
+        mark_safe(_picture(reading, [*widths], unit, today)),  # noqa: S308  (numbers only)
         [*_sentences(reading, ahead, unit)],
         lags(reading),
     )
@@ -60,9 +64,11 @@ def lags(reading: GrowthReading) -> bool:
     return reading.behind is not None and reading.behind < BEHIND
 
 
-def _sentences(reading: GrowthReading, ahead: Sequence[Reaching], unit: str) -> Iterator[str]:
-    for one in ahead:
-        yield _reaching_words(one, unit)
+def _sentences(
+    reading: GrowthReading, ahead: Sequence[tuple[Reaching, str]], unit: str
+) -> Iterator[str]:
+    for one, what_for in ahead:
+        yield f"{_reaching_words(one, unit)} {what_for}"
     if lags(reading):
         yield lag_words(reading, unit)
     yield _ground(reading)
@@ -104,7 +110,7 @@ def _ground(reading: GrowthReading) -> str:
         if (reading.others)
         else ""
     )
-    return f"A curve of growth (von Bertalanffy) from {own} of its own{others}."
+    return f"A curve of growth from {own} of its own{others}."
 
 
 def _picture(

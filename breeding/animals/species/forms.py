@@ -53,7 +53,7 @@ class FigureFields(ShowsRecord, forms.BaseForm):
             max_length=300,
             required=False,
             initial=figure.source,
-            help_text="Nothing: assumption.",
+            help_text="Left empty: an assumption.",
         )
 
     @property

@@ -14,7 +14,7 @@ from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt
 from breeding.words.days import long_day
-from breeding.words.numbers import joined
+from breeding.words.numbers import joined, some
 
 Item = NurseryTick.Item
 
@@ -228,9 +228,9 @@ def doubts_of_nursery(
     room = min(sides, key=lambda side: len(side.others))
     known = known_of([female, *room.others], program, on=on)
     said = list(room.against)
-    for one in room.others:
-        if known.is_grown(one):
-            said.append(f"{one.name} is in {room}; an adult can bite or crush newborn pups.")
+    if grown := [one.name for one in room.others if known.is_grown(one)]:
+        there = f"{some(grown, 5)} {'is' if len(grown) == 1 else 'are'} in {room}"
+        said.append(f"{there}; an adult can bite or crush newborn pups.")
     if tank.kind == Tank.Kind.QUARANTINE:
         said.append(f"{tank} is for quarantine: what arrives there can carry something in.")
     if room.water.fit is False:

@@ -16,6 +16,23 @@ from breeding.words.numbers import joined, percent
 from breeding.words.sizes import length
 
 Date = datetime.date
+OUTGROWN_AFTER_DAYS = (
+    365  # a young animal measured longer ago has grown since, nobody knows how much
+)
+
+
+@dataclass(frozen=True)
+class Width:
+    """A disc width as it was last measured. on: None where nobody knows the day."""
+
+    mm: int
+    on: Date | None
+
+    def is_outgrown(self, sex: str, figures: Figures, today: Date) -> bool:
+        """Below breeding size, and measured too long ago to say how wide the animal is today."""
+        if self.on is None or self.mm >= figures.figure(f"breed_{_word_of(sex)}_mm"):
+            return False
+        return (today - self.on).days > OUTGROWN_AFTER_DAYS
 
 
 @dataclass(frozen=True)
@@ -28,6 +45,7 @@ class Body:
     condition: int | None = None  # 1 to 5
     open_harm: Sequence[str] = ()  # each a part of a sentence after the name
     rests_until: Date | None = None
+    outgrown: Width | None = None  # measured when young; not its width today
 
 
 @dataclass(frozen=True)
@@ -65,7 +83,7 @@ def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
     least = round(figures.figure("breed_least_condition"))
     if body.condition is not None and body.condition < least:
         unfit.append(f"is thin (condition {body.condition} of 5)")
-    sex = "male" if body.sex == "M" else "female"
+    sex = _word_of(body.sex)
     if body.born_on is None:
         unknown.append("its age is not on record")
     elif (grown_on := _grown_on(body.born_on, body, figures, sex)) > today:
@@ -75,13 +93,25 @@ def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
         )
     least_mm = figures.figure(f"breed_{sex}_mm")
     if body.disc_width_mm is None:
-        unknown.append(f"its {kind_words().size} is not on record")
+        unknown.append(_width_unknown(body, unit))
     elif body.disc_width_mm < least_mm:
         unfit.append(
             f"is {length(body.disc_width_mm, unit)} wide: by the species' figures a {sex} is fit "
             f"to breed from {length(least_mm, unit)}"
         )
     return Fitness(tuple(unfit), tuple(unknown))
+
+
+def _word_of(sex: str) -> str:
+    return "male" if sex == "M" else "female"
+
+
+def _width_unknown(body: Body, unit: str) -> str:
+    size = kind_words().size
+    if body.outgrown is None or body.outgrown.on is None:
+        return f"its {size} is not on record"
+    then = f"{long_day(body.outgrown.on)} ({length(body.outgrown.mm, unit)})"
+    return f"its {size} was last measured on {then}, and it has grown since"
 
 
 def _days_from(body: Body, figures: Figures, sex: str) -> int:
@@ -112,10 +142,11 @@ def wider_words(his: str, his_mm: int, her: str, her_mm: int, figures: Figures, 
     """Why he is too large for her.
 
     >>> wider_words("Deneb", 440, "Mira", 330, Figures("none", {}), "cm")
-    'Deneb is wider than Mira by 33.33 % (44.0 cm to 33.0 cm); at most 10 % is meant to be'
+    'Deneb is wider than Mira by 33 % (44.0 cm to 33.0 cm); at most 10 % is meant to be'
     """
     most = figures.figure("breed_male_wider_share")
+    more = round(100 * (his_mm / her_mm - 1))
     return (
-        f"{his} is wider than {her} by {percent(his_mm / her_mm - 1)} ({length(his_mm, unit)} to "
+        f"{his} is wider than {her} by {more} % ({length(his_mm, unit)} to "
         f"{length(her_mm, unit)}); at most {percent(most)} is meant to be"
     )

@@ -16,7 +16,14 @@ from breeding.pairings.company.known import could_breed_since
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import maturity_of
 from breeding.pairings.season.reading import SeasonReading, seasons
-from breeding.planning.season.fitness import Body, Fitness, fitness, too_wide, wider_words
+from breeding.planning.season.fitness import (
+    Body,
+    Fitness,
+    Width,
+    fitness,
+    too_wide,
+    wider_words,
+)
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt
 from breeding.words.chances import pregnancy
@@ -88,13 +95,17 @@ def candidates(
         season = her_season.get(one.pk)
         figures = profiles.of(shares.get(one.pk, {}))
         since, is_known = mature[one.pk]
+        width, outgrown = widths.get(one.pk), None
+        if width and width.is_outgrown(one.sex, figures, today):
+            width, outgrown = None, width
         body = Body(
             one.sex,
             one.born_on,
-            widths.get(one.pk),
+            width.mm if width else None,
             conditions.get(one.pk),
             harmed[one.pk].forbids if one.pk in harmed else (),
             resting.get(one.pk),
+            outgrown,
         )
         fit = fitness(body, figures, today=today, unit=program.length_unit)
         last = season.last_outcome if season else None
@@ -117,14 +128,14 @@ def candidates(
     return found
 
 
-def _measured(keys: list[int]) -> tuple[dict[int, int], dict[int, int]]:
+def _measured(keys: list[int]) -> tuple[dict[int, Width], dict[int, int]]:
     """The latest width and condition of each; one of an unknown day counts only alone."""
-    widths: dict[int, int] = {}
+    widths: dict[int, Width] = {}
     conditions: dict[int, int] = {}
     in_order = (F("on").asc(nulls_first=True), "pk")
     for row in Measurement.objects.filter(animal__in=keys).order_by(*in_order):
         if row.disc_width_mm:
-            widths[row.animal_id] = row.disc_width_mm
+            widths[row.animal_id] = Width(row.disc_width_mm, row.on)
         if row.condition:
             conditions[row.animal_id] = row.condition
     return widths, conditions

@@ -21,6 +21,7 @@ from breeding.program.problems.constraints import refusal
 
 FIELD = "once"
 LOOKS, PAUSE_SECONDS = 15, 0.2  # the first sending may be at its answer just now
+MOST_SAID = 600  # what the column holds
 _SALT = "once"
 Done = TypeVar("Done")
 
@@ -132,7 +133,17 @@ def say(request: HttpRequest, words: str) -> None:
     if act is None:
         messages.success(request, words)
     else:
-        act.said = f"{act.said} {words}".strip()[:600]
+        act.said = _whole_sentences(f"{act.said} {words}".strip())
+
+
+def _whole_sentences(words: str) -> str:
+    """As many sentences as a receipt holds; what is left out stands on the pages themselves."""
+    if len(words) <= MOST_SAID:
+        return words
+    more = " And more."
+    kept = words[: MOST_SAID - len(more)]
+    end = kept.rfind(". ")
+    return f"{kept[: end + 1]}{more}" if end > 0 else f"{words[: MOST_SAID - 1]}…"
 
 
 def answer_again(request: HttpRequest, first: Act) -> HttpResponse:

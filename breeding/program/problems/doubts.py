@@ -19,6 +19,7 @@ from django.template.loader import render_to_string
 from breeding.program.fixture_files import fixture_path
 
 SURE = "sure"  # the name of the box
+SHOWN_AT_ONCE = 12  # the rest is folded up below; all of it is answered together
 REASON = "sure_reason"  # and of the line for a reason
 MOST_REASON = 400
 _MARK_LENGTH = 12
@@ -99,7 +100,8 @@ def question(doubtful: DoubtError, sent: Mapping[str, Any]) -> ValidationError:
     """The doubts with the box to tick, for the top of a form; earlier answers are kept in it."""
     marks = {one.mark for one in doubtful.doubts} | sure_in(sent)
     context = {
-        "doubts": doubtful.doubts,
+        "doubts": doubtful.doubts[:SHOWN_AT_ONCE],
+        "further": doubtful.doubts[SHOWN_AT_ONCE:],
         "name": SURE,
         "marks": " ".join(sorted(marks)),
         "needs_reason": any(one.needs_reason for one in doubtful.doubts),

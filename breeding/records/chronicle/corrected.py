@@ -142,4 +142,7 @@ def what_was_done(entry: LogEntry) -> str:
     withdrawn = (entry.changes or {}).get("withdrawn_at")
     if not isinstance(withdrawn, list) or len(withdrawn) != 2:
         return CORRECTED
-    return BROUGHT_BACK if withdrawn[1] in NOTHING else WITHDRAWN
+    before, after = (value in NOTHING for value in withdrawn)
+    if before and after:  # newly written down, and never withdrawn
+        return CORRECTED
+    return BROUGHT_BACK if after else WITHDRAWN

@@ -33,6 +33,8 @@ MEANINGS = (
             "number",
             "no",
             "nr",
+            "nummer",
+            "kennung",
             "tag",
             "ref",
             "chip",

@@ -190,7 +190,8 @@ def offered_for(sort: str, typed: str, known: Known, own: Sequence[str] = ()) ->
 def _offered_words(words: Mapping[Any, tuple[str, ...]], typed: str) -> Offered:
     every = {one: spellings[0] for spellings in words.values() for one in spellings}
     proposed, says_more = meant_by(typed, every)
-    choices = [(one[0], one[0] if len(one[0]) > 1 else max(one, key=len)) for one in words.values()]
+    longest = {one[0]: max(one, key=len).removeprefix("as ") for one in words.values()}
+    choices = [(one, one if len(one) > 1 else longest[one]) for one in longest]
     return Offered(choices, proposed, keeps_words=says_more)
 
 

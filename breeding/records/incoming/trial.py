@@ -139,6 +139,8 @@ def _all_rows(draft: ImportDraft, keeping: Keeping, *, on_trial: bool) -> Trial:
 
 def _missing(kind: Kind, reader: Reader) -> str:
     """What no column says, when most of what is needed is not there: another kind, perhaps."""
+    if not reader.rows:
+        return "Every row is left out by the answers; change one of them, or give the table up."
     lacking = [
         one.label.lower()
         for one in kind.needed

@@ -297,6 +297,10 @@ def test_a_nursery_with_an_adult_or_unfit_water_is_asked_about_before_it_is_chos
     assert sent.is_asked
     assert "Rigel is in Bay; an adult can bite or crush newborn pups." in sent.asked
     assert "Bay is the nursery for Mira's pups. Rigel is in Bay" in said
+    scene.place(cast.female("Spica", born_on=ago(1500)), scene.bay, 30)
+    both = scene.post("pairings:nursery", scene.mira.pk, tank=scene.bay.pk)
+    both.answered()
+    assert "Rigel and Spica are in Bay; an adult can bite or crush newborn pups." in both.asked
     free = scene.post("pairings:nursery", scene.mira.pk, tank=scene.pool.pk)
     assert "Pool is the nursery for Mira's pups." in free.answered()
     assert not free.is_asked

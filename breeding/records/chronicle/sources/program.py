@@ -10,6 +10,7 @@ from breeding.records.chronicle.asked import Asked
 from breeding.records.chronicle.entry import Telling, Told
 from breeding.records.chronicle.kinds import ANSWERED, IMPORTS
 from breeding.records.chronicle.source import Source
+from breeding.records.incoming.kinds.table import KINDS as KINDS_OF_ROWS
 from breeding.records.models import ImportDraft
 from breeding.words.days import long_day
 from breeding.words.numbers import counted
@@ -35,9 +36,13 @@ def that_one_may_read(asked: Asked) -> Q:
 
 
 def brought_in(record: ImportDraft, telling: Telling) -> Told:
+    if record.kind == ImportDraft.Kind.ANIMALS:
+        what = counted(record.number_of_animals, "animal")  # type: ignore[attr-defined]
+    else:
+        what = KINDS_OF_ROWS[record.kind].many
     return Told(
         lead="brought in",
-        rest=f": {counted(record.number_of_animals, 'animal')} from {record.file_name}",  # type: ignore[attr-defined]
+        rest=f": {what} from {record.file_name}",
         address=record.get_absolute_url(),
     )
 
