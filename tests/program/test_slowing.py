@@ -119,7 +119,7 @@ def test_what_is_kept_of_a_try_names_nobody_and_holds_no_password(keeper):
 
 
 def test_lines_of_the_log_name_nobody(keeper, caplog):
-    with caplog.at_level(logging.DEBUG):
+    with caplog.at_level(logging.DEBUG), caplog.at_level(logging.DEBUG, logger="axes"):
         statuses(6)
         tries(password=cast.PASSWORD, address="203.0.113.9")
     assert "AXES" in caplog.text
