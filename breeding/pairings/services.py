@@ -25,7 +25,7 @@ from breeding.pairings.models import (
     SignKind,
 )
 from breeding.program.models import Person, Program
-from breeding.program.problems.doubts import ask
+from breeding.program.problems.doubts import Doubt, ask, asked_with
 from breeding.program.services import refuse_withdrawn, withdraw
 from breeding.words.days import long_day
 from breeding.words.numbers import counted, percent
@@ -115,12 +115,15 @@ def open_pairing(
         note=note.strip(),
         recorded_by=by,
     )
+    doubts: list[Doubt] = []
     if separated_on is None:
-        ask(doubts_of_two(female, male, on=introduced_on, program=program), sure, reason)
+        doubts = list(doubts_of_two(female, male, on=introduced_on, program=program))
     pairing.full_clean(validate_constraints=False)
     pairing.save()
     if moved:
-        pairing.follows = move_together(pairing, moved, by=by, sure=sure, reason=reason)
+        with asked_with(doubts):
+            pairing.follows = move_together(pairing, moved, by=by, sure=sure, reason=reason)
+    ask(doubts, sure, reason)
     if separated_on is not None:
         separate(pairing, on=separated_on, today=today)
     return pairing

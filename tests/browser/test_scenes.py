@@ -29,6 +29,7 @@ def walker(page):
         owner, now=timezone.now(), good_for=datetime.timedelta(hours=1)
     )
     page.goto(f"/link/{token}/")
+    page.get_by_role("button", name="Sign in as Jo").click()
     page.get_by_role("link", name="Log", exact=True).first.wait_for()
     return page
 

@@ -7,7 +7,8 @@ sentence, so a value that was changed after the tick is asked about anew.
 """
 
 import json
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
@@ -63,6 +64,16 @@ def ask(doubts: Iterable[Doubt], sure: Collection[str], reason: str = "") -> Non
     lacks_reason = not reason.strip() and any(one.needs_reason for one in found)
     if lacks_reason or any(one.mark not in sure for one in found):
         raise DoubtError(found)
+
+
+@contextmanager
+def asked_with(doubts: Iterable[Doubt]) -> Iterator[None]:
+    """What an act inside is in doubt of is asked together with these, not one after the other."""
+    try:
+        yield
+    except DoubtError as more:
+        asked = [one for one in doubts if not one.is_only_said]
+        raise DoubtError({one.mark: one for one in (*asked, *more.doubts)}.values()) from None
 
 
 @dataclass
