@@ -84,13 +84,27 @@ def _written_in(handle: int) -> dict[str, Any]:
 
 def _words(place: Path, holder: dict[str, Any]) -> str:
     who = holder.get("doing", "another process")
+    told = holder | {"since": _moment(str(holder.get("since", "")))}
     known = [
-        f"{label} {holder[key]}"
+        f"{label} {told[key]}"
         for label, key in (("process", "process"), ("on", "computer"), ("since", "since"))
-        if key in holder
+        if told.get(key)
     ]
     of_whom = f" ({', '.join(known)})" if known else ""
     return (
         f"The data directory {place} is in use by {who}{of_whom}. "
         "Stop that first, or name another directory with --home DIR."
     )
+
+
+def _moment(written: str) -> str:
+    """As people say it; empty where nothing that is a moment was written.
+
+    >>> _moment("2026-11-29T01:13:21+00:00"), _moment("")
+    ('29 November 2026, 01:13 UTC', '')
+    """
+    try:
+        moment = datetime.fromisoformat(written).astimezone(UTC)
+    except ValueError:
+        return ""
+    return f"{moment.day} {moment:%B %Y, %H:%M} UTC"

@@ -12,6 +12,7 @@ from breeding.program.access.passwords import HOW_TO_CHOOSE
 from breeding.program.generics import ModelChoiceField, ModelForm
 from breeding.program.models import Person, Program
 from breeding.program.problems.words import SpeakingField
+from breeding.program.typed.names import validate_name
 from breeding.program.typed.numbers import typed_field
 from breeding.program.zones import ZoneField, machine_zone
 
@@ -43,9 +44,13 @@ class MomentInput(forms.DateTimeInput):
 class SetUpForm(forms.Form):
     """The first visit: name the program and make the owner's account."""
 
-    program_name = forms.CharField(max_length=80, label="What is the program called?")
+    program_name = forms.CharField(
+        max_length=80, label="What is the program called?", validators=[validate_name]
+    )
     time_zone = ZoneField(initial=machine_zone)
-    called = forms.CharField(max_length=60, label="Your name, as others read it")
+    called = forms.CharField(
+        max_length=60, label="Your name, as others read it", validators=[validate_name]
+    )
     username = forms.SlugField(max_length=60, label="Name to sign in with")
     password = forms.CharField(
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}), help_text=HOW_TO_CHOOSE
