@@ -77,7 +77,8 @@ class TestSeveralProcesses:
             with connection.cursor() as cursor:
                 cursor.execute(
                     "SELECT pg_terminate_backend(pid) FROM pg_locks "
-                    "WHERE locktype = 'advisory' AND granted"
+                    "WHERE locktype = 'advisory' AND granted AND database = "
+                    "(SELECT oid FROM pg_database WHERE datname = current_database())"
                 )
             assert second.is_mine()
             assert not first.is_mine()  # it notices

@@ -83,7 +83,9 @@ class Answered:
         left_out: Iterable[int],
     ) -> None:
         """`note` is the meaning that takes what has no column of its own; empty: none does."""
-        self.table, self.columns, self.answers = table, columns, answers
+        self.table, self.answers = table, answers
+        # in the order of the table, whatever order a database gives back
+        self.columns = dict(sorted(columns.items(), key=lambda one: one[1]))
         self.labels, self.note = labels, note
         self.noted = [one for one in _unknown(table, columns) if one not in left_out and note]
         read = [self._read(row) for row in table.rows]
