@@ -32,6 +32,8 @@ from itertools import chain
 from pathlib import Path
 from typing import Any
 
+from breeding import home
+
 ROOT = Path(__file__).resolve().parents[1]
 KEEPERS, ANIMALS, PAUSE_SECONDS, LONGEST_SECONDS = 10, 5000, 1.0, 60
 
@@ -269,6 +271,7 @@ def measure(database: str, minutes: float, animals: int, processes: int) -> Answ
     """Ten keepers at work for so long on one database."""
     program, answers = Program(database, processes), Answers()
     try:
+        home.prepare(["start", f"--home={program.home}"])  # its key, by which sessions are signed
         script = BEGIN.replace("KEEPERS", str(KEEPERS)).replace("ANIMALS", str(animals))
         begun = json.loads(program.run(script, "begun:"))
         kind = "from breeding.pairings.models import SignKind as K; "
