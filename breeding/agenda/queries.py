@@ -58,7 +58,12 @@ IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)
 
 def seen_by(person: Person, lines: Iterable[Line]) -> list[Line]:
     """Those of the lines that this person may read."""
-    return [one for one in lines if person.may_see_buyers or not one.kind.is_of_buyers]
+    return [
+        one
+        for one in lines
+        if (person.may_see_buyers or not one.kind.is_of_buyers)
+        and one.kind.for_owners <= person.is_owner
+    ]
 
 
 @dataclass(frozen=True)

@@ -35,12 +35,13 @@ def lagging(pups: Sequence[PupReading], *, asof: Date, unit: str) -> list[Lag]:
     here = {
         animal.pk: (animal, one.pup.litter_id)
         for one in pups
-        if (animal := one.pup.animal) and animal.is_here and _is_young(animal, asof)
+        if (animal := one.pup.animal)
+        and animal.is_here
+        and _is_young(animal, asof)
+        and one.measured_on is not None
+        and (asof - one.measured_on).days <= LATELY_DAYS  # no curve is fitted for the others
     }
-    growths = growths_of([animal for animal, _ in here.values()])
-    lately = {
-        key: one for key, one in growths.items() if (asof - one.points[-1][0]).days <= LATELY_DAYS
-    }
+    lately = growths_of([animal for animal, _ in here.values()])
     found = []
     for key, growth in lately.items():
         animal, litter = here[key]
