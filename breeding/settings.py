@@ -79,7 +79,7 @@ MIDDLEWARE = [
     "breeding.program.access.sessions.note_where",
     "breeding.program.frame.middleware.RoleMiddleware",
     "breeding.program.frame.middleware.ActMiddleware",
-    "breeding.animals.broken.BrokenLineageMiddleware",
+    "breeding.animals.parents.broken.BrokenLineageMiddleware",
     "breeding.program.kept.middleware.KeptFormMiddleware",
     "axes.middleware.AxesMiddleware",  # the last: it only marks an answer to too many tries
 ]

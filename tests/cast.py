@@ -6,7 +6,7 @@ from typing import Any
 
 from breeding.animals import services as animals
 from breeding.animals.models import Animal, Species
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.pairings.models import Pairing, Sighting, SignKind
 from breeding.pairings.services import log_sighting, open_pairing
 from breeding.program import clock

@@ -10,7 +10,7 @@ class AnimalsConfig(AppConfig):
 
     def ready(self) -> None:
         """Records of this room are put right; after an act is undone the lineage is read anew."""
-        from breeding.animals import put_back  # noqa: F401  (its receiver)
+        from breeding.animals.away import put_back  # noqa: F401  (its receiver)
         from breeding.animals.mending import KINDS
         from breeding.animals.species import mending as of_species
         from breeding.animals.species.kinds import program_words

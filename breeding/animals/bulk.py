@@ -14,7 +14,9 @@ from typing import Any
 from django.core.exceptions import ValidationError
 
 from breeding.animals import lineage
-from breeding.animals.impossible import (
+from breeding.animals.lineage import Lineage, pedigree_row
+from breeding.animals.models import Animal
+from breeding.animals.parents.impossible import (
     OnRecord,
     Problem,
     Shares,
@@ -25,9 +27,7 @@ from breeding.animals.impossible import (
     problems_of,
     settle_birth_precision,
 )
-from breeding.animals.lineage import Lineage, pedigree_row
-from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.queries import gestation_longest_days, parts_on_record, with_code
 from breeding.animals.species.profiles import all_profiles
 from breeding.program.queries import the_program

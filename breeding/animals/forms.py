@@ -14,7 +14,7 @@ from breeding.animals.fields import (
     write_birth,
 )
 from breeding.animals.models import Animal, Loan, Measurement, Photograph, Species
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import parents_of
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.acts.touched import ShowsRecord

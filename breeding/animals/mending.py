@@ -10,9 +10,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 
-from breeding.animals.following import asked_before_return
+from breeding.animals.away.following import asked_before_return
+from breeding.animals.away.loans import change_loan
 from breeding.animals.forms import LoanChangeForm, MeasurementForm, PhotographChangeForm
-from breeding.animals.loans import change_loan
 from breeding.animals.models import Animal, Loan, Measurement, Photograph
 from breeding.animals.pictures.keeping import change_photograph, choose_portrait, settle_portrait
 from breeding.animals.services import change_measurement

@@ -9,7 +9,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 from django.utils import timezone
 
-from breeding.animals.lent import Loan as Loan  # a model of this room in a file of its own
+from breeding.animals.away.lent import Loan as Loan  # a model of this room in a file of its own
 from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
 from breeding.words.days import long_day

@@ -7,8 +7,8 @@ from typing import Any
 from django.db.models import QuerySet
 
 from breeding.animals import lineage
-from breeding.animals.descent import Descent, descent_of_young
 from breeding.animals.models import Animal, PossibleSire
+from breeding.animals.parents.descent import Descent, descent_of_young
 from breeding.animals.species.profiles import all_profiles
 from pedigree import LineageError
 

@@ -10,15 +10,25 @@ from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.db import transaction
 
-from breeding.animals import bulk, lineage, parentage, revisions
+from breeding.animals import bulk, lineage, revisions
+from breeding.animals.away.following import asked_before_return, end_with
+from breeding.animals.away.loans import keep_loan
 from breeding.animals.bulk import NewAnimal, Parent, Refusal, RefusedError
 from breeding.animals.doubts.measured import doubts_of_picture, doubts_of_size, sizes_of
 from breeding.animals.doubts.names import doubts_of_call_name
 from breeding.animals.doubts.rows import doubts_of_rows
 from breeding.animals.doubts.sizes import Size
 from breeding.animals.fields import check_past_day
-from breeding.animals.following import asked_before_return, end_with
-from breeding.animals.impossible import (
+from breeding.animals.models import (
+    Animal,
+    Measurement,
+    Photograph,
+    PossibleSire,
+    SpeciesShare,
+    Strain,
+)
+from breeding.animals.parents import parentage
+from breeding.animals.parents.impossible import (
     OnRecord,
     Shares,
     after_death,
@@ -28,16 +38,7 @@ from breeding.animals.impossible import (
     problems_of,
     settle_birth_precision,
 )
-from breeding.animals.loans import keep_loan
-from breeding.animals.models import (
-    Animal,
-    Measurement,
-    Photograph,
-    PossibleSire,
-    SpeciesShare,
-    Strain,
-)
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.pictures.portraits import ReadPicture, read_picture
 from breeding.animals.queries import gestation_longest_days, parts_on_record
 from breeding.program.models import Person

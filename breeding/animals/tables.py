@@ -11,9 +11,9 @@ from django_tables2.data import TableListData
 from django_tables2.utils import OrderBy
 
 from breeding.animals import lineage, queries
-from breeding.animals.descent import short_inbreeding
 from breeding.animals.filters import AnimalFilter
 from breeding.animals.models import Animal
+from breeding.animals.parents.descent import short_inbreeding
 from breeding.animals.pictures.known import known_of
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.words.days import born_words

@@ -14,9 +14,9 @@ from breeding.animals.services import change_animal, change_state
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN, Contact, HandOver, Reservation
 from breeding.buyers.money import check_currency
 from breeding.buyers.services import GONE, locked_on_record, reservation_of
-from breeding.housing.following import said_of
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import go_on_staying, move_animal
+from breeding.housing.stays.following import said_of
 from breeding.litters.leaving import unwell_of
 from breeding.litters.models import Litter
 from breeding.litters.queries import pups_of

@@ -14,9 +14,9 @@ from django.utils.text import capfirst
 from breeding.buyers import corrections, hand_overs
 from breeding.buyers.forms import HandOverChangeForm
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
-from breeding.housing.following import said_of
 from breeding.housing.models import Stay
 from breeding.housing.services import ask_of_stays
+from breeding.housing.stays.following import said_of
 from breeding.program.acts.mending import Kind, Way, change_address_of, kind_of
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Answers

@@ -13,7 +13,7 @@ from breeding.agenda.queries import the_day
 from breeding.agenda.services import answer_line
 from breeding.animals import services as animals
 from breeding.animals.models import Animal, Species, Strain
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.buyers import services as buyers
 from breeding.buyers.models import Contact
 from breeding.demo import bodies

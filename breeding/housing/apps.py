@@ -10,7 +10,7 @@ class HousingConfig(AppConfig):
 
     def ready(self) -> None:
         """Where it lives stands on an animal's page."""
-        from breeding.animals.following import add_going, add_returning
+        from breeding.animals.away.following import add_going, add_returning
         from breeding.housing.mending import KINDS
         from breeding.housing.mending.two_places import refuse_two_places
         from breeding.housing.panels import place_panel

@@ -8,11 +8,11 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal
-from breeding.housing.following import Meeting, ask_what_follows, what_follows
-from breeding.housing.meetings import meetings_of
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
-from breeding.housing.timeline import InTheWay, Spell, covering, end_of_move, make_room
+from breeding.housing.stays.following import Meeting, ask_what_follows, what_follows
+from breeding.housing.stays.meetings import meetings_of
+from breeding.housing.stays.timeline import InTheWay, Spell, covering, end_of_move, make_room
 from breeding.housing.water.systems import add_system
 from breeding.program.models import Person
 from breeding.program.problems import constraints

@@ -10,8 +10,8 @@ class LittersConfig(AppConfig):
 
     def ready(self) -> None:
         """An animal's page shows its litter; what would contradict the litter is asked there."""
-        from breeding.animals.contradicting import add_question
         from breeding.animals.models import Animal
+        from breeding.animals.parents.contradicting import add_question
         from breeding.litters.contradictions import ask_of_litter
         from breeding.litters.mending import KINDS, whole_of_animal, whole_of_outcome
         from breeding.litters.panels import litter_panel

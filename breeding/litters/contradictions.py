@@ -7,9 +7,9 @@ from typing import Any
 
 from django.db.models import F, Q
 
-from breeding.animals.contradicting import Answer, Asking, Question
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.contradicting import Answer, Asking, Question
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import PARENT_FACTS, change_animal, parents_of
 from breeding.litters.births.correcting import correct_birth
 from breeding.litters.births.family import family_of, pups_on_record, same_sires

@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.litters.births.family import (
     family_of,
     pups_of_other_parents,

@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
-from breeding.animals.parentage import is_too_young, too_young
+from breeding.animals.parents.parentage import is_too_young, too_young
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.program.problems.doubts import Doubt
 from breeding.words.days import born_words, long_day

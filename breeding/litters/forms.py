@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from breeding.animals.fields import check_past_day
 from breeding.animals.forms import AnimalChoice, parent_choices
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.litters.births.facts import MOST_PUPS, PupFacts
 from breeding.litters.births.joining import differs_words, may_be_young_of, surely_young_of
 from breeding.program.forms import DayInput

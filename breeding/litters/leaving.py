@@ -9,9 +9,9 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from fractions import Fraction
 
 from breeding.animals import lineage
+from breeding.animals.growth.weight import weight_loss
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
-from breeding.animals.weight import weight_loss
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import stays_over
 from breeding.housing.water.queries import water_fits

@@ -6,10 +6,10 @@ from fractions import Fraction
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.housing.queries import stays_over
-from breeding.housing.shared_water import share_water
+from breeding.housing.stays.shared_water import share_water
 from breeding.litters.leaving import unwell
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.care.rest import rest_until

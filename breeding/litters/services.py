@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.litters.births.correcting import check_not_recorded
 from breeding.litters.births.facts import MOST_PUPS, PupFacts
 from breeding.litters.births.family import (

@@ -11,7 +11,7 @@ from django.db.models import Prefetch
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Photograph, PossibleSire
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.buyers.models import STANDING, Reservation
 from breeding.litters.models import Litter, Pup

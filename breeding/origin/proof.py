@@ -9,8 +9,8 @@ from pathlib import Path
 from django.conf import settings
 
 from breeding.animals import lineage
-from breeding.animals.descent import Descent, descent_of
 from breeding.animals.models import Animal, Species
+from breeding.animals.parents.descent import Descent, descent_of
 from breeding.animals.species.countries import founder_countries
 from breeding.animals.species.listings import Listings, listings_in_use
 from breeding.origin.models import OriginPaper

@@ -10,9 +10,9 @@ class PairingsConfig(AppConfig):
 
     def ready(self) -> None:
         """Her season stands on an animal's page, what births taught on the species' page."""
-        from breeding.animals.following import add_going
+        from breeding.animals.away.following import add_going
         from breeding.animals.species.panels import add_figure_panel
-        from breeding.housing.following import add_offering, add_question
+        from breeding.housing.stays.following import add_offering, add_question
         from breeding.pairings.company.doors import (
             doubts_of_meeting,
             end_pairings_of,

@@ -9,7 +9,7 @@ from django.db.models import Q
 from breeding.animals.forms import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
-from breeding.housing.stay_forms import PastDayField
+from breeding.housing.stays.forms import PastDayField
 from breeding.pairings.care.services import OF_A_TANK
 from breeding.pairings.care.severity import DEGREES
 from breeding.pairings.forms import OutcomeForm, ScanForm, SightingForm

@@ -9,9 +9,9 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals import lineage
-from breeding.animals.descent import short_inbreeding_of_young
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
+from breeding.animals.parents.descent import short_inbreeding_of_young
 from breeding.animals.pictures.portraits import ReadPicture
 from breeding.animals.services import add_photograph
 from breeding.housing.models import Tank

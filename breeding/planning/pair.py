@@ -4,8 +4,8 @@ import datetime
 from dataclasses import dataclass
 
 from breeding.animals import lineage
-from breeding.animals.descent import Descent
 from breeding.animals.models import Animal
+from breeding.animals.parents.descent import Descent
 from breeding.pairings.queries import HERE, PairCheck, check_pair
 from breeding.planning.season.fitness import too_wide, wider_words
 from breeding.planning.season.readiness import Candidate, candidates

@@ -14,7 +14,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Stay
 from breeding.housing.queries import Place, present_stays
 from breeding.housing.services import move_animal
-from breeding.housing.stay_forms import DayForm
+from breeding.housing.stays.forms import DayForm
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, DoubtError
 

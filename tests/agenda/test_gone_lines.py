@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from breeding.agenda.queries import the_day
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import change_animal, change_state
 from breeding.buyers.models import Contact, Reservation
 from breeding.housing.models import Stay, Tank

@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals import bulk, services
 from breeding.animals.bulk import NewAnimal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from tests import cast
 
 pytestmark = pytest.mark.django_db

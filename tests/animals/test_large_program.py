@@ -11,8 +11,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.animals import lineage, revisions
-from breeding.animals.descent import descent_of
 from breeding.animals.models import Animal
+from breeding.animals.parents.descent import descent_of
 from pedigree import Pedigree
 
 pytestmark = pytest.mark.django_db

@@ -7,8 +7,8 @@ from fractions import Fraction
 import pytest
 from django.urls import reverse
 
-from breeding.animals.descent import short_inbreeding_of_young
 from breeding.animals.lineage import YOUNG, current
+from breeding.animals.parents.descent import short_inbreeding_of_young
 from breeding.animals.pictures.known import known_of
 from breeding.pairings.services import open_pairing
 from breeding.words.ancestry import basis_words

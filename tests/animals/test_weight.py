@@ -4,7 +4,7 @@ import datetime
 
 import pytest
 
-from breeding.animals.weight import WeightLoss, weight_loss
+from breeding.animals.growth.weight import WeightLoss, weight_loss
 
 BORN = datetime.date(2026, 3, 1)
 

@@ -6,7 +6,7 @@ from io import BytesIO
 from PIL import Image
 
 from breeding.animals import services as animals
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.litters.services import PupFacts, record_birth
 from tests import cast
 

@@ -10,7 +10,7 @@ from breeding.animals.models import Animal
 from breeding.animals.services import change_state
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import close_divider, move_animal, open_divider
-from breeding.housing.shared_water import Place, places_beside, share_water, shared_stretches
+from breeding.housing.stays.shared_water import Place, places_beside, share_water, shared_stretches
 from tests import cast
 
 START = datetime.date(2026, 3, 1)

@@ -8,11 +8,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from breeding.animals.services import change_state
-from breeding.housing.corrections import correct_stay, record_earlier_stay, withdraw_stay
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import stays_of
 from breeding.housing.services import move_animal
-from breeding.housing.timeline import Spell
+from breeding.housing.stays.corrections import correct_stay, record_earlier_stay, withdraw_stay
+from breeding.housing.stays.timeline import Spell
 from tests import cast
 
 pytestmark = pytest.mark.django_db

@@ -7,11 +7,11 @@ import time_machine
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
-from breeding.housing import corrections
 from breeding.housing.looks import change_look, days_looked_at, record_look
 from breeding.housing.models import Stay, Tank, WaterTest
 from breeding.housing.queries import companions, free_tanks
 from breeding.housing.services import give_up_tank, move_animal, save_tank
+from breeding.housing.stays import corrections
 from breeding.housing.water.queries import water_fit
 from breeding.housing.water.services import record_water_test
 from breeding.pairings.care.nursery import nursery_of

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from breeding.housing.timeline import Cut, InTheWay, Spell, covering, end_of_move, make_room
+from breeding.housing.stays.timeline import Cut, InTheWay, Spell, covering, end_of_move, make_room
 
 START = datetime.date(2026, 1, 1)
 

@@ -6,7 +6,7 @@ from django.urls import reverse
 
 from breeding.agenda.queries import the_day
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.litters.contradictions import contradictions
 from breeding.litters.models import Litter, Pup
 from breeding.litters.services import PupFacts, record_birth

@@ -5,9 +5,9 @@ from fractions import Fraction
 import pytest
 from django.core.exceptions import ValidationError
 
-from breeding.animals.descent import descent_of
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.descent import descent_of
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement, change_animal, change_state, parents_of
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal

@@ -5,7 +5,7 @@ import time_machine
 from django.urls import reverse
 
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import change_animal
 from breeding.litters.models import Litter, Pup
 from breeding.litters.services import PupFacts, record_birth

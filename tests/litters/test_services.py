@@ -8,9 +8,9 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from breeding.animals import lineage
-from breeding.animals.descent import descent_of
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.descent import descent_of
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement, change_state
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from breeding.agenda.feed_events import publish
 from breeding.agenda.queries import all_ahead, the_day
 from breeding.animals.models import Animal, Measurement
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement
 from breeding.buyers.services import add_contact, reserve_animal
 from breeding.housing.models import Stay, Tank

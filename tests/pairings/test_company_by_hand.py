@@ -6,7 +6,7 @@ import pytest
 
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures
-from breeding.housing.shared_water import Shared
+from breeding.housing.stays.shared_water import Shared
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import (
     Exposure,

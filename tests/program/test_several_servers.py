@@ -33,7 +33,7 @@ call_command("load_species", verbosity=0)
 from breeding.agenda.services import choose_digest
 from breeding.animals import services
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.pairings.models import SignKind
 from breeding.pairings.services import log_sighting
 from breeding.program.services import set_up_program

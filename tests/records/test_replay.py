@@ -12,7 +12,7 @@ import time_machine
 from django.urls import reverse
 from django.utils import timezone
 
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
 from breeding.pairings.services import log_sighting

@@ -12,7 +12,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from breeding.animals import services as animals
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.buyers import services as buyers
 from breeding.sheets import services
 from breeding.sheets import services as sheet_services

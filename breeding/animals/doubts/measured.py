@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import fields
 
 from breeding.animals.doubts.sizes import Dated, Size, SizeLimits, neighbours
-from breeding.animals.impossible import before_birth, is_before_birth
 from breeding.animals.models import Animal
+from breeding.animals.parents.impossible import before_birth, is_before_birth
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt, threshold, thresholds

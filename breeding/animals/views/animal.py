@@ -6,11 +6,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import queries, services
-from breeding.animals.contradicting import Asking, change_as_answered, question_of
-from breeding.animals.descent import descent_of
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
 from breeding.animals.growth.said import growth_said
 from breeding.animals.models import Animal
+from breeding.animals.parents.contradicting import Asking, change_as_answered, question_of
+from breeding.animals.parents.descent import descent_of
 from breeding.animals.pictures.trees import tree_svg
 from breeding.animals.tables import ALL_ANIMALS
 from breeding.animals.withdrawing import further_parts, withdrawn_parts

@@ -7,11 +7,12 @@ from typing import Any
 from django import forms
 from django.urls import reverse
 
-from breeding.housing import corrections, queries
-from breeding.housing.following import said_of
+from breeding.housing import queries
 from breeding.housing.models import Stay
 from breeding.housing.services import ask_of_stays
-from breeding.housing.stay_forms import StayWithdrawForm
+from breeding.housing.stays import corrections
+from breeding.housing.stays.following import said_of
+from breeding.housing.stays.forms import StayWithdrawForm
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Answers

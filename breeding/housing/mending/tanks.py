@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from breeding.housing import looks, services
 from breeding.housing.models import Look, Tank
-from breeding.housing.stay_forms import LookChangeForm
+from breeding.housing.stays.forms import LookChangeForm
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import plain_day

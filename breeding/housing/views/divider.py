@@ -3,9 +3,10 @@
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
-from breeding.housing import following, queries, services
+from breeding.housing import queries, services
 from breeding.housing.models import Tank
-from breeding.housing.stay_forms import DayForm, DivideForm
+from breeding.housing.stays import following
+from breeding.housing.stays.forms import DayForm, DivideForm
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only

@@ -7,10 +7,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal, Loan
-from breeding.housing import corrections, queries
-from breeding.housing.following import said_of
+from breeding.housing import queries
 from breeding.housing.models import Stay, Tank
-from breeding.housing.stay_forms import CorrectionForm, StayForm
+from breeding.housing.stays import corrections
+from breeding.housing.stays.following import said_of
+from breeding.housing.stays.forms import CorrectionForm, StayForm
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only

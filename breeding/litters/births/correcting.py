@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import change_animal, parents_of
 from breeding.litters.births.beginnings import move_beginnings
 from breeding.litters.births.family import (

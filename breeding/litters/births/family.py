@@ -7,7 +7,7 @@ from fractions import Fraction
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import parents_of
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome

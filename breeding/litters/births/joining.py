@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import Q, QuerySet
 
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import parents_of
 from breeding.litters.births.correcting import correct_young
 from breeding.litters.births.facts import MOST_PUPS

@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.models import Animal, Measurement
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement, change_animal, change_measurement
 from breeding.litters.births.beginnings import beginnings, birth_measurement, move_beginnings
 from breeding.litters.births.correcting import correct_young

@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement, register_animal
 from breeding.animals.withdrawing import bring_back_animal, withdraw_animal
 from breeding.housing.queries import where_are

@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal, PossibleSire
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.litters import queries, services
 from breeding.litters.births.family import family_of
 from breeding.litters.births.found import any_found

@@ -7,11 +7,11 @@ from django.core.exceptions import ValidationError
 from django.db.models import Q
 
 from breeding.animals.models import Animal
-from breeding.housing.following import said_of
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import stays_over
 from breeding.housing.services import close_divider, move_animal
-from breeding.housing.shared_water import share_water
+from breeding.housing.stays.following import said_of
+from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.models import Pairing
 from breeding.program.models import Person
 

@@ -8,7 +8,7 @@ from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import stays_over
-from breeding.housing.shared_water import share_water
+from breeding.housing.stays.shared_water import share_water
 from breeding.housing.water.fit import WaterFit
 from breeding.housing.water.queries import water_fits
 from breeding.pairings.company.doors import concerns_between

@@ -1,7 +1,7 @@
 """Weight a female has lost since her last birth, and what it suggests, in words."""
 
+from breeding.animals.growth.weight import WeightLoss, weight_loss
 from breeding.animals.models import Measurement
-from breeding.animals.weight import WeightLoss, weight_loss
 from breeding.pairings.models import Outcome
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Program

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 from django.db.models import Q
 
 from breeding.animals.models import Animal
-from breeding.housing.following import Meeting, Offer
 from breeding.housing.models import Tank
 from breeding.housing.queries import stays_over
-from breeding.housing.shared_water import share_water
+from breeding.housing.stays.following import Meeting, Offer
+from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, Concern, concerns_of
 from breeding.pairings.company.known import MALE, Known, known_of
 from breeding.pairings.models import Pairing

@@ -11,7 +11,7 @@ from django.db.models import Model
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
 from breeding.housing.queries import stays_over
-from breeding.housing.shared_water import share_water
+from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, Concern, concerns_of
 from breeding.pairings.company.known import known_of
 from breeding.pairings.season.reading import SeasonReading

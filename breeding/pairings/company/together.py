@@ -6,11 +6,11 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
-from breeding.housing.following import said_of
 from breeding.housing.models import Stay
 from breeding.housing.queries import stays_over
 from breeding.housing.services import move_animal
-from breeding.housing.shared_water import share_water
+from breeding.housing.stays.following import said_of
+from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, concerns_of
 from breeding.pairings.company.doors import doubts_in
 from breeding.pairings.company.known import known_of

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
-from breeding.housing.shared_water import share_water
+from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of, maturity_of
 from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on

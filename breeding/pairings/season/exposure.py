@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from breeding.animals import lineage
-from breeding.animals.loans import Away
+from breeding.animals.away.loans import Away
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.pairings.models import Pairing

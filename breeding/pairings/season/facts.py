@@ -15,11 +15,11 @@ from django.db.models import Q
 from django.utils import timezone
 
 from breeding.animals import lineage, revisions
-from breeding.animals.loans import Away, loans_of
+from breeding.animals.away.loans import Away, loans_of
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, Profiles, all_profiles
 from breeding.housing.models import Stay
-from breeding.housing.shared_water import Shared, places_beside, shared_stretches
+from breeding.housing.stays.shared_water import Shared, places_beside, shared_stretches
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.season.looked import looked_days
 from breeding.pairings.season.whereabouts import Whereabouts, whereabouts_of

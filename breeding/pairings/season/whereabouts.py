@@ -5,10 +5,10 @@ from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from breeding.animals.loans import Away
+from breeding.animals.away.loans import Away
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay
-from breeding.housing.shared_water import share_water
+from breeding.housing.stays.shared_water import share_water
 
 Date = datetime.date
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from breeding.animals.descent import short_inbreeding_of_young
 from breeding.animals.lineage import Lineage
+from breeding.animals.parents.descent import short_inbreeding_of_young
 from breeding.planning.season.asked import asked_of
 from breeding.planning.season.colliding import can_hold, colliding
 from breeding.planning.season.fitness import too_wide

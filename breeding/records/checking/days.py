@@ -8,13 +8,13 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils import timezone
 
-from breeding.animals.impossible import (
+from breeding.animals.models import Animal, Measurement, Photograph
+from breeding.animals.parents.impossible import (
     after_death,
     before_birth,
     is_after_death,
     is_before_birth,
 )
-from breeding.animals.models import Animal, Measurement, Photograph
 from breeding.buyers.models import HandOver, Reservation
 from breeding.housing.models import Look, Stay, WaterTest
 from breeding.litters.models import Litter

@@ -6,9 +6,9 @@ from typing import Any
 from django.core.exceptions import ValidationError
 
 from breeding.animals import lineage
-from breeding.animals.impossible import OnRecord, problems_of
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.impossible import OnRecord, problems_of
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.records.checking.finding import Finding, of_record
 from breeding.records.checking.gathered import Gathered

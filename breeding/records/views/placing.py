@@ -3,9 +3,9 @@
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
-from breeding.housing import following
 from breeding.housing.models import Stay
 from breeding.housing.queries import places, tanks_with_animals
+from breeding.housing.stays import following
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only

@@ -11,9 +11,9 @@ from django.conf import settings
 from django.db.models import F
 
 from breeding.animals import lineage
-from breeding.animals.descent import descent_of
 from breeding.animals.models import Animal, Measurement, Photograph, Species
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.descent import descent_of
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.pictures.trees import cards_for
 from breeding.animals.services import parents_of
 from breeding.animals.species.countries import founder_countries

@@ -12,9 +12,9 @@ from breeding.animals.services import change_state
 from breeding.animals.withdrawing import withdraw_animal
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.models import Contact
-from breeding.housing.corrections import withdraw_stay
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import close_divider, move_animal
+from breeding.housing.stays.corrections import withdraw_stay
 from breeding.litters.births.whole import withdraw_birth
 from breeding.litters.services import PupFacts, record_birth
 from breeding.planning.models import PlannedPairing

@@ -4,7 +4,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from hypothesis import strategies as some
 
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement, register_animal
 from breeding.buyers.services import add_contact
 from breeding.housing.models import Tank

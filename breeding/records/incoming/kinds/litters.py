@@ -7,7 +7,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
-from breeding.animals.parentage import Parents
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import change_animal
 from breeding.housing.models import Stay
 from breeding.housing.services import move_animal

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from breeding.housing.corrections import record_earlier_stay
 from breeding.housing.services import move_animal
+from breeding.housing.stays.corrections import record_earlier_stay
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 

@@ -7,9 +7,9 @@ from fractions import Fraction
 
 from django.core.exceptions import ValidationError
 
-from breeding.animals import parentage
 from breeding.animals.models import Animal, Species
-from breeding.animals.parentage import Parents, Young
+from breeding.animals.parents import parentage
+from breeding.animals.parents.parentage import Parents, Young
 from breeding.words.days import born_words, long_day
 
 Shares = Mapping[Species, Fraction]

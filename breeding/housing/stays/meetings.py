@@ -5,9 +5,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
 from breeding.animals.models import Animal
-from breeding.housing.following import Meeting
 from breeding.housing.models import Stay
-from breeding.housing.shared_water import Place, place_of, shared_stretches
+from breeding.housing.stays.following import Meeting
+from breeding.housing.stays.shared_water import Place, place_of, shared_stretches
 
 BY_NAME = ("animal__call_name", "animal__code", "since")
 

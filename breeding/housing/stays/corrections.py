@@ -18,7 +18,7 @@ from breeding.housing.services import (
     locked_stays,
     spell_of,
 )
-from breeding.housing.timeline import Spell
+from breeding.housing.stays.timeline import Spell
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
 from breeding.words.days import long_day

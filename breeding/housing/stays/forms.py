@@ -10,9 +10,9 @@ from django.db.models import Q
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
-from breeding.housing.following import Offer
 from breeding.housing.models import Look, Stay, Tank
 from breeding.housing.queries import Place
+from breeding.housing.stays.following import Offer
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField

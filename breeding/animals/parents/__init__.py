@@ -1,0 +1,1 @@
+"""Who the parents are: what can be, what contradicts, and what follows of the young."""
