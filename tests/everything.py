@@ -32,6 +32,7 @@ from breeding.program.queries import the_program
 from breeding.records.services import keep_draft
 from breeding.sheets.services import issue_sheet
 from tests import cast
+from tests.everyday import everyday
 
 
 def rooms() -> list:
@@ -116,6 +117,7 @@ def everything(pure: str = "motoro", other: str = "leopoldi") -> Person:
     lent = cast.male("Rigel", pure=other)
     for state, on in (("on_loan", ago(40)), ("here", ago(20))):
         change_state(lent, state=state, on=on)
+    everyday(first, lent, tank, keeper)
     keep_draft(by=keeper, file_name="table.csv", text="code,sire,dam,born,width\nR1,,,2019,20\n")
     return owner
 

@@ -3,9 +3,15 @@
 import uuid
 
 from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
-from breeding.program.models import Withdrawable
+from breeding.animals.models import Animal
+from breeding.buyers.models import Contact
+from breeding.housing.models import Tank
+from breeding.program.fields import NameField
+from breeding.program.models import CountingRecords, Withdrawable
+from breeding.words.days import long_day
 
 
 class Answer(Withdrawable):
@@ -153,3 +159,32 @@ class Mailing(models.Model):
 
     def __str__(self) -> str:
         return f"digest of {self.day} for {self.person}: {self.get_state_display()}"
+
+
+class Reminder(Withdrawable):
+    """One's own reminder for a day, of an animal, a tank, a person, or none of them."""
+
+    text = NameField(max_length=120)
+    on = models.DateField(db_index=True)
+    every_days = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(1000)]
+    )
+    animal = models.ForeignKey(
+        Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="reminders"
+    )
+    tank = models.ForeignKey(
+        Tank, on_delete=models.PROTECT, null=True, blank=True, related_name="reminders"
+    )
+    contact = models.ForeignKey(
+        Contact, on_delete=models.PROTECT, null=True, blank=True, related_name="reminders"
+    )
+    done_on = models.DateField(null=True, blank=True)
+
+    objects = CountingRecords["Reminder"]()
+    every: models.Manager["Reminder"] = models.Manager()
+
+    class Meta:
+        ordering = ["on", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.text} on {long_day(self.on)}"

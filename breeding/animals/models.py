@@ -2,17 +2,16 @@
 
 import datetime
 
-from django.core.exceptions import ValidationError
-from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 from django.utils import timezone
 
-from breeding.animals.away.lent import Loan as Loan  # a model of this room in a file of its own
+from breeding.animals.away.lent import Loan as Loan  # models of this room in files of their own
+from breeding.animals.growth.models import Measurement as Measurement
+from breeding.animals.parents.assumed import AssumedKin as AssumedKin
 from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
-from breeding.words.days import long_day
 
 
 class Profile(models.Model):
@@ -385,56 +384,3 @@ class Photograph(Withdrawable):
 
     def __str__(self) -> str:
         return f"{'drawing' if self.is_drawing else 'photograph'} of {self.animal}"
-
-
-class Measurement(Withdrawable):
-    """Size and condition of an animal on one day, or on a day that nobody wrote down.
-
-    Those withdrawn are in `every`.
-    """
-
-    part_of = "animal"
-
-    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="measurements")
-    on = models.DateField(null=True, blank=True, help_text="Empty: the day is not known.")
-    disc_width_mm = models.PositiveIntegerField(
-        null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(3000)]
-    )
-    weight_g = models.PositiveIntegerField(
-        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(300000)]
-    )
-    girth_mm = models.PositiveIntegerField(
-        null=True,
-        blank=True,
-        validators=[MinValueValidator(10), MaxValueValidator(6000)],
-        help_text="Once around the body just behind the eyes, over the back and under the belly.",
-    )
-    condition = models.PositiveSmallIntegerField(
-        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(5)]
-    )
-    note = models.CharField(max_length=200, blank=True)
-
-    objects = CountingRecords["Measurement"]()
-    every: models.Manager["Measurement"] = models.Manager()
-
-    class Meta:
-        # Those of an unknown day come last, whatever the database makes of them.
-        ordering = [F("on").desc(nulls_last=True), "-pk"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(disc_width_mm__isnull=False)
-                | Q(weight_g__isnull=False)
-                | Q(girth_mm__isnull=False)
-                | Q(condition__isnull=False),
-                name="measurement_of_something",
-                violation_error_message="Enter a size, a weight, a girth or a condition.",
-            )
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.animal} on {long_day(self.on) if self.on else 'a day unknown'}"
-
-    def clean(self) -> None:
-        measured = (self.disc_width_mm, self.weight_g, self.girth_mm, self.condition)
-        if all(figure is None for figure in measured):
-            raise ValidationError("Enter a size, a weight, a girth or a condition.")

@@ -1,17 +1,21 @@
 """Tanks and their water, and which animal stayed in which tank from when to when."""
 
 import datetime
-from decimal import Decimal
 
 from django.core.exceptions import ValidationError
-from django.core.validators import MaxValueValidator, MinValueValidator
+from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
-from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.housing.sizes import holds_litres
+from breeding.housing.water.models import TankRhythm as TankRhythm  # models of this room, in a file
+from breeding.housing.water.models import TankWork as TankWork
+from breeding.housing.water.models import WaterChange as WaterChange
+from breeding.housing.water.models import WaterRange as WaterRange
+from breeding.housing.water.models import WaterSource as WaterSource
+from breeding.housing.water.models import WaterTest as WaterTest
 from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.days import long_day
@@ -232,115 +236,3 @@ class Look(Withdrawable):
 
     def __str__(self) -> str:
         return f"{self.tank}, looked at on {long_day(self.on)}"
-
-
-def _milligrams(label: str) -> "models.DecimalField[Decimal | None, Decimal | None]":
-    return models.DecimalField(
-        verbose_name=label,
-        max_digits=7,
-        decimal_places=3,
-        null=True,
-        blank=True,
-        validators=[MinValueValidator(0)],
-    )
-
-
-class WaterTest(Withdrawable):
-    """What a test of a tank's water read: values as typed, in mg/L, each with its unit.
-
-    Nothing is unknown; 0 is "not detectable". A kit reads the nitrogen (N) or the whole ion:
-    `water.py` turns one into the other.
-    """
-
-    class ReadAs(models.TextChoices):
-        NITROGEN = "N", "as nitrogen (N)"
-        ION = "ion", "as the ion"
-
-    VALUES = ("temperature_c", "ph", "ammonia_mg_l", "nitrite_mg_l", "nitrate_mg_l")
-
-    tank = models.ForeignKey(Tank, on_delete=models.PROTECT, related_name="water_tests")
-    tested_at = models.DateTimeField(db_index=True)
-    temperature_c = models.DecimalField(
-        max_digits=5,
-        decimal_places=2,
-        null=True,
-        blank=True,
-        validators=[MinValueValidator(0), MaxValueValidator(45)],
-    )
-    ph = models.DecimalField(
-        "pH",
-        max_digits=4,
-        decimal_places=2,
-        null=True,
-        blank=True,
-        validators=[MinValueValidator(0), MaxValueValidator(14)],
-    )
-    ammonia_mg_l = _milligrams("total ammonia")
-    ammonia_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
-    nitrite_mg_l = _milligrams("nitrite")
-    nitrite_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
-    nitrate_mg_l = _milligrams("nitrate")
-    nitrate_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
-    note = models.CharField(max_length=200, blank=True)
-
-    class Meta:
-        ordering = ["-tested_at", "-pk"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(temperature_c__isnull=False)
-                | Q(ph__isnull=False)
-                | Q(ammonia_mg_l__isnull=False)
-                | Q(nitrite_mg_l__isnull=False)
-                | Q(nitrate_mg_l__isnull=False),
-                name="water_test_reads_something",
-                violation_error_message="Write down at least one reading; 0 is “not detectable”.",
-            ),
-            models.CheckConstraint(
-                condition=Q(
-                    ammonia_as__in=["N", "ion"],
-                    nitrite_as__in=["N", "ion"],
-                    nitrate_as__in=["N", "ion"],
-                ),
-                name="water_test_known_units",
-                violation_error_message="Ammonia, nitrite and nitrate are read as N or as the ion.",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.tank}, water tested on {timezone.localtime(self.tested_at):%Y-%m-%d}"
-
-    def get_absolute_url(self) -> str:
-        return reverse("housing:water", args=[self.pk])
-
-
-class WaterRange(models.Model):
-    """What this program calls fit water, where its keepers chose otherwise than the defaults.
-
-    The defaults with their sources are in fixtures/water.json; a quantity without a row has those.
-    Temperature in °C; ammonia, nitrite and nitrate in mg/L of the ion (NH4, NO2, NO3).
-    """
-
-    class What(models.TextChoices):
-        TEMPERATURE = "temperature", "temperature"
-        PH = "ph", "pH"
-        AMMONIA = "ammonia", "total ammonia"
-        NITRITE = "nitrite", "nitrite"
-        NITRATE = "nitrate", "nitrate"
-
-    what = models.CharField(max_length=12, choices=What.choices, unique=True)
-    least = models.FloatField(null=True, blank=True)
-    most = models.FloatField(null=True, blank=True)
-    source = models.CharField(max_length=200, blank=True, help_text="What it rests on.")
-
-    class Meta:
-        ordering = ["pk"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(least__isnull=True) | Q(most__isnull=True) | Q(most__gte=F("least")),
-                name="water_range_upwards",
-                violation_error_message="The most that is allowed cannot be less than the least.",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return self.get_what_display()

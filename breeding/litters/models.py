@@ -18,6 +18,9 @@ class Litter(Withdrawable):
     dam = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="litters")
     born_on = models.DateField()
     outcome = models.OneToOneField(Outcome, on_delete=models.PROTECT, related_name="litter")
+    is_under_way = models.BooleanField(
+        default=False, help_text="Its pups are being written down; more may follow."
+    )
     note = models.TextField(max_length=1000, blank=True)
 
     class Meta:
@@ -48,6 +51,12 @@ class Pup(Withdrawable):
 
     part_of = "animal"
 
+    class Yolk(models.TextChoices):
+        NOT_SAID = "", "nobody looked"
+        NONE = "none", "no yolk sac left"
+        SMALL = "small", "a small yolk sac"
+        LARGE = "large", "a large yolk sac"
+
     litter = models.ForeignKey(Litter, on_delete=models.PROTECT, related_name="pups")
     number = models.PositiveSmallIntegerField()
     alive = models.BooleanField(default=True)
@@ -55,6 +64,10 @@ class Pup(Withdrawable):
     disc_width_mm = models.PositiveIntegerField(
         null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(500)]
     )
+    weight_g = models.PositiveIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(5000)]
+    )
+    yolk = models.CharField(max_length=5, choices=Yolk.choices, blank=True)
     markings = models.CharField(max_length=400, blank=True)
     animal = models.ForeignKey(
         Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="pup_rows"
@@ -86,3 +99,36 @@ class Pup(Withdrawable):
 
     def __str__(self) -> str:
         return f"pup {self.number} of {self.litter}"
+
+
+class Verdict(Withdrawable):
+    """What was decided of a young one: held back for breeding, let go, or culled, and why."""
+
+    part_of = "animal"
+
+    class Decision(models.TextChoices):
+        HOLD_BACK = "hold", "held back for breeding"
+        LET_GO = "go", "may go"
+        CULL = "cull", "culled"
+        OPEN = "open", "not decided yet"
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="verdicts")
+    decision = models.CharField(max_length=4, choices=Decision.choices)
+    on = models.DateField()
+    reason = models.CharField(max_length=200, blank=True)
+
+    objects = CountingRecords["Verdict"]()
+    every: models.Manager["Verdict"] = models.Manager()
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(decision="cull") | ~Q(reason=""),
+                name="verdict_cull_with_reason",
+                violation_error_message="Say why it is culled.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.animal}: {self.get_decision_display()}"

@@ -23,6 +23,8 @@ UNITS = {
     "g": "g",
     "c": "°C",
     "mg_l": "mg/l",
+    "us_cm": "µS/cm",
+    "kh_dh": "°dKH",
     "litres": "litres",
     "days": "days",
     "px": "pixels",

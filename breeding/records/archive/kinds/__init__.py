@@ -1,6 +1,14 @@
 """Every kind of record that an archive holds, and why the others stay at home."""
 
-from breeding.records.archive.kinds import agenda, animals, breeding, buyers, housing, program
+from breeding.records.archive.kinds import (
+    agenda,
+    animals,
+    breeding,
+    buyers,
+    daily,
+    housing,
+    program,
+)
 from breeding.records.archive.kinds.kind import Kind
 
 KINDS: tuple[Kind, ...] = (
@@ -9,6 +17,7 @@ KINDS: tuple[Kind, ...] = (
     *housing.KINDS,
     *breeding.KINDS,
     *buyers.KINDS,
+    *daily.KINDS,
     *agenda.KINDS,
 )
 LEFT_OUT = {

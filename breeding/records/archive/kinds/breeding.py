@@ -89,6 +89,8 @@ KINDS = (
             "alive": "Whether it was born alive.",
             "sex": "Its sex as seen at birth.",
             "disc_width_mm": "Width of the disc at birth.",
+            "weight_g": "Weight at birth.",
+            "yolk": "What was left of the yolk sac. Empty: nobody looked.",
             "markings": "What it can be told by.",
             "animal": "The animal it became on record.",
         },

@@ -52,6 +52,8 @@ KINDS = (
             "nitrite_as": "As what the nitrite is counted.",
             "nitrate_mg_l": "Nitrate, counted as the next column says.",
             "nitrate_as": "As what the nitrate is counted.",
+            "conductivity_us_cm": "Conductivity in µS/cm at 25 °C.",
+            "kh_dh": "Carbonate hardness in German degrees.",
         },
     ),
     Kind(

@@ -1,0 +1,99 @@
+"""How animals came, from whom and for what, and animals lent in both directions."""
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+
+from breeding.animals.models import Animal
+from breeding.buyers.models import CURRENCY, Contact
+from breeding.program.models import CountingRecords, Withdrawable
+from breeding.words.days import long_day
+
+
+class Arrival(Withdrawable):
+    """An animal that came on a day, from somebody; those of one seller and day came together."""
+
+    class Pregnant(models.TextChoices):
+        UNKNOWN = "", "not known"
+        YES = "yes", "said to be pregnant"
+        NO = "no", "said not to be"
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="arrivals")
+    on = models.DateField(db_index=True)
+    contact = models.ForeignKey(
+        Contact, on_delete=models.PROTECT, null=True, blank=True, related_name="arrivals"
+    )
+    price = models.DecimalField(
+        max_digits=10, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    currency = models.CharField(max_length=3, blank=True, validators=[CURRENCY])
+    papers = models.CharField(max_length=400, blank=True)
+    pregnant = models.CharField(max_length=3, choices=Pregnant.choices, blank=True)
+    note = models.CharField(max_length=400, blank=True)
+
+    objects = CountingRecords["Arrival"]()
+    every: models.Manager["Arrival"] = models.Manager()
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(price__isnull=True, currency="")
+                | Q(price__isnull=False, price__gte=0) & ~Q(currency=""),
+                name="arrival_price_with_currency",
+                violation_error_message="A price is 0 or more with its currency; without an "
+                "amount there is no currency.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.animal} came on {long_day(self.on)}"
+
+
+class LoanAgreement(Withdrawable):
+    """An animal lent to somebody, or by somebody to this program: until when, and on what terms."""
+
+    class Direction(models.TextChoices):
+        OUT = "out", "lent to somebody"
+        IN = "in", "lent by somebody"
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="loan_agreements")
+    direction = models.CharField(max_length=3, choices=Direction.choices)
+    contact = models.ForeignKey(
+        Contact, on_delete=models.PROTECT, null=True, blank=True, related_name="loan_agreements"
+    )
+    since = models.DateField()
+    due_back_on = models.DateField(null=True, blank=True)
+    back_on = models.DateField(null=True, blank=True)
+    terms = models.TextField(max_length=1000, blank=True)
+    young_owed = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MaxValueValidator(60)]
+    )
+    young_given = models.PositiveSmallIntegerField(default=0, validators=[MaxValueValidator(60)])
+
+    objects = CountingRecords["LoanAgreement"]()
+    every: models.Manager["LoanAgreement"] = models.Manager()
+
+    class Meta:
+        ordering = ["-since", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(back_on__isnull=True) | Q(back_on__gte=F("since")),
+                name="loanagreement_back_after_it_began",
+                violation_error_message="It was back on the day it was lent, or later.",
+            ),
+            models.CheckConstraint(
+                condition=Q(due_back_on__isnull=True) | Q(due_back_on__gte=F("since")),
+                name="loanagreement_due_after_it_began",
+                violation_error_message="It is due back on the day it was lent, or later.",
+            ),
+            models.UniqueConstraint(
+                fields=["animal"],
+                condition=Q(back_on__isnull=True, withdrawn_at__isnull=True),
+                name="loanagreement_one_open",
+                violation_error_message="This animal is lent already; end that loan first.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.animal}, {self.get_direction_display()} on {long_day(self.since)}"

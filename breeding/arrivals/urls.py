@@ -1,0 +1,6 @@
+"""Addresses of the room `arrivals`."""
+
+from django.urls import URLPattern
+
+app_name = "arrivals"
+urlpatterns: list[URLPattern] = []

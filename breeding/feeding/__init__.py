@@ -1,0 +1,1 @@
+"""Who ate what, who refused, and how much is meant for whom."""

@@ -1,0 +1,95 @@
+"""Foods, rounds of feeding, and what each animal made of them."""
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import Q
+from django.utils import timezone
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Tank
+from breeding.program.fields import NameField
+from breeding.program.models import CountingRecords, Withdrawable
+
+
+class Food(Withdrawable):
+    """A food that this program gives: its own list; those withdrawn are in `every`."""
+
+    name = NameField(max_length=60)
+    note = models.CharField(max_length=200, blank=True)
+
+    objects = CountingRecords["Food"]()
+    every: models.Manager["Food"] = models.Manager()
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["name"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="food_name_once",
+                violation_error_message="Another food is called so; choose another name.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Feeding(Withdrawable):
+    """One round: a food that was offered to some animals at one time.
+
+    tank: the tank whose animals were fed, where it was a whole tank. amount_g: what all of them
+    were offered together. What each made of it is in `meals`.
+    """
+
+    food = models.ForeignKey(
+        Food, on_delete=models.PROTECT, null=True, blank=True, related_name="feedings"
+    )
+    fed_at = models.DateTimeField(db_index=True)
+    tank = models.ForeignKey(
+        Tank, on_delete=models.PROTECT, null=True, blank=True, related_name="feedings"
+    )
+    amount_g = models.DecimalField(
+        max_digits=8,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(100000)],
+    )
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-fed_at", "-pk"]
+
+    def __str__(self) -> str:
+        food = self.food or "food"
+        return f"{food} on {timezone.localtime(self.fed_at):%Y-%m-%d}"
+
+
+class Meal(models.Model):
+    """What one animal made of one round."""
+
+    part_of = "feeding"
+
+    class Took(models.TextChoices):
+        ALL = "all", "ate"
+        LITTLE = "little", "ate little"
+        NONE = "none", "refused"
+        UNSEEN = "unseen", "nobody saw"
+
+    feeding = models.ForeignKey(Feeding, on_delete=models.CASCADE, related_name="meals")
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="meals")
+    took = models.CharField(max_length=6, choices=Took.choices, default=Took.ALL)
+
+    class Meta:
+        ordering = ["feeding", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["feeding", "animal"],
+                name="meal_once_a_round",
+                violation_error_message="This animal is in that round already; change it there.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.animal} {self.get_took_display()}"

@@ -1,0 +1,237 @@
+"""Observations, treatments, visits of a veterinarian, quarantines and deaths: facts only."""
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+
+from breeding.animals.models import Animal, Photograph
+from breeding.housing.models import Tank
+from breeding.program.fields import NameField
+from breeding.program.models import CountingRecords, Withdrawable
+from breeding.words.days import long_day
+
+_ONE_OF_TWO = Q(animal__isnull=False, tank__isnull=True) | Q(
+    animal__isnull=True, tank__isnull=False
+)
+
+
+def _who(record: "Treatment | Visit") -> str:
+    return str(record.animal or record.tank)
+
+
+class Observation(Withdrawable):
+    """Something that ails an animal, from a day until it was seen to be over.
+
+    Bite marks and refused food are sightings and meals; they are not written down twice.
+    """
+
+    class Kind(models.TextChoices):
+        THIN = "thin", "thin, or hollow behind the eyes"
+        BREATHING = "breathing", "breathes fast"
+        PALE = "pale", "pale or mottled"
+        SKIN = "skin", "spots or film on the skin"
+        CURLED = "curled", "disc edge curled up"
+        INJURY = "injury", "hurt, not by a bite"
+        LISTLESS = "listless", "listless"
+        RESTLESS = "restless", "will not bury or hide"
+        SWOLLEN = "swollen", "swollen"
+        SUNKEN = "sunken", "belly sunken"
+        WEAK = "weak", "weak at birth"
+        OTHER = "other", "something else"
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="observations")
+    kind = models.CharField(max_length=9, choices=Kind.choices)
+    since = models.DateField(db_index=True)
+    over_on = models.DateField(null=True, blank=True)
+    note = models.CharField(max_length=400, blank=True)
+    photograph = models.ForeignKey(
+        Photograph, on_delete=models.PROTECT, null=True, blank=True, related_name="observations"
+    )
+
+    objects = CountingRecords["Observation"]()
+    every: models.Manager["Observation"] = models.Manager()
+
+    class Meta:
+        ordering = ["-since", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(over_on__isnull=True) | Q(over_on__gte=F("since")),
+                name="observation_over_after_it_began",
+                violation_error_message="It was over on the day it began, or later.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.animal}: {self.get_kind_display()} since {long_day(self.since)}"
+
+
+class Treatment(Withdrawable):
+    """A remedy for one animal or for the water of a tank, as it was prescribed.
+
+    until: the last day of it, empty while it goes on. hold_until: the first day on which those
+    treated may be sold, moved and bred again. Without a prescriber it is recorded as such.
+    """
+
+    animal = models.ForeignKey(
+        Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="treatments"
+    )
+    tank = models.ForeignKey(
+        Tank, on_delete=models.PROTECT, null=True, blank=True, related_name="treatments"
+    )
+    remedy = NameField(max_length=80)
+    dose = NameField(max_length=120, blank=True, help_text="As prescribed, in the same words.")
+    prescribed_by = NameField(max_length=80, blank=True)
+    against = models.CharField(max_length=200, blank=True)
+    since = models.DateField(db_index=True)
+    until = models.DateField(null=True, blank=True)
+    hold_until = models.DateField(null=True, blank=True)
+    note = models.CharField(max_length=400, blank=True)
+
+    objects = CountingRecords["Treatment"]()
+    every: models.Manager["Treatment"] = models.Manager()
+
+    class Meta:
+        ordering = ["-since", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=_ONE_OF_TWO,
+                name="treatment_of_one_animal_or_tank",
+                violation_error_message="A treatment is of an animal or of a tank; choose one.",
+            ),
+            models.CheckConstraint(
+                condition=Q(until__isnull=True) | Q(until__gte=F("since")),
+                name="treatment_ends_after_it_begins",
+                violation_error_message="A treatment ends on the day it begins, or later.",
+            ),
+            models.CheckConstraint(
+                condition=Q(hold_until__isnull=True) | Q(hold_until__gte=F("since")),
+                name="treatment_hold_after_it_begins",
+                violation_error_message="The day until which nothing is done with those treated "
+                "is that on which the treatment begins, or later.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{_who(self)}: {self.remedy} since {long_day(self.since)}"
+
+
+class Visit(Withdrawable):
+    """A veterinarian who looked at an animal or a tank, and what was found."""
+
+    animal = models.ForeignKey(
+        Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="visits"
+    )
+    tank = models.ForeignKey(
+        Tank, on_delete=models.PROTECT, null=True, blank=True, related_name="visits"
+    )
+    on = models.DateField(db_index=True)
+    by = NameField(max_length=80, blank=True)
+    found = models.TextField(max_length=2000, blank=True)
+    look_again_on = models.DateField(null=True, blank=True)
+
+    objects = CountingRecords["Visit"]()
+    every: models.Manager["Visit"] = models.Manager()
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=_ONE_OF_TWO,
+                name="visit_to_one_animal_or_tank",
+                violation_error_message="A visit is to an animal or to a tank; choose one.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{_who(self)}, looked at by a veterinarian on {long_day(self.on)}"
+
+
+class Quarantine(Withdrawable):
+    """An animal kept apart from a day on, until it was let out, and how it ended."""
+
+    class Result(models.TextChoices):
+        CLEAR = "clear", "nothing found"
+        TREATED = "treated", "was ill, and is well"
+        CUT_SHORT = "cut_short", "ended before its time"
+        DIED = "died", "died in it"
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="quarantines")
+    since = models.DateField(db_index=True)
+    least_days = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1)]
+    )
+    ended_on = models.DateField(null=True, blank=True)
+    result = models.CharField(max_length=9, choices=Result.choices, blank=True)
+    note = models.CharField(max_length=400, blank=True)
+
+    objects = CountingRecords["Quarantine"]()
+    every: models.Manager["Quarantine"] = models.Manager()
+
+    class Meta:
+        ordering = ["-since", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(ended_on__isnull=True, result="")
+                | Q(ended_on__gte=F("since")) & ~Q(result=""),
+                name="quarantine_ends_with_a_result",
+                violation_error_message="A quarantine ends on the day it begins or later, with "
+                "how it ended; one that goes on has neither.",
+            ),
+            models.UniqueConstraint(
+                fields=["animal"],
+                condition=Q(ended_on__isnull=True, withdrawn_at__isnull=True),
+                name="quarantine_one_open",
+                violation_error_message="This animal is in quarantine already; end that first.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.animal} in quarantine since {long_day(self.since)}"
+
+
+class Death(Withdrawable):
+    """How an animal died, and what was found; the day stands with the animal itself."""
+
+    class Cause(models.TextChoices):
+        UNKNOWN = "unknown", "not known"
+        ILLNESS = "illness", "an illness"
+        BITE = "bite", "a bite or crushing"
+        WATER = "water", "the water"
+        FOOD = "food", "would not eat"
+        BIRTH = "birth", "a birth"
+        WEAK = "weak", "weak from birth"
+        ACCIDENT = "accident", "an accident"
+        JOURNEY = "journey", "a journey"
+        TREATMENT = "treatment", "a treatment"
+        AGE = "age", "old age"
+        PUT_DOWN = "put_down", "put down"
+        OTHER = "other", "something else"
+
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="deaths")
+    cause = models.CharField(max_length=9, choices=Cause.choices, default=Cause.UNKNOWN)
+    is_by_laboratory = models.BooleanField(default=False)
+    found_where = NameField(max_length=120, blank=True)
+    ill_since = models.DateField(null=True, blank=True)
+    circumstances = models.TextField(max_length=1000, blank=True)
+    findings = models.TextField(max_length=2000, blank=True)
+    examined_by = NameField(max_length=80, blank=True)
+    photograph = models.ForeignKey(
+        Photograph, on_delete=models.PROTECT, null=True, blank=True, related_name="deaths"
+    )
+
+    objects = CountingRecords["Death"]()
+    every: models.Manager["Death"] = models.Manager()
+
+    class Meta:
+        ordering = ["-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["animal"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="death_once",
+                violation_error_message="How this animal died is on record already; change that.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.animal}: {self.get_cause_display()}"

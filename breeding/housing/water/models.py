@@ -1,0 +1,274 @@
+"""Water: tests and what counts as fit, changes, source water, care, and how often what is due."""
+
+from decimal import Decimal
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+from django.utils import timezone
+
+from breeding.program.fields import NameField
+from breeding.program.models import CountingRecords, Withdrawable
+from breeding.words.days import long_day
+
+
+def conductivity_field() -> "models.DecimalField[Decimal | None, Decimal | None]":
+    return models.DecimalField(
+        "conductivity",
+        max_digits=7,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(60000)],
+    )
+
+
+def hardness_field() -> "models.DecimalField[Decimal | None, Decimal | None]":
+    return models.DecimalField(
+        "carbonate hardness",
+        max_digits=5,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(50)],
+    )
+
+
+def _milligrams(label: str) -> "models.DecimalField[Decimal | None, Decimal | None]":
+    return models.DecimalField(
+        verbose_name=label,
+        max_digits=7,
+        decimal_places=3,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+    )
+
+
+class WaterTest(Withdrawable):
+    """What a test of a tank's water read: values as typed, in mg/L, each with its unit.
+
+    Nothing is unknown; 0 is "not detectable". A kit reads the nitrogen (N) or the whole ion:
+    `water.py` turns one into the other.
+    """
+
+    class ReadAs(models.TextChoices):
+        NITROGEN = "N", "as nitrogen (N)"
+        ION = "ion", "as the ion"
+
+    VALUES = ("temperature_c", "ph", "ammonia_mg_l", "nitrite_mg_l", "nitrate_mg_l")
+
+    tank = models.ForeignKey("housing.Tank", on_delete=models.PROTECT, related_name="water_tests")
+    tested_at = models.DateTimeField(db_index=True)
+    temperature_c = models.DecimalField(
+        max_digits=5,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(45)],
+    )
+    ph = models.DecimalField(
+        "pH",
+        max_digits=4,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(14)],
+    )
+    ammonia_mg_l = _milligrams("total ammonia")
+    ammonia_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
+    nitrite_mg_l = _milligrams("nitrite")
+    nitrite_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
+    nitrate_mg_l = _milligrams("nitrate")
+    nitrate_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
+    conductivity_us_cm = conductivity_field()
+    kh_dh = hardness_field()
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-tested_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(temperature_c__isnull=False)
+                | Q(ph__isnull=False)
+                | Q(ammonia_mg_l__isnull=False)
+                | Q(nitrite_mg_l__isnull=False)
+                | Q(nitrate_mg_l__isnull=False)
+                | Q(conductivity_us_cm__isnull=False)
+                | Q(kh_dh__isnull=False),
+                name="water_test_reads_something",
+                violation_error_message="Write down at least one reading; 0 is “not detectable”.",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    ammonia_as__in=["N", "ion"],
+                    nitrite_as__in=["N", "ion"],
+                    nitrate_as__in=["N", "ion"],
+                ),
+                name="water_test_known_units",
+                violation_error_message="Ammonia, nitrite and nitrate are read as N or as the ion.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.tank}, water tested on {timezone.localtime(self.tested_at):%Y-%m-%d}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("housing:water", args=[self.pk])
+
+
+class WaterRange(models.Model):
+    """What this program calls fit water, where its keepers chose otherwise than the defaults.
+
+    The defaults with their sources are in fixtures/water.json; a quantity without a row has those.
+    Temperature in °C; ammonia, nitrite and nitrate in mg/L of the ion (NH4, NO2, NO3).
+    """
+
+    class What(models.TextChoices):
+        TEMPERATURE = "temperature", "temperature"
+        PH = "ph", "pH"
+        AMMONIA = "ammonia", "total ammonia"
+        NITRITE = "nitrite", "nitrite"
+        NITRATE = "nitrate", "nitrate"
+
+    what = models.CharField(max_length=12, choices=What.choices, unique=True)
+    least = models.FloatField(null=True, blank=True)
+    most = models.FloatField(null=True, blank=True)
+    source = models.CharField(max_length=200, blank=True, help_text="What it rests on.")
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(least__isnull=True) | Q(most__isnull=True) | Q(most__gte=F("least")),
+                name="water_range_upwards",
+                violation_error_message="The most that is allowed cannot be less than the least.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.get_what_display()
+
+
+class WaterSource(Withdrawable):
+    """Water that tanks are filled with, and what it was found to be.
+
+    Conductivity in microsiemens per centimetre at 25 °C, carbonate hardness in German degrees.
+    """
+
+    name = NameField(max_length=60)
+    prepared = models.CharField(max_length=200, blank=True)
+    tested_on = models.DateField(null=True, blank=True)
+    ph = models.DecimalField(
+        "pH",
+        max_digits=4,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(14)],
+    )
+    conductivity_us_cm = conductivity_field()
+    kh_dh = hardness_field()
+    note = models.CharField(max_length=200, blank=True)
+
+    objects = CountingRecords["WaterSource"]()
+    every: models.Manager["WaterSource"] = models.Manager()
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["name"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="watersource_name_once",
+                violation_error_message="Another source water is called so; choose another name.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class WaterChange(Withdrawable):
+    """Water of a tank that was changed: so many litres, or so many of a hundred parts."""
+
+    tank = models.ForeignKey("housing.Tank", on_delete=models.PROTECT, related_name="water_changes")
+    changed_at = models.DateTimeField(db_index=True)
+    litres = models.PositiveIntegerField(null=True, blank=True, validators=[MinValueValidator(1)])
+    percent = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(100)]
+    )
+    source = models.ForeignKey(
+        WaterSource, on_delete=models.PROTECT, null=True, blank=True, related_name="changes"
+    )
+    note = models.CharField(max_length=200, blank=True)
+
+    objects = CountingRecords["WaterChange"]()
+    every: models.Manager["WaterChange"] = models.Manager()
+
+    class Meta:
+        ordering = ["-changed_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(litres__isnull=True) | Q(percent__isnull=True),
+                name="waterchange_litres_or_percent",
+                violation_error_message="Say litres or percent of the tank, not both.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.tank}, water changed on {timezone.localtime(self.changed_at):%Y-%m-%d}"
+
+
+class TankWork(Withdrawable):
+    """Care of a tank beside its water: its filter, its heater, its ground."""
+
+    class Kind(models.TextChoices):
+        FILTER = "filter", "filter rinsed"
+        MEDIA = "media", "filter media renewed"
+        PUMP = "pump", "pump or heater seen to"
+        GROUND = "ground", "ground cleaned"
+        OTHER = "other", "something else"
+
+    tank = models.ForeignKey("housing.Tank", on_delete=models.PROTECT, related_name="works")
+    kind = models.CharField(max_length=6, choices=Kind.choices)
+    on = models.DateField(db_index=True)
+    note = models.CharField(max_length=200, blank=True)
+
+    objects = CountingRecords["TankWork"]()
+    every: models.Manager["TankWork"] = models.Manager()
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.tank}, {self.get_kind_display()} on {long_day(self.on)}"
+
+
+class TankRhythm(models.Model):
+    """How often something is due in one tank, where its keeper chose so."""
+
+    class What(models.TextChoices):
+        TEST = "test", "water test"
+        CHANGE = "change", "water change"
+        FILTER = "filter", "filter care"
+
+    tank = models.ForeignKey("housing.Tank", on_delete=models.CASCADE, related_name="rhythms")
+    what = models.CharField(max_length=6, choices=What.choices)
+    every_days = models.PositiveSmallIntegerField(
+        validators=[MinValueValidator(1), MaxValueValidator(365)]
+    )
+
+    class Meta:
+        ordering = ["tank", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["tank", "what"],
+                name="tankrhythm_once",
+                violation_error_message="This tank has a rhythm for that already; change it.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.tank}: {self.get_what_display()} every {self.every_days} days"
