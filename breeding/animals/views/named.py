@@ -13,4 +13,4 @@ from breeding.program.frame.requests import PageRequest
 def named(request: PageRequest) -> HttpResponse:
     """A dozen animals whose name or code begins as typed, as options of a line for a name."""
     found = beginning_with(Animal.objects.all(), request.GET.get("q", "")[:60])
-    return render(request, "animals/_named.html", {"animals": found})
+    return render(request, "animals/named.html", {"animals": found})
