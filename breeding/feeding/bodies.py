@@ -1,26 +1,28 @@
 """How heavy animals are, as far as the records say, and what food that means for them."""
 
 import datetime
-from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import OuterRef, Subquery
 
 from breeding.animals import lineage
-from breeding.animals.models import Animal, Measurement
+from breeding.animals.models import Animal, Measurement, ProfileFigure
 from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.feeding import rations
 from breeding.feeding.queries import is_young
 from breeding.feeding.rations import Grams
+from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.models import Program
 from breeding.program.problems.doubts import threshold, thresholds
 from breeding.words.days import short_day
 from breeding.words.food import food_span
-from breeding.words.numbers import amount, counted, joined, one_or_more, percent
+from breeding.words.numbers import amount, counted, one_or_more, percent
 from breeding.words.sizes import length, weight
 
 Date = datetime.date
+ENDS = ("least", "most")
 
 
 @dataclass(frozen=True)
@@ -40,9 +42,10 @@ class Body:
 
 
 def bodies_of(
-    animals: Sequence[Animal], asof: Date, *, length_unit: str, weight_unit: str
+    animals: Sequence[Animal], asof: Date, *, program: Program | None = None
 ) -> list[Body]:
-    """Each of these in their order: two queries."""
+    """Each of these in their order, sizes said in the program's units: two queries."""
+    units = (program.length_unit, program.weight_unit) if program else ("cm", "g")
     weights, widths = _latest_sizes([one.pk for one in animals], asof)
     profiles, shares = all_profiles(), lineage.current().shares
     by_disc = _is_measured_so(animals)
@@ -58,7 +61,7 @@ def bodies_of(
                 animal,
                 grams,
                 from_width,
-                _rests_on(heavy, wide, from_width, length_unit, weight_unit, asof),
+                _rests_on(heavy, wide, from_width, units, asof),
                 young,
                 _weekly(grams, figures),
                 figures,
@@ -69,7 +72,7 @@ def bodies_of(
 
 def known_weight(animals: Sequence[Animal], asof: Date) -> float | None:
     """What they weigh together at most, in grams; None while one of them is not known."""
-    bodies = bodies_of(animals, asof, length_unit="cm", weight_unit="g")
+    bodies = bodies_of(animals, asof)
     total, unknown = rations.together([one.grams for one in bodies])
     return None if total is None or unknown else total.most
 
@@ -129,17 +132,16 @@ def _rests_on(
     heavy: Measurement | None,
     wide: Measurement | None,
     from_width: bool,
-    length_unit: str,
-    weight_unit: str,
+    units: tuple[str, str],
     asof: Date,
 ) -> str:
     """ "640 g on 3 Mar", "about what goes with 24 cm on 3 Mar", "weight not known"."""
     if from_width and wide is not None:
         on = f" on {short_day(wide.on, asof)}" if wide.on else ""
-        return f"what goes with {length(wide.disc_width_mm, length_unit)}{on}"
+        return f"what goes with {length(wide.disc_width_mm, units[0])}{on}"
     if heavy is not None:
         on = f" on {short_day(heavy.on, asof)}" if heavy.on else ""
-        return f"{weight(heavy.weight_g, weight_unit)}{on}"
+        return f"{weight(heavy.weight_g, units[1])}{on}"
     return "weight not known"
 
 
@@ -203,18 +205,14 @@ def _span(span: Grams, unit: str) -> str:
 
 def _grounds(bodies: Sequence[Body]) -> list[str]:
     """What it rests on: the shares with their source, weights that are only reckoned, the young."""
-    shares: dict[tuple[float, float], int] = defaultdict(int)
-    for one in bodies:
-        shares[
-            one.figures.figure("ration_week_least_share"),
-            one.figures.figure("ration_week_most_share"),
-        ] += 1
-    spans = joined(
-        [f"{percent(least).removesuffix(' %')} to {percent(most)}" for least, most in shares]
-    )
+    spans = {
+        one.figures.key: tuple(one.figures.figure(f"ration_week_{end}_share") for end in ENDS)
+        for one in bodies
+    }
+    sources = _sources(spans.keys())
     found = [
-        f"{spans} of body weight a week: what grown rays are started on (Janse et al. 2004, via the "
-        "Clinical Guide to Fish Medicine); a figure of each species, to be changed there."
+        f"{percent(least).removesuffix(' %')} to {percent(most)} of body weight a week: {source}."
+        for (least, most), source in {spans[key]: sources.get(key, "") for key in spans}.items()
     ]
     by_width = [one for one in bodies if one.is_from_width]
     if by_width:
@@ -229,3 +227,16 @@ def _grounds(bodies: Sequence[Body]) -> list[str]:
             "than grown ones: for them this is the least. Their growth and condition say the rest."
         )
     return found
+
+
+def _sources(profiles: Iterable[str]) -> dict[str, str]:
+    """Where the shares come from, by profile: one query, once a request."""
+    rows = remembered_while_reading(
+        "ration_sources",
+        lambda: dict(
+            ProfileFigure.objects.filter(name="ration_week_most_share").values_list(
+                "profile__key", "source"
+            )
+        ),
+    )
+    return {key: rows.get(key, "assumption") for key in profiles}

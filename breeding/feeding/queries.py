@@ -6,7 +6,8 @@ Each asks a number of queries that grows neither with the animals nor with the m
 import datetime
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Mapping
-from typing import Any, NamedTuple
+from decimal import Decimal
+from typing import NamedTuple
 
 from django.db.models import Exists, OuterRef, QuerySet, Subquery
 from django.utils import timezone
@@ -322,14 +323,14 @@ def silent(asof: Date) -> list[Silent]:
     """
     stays = stays_over(asof).filter(animal__state=Animal.State.HERE).select_related("tank")
     by_animal = {stay.animal_id: stay for stay in stays}
-    fed = _rounds_of_late(asof)
+    fed = rounds_of_late(asof)
     known = appetites([pk for pk, stay in by_animal.items() if stay.tank_id in fed], asof)
     found = []
     for pk, one in known.items():
         stay = by_animal[pk]
         since = one.ate_on or _expected_since(one, stay.since)
         days = (asof - since).days
-        rounds = sum(on > since for on in fed[stay.tank_id])
+        rounds = sum(on > since for on, _ in fed[stay.tank_id])
         if one.refusals or days < one.silence_days or rounds < FEW_ROUNDS:
             continue
         found.append(Silent(pk, since, days, rounds, str(stay.tank), one.ate_on is not None))
@@ -341,22 +342,22 @@ def _expected_since(one: Appetite, here_since: Date) -> Date:
     return max(here_since, yolk_until(one.born_on)) if one.born_on else here_since
 
 
-def _rounds_of_late(asof: Date, days: int = 14) -> dict[int, list[Date]]:
-    """The days of the rounds of each tank lately: one query."""
+def rounds_of_late(
+    asof: Date, tanks: Collection[Tank] | None = None, days: int = 14
+) -> dict[int, list[tuple[Date, Decimal | None]]]:
+    """The days of the rounds of each tank lately with how much it was: one query."""
     until = end_of(asof)
     rows = Feeding.objects.filter(
-        withdrawn_at__isnull=True,
-        tank__isnull=False,
-        fed_at__lt=until,
-        fed_at__gte=until - days * DAY,
+        withdrawn_at__isnull=True, fed_at__lt=until, fed_at__gte=until - days * DAY
     )
-    found: dict[int, list[Date]] = defaultdict(list)
-    for tank, at in rows.values_list("tank", "fed_at"):
-        found[tank].append(_day(at))
+    rows = rows.filter(tank__isnull=False) if tanks is None else rows.filter(tank__in=tanks)
+    found: dict[int, list[tuple[Date, Decimal | None]]] = defaultdict(list)
+    for tank, at, grams in rows.values_list("tank", "fed_at", "amount_g"):
+        found[tank].append((_day(at), grams))
     return found
 
 
-def latest_rounds(tanks: Collection[Any]) -> dict[int, Feeding]:
+def latest_rounds(tanks: Collection[Tank]) -> dict[int, Feeding]:
     """The last round of each of these tanks, by its key: two queries."""
     own = Feeding.objects.filter(tank=OuterRef("pk"), withdrawn_at__isnull=True)
     latest = Subquery(own.order_by("-fed_at", "-pk").values("pk")[:1])

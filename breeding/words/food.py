@@ -6,8 +6,10 @@ from breeding.words.sizes import GRAMS_PER_OUNCE
 def food_amount(grams: float | None, unit: str) -> str:
     """Of food in one round; a tenth of a gram counts.
 
-    >>> food_amount(7.5, "g"), food_amount(60, "g"), food_amount(1500, "g"), food_amount(28.35, "oz")
-    ('7.5 g', '60 g', '1,500 g', '1 oz')
+    >>> food_amount(7.5, "g"), food_amount(60, "g"), food_amount(1500, "g")
+    ('7.5 g', '60 g', '1,500 g')
+    >>> food_amount(28.35, "oz"), food_amount(None, "g")
+    ('1 oz', 'not weighed')
     """
     if grams is None:
         return "not weighed"
