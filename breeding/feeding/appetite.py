@@ -46,7 +46,8 @@ class Appetite:
 
     alarm_days: on so many different days food is refused before it is an alarm.
     silence_days: so many days without food taken, though others are fed, are one too.
-    first_on: of its first meal; days are those where the program is.
+    first_on: of its first meal; days are those where the program is. has_meals: whether any meal of
+    it is on record, taken or left; what was only seen of it is none.
     """
 
     taken_at: Moment | None = None
@@ -58,6 +59,7 @@ class Appetite:
     silence_days: int = 7
     is_young: bool = False
     born_on: Date | None = None
+    has_meals: bool = False
 
     @property
     def days_refused(self) -> int:
@@ -75,11 +77,6 @@ class Appetite:
     def ate_on(self) -> Date | None:
         """The last day on which it took anything, and be it little."""
         return max(filter(None, (self.taken_on, self.little_on)), default=None)
-
-    @property
-    def has_meals(self) -> bool:
-        """Whether anything at all is on record of its food."""
-        return bool(self.ate_on or self.refusals)
 
 
 def standing(

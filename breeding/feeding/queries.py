@@ -163,6 +163,7 @@ def _appetite(
         silence_days=round(figures.figure(f"silent_{age}_days")),
         is_young=age == "young",
         born_on=row.born_on,
+        has_meals=any((row.first_at, row.little_at, row.refused_at)),
     )
 
 

@@ -104,7 +104,7 @@ def _after(scene: rounds.Round) -> str:
 
 
 def _write(request: PageRequest, form: RoundForm, scene: rounds.Round, others: list[Any]) -> str:
-    """The round, and the same food for the other tanks that were ticked; what was written, in words."""
+    """The round, and the same food for the tanks that were ticked; what was written, in words."""
     facts, unit = form.cleaned_data, request.program.weight_unit
     food = facts["food"]
     if facts["new_food"]:
