@@ -10,6 +10,7 @@ from breeding.agenda.lines.backups import backup_lines
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.company import company_lines
 from breeding.agenda.lines.disagreeing import contradicting_pup_lines, disagreement_lines
+from breeding.agenda.lines.feeding import near_birth_lines, silent_lines
 from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
 from breeding.agenda.lines.harmed import fasting_lines, healing_lines
@@ -33,6 +34,7 @@ SOURCES: tuple[Source, ...] = (
     company_lines,
     healing_lines,
     fasting_lines,
+    near_birth_lines,
     unfit_water_lines,
     close_test_lines,
     overdue_test_lines,
@@ -44,6 +46,7 @@ SOURCES: tuple[Source, ...] = (
 )
 ON_THE_DAY: tuple[Source, ...] = (
     *SOURCES,
+    silent_lines,
     lagging_lines,
     pairing_lines,
     promise_lines,

@@ -12,13 +12,14 @@ from breeding.animals import lineage
 from breeding.animals.growth.weight import weight_loss
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.feeding.queries import appetites, feeding_since
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import stays_over
 from breeding.housing.water.queries import water_fits
 from breeding.pairings.care.healing import OpenWound, open_harm
 from breeding.pairings.models import Outcome
 from breeding.words.days import long_day
-from breeding.words.numbers import percent
+from breeding.words.numbers import counted, percent
 
 Date = datetime.date
 Lacking = dict[int, list[str]]  # by animal
@@ -125,9 +126,28 @@ def _place(keys: Collection[int], asof: Date) -> Lacking:
     return found
 
 
-# Whether it feeds by itself, and the hold after a treatment, are not recorded yet: each becomes one
-# more source here, and every door (litters, the day, sales pages, hand-over, waiting list) says it.
-SOURCES: tuple[Source, ...] = (_body, _harm, _place)
+def _feeding(keys: Collection[int], asof: Date) -> Lacking:
+    """Young ones that have not fed by themselves for long enough; silent where nothing is known.
+
+    One that refuses now is told by `_harm`.
+    """
+    found: Lacking = {}
+    eating = appetites(keys, asof)
+    for key, since in feeding_since(keys, asof).items():
+        if not eating[key].is_young or eating[key].is_off_food:
+            continue
+        least = round(_figures([key])[key].figure("leave_feeding_days"))
+        if since is None:
+            found[key] = [f"feeding by itself for {counted(least, 'day')} (no meal is on record)"]
+        elif (asof - since).days < least:
+            said = f"feeding by itself for {counted(least, 'day')} (since {long_day(since)})"
+            found[key] = [said]
+    return found
+
+
+# The hold after a treatment becomes one more source here, and every door (litters, the day, sales
+# pages, hand-over, waiting list) says it.
+SOURCES: tuple[Source, ...] = (_body, _harm, _feeding, _place)
 
 
 def unwell_of(animal: Animal, *, asof: Date) -> tuple[str, ...]:

@@ -19,7 +19,11 @@ KINDS = (
         "feeding.Meal",
         "meals",
         "What one animal made of one round.",
-        {"feeding": "The round.", "took": "What it made of it."},
+        {
+            "feeding": "The round.",
+            "took": "What it made of it.",
+            "fed_at": "When the round was.",
+        },
     ),
     Kind(
         "health.Observation",
