@@ -14,7 +14,8 @@ EVERYTHING: frozenset[Forbidden] = frozenset(["sell", "move", "breed"])
 class Hold:
     """Why an animal is held, in words that follow its name, and the first day on which it is free.
 
-    until: None while nobody knows, as long as what holds it goes on.
+    why: "is under treatment with salt since 3 March 2026". until: None while nobody knows, as long
+    as what holds it goes on.
     """
 
     animal_key: int
@@ -25,9 +26,13 @@ class Hold:
     @property
     def in_words(self) -> str:
         """
-        >>> Hold(1, "under treatment").in_words
-        'under treatment'
-        >>> Hold(1, "treated with Salt", date(2026, 3, 1)).in_words
-        'treated with Salt, held until 1 March 2026'
+        >>> Hold(1, "is in quarantine").in_words
+        'is in quarantine'
+        >>> Hold(1, "was treated with salt", date(2026, 3, 1)).in_words
+        'was treated with salt, and is held until 1 March 2026'
         """
-        return f"{self.why}, held until {long_day(self.until)}" if self.until else self.why
+        return f"{self.why}, and is held until {long_day(self.until)}" if self.until else self.why
+
+    def holds_on(self, on: date) -> bool:
+        """Whether it still holds on a later day, as far as anybody knows."""
+        return self.until is None or on < self.until
