@@ -1,4 +1,4 @@
-"""What must not be done with an animal for a while, and why: one small value that every door reads."""
+"""What must not be done with an animal for a while, and why: a value that every door reads."""
 
 from dataclasses import dataclass
 from datetime import date

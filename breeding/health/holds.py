@@ -91,9 +91,10 @@ def _from_treatments(keys: Collection[int], on: Date) -> dict[int, list[Hold]]:
 def treated_in_water(
     treatments: Collection[Treatment], keys: Collection[int] | None, on: Date
 ) -> list[tuple[int, Treatment]]:
-    """Which of these animals (None: of all) were in which treated water, up to a day: one query.
+    """Which of these animals (None: of all) were in which treated water, up to a day.
 
-    One that was moved out on the day the treatment began was not in it.
+    One that was moved out on the day the treatment began was not in it where its next place was
+    written down before the treatment was; otherwise nobody knows, and it was. Two queries at most.
     """
     if not treatments:
         return []
@@ -101,10 +102,11 @@ def treated_in_water(
     systems = {row.tank.system_id for row in treatments if row.tank and row.tank.system_id}
     first = min(row.since for row in treatments)
     stays = Stay.objects.filter(Q(tank__in=tanks) | Q(tank__system__in=systems), since__lte=on)
-    stays = stays.exclude(until__lte=first)
+    stays = stays.exclude(until__lt=first)
     if keys is not None:
         stays = stays.filter(animal__in=keys)
     found: dict[tuple[int, int], Treatment] = {}
+    on_the_day: list[tuple[int, Treatment]] = []
     columns = ("animal", "tank", "tank__system", "since", "until")
     for animal, tank, system, since, until in stays.values_list(*columns):
         for row in treatments:
@@ -112,9 +114,33 @@ def treated_in_water(
                 row.tank is not None and system is not None and row.tank.system_id == system
             )
             last = min(row.until or on, on)
-            if is_there and since <= last and (until is None or until > row.since):
+            if not is_there or since > last or (until is not None and until < row.since):
+                continue
+            if until == row.since:
+                on_the_day.append((animal, row))
+            else:
                 found.setdefault((animal, row.pk), row)
+    for animal, row in _still_there(on_the_day):
+        found.setdefault((animal, row.pk), row)
     return [(animal, row) for (animal, _), row in found.items()]
+
+
+def _still_there(moved: list[tuple[int, Treatment]]) -> list[tuple[int, Treatment]]:
+    """Those that were moved on the first day, and for all that is known not before the remedy."""
+    if not moved:
+        return []
+    next_stays = Stay.objects.filter(
+        animal__in={animal for animal, _ in moved}, since__in={row.since for _, row in moved}
+    )
+    written: dict[tuple[int, Date], datetime.datetime] = {}
+    for animal, since, at in next_stays.values_list("animal", "since", "recorded_at"):
+        written[animal, since] = min(at, written.get((animal, since), at))
+    return [
+        (animal, row)
+        for animal, row in moved
+        if row.recorded_at is None
+        or written.get((animal, row.since), row.recorded_at) >= row.recorded_at
+    ]
 
 
 def _hold(row: Treatment, key: int, on: Date) -> Hold:

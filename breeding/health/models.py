@@ -68,6 +68,16 @@ class Observation(Withdrawable):
         return f"{self.animal}: {self.get_kind_display()} since {long_day(self.since)}"
 
     @property
+    def words(self) -> str:
+        """What it is and since when: "breathes fast since 3 March 2026"."""
+        return f"{self.get_kind_display()} since {long_day(self.since)}"
+
+    @property
+    def after_name(self) -> str:
+        """What speaks against breeding it, after its name."""
+        return f"is not well ({self.words})"
+
+    @property
     def picture(self) -> Photograph | None:
         """Its photograph, unless that was withdrawn."""
         return None if self.photograph is None or self.photograph.is_withdrawn else self.photograph

@@ -1,4 +1,4 @@
-"""What is done first for an animal that is not well, and when to look again: fixtures/health.json."""
+"""What is done first for an animal that is not well, and when to look at it again."""
 
 import json
 from collections.abc import Mapping

@@ -45,7 +45,7 @@ def observe(
     if over_on is None:
         ask(_open_already(found), sure)
     if photograph is not None:
-        found.photograph = _picture(found, photograph, by)
+        found.photograph = _picture(found, photograph, by, today)
     found.full_clean(validate_constraints=False)
     found.save()
     return found
@@ -86,7 +86,7 @@ def change_observation(
     found.kind, found.since, found.over_on, found.note = kind, since, over_on, note.strip()
     _check(found, today)
     if photograph is not None:
-        found.photograph = _picture(found, photograph, by)
+        found.photograph = _picture(found, photograph, by, today)
     elif without_photograph:
         found.photograph = None
     found.full_clean(validate_constraints=False)
@@ -131,13 +131,13 @@ def _open_already(found: Observation) -> list[Doubt]:
 
 
 def _picture(
-    found: Observation, photograph: BinaryIO | ReadPicture, by: Person | None
+    found: Observation, photograph: BinaryIO | ReadPicture, by: Person | None, today: Date
 ) -> Photograph:
     return add_photograph(
         found.animal,
         photograph,
         by=by,
-        taken_on=None,
+        taken_on=today,
         caption=found.get_kind_display(),
         as_portrait=False,
     )

@@ -27,6 +27,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
+from breeding.program.panels import panels_for
 from breeding.program.problems.beside import pressed, written
 
 PAST_SHOWN = 100
@@ -88,6 +89,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
             water_defaults()["space"],
             request.program.length_unit,
         ),
+        "panels": panels_for("housing:detail", request, tank),
     }
     return render(request, "housing/detail.html", context)
 
