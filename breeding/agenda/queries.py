@@ -14,6 +14,12 @@ from breeding.agenda.lines.feeding import near_birth_lines, silent_lines
 from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
 from breeding.agenda.lines.harmed import fasting_lines, healing_lines
+from breeding.agenda.lines.health import (
+    hold_lines,
+    treatment_lines,
+    unwell_lines,
+    visit_lines,
+)
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.placing import placing_lines
 from breeding.agenda.lines.planned import planned_lines
@@ -35,6 +41,10 @@ SOURCES: tuple[Source, ...] = (
     healing_lines,
     fasting_lines,
     near_birth_lines,
+    unwell_lines,
+    treatment_lines,
+    hold_lines,
+    visit_lines,
     unfit_water_lines,
     close_test_lines,
     overdue_test_lines,

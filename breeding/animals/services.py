@@ -11,7 +11,7 @@ from django.core.files.base import ContentFile
 from django.db import transaction
 
 from breeding.animals import bulk, lineage, revisions
-from breeding.animals.away.following import asked_before_return, end_with
+from breeding.animals.away.following import asked_before_going, asked_before_return, end_with
 from breeding.animals.away.loans import keep_loan
 from breeding.animals.bulk import NewAnimal, Parent, Refusal, RefusedError
 from breeding.animals.doubts.measured import doubts_of_picture, doubts_of_size, sizes_of
@@ -255,14 +255,18 @@ def change_state(
     on: datetime.date,
     sure: Collection[str] = frozenset(),
     reason: str = "",
+    is_asked: bool = True,
 ) -> Animal:
     """Here, on loan, left or died, since a day; what rests on its being here ends with it.
 
-    Raises DoubtError, which `sure` answers, for whom one meets that is here again.
+    Raises DoubtError, which `sure` answers, for whom one meets that is here again, and for what
+    holds one that is to go; unless whoever calls has asked before (`is_asked`).
     """
     was_here = Animal.every.get(pk=animal.pk).is_here
     if state == Animal.State.HERE and not was_here:
         ask(asked_before_return(animal, on), sure, reason)
+    if state in (Animal.State.ON_LOAN, Animal.State.LEFT) and was_here and is_asked:
+        ask(asked_before_going(animal, on), sure, reason)
     changed = change_animal(animal, state=state, state_on=on)
     if not changed.is_here:
         changed.follows = end_with(changed, on)

@@ -13,6 +13,8 @@ from breeding.animals.growth.weight import weight_loss
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.feeding.queries import appetites, feeding_since
+from breeding.health.holds import holds_on
+from breeding.health.illness.standing import ailing
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import stays_over
 from breeding.housing.water.queries import water_fits
@@ -145,9 +147,24 @@ def _feeding(keys: Collection[int], asof: Date) -> Lacking:
     return found
 
 
-# The hold after a treatment becomes one more source here, and every door (litters, the day, sales
-# pages, hand-over, waiting list) says it.
-SOURCES: tuple[Source, ...] = (_body, _harm, _feeding, _place)
+def _held(keys: Collection[int], asof: Date) -> Lacking:
+    """What must not be sold yet: treated, or kept apart."""
+    return {
+        key: [f"the end of its hold (it {one.in_words})" for one in holds if "sell" in one.forbids]
+        for key, holds in holds_on(keys, asof).items()
+    }
+
+
+def _ails(keys: Collection[int], asof: Date) -> Lacking:
+    """What was seen of it and not seen to be over."""
+    return {
+        key: [f"to be well ({one.words})" for one in seen]
+        for key, seen in ailing(keys, asof).items()
+    }
+
+
+# Every door (litters, the day, sales pages, hand-over, waiting list) says what these say.
+SOURCES: tuple[Source, ...] = (_body, _harm, _feeding, _place, _held, _ails)
 
 
 def unwell_of(animal: Animal, *, asof: Date) -> tuple[str, ...]:

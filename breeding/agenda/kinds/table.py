@@ -2,10 +2,22 @@
 
 from collections.abc import Mapping
 
-from breeding.agenda.kinds import feeding, females, program, tanks
+from breeding.agenda.kinds import (
+    feeding,
+    females,
+    health,
+    program,
+    tanks,
+)
 from breeding.agenda.kinds.kind import Kind
 
-TABLE: tuple[Kind, ...] = (*females.ROWS, *feeding.ROWS, *tanks.ROWS, *program.ROWS)
+TABLE: tuple[Kind, ...] = (
+    *females.ROWS,
+    *feeding.ROWS,
+    *health.ROWS,
+    *tanks.ROWS,
+    *program.ROWS,
+)
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}
 
 

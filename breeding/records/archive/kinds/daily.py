@@ -47,6 +47,7 @@ KINDS = (
             "since": "The first day.",
             "until": "The last day. Empty: it goes on.",
             "hold_until": "The first day on which those treated may be sold, moved and bred.",
+            "reason": "Why it was given in spite of what is known of it.",
         },
     ),
     Kind(
