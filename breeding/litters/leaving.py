@@ -111,7 +111,7 @@ def _healed(wound: OpenWound) -> str:
 
 
 def _place(keys: Collection[int], asof: Date) -> Lacking:
-    """A tank for quarantine, and water that is not fit."""
+    """Water that is not fit."""
     stays: dict[int, Stay] = {
         one.animal_id: one for one in stays_over(asof).filter(animal__in=keys)
     }
@@ -120,8 +120,6 @@ def _place(keys: Collection[int], asof: Date) -> Lacking:
     found: Lacking = {}
     for key, stay in stays.items():
         tank = tanks[stay.tank_id]
-        if tank.kind == Tank.Kind.QUARANTINE:
-            found.setdefault(key, []).append(f"the end of its quarantine (in {tank})")
         if water[tank.pk].fit is False:
             said = water[tank.pk].because.rstrip(".")
             found.setdefault(key, []).append(f"fit water (in {tank}: {said})")

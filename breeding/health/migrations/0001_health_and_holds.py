@@ -208,7 +208,7 @@ class Migration(migrations.Migration):
                 ("recorded_at", models.DateTimeField(auto_now_add=True)),
                 ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
                 ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
-                ("since", models.DateField(db_index=True)),
+                ("since", models.DateField(blank=True, db_index=True, null=True)),
                 (
                     "least_days",
                     models.PositiveSmallIntegerField(
@@ -226,7 +226,6 @@ class Migration(migrations.Migration):
                             ("clear", "nothing found"),
                             ("treated", "was ill, and is well"),
                             ("cut_short", "ended before its time"),
-                            ("died", "died in it"),
                         ],
                         max_length=9,
                     ),
@@ -262,13 +261,20 @@ class Migration(migrations.Migration):
                 ),
             ],
             options={
-                "ordering": ["-since", "-pk"],
+                "ordering": ["-pk"],
                 "constraints": [
                     models.CheckConstraint(
                         condition=models.Q(
-                            models.Q(("ended_on__isnull", True), ("result", "")),
+                            models.Q(
+                                ("ended_on__isnull", True), ("result", ""), ("since__isnull", False)
+                            ),
                             models.Q(
                                 ("ended_on__gte", models.F("since")),
+                                models.Q(("result", ""), _negated=True),
+                            ),
+                            models.Q(
+                                ("ended_on__isnull", False),
+                                ("since__isnull", True),
                                 models.Q(("result", ""), _negated=True),
                             ),
                             _connector="OR",
