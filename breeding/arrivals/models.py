@@ -16,7 +16,10 @@ class Arrival(Withdrawable):
     class Pregnant(models.TextChoices):
         UNKNOWN = "", "not known"
         YES = "yes", "said to be pregnant"
+        SCAN = "scan", "pups seen on a scan"
         NO = "no", "said not to be"
+
+    part_of = "animal"
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="arrivals")
     on = models.DateField(db_index=True)
@@ -28,7 +31,7 @@ class Arrival(Withdrawable):
     )
     currency = models.CharField(max_length=3, blank=True, validators=[CURRENCY])
     papers = models.CharField(max_length=400, blank=True)
-    pregnant = models.CharField(max_length=3, choices=Pregnant.choices, blank=True)
+    pregnant = models.CharField(max_length=4, choices=Pregnant.choices, blank=True)
     note = models.CharField(max_length=400, blank=True)
 
     objects = CountingRecords["Arrival"]()
@@ -43,7 +46,14 @@ class Arrival(Withdrawable):
                 name="arrival_price_with_currency",
                 violation_error_message="A price is 0 or more with its currency; without an "
                 "amount there is no currency.",
-            )
+            ),
+            models.UniqueConstraint(
+                fields=["animal", "on"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="arrival_once_a_day",
+                violation_error_message="How this animal came on that day is written down; change "
+                "that.",
+            ),
         ]
 
     def __str__(self) -> str:
