@@ -20,6 +20,7 @@ class Arrival(Withdrawable):
         NO = "no", "said not to be"
 
     part_of = "animal"
+    follows = ""  # what was said of whom it met; not kept
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="arrivals")
     on = models.DateField(db_index=True)
@@ -67,6 +68,8 @@ class LoanAgreement(Withdrawable):
         OUT = "out", "lent to somebody"
         IN = "in", "lent by somebody"
 
+    follows = ""  # what was said of what ended with it; not kept
+
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="loan_agreements")
     direction = models.CharField(max_length=3, choices=Direction.choices)
     contact = models.ForeignKey(
@@ -104,6 +107,19 @@ class LoanAgreement(Withdrawable):
                 violation_error_message="This animal is lent already; end that loan first.",
             ),
         ]
+
+    @property
+    def is_open(self) -> bool:
+        return self.back_on is None and not self.is_withdrawn
+
+    @property
+    def is_out(self) -> bool:
+        return self.direction == self.Direction.OUT
+
+    @property
+    def young_left(self) -> int:
+        """How many young are still owed."""
+        return max(0, (self.young_owed or 0) - self.young_given)
 
     def __str__(self) -> str:
         return f"{self.animal}, {self.get_direction_display()} on {long_day(self.since)}"
