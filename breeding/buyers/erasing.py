@@ -32,6 +32,15 @@ _PARTS = re.compile(r"[,;\n]")
 SHORTEST_ADDRESS = 6  # letters of what is looked for everywhere; assumption
 
 
+# Rows of rooms above that name a contact, with their texts that are emptied.
+_further: dict[type[models.Model], tuple[str, ...]] = {}
+
+
+def add_rows_of_contact(model: type[models.Model], *texts: str) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _further[model] = texts
+
+
 @dataclass(frozen=True)
 class Erasure:
     """What would be erased of a buyer and what would stay, for whoever has to decide."""
@@ -145,6 +154,7 @@ def _own_rows(contact: Contact) -> "tuple[models.QuerySet[models.Model], ...]":
         Reservation._base_manager.filter(contact=contact),
         Wish._base_manager.filter(contact=contact),
         HandOver._base_manager.filter(contact=contact),
+        *(model._base_manager.filter(contact=contact) for model in _further),
     )
 
 
@@ -166,10 +176,13 @@ def _type_of(model: type[models.Model]) -> ContentType:
 
 def _empty_own_rows(contact: Contact, *, by: Person, now: datetime.datetime, because: str) -> None:
     """Past the history, which would keep what was there before."""
-    reservations, wishes, hand_overs = _own_rows(contact)
-    for rows in (reservations, wishes, hand_overs):
+    reservations, wishes, hand_overs, *further = _own_rows(contact)
+    for rows in (reservations, wishes, hand_overs, *further):
         rows.exclude(withdrawn_reason="").update(withdrawn_reason=ERASED)
+    for rows in (reservations, wishes, hand_overs):
         rows.update(note="")
+    for rows in further:
+        rows.update(**dict.fromkeys(_further[rows.model], ""))
     wishes.filter(withdrawn_at__isnull=True).update(
         withdrawn_at=now, withdrawn_by=by, withdrawn_reason=ERASED
     )

@@ -9,6 +9,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from fractions import Fraction
 
 from breeding.animals import lineage
+from breeding.animals.away.bound import bound
 from breeding.animals.growth.weight import weight_loss
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
@@ -161,8 +162,13 @@ def _ails(keys: Collection[int], asof: Date) -> Lacking:
     }
 
 
+def _bound(keys: Collection[int], asof: Date) -> Lacking:
+    """One that belongs to somebody else is not this program's to give away."""
+    return {key: ["the leave of its owner (it is here on loan)"] for key in bound(keys)}
+
+
 # Every door (litters, the day, sales pages, hand-over, waiting list) says what these say.
-SOURCES: tuple[Source, ...] = (_body, _harm, _feeding, _place, _held, _ails)
+SOURCES: tuple[Source, ...] = (_body, _harm, _feeding, _place, _held, _ails, _bound)
 
 
 def unwell_of(animal: Animal, *, asof: Date) -> tuple[str, ...]:
