@@ -331,12 +331,13 @@ def add_measurement(
     on: datetime.date | None,
     disc_width_mm: int | None = None,
     weight_g: int | None = None,
+    back_height_mm: int | None = None,
     girth_mm: int | None = None,
     condition: int | None = None,
     note: str = "",
     sure: Collection[str] = frozenset(),
 ) -> Measurement:
-    """Write down size, girth or condition on a day; None: on a day that is not known.
+    """Write down size, back height or condition on a day; None: on a day that is not known.
 
     Raises DoubtError for a size that hardly follows from those on record.
     """
@@ -349,6 +350,7 @@ def add_measurement(
         on=on,
         disc_width_mm=disc_width_mm,
         weight_g=weight_g,
+        back_height_mm=back_height_mm,
         girth_mm=girth_mm,
         condition=condition,
         note=note,

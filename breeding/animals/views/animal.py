@@ -49,12 +49,14 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     )
     if animal.is_withdrawn:
         return _withdrawn(request, animal)
+    measurements = list(animal.measurements.all())
     context = {
         "animal": animal,
         "possible_sires": animal.possible_sires.select_related("sire"),
         "descent": descent_of(animal),
         "tree": tree_svg(animal),
-        "measurements": animal.measurements.all(),
+        "measurements": measurements,
+        "has_girth": any(one.girth_mm for one in measurements),
         "growth": growth_said(animal, request.program, today=clock.today()),
         "photographs": animal.photographs.all(),
         "withdrawn": withdrawn_parts(animal),
