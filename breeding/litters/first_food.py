@@ -26,11 +26,11 @@ class FirstFood:
         """As a span, and by the yolk.
 
         >>> FirstFood(2, 9, "").words
-        'First food when the yolk sac is nearly gone, on record from day 2 to 9: look, do not count.'
+        'First food as the yolk sac goes, on record from day 2 to day 9: look, do not count.'
         """
         return (
-            f"First food when the yolk sac is nearly gone, on record from day {self.least_days} "
-            f"to {self.most_days}: look, do not count."
+            f"First food as the yolk sac goes, on record from day {self.least_days} to day "
+            f"{self.most_days}: look, do not count."
         )
 
     @property

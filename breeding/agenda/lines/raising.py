@@ -3,13 +3,10 @@
 import datetime
 from collections.abc import Iterator
 
-from django.db.models import Max
-
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.animals import lineage
-from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import all_profiles
 from breeding.litters.births.under_way import birth_under_way_on
 from breeding.litters.first_food import first_food_of, have_eaten, yolk_words
@@ -86,32 +83,27 @@ def _first_food(litter: Litter, here: list[Pup], hungry: list[Pup], gathered: Ga
 
 def weighing_lines(gathered: Gathered) -> Iterator[Line]:
     """Litters whose young were not measured or weighed for longer than their figures want."""
-    today = gathered.today
-    raised = [
-        (litter, here)
-        for litter, pups in gathered.litters
-        if (today - litter.born_on).days <= RAISED_DAYS
-        and (here := [one.pup.animal for one in pups if one.pup.animal and one.pup.animal.is_here])
-    ]
-    last = _last_measured([animal.pk for _, here in raised for animal in here])
     profiles, shares = all_profiles(), lineage.current().shares
-    for litter, here in raised:
-        figures = profiles.of(shares.get(here[0].pk, {}))
-        every = datetime.timedelta(days=figures.figure("weigh_young_every_days"))
-        known = [last.get(animal.pk) or litter.born_on for animal in here]
-        due_on = min(known) + every
-        if due_on <= today:
-            yield _weighing(litter, here, due_on, min(known), gathered)
+    for litter, pups in gathered.litters:
+        if (gathered.today - litter.born_on).days > RAISED_DAYS:
+            continue
+        here = [one for one in pups if one.pup.animal and one.pup.animal.is_here]
+        if not here:
+            continue
+        figures = profiles.of(shares.get(here[0].pup.animal_id, {}))
+        last_on = min(one.looked_on or litter.born_on for one in here)
+        due_on = last_on + datetime.timedelta(days=figures.figure("weigh_young_every_days"))
+        if due_on <= gathered.today:
+            yield _weighing(litter, len(here), due_on, last_on, gathered)
 
 
 def _weighing(
     litter: Litter,
-    here: list[Animal],
+    number: int,
     due_on: datetime.date,
     last_on: datetime.date,
     gathered: Gathered,
 ) -> Line:
-    number = counted(len(here), "pup")
     days = counted((gathered.today - last_on).days, "day")
     since = "of its birth" if last_on == litter.born_on else "of the last weighing"
     return write_line(
@@ -121,15 +113,9 @@ def _weighing(
         on=due_on,
         today=gathered.today,
         who=f"Litter {litter.code}",
-        why=f"{number} of {litter.dam.name} {one_or_more(len(here), 'is', 'are')} here; {days} "
+        why=f"{counted(number, 'pup')} of {litter.dam.name} {one_or_more(number, 'is', 'are')} here; {days} "
         f"since the day {since}.",
         animal=litter.dam,
         page_of=litter.pk,
         facts={"litter_id": litter.pk},
     )
-
-
-def _last_measured(animals: list[int]) -> dict[int, datetime.date]:
-    """The last day of each: one query."""
-    rows = Measurement.objects.filter(animal__in=animals, on__isnull=False)
-    return dict(rows.order_by().values_list("animal").annotate(last=Max("on")))

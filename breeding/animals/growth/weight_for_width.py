@@ -183,9 +183,7 @@ class _Laid:
         weight = 1 / (within**2 + (rule * self.of_mm) ** 2)
         rows = np.stack([np.ones_like(self.x), self.x, self.y])
         inner = (rows * weight) @ rows.T
-        by_animal = np.stack(
-            [np.bincount(self.whose, weight * row, self.number) for row in rows]
-        )
+        by_animal = np.stack([np.bincount(self.whose, weight * row, self.number) for row in rows])
         held = among**2 / (1 + among**2 * by_animal[0])
         inner = inner - (by_animal * held) @ by_animal.T
         log_size = float(np.sum(np.log1p(among**2 * by_animal[0])) - np.sum(np.log(weight)))

@@ -7,6 +7,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals import queries, services
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
+from breeding.animals.growth.condition import weight_said
 from breeding.animals.growth.said import growth_said
 from breeding.animals.models import Animal
 from breeding.animals.parents.contradicting import Asking, change_as_answered, question_of
@@ -57,6 +58,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "tree": tree_svg(animal),
         "measurements": measurements,
         "has_girth": any(one.girth_mm for one in measurements),
+        "weight": weight_said(animal, measurements, request.program),
         "growth": growth_said(animal, request.program, today=clock.today()),
         "photographs": animal.photographs.all(),
         "withdrawn": withdrawn_parts(animal),

@@ -1,4 +1,4 @@
-"""One pup put right: its fate, sex, size, yolk and marks; moved to another litter; taken out of one."""
+"""One pup put right: fate, sex, size, yolk and marks; moved to another litter; taken out."""
 
 import datetime
 from typing import Any
