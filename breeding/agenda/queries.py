@@ -23,6 +23,7 @@ from breeding.agenda.lines.health import (
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.placing import placing_lines
 from breeding.agenda.lines.planned import planned_lines
+from breeding.agenda.lines.raising import first_food_lines, under_way_lines, weighing_lines
 from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
 from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
@@ -49,6 +50,7 @@ SOURCES: tuple[Source, ...] = (
     close_test_lines,
     overdue_test_lines,
     fresh_litter_lines,
+    first_food_lines,
     ready_to_leave_lines,
     wish_lines,
     reservation_lines,
@@ -58,6 +60,8 @@ ON_THE_DAY: tuple[Source, ...] = (
     *SOURCES,
     silent_lines,
     lagging_lines,
+    under_way_lines,
+    weighing_lines,
     pairing_lines,
     promise_lines,
     plan_lines,

@@ -8,6 +8,7 @@ from breeding.agenda.kinds import (
     health,
     program,
     tanks,
+    young,
 )
 from breeding.agenda.kinds.kind import Kind
 
@@ -15,6 +16,7 @@ TABLE: tuple[Kind, ...] = (
     *females.ROWS,
     *feeding.ROWS,
     *health.ROWS,
+    *young.ROWS,
     *tanks.ROWS,
     *program.ROWS,
 )

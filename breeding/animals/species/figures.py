@@ -92,6 +92,9 @@ RULES = {
     "breed_male_wider_share": FigureRule("A male may be wider than her by at most", SHARE, 0, 1),
     "breed_least_condition": FigureRule("Fit to breed from condition", "of 5", 1, 5, True),
     "litter_largest_pups": FigureRule("The largest litter known", "pups", 1, 60, True),
+    "first_food_least_days": FigureRule("First food taken from, after birth", DAYS, 0, 60, True),
+    "first_food_most_days": FigureRule("First food taken until, after birth", DAYS, 0, 60, True),
+    "weigh_young_every_days": FigureRule("Young are weighed every", DAYS, 1, 365, True),
     "leave_least_days": FigureRule("Young may leave from, at the least", DAYS, 0, 1000, True),
     "leave_least_mm": FigureRule("Young may leave from, at the least", MM, 10, 1000, True),
     "leave_better_days": FigureRule("Young leave better from", DAYS, 0, 1000, True),
@@ -126,6 +129,7 @@ RULES = {
 ORDER = {name: place for place, name in enumerate(RULES)}
 # What a figure must not exceed, where both are given.
 NOT_ABOVE = {
+    "first_food_least_days": "first_food_most_days",
     "leave_least_days": "leave_better_days",
     "leave_least_mm": "leave_better_mm",
     "ration_week_least_share": "ration_week_most_share",
