@@ -3,6 +3,7 @@
 import datetime
 import json
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -13,6 +14,7 @@ from breeding.animals import lineage
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.housing.models import Stay, Tank, WaterRange, WaterTest
 from breeding.housing.water.fit import (
+    NAMES,
     Range,
     Reading,
     WaterFit,
@@ -24,7 +26,9 @@ from breeding.housing.water.fit import (
     unionised_words,
     unit_words,
     unlikely_words,
+    value_words,
 )
+from breeding.housing.water.kh import little_kh_words
 from breeding.housing.water.ph import PhRules, judge_ph
 from breeding.program.fixture_files import fixture_path
 from breeding.program.kinds import kind_words
@@ -179,7 +183,12 @@ def standing_tests() -> QuerySet[WaterTest]:
 def readings_of(test: WaterTest) -> list[Reading]:
     """The values of a test that were read."""
     on = timezone.localdate(test.tested_at)
-    plain = {"temperature": test.temperature_c, "ph": test.ph}
+    plain = {
+        "temperature": test.temperature_c,
+        "ph": test.ph,
+        "conductivity": test.conductivity_us_cm,
+        "kh": test.kh_dh,
+    }
     found = [Reading(what, float(value), on) for what, value in plain.items() if value is not None]
     for what in ("ammonia", "nitrite", "nitrate"):
         value = getattr(test, f"{what}_mg_l")
@@ -236,7 +245,7 @@ def water_fits(
             may_be_used_to_it=may_be_used_to_it,
         )
         last_on = timezone.localdate(its_own[0].tested_at) if its_own else None
-        found[tank.pk] = judge(
+        fit = judge(
             newest,
             limits | ({"temperature": warmth[tank.pk]} if tank.pk in warmth else {}),
             asof=asof,
@@ -246,6 +255,11 @@ def water_fits(
             ph_wrong=ph.wrong,
             ph_note=ph.note,
         )
+        little = water_defaults()["little_kh"]
+        also = little_kh_words(
+            readings, since=first, most_dh=little["most_dh"], fell=little["ph_fell"]
+        )
+        found[tank.pk] = replace(fit, because=f"{fit.because} {also}".strip())
     return found
 
 
@@ -324,7 +338,7 @@ def values_in_words(test: WaterTest, program: Program) -> list[tuple[str, str, s
             said = temperature_words(reading.value, program.temperature_unit)
             rows.append(("temperature", said, ""))
         elif not reading.read_as:
-            rows.append(("pH", f"{reading.value:g}", ""))
+            rows.append((NAMES.get(reading.what, reading.what), value_words(reading), ""))
         elif reading.value == 0:
             rows.append((reading.what, "not detectable", ""))
         else:
