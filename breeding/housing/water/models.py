@@ -254,6 +254,9 @@ class WaterChange(Withdrawable):
     def __str__(self) -> str:
         return f"{self.tank}, water changed on {timezone.localtime(self.changed_at):%Y-%m-%d}"
 
+    def get_absolute_url(self) -> str:
+        return str(self.tank.get_absolute_url())
+
 
 class TankWork(Withdrawable):
     """Care of a tank beside its water: its filter, its heater, its ground."""
@@ -279,6 +282,9 @@ class TankWork(Withdrawable):
 
     def __str__(self) -> str:
         return f"{self.tank}, {self.get_kind_display()} on {long_day(self.on)}"
+
+    def get_absolute_url(self) -> str:
+        return str(self.tank.get_absolute_url())
 
 
 class TankRhythm(models.Model):

@@ -30,6 +30,7 @@ from breeding.housing.water.fit import (
 )
 from breeding.housing.water.kh import little_kh_words
 from breeding.housing.water.ph import PhRules, judge_ph
+from breeding.housing.work.mixing import MixingRules
 from breeding.program.fixture_files import fixture_path
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
@@ -79,6 +80,14 @@ def ph_rules() -> PhRules:
         steady_days=row["steady_days"],
         look_back_days=row["look_back_days"],
     )
+
+
+def mixing_rules() -> tuple[MixingRules, int]:
+    """From where on a source water is asked about; and for how long one gets used to it."""
+    row, ph = water_defaults()["mixing"], water_defaults()["ph"]
+    names = ("warmth_c", "warmth_source", "conductivity_share", "conductivity_source")
+    rules = MixingRules(ph["change_a_day"], ph["change_source"], *(row[name] for name in names))
+    return rules, row["used_to_days"]
 
 
 def ph_ranges_by_profile() -> dict[str, Range]:
@@ -267,6 +276,31 @@ def _shares_water(tested: Tank, tank: Tank) -> bool:
     return tested.pk == tank.pk or (
         tank.system_id is not None and tested.system_id == tank.system_id
     )
+
+
+NEWEST_DAYS, NEWEST_READ = 60, 60
+
+
+def newest_readings(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, dict[str, Reading]]:
+    """The newest reading of each quantity in the last weeks, by tank: one query, few rows.
+
+    Tests of any tank that shares the water count.
+    """
+    tanks = list(tanks)
+    systems = {tank.system_id for tank in tanks if tank.system_id is not None}
+    tests = standing_tests().filter(
+        Q(tank__in=tanks) | Q(tank__system__in=systems),
+        tested_at__lt=_midnight(asof + datetime.timedelta(days=1)),
+        tested_at__gte=_midnight(asof - datetime.timedelta(days=NEWEST_DAYS)),
+    )
+    found: dict[int, dict[str, Reading]] = {tank.pk: {} for tank in tanks}
+    latest = tests.select_related("tank").order_by("-tested_at", "-pk")
+    for test in latest[: NEWEST_READ * len(tanks)]:
+        for tank in tanks:
+            if _shares_water(test.tank, tank):
+                for reading in readings_of(test):
+                    found[tank.pk].setdefault(reading.what, reading)
+    return found
 
 
 def _tests_until(
