@@ -8,6 +8,7 @@ from breeding.agenda.kinds import (
     health,
     program,
     tanks,
+    work,
     young,
 )
 from breeding.agenda.kinds.kind import Kind
@@ -19,6 +20,7 @@ TABLE: tuple[Kind, ...] = (
     *young.ROWS,
     *tanks.ROWS,
     *program.ROWS,
+    *work.ROWS,
 )
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}
 
