@@ -14,6 +14,7 @@ from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
 from breeding.agenda.lines.harmed import fasting_lines, healing_lines
 from breeding.agenda.lines.line import Line, in_order
+from breeding.agenda.lines.own import own_lines
 from breeding.agenda.lines.placing import placing_lines
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
@@ -41,6 +42,7 @@ SOURCES: tuple[Source, ...] = (
     wish_lines,
     reservation_lines,
     planned_lines,
+    own_lines,
 )
 ON_THE_DAY: tuple[Source, ...] = (
     *SOURCES,

@@ -32,7 +32,7 @@ OPEN_TO_STRANGERS = {
     "offers:picture": 404,
 }
 FOR_VIEWERS_TO_READ = in_rooms(
-    agenda="answer day feed_address reminders send_again",
+    agenda="answer day feed_address own reminders send_again",
     animals="detail index picture species strains thumbnail",
     housing="detail index stays systems tanks water water_tests",
     litters="after detail index",
@@ -45,6 +45,7 @@ FOR_VIEWERS_TO_READ = in_rooms(
     sheets="detail file index picture",
 )
 FOR_KEEPERS = in_rooms(
+    agenda="remind",
     animals="edit figures join_strain measure new new_species new_strain photograph state",
     buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
     "wish_new wishes",

@@ -29,6 +29,7 @@ FILLED_LATER = {
     "housing.stay": ("until",),
     "pairings.pairing": ("separated_on", "moved", "moved_to", "separation_note"),
     "buyers.reservation": ("deposit_paid_on", "fulfilled_on"),
+    "agenda.reminder": ("done_on",),
     "buyers.handover": ("came_back_on", "came_back_because"),
 }
 # Told as things of their own.
