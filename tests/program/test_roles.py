@@ -38,7 +38,7 @@ FOR_VIEWERS_TO_READ = in_rooms(
     litters="after detail index",
     origin="detail document file",
     pairings="company detail female index nursery season sightings signs wounds year",
-    planning="index outlook pair season state table waiting what_if",
+    planning="index outlook pair season state table waiting what_if year",
     program="account care columns end_session end_sessions kept kept_away more once password "
     "put_away sign_out two_step two_step_codes two_step_off",
     records="animal chronicle history",

@@ -1,7 +1,7 @@
 """What one is to be reminded of, when, and about whom."""
 
 import datetime
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -51,7 +51,8 @@ class AboutForm(forms.Form):
             "contact": Contact.objects.filter(ON_RECORD | Q(pk=contact)).order_by("name"),
         }
         for name, rows in offered.items():
-            self.fields[name].queryset = rows  # type: ignore[attr-defined]
+            field = cast("ModelChoiceField", self.fields[name])
+            field.queryset = rows
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -71,8 +72,9 @@ class ReminderForm(AboutForm):
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["when"].widget.choices = days_offered(today)  # type: ignore[attr-defined]
-        self.fields["when"].initial = today + DAY
+        when = self.fields["when"]
+        when.widget = forms.RadioSelect(choices=days_offered(today))
+        when.initial = today + DAY
         self.offer()
 
     def clean(self) -> dict[str, Any]:
