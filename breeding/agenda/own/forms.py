@@ -18,7 +18,6 @@ from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField
 from breeding.program.typed.names import validate_name
 from breeding.program.typed.numbers import TypedWhole
-from breeding.words.days import plain_day
 
 DAY = datetime.timedelta(days=1)
 LEAST_DAYS, MOST_DAYS = 1, 1000
@@ -110,9 +109,9 @@ def days_offered(today: datetime.date) -> list[tuple[datetime.date, str]]:
     """Today, tomorrow, the next Monday, a week on: days that are most asked for."""
     monday = today + (7 - today.weekday()) * DAY
     days = {
+        monday: "on Monday",
         today: "today",
         today + DAY: "tomorrow",
-        monday: f"on {plain_day(monday)}",
         today + 7 * DAY: "in a week",
         today + 14 * DAY: "in two weeks",
     }

@@ -50,7 +50,7 @@ def _survival(steps: Sequence[Step], last_days: int) -> str:
         [Series("alive", line, band=band, has_marks=False, told=f"Alive: {told}.")],
         id="survival",
         title="Share of those born alive that is alive, by age",
-        unit="% alive, and the band that holds the true share in 95 of 100 cases",
+        unit="% alive, with its band",
         points=[(one.days, one.alive) for one in shown if one.died],
         across="age in days",
     )

@@ -98,8 +98,10 @@ def band_words(step: Step) -> str:
     >>> band_words(Step(30, 12, 1, 0.75, 0.503, 0.889))
     '75 %, between 50 and 89 %'
     >>> band_words(Step(0, 12, 0, 1.0, None, None))
-    '100 %'
+    '100 %, none of 12 lost'
     """
+    if step.alive == 1:
+        return f"100 %, none of {step.at_risk} lost"
     if step.low is None or step.high is None:
         return f"{whole_percent(step.alive)} %"
     span = f"between {whole_percent(step.low)} and {whole_percent(step.high)} %"
@@ -141,6 +143,6 @@ def rows_of(parts: Sequence[Part]) -> list[Row]:
 
 def _cell(rate: Rate) -> tuple[str, str]:
     if rate.share is None:
-        return "–", ""
+        return "", ""
     span = f"{whole_percent(rate.low)} to {whole_percent(rate.high)}"
     return f"{rate.count} of {rate.of}", f"{whole_percent(rate.share)} % ({span})"
