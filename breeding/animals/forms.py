@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import (
     BirthField,
     PhotographField,
@@ -19,7 +20,7 @@ from breeding.animals.services import parents_of
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.acts.touched import ShowsRecord
 from breeding.program.forms import DayInput
-from breeding.program.generics import ModelChoiceField, ModelForm
+from breeding.program.generics import ModelForm
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField, WeightField
@@ -28,13 +29,6 @@ from breeding.program.typed.shares import TypedShareField
 
 POSSIBLE_SIRES = 4
 SPECIES_SHARES = 3
-
-
-class AnimalChoice(ModelChoiceField):
-    """Choose an animal by its name and code."""
-
-    def label_from_instance(self, obj: Any) -> str:
-        return str(obj.full_name)
 
 
 def parent_choices(sex: str) -> Any:

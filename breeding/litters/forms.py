@@ -6,8 +6,9 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import check_past_day
-from breeding.animals.forms import AnimalChoice, parent_choices
+from breeding.animals.forms import parent_choices
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.litters.births.facts import MOST_PUPS, PupFacts

@@ -33,7 +33,7 @@ OPEN_TO_STRANGERS = {
 }
 FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address own reminders send_again",
-    animals="detail index picture species strains thumbnail",
+    animals="detail index named picture species strains thumbnail",
     housing="detail index stays systems tanks water water_tests",
     litters="after detail index",
     origin="detail document file",

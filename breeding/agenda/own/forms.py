@@ -10,6 +10,7 @@ from django.db.models import Q
 
 from breeding.agenda.models import Reminder
 from breeding.agenda.own.queries import GONE
+from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.buyers.models import ON_RECORD, Contact
 from breeding.housing.models import Tank
@@ -34,7 +35,7 @@ class AboutForm(forms.Form):
         help_text="Empty: once. 7 for every week.",
         validators=[MinValueValidator(LEAST_DAYS), MaxValueValidator(MOST_DAYS)],
     )
-    animal = ModelChoiceField(queryset=Animal.objects.all(), required=False, empty_label="none")
+    animal = AnimalChoice(queryset=Animal.objects.all(), required=False, empty_label="none")
     tank = ModelChoiceField(queryset=Tank.every.all(), required=False, empty_label="none")
     contact = ModelChoiceField(queryset=Contact.objects.all(), required=False, empty_label="none")
 
