@@ -21,6 +21,7 @@ from breeding.agenda.lines.health import (
     visit_lines,
 )
 from breeding.agenda.lines.line import Line, in_order
+from breeding.agenda.lines.own import own_lines
 from breeding.agenda.lines.placing import placing_lines
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.raising import first_food_lines, under_way_lines, weighing_lines
@@ -57,6 +58,7 @@ SOURCES: tuple[Source, ...] = (
     wish_lines,
     reservation_lines,
     planned_lines,
+    own_lines,
 )
 ON_THE_DAY: tuple[Source, ...] = (
     *SOURCES,

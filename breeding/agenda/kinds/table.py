@@ -6,6 +6,7 @@ from breeding.agenda.kinds import (
     feeding,
     females,
     health,
+    own,
     program,
     tanks,
     work,
@@ -19,6 +20,7 @@ TABLE: tuple[Kind, ...] = (
     *health.ROWS,
     *young.ROWS,
     *tanks.ROWS,
+    *own.ROWS,
     *program.ROWS,
     *work.ROWS,
 )

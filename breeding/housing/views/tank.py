@@ -73,6 +73,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     adults = len(present) if tank.kind not in YOUNG and is_of_rays() else 0
     context = {
         "tank": tank,
+        "panels": panels_for("housing:detail", request, tank),
         "groups": queries.by_side(present),
         "is_divided": any(stay.side for stay in present),
         "past": past[:PAST_SHOWN],
@@ -93,7 +94,6 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
             water_defaults()["space"],
             request.program.length_unit,
         ),
-        "panels": panels_for("housing:detail", request, tank),
     }
     return render(request, "housing/detail.html", context)
 
