@@ -15,6 +15,7 @@ from breeding.program.problems.doubts import Doubt, ask
 from breeding.words.sizes import MM_PER_UNIT
 
 DAYS, MM, SHARE, CELSIUS = "days", "mm", "share of one", "°C"
+SQUARES = "squares of its width"
 FAR_TOO_MUCH = 1e12  # no figure comes near it, and floats end at 1e308
 SHOWN_PLACES = 4  # fewer than 0.0001 of a day, a per cent or an inch are never meant
 
@@ -124,6 +125,10 @@ RULES = {
     "water_temperature_most_c": FigureRule("Its water, at the most", CELSIUS, 4, 40),
     "water_ph_least": FigureRule("Its water, pH at the least", "pH", 3, 10.5),
     "water_ph_most": FigureRule("Its water, pH at the most", "pH", 3, 10.5),
+    "space_front_to_back_widths": FigureRule("Its tank, front to back", "of its width", 0, 50),
+    "space_length_widths": FigureRule("Its tank, length", "of its width", 0, 50),
+    "space_floor_first": FigureRule("Floor for the largest; 0: nothing is said", SQUARES, 0, 500),
+    "space_floor_further": FigureRule("Floor for each further one", SQUARES, 0, 500),
 }
 # In which order the page lists them; others follow by name.
 ORDER = {name: place for place, name in enumerate(RULES)}
@@ -144,6 +149,8 @@ NOT_ABOVE = {
     "mature_female_mm": "breed_female_mm",
     "water_temperature_least_c": "water_temperature_most_c",
     "water_ph_least": "water_ph_most",
+    "space_front_to_back_widths": "space_length_widths",
+    "space_floor_further": "space_floor_first",
 }
 
 
