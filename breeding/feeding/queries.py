@@ -9,7 +9,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
-from django.db.models import Exists, OuterRef, QuerySet, Subquery
+from django.db.models import Exists, Min, OuterRef, QuerySet, Subquery
 from django.utils import timezone
 
 from breeding.animals import lineage
@@ -240,25 +240,35 @@ class FeedsOn(NamedTuple):
 
 
 def feeds_on(
-    keys: Iterable[int], asof: Date, *, days: int = LATELY_DAYS
+    keys: Iterable[int], asof: Date, *, days: int = LATELY_DAYS, ever: bool = False
 ) -> dict[int, tuple[FeedsOn, ...]]:
     """The foods that each took in the last days, those taken most often first: one query.
 
-    Only whom something is on record of; what nobody named is left out.
+    ever: `first_on` is the first time at all that it took the food, which is a second query. Only
+    whom something is on record of; what nobody named is left out.
     """
     until = end_of(asof)
-    meals = counting_meals().filter(
-        animal__in=set(keys), took=ALL, fed_at__lt=until, fed_at__gte=until - days * DAY
-    )
+    taken = counting_meals().filter(animal__in=set(keys), took=ALL, fed_at__lt=until)
+    taken = taken.filter(feeding__food__isnull=False)
     times: dict[tuple[int, str], list[Date]] = defaultdict(list)
-    rows = meals.filter(feeding__food__isnull=False).order_by("fed_at")
+    rows = taken.filter(fed_at__gte=until - days * DAY).order_by("fed_at")
     for animal, food, at in rows.values_list("animal", "feeding__food__name", "fed_at"):
         times[animal, food].append(_day(at))
+    first = _first_of_each(taken) if ever and times else {}
     found: dict[int, list[FeedsOn]] = defaultdict(list)
     for (animal, food), on in times.items():
-        found[animal].append(FeedsOn(food, len(on), on[0], on[-1]))
+        found[animal].append(FeedsOn(food, len(on), first.get((animal, food), on[0]), on[-1]))
     return {
-        key: tuple(sorted(one, key=lambda of: (-of.times, of.food))) for key, one in found.items()
+        key: tuple(sorted(foods, key=lambda one: (-one.times, one.food)))
+        for key, foods in found.items()
+    }
+
+
+def _first_of_each(taken: QuerySet[Meal]) -> dict[tuple[int, str], Date]:
+    rows = taken.values("animal", "feeding__food__name").annotate(first=Min("fed_at"))
+    return {
+        (animal, food): _day(first)
+        for animal, food, first in rows.values_list("animal", "feeding__food__name", "first")
     }
 
 

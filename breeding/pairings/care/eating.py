@@ -6,7 +6,10 @@ from collections.abc import Collection, Iterable
 from django.db.models import Q
 from django.utils import timezone
 
+from breeding.animals.models import Animal
 from breeding.feeding.appetite import Seen
+from breeding.feeding.models import Meal
+from breeding.feeding.queries import end_of
 from breeding.pairings.models import Outcome, Sighting
 from breeding.pairings.season.harm import EATS_AGAIN
 
@@ -26,3 +29,19 @@ def seen_of_food(keys: Collection[int], until: datetime.datetime) -> Iterable[Se
         at = datetime.datetime.combine(on, datetime.time(12), timezone.get_current_timezone())
         if at < until:
             yield Seen(female, at, "birth")
+
+
+LEFT_SHOWN = 12
+
+
+def meals_left(female: Animal, *, since: Outcome | None, asof: datetime.date) -> list[Meal]:
+    """The latest meals that she refused or hardly touched in this season, newest first."""
+    left = Meal.objects.filter(
+        animal=female,
+        took__in=(Meal.Took.NONE, Meal.Took.LITTLE),
+        feeding__withdrawn_at__isnull=True,
+        fed_at__lt=end_of(asof),
+    )
+    if since is not None:
+        left = left.filter(fed_at__gte=end_of(since.on))
+    return list(left.select_related("feeding__food").order_by("-fed_at", "-pk")[:LEFT_SHOWN])

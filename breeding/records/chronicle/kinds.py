@@ -15,6 +15,7 @@ BORN = Kind("born", "born")
 CAME = Kind("came", "came")
 RETURNED = Kind("returned", "came back")
 MEASURED = Kind("measured", "measured")
+FED = Kind("fed", "fed")
 PICTURED = Kind("pictured", "pictured")
 MOVED = Kind("moved", "moved")
 SEEN = Kind("seen", "seen")
@@ -36,9 +37,9 @@ PEOPLE = Kind("people", "people")
 SETTINGS = Kind("settings", "settings")
 FURTHER = Kind("further", "further records")
 
-# Food and treatments have their place after MEASURED, once they are records.
+# Treatments have their place after FED, once they are told.
 TABLE = (
-    *(BORN, CAME, RETURNED, MEASURED, PICTURED, MOVED, SEEN, PAIRED, SCANNED, BIRTH),
+    *(BORN, CAME, RETURNED, MEASURED, FED, PICTURED, MOVED, SEEN, PAIRED, SCANNED, BIRTH),
     *(RESERVED, PAPERS, LEFT, DIED, CORRECTED),
     *(WATER, LOOKED, TANKS, BUYERS, ANSWERED, IMPORTS, PEOPLE, SETTINGS, FURTHER),
 )

@@ -4,6 +4,7 @@ from breeding.records.chronicle.source import Source
 from breeding.records.chronicle.sources import (
     animals,
     buyers,
+    feeding,
     history,
     housing,
     litters,
@@ -12,10 +13,11 @@ from breeding.records.chronicle.sources import (
     program,
 )
 
-# On one day the later ones stand above. A room that keeps food or treatments adds its file here.
+# On one day the later ones stand above. A room that keeps treatments adds its file here.
 SOURCES: tuple[Source, ...] = (
     *animals.SOURCES,
     *housing.SOURCES,
+    *feeding.SOURCES,
     *pairings.SOURCES,
     *litters.SOURCES,
     *buyers.SOURCES,
