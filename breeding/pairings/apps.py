@@ -12,9 +12,9 @@ class PairingsConfig(AppConfig):
         """Her season stands on an animal's page, what births taught on the species' page."""
         from breeding.animals.away.following import add_going
         from breeding.animals.species.panels import add_figure_panel
-        from breeding.feeding.queries import add_seen
+        from breeding.feeding.queries import add_births, add_seen
         from breeding.housing.stays.following import add_offering, add_question
-        from breeding.pairings.care.eating import seen_of_food
+        from breeding.pairings.care.eating import births_of, seen_of_food
         from breeding.pairings.company.doors import (
             doubts_of_meeting,
             end_pairings_of,
@@ -31,6 +31,7 @@ class PairingsConfig(AppConfig):
         add_panel("animals:detail", "season", season_panel, position=10)
         add_figure_panel("learned", learned_figures)
         add_seen(seen_of_food)
+        add_births(births_of)
         add_question("company", doubts_of_meeting)
         add_going("pairings", end_pairings_of)
         add_offering("pairings", endings_offered)
