@@ -49,6 +49,7 @@ class Migration(migrations.Migration):
                             ("litters", "a birth"),
                             ("water", "a water test of a tank"),
                             ("changes", "a water change of a tank"),
+                            ("feedings", "a round of feeding"),
                             ("sales", "an animal that went to somebody"),
                         ],
                         default="animals",
