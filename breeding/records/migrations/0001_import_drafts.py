@@ -50,6 +50,8 @@ class Migration(migrations.Migration):
                             ("water", "a water test of a tank"),
                             ("changes", "a water change of a tank"),
                             ("feedings", "a round of feeding"),
+                            ("observations", "something that ailed an animal"),
+                            ("treatments", "a treatment of an animal or a tank"),
                             ("sales", "an animal that went to somebody"),
                         ],
                         default="animals",
