@@ -12,7 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal, Species
-from breeding.demo import bodies
+from breeding.demo import bodies, reminders
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
 from breeding.demo.sales import Sales
@@ -119,6 +119,7 @@ class Diary:
             self._on(entry["days"], self.house.issue_sheet, entry)
         for entry in self.content["answers"]:
             self._on(entry["days"], self.house.answer, entry)
+        self._on(reminders.DAYS_BEFORE, reminders.set_reminders, self.house)
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
 

@@ -62,12 +62,12 @@ def doubts_of_held(
                 yield Doubt(words, field, needs_reason=needs_reason)
 
 
-def treatments_holding(on: Date) -> Q:
-    """Those that hold on a day, by their own days."""
+def treatments_holding(on: Date, *, begun_by: Date | None = None) -> Q:
+    """Those that hold on a day, by their own days; with those that began since, up to a day."""
     free = Q(until__isnull=False, until__lt=on) & (
         Q(hold_until__isnull=True) | Q(hold_until__lte=on)
     )
-    return Q(since__lte=on) & ~free
+    return Q(since__lte=begun_by or on) & ~free
 
 
 def _from_treatments(keys: Collection[int], on: Date) -> dict[int, list[Hold]]:

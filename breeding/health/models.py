@@ -180,6 +180,11 @@ class Visit(Withdrawable):
     def __str__(self) -> str:
         return f"{_who(self)}, looked at by a veterinarian on {long_day(self.on)}"
 
+    def get_absolute_url(self) -> str:
+        """Where it is read: the page of whoever was looked at."""
+        who: Animal | Tank | None = self.animal or self.tank
+        return who.get_absolute_url() if who is not None else reverse("health:index")
+
 
 class Quarantine(Withdrawable):
     """What was said of an animal kept apart: since when, for how long, and how it ended.

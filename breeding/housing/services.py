@@ -15,7 +15,6 @@ from breeding.housing.stays.following import (
     Meeting,
     ask_what_follows,
     asked_of_move,
-    what_follows,
 )
 from breeding.housing.stays.meetings import meetings_of
 from breeding.housing.stays.timeline import InTheWay, Spell, covering, end_of_move, make_room
@@ -210,26 +209,6 @@ def open_divider(
     stays = [stay for stay in placed if stay is not None]
     ask_of_stays(stays, sure, reason, besides=_two_sides(parted, tank, on))
     return stays
-
-
-def leave_for_a_loan(animal: Animal, on: datetime.date) -> str:
-    """One that goes on loan leaves its tank: with whom it is while away, nobody knows.
-
-    One that died or left is in its tank no more either way; its stay ends with it.
-    """
-    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
-    if stay is None or animal.state != Animal.State.ON_LOAN or on < stay.since:
-        return ""
-    place(animal, None, on=on, by=None)
-    return f"It left {stay.place}; move it in again when it is back."
-
-
-def asked_of_one_back(animal: Animal, on: datetime.date) -> list[Doubt]:
-    """Whom one meets that is here again while its stay in a tank was left open."""
-    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
-    if stay is None:
-        return []
-    return what_follows(meeting_of([animal], stay.tank, stay.side, on))
 
 
 # ------------------------------------------------------------------ what the acts have in common

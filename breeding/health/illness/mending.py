@@ -111,9 +111,7 @@ class VisitKind(Kind[Visit]):
         return f"the visit to {record.animal or record.tank} on {long_day(record.on)}"
 
     def crumb(self, record: Visit) -> Way:
-        who = record.animal or record.tank
-        assert who is not None  # noqa: S101 - one of the two is set, by a rule of the database
-        return _page_of(who)
+        return Way(str(record.animal or record.tank), record.get_absolute_url())
 
     def change_form(
         self,

@@ -15,6 +15,7 @@ from breeding.housing.queries import stays_over
 
 Date = datetime.date
 SHOWN = 30
+LATELY_DAYS = 7  # for so long the day says that something has ended
 
 
 def open_observations(on: Date) -> list[Observation]:
@@ -25,11 +26,20 @@ def open_observations(on: Date) -> list[Observation]:
     return list(rows.select_related(*_OF_OBSERVATION).order_by("since", "pk"))
 
 
-def standing_treatments(on: Date) -> list[Treatment]:
-    """Those that go on, or hold somebody, of whoever is not gone: one query."""
+def standing_treatments(on: Date, *, begun_by: Date | None = None) -> list[Treatment]:
+    """Those that go on, or hold somebody, of whoever is not gone: one query.
+
+    begun_by: with those that began after the day, up to this one.
+    """
     gone = (Animal.State.LEFT, Animal.State.DIED)
-    rows = Treatment.objects.filter(treatments_holding(on)).exclude(animal__state__in=gone)
+    rows = Treatment.objects.filter(treatments_holding(on, begun_by=begun_by or on))
+    rows = rows.exclude(animal__state__in=gone)
     return list(rows.select_related("animal__portrait", "tank__system").order_by("since", "pk"))
+
+
+def lately_treated(on: Date, *, days: int = LATELY_DAYS) -> list[Treatment]:
+    """Those that go on or hold somebody, or did so many days ago: one query."""
+    return standing_treatments(on - datetime.timedelta(days=days), begun_by=on)
 
 
 def visits_to_follow(on: Date) -> list[Visit]:

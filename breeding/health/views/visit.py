@@ -25,5 +25,5 @@ def visit(request: PageRequest) -> HttpResponse:
     )
     if seen is not None:
         say(request, f"Written: {seen}.")
-        return redirect(seen.animal or seen.tank)
+        return redirect(seen)
     return render(request, "health/visit.html", {"form": form})

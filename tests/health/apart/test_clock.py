@@ -15,9 +15,7 @@ def day(number):
 
 
 def spell(animal, since, until=None, *, tank=9, water="tank 9", is_apart=True):
-    return Spell(
-        animal, water, tank, day(since), None if until is None else day(until), is_apart
-    )
+    return Spell(animal, water, tank, day(since), None if until is None else day(until), is_apart)
 
 
 def clock(own, beside=(), events=(), *, on=20, by_word=None, ended=None):
