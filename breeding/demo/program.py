@@ -15,6 +15,7 @@ from breeding.animals.models import Animal, Species
 from breeding.demo import bodies, reminders
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
+from breeding.demo.health import Health
 from breeding.demo.sales import Sales
 from breeding.program import clock
 from breeding.program.fixture_files import fixture_path
@@ -120,6 +121,8 @@ class Diary:
         for entry in self.content["answers"]:
             self._on(entry["days"], self.house.answer, entry)
         self._on(reminders.DAYS_BEFORE, reminders.set_reminders, self.house)
+        for days, act in Health(self.house).diary:
+            self._on(days, act)
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
 

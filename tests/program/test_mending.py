@@ -50,6 +50,7 @@ from breeding.sheets.services import issue_sheet
 from breeding.sheets.standing import standing_of
 from tests import cast
 from tests.cast import ago, pair, see, words
+from tests.health import cases as health
 from tests.hostile import SHARP
 
 pytestmark = pytest.mark.django_db
@@ -432,6 +433,7 @@ CASES = [
             ]
         ),
     ),
+    *(Case(*one) for one in health.CASES),
     Case(
         "planned-pairing",
         a_plan,

@@ -13,6 +13,7 @@ from django.urls import reverse
 from breeding.program.acts.mending import change_address_of, kinds
 from tests import cast
 from tests.cast import words
+from tests.health import cases as health
 from tests.program.test_mending import CASES, anew, signed_in
 
 pytestmark = pytest.mark.django_db
@@ -81,6 +82,7 @@ CHANGES = {
         lambda one: one.on == cast.day("2026-11-05"),
         "on: from 3 November 2026 to 5 November 2026",
     ),
+    **{key: Change(*one) for key, one in health.CHANGES.items()},
     "species": Change(
         lambda one: {"trade_name": "slip", "kind_many": "pearl rays"},
         lambda one: (one.trade_name, one.kind_many) == ("slip", "pearl rays"),
