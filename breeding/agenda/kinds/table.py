@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from breeding.agenda.kinds import (
+    apart,
     feeding,
     females,
     health,
@@ -18,6 +19,7 @@ TABLE: tuple[Kind, ...] = (
     *females.ROWS,
     *feeding.ROWS,
     *health.ROWS,
+    *apart.ROWS,
     *young.ROWS,
     *tanks.ROWS,
     *own.ROWS,
