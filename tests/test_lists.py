@@ -12,6 +12,7 @@ from django.utils import timezone
 
 import breeding.urls  # noqa: F401 - a list is known once its page is
 from breeding.animals.models import Animal
+from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
 from breeding.housing.models import Tank, WaterSystem, WaterTest
@@ -69,6 +70,18 @@ def sheet():
     SheetWithdrawal.objects.create(sheet=issued, withdrawn_on=clock.today(), reason="A slip.")
 
 
+def arrival():
+    contact = Contact.objects.create(name=f"Ida {next(NUMBERS)}")
+    Arrival.objects.create(animal=ray(), on=clock.today(), contact=contact)
+
+
+def loan():
+    contact = Contact.objects.create(name=f"Ida {next(NUMBERS)}")
+    LoanAgreement.objects.create(
+        animal=ray(), direction="in", since=clock.today(), contact=contact, young_owed=2
+    )
+
+
 GROW = {
     "animals:index": ray,
     "litters:index": litter,
@@ -80,6 +93,8 @@ GROW = {
     "buyers:index": wish,
     "buyers:wishes": wish,
     "sheets:index": sheet,
+    "arrivals:index": arrival,
+    "arrivals:loans": loan,
 }
 every_list = pytest.mark.parametrize("route", list(GROW))
 
