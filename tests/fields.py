@@ -31,6 +31,10 @@ NOT_USED = "Django's own; nothing here reads it"
 FORM_OF = {
     "agenda.AnswerForm": "agenda.Answer",
     "agenda.DigestForm": "agenda.DigestChoice",
+    "animals.BeliefForm": "animals.AssumedKin",
+    "arrivals.AgreementChangeForm": "arrivals.LoanAgreement",
+    "arrivals.ArrivalForm": "arrivals.Arrival",
+    "arrivals.TermsForm": "arrivals.LoanAgreement",
     "animals.FiguresForm": "animals.ProfileFigure",
     "animals.LoanChangeForm": "animals.Loan",
     "animals.StateForm": "animals.Animal",
@@ -64,6 +68,7 @@ FORM_OF = {
 }
 # Fields that are typed under another name, or in a form that is of another record too.
 TYPED_AS = {
+    "arrivals.LoanAgreement.back_on": "arrivals.BackForm.on",
     "animals.Animal.born_on": "animals.AnimalForm.born",
     "animals.Animal.born_precision": "animals.AnimalForm.born",
     "animals.Animal.portrait": "animals.PhotographForm.as_portrait",
@@ -104,7 +109,12 @@ NOT_TYPED = {
     "agenda.FeedEvent": "what calendars were told",
     "agenda.Mailing": "what was mailed",
     "animals.Animal.code": "given by the program, or by a table that comes in",
+    "animals.AssumedKin.one": OF_THE_PAGE,
+    "animals.AssumedKin.other": OF_THE_PAGE,
     "animals.Loan.animal": OF_THE_PAGE,
+    "arrivals.Arrival.animal": OF_THE_PAGE,
+    "arrivals.LoanAgreement.animal": OF_THE_PAGE,
+    "arrivals.LoanAgreement.direction": "each direction has a page of its own",
     "animals.Measurement.animal": OF_THE_PAGE,
     "animals.Photograph.height_px": FROM_THE_PICTURE,
     "animals.Photograph.thumbnail": FROM_THE_PICTURE,
@@ -246,7 +256,10 @@ NOT_IMPORTED = {
     "agenda.FeedEvent": TOLD,
     "agenda.Mailing": TOLD,
     "animals.Animal.portrait": "pictures come in one by one",
+    "animals.AssumedKin": NO_IMPORT,
     "animals.Loan": OF_THE_STATE,
+    "arrivals.Arrival": NO_IMPORT,
+    "arrivals.LoanAgreement": NO_IMPORT,
     "animals.Photograph": "pictures come in one by one",
     "animals.PossibleSire.animal": OF_THE_ROW,
     "animals.Profile": FROM_THE_FILE,

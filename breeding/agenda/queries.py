@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lede import lede
+from breeding.agenda.lines.arrivals import loan_lines
 from breeding.agenda.lines.backups import backup_lines
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.company import company_lines
@@ -40,6 +41,7 @@ SOURCES: tuple[Source, ...] = (
     ready_to_leave_lines,
     wish_lines,
     reservation_lines,
+    loan_lines,
     planned_lines,
 )
 ON_THE_DAY: tuple[Source, ...] = (

@@ -3,6 +3,7 @@
 from breeding.records.chronicle.source import Source
 from breeding.records.chronicle.sources import (
     animals,
+    arrivals,
     buyers,
     history,
     housing,
@@ -19,6 +20,7 @@ SOURCES: tuple[Source, ...] = (
     *pairings.SOURCES,
     *litters.SOURCES,
     *buyers.SOURCES,
+    *arrivals.SOURCES,
     *papers.SOURCES,
     *animals.GOING,
     *program.SOURCES,
