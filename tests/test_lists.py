@@ -13,6 +13,7 @@ from django.utils import timezone
 import breeding.urls  # noqa: F401 - a list is known once its page is
 from breeding.agenda.own.acts import set_reminder
 from breeding.animals.models import Animal
+from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
 from breeding.housing.models import Tank, WaterSystem, WaterTest
@@ -75,6 +76,18 @@ def reminder():
     set_reminder(**facts, on=clock.today(), by=None, today=clock.today())
 
 
+def arrival():
+    contact = Contact.objects.create(name=f"Ida {next(NUMBERS)}")
+    Arrival.objects.create(animal=ray(), on=clock.today(), contact=contact)
+
+
+def loan():
+    contact = Contact.objects.create(name=f"Ida {next(NUMBERS)}")
+    LoanAgreement.objects.create(
+        animal=ray(), direction="in", since=clock.today(), contact=contact, young_owed=2
+    )
+
+
 GROW = {
     "agenda:own": reminder,
     "animals:index": ray,
@@ -87,6 +100,8 @@ GROW = {
     "buyers:index": wish,
     "buyers:wishes": wish,
     "sheets:index": sheet,
+    "arrivals:index": arrival,
+    "arrivals:loans": loan,
 }
 every_list = pytest.mark.parametrize("route", list(GROW))
 

@@ -11,6 +11,7 @@ from breeding.agenda.lines.apart import (
     quarantine_lines,
     untold_death_lines,
 )
+from breeding.agenda.lines.arrivals import loan_lines
 from breeding.agenda.lines.backups import backup_lines
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.company import company_lines
@@ -64,6 +65,7 @@ SOURCES: tuple[Source, ...] = (
     ready_to_leave_lines,
     wish_lines,
     reservation_lines,
+    loan_lines,
     planned_lines,
     own_lines,
 )

@@ -12,7 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal, Species
-from breeding.demo import bodies, reminders
+from breeding.demo import bodies, coming, reminders
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
 from breeding.demo.health import Health
@@ -71,6 +71,7 @@ class Diary:
         self.habits: dict[str, Any] = content["habits"]
         self.house = House(content, today)
         self.sales = Sales(self.house)
+        self.coming = coming.Coming(self.house)
         self.entries: list[tuple[int, Callable[[datetime.date], object]]] = []
         self.pups: dict[str, PupWords] = {}
 
@@ -116,6 +117,8 @@ class Diary:
             self._on(entry["days"], self.house.reserve, entry)
             if "paid_after" in entry:
                 self._on(entry["days"] - entry["paid_after"], self.sales.take_deposit, entry)
+        self._on(coming.CAME_DAYS_AGO, self.coming.two_juveniles)
+        self._on(coming.AGREED_DAYS_AGO, self.coming.loans)
         for entry in self.content["sheets"]:
             self._on(entry["days"], self.house.issue_sheet, entry)
         for entry in self.content["answers"]:

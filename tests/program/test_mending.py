@@ -18,9 +18,14 @@ from breeding.agenda import queries as agenda_queries
 from breeding.agenda.models import Reminder
 from breeding.agenda.own.acts import set_reminder
 from breeding.agenda.services import answer_line
+from breeding.animals import lineage
 from breeding.animals.models import Animal, Species, Strain
+from breeding.animals.parents.assuming import Belief, assume_kin
 from breeding.animals.services import add_measurement, add_photograph, change_state
 from breeding.animals.species.strains import add_strain
+from breeding.arrivals.loans import lend
+from breeding.arrivals.queries import how_it_came, open_loans
+from breeding.arrivals.services import write_how_it_came
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
 from breeding.housing.looks import looks_of, record_look
@@ -221,6 +226,26 @@ def season(female):
     return season_of(female, the_program(), asof=clock.today())
 
 
+def an_arrival():
+    return write_how_it_came(
+        cast.female("Vega"), by=None, today=clock.today(), contact=kim(), on=cast.day("2026-11-03")
+    )
+
+
+def a_loan_agreement():
+    vega = cast.female("Vega", state_on=cast.day("2026-01-03"))
+    return lend(vega, kim(), by=None, today=clock.today(), since=cast.day("2026-11-03"))
+
+
+def assumed_kin():
+    (held,) = assume_kin([Belief(*a_couple(), "full", 1.0)], by=None)
+    return held
+
+
+def kinship(one):
+    return lineage.current().pedigree.kinship(one.one_id, one.other_id)
+
+
 @dataclass(frozen=True)
 class Case:
     """A kind, a record of it, what its page and its receipt say, and whether it counts."""
@@ -233,6 +258,27 @@ class Case:
 
 
 CASES = [
+    Case(
+        "arrival",
+        an_arrival,
+        "Withdraw how Vega came on Tue 3 Nov 2026",
+        "How Vega came on Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: how_it_came(one.animal).last is not None,
+    ),
+    Case(
+        "assumed-kin",
+        assumed_kin,
+        "Withdraw what Mira and Deneb are held to be",
+        "What Mira and Deneb are held to be is withdrawn and counts no more.",
+        lambda one: kinship(one) == 1 / 4,
+    ),
+    Case(
+        "loan-agreement",
+        a_loan_agreement,
+        "Withdraw what was agreed on Vega, lent on Tue 3 Nov 2026",
+        "What was agreed on Vega, lent on Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: open_loans().filter(pk=one.pk).exists(),
+    ),
     Case(
         "species",
         a_species,

@@ -39,6 +39,20 @@ class Change:
 
 
 CHANGES = {
+    "arrival": Change(
+        lambda one: {"on": "2026-10-01", "note": "slip"},
+        lambda one: (one.on, one.note) == (cast.day("2026-10-01"), "slip"),
+    ),
+    "assumed-kin": Change(
+        lambda one: {"degree": "half", "certainty": "50"},
+        lambda one: (one.degree, one.certainty) == ("half", 0.5),
+        "degree: from full siblings to half siblings",
+    ),
+    "loan-agreement": Change(
+        lambda one: {"due_back_on": "2027-03-01", "terms": "slip"},
+        lambda one: (one.due_back_on, one.terms) == (cast.day("2027-03-01"), "slip"),
+        "terms: from nothing to slip",
+    ),
     "pairing": Change(
         lambda one: {"introduced_on": "2026-10-01", "separated_on": ""},
         lambda one: (one.introduced_on, one.separated_on) == (cast.day("2026-10-01"), None),

@@ -47,6 +47,7 @@ FOR_VIEWERS_TO_READ = in_rooms(
 )
 FOR_KEEPERS = in_rooms(
     agenda="remind",
+    arrivals="back came index kin lend loans new take_in year young",
     animals="edit figures join_strain measure new new_species new_strain photograph state",
     buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
     "wish_new wishes",

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from breeding.agenda.kinds import (
     apart,
+    arrivals,
     feeding,
     females,
     health,
@@ -19,11 +20,12 @@ TABLE: tuple[Kind, ...] = (
     *females.ROWS,
     *feeding.ROWS,
     *health.ROWS,
-    *apart.ROWS,
     *young.ROWS,
     *tanks.ROWS,
+    *arrivals.ROWS,
     *own.ROWS,
     *program.ROWS,
+    *apart.ROWS,
     *work.ROWS,
 )
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}
