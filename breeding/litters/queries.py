@@ -143,7 +143,8 @@ def _males_with(pups: list[Animal], born_on: datetime.date, asof: datetime.date)
 class PupReading:
     """A pup with its latest size, and what it still lacks before it can leave.
 
-    looked_on: the last day on which it was measured, weighed or its condition written down. unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile.
+    looked_on: the last day on which it was measured, weighed or its condition written down.
+    unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile.
     """
 
     pup: Pup
