@@ -49,8 +49,8 @@ FOR_KEEPERS = in_rooms(
     buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
     "wish_new wishes",
     housing="close_divider correct earlier edit join_system look move move_all new new_system "
-    "open_divider water_test",
-    litters="add_pup found join move_pup new",
+    "open_divider water_test weigh",
+    litters="add_pup birth found join move_pup new weigh",
     offers="sales",
     origin="paper_new",
     pairings="log new outcome plan scan separate sign",
