@@ -53,8 +53,8 @@ FOR_KEEPERS = in_rooms(
     "wish_new wishes",
     health="end observe over treat visit",
     housing="close_divider correct earlier edit join_system look move move_all new new_system "
-    "open_divider water_test",
-    litters="add_pup found join move_pup new",
+    "open_divider water_test weigh",
+    litters="add_pup birth found join move_pup new weigh",
     offers="sales",
     origin="paper_new",
     pairings="log new outcome plan scan separate sign",
