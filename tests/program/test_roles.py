@@ -34,10 +34,12 @@ OPEN_TO_STRANGERS = {
 FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address reminders send_again",
     animals="detail index picture species strains thumbnail",
-    housing="detail index stays systems tanks water water_tests",
+    housing="changes course detail index sources stays systems tanks water water_tests waters "
+    "works",
     litters="after detail index",
     origin="detail document file",
-    pairings="company detail female index nursery season sightings signs wounds year",
+    pairings="company detail female her_water index nursery season seasonal sightings signs wounds "
+    "year",
     planning="index outlook pair season state table waiting what_if",
     program="account care columns end_session end_sessions kept kept_away more once password "
     "put_away sign_out two_step two_step_codes two_step_off",
@@ -49,7 +51,7 @@ FOR_KEEPERS = in_rooms(
     buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
     "wish_new wishes",
     housing="close_divider correct earlier edit join_system look move move_all new new_system "
-    "open_divider water_test",
+    "open_divider water_test again change join_source new_source rhythm tap_work work",
     litters="add_pup found join move_pup new",
     offers="sales",
     origin="paper_new",

@@ -27,6 +27,8 @@ LEFT = Kind("left", "left")
 DIED = Kind("died", "died")
 CORRECTED = Kind("corrected", "corrected")
 WATER = Kind("water", "water tested")
+WATER_CHANGED = Kind("water-changed", "water changed")
+TANK_CARE = Kind("tank-care", "tank seen to")
 LOOKED = Kind("looked", "looked at")
 TANKS = Kind("tanks", "tanks")
 BUYERS = Kind("buyers", "buyers")
@@ -40,6 +42,18 @@ FURTHER = Kind("further", "further records")
 TABLE = (
     *(BORN, CAME, RETURNED, MEASURED, PICTURED, MOVED, SEEN, PAIRED, SCANNED, BIRTH),
     *(RESERVED, PAPERS, LEFT, DIED, CORRECTED),
-    *(WATER, LOOKED, TANKS, BUYERS, ANSWERED, IMPORTS, PEOPLE, SETTINGS, FURTHER),
+    *(
+        WATER,
+        WATER_CHANGED,
+        TANK_CARE,
+        LOOKED,
+        TANKS,
+        BUYERS,
+        ANSWERED,
+        IMPORTS,
+        PEOPLE,
+        SETTINGS,
+        FURTHER,
+    ),
 )
 KINDS = {kind.key: kind for kind in TABLE}
