@@ -16,6 +16,7 @@ from breeding.demo import bodies
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
 from breeding.demo.sales import Sales
+from breeding.demo.water import Water
 from breeding.program import clock
 from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Person, Program
@@ -121,6 +122,7 @@ class Diary:
             self._on(entry["days"], self.house.answer, entry)
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
+        Water(self.house).write_down()
 
     # ------------------------------------------------------------------------------- planning
 

@@ -123,7 +123,7 @@ def _number(typed: str, _: Reading) -> Decimal:
     return read_number(typed, units=_MG_L, places=3)[0]
 
 
-def _percent(typed: str, _: Reading) -> Decimal:
+def _in_hundred(typed: str, _: Reading) -> Decimal:
     return read_number(typed, units={"%": "", "percent": ""}, places=1)[0]
 
 
@@ -181,7 +181,7 @@ _READERS: Mapping[str, Callable[[str, Reading], Any]] = {
     "time": _time,
     "count": _count,
     "number": _number,
-    "percent": _percent,
+    "percent": _in_hundred,
     "litres": _litres,
     "temperature": _temperature,
     "money": _money,
