@@ -16,6 +16,7 @@ ACCEPTED = "a row of the season's plan, accepted as it stands"
 NO_COLUMN = "no column means it"
 AT_THE_BIRTH = "a row is a birth; its pups are told apart on the litter's page"
 NEW_TANK = "a tank that a table names is made with its name alone"
+NEW_SOURCE = "a source water that a table names is made with its name alone"
 NO_IMPORT = "no table of these comes in"
 OF_THE_ROW = "the row is about it"
 OF_A_PERSON = "each person's own, who signs in and chooses"
@@ -51,6 +52,10 @@ FORM_OF = {
     "housing.RangeForm": "housing.WaterRange",
     "housing.StayForm": "housing.Stay",
     "housing.WaterTestForm": "housing.WaterTest",
+    "housing.ChangeForm": "housing.WaterChange",
+    "housing.SourceForm": "housing.WaterSource",
+    "housing.WorkForm": "housing.TankWork",
+    "housing.RhythmForm": "housing.TankRhythm",
     "litters.BirthForm": "litters.Litter",
     "litters.PupForm": "litters.Pup",
     "litters.RestForm": "pairings.Rest",
@@ -153,6 +158,11 @@ NOT_TYPED = {
     "housing.WaterRange.most": "each quantity has fields of its own",
     "housing.WaterRange.what": "each quantity has fields of its own",
     "housing.WaterTest.tank": OF_THE_PAGE,
+    "housing.TankRhythm.every_days": "each thing that can be due has a field of its own",
+    "housing.TankRhythm.tank": OF_THE_PAGE,
+    "housing.TankRhythm.what": "each thing that can be due has a field of its own",
+    "housing.TankWork.tank": OF_THE_PAGE,
+    "housing.WaterChange.tank": OF_THE_PAGE,
     "litters.Litter.code": "given by the program",
     "litters.Litter.is_under_way": "begun by the first pup that is tapped in, ended by a tap",
     "litters.Pup.animal": BY_ACT,
@@ -306,7 +316,18 @@ NOT_IMPORTED = {
     "housing.Tank.system": NEW_TANK,
     "housing.Tank.volume_litres": NEW_TANK,
     "housing.Tank.width_mm": NEW_TANK,
+    "housing.TankRhythm": "chosen on each tank's page",
+    "housing.TankWork": NO_IMPORT,
     "housing.WaterRange": "a setting of the program",
+    "housing.WaterSource.comes_from": NEW_SOURCE,
+    "housing.WaterSource.conductivity_us_cm": NEW_SOURCE,
+    "housing.WaterSource.is_dechlorinated": NEW_SOURCE,
+    "housing.WaterSource.kh_dh": NEW_SOURCE,
+    "housing.WaterSource.note": NEW_SOURCE,
+    "housing.WaterSource.ph": NEW_SOURCE,
+    "housing.WaterSource.prepared": NEW_SOURCE,
+    "housing.WaterSource.temperature_c": NEW_SOURCE,
+    "housing.WaterSource.tested_on": NEW_SOURCE,
     "housing.WaterSystem": NO_IMPORT,
     "litters.Litter.code": BY_PROGRAM,
     "litters.Litter.outcome": BY_ACT,

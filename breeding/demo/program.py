@@ -17,6 +17,7 @@ from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
 from breeding.demo.health import Health
 from breeding.demo.sales import Sales
+from breeding.demo.water import Water
 from breeding.demo.weighing import Weighings
 from breeding.program import clock
 from breeding.program.fixture_files import fixture_path
@@ -130,6 +131,7 @@ class Diary:
             self._on(days, act)
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
+        Water(self.house).write_down()
 
     # ------------------------------------------------------------------------------- planning
 

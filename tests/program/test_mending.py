@@ -29,12 +29,17 @@ from breeding.arrivals.services import write_how_it_came
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
 from breeding.housing.looks import looks_of, record_look
-from breeding.housing.models import Stay, Tank, WaterSystem
+from breeding.housing.models import Stay, Tank, WaterSource, WaterSystem
 from breeding.housing.queries import free_tanks
 from breeding.housing.services import move_animal
 from breeding.housing.water.queries import standing_tests
 from breeding.housing.water.services import record_water_test
 from breeding.housing.water.systems import add_system
+from breeding.housing.work.care import record_work
+from breeding.housing.work.changes import record_changes
+from breeding.housing.work.queries import last_change_of
+from breeding.housing.work.rhythm import last_done
+from breeding.housing.work.sources import add_source
 from breeding.litters.services import PupFacts, add_pup, record_birth
 from breeding.origin.papers import add_origin_paper
 from breeding.origin.proof import proof_of
@@ -195,6 +200,21 @@ def a_strain():
 
 def a_shared_water():
     return add_system(by=None, name="Boathouse sump")
+
+
+def a_source():
+    return add_source(by=None, today=clock.today(), name="Rain butt", comes_from="rain")
+
+
+def a_water_change():
+    tank = Tank.objects.create(name="Tank 3")
+    more = {"percent": 30, "program": the_program(), "by": None}
+    return record_changes([tank], changed_at=AT_TEN, now=clock.now(), **more).changes[0]
+
+
+def a_tank_work():
+    tank, on = Tank.objects.create(name="Tank 3"), cast.day("2026-11-03")
+    return record_work(tank, kind="filter", on=on, today=clock.today(), by=None)
 
 
 def a_plan():
@@ -426,6 +446,27 @@ CASES = [
         "Withdraw the water test <small>of Tank 3, Tue 3 Nov 2026, 10:00</small>",
         "The water test of Tank 3 on Tue 3 Nov 2026, 10:00 is withdrawn and counts no more.",
         lambda one: one in standing_tests(),
+    ),
+    Case(
+        "water-change",
+        a_water_change,
+        "Withdraw the water change of Tank 3 on Tue 3 Nov 2026, 10:00",
+        "The water change of Tank 3 on Tue 3 Nov 2026, 10:00 is withdrawn and counts no more.",
+        lambda one: last_change_of(one.tank) == one,
+    ),
+    Case(
+        "tank-work",
+        a_tank_work,
+        "Withdraw the care “filter rinsed” of Tank 3 on Tue 3 Nov 2026",
+        "The care “filter rinsed” of Tank 3 on Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: bool(last_done([one.tank], clock.today())[one.tank_id]),
+    ),
+    Case(
+        "source-water",
+        a_source,
+        "Withdraw the source water Rain butt",
+        "The source water Rain butt is withdrawn and counts no more.",
+        lambda one: WaterSource.objects.filter(pk=one.pk).exists(),
     ),
     Case(
         "look",

@@ -91,6 +91,18 @@ CHANGES = {
         lambda one: {"ph": "6.8", "note": "slip"},
         lambda one: (float(one.ph), one.note) == (6.8, "slip"),
     ),
+    "water-change": Change(
+        lambda one: {"percent": "50", "note": "slip"},
+        lambda one: (one.percent, one.note) == (50, "slip"),
+    ),
+    "tank-work": Change(
+        lambda one: {"kind": "media", "note": "slip"},
+        lambda one: (one.kind, one.note) == ("media", "slip"),
+    ),
+    "source-water": Change(
+        lambda one: {"name": "Cellar butt", "note": "slip"},
+        lambda one: (one.name, one.note) == ("Cellar butt", "slip"),
+    ),
     "look": Change(
         lambda one: {"on": "2026-11-05"},
         lambda one: one.on == cast.day("2026-11-05"),
