@@ -133,6 +133,8 @@ NOT_TYPED = {
     "housing.Stay.animal": OF_THE_PAGE,
     "planning.PlannedPairing.reason": "asked in the box of doubts, where one is not fit to breed",
     "housing.Stay.reason": "asked in the box of doubts, where a move meets kin",
+    "buyers.HandOver.reason": "asked in the box of doubts, where one that is held goes",
+    "health.Treatment.reason": "asked in the box of doubts, where a remedy is known to kill",
     "housing.WaterRange.least": "each quantity has fields of its own",
     "housing.WaterRange.most": "each quantity has fields of its own",
     "housing.WaterRange.what": "each quantity has fields of its own",

@@ -4,6 +4,8 @@ import datetime
 from functools import cached_property
 
 from breeding.buyers.models import STANDING, Reservation
+from breeding.health.illness.standing import lately_treated
+from breeding.health.models import Treatment
 from breeding.housing.water.watched import WatchedTank, watched_tanks
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading, pups_of
@@ -39,6 +41,11 @@ class Gathered:
     def open_harm(self) -> dict[int, OpenHarm]:
         """Marks not seen healed and food not seen taken, of everybody who is here."""
         return open_harm(asof=self.today, here_only=True)
+
+    @cached_property
+    def treatments(self) -> list[Treatment]:
+        """Those that go on or hold somebody, or did until lately."""
+        return lately_treated(self.today)
 
     @cached_property
     def tanks(self) -> list[WatchedTank]:

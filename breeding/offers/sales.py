@@ -14,6 +14,7 @@ from breeding.animals.models import Animal, Photograph, PossibleSire
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.buyers.models import STANDING, Reservation
+from breeding.health.illness.said import NOT_RECORDED, treatments_said
 from breeding.litters.models import Litter, Pup
 from breeding.litters.queries import PupReading, pups_of
 from breeding.offers.models import SalesLink, SalesPage
@@ -125,6 +126,7 @@ class OfferedPup:
     role: str
     caption: str
     lacks: tuple[str, ...]
+    treatments: str
 
 
 @dataclass(frozen=True)
@@ -177,6 +179,7 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
     groups: dict[Any, list[PupReading]] = {}
     parents: dict[Any, Parents] = {}
     families_of = _families(pups)
+    treated = treatments_said(families_of, today)
     for one in pups:
         if one.pup.animal is None:
             continue
@@ -194,7 +197,7 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
             Family(
                 parents=_parents(parents[key], facts, roles),
                 facts=facts,
-                pups=tuple(_offered(one, program, pictures, today) for one in young),
+                pups=tuple(_offered(one, program, pictures, today, treated) for one in young),
             )
         )
     return Offer(program.name, page.litter, page.words, tuple(families), pictures)
@@ -227,7 +230,11 @@ def _parents(
 
 
 def _offered(
-    one: PupReading, program: Program, pictures: Mapping[str, Photograph], today: datetime.date
+    one: PupReading,
+    program: Program,
+    pictures: Mapping[str, Photograph],
+    today: datetime.date,
+    treated: Mapping[int, str],
 ) -> OfferedPup:
     animal = one.pup.animal
     assert animal is not None  # noqa: S101 - only living pups are offered
@@ -245,4 +252,5 @@ def _offered(
         role=role if photograph else "",
         caption=caption(photograph, animal, figures, today) if photograph else "",
         lacks=one.lacks,
+        treatments=treated.get(animal.pk, NOT_RECORDED),
     )

@@ -23,6 +23,7 @@ class ImportDraft(Recorded):
         SIGHTINGS = "sightings", "something seen of an animal"
         LITTERS = "litters", "a birth"
         WATER_TESTS = "water", "a water test of a tank"
+        WATER_CHANGES = "changes", "a water change of a tank"
         SALES = "sales", "an animal that went to somebody"
 
     class Delimiter(models.TextChoices):

@@ -16,7 +16,7 @@ SOON_DAYS = 14  # how far ahead the day looks
 GROUPS = {
     "separation": "Separating: bite marks, refused food, bred, the last day for it",
     "company": "Company: who must leave a tank, for pups, a wound, a rest, quarantine or kin",
-    "harm": "Wounds and food: marks to look at again, whoever refuses food",
+    "harm": "Wounds, illness and food: whoever is hurt, not well or refuses food; treatments",
     "water": "Water: not fit where animals are, tests that are overdue",
     "birth": "Birth: nursery, daily watch, past her window, a scan that could tell",
     "young": "Young: fresh litters, pups that can leave",

@@ -23,6 +23,7 @@ class Act:
     argument: str | int | tuple[str, str | int] | None = None
     query: str = ""
     for_everyone: bool = False
+    is_pressed: bool = False  # it is done with this tap, by a form
 
     @property
     def address(self) -> str:

@@ -11,6 +11,10 @@ Going = Callable[[Animal, datetime.date], str]
 # What is asked before it is here again from a day on.
 Returning = Callable[[Animal, datetime.date], Iterable[Doubt]]
 
+# What is asked before it goes on loan, or leaves, on a day.
+BeforeGoing = Callable[[Animal, datetime.date], Iterable[Doubt]]
+
+_before_going: dict[str, BeforeGoing] = {}
 _going: dict[str, Going] = {}
 _returning: dict[str, Returning] = {}
 
@@ -18,6 +22,11 @@ _returning: dict[str, Returning] = {}
 def add_going(name: str, going: Going) -> None:
     """Called once by a room above, in its AppConfig.ready."""
     _going[name] = going
+
+
+def add_before_going(name: str, before: BeforeGoing) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _before_going[name] = before
 
 
 def add_returning(name: str, returning: Returning) -> None:
@@ -28,6 +37,11 @@ def add_returning(name: str, returning: Returning) -> None:
 def end_with(animal: Animal, on: datetime.date) -> str:
     """End what rests on an animal that has just gone; what was ended in words."""
     return " ".join(filter(None, (going(animal, on) for going in _going.values())))
+
+
+def asked_before_going(animal: Animal, on: datetime.date) -> list[Doubt]:
+    """What every room asks before it goes on loan or leaves."""
+    return [doubt for before in _before_going.values() for doubt in before(animal, on)]
 
 
 def asked_before_return(animal: Animal, on: datetime.date) -> list[Doubt]:

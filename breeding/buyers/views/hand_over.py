@@ -10,6 +10,7 @@ from breeding.animals.species.listings import law_words
 from breeding.buyers import hand_overs, queries, services
 from breeding.buyers.forms import ComeBackForm, HandOverForm
 from breeding.buyers.models import HandOver
+from breeding.health.illness.said import treatments_said
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.cautions import cautions
@@ -38,6 +39,8 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
             by=request.user,
             program=request.program,
             today=clock.today(),
+            sure=sure_in(request.POST),
+            reason=reason_in(request.POST),
             **form.cleaned_data,
         ),
     ):
@@ -54,6 +57,7 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
         "animal": animal,
         "kept": kept,
         "cautions": hand_overs.cautions_before(animal, request.program, on=on, hours=hours),
+        "treatments": treatments_said([animal.pk], on)[animal.pk],
         "law_heading": known["law"].heading,
         "law_words": law_words(),
         "before_it_goes": [known[key] for key in ("shipping", "oxygen", "medicines")],

@@ -14,6 +14,7 @@ from breeding.housing.models import Tank
 from breeding.housing.services import save_tank
 from breeding.housing.space import room_words
 from breeding.housing.tables import ALL_TANKS
+from breeding.housing.water.arisen import arisen_of
 from breeding.housing.water.queries import (
     ammonia_words,
     is_of_rays,
@@ -21,6 +22,7 @@ from breeding.housing.water.queries import (
     water_fit,
     water_fits,
 )
+from breeding.housing.work.card import work_of
 from breeding.program import clock
 from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
@@ -83,6 +85,8 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "is_looked_at": any(look.on == clock.today() for look in looks),
         "tests": [(test, ammonia_words(test)) for test in tests if not test.is_withdrawn],
         "withdrawn_tests": [test for test in tests if test.is_withdrawn],
+        **work_of(tank),
+        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()),
         "room": room_words(
             tank.length_mm,
             tank.width_mm,

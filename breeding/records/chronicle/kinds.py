@@ -16,6 +16,8 @@ CAME = Kind("came", "came")
 RETURNED = Kind("returned", "came back")
 MEASURED = Kind("measured", "measured")
 PICTURED = Kind("pictured", "pictured")
+AILED = Kind("ailed", "ailed")
+TREATED = Kind("treated", "treated")
 MOVED = Kind("moved", "moved")
 SEEN = Kind("seen", "seen")
 PAIRED = Kind("paired", "paired")
@@ -36,9 +38,22 @@ PEOPLE = Kind("people", "people")
 SETTINGS = Kind("settings", "settings")
 FURTHER = Kind("further", "further records")
 
-# Food and treatments have their place after MEASURED, once they are records.
+# Food has its place after MEASURED, once it is a record.
 TABLE = (
-    *(BORN, CAME, RETURNED, MEASURED, PICTURED, MOVED, SEEN, PAIRED, SCANNED, BIRTH),
+    *(
+        BORN,
+        CAME,
+        RETURNED,
+        MEASURED,
+        AILED,
+        TREATED,
+        PICTURED,
+        MOVED,
+        SEEN,
+        PAIRED,
+        SCANNED,
+        BIRTH,
+    ),
     *(RESERVED, PAPERS, LEFT, DIED, CORRECTED),
     *(WATER, LOOKED, TANKS, BUYERS, ANSWERED, IMPORTS, PEOPLE, SETTINGS, FURTHER),
 )

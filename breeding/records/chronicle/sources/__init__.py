@@ -4,6 +4,7 @@ from breeding.records.chronicle.source import Source
 from breeding.records.chronicle.sources import (
     animals,
     buyers,
+    health,
     history,
     housing,
     litters,
@@ -12,9 +13,10 @@ from breeding.records.chronicle.sources import (
     program,
 )
 
-# On one day the later ones stand above. A room that keeps food or treatments adds its file here.
+# On one day the later ones stand above. A room that keeps food adds its file here.
 SOURCES: tuple[Source, ...] = (
     *animals.SOURCES,
+    *health.SOURCES,
     *housing.SOURCES,
     *pairings.SOURCES,
     *litters.SOURCES,
