@@ -16,6 +16,7 @@ from breeding.agenda.lines.harmed import fasting_lines, healing_lines
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.placing import placing_lines
 from breeding.agenda.lines.planned import planned_lines
+from breeding.agenda.lines.space import space_lines
 from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
 from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
@@ -36,6 +37,7 @@ SOURCES: tuple[Source, ...] = (
     unfit_water_lines,
     close_test_lines,
     overdue_test_lines,
+    space_lines,
     fresh_litter_lines,
     ready_to_leave_lines,
     wish_lines,

@@ -10,6 +10,7 @@ from django.utils import timezone
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
+from breeding.housing.room.asking import doubts_of_room
 from breeding.housing.stays.following import Meeting, ask_what_follows, what_follows
 from breeding.housing.stays.meetings import meetings_of
 from breeding.housing.stays.timeline import InTheWay, Spell, covering, end_of_move, make_room
@@ -83,7 +84,7 @@ def move_animal(
         check_side(tank, side, on=on, besides=[animal])
     stay = place(animal, tank, on=on, by=by, side=side)
     if stay is not None:
-        ask_of_stays([stay], sure, reason)
+        ask_of_stays([stay], sure, reason, asks_for_room=True)
     return stay
 
 
@@ -123,7 +124,8 @@ def move_everybody(
     placed = [place(animal, to, on=on, by=by, side=side) for animal in animals]
     stays = [stay for stay in placed if stay is not None]
     if to is not None:
-        ask_of_stays(stays, sure, reason, besides=_two_sides(moving, to, on))
+        besides = _two_sides(moving, to, on)
+        ask_of_stays(stays, sure, reason, besides=besides, asks_for_room=True)
     return stays
 
 
@@ -245,15 +247,17 @@ def ask_of_stays(
     *,
     besides: Iterable[Meeting] = (),
     instead_of: Iterable[Stay] = (),
+    asks_for_room: bool = False,
 ) -> None:
     """Ask of whom those meet whose stays were just written; nothing stays written until answered.
 
     What was said is in `follows`, and the reason is kept with them. Those who came together have
-    met before; `besides` names who has not, `instead_of` the stays whose company is no news.
-    Raises DoubtError.
+    met before; `besides` names who has not, `instead_of` the stays whose company is no news;
+    `asks_for_room`: they may come to where there is none for them. Raises DoubtError.
     """
     meetings = [*meetings_of(stays, instead_of=instead_of), *besides]
-    said = ask_what_follows(meetings, sure, reason)
+    room = doubts_of_room(stays) if asks_for_room else []
+    said = ask_what_follows(meetings, sure, reason, besides=room)
     for stay in stays:
         stay.follows = said
         if said and reason and stay.reason != reason:

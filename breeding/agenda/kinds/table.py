@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 
-from breeding.agenda.kinds import females, program, tanks
+from breeding.agenda.kinds import females, program, space, tanks
 from breeding.agenda.kinds.kind import Kind
 
-TABLE: tuple[Kind, ...] = (*females.ROWS, *tanks.ROWS, *program.ROWS)
+TABLE: tuple[Kind, ...] = (*females.ROWS, *tanks.ROWS, *space.ROWS, *program.ROWS)
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}
 
 
