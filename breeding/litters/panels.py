@@ -6,7 +6,9 @@ from django.template.loader import render_to_string
 from breeding.animals.models import Animal
 from breeding.litters.births.joining import DAYS_APART
 from breeding.litters.contradictions import contradiction_of, pup_of
-from breeding.litters.models import Litter
+from breeding.litters.models import Litter, Verdict
+
+VERDICTS_SHOWN = 10
 
 
 def litter_panel(request: HttpRequest, animal: Animal) -> str:
@@ -25,6 +27,17 @@ def litter_panel(request: HttpRequest, animal: Animal) -> str:
         "contradiction": contradiction_of(pup),
     }
     return render_to_string("litters/_litter_panel.html", context, request)
+
+
+def verdict_panel(request: HttpRequest, animal: Animal) -> str:
+    """What was decided of it, the latest first; nothing for one of whom nothing ever was."""
+    found = Verdict.every.filter(animal=animal).select_related("withdrawn_by", "recorded_by")
+    rows = list(found[:VERDICTS_SHOWN])
+    if not rows:
+        return ""
+    standing = next((one for one in rows if not one.is_withdrawn), None)
+    context = {"animal": animal, "verdicts": rows, "standing": standing}
+    return render_to_string("litters/_verdict_panel.html", context, request)
 
 
 def _may_be_of(animal: Animal) -> Litter | None:

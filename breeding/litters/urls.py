@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.litters.views import found, litter, pup
+from breeding.litters.views import found, litter, pup, verdict
 
 app_name = "litters"
 urlpatterns = [
@@ -14,4 +14,6 @@ urlpatterns = [
     path("<int:pk>/join/", pup.join, name="join"),
     path("found/", found.found, name="found"),
     path("pup/<int:pk>/move/", pup.move_pup, name="move_pup"),
+    path("<int:pk>/let-go/", verdict.let_go, name="let_go"),
+    path("verdict/<int:animal_pk>/", verdict.verdict, name="verdict"),
 ]

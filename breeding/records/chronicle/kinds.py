@@ -21,6 +21,7 @@ SEEN = Kind("seen", "seen")
 PAIRED = Kind("paired", "paired")
 SCANNED = Kind("scanned", "scanned")
 BIRTH = Kind("birth", "birth and after")
+DECIDED = Kind("decided", "held back, let go")
 RESERVED = Kind("reserved", "reserved")
 PAPERS = Kind("papers", "papers")
 LEFT = Kind("left", "left")
@@ -39,7 +40,7 @@ FURTHER = Kind("further", "further records")
 # Food and treatments have their place after MEASURED, once they are records.
 TABLE = (
     *(BORN, CAME, RETURNED, MEASURED, PICTURED, MOVED, SEEN, PAIRED, SCANNED, BIRTH),
-    *(RESERVED, PAPERS, LEFT, DIED, CORRECTED),
+    *(DECIDED, RESERVED, PAPERS, LEFT, DIED, CORRECTED),
     *(WATER, LOOKED, TANKS, BUYERS, ANSWERED, IMPORTS, PEOPLE, SETTINGS, FURTHER),
 )
 KINDS = {kind.key: kind for kind in TABLE}
