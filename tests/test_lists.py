@@ -14,6 +14,8 @@ import breeding.urls  # noqa: F401 - a list is known once its page is
 from breeding.animals.models import Animal
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
+from breeding.feeding.models import Food
+from breeding.feeding.services import feed
 from breeding.housing.models import Tank, WaterSystem, WaterTest
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
@@ -69,11 +71,19 @@ def sheet():
     SheetWithdrawal.objects.create(sheet=issued, withdrawn_on=clock.today(), reason="A slip.")
 
 
+def fed():
+    tank = Tank.objects.create(name=f"Tank {next(NUMBERS)}")
+    food = Food.objects.create(name=f"Food {next(NUMBERS)}")
+    eaters = {ray(): "all", ray(): "none"}
+    feed(eaters, food=food, tank=tank, fed_at=clock.now(), now=clock.now(), by=None, sure=cast.SURE)
+
+
 GROW = {
     "animals:index": ray,
     "litters:index": litter,
     "pairings:index": lambda: pair(ray(), ray("M"), 9, 3),
     "pairings:sightings": lambda: see(ray(), male=ray("M")),
+    "feeding:rounds": fed,
     "housing:tanks": tank,
     "housing:water_tests": tank,
     "program:people": person,

@@ -15,6 +15,7 @@ from breeding.animals.models import Animal, Species
 from breeding.demo import bodies
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
+from breeding.demo.feeding import feed_lately
 from breeding.demo.sales import Sales
 from breeding.program import clock
 from breeding.program.fixture_files import fixture_path
@@ -121,6 +122,7 @@ class Diary:
             self._on(entry["days"], self.house.answer, entry)
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
+        feed_lately(self.house)
 
     # ------------------------------------------------------------------------------- planning
 

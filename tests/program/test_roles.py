@@ -34,6 +34,7 @@ OPEN_TO_STRANGERS = {
 FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address reminders send_again",
     animals="detail index picture species strains thumbnail",
+    feeding="detail foods index rounds",
     housing="detail index stays systems tanks water water_tests",
     litters="after detail index",
     origin="detail document file",
@@ -48,6 +49,7 @@ FOR_KEEPERS = in_rooms(
     animals="edit figures join_strain measure new new_species new_strain photograph state",
     buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
     "wish_new wishes",
+    feeding="join_food new_food some_animals tank",
     housing="close_divider correct earlier edit join_system look move move_all new new_system "
     "open_divider water_test",
     litters="add_pup found join move_pup new",
