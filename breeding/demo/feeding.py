@@ -15,8 +15,8 @@ WEEKS_DAYS = 35
 FOODS = ("Tank worms", "Mussel", "Smelt", "Pellets", "Prawn")
 DAILY = (Tank.Kind.GROWING, Tank.Kind.NURSERY)
 FIRST_FOOD_DAYS = 5  # a newborn lives on its yolk before
-YOUNG_DAYS = 365
-GROWN_G, YOUNG_G = Decimal(12), Decimal(3)
+YOUNG_DAYS, SMALL_DAYS = 365, 120
+GROWN_G, YOUNG_G, SMALL_G = Decimal(48), Decimal(12), Decimal(2)
 REFUSED_DAYS = (1, 2)  # days ago on which the youngest leaves its food
 
 
@@ -59,16 +59,18 @@ def _fed_on(on: datetime.date) -> Iterator[tuple[Tank, list[Animal]]]:
 
 def _round(house: House, on: datetime.date, tank: Tank, food: Food, fed: list[Animal]) -> Feeding:
     at = datetime.time(8, 10) if tank.kind in DAILY else datetime.time(19, 20)
-    grams = [
-        YOUNG_G if one.born_on and (on - one.born_on).days < YOUNG_DAYS else GROWN_G for one in fed
-    ]
     return Feeding(
         food=food,
         fed_at=datetime.datetime.combine(on, at, tzinfo=house.program.zone),
         tank=tank,
-        amount_g=sum(grams, Decimal()),
+        amount_g=sum((_grams(one, on) for one in fed), Decimal()),
         recorded_by=house.people["sam" if on.weekday() < 5 else "jo"],
     )
+
+
+def _grams(animal: Animal, on: datetime.date) -> Decimal:
+    days = (on - animal.born_on).days if animal.born_on else YOUNG_DAYS
+    return SMALL_G if days < SMALL_DAYS else YOUNG_G if days < YOUNG_DAYS else GROWN_G
 
 
 def _took(animal: Animal, picky: Animal | None, days_ago: int, number: int) -> str:
