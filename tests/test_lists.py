@@ -16,6 +16,8 @@ from breeding.animals.models import Animal
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
+from breeding.feeding.models import Food
+from breeding.feeding.services import feed
 from breeding.housing.models import Tank, WaterSource, WaterSystem, WaterTest
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
@@ -98,12 +100,20 @@ def loan():
     )
 
 
+def fed():
+    tank = Tank.objects.create(name=f"Tank {next(NUMBERS)}")
+    food = Food.objects.create(name=f"Food {next(NUMBERS)}")
+    eaters = {ray(): "all", ray(): "none"}
+    feed(eaters, food=food, tank=tank, fed_at=clock.now(), now=clock.now(), by=None, sure=cast.SURE)
+
+
 GROW = {
     "agenda:own": reminder,
     "animals:index": ray,
     "litters:index": litter,
     "pairings:index": lambda: pair(ray(), ray("M"), 9, 3),
     "pairings:sightings": lambda: see(ray(), male=ray("M")),
+    "feeding:rounds": fed,
     "housing:tanks": tank,
     "housing:water_tests": tank,
     "housing:changes": water_change,

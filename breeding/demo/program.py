@@ -15,6 +15,7 @@ from breeding.animals.models import Animal, Species
 from breeding.demo import bodies, coming, reminders
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
+from breeding.demo.feeding import feed_lately
 from breeding.demo.health import Health
 from breeding.demo.sales import Sales
 from breeding.demo.water import Water
@@ -132,6 +133,7 @@ class Diary:
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
         Water(self.house).write_down()
+        feed_lately(self.house)
 
     # ------------------------------------------------------------------------------- planning
 

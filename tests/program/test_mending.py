@@ -28,6 +28,9 @@ from breeding.arrivals.queries import how_it_came, open_loans
 from breeding.arrivals.services import write_how_it_came
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
+from breeding.feeding.models import Food
+from breeding.feeding.queries import appetites
+from breeding.feeding.services import add_food, feed
 from breeding.housing.looks import looks_of, record_look
 from breeding.housing.models import Stay, Tank, WaterSource, WaterSystem
 from breeding.housing.queries import free_tanks
@@ -217,6 +220,16 @@ def a_tank_work():
     return record_work(tank, kind="filter", on=on, today=clock.today(), by=None)
 
 
+def a_food():
+    return add_food(by=None, name="Smelt")
+
+
+def a_round():
+    vega, pool = cast.female("Vega"), Tank.objects.create(name="Pool")
+    eaters, now = {vega: "none"}, clock.now()
+    return feed(eaters, food=a_food(), tank=pool, fed_at=AT_TEN, now=now, by=None, sure=cast.SURE)
+
+
 def a_plan():
     female, male = a_couple()
     today = clock.today()
@@ -319,6 +332,22 @@ CASES = [
         "Withdraw the shared water Boathouse sump",
         "The shared water Boathouse sump is withdrawn and counts no more.",
         lambda one: WaterSystem.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "food",
+        a_food,
+        "Withdraw the food Smelt",
+        "The food Smelt is withdrawn and counts no more.",
+        lambda one: Food.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "feeding",
+        a_round,
+        "Withdraw the round",
+        "The round of Pool on Tue 3 Nov 2026, 10:00 is withdrawn and counts no more.",
+        lambda one: bool(
+            appetites([one.meals.get().animal_id], clock.today()).popitem()[1].refusals
+        ),
     ),
     Case(
         "animal",

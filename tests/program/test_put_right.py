@@ -119,6 +119,14 @@ CHANGES = {
         lambda one: (one.name, one.description) == ("Paper Boat", "slip"),
         "description: from nothing to slip",
     ),
+    "food": Change(
+        lambda one: {"name": "Sand smelt", "note": "slip"},
+        lambda one: (one.name, one.note) == ("Sand smelt", "slip"),
+    ),
+    "feeding": Change(
+        lambda one: {f"took_{one.meals.get().animal_id}": "little", "note": "slip"},
+        lambda one: (one.meals.get().took, one.note) == ("little", "slip"),
+    ),
     "shared-water": Change(
         lambda one: {"name": "Cellar sump", "note": "slip"},
         lambda one: (one.name, one.note) == ("Cellar sump", "slip"),
