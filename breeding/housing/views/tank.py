@@ -89,6 +89,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
             water_defaults()["space"],
             request.program.length_unit,
         ),
+        "notices": panels_for("housing:water", request, tank),
         "panels": panels_for("housing:detail", request, tank),
     }
     return render(request, "housing/detail.html", context)
