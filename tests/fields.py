@@ -30,6 +30,8 @@ NOT_USED = "Django's own; nothing here reads it"
 # Forms that are made from no model, and whose record they write. A form of a model finds itself.
 FORM_OF = {
     "agenda.AnswerForm": "agenda.Answer",
+    "agenda.ReminderForm": "agenda.Reminder",
+    "agenda.ReminderChangeForm": "agenda.Reminder",
     "agenda.DigestForm": "agenda.DigestChoice",
     "animals.FiguresForm": "animals.ProfileFigure",
     "animals.LoanChangeForm": "animals.Loan",
@@ -251,6 +253,7 @@ NOT_IMPORTED = {
     "agenda.Feed": SECRET,
     "agenda.FeedEvent": TOLD,
     "agenda.Mailing": TOLD,
+    "agenda.Reminder": "set by hand, in two taps",
     "animals.Animal.portrait": "pictures come in one by one",
     "animals.Loan": OF_THE_STATE,
     "animals.Photograph": "pictures come in one by one",

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 import breeding.urls  # noqa: F401 - a list is known once its page is
+from breeding.agenda.own.acts import set_reminder
 from breeding.animals.models import Animal
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
@@ -69,7 +70,13 @@ def sheet():
     SheetWithdrawal.objects.create(sheet=issued, withdrawn_on=clock.today(), reason="A slip.")
 
 
+def reminder():
+    facts = {"text": f"Order worms {next(NUMBERS)}", "animal": ray(), "every_days": 7}
+    set_reminder(**facts, on=clock.today(), by=None, today=clock.today())
+
+
 GROW = {
+    "agenda:own": reminder,
     "animals:index": ray,
     "litters:index": litter,
     "pairings:index": lambda: pair(ray(), ray("M"), 9, 3),

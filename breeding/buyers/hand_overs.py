@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Q
 
+from breeding.animals.away.bound import bound_of
 from breeding.animals.models import Animal
 from breeding.animals.services import change_animal, change_state
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN, Contact, HandOver, Reservation
@@ -168,6 +169,8 @@ def check_can_go(
             f"{animal.name} {animal.get_state_display()}{since}; only an animal that is here or "
             "on loan can be handed over."
         )
+    if words := bound_of(animal):
+        raise ValidationError(f"{animal.name} cannot be handed over: {joined(words)}.")
     away = animal.hand_overs.filter(came_back_on__isnull=True, withdrawn_at__isnull=True).first()
     if away is not None:
         raise ValidationError(
@@ -185,6 +188,19 @@ def check_can_go(
         raise ValidationError(
             {"on": f"{animal.name} was born on {long_day(animal.born_on)}; it left later."}
         )
+    check_not_together(animal)
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
+    if stay is not None and stay.since > on:
+        raise ValidationError(
+            {
+                "on": f"{animal.name} is in {stay.tank} since {long_day(stay.since)}; it cannot "
+                f"have left on {long_day(on)}."
+            }
+        )
+
+
+def check_not_together(animal: Animal) -> None:
+    """Raise ValidationError, naming the other, for one whose pairing is open."""
     pairing = (
         Pairing.objects.filter(Q(male=animal) | Q(female=animal))
         .filter(separated_on__isnull=True, withdrawn_at__isnull=True)
@@ -195,14 +211,6 @@ def check_can_go(
         other = pairing.male if pairing.female_id == animal.pk else pairing.female
         raise ValidationError(
             f"{animal.name} is together with {other.name}; take them apart first."
-        )
-    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
-    if stay is not None and stay.since > on:
-        raise ValidationError(
-            {
-                "on": f"{animal.name} is in {stay.tank} since {long_day(stay.since)}; it cannot "
-                f"have left on {long_day(on)}."
-            }
         )
 
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from breeding.animals.away.bound import bound_of
 from breeding.animals.models import Animal
 from breeding.buyers.models import ON_RECORD, STANDING, Contact, Reservation
 from breeding.buyers.money import check_currency
@@ -16,6 +17,7 @@ from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.problems.namesakes import doubts_of_namesakes, same_name
 from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
 
@@ -124,6 +126,8 @@ def reserve_animal(
             f"{animal.name} {animal.get_state_display()}{since}; only an animal that is here or "
             "on loan can be kept for somebody."
         )
+    if words := bound_of(animal):
+        raise ValidationError(f"{animal.name} cannot be kept for somebody: {joined(words)}.")
     if until is not None and until < on:
         raise ValidationError(
             {"until": f"{long_day(until)} is past; keep it until {long_day(on)} or later."}

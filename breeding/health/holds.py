@@ -6,14 +6,13 @@ given is held, wherever it is now.
 
 import datetime
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from importlib import import_module
-from importlib.util import find_spec
 
 from django.db.models import Q
 
 from breeding.animals.models import Animal
 from breeding.health.hold import Forbidden, Hold
 from breeding.health.models import Treatment
+from breeding.health.quarantine import quarantine_holds
 from breeding.housing.models import Stay
 from breeding.program.problems.doubts import Doubt
 from breeding.words.days import long_day
@@ -153,14 +152,4 @@ def _hold(row: Treatment, key: int, on: Date) -> Hold:
     return Hold(key, f"{what}{where}", row.free_from(on))
 
 
-def _from_quarantine(keys: Collection[int], on: Date) -> Mapping[int, Iterable[Hold]]:
-    """Of quarantine, whose file says so itself."""
-    if find_spec("breeding.health.quarantine") is None:
-        return {}
-    found: Mapping[int, Iterable[Hold]] = import_module(
-        "breeding.health.quarantine"
-    ).quarantine_holds(keys, on)
-    return found
-
-
-SOURCES: tuple[Source, ...] = (_from_treatments, _from_quarantine)
+SOURCES: tuple[Source, ...] = (_from_treatments, quarantine_holds)

@@ -187,16 +187,19 @@ class Visit(Withdrawable):
 
 
 class Quarantine(Withdrawable):
-    """An animal kept apart from a day on, until it was let out, and how it ended."""
+    """What was said of an animal kept apart: since when, for how long, and how it ended.
+
+    since: None where its stay in a tank for quarantine says so by itself; then this is only the
+    end of it. From when its days are reckoned is `health/quarantine/`.
+    """
 
     class Result(models.TextChoices):
         CLEAR = "clear", "nothing found"
         TREATED = "treated", "was ill, and is well"
         CUT_SHORT = "cut_short", "ended before its time"
-        DIED = "died", "died in it"
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="quarantines")
-    since = models.DateField(db_index=True)
+    since = models.DateField(null=True, blank=True, db_index=True)
     least_days = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1)]
     )
@@ -208,11 +211,12 @@ class Quarantine(Withdrawable):
     every: models.Manager["Quarantine"] = models.Manager()
 
     class Meta:
-        ordering = ["-since", "-pk"]
+        ordering = ["-pk"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(ended_on__isnull=True, result="")
-                | Q(ended_on__gte=F("since")) & ~Q(result=""),
+                condition=Q(ended_on__isnull=True, since__isnull=False, result="")
+                | Q(ended_on__gte=F("since")) & ~Q(result="")
+                | Q(ended_on__isnull=False, since__isnull=True) & ~Q(result=""),
                 name="quarantine_ends_with_a_result",
                 violation_error_message="A quarantine ends on the day it begins or later, with "
                 "how it ended; one that goes on has neither.",
@@ -226,7 +230,9 @@ class Quarantine(Withdrawable):
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} in quarantine since {long_day(self.since)}"
+        if self.since is not None:
+            return f"{self.animal} in quarantine since {long_day(self.since)}"
+        return f"{self.animal} out of quarantine since {long_day(self.ended_on)}"
 
 
 class Death(Withdrawable):

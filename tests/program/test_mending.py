@@ -15,6 +15,8 @@ from django.urls import reverse
 from PIL import Image
 
 from breeding.agenda import queries as agenda_queries
+from breeding.agenda.models import Reminder
+from breeding.agenda.own.acts import set_reminder
 from breeding.agenda.services import answer_line
 from breeding.animals.models import Animal, Species, Strain
 from breeding.animals.services import add_measurement, add_photograph, change_state
@@ -130,6 +132,11 @@ def a_tank():
 
 def an_answer():
     return answer_line("settle:1", by=None, today=clock.today(), note="no vet")
+
+
+def a_reminder():
+    facts = {"text": "Order worms", "on": cast.day("2026-12-01"), "tank": None}
+    return set_reminder(**facts, by=None, today=clock.today())
 
 
 def a_water_test():
@@ -359,6 +366,13 @@ CASES = [
         "Take back the answer “done” <small>a scan could tell; given Wed 25 Nov 2026",
         "is withdrawn and counts no more. The day asks again while it is due.",
         lambda one: one.key in agenda_queries._answers([one.key]),
+    ),
+    Case(
+        "reminder",
+        a_reminder,
+        "Withdraw the reminder “Order worms” <small>for Tue 1 Dec 2026, once",
+        "The reminder “Order worms” is withdrawn and counts no more. The day asks no more.",
+        lambda one: Reminder.objects.filter(pk=one.pk).exists(),
     ),
     Case(
         "water-test",

@@ -101,6 +101,13 @@ CHANGES = {
         lambda one: {"not_before": "2026-12-24", "note": "slip"},
         lambda one: one.not_before == cast.day("2026-12-24"),
     ),
+    "reminder": Change(
+        lambda one: {"text": "Ring the vet", "on": "2027-01-04", "every_days": "7"},
+        lambda one: (
+            (one.text, one.on, one.every_days) == ("Ring the vet", cast.day("2027-01-04"), 7)
+        ),
+        "every days: from nothing to 7",
+    ),
     "answer": Change(
         lambda one: {"put_off_until": "2026-12-01"},
         lambda one: one.put_off_until == cast.day("2026-12-01"),

@@ -32,20 +32,21 @@ OPEN_TO_STRANGERS = {
     "offers:picture": 404,
 }
 FOR_VIEWERS_TO_READ = in_rooms(
-    agenda="answer day feed_address reminders send_again",
-    animals="detail index picture species strains thumbnail",
+    agenda="answer day feed_address own reminders send_again",
+    animals="detail index named picture species strains thumbnail",
     health="index treatment",
     housing="detail index stays systems tanks water water_tests",
     litters="after detail index",
     origin="detail document file",
     pairings="company detail female index nursery season sightings signs wounds year",
-    planning="index outlook pair season state table waiting what_if",
+    planning="index outlook pair season state table waiting what_if year",
     program="account care columns end_session end_sessions kept kept_away more once password "
     "put_away sign_out two_step two_step_codes two_step_off",
     records="animal chronicle history",
     sheets="detail file index picture",
 )
 FOR_KEEPERS = in_rooms(
+    agenda="remind",
     animals="edit figures join_strain measure new new_species new_strain photograph state",
     buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
     "wish_new wishes",

@@ -2,10 +2,28 @@
 
 from collections.abc import Mapping
 
-from breeding.agenda.kinds import females, health, program, tanks
+from breeding.agenda.kinds import (
+    feeding,
+    females,
+    health,
+    own,
+    program,
+    tanks,
+    work,
+    young,
+)
 from breeding.agenda.kinds.kind import Kind
 
-TABLE: tuple[Kind, ...] = (*females.ROWS, *health.ROWS, *tanks.ROWS, *program.ROWS)
+TABLE: tuple[Kind, ...] = (
+    *females.ROWS,
+    *feeding.ROWS,
+    *health.ROWS,
+    *young.ROWS,
+    *tanks.ROWS,
+    *own.ROWS,
+    *program.ROWS,
+    *work.ROWS,
+)
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}
 
 

@@ -7,6 +7,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals import queries, services
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
+from breeding.animals.growth.condition import weight_said
 from breeding.animals.growth.said import growth_said
 from breeding.animals.models import Animal
 from breeding.animals.parents.contradicting import Asking, change_as_answered, question_of
@@ -49,12 +50,15 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     )
     if animal.is_withdrawn:
         return _withdrawn(request, animal)
+    measurements = list(animal.measurements.all())
     context = {
         "animal": animal,
         "possible_sires": animal.possible_sires.select_related("sire"),
         "descent": descent_of(animal),
         "tree": tree_svg(animal),
-        "measurements": animal.measurements.all(),
+        "measurements": measurements,
+        "has_girth": any(one.girth_mm for one in measurements),
+        "weight": weight_said(animal, measurements, request.program),
         "growth": growth_said(animal, request.program, today=clock.today()),
         "photographs": animal.photographs.all(),
         "withdrawn": withdrawn_parts(animal),

@@ -6,8 +6,8 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import PhotographField
-from breeding.animals.forms import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.health.illness.treating import Prescribed
 from breeding.health.models import Observation, Treatment, Visit

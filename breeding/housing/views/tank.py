@@ -14,6 +14,7 @@ from breeding.housing.models import Tank
 from breeding.housing.services import save_tank
 from breeding.housing.space import room_words
 from breeding.housing.tables import ALL_TANKS
+from breeding.housing.water.arisen import arisen_of
 from breeding.housing.water.queries import (
     ammonia_words,
     is_of_rays,
@@ -21,6 +22,7 @@ from breeding.housing.water.queries import (
     water_fit,
     water_fits,
 )
+from breeding.housing.work.card import work_of
 from breeding.program import clock
 from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
@@ -71,6 +73,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     adults = len(present) if tank.kind not in YOUNG and is_of_rays() else 0
     context = {
         "tank": tank,
+        "panels": panels_for("housing:detail", request, tank),
         "groups": queries.by_side(present),
         "is_divided": any(stay.side for stay in present),
         "past": past[:PAST_SHOWN],
@@ -82,6 +85,8 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "is_looked_at": any(look.on == clock.today() for look in looks),
         "tests": [(test, ammonia_words(test)) for test in tests if not test.is_withdrawn],
         "withdrawn_tests": [test for test in tests if test.is_withdrawn],
+        **work_of(tank),
+        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()),
         "room": room_words(
             tank.length_mm,
             tank.width_mm,
@@ -90,7 +95,6 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
             request.program.length_unit,
         ),
         "notices": panels_for("housing:water", request, tank),
-        "panels": panels_for("housing:detail", request, tank),
     }
     return render(request, "housing/detail.html", context)
 

@@ -31,6 +31,7 @@ FILLED_LATER = {
     "health.treatment": ("until", "hold_until"),
     "pairings.pairing": ("separated_on", "moved", "moved_to", "separation_note"),
     "buyers.reservation": ("deposit_paid_on", "fulfilled_on"),
+    "agenda.reminder": ("done_on",),
     "buyers.handover": ("came_back_on", "came_back_because"),
 }
 # Told as things of their own.

@@ -15,6 +15,7 @@ BORN = Kind("born", "born")
 CAME = Kind("came", "came")
 RETURNED = Kind("returned", "came back")
 MEASURED = Kind("measured", "measured")
+FED = Kind("fed", "fed")
 PICTURED = Kind("pictured", "pictured")
 AILED = Kind("ailed", "ailed")
 TREATED = Kind("treated", "treated")
@@ -38,23 +39,33 @@ PEOPLE = Kind("people", "people")
 SETTINGS = Kind("settings", "settings")
 FURTHER = Kind("further", "further records")
 
-# Food has its place after MEASURED, once it is a record.
 TABLE = (
-    *(
-        BORN,
-        CAME,
-        RETURNED,
-        MEASURED,
-        AILED,
-        TREATED,
-        PICTURED,
-        MOVED,
-        SEEN,
-        PAIRED,
-        SCANNED,
-        BIRTH,
-    ),
-    *(RESERVED, PAPERS, LEFT, DIED, CORRECTED),
-    *(WATER, LOOKED, TANKS, BUYERS, ANSWERED, IMPORTS, PEOPLE, SETTINGS, FURTHER),
+    BORN,
+    CAME,
+    RETURNED,
+    MEASURED,
+    FED,
+    AILED,
+    TREATED,
+    PICTURED,
+    MOVED,
+    SEEN,
+    PAIRED,
+    SCANNED,
+    BIRTH,
+    RESERVED,
+    PAPERS,
+    LEFT,
+    DIED,
+    CORRECTED,
+    WATER,
+    LOOKED,
+    TANKS,
+    BUYERS,
+    ANSWERED,
+    IMPORTS,
+    PEOPLE,
+    SETTINGS,
+    FURTHER,
 )
 KINDS = {kind.key: kind for kind in TABLE}
