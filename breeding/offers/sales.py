@@ -15,7 +15,7 @@ from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.buyers.models import STANDING, Reservation
 from breeding.feeding.said import feeding_words
-from breeding.health.illness.said import NOT_RECORDED, treatments_said
+from breeding.health.illness.said import treatments_said
 from breeding.litters.models import Litter, Pup
 from breeding.litters.queries import PupReading, pups_of
 from breeding.offers.models import SalesLink, SalesPage
