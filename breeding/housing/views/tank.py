@@ -102,6 +102,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()),
         "room": said_of(room, unit=unit, beside=beside, is_divided=is_divided),
         "floor": mark_safe(floor_drawing(room, unit=unit)),  # noqa: S308  (it escapes every name)
+        "notices": panels_for("housing:water", request, tank),
     }
     return render(request, "housing/detail.html", context)
 
