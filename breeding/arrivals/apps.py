@@ -14,11 +14,10 @@ class ArrivalsConfig(AppConfig):
         from breeding.animals.away.following import add_going
         from breeding.animals.away.loans import add_following
         from breeding.animals.parents.held import add_together
-        from breeding.arrivals import loans, panels, queries
+        from breeding.arrivals import erasing, loans, panels, queries
         from breeding.arrivals import put_back as put_back  # its receiver
         from breeding.arrivals.mending import KINDS
-        from breeding.arrivals.models import Arrival, LoanAgreement
-        from breeding.buyers.erasing import add_rows_of_contact
+        from breeding.buyers.erasing import erase_with_contact
         from breeding.program.acts.mending import add_kinds
         from breeding.program.panels import add_panel
 
@@ -27,8 +26,8 @@ class ArrivalsConfig(AppConfig):
         add_bound("loans", queries.lent_by_others)
         add_following("agreements", loans.follow_the_loan)
         add_going("agreements", loans.end_what_is_lent)
-        add_rows_of_contact(Arrival, "note", "papers")
-        add_rows_of_contact(LoanAgreement, "terms")
+        erase_with_contact("arrivals.Arrival", erasing.empty_arrivals)
+        erase_with_contact("arrivals.LoanAgreement", erasing.empty_agreements)
         add_panel("animals:detail", "arrivals", panels.arrival_panel, position=28)
         add_panel("buyers:detail", "arrivals", panels.contact_panel, position=10)
         add_panel("buyers:index", "arrivals", panels.buyers_panel, position=10)

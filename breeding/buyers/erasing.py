@@ -2,10 +2,12 @@
 
 import datetime
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from auditlog.models import LogEntry
+from django.apps import apps
 from django.contrib.contenttypes.models import ContentType
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
@@ -29,16 +31,10 @@ ERASED = "erased"  # what stands where a reason is needed and the one typed is g
 _ADDRESS = re.compile(r"[^\s,;<>()]+@[^\s,;<>()]+")
 _NUMBER = re.compile(r"\+?\d[\d ()/.-]{4,}\d")
 _PARTS = re.compile(r"[,;\n]")
+# Empties the rows of a contact that a room above keeps: the rows, by whom, at which moment.
+Empty = Callable[["models.QuerySet[Any]", Person, datetime.datetime], None]
+_above: dict[str, Empty] = {}
 SHORTEST_ADDRESS = 6  # letters of what is looked for everywhere; assumption
-
-
-# Rows of rooms above that name a contact, with their texts that are emptied.
-_further: dict[type[models.Model], tuple[str, ...]] = {}
-
-
-def add_rows_of_contact(model: type[models.Model], *texts: str) -> None:
-    """Called once by a room above, in its AppConfig.ready."""
-    _further[model] = texts
 
 
 @dataclass(frozen=True)
@@ -50,6 +46,11 @@ class Erasure:
     hand_overs: list[HandOver]
     in_the_way: list[Reservation]
     is_common_name: bool
+
+
+def erase_with_contact(label: str, empty: Empty) -> None:
+    """Called once by a room above, in its AppConfig.ready: rows with a `contact`, gone with it."""
+    _above[label] = empty
 
 
 def erasure_of(contact: Contact) -> Erasure:
@@ -154,7 +155,7 @@ def _own_rows(contact: Contact) -> "tuple[models.QuerySet[models.Model], ...]":
         Reservation._base_manager.filter(contact=contact),
         Wish._base_manager.filter(contact=contact),
         HandOver._base_manager.filter(contact=contact),
-        *(model._base_manager.filter(contact=contact) for model in _further),
+        *(apps.get_model(label)._base_manager.filter(contact=contact) for label in _above),
     )
 
 
@@ -176,13 +177,13 @@ def _type_of(model: type[models.Model]) -> ContentType:
 
 def _empty_own_rows(contact: Contact, *, by: Person, now: datetime.datetime, because: str) -> None:
     """Past the history, which would keep what was there before."""
-    reservations, wishes, hand_overs, *further = _own_rows(contact)
-    for rows in (reservations, wishes, hand_overs, *further):
+    reservations, wishes, hand_overs, *others = _own_rows(contact)
+    for rows, empty in zip(others, _above.values(), strict=True):
         rows.exclude(withdrawn_reason="").update(withdrawn_reason=ERASED)
+        empty(rows, by, now)
     for rows in (reservations, wishes, hand_overs):
+        rows.exclude(withdrawn_reason="").update(withdrawn_reason=ERASED)
         rows.update(note="")
-    for rows in further:
-        rows.update(**dict.fromkeys(_further[rows.model], ""))
     wishes.filter(withdrawn_at__isnull=True).update(
         withdrawn_at=now, withdrawn_by=by, withdrawn_reason=ERASED
     )

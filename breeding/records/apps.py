@@ -12,7 +12,7 @@ class RecordsConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     KEPT = (
-        *("program", "animals", "housing", "pairings", "litters", "planning"),
+        *("program", "animals", "housing", "feeding", "pairings", "litters", "planning"),
         *("buyers", "sheets", "origin", "offers", "agenda"),
         "arrivals",
     )

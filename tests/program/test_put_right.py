@@ -13,6 +13,7 @@ from django.urls import reverse
 from breeding.program.acts.mending import change_address_of, kinds
 from tests import cast
 from tests.cast import words
+from tests.health import cases as health
 from tests.program.test_mending import CASES, anew, signed_in
 
 pytestmark = pytest.mark.django_db
@@ -90,11 +91,24 @@ CHANGES = {
         lambda one: {"ph": "6.8", "note": "slip"},
         lambda one: (float(one.ph), one.note) == (6.8, "slip"),
     ),
+    "water-change": Change(
+        lambda one: {"percent": "50", "note": "slip"},
+        lambda one: (one.percent, one.note) == (50, "slip"),
+    ),
+    "tank-work": Change(
+        lambda one: {"kind": "media", "note": "slip"},
+        lambda one: (one.kind, one.note) == ("media", "slip"),
+    ),
+    "source-water": Change(
+        lambda one: {"name": "Cellar butt", "note": "slip"},
+        lambda one: (one.name, one.note) == ("Cellar butt", "slip"),
+    ),
     "look": Change(
         lambda one: {"on": "2026-11-05"},
         lambda one: one.on == cast.day("2026-11-05"),
         "on: from 3 November 2026 to 5 November 2026",
     ),
+    **{key: Change(*one) for key, one in health.CHANGES.items()},
     "species": Change(
         lambda one: {"trade_name": "slip", "kind_many": "pearl rays"},
         lambda one: (one.trade_name, one.kind_many) == ("slip", "pearl rays"),
@@ -112,6 +126,13 @@ CHANGES = {
     "planned-pairing": Change(
         lambda one: {"not_before": "2026-12-24", "note": "slip"},
         lambda one: one.not_before == cast.day("2026-12-24"),
+    ),
+    "reminder": Change(
+        lambda one: {"text": "Ring the vet", "on": "2027-01-04", "every_days": "7"},
+        lambda one: (
+            (one.text, one.on, one.every_days) == ("Ring the vet", cast.day("2027-01-04"), 7)
+        ),
+        "every days: from nothing to 7",
     ),
     "answer": Change(
         lambda one: {"put_off_until": "2026-12-01"},

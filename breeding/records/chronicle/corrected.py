@@ -27,8 +27,11 @@ CORRECTED, WITHDRAWN, BROUGHT_BACK = "corrected", "withdrawn", "brought back"
 FILLED_LATER = {
     "animals.loan": ("until",),
     "housing.stay": ("until",),
+    "health.observation": ("over_on",),
+    "health.treatment": ("until", "hold_until"),
     "pairings.pairing": ("separated_on", "moved", "moved_to", "separation_note"),
     "buyers.reservation": ("deposit_paid_on", "fulfilled_on"),
+    "agenda.reminder": ("done_on",),
     "arrivals.loanagreement": ("back_on", "young_given"),
     "buyers.handover": ("came_back_on", "came_back_because"),
 }

@@ -5,6 +5,8 @@ from breeding.records.chronicle.sources import (
     animals,
     arrivals,
     buyers,
+    feeding,
+    health,
     history,
     housing,
     litters,
@@ -13,10 +15,11 @@ from breeding.records.chronicle.sources import (
     program,
 )
 
-# On one day the later ones stand above. A room that keeps food or treatments adds its file here.
 SOURCES: tuple[Source, ...] = (
     *animals.SOURCES,
+    *health.SOURCES,
     *housing.SOURCES,
+    *feeding.SOURCES,
     *pairings.SOURCES,
     *litters.SOURCES,
     *buyers.SOURCES,
