@@ -11,7 +11,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 import breeding.urls  # noqa: F401 - a list is known once its page is
+from breeding.agenda.own.acts import set_reminder
 from breeding.animals.models import Animal
+from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
 from breeding.housing.models import Tank, WaterSource, WaterSystem, WaterTest
@@ -79,7 +81,25 @@ def sheet():
     SheetWithdrawal.objects.create(sheet=issued, withdrawn_on=clock.today(), reason="A slip.")
 
 
+def reminder():
+    facts = {"text": f"Order worms {next(NUMBERS)}", "animal": ray(), "every_days": 7}
+    set_reminder(**facts, on=clock.today(), by=None, today=clock.today())
+
+
+def arrival():
+    contact = Contact.objects.create(name=f"Ida {next(NUMBERS)}")
+    Arrival.objects.create(animal=ray(), on=clock.today(), contact=contact)
+
+
+def loan():
+    contact = Contact.objects.create(name=f"Ida {next(NUMBERS)}")
+    LoanAgreement.objects.create(
+        animal=ray(), direction="in", since=clock.today(), contact=contact, young_owed=2
+    )
+
+
 GROW = {
+    "agenda:own": reminder,
     "animals:index": ray,
     "litters:index": litter,
     "pairings:index": lambda: pair(ray(), ray("M"), 9, 3),
@@ -92,6 +112,8 @@ GROW = {
     "buyers:index": wish,
     "buyers:wishes": wish,
     "sheets:index": sheet,
+    "arrivals:index": arrival,
+    "arrivals:loans": loan,
 }
 DATED = ("housing:water_tests", "housing:changes", "housing:works")
 every_list = pytest.mark.parametrize("route", list(GROW))

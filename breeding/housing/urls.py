@@ -12,6 +12,7 @@ from breeding.housing.views import (
     system,
     tank,
     water,
+    weighing,
     work,
 )
 
@@ -42,6 +43,7 @@ urlpatterns = [
     path("<int:pk>/move-all/", move.move_all, name="move_all"),
     path("<int:pk>/close-divider/", divider.close_divider, name="close_divider"),
     path("<int:pk>/open-divider/", divider.open_divider, name="open_divider"),
+    path("<int:pk>/weigh/", weighing.weigh, name="weigh"),
     path("<int:pk>/water/", water.water_test, name="water_test"),
     path("water/", water.water_tests, name="water_tests"),
     path("water/<int:pk>/", water.water, name="water"),

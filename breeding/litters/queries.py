@@ -143,6 +143,7 @@ def _males_with(pups: list[Animal], born_on: datetime.date, asof: datetime.date)
 class PupReading:
     """A pup with its latest size, and what it still lacks before it can leave.
 
+    looked_on: the last day on which it was measured, weighed or its condition written down.
     unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile.
     """
 
@@ -153,6 +154,7 @@ class PupReading:
     is_better: bool
     is_grown: bool
     unwell: tuple[str, ...] = ()
+    looked_on: datetime.date | None = None
 
     @property
     def is_ready(self) -> bool:
@@ -189,10 +191,13 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
     )
     keys = [pup.animal_id for pup in pups if pup.animal_id]
     latest: dict[int, Measurement] = {}
-    for row in Measurement.objects.filter(
-        animal__in=keys, disc_width_mm__isnull=False, on__isnull=False
-    ).order_by("on", "pk"):
-        latest[row.animal_id] = row
+    looked_on: dict[int, datetime.date] = {}
+    rows = Measurement.objects.filter(animal__in=keys, on__isnull=False)
+    for row in rows.order_by("on", "pk"):
+        if row.disc_width_mm is not None:
+            latest[row.animal_id] = row
+        if row.on is not None:
+            looked_on[row.animal_id] = row.on
     profiles = all_profiles()
     shares = lineage.current().shares
     ill = unwell([one.pk for pup in pups if (one := pup.animal) and one.is_here], asof=asof)
@@ -229,6 +234,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
                 better,
                 age > PUP_DAYS,
                 not_well,
+                looked_on.get(pup.animal_id or 0),
             )
         )
     return found

@@ -102,9 +102,13 @@ def over_years(
     as_percent: bool = True,
     points: Sequence[tuple[float, float]] = (),
     from_zero: bool = True,
+    across: str = "",
     height: float = 190.0,
 ) -> str:
-    """Lines over years (or months) with axes; `points` are single values, drawn as dots."""
+    """Lines over years (or months) with axes; `points` are single values, drawn as dots.
+
+    across: the unit of the axis below, where it is not years.
+    """
     every = [value for one in series for _, value in one.points]
     every += [value for _, value in points]
     every += [value for one in series for _, low, high in one.band for value in (low, high)]
@@ -139,6 +143,8 @@ def over_years(
         said = _number(value * 100 if as_percent else value)
         parts.append(_text("label end", LEFT - 5, y + 4, said))
     parts.extend(_years(first, last, x_of, bottom))
+    if across:
+        parts.append(_text("label end", WIDTH - RIGHT, bottom + 33, across))
     for one in series:
         if one.band:
             up = [f"{x_of(year):.1f},{y_of(upper):.1f}" for year, _, upper in one.band]
@@ -159,7 +165,7 @@ def over_years(
             parts.append(f'<circle class="plot-mark plot-{one.style}-mark" cx="{x_of(year):.1f}" '
                          f'cy="{y_of(value):.1f}" r="3"/>')  # fmt: skip
     told = " ".join(_told(one, unit, as_percent) for one in series)
-    return _svg(parts, height, id, title, told)
+    return _svg(parts, height + (8 if across else 0), id, title, told)
 
 
 def _told(one: Series, unit: str, as_percent: bool) -> str:

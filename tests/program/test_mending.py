@@ -15,10 +15,17 @@ from django.urls import reverse
 from PIL import Image
 
 from breeding.agenda import queries as agenda_queries
+from breeding.agenda.models import Reminder
+from breeding.agenda.own.acts import set_reminder
 from breeding.agenda.services import answer_line
+from breeding.animals import lineage
 from breeding.animals.models import Animal, Species, Strain
+from breeding.animals.parents.assuming import Belief, assume_kin
 from breeding.animals.services import add_measurement, add_photograph, change_state
 from breeding.animals.species.strains import add_strain
+from breeding.arrivals.loans import lend
+from breeding.arrivals.queries import how_it_came, open_loans
+from breeding.arrivals.services import write_how_it_came
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
 from breeding.housing.looks import looks_of, record_look
@@ -53,6 +60,7 @@ from breeding.sheets.services import issue_sheet
 from breeding.sheets.standing import standing_of
 from tests import cast
 from tests.cast import ago, pair, see, words
+from tests.health import cases as health
 from tests.hostile import SHARP
 
 pytestmark = pytest.mark.django_db
@@ -134,6 +142,11 @@ def a_tank():
 
 def an_answer():
     return answer_line("settle:1", by=None, today=clock.today(), note="no vet")
+
+
+def a_reminder():
+    facts = {"text": "Order worms", "on": cast.day("2026-12-01"), "tank": None}
+    return set_reminder(**facts, by=None, today=clock.today())
 
 
 def a_water_test():
@@ -233,6 +246,26 @@ def season(female):
     return season_of(female, the_program(), asof=clock.today())
 
 
+def an_arrival():
+    return write_how_it_came(
+        cast.female("Vega"), by=None, today=clock.today(), contact=kim(), on=cast.day("2026-11-03")
+    )
+
+
+def a_loan_agreement():
+    vega = cast.female("Vega", state_on=cast.day("2026-01-03"))
+    return lend(vega, kim(), by=None, today=clock.today(), since=cast.day("2026-11-03"))
+
+
+def assumed_kin():
+    (held,) = assume_kin([Belief(*a_couple(), "full", 1.0)], by=None)
+    return held
+
+
+def kinship(one):
+    return lineage.current().pedigree.kinship(one.one_id, one.other_id)
+
+
 @dataclass(frozen=True)
 class Case:
     """A kind, a record of it, what its page and its receipt say, and whether it counts."""
@@ -245,6 +278,27 @@ class Case:
 
 
 CASES = [
+    Case(
+        "arrival",
+        an_arrival,
+        "Withdraw how Vega came on Tue 3 Nov 2026",
+        "How Vega came on Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: how_it_came(one.animal).last is not None,
+    ),
+    Case(
+        "assumed-kin",
+        assumed_kin,
+        "Withdraw what Mira and Deneb are held to be",
+        "What Mira and Deneb are held to be is withdrawn and counts no more.",
+        lambda one: kinship(one) == 1 / 4,
+    ),
+    Case(
+        "loan-agreement",
+        a_loan_agreement,
+        "Withdraw what was agreed on Vega, lent on Tue 3 Nov 2026",
+        "What was agreed on Vega, lent on Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: open_loans().filter(pk=one.pk).exists(),
+    ),
     Case(
         "species",
         a_species,
@@ -380,6 +434,13 @@ CASES = [
         lambda one: one.key in agenda_queries._answers([one.key]),
     ),
     Case(
+        "reminder",
+        a_reminder,
+        "Withdraw the reminder “Order worms” <small>for Tue 1 Dec 2026, once",
+        "The reminder “Order worms” is withdrawn and counts no more. The day asks no more.",
+        lambda one: Reminder.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
         "water-test",
         a_water_test,
         "Withdraw the water test <small>of Tank 3, Tue 3 Nov 2026, 10:00</small>",
@@ -459,6 +520,7 @@ CASES = [
             ]
         ),
     ),
+    *(Case(*one) for one in health.CASES),
     Case(
         "planned-pairing",
         a_plan,

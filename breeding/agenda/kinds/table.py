@@ -2,10 +2,32 @@
 
 from collections.abc import Mapping
 
-from breeding.agenda.kinds import females, program, tanks, work
+from breeding.agenda.kinds import (
+    apart,
+    arrivals,
+    feeding,
+    females,
+    health,
+    own,
+    program,
+    tanks,
+    work,
+    young,
+)
 from breeding.agenda.kinds.kind import Kind
 
-TABLE: tuple[Kind, ...] = (*females.ROWS, *tanks.ROWS, *work.ROWS, *program.ROWS)
+TABLE: tuple[Kind, ...] = (
+    *females.ROWS,
+    *feeding.ROWS,
+    *health.ROWS,
+    *young.ROWS,
+    *tanks.ROWS,
+    *arrivals.ROWS,
+    *own.ROWS,
+    *program.ROWS,
+    *apart.ROWS,
+    *work.ROWS,
+)
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}
 
 

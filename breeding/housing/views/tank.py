@@ -29,6 +29,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
+from breeding.program.panels import panels_for
 from breeding.program.problems.beside import pressed, written
 
 PAST_SHOWN = 100
@@ -72,6 +73,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     adults = len(present) if tank.kind not in YOUNG and is_of_rays() else 0
     context = {
         "tank": tank,
+        "panels": panels_for("housing:detail", request, tank),
         "groups": queries.by_side(present),
         "is_divided": any(stay.side for stay in present),
         "past": past[:PAST_SHOWN],

@@ -10,6 +10,8 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.buyers.models import HandOver
+from breeding.feeding.forms import AmountField
+from breeding.feeding.models import Meal
 from breeding.housing.sizes import LITRES_PER_GALLON
 from breeding.program.typed.reading import read_number, read_share
 from breeding.records.incoming import cells
@@ -25,6 +27,12 @@ TRANSPORTS = {
 }
 READ_AS = {"ion": ("ion", "as the ion"), "N": ("n", "as nitrogen", "nitrogen")}
 SIDES = {"left": ("left", "l"), "right": ("right", "r"), "": ("whole tank", "whole", "both")}
+TOOK = {
+    Meal.Took.ALL: ("ate", "all", "yes", "y", "taken", "eaten", "1"),
+    Meal.Took.LITTLE: ("ate little", "little", "a little", "some", "half"),
+    Meal.Took.NONE: ("refused", "none", "no", "n", "left", "nothing", "0"),
+    Meal.Took.UNSEEN: ("nobody saw", "unseen", "not seen", "unknown", "?"),
+}
 CERTAINTIES = {
     "P": ("published", "p"),
     "K": ("keeper", "k"),
@@ -41,9 +49,10 @@ WORDS: Mapping[str, Mapping[Any, tuple[str, ...]]] = {
     "read_as": READ_AS,
     "side": SIDES,
     "certainty": CERTAINTIES,
+    "took": TOOK,
 }
 _MEASURED = (
-    *("length", "weight", "count", "number", "temperature", "money", "share"),
+    *("length", "weight", "grams", "count", "number", "temperature", "money", "share"),
     *("percent", "litres"),
 )
 _CURRENCIES = {"€": "EUR", "$": "USD", "£": "GBP"}
@@ -123,6 +132,14 @@ def _number(typed: str, _: Reading) -> Decimal:
     return read_number(typed, units=_MG_L, places=3)[0]
 
 
+def _grams(typed: str, reading: Reading) -> Decimal:
+    """Of food, to a tenth."""
+    grams = AmountField(unit=reading.unit or "g").clean(typed)
+    if grams is None:
+        raise refused("is no amount; write it like 60 g.")
+    return grams
+
+
 def _in_hundred(typed: str, _: Reading) -> Decimal:
     return read_number(typed, units={"%": "", "percent": ""}, places=1)[0]
 
@@ -181,6 +198,7 @@ _READERS: Mapping[str, Callable[[str, Reading], Any]] = {
     "time": _time,
     "count": _count,
     "number": _number,
+    "grams": _grams,
     "percent": _in_hundred,
     "litres": _litres,
     "temperature": _temperature,

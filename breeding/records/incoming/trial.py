@@ -45,6 +45,7 @@ _NAMED = 8
 _FIELDS = {
     "weight_g": "weight",
     "disc_width_mm": "disc_width",
+    "back_height_mm": "back_height",
     "girth_mm": "girth",
     "female": "animal",
     "contact": "contact",
