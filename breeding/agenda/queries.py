@@ -6,6 +6,12 @@ from dataclasses import dataclass, replace
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lede import lede
+from breeding.agenda.lines.apart import (
+    death_in_water_lines,
+    quarantine_lines,
+    untold_death_lines,
+)
+from breeding.agenda.lines.arrivals import loan_lines
 from breeding.agenda.lines.backups import backup_lines
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.company import company_lines
@@ -48,6 +54,8 @@ SOURCES: tuple[Source, ...] = (
     treatment_lines,
     hold_lines,
     visit_lines,
+    quarantine_lines,
+    death_in_water_lines,
     unfit_water_lines,
     close_test_lines,
     overdue_test_lines,
@@ -57,6 +65,7 @@ SOURCES: tuple[Source, ...] = (
     ready_to_leave_lines,
     wish_lines,
     reservation_lines,
+    loan_lines,
     planned_lines,
     own_lines,
 )
@@ -66,6 +75,7 @@ ON_THE_DAY: tuple[Source, ...] = (
     lagging_lines,
     under_way_lines,
     weighing_lines,
+    untold_death_lines,
     pairing_lines,
     promise_lines,
     plan_lines,

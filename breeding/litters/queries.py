@@ -144,7 +144,7 @@ class PupReading:
     """A pup with its latest size, and what it still lacks before it can leave.
 
     looked_on: the last day on which it was measured, weighed or its condition written down.
-    unwell: what of it is no matter of age and size, so that nobody is offered it meanwhile.
+    unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile.
     """
 
     pup: Pup

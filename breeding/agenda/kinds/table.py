@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 
 from breeding.agenda.kinds import (
+    apart,
+    arrivals,
     feeding,
     females,
     health,
@@ -20,8 +22,10 @@ TABLE: tuple[Kind, ...] = (
     *health.ROWS,
     *young.ROWS,
     *tanks.ROWS,
+    *arrivals.ROWS,
     *own.ROWS,
     *program.ROWS,
+    *apart.ROWS,
     *work.ROWS,
 )
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}

@@ -95,7 +95,7 @@ class TreatmentKind(Kind[Treatment]):
         """What is asked of a new one is asked of one that counts again, or was changed."""
         if record.is_withdrawn:
             return
-        doubts = treating.doubts_of(record)
+        doubts = treating.doubts_of(record, on)
         answers.ask(doubts)
         if answers.reason and any(one.needs_reason for one in doubts):
             record.reason = answers.reason

@@ -24,6 +24,7 @@ from breeding.words.numbers import some
 
 Date = datetime.date
 MOST_NAMED = 6
+LONG_AGO_DAYS = 90  # after so long no hold is asked for; an assumption
 
 
 @dataclass(frozen=True)
@@ -62,7 +63,7 @@ def treat(
     else:
         treatment.animal = who
     _write(treatment, given, today)
-    doubts = [*doubts_of(treatment), *_given_already(treatment)]
+    doubts = [*doubts_of(treatment, today), *_given_already(treatment)]
     _keep(treatment, doubts, sure, reason)
     return treatment
 
@@ -84,7 +85,7 @@ def end_treatment(
     check_past("until", until, today)
     treatment.until, treatment.hold_until = until, hold_until
     _check(treatment, today)
-    _keep(treatment, list(_doubts_of_hold(treatment)), sure, reason)
+    _keep(treatment, list(_doubts_of_hold(treatment, today)), sure, reason)
     return treatment
 
 
@@ -104,10 +105,10 @@ def bring_back_treatment(treatment: Treatment, *, today: Date) -> Treatment:
     return bring_back(treatment)
 
 
-def doubts_of(treatment: Treatment) -> list[Doubt]:
+def doubts_of(treatment: Treatment, today: Date) -> list[Doubt]:
     """What is asked of a treatment as it stands."""
     kinds = words_of_treated(treated_animals(treatment))
-    return [*doubts_of_remedy(treatment.remedy, kinds), *_doubts_of_hold(treatment)]
+    return [*doubts_of_remedy(treatment.remedy, kinds), *_doubts_of_hold(treatment, today)]
 
 
 def treated_animals(treatment: Treatment, on: Date | None = None) -> Sequence[Animal]:
@@ -150,9 +151,11 @@ def _keep(treatment: Treatment, doubts: list[Doubt], sure: Collection[str], reas
         treatment.save()
 
 
-def _doubts_of_hold(treatment: Treatment) -> Iterator[Doubt]:
-    """After any treatment, a hold: how long, nobody guesses."""
+def _doubts_of_hold(treatment: Treatment, today: Date) -> Iterator[Doubt]:
+    """After any treatment, a hold: how long, nobody guesses. One of long ago is not asked about."""
     if treatment.until is None or treatment.hold_until is not None:
+        return
+    if (today - treatment.until).days > LONG_AGO_DAYS:
         return
     free = treatment.until + datetime.timedelta(days=1)
     yield Doubt(

@@ -15,6 +15,7 @@ BORN = Kind("born", "born")
 CAME = Kind("came", "came")
 RETURNED = Kind("returned", "came back")
 MEASURED = Kind("measured", "measured")
+FED = Kind("fed", "fed")
 PICTURED = Kind("pictured", "pictured")
 AILED = Kind("ailed", "ailed")
 TREATED = Kind("treated", "treated")
@@ -29,6 +30,8 @@ LEFT = Kind("left", "left")
 DIED = Kind("died", "died")
 CORRECTED = Kind("corrected", "corrected")
 WATER = Kind("water", "water tested")
+WATER_CHANGED = Kind("water-changed", "water changed")
+TANK_CARE = Kind("tank-care", "tank seen to")
 LOOKED = Kind("looked", "looked at")
 TANKS = Kind("tanks", "tanks")
 BUYERS = Kind("buyers", "buyers")
@@ -38,23 +41,33 @@ PEOPLE = Kind("people", "people")
 SETTINGS = Kind("settings", "settings")
 FURTHER = Kind("further", "further records")
 
-# Food has its place after MEASURED, once it is a record.
 TABLE = (
-    *(
-        BORN,
-        CAME,
-        RETURNED,
-        MEASURED,
-        AILED,
-        TREATED,
-        PICTURED,
-        MOVED,
-        SEEN,
-        PAIRED,
-        SCANNED,
-        BIRTH,
-    ),
-    *(RESERVED, PAPERS, LEFT, DIED, CORRECTED),
-    *(WATER, LOOKED, TANKS, BUYERS, ANSWERED, IMPORTS, PEOPLE, SETTINGS, FURTHER),
+    BORN,
+    CAME,
+    RETURNED,
+    MEASURED,
+    FED,
+    AILED,
+    TREATED,
+    PICTURED,
+    MOVED,
+    SEEN,
+    PAIRED,
+    SCANNED,
+    BIRTH,
+    RESERVED,
+    PAPERS,
+    LEFT,
+    DIED,
+    CORRECTED,
+    WATER,
+    LOOKED,
+    TANKS,
+    BUYERS,
+    ANSWERED,
+    IMPORTS,
+    PEOPLE,
+    SETTINGS,
+    FURTHER,
 )
 KINDS = {kind.key: kind for kind in TABLE}
