@@ -31,6 +31,7 @@ from breeding.agenda.lines.own import own_lines
 from breeding.agenda.lines.placing import placing_lines
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.raising import first_food_lines, under_way_lines, weighing_lines
+from breeding.agenda.lines.space import space_lines
 from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
 from breeding.agenda.lines.work import work_lines
 from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
@@ -60,6 +61,7 @@ SOURCES: tuple[Source, ...] = (
     close_test_lines,
     overdue_test_lines,
     work_lines,
+    space_lines,
     fresh_litter_lines,
     first_food_lines,
     ready_to_leave_lines,

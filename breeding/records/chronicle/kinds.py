@@ -24,6 +24,7 @@ SEEN = Kind("seen", "seen")
 PAIRED = Kind("paired", "paired")
 SCANNED = Kind("scanned", "scanned")
 BIRTH = Kind("birth", "birth and after")
+DECIDED = Kind("decided", "held back, let go")
 RESERVED = Kind("reserved", "reserved")
 PAPERS = Kind("papers", "papers")
 LEFT = Kind("left", "left")
@@ -55,6 +56,7 @@ TABLE = (
     PAIRED,
     SCANNED,
     BIRTH,
+    DECIDED,
     RESERVED,
     PAPERS,
     LEFT,
