@@ -63,7 +63,7 @@ def lagging_lines(gathered: Gathered) -> Iterator[Line]:
 
     The mark holds the day of the measurement: an answer holds until it is measured again.
     """
-    for lag in lagging(gathered.pups, asof=gathered.today, unit=gathered.program.length_unit):
+    for lag in lagging(gathered.pups, asof=gathered.today, program=gathered.program):
         yield write_line(
             KINDS["lagging"],
             mark=f"{lag.animal.pk}:{lag.measured_on.isoformat()}",
