@@ -25,25 +25,35 @@ Lacking = dict[int, list[str]]  # by animal
 Source = Callable[[Collection[int], Date], Lacking]
 
 
-def unwell(animals: Iterable[int], *, asof: Date) -> dict[int, tuple[str, ...]]:
+def unwell(
+    animals: Iterable[int], *, asof: Date, measured: Iterable[Measurement] | None = None
+) -> dict[int, tuple[str, ...]]:
     """What each of these lacks beside age and width; those that lack nothing are left out.
 
-    A constant number of queries.
+    measured: all their measurements, where they are read already. A constant number of queries.
     """
     keys = set(animals)
     found: Lacking = {}
-    for source in SOURCES if keys else ():
-        for key, said in source(keys, asof).items():
+    if not keys:
+        return {}
+    rows = measurements_of(keys) if measured is None else measured
+    for answer in (_body(keys, asof, rows), *(source(keys, asof) for source in SOURCES)):
+        for key, said in answer.items():
             found.setdefault(key, []).extend(said)
     return {key: tuple(said) for key, said in found.items()}
 
 
-def _body(keys: Collection[int], asof: Date) -> Lacking:
+def measurements_of(keys: Collection[int]) -> list[Measurement]:
+    """All of these animals, oldest first, those of no day before them: one query."""
+    rows = Measurement.objects.filter(animal__in=keys).order_by("on", "pk")
+    return sorted(rows, key=lambda one: one.on or Date.min)
+
+
+def _body(keys: Collection[int], asof: Date, rows: Iterable[Measurement]) -> Lacking:
     """Condition and weight, by the latest measurement of each."""
     conditions: dict[int, Measurement] = {}
     weights: dict[int, list[tuple[Date, int]]] = {}
-    rows = Measurement.objects.filter(animal__in=keys).order_by("on", "pk")
-    for row in sorted(rows, key=lambda one: one.on or Date.min):
+    for row in rows:
         if row.on is not None and row.on > asof:
             continue
         if row.condition:
@@ -109,10 +119,9 @@ def _healed(wound: OpenWound) -> str:
 
 def _place(keys: Collection[int], asof: Date) -> Lacking:
     """A tank for quarantine, and water that is not fit."""
-    stays: dict[int, Stay] = {
-        one.animal_id: one for one in stays_over(asof).filter(animal__in=keys)
-    }
-    tanks = Tank.every.in_bulk({stay.tank_id for stay in stays.values()})
+    rows = stays_over(asof).filter(animal__in=keys).select_related("tank")
+    stays: dict[int, Stay] = {one.animal_id: one for one in rows}
+    tanks = {stay.tank_id: stay.tank for stay in stays.values()}
     water = water_fits(tanks.values(), asof)
     found: Lacking = {}
     for key, stay in stays.items():
@@ -127,7 +136,7 @@ def _place(keys: Collection[int], asof: Date) -> Lacking:
 
 # Whether it feeds by itself, and the hold after a treatment, are not recorded yet: each becomes one
 # more source here, and every door (litters, the day, sales pages, hand-over, waiting list) says it.
-SOURCES: tuple[Source, ...] = (_body, _harm, _place)
+SOURCES: tuple[Source, ...] = (_harm, _place)
 
 
 def unwell_of(animal: Animal, *, asof: Date) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.housing.queries import stays_over
 from breeding.housing.stays.shared_water import share_water
-from breeding.litters.leaving import unwell
+from breeding.litters.leaving import measurements_of, unwell
 from breeding.litters.models import Litter, Pup
 from breeding.litters.verdicts.deciding import (
     OPEN,
@@ -151,7 +151,8 @@ class PupReading:
     """A pup with its latest size, and what it still lacks before it can leave.
 
     unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile;
-    one that is held back or culled is among these. decided: the verdict that stands.
+    one that is held back or culled is among these. decided: the verdict that stands. measured: all
+    measurements, oldest first.
     """
 
     pup: Pup
@@ -162,6 +163,7 @@ class PupReading:
     is_grown: bool
     unwell: tuple[str, ...] = ()
     decided: Decided = OPEN
+    measured: tuple[Measurement, ...] = ()
 
     @property
     def is_ready(self) -> bool:
@@ -198,14 +200,19 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
         with_verdicts(rows.select_related("animal", "animal__portrait", "litter"))
     )
     keys = [pup.animal_id for pup in pups if pup.animal_id]
+    measured: dict[int, list[Measurement]] = {}
     latest: dict[int, Measurement] = {}
-    for row in Measurement.objects.filter(
-        animal__in=keys, disc_width_mm__isnull=False, on__isnull=False
-    ).order_by("on", "pk"):
-        latest[row.animal_id] = row
+    for row in measurements_of(keys) if keys else ():
+        measured.setdefault(row.animal_id, []).append(row)
+        if row.disc_width_mm is not None and row.on is not None:
+            latest[row.animal_id] = row
     profiles = all_profiles()
     shares = lineage.current().shares
-    ill = unwell([one.pk for pup in pups if (one := pup.animal) and one.is_here], asof=asof)
+    ill = unwell(
+        [one.pk for pup in pups if (one := pup.animal) and one.is_here],
+        asof=asof,
+        measured=[row for rows_of_one in measured.values() for row in rows_of_one],
+    )
     size = kind_words().size
     found: dict[int, list[PupReading]] = {}
     for pup in pups:
@@ -241,6 +248,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
                 age > PUP_DAYS,
                 not_well,
                 decided,
+                tuple(measured.get(pup.animal_id or 0, ())),
             )
         )
     return found
