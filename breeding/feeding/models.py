@@ -1,8 +1,11 @@
 """Foods, rounds of feeding, and what each animal made of them."""
 
+from typing import Any
+
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 from django.utils import timezone
 
 from breeding.animals.models import Animal
@@ -34,6 +37,9 @@ class Food(Withdrawable):
     def __str__(self) -> str:
         return self.name
 
+    def get_absolute_url(self) -> str:
+        return f"{reverse('feeding:foods')}#food-{self.pk}"
+
 
 class Feeding(Withdrawable):
     """One round: a food that was offered to some animals at one time.
@@ -60,14 +66,22 @@ class Feeding(Withdrawable):
 
     class Meta:
         ordering = ["-fed_at", "-pk"]
+        indexes = [models.Index(fields=["tank", "-fed_at"], name="feeding_of_tank")]
 
     def __str__(self) -> str:
         food = self.food or "food"
         return f"{food} on {timezone.localtime(self.fed_at):%Y-%m-%d}"
 
+    def get_absolute_url(self) -> str:
+        return reverse("feeding:detail", args=[self.pk])
+
 
 class Meal(models.Model):
-    """What one animal made of one round."""
+    """What one animal made of one round.
+
+    fed_at: when the round was, kept here too, so that an animal's latest meal is found by an
+    index among ten years of them; `feeding/services.py` writes both.
+    """
 
     part_of = "feeding"
 
@@ -80,9 +94,11 @@ class Meal(models.Model):
     feeding = models.ForeignKey(Feeding, on_delete=models.CASCADE, related_name="meals")
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="meals")
     took = models.CharField(max_length=6, choices=Took.choices, default=Took.ALL)
+    fed_at = models.DateTimeField(editable=False)
 
     class Meta:
         ordering = ["feeding", "pk"]
+        indexes = [models.Index(fields=["animal", "took", "-fed_at"], name="meal_of_animal")]
         constraints = [
             models.UniqueConstraint(
                 fields=["feeding", "animal"],
@@ -93,3 +109,8 @@ class Meal(models.Model):
 
     def __str__(self) -> str:
         return f"{self.animal} {self.get_took_display()}"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if self.fed_at is None:
+            self.fed_at = self.feeding.fed_at
+        super().save(*args, **kwargs)

@@ -9,16 +9,20 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from fractions import Fraction
 
 from breeding.animals import lineage
+from breeding.animals.away.bound import bound
 from breeding.animals.growth.weight import weight_loss
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
-from breeding.housing.models import Stay, Tank
+from breeding.feeding.queries import appetites, feeding_since
+from breeding.health.holds import holds_on
+from breeding.health.illness.standing import ailing
+from breeding.housing.models import Stay
 from breeding.housing.queries import stays_over
 from breeding.housing.water.queries import water_fits
 from breeding.pairings.care.healing import OpenWound, open_harm
 from breeding.pairings.models import Outcome
 from breeding.words.days import long_day
-from breeding.words.numbers import percent
+from breeding.words.numbers import counted, percent
 
 Date = datetime.date
 Lacking = dict[int, list[str]]  # by animal
@@ -118,7 +122,7 @@ def _healed(wound: OpenWound) -> str:
 
 
 def _place(keys: Collection[int], asof: Date) -> Lacking:
-    """A tank for quarantine, and water that is not fit."""
+    """Water that is not fit."""
     rows = stays_over(asof).filter(animal__in=keys).select_related("tank")
     stays: dict[int, Stay] = {one.animal_id: one for one in rows}
     tanks = {stay.tank_id: stay.tank for stay in stays.values()}
@@ -126,17 +130,54 @@ def _place(keys: Collection[int], asof: Date) -> Lacking:
     found: Lacking = {}
     for key, stay in stays.items():
         tank = tanks[stay.tank_id]
-        if tank.kind == Tank.Kind.QUARANTINE:
-            found.setdefault(key, []).append(f"the end of its quarantine (in {tank})")
         if water[tank.pk].fit is False:
             said = water[tank.pk].because.rstrip(".")
             found.setdefault(key, []).append(f"fit water (in {tank}: {said})")
     return found
 
 
-# Whether it feeds by itself, and the hold after a treatment, are not recorded yet: each becomes one
-# more source here, and every door (litters, the day, sales pages, hand-over, waiting list) says it.
-SOURCES: tuple[Source, ...] = (_harm, _place)
+def _feeding(keys: Collection[int], asof: Date) -> Lacking:
+    """Young ones that have not fed by themselves for long enough; silent where nothing is known.
+
+    One that refuses now is told by `_harm`.
+    """
+    found: Lacking = {}
+    eating = appetites(keys, asof)
+    for key, since in feeding_since(keys, asof).items():
+        if not eating[key].is_young or eating[key].is_off_food:
+            continue
+        least = round(_figures([key])[key].figure("leave_feeding_days"))
+        if since is None:
+            found[key] = [f"feeding by itself for {counted(least, 'day')} (no meal is on record)"]
+        elif (asof - since).days < least:
+            said = f"feeding by itself for {counted(least, 'day')} (since {long_day(since)})"
+            found[key] = [said]
+    return found
+
+
+def _held(keys: Collection[int], asof: Date) -> Lacking:
+    """What must not be sold yet: treated, or kept apart."""
+    return {
+        key: [f"the end of its hold (it {one.in_words})" for one in holds if "sell" in one.forbids]
+        for key, holds in holds_on(keys, asof).items()
+    }
+
+
+def _ails(keys: Collection[int], asof: Date) -> Lacking:
+    """What was seen of it and not seen to be over."""
+    return {
+        key: [f"to be well ({one.words})" for one in seen]
+        for key, seen in ailing(keys, asof).items()
+    }
+
+
+def _bound(keys: Collection[int], asof: Date) -> Lacking:
+    """One that belongs to somebody else is not this program's to give away."""
+    return {key: ["the leave of its owner (it is here on loan)"] for key in bound(keys)}
+
+
+# Every door (litters, the day, sales pages, hand-over, waiting list) says what these say.
+SOURCES: tuple[Source, ...] = (_harm, _feeding, _place, _held, _ails, _bound)
 
 
 def unwell_of(animal: Animal, *, asof: Date) -> tuple[str, ...]:

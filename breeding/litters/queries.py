@@ -150,6 +150,7 @@ def _males_with(pups: list[Animal], born_on: datetime.date, asof: datetime.date)
 class PupReading:
     """A pup with its latest size, and what it still lacks before it can leave.
 
+    looked_on: the last day on which it was measured, weighed or its condition written down.
     unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile;
     one that is held back or culled is among these. decided: the verdict that stands. measured: all
     measurements, oldest first.
@@ -164,6 +165,7 @@ class PupReading:
     unwell: tuple[str, ...] = ()
     decided: Decided = OPEN
     measured: tuple[Measurement, ...] = ()
+    looked_on: datetime.date | None = None
 
     @property
     def is_ready(self) -> bool:
@@ -202,9 +204,13 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
     keys = [pup.animal_id for pup in pups if pup.animal_id]
     measured: dict[int, list[Measurement]] = {}
     latest: dict[int, Measurement] = {}
+    looked_on: dict[int, datetime.date] = {}
     for row in measurements_of(keys) if keys else ():
         measured.setdefault(row.animal_id, []).append(row)
-        if row.disc_width_mm is not None and row.on is not None:
+        if row.on is None:
+            continue
+        looked_on[row.animal_id] = row.on
+        if row.disc_width_mm is not None:
             latest[row.animal_id] = row
     profiles = all_profiles()
     shares = lineage.current().shares
@@ -249,6 +255,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
                 not_well,
                 decided,
                 tuple(measured.get(pup.animal_id or 0, ())),
+                looked_on.get(pup.animal_id or 0),
             )
         )
     return found

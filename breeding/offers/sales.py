@@ -14,12 +14,14 @@ from breeding.animals.models import Animal, Photograph, PossibleSire
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.buyers.models import STANDING, Reservation
+from breeding.feeding.said import feeding_words
+from breeding.health.illness.said import treatments_said
 from breeding.litters.models import Litter, Pup
 from breeding.litters.queries import PupReading, pups_of
 from breeding.offers.models import SalesLink, SalesPage
 from breeding.program.models import Person, Program
 from breeding.sheets.contents.draft import draft_sheet
-from breeding.sheets.contents.facts import PersonOfTree, SheetFacts
+from breeding.sheets.contents.facts import NOT_RECORDED, PersonOfTree, SheetFacts
 from breeding.sheets.contents.portraits import caption, portraits_of
 from breeding.sheets.links import hash_of
 from breeding.words.sizes import length
@@ -125,6 +127,8 @@ class OfferedPup:
     role: str
     caption: str
     lacks: tuple[str, ...]
+    treatments: str
+    feeding: str = ""
 
 
 @dataclass(frozen=True)
@@ -177,6 +181,8 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
     groups: dict[Any, list[PupReading]] = {}
     parents: dict[Any, Parents] = {}
     families_of = _families(pups)
+    treated = treatments_said(families_of, today)
+    feeding = feeding_words(families_of, today)
     for one in pups:
         if one.pup.animal is None:
             continue
@@ -194,7 +200,9 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
             Family(
                 parents=_parents(parents[key], facts, roles),
                 facts=facts,
-                pups=tuple(_offered(one, program, pictures, today) for one in young),
+                pups=tuple(
+                    _offered(one, program, pictures, today, feeding, treated) for one in young
+                ),
             )
         )
     return Offer(program.name, page.litter, page.words, tuple(families), pictures)
@@ -227,7 +235,12 @@ def _parents(
 
 
 def _offered(
-    one: PupReading, program: Program, pictures: Mapping[str, Photograph], today: datetime.date
+    one: PupReading,
+    program: Program,
+    pictures: Mapping[str, Photograph],
+    today: datetime.date,
+    feeding: Mapping[int, str],
+    treated: Mapping[int, str],
 ) -> OfferedPup:
     animal = one.pup.animal
     assert animal is not None  # noqa: S101 - only living pups are offered
@@ -245,4 +258,6 @@ def _offered(
         role=role if photograph else "",
         caption=caption(photograph, animal, figures, today) if photograph else "",
         lacks=one.lacks,
+        treatments=treated.get(animal.pk, NOT_RECORDED),
+        feeding=feeding.get(animal.pk, NOT_RECORDED),
     )

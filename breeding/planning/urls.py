@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.planning.views import ahead, litter, pair, season, state, table, what_if
+from breeding.planning.views import ahead, litter, pair, season, state, table, what_if, year
 
 app_name = "planning"
 urlpatterns = [
@@ -18,5 +18,6 @@ urlpatterns = [
     path("what-if/", what_if.what_if, name="what_if"),
     path("litters/", litter.litters, name="litters"),
     path("litters/<int:pk>/", litter.litter, name="litter"),
+    path("year/", year.year, name="year"),
     path("state/", state.state, name="state"),
 ]

@@ -12,8 +12,9 @@ class RecordsConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     KEPT = (
-        *("program", "animals", "housing", "pairings", "litters", "planning"),
+        *("program", "animals", "housing", "feeding", "pairings", "litters", "planning"),
         *("buyers", "sheets", "origin", "offers", "agenda"),
+        "arrivals",
     )
     # No facts, and they change often.
     NOT_KEPT = (

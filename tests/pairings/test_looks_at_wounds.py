@@ -113,6 +113,7 @@ def season(*sightings, actions=(), together_since=None, limit=3):
         together_since=together_since,
         asof=TODAY,
         sightings=sightings,
+        off_food=[one.seen_at.date() for one in sightings if one.kind.is_off_food],
         rules=SimpleNamespace(severity_limit=limit),
     )
 

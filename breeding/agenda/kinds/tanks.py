@@ -1,4 +1,4 @@
-"""Lines about who is with whom, wounds and food, and water."""
+"""Lines about who is with whom, wounds, and water."""
 
 from breeding.agenda.kinds.kind import DAY, DAY_BEFORE, MORNING, Button, Kind
 
@@ -20,20 +20,6 @@ ROWS = (
             days_ahead=0,
         )
         for key, presses, rank in (("look_again", 0, 1), ("look_again_light", None, 5))
-    ),
-    Kind(
-        key="off_food",
-        heading="off food: does it eat again?",
-        group="harm",
-        page="animals:detail",
-        presses_after_days=0,
-        rank=1,
-        alarms=(MORNING,),
-        buttons=(
-            Button("Eats again", "pairings:log", query="?female={animal_id}&kind=eats_again"),
-            Button("Still off food", "pairings:log", query="?female={animal_id}&kind=off_food"),
-        ),
-        days_ahead=0,
     ),
     *(
         Kind(

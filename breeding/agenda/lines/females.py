@@ -103,15 +103,17 @@ def _doubt(reading: SeasonReading) -> str:
     )
 
 
-def _latest_harm(reading: SeasonReading) -> int:
-    """The harm in this company that was written down last."""
+def _latest_harm(reading: SeasonReading) -> str:
+    """The harm in this company that was written down last: a sighting, and the last meal left."""
     harmful = [
         one.pk
         for one in reading.sightings
         if reading.together_since is not None and seen_on(one) >= reading.together_since
         if one.kind.is_off_food or (one.severity or 0) >= reading.rules.severity_limit
     ]
-    return max(harmful, default=0)
+    left = [one.mark for one in reading.appetite.refusals if not one.is_judged]
+    meal = f"-{left[-1]}" if left and reading.off_food else ""
+    return f"{max(harmful, default=0)}{meal}"
 
 
 def _apart_from_each(reading: SeasonReading) -> tuple[Act, ...]:

@@ -34,7 +34,7 @@ def fasting_lines(gathered: Gathered) -> Iterator[Line]:
 
 def _line(gathered: Gathered, harm: OpenHarm, kind: str, due_on: datetime.date, days: int) -> Line:
     animal, about = harm.animal, harm.fast if kind == "off_food" else harm.wound
-    since = about.sighting.pk if about else 0
+    since = about.mark if isinstance(about, Fast) else about.sighting.pk if about else 0
     round_ = max((gathered.today - due_on).days, 0) // days
     return write_line(
         KINDS[kind],

@@ -27,8 +27,7 @@ def fresh_litter_lines(gathered: Gathered) -> Iterator[Line]:
                 today=gathered.today,
                 who=f"Litter {litter.code}",
                 why=f"{counted(len(here), 'pup')} of {litter.dam.name}, "
-                f"{counted(age, 'day')} old. Males apart from dam and pups; first food from "
-                "about the second day; measure them.",
+                f"{counted(age, 'day')} old. Males apart from dam and pups; measure them.",
                 animal=litter.dam,
                 page_of=litter.pk,
                 facts={"litter_id": litter.pk},

@@ -93,12 +93,23 @@ RULES = {
     "breed_male_wider_share": FigureRule("A male may be wider than her by at most", SHARE, 0, 1),
     "breed_least_condition": FigureRule("Fit to breed from condition", "of 5", 1, 5, True),
     "litter_largest_pups": FigureRule("The largest litter known", "pups", 1, 60, True),
+    "first_food_least_days": FigureRule("First food taken from, after birth", DAYS, 0, 60, True),
+    "first_food_most_days": FigureRule("First food taken until, after birth", DAYS, 0, 60, True),
+    "weigh_young_every_days": FigureRule("Young are weighed every", DAYS, 1, 365, True),
     "leave_least_days": FigureRule("Young may leave from, at the least", DAYS, 0, 1000, True),
     "leave_least_mm": FigureRule("Young may leave from, at the least", MM, 10, 1000, True),
     "leave_better_days": FigureRule("Young leave better from", DAYS, 0, 1000, True),
     "leave_better_mm": FigureRule("Young leave better from", MM, 10, 1000, True),
     "leave_least_condition": FigureRule("Young may leave from condition", "of 5", 1, 5, True),
     "leave_most_loss_share": FigureRule("Weight lost from which none leaves", SHARE, 0.01, 1),
+    "leave_feeding_days": FigureRule("Young may leave after feeding for", DAYS, 0, 365, True),
+    "ration_week_least_share": FigureRule("Food a week, of body weight, from", SHARE, 0.0001, 2),
+    "ration_week_most_share": FigureRule("Food a week, of body weight, to", SHARE, 0.0001, 2),
+    "young_meals_a_week": FigureRule("Young are fed so often a week", "times", 1, 70),
+    "refused_young_days": FigureRule("Young refuse food, an alarm from", DAYS, 1, 60, True),
+    "refused_grown_days": FigureRule("Grown ones refuse food, from", DAYS, 1, 60, True),
+    "silent_young_days": FigureRule("Young not seen to eat, from", DAYS, 1, 60, True),
+    "silent_grown_days": FigureRule("Grown ones not seen to eat, from", DAYS, 1, 60, True),
     **{
         f"growth_{name}_{sex}{ending}": FigureRule(f"A {sex}'s {words}", unit, least, most)
         for sex in ("female", "male")
@@ -123,8 +134,10 @@ RULES = {
 ORDER = {name: place for place, name in enumerate(RULES)}
 # What a figure must not exceed, where both are given.
 NOT_ABOVE = {
+    "first_food_least_days": "first_food_most_days",
     "leave_least_days": "leave_better_days",
     "leave_least_mm": "leave_better_mm",
+    "ration_week_least_share": "ration_week_most_share",
     "gestation_sd_days": "gestation_mean_days",
     "growth_birth_female_mm": "growth_final_female_mm",
     "growth_birth_male_mm": "growth_final_male_mm",

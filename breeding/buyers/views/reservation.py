@@ -44,9 +44,8 @@ def reserve(request: PageRequest, animal_pk: int) -> HttpResponse:
             facts["contact"] = services.add_contact(
                 by=request.user, name=name, sure=sure_in(request.POST)
             )
-        sure = sure_in(request.POST)
         return services.reserve_animal(
-            animal, on=clock.today(), by=request.user, sure=sure, **facts
+            animal, on=clock.today(), by=request.user, sure=sure_in(request.POST), **facts
         )
 
     if kept := written(request, form, keep, {"name": "new_name"}):

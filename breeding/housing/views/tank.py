@@ -17,6 +17,7 @@ from breeding.housing.room.reading import company_of, room_of, rooms_of
 from breeding.housing.room.said import answer_of, said_of
 from breeding.housing.services import save_tank
 from breeding.housing.tables import ALL_TANKS
+from breeding.housing.water.arisen import arisen_of
 from breeding.housing.water.queries import (
     ammonia_words,
     is_of_rays,
@@ -24,12 +25,14 @@ from breeding.housing.water.queries import (
     water_fit,
     water_fits,
 )
+from breeding.housing.work.card import work_of
 from breeding.program import clock
 from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
+from breeding.program.panels import panels_for
 from breeding.program.problems.beside import pressed, written
 
 PAST_SHOWN = 100
@@ -83,6 +86,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     beside = water_defaults()["space"] if is_of_rays() else None
     context = {
         "tank": tank,
+        "panels": panels_for("housing:detail", request, tank),
         "groups": queries.by_side(present),
         "is_divided": is_divided,
         "past": past[:PAST_SHOWN],
@@ -96,6 +100,8 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "withdrawn_tests": [test for test in tests if test.is_withdrawn],
         "room": said_of(room, unit=unit, beside=beside, is_divided=is_divided),
         "floor": mark_safe(floor_drawing(room, unit=unit)),  # noqa: S308  (it escapes every name)
+        **work_of(tank),
+        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()),
     }
     return render(request, "housing/detail.html", context)
 

@@ -1,5 +1,7 @@
 """Pages of litters: all of them, one, a birth, and after it."""
 
+from urllib.parse import urlencode
+
 from django.contrib import messages
 from django.forms import BaseFormSet
 from django.http import HttpResponse
@@ -8,12 +10,14 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.parents.parentage import Parents
+from breeding.feeding.queries import first_foods
 from breeding.litters import queries, services
 from breeding.litters.births.family import family_of
 from breeding.litters.births.found import any_found
 from breeding.litters.births.joining import surely_young_of
 from breeding.litters.births.pups import pups_withdrawn
 from breeding.litters.contradictions import contradiction_of
+from breeding.litters.first_food import first_food_of
 from breeding.litters.forms import (
     POSSIBLE_SIRES,
     BirthForm,
@@ -65,8 +69,21 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "withdrawn_pups": withdrawn_pups,
         "contradictions": [found for one in pups if (found := contradiction_of(one.pup))],
         "may_be_young": list(surely_young_of(litter.dam, litter.born_on)),
+        **_food_of(pups),
     }
     return render(request, "litters/detail.html", context)
+
+
+def _food_of(pups: list[queries.PupReading]) -> dict[str, object]:
+    """When the pups first took food, who of them has not, and whom a tap feeds."""
+    animals = [one.pup.animal for one in pups if one.pup.animal is not None]
+    first = first_foods([one.pk for one in animals])
+    here = [one for one in animals if one.is_here]
+    return {
+        "first_food": min(first.values(), default=None),
+        "not_fed_yet": [one for one in here if one.pk not in first] if first else [],
+        "feed_query": urlencode([("animal", one.pk) for one in here]),
+    }
 
 
 @keepers_only
@@ -189,7 +206,8 @@ def after(request: PageRequest, pk: int) -> HttpResponse:
     ):
         say(request, f"The rest of {litter.dam.name} is written down.")
         return redirect("litters:after", litter.pk)
-    context = {"litter": litter, "care": care, "form": form}
+    first_food = first_food_of(litter.dam)
+    context = {"litter": litter, "care": care, "form": form, "first_food": first_food}
     return render(request, "litters/after.html", context)
 
 

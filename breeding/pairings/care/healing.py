@@ -1,20 +1,22 @@
 """Whose marks have not been seen healed, and who has not been seen eating again; writes nothing.
 
 A wound or refused food stays open until somebody looked again: marks until a look found none
-(severity 0), food until it was taken. Nothing heals by the calendar alone but light marks.
+(severity 0), food until it was taken, by a meal on record or by what was seen. Nothing heals by the
+calendar alone but light marks.
 """
 
 import datetime
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from breeding.animals.models import Animal
+from breeding.feeding.appetite import Appetite
+from breeding.feeding.queries import appetites
 from breeding.pairings.care.severity import Degree, degree
-from breeding.pairings.models import Outcome, Sighting
+from breeding.pairings.models import Sighting
 from breeding.pairings.season.facts import seen_on
-from breeding.pairings.season.harm import EATS_AGAIN
 from breeding.words.days import long_day
 
 Date = datetime.date
@@ -24,7 +26,6 @@ LIGHT = 1  # a few shallow marks: part of courtship, nothing that forbids it
 LOOK_AGAIN_DAYS = {1: 7, 2: 2, 3: 1, 4: 1}
 LOOK_AGAIN_UNSAID_DAYS = 1
 LIGHT_HEALS_DAYS = 30  # light marks that nobody looked at again are let go; an assumption
-BIRTH_FAST_DAYS = 3  # refused food so shortly before a birth belongs to the birth; an assumption
 
 
 @dataclass(frozen=True)
@@ -69,11 +70,11 @@ class OpenWound:
 
 @dataclass(frozen=True)
 class Fast:
-    """Food refused, and not seen taken since."""
+    """Food refused, and not taken since: the first day, the last, and by what it is found again."""
 
-    sighting: Sighting  # the latest that says so
     since: Date
     seen_on: Date
+    mark: str
 
     @property
     def words(self) -> str:
@@ -98,45 +99,42 @@ class OpenHarm:
 def open_harm(
     animals: Iterable[int] | None = None, *, asof: Date, here_only: bool = False
 ) -> dict[int, OpenHarm]:
-    """By animal, of these keys or of all on record: two queries, however many they are."""
-    tells = Q(kind__asks_severity=True) | Q(severity__isnull=False)
-    tells |= Q(kind__is_off_food=True) | Q(kind__key=EATS_AGAIN)
-    rows = Sighting.objects.filter(tells, withdrawn_at__isnull=True)
-    births = Outcome.objects.filter(withdrawn_at__isnull=True, kind__in=Outcome.BIRTHS)
+    """By animal, of these keys or of all on record: as many queries, however many they are."""
+    asked = Animal.objects.filter(state=Animal.State.HERE) if here_only else Animal.objects.all()
     if animals is not None:
-        keys = list(animals)
-        rows, births = rows.filter(female__in=keys), births.filter(female__in=keys)
-    if here_only:
-        rows = rows.filter(female__state=Animal.State.HERE)
-    found: dict[int, OpenHarm] = {}
-    for row in rows.select_related("female", "female__portrait", "kind").order_by("seen_at", "pk"):
-        if seen_on(row) <= asof:
-            before = found.get(row.female_id, OpenHarm(row.female))
-            found[row.female_id] = _after(before, row)
-    born = [(pk, on) for pk, on in births.values_list("female", "on") if on <= asof]
-    for pk, on in born:
-        if pk in found and _is_of_birth(found[pk].fast, on):
-            found[pk] = replace(found[pk], fast=None)
-    let_go = {pk: _without_old_light(one, asof) for pk, one in found.items()}
-    return {pk: one for pk, one in let_go.items() if one.wound or one.fast}
+        animals = list(animals)
+        asked = asked.filter(pk__in=animals)
+    wounds = _open_wounds(asked, asof)
+    keys_asked = asked.values_list("pk", flat=True) if animals is None else animals
+    fasts = _fasts(appetites(keys_asked, asof))
+    keys = wounds.keys() | fasts.keys()
+    every = asked.select_related("portrait").in_bulk(list(keys)) if keys else {}
+    return {pk: OpenHarm(one, wounds.get(pk), fasts.get(pk)) for pk, one in sorted(every.items())}
+
+
+def _fasts(eating: Mapping[int, Appetite]) -> dict[int, Fast]:
+    """Of those whose refused food is an alarm; one meal left is a sign, and no more."""
+    return {
+        pk: Fast(one.refusals[0].on, one.refusals[-1].on, one.refusals[-1].mark)
+        for pk, one in eating.items()
+        if one.is_off_food
+    }
+
+
+def _open_wounds(asked: QuerySet[Animal], asof: Date) -> dict[int, OpenWound]:
+    """Marks that no look has found healed: one query."""
+    tells = Q(kind__asks_severity=True) | Q(severity__isnull=False)
+    rows = Sighting.objects.filter(tells, withdrawn_at__isnull=True, female__in=asked)
+    found: dict[int, OpenWound | None] = {}
+    for row in rows.select_related("kind").order_by("seen_at", "pk"):
+        if (on := seen_on(row)) <= asof:
+            found[row.female_id] = _wound_after(found.get(row.female_id), row, on)
+    return {pk: one for pk, one in found.items() if one and not _is_old_light(one, asof)}
 
 
 def harm_open_of(animal: Animal, *, asof: Date) -> OpenHarm | None:
-    """What is open of one animal: two queries."""
+    """What is open of one animal."""
     return open_harm([animal.pk], asof=asof).get(animal.pk)
-
-
-def _after(before: OpenHarm, row: Sighting) -> OpenHarm:
-    """What is open after one more look."""
-    on = seen_on(row)
-    wound, fast = before.wound, before.fast
-    if row.kind.asks_severity or row.severity is not None:
-        wound = _wound_after(wound, row, on)
-    if row.kind.is_off_food:
-        fast = Fast(row, fast.since if fast else on, on)
-    elif row.kind.key == EATS_AGAIN:
-        fast = None
-    return OpenHarm(row.female, wound, fast)
 
 
 def _wound_after(wound: OpenWound | None, row: Sighting, on: Date) -> OpenWound | None:
@@ -146,13 +144,5 @@ def _wound_after(wound: OpenWound | None, row: Sighting, on: Date) -> OpenWound 
     return OpenWound(row, wound.since if wound else on, on, row.severity, max(said, default=None))
 
 
-def _is_of_birth(fast: Fast | None, born_on: Date) -> bool:
-    return fast is not None and 0 <= (born_on - fast.seen_on).days <= BIRTH_FAST_DAYS
-
-
-def _without_old_light(one: OpenHarm, asof: Date) -> OpenHarm:
-    wound = one.wound
-    if wound is None or wound.is_more_than_light:
-        return one
-    is_old = (asof - wound.looked_on).days > LIGHT_HEALS_DAYS
-    return replace(one, wound=None) if is_old else one
+def _is_old_light(wound: OpenWound, asof: Date) -> bool:
+    return not wound.is_more_than_light and (asof - wound.looked_on).days > LIGHT_HEALS_DAYS

@@ -81,11 +81,11 @@ def harm_of(season: SeasonReading) -> Harm | None:
     since = season.asof - datetime.timedelta(days=LOOK_BACK_DAYS)
     fresh = [one for one in season.sightings if seen_on(one) >= since]
     hurt = [one for one in fresh if (one.severity or 0) >= season.rules.severity_limit]
-    fasts = [one for one in fresh if one.kind.is_off_food]
+    fasts = [on for on in season.off_food if on >= since]
     said = []
     if hurt:
         worst = max(hurt, key=lambda one: (one.severity or 0, one.seen_at))
         said.append(f"Marks of severity {worst.severity} on {long_day(seen_on(worst))}.")
     if fasts:
-        said.append(f"Off her food on {long_day(seen_on(fasts[-1]))}.")
+        said.append(f"Off her food on {long_day(fasts[-1])}.")
     return Harm(" ".join(said), None) if said else None

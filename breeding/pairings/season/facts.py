@@ -18,6 +18,8 @@ from breeding.animals import lineage, revisions
 from breeding.animals.away.loans import Away, loans_of
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, Profiles, all_profiles
+from breeding.feeding.appetite import Appetite
+from breeding.feeding.queries import appetites
 from breeding.housing.models import Stay
 from breeding.housing.stays.shared_water import Shared, places_beside, shared_stretches
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
@@ -151,6 +153,11 @@ class Facts:
     shares: Mapping[int, Mapping[int | None, Fraction]] = field(repr=False)
     looked: Mapping[int, Collection[Date]] = field(default_factory=dict, repr=False)
     whereabouts: Whereabouts = field(default=Whereabouts(), repr=False)
+    appetites: Mapping[Date, Mapping[int, Appetite]] = field(default_factory=dict, repr=False)
+
+    def appetite_of(self, ask: Ask) -> Appetite:
+        """How she ate on the day of a season that goes on; of a closed one nothing is asked."""
+        return self.appetites.get(ask.asof, {}).get(ask.female.pk, Appetite())
 
     def figures_of(self, animal: int) -> Figures:
         return self.profiles.of(self.shares.get(animal, {}))
@@ -195,7 +202,17 @@ def gather(asks: Sequence[Ask] = ()) -> Facts:
         kinds=kinds_by_key(),
         profiles=all_profiles(),
         shares=lineage.current().shares,
+        appetites=_appetites(asks),
     )
+
+
+def _appetites(asks: Sequence[Ask]) -> dict[Date, Mapping[int, Appetite]]:
+    """Of those whose season goes on, by the day of which it is asked."""
+    going_on: dict[Date, list[int]] = defaultdict(list)
+    for ask in asks:
+        if ask.until is None:
+            going_on[ask.asof].append(ask.female.pk)
+    return {asof: appetites(keys, asof) for asof, keys in going_on.items()}
 
 
 def gather_past() -> Past:

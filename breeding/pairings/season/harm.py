@@ -1,6 +1,5 @@
-"""Which of the harm seen of an animal still stands: until a look found none, until it ate again."""
+"""Which of the marks seen of an animal still stand: until a look found none."""
 
-import datetime
 from collections.abc import Sequence
 
 from breeding.gestation.actions import Injury
@@ -18,15 +17,4 @@ def not_healed(sightings: Sequence[Sighting]) -> list[Injury]:
             standing.clear()
         elif one.severity is not None:
             standing.append(Injury(seen_on(one), one.severity))
-    return standing
-
-
-def not_eating(sightings: Sequence[Sighting]) -> list[datetime.date]:
-    """The days on which food was refused, since it was last seen taken."""
-    standing: list[datetime.date] = []
-    for one in sightings:
-        if one.kind.key == EATS_AGAIN:
-            standing.clear()
-        elif one.kind.is_off_food:
-            standing.append(seen_on(one))
     return standing

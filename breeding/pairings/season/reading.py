@@ -8,6 +8,7 @@ from functools import cached_property
 
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures
+from breeding.feeding.appetite import Appetite
 from breeding.gestation import Estimate, Profile, estimate
 from breeding.gestation import Scan as ScanFact
 from breeding.gestation.actions import Action, Rules, actions
@@ -18,7 +19,7 @@ from breeding.pairings.models import Outcome, Scan, Sighting, SignKind
 from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of
 from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
-from breeding.pairings.season.harm import not_eating, not_healed
+from breeding.pairings.season.harm import not_healed
 from breeding.pairings.season.learned import Learned, learned_profiles
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
@@ -55,6 +56,7 @@ class SeasonReading:
     looked: tuple[datetime.date, ...] = ()
     whereabouts: Whereabouts = field(default=Whereabouts(), repr=False)
     on_loan: tuple[datetime.date, ...] = ()  # of these days nobody knows her company
+    appetite: Appetite = field(default=Appetite(), repr=False)
 
     @property
     def since(self) -> datetime.date | None:
@@ -154,12 +156,19 @@ class SeasonReading:
             self.estimate,
             together_since=self.together_since,
             injuries=not_healed(self.sightings),
-            off_food=not_eating(self.sightings),
+            off_food=self.off_food,
             period_over_on=self.period_over_on,
             rules=self.rules,
             labels=self.labels,
             names=self.males,
         )
+
+    @property
+    def off_food(self) -> tuple[datetime.date, ...]:
+        """The days on which she refused food since she last took any, once that is an alarm."""
+        if not self.appetite.is_off_food:
+            return ()
+        return tuple(sorted({one.on for one in self.appetite.refusals}))
 
     @property
     def labels(self) -> dict[str, str]:
@@ -350,4 +359,5 @@ def _season_of(
         looked=facts.looked_at(female, start, ask.asof),
         whereabouts=facts.whereabouts,
         on_loan=tuple(exposure.days_on_loan(female, since=start, until=ask.asof)),
+        appetite=facts.appetite_of(ask),
     )

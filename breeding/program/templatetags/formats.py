@@ -8,7 +8,7 @@ from django import template
 from django.utils import timezone
 
 from breeding.program.models import Program
-from breeding.words import chances, days, numbers, sizes
+from breeding.words import chances, days, food, numbers, sizes
 
 register = template.Library()
 
@@ -58,6 +58,17 @@ def as_length(millimetres: float | None, program: Program) -> str:
 @register.filter
 def as_weight(grams: float | None, program: Program) -> str:
     return sizes.weight(grams, program.weight_unit)
+
+
+@register.filter
+def food_amount(grams: Any, program: Program) -> str:
+    return food.food_amount(None if grams is None else float(grams), program.weight_unit)
+
+
+@register.filter
+def plain_number(number: Any) -> str:
+    """As a form sends it: with a point, and no noughts behind it; nothing stays empty."""
+    return "" if number in (None, "") else f"{float(number):.2f}".rstrip("0").rstrip(".")
 
 
 @register.filter

@@ -15,7 +15,10 @@ BORN = Kind("born", "born")
 CAME = Kind("came", "came")
 RETURNED = Kind("returned", "came back")
 MEASURED = Kind("measured", "measured")
+FED = Kind("fed", "fed")
 PICTURED = Kind("pictured", "pictured")
+AILED = Kind("ailed", "ailed")
+TREATED = Kind("treated", "treated")
 MOVED = Kind("moved", "moved")
 SEEN = Kind("seen", "seen")
 PAIRED = Kind("paired", "paired")
@@ -28,6 +31,8 @@ LEFT = Kind("left", "left")
 DIED = Kind("died", "died")
 CORRECTED = Kind("corrected", "corrected")
 WATER = Kind("water", "water tested")
+WATER_CHANGED = Kind("water-changed", "water changed")
+TANK_CARE = Kind("tank-care", "tank seen to")
 LOOKED = Kind("looked", "looked at")
 TANKS = Kind("tanks", "tanks")
 BUYERS = Kind("buyers", "buyers")
@@ -37,10 +42,34 @@ PEOPLE = Kind("people", "people")
 SETTINGS = Kind("settings", "settings")
 FURTHER = Kind("further", "further records")
 
-# Food and treatments have their place after MEASURED, once they are records.
 TABLE = (
-    *(BORN, CAME, RETURNED, MEASURED, PICTURED, MOVED, SEEN, PAIRED, SCANNED, BIRTH),
-    *(DECIDED, RESERVED, PAPERS, LEFT, DIED, CORRECTED),
-    *(WATER, LOOKED, TANKS, BUYERS, ANSWERED, IMPORTS, PEOPLE, SETTINGS, FURTHER),
+    BORN,
+    CAME,
+    RETURNED,
+    MEASURED,
+    FED,
+    AILED,
+    TREATED,
+    PICTURED,
+    MOVED,
+    SEEN,
+    PAIRED,
+    SCANNED,
+    BIRTH,
+    DECIDED,
+    RESERVED,
+    PAPERS,
+    LEFT,
+    DIED,
+    CORRECTED,
+    WATER,
+    LOOKED,
+    TANKS,
+    BUYERS,
+    ANSWERED,
+    IMPORTS,
+    PEOPLE,
+    SETTINGS,
+    FURTHER,
 )
 KINDS = {kind.key: kind for kind in TABLE}

@@ -1,0 +1,179 @@
+"""Forms on feeding: a round, a round changed, a food."""
+
+import datetime
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db.models import Q
+from django.utils import timezone
+
+from breeding.animals.fields import EARLIEST_YEAR
+from breeding.animals.models import Animal
+from breeding.feeding.models import Feeding, Food, Meal
+from breeding.feeding.services import FACTS
+from breeding.housing.models import Tank
+from breeding.program.acts.as_on_record import AsOnRecord, to_the_minute
+from breeding.program.forms import MomentInput
+from breeding.program.generics import ModelChoiceField, ModelForm
+from breeding.program.models import Program
+from breeding.program.typed.measures import WeightField
+from breeding.program.typed.moments import MomentField
+from breeding.program.typed.names import validate_name
+
+LEAST_G, MOST_G = Decimal("0.1"), Decimal(100_000)
+MORNING, EVENING = datetime.time(8), datetime.time(20)
+
+
+class AmountField(WeightField):
+    """Food in grams, or with its unit behind it, cleaned to tenths of a gram."""
+
+    allowed = "0.1 g to 100 kg"
+
+    def clean(self, value: Any) -> Decimal | None:  # type: ignore[override]
+        return super().clean(value)  # type: ignore[return-value]
+
+    def stored(self, number: Decimal, unit: str) -> Decimal:  # type: ignore[override]
+        grams = Decimal(repr(float(number) * self.stored_per_unit[unit])).quantize(LEAST_G)
+        if not LEAST_G <= grams <= MOST_G:
+            raise ValidationError(
+                f"{number:f} {self.says(unit)} is not possible here; allowed is {self.allowed}."
+            )
+        return grams
+
+    def prepare_value(self, value: Any) -> Any:
+        """As it is typed, in the program's unit."""
+        if isinstance(value, Decimal):
+            number = float(value) / self.stored_per_unit[self.unit]
+            return f"{number:.2f}".rstrip("0").rstrip(".")
+        return value
+
+
+def _moments(now: datetime.datetime) -> dict[str, tuple[str, datetime.datetime]]:
+    """What is offered beside now: the last morning and the last evening, as a keeper says them."""
+    local = timezone.localtime(now)
+    found = {"now": ("now", now)}
+    for key, at, today, before in (
+        ("morning", MORNING, "this morning", "yesterday morning"),
+        ("evening", EVENING, "this evening", "last evening"),
+    ):
+        of_today = local.replace(hour=at.hour, minute=0, second=0, microsecond=0)
+        if of_today < local:
+            found[key] = (today, of_today)
+        else:
+            found[key] = (before, of_today - datetime.timedelta(days=1))
+    return found
+
+
+class RoundForm(forms.Form):
+    """A round: what, how much, when; and of each animal what it made of it, "ate" unless said."""
+
+    food = ModelChoiceField(queryset=Food.objects.all(), required=False)
+    new_food = forms.CharField(
+        max_length=60,
+        required=False,
+        label="Another food",
+        validators=[validate_name],
+        help_text="It is put on the list of foods.",
+    )
+    when = forms.ChoiceField(required=False)
+    fed_at = MomentField(widget=MomentInput(), required=False, label="Another time")
+    note = forms.CharField(max_length=200, required=False)
+
+    def __init__(
+        self,
+        *args: Any,
+        animals: Sequence[Animal],
+        program: Program,
+        now: datetime.datetime,
+        others: Sequence[Tank] = (),
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.animals, self.moments = animals, _moments(now)
+        self.fields["when"].choices = [  # type: ignore[attr-defined]
+            (key, said) for key, (said, _) in self.moments.items()
+        ]
+        unit = program.weight_unit
+        self.fields["usual_g"] = AmountField(unit="g", required=False, label="How much")
+        self.fields["amount_g"] = AmountField(
+            unit=unit, required=False, label=f"Another amount in {unit}, all together"
+        )
+        for animal in animals:
+            self.fields[f"took_{animal.pk}"] = forms.ChoiceField(
+                choices=Meal.Took.choices, required=False, label=animal.name
+            )
+        self.fields["also"] = forms.MultipleChoiceField(
+            choices=[(str(tank.pk), tank.name) for tank in others],
+            required=False,
+            label="The same for",
+        )
+
+    def clean_fed_at(self) -> datetime.datetime | None:
+        return _possible(self.cleaned_data["fed_at"])
+
+    def clean(self) -> dict[str, Any]:
+        """Into what the service asks for; what is typed counts before what is tapped."""
+        cleaned = super().clean() or self.cleaned_data
+        typed = str(cleaned.get("new_food", "")).strip()
+        if not typed and not cleaned.get("food") and not {"food", "new_food"} & self.errors.keys():
+            self.add_error("food", "Say what was given: choose a food, or type another one.")
+        cleaned["new_food"] = typed
+        cleaned["amount_g"] = cleaned.get("amount_g") or cleaned.get("usual_g")
+        chosen = self.moments.get(cleaned.get("when") or "now", self.moments["now"])
+        cleaned["fed_at"] = cleaned.get("fed_at") or chosen[1]
+        return cleaned
+
+    def eaters(self) -> dict[Animal, str]:
+        """What each made of it, once the form is clean."""
+        return {one: self.cleaned_data[f"took_{one.pk}"] or Meal.Took.ALL for one in self.animals}
+
+
+def _possible(at: datetime.datetime | None) -> datetime.datetime | None:
+    if at is not None and not EARLIEST_YEAR <= at.year < 9999:
+        raise ValidationError(f"The year {at.year} is not possible; from {EARLIEST_YEAR} on.")
+    return timezone.localtime(at) if at is not None else None
+
+
+class FeedingChangeForm(AsOnRecord, forms.Form):
+    """A round as it was, and what each animal made of it."""
+
+    fed_at = MomentField(widget=MomentInput(), label="When")
+    note = forms.CharField(max_length=200, required=False)
+
+    def __init__(
+        self, *args: Any, record: Feeding, meals: Sequence[Meal], program: Program, **kwargs: Any
+    ) -> None:
+        tooks = {f"took_{meal.animal_id}": meal.took for meal in meals}
+        on_record: Mapping[str, Any] = {name: getattr(record, name) for name in FACTS} | tooks
+        shown = {"fed_at": to_the_minute(record.fed_at)}
+        super().__init__(*args, on_record=on_record, shown=shown, **kwargs)
+        foods = Food.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.food_id))
+        self.fields["food"] = ModelChoiceField(
+            queryset=foods, required=False, empty_label="not said", label="What"
+        )
+        unit = program.weight_unit
+        self.fields["amount_g"] = AmountField(
+            unit=unit, required=False, label=f"How much in {unit}, all together"
+        )
+        for meal in meals:
+            self.fields[f"took_{meal.animal_id}"] = forms.ChoiceField(
+                choices=Meal.Took.choices, label=meal.animal.name
+            )
+        self.order_fields(["food", "amount_g", "fed_at", *tooks, "note"])
+
+    def clean_fed_at(self) -> datetime.datetime | None:
+        return _possible(self.cleaned_data["fed_at"])
+
+
+class FoodForm(ModelForm):
+    """A food: what it is called here, and a note."""
+
+    class Meta:
+        model = Food
+        fields = ("name", "note")
+
+    def _post_clean(self) -> None:
+        """The service checks the whole food; the form only what was typed."""

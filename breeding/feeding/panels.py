@@ -1,0 +1,57 @@
+"""What the room of feeding adds to the page of an animal, and to that of a tank."""
+
+from django.http import HttpRequest
+from django.template.loader import render_to_string
+
+from breeding.animals.models import Animal
+from breeding.feeding.bodies import bodies_of, suggestion_for
+from breeding.feeding.models import Feeding, Meal
+from breeding.feeding.queries import appetites, feeds_on
+from breeding.feeding.rounds import appetite_words, feeding_words
+from breeding.housing.models import GONE, Tank
+from breeding.program import clock
+
+MEALS_SHOWN = 6
+ROUNDS_SHOWN = 6
+
+
+def appetite_panel(request: HttpRequest, animal: Animal) -> str:
+    """How it eats: the last meals, what it feeds on, and its ration."""
+    today, program = clock.today(), request.program  # type: ignore[attr-defined]
+    meals = Meal.objects.filter(animal=animal, feeding__withdrawn_at__isnull=True)
+    meals = meals.select_related("feeding__food").order_by("-fed_at", "-pk")
+    shown = list(meals[:MEALS_SHOWN])
+    is_gone = animal.state in GONE
+    if is_gone and not shown:
+        return ""
+    appetite = appetites([animal.pk], today)[animal.pk]
+    bodies = [] if is_gone else bodies_of([animal], today, program=program)
+    context = {
+        "animal": animal,
+        "is_gone": is_gone,
+        "meals": shown,
+        "words": "" if is_gone else appetite_words(appetite, today),
+        "is_off_food": appetite.is_off_food and not is_gone,
+        "feeds_on": feeds_on([animal.pk], today).get(animal.pk, ()),
+        "body": bodies[0] if bodies else None,
+        "suggestion": suggestion_for(bodies, unit=program.weight_unit, rounds_a_week=None)
+        if bodies
+        else None,
+    }
+    return render_to_string("feeding/_animal_panel.html", context, request)
+
+
+def tank_panel(request: HttpRequest, tank: Tank) -> str:
+    """The last rounds of a tank."""
+    unit = request.program.weight_unit  # type: ignore[attr-defined]
+    rounds = Feeding.objects.filter(tank=tank, withdrawn_at__isnull=True).select_related("food")
+    latest = list(rounds.order_by("-fed_at", "-pk")[:ROUNDS_SHOWN])
+    refused = Meal.objects.filter(feeding__in=latest, took=Meal.Took.NONE)
+    names: dict[int, list[str]] = {}
+    for meal in refused.select_related("animal"):
+        names.setdefault(meal.feeding_id, []).append(meal.animal.name)
+    context = {
+        "tank": tank,
+        "rounds": [(one, feeding_words(one, unit), names.get(one.pk, [])) for one in latest],
+    }
+    return render_to_string("feeding/_tank_panel.html", context, request)

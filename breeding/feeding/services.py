@@ -1,0 +1,187 @@
+"""Acts on feeding: foods, and rounds of them."""
+
+import datetime
+from collections.abc import Collection, Iterator, Mapping
+from decimal import Decimal
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils import timezone
+
+from breeding.animals.models import Animal
+from breeding.animals.parents.impossible import is_before_birth
+from breeding.feeding.bodies import known_weight
+from breeding.feeding.models import Feeding, Food, Meal
+from breeding.housing.models import GONE, Stay, Tank
+from breeding.program.acts.named import refuse_taken_name
+from breeding.program.models import Person
+from breeding.program.problems import constraints
+from breeding.program.problems.doubts import Doubt, ask, threshold
+from breeding.words.days import long_day
+from breeding.words.numbers import percent
+
+Eaters = Mapping[Animal, str]  # what each made of it
+FOOD_FACTS = ("name", "note")
+FACTS = ("food", "fed_at", "amount_g", "note")
+
+
+# ---------------------------------------------------------------------------------------- foods
+
+
+@transaction.atomic
+def add_food(*, by: Person | None, **facts: Any) -> Food:
+    """Write down a food. Raises ValidationError by field."""
+    return change_food(Food(recorded_by=by), **facts)
+
+
+@transaction.atomic
+def change_food(food: Food, **facts: Any) -> Food:
+    """Change the name or the note; what is not given stays."""
+    for name in facts.keys() - set(FOOD_FACTS):
+        raise ValueError(f"A food has no {name!r}: only {', '.join(FOOD_FACTS)}.")
+    for name, value in facts.items():
+        setattr(food, name, value.strip())
+    food.full_clean(validate_constraints=False)
+    refuse_taken_name(food)
+    with constraints.named(food):
+        food.save()
+    return food
+
+
+def food_named(name: str, *, by: Person | None) -> Food:
+    """The food that is called so, letters great or small; a new one where there is none."""
+    known = Food.objects.filter(name__iexact=name.strip()).first()
+    return known or add_food(by=by, name=name)
+
+
+# --------------------------------------------------------------------------------------- rounds
+
+
+@transaction.atomic
+def feed(
+    eaters: Eaters,
+    *,
+    food: Food | None,
+    fed_at: datetime.datetime,
+    now: datetime.datetime,
+    by: Person | None,
+    tank: Tank | None = None,
+    amount_g: Decimal | None = None,
+    note: str = "",
+    sure: Collection[str] = frozenset(),
+) -> Feeding:
+    """A round: what was offered when, and what each animal made of it.
+
+    Raises ValidationError by field ("fed_at", "eaters"), and DoubtError, which `sure` answers, for
+    animals that were not in the tank, and for far too much food.
+    """
+    if not eaters:
+        raise ValidationError({"eaters": "Nobody was fed: there is no animal to write it of."})
+    feeding = Feeding(
+        food=food,
+        fed_at=fed_at,
+        tank=tank,
+        amount_g=amount_g,
+        note=note.strip(),
+        recorded_by=by,
+    )
+    _keep(feeding, eaters, now=now, sure=sure)
+    for animal, took in eaters.items():
+        Meal.objects.create(feeding=feeding, animal=animal, took=took, fed_at=fed_at)
+    return feeding
+
+
+@transaction.atomic
+def change_feeding(
+    feeding: Feeding,
+    took: Mapping[int, str],
+    *,
+    now: datetime.datetime,
+    sure: Collection[str] = frozenset(),
+    **facts: Any,
+) -> Feeding:
+    """Write what was so instead: `facts` of the round, and what each animal made of it by its key.
+
+    What is not given stays. Raises ValidationError by field, and DoubtError.
+    """
+    for name in facts.keys() - set(FACTS):
+        raise ValueError(f"A round has no {name!r}: only {', '.join(FACTS)}.")
+    for name, value in facts.items():
+        setattr(feeding, name, value)
+    meals = list(feeding.meals.select_related("animal"))
+    eaters = {meal.animal: took.get(meal.animal_id, meal.took) for meal in meals}
+    _keep(feeding, eaters, now=now, sure=sure)
+    for meal in meals:
+        written = (meal.took, meal.fed_at)
+        meal.took, meal.fed_at = eaters[meal.animal], feeding.fed_at
+        if written != (meal.took, meal.fed_at):
+            meal.save()
+    return feeding
+
+
+def _keep(
+    feeding: Feeding, eaters: Eaters, *, now: datetime.datetime, sure: Collection[str]
+) -> None:
+    if feeding.fed_at > now:
+        at = timezone.localtime(feeding.fed_at)
+        raise ValidationError(
+            {"fed_at": f"{at:%Y-%m-%d %H:%M} is still to come; choose an earlier time."}
+        )
+    _refuse_what_cannot_be(feeding, eaters)
+    feeding.full_clean()
+    ask(_doubts(feeding, eaters), sure)
+    feeding.save()
+
+
+def _refuse_what_cannot_be(feeding: Feeding, eaters: Eaters) -> None:
+    """Food for one that was not born yet, or was dead or gone by then."""
+    on = timezone.localtime(feeding.fed_at).date()
+    said = []
+    for animal, took in eaters.items():
+        if took not in Meal.Took.values:
+            said.append(f"“{took}” is nothing that {animal} can have made of it.")
+        elif is_before_birth(animal, on):
+            born = f"{animal.name} was born on {long_day(animal.born_on)}" if animal.born_on else ""
+            said.append(f"{long_day(on)} is too early: {born}.")
+        elif animal.state in GONE and animal.state_on and on > animal.state_on:
+            gone = "died" if animal.state == Animal.State.DIED else "left"
+            said.append(f"{animal.name} {gone} on {long_day(animal.state_on)}, before that round.")
+    if said:
+        raise ValidationError({"fed_at": said})
+
+
+def _doubts(feeding: Feeding, eaters: Eaters) -> Iterator[Doubt]:
+    if feeding.tank is not None:
+        yield from _not_in_the_tank(feeding, eaters)
+    if feeding.amount_g:
+        yield from _too_much(feeding, eaters)
+
+
+def _not_in_the_tank(feeding: Feeding, eaters: Eaters) -> Iterator[Doubt]:
+    """Those who were elsewhere on record on that day: one query."""
+    on = timezone.localtime(feeding.fed_at).date()
+    stays = Stay.objects.filter(animal__in=[one.pk for one in eaters], tank=feeding.tank)
+    was_in = {
+        stay.animal_id
+        for stay in stays.filter(since__lte=on)
+        if stay.until is None or stay.until >= on
+    }
+    for animal in eaters:
+        if animal.pk not in was_in:
+            yield Doubt(
+                f"{animal.name} was not in {feeding.tank} on {long_day(on)}, by the records.",
+                "fed_at",
+            )
+
+
+def _too_much(feeding: Feeding, eaters: Eaters) -> Iterator[Doubt]:
+    """More than any could eat; nothing while the weight of one of them is not known."""
+    weights = known_weight(list(eaters), timezone.localtime(feeding.fed_at).date())
+    amount, share = float(feeding.amount_g or 0), threshold("round_most_share")
+    if weights and amount > share * weights:
+        yield Doubt(
+            f"{amount:g} g is more than {percent(share)} of what those fed weigh together "
+            f"(about {weights:.0f} g).",
+            "amount_g",
+        )

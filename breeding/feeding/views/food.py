@@ -1,0 +1,58 @@
+"""Pages of foods: all of them, a new one, and one that is joined to another."""
+
+from django.db.models import Count, Q
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.feeding.forms import FoodForm
+from breeding.feeding.models import Food
+from breeding.feeding.services import add_food
+from breeding.program import clock
+from breeding.program.acts.named import join
+from breeding.program.acts.once import say
+from breeding.program.forms import JoinForm
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems.beside import written
+from breeding.words.numbers import counted
+
+
+@require_safe
+def foods(request: PageRequest) -> HttpResponse:
+    """Every food, and in how many rounds it was given."""
+    counting = Count("feedings", filter=Q(feedings__withdrawn_at__isnull=True))
+    known = Food.every.select_related("withdrawn_by").annotate(rounds_of_it=counting)
+    context = {
+        "foods": [one for one in known if not one.is_withdrawn],
+        "withdrawn": [one for one in known if one.is_withdrawn],
+    }
+    return render(request, "feeding/foods.html", context)
+
+
+@keepers_only
+def new_food(request: PageRequest) -> HttpResponse:
+    """Write down a food."""
+    form = FoodForm(request.POST or None)
+    if food := written(request, form, lambda: add_food(by=request.user, **form.cleaned_data)):
+        say(request, f"The food {food} is written down.")
+        return redirect(food)
+    return render(request, "feeding/new_food.html", {"form": form})
+
+
+@keepers_only
+def join_food(request: PageRequest, pk: int) -> HttpResponse:
+    """Give the rounds of a food to another, and withdraw it."""
+    food = get_object_or_404(Food, pk=pk)
+    form = JoinForm(request.POST or None, others=Food.objects.exclude(pk=pk))
+    moved = written(
+        request,
+        form,
+        lambda: join(food, form.cleaned_data["into"], by=request.user, now=clock.now()),
+        changing=food,
+    )
+    if moved is not None:
+        into = form.cleaned_data["into"]
+        say(request, f"{counted(moved, 'round')} of {food} went to {into}.")
+        return redirect(into)
+    return render(request, "feeding/join_food.html", {"form": form, "food": food})
