@@ -117,8 +117,8 @@ def reserve_animal(
 ) -> Reservation:
     """Keep an animal for one person until a day, or until further notice, with its deposit.
 
-    Raises ValidationError when it is kept for somebody already, or is not here, and DoubtError,
-    which `sure` answers, when it is held and cannot go now, or held back for breeding.
+    Raises ValidationError when it is kept for somebody already, or is not here; DoubtError, which
+    `sure` answers, when it is held and cannot go now, or held back for breeding.
     """
     locked_on_record(contact)
     if animal.state in GONE:
@@ -134,9 +134,9 @@ def reserve_animal(
             {"until": f"{long_day(until)} is past; keep it until {long_day(on)} or later."}
         )
     _check_not_kept(animal)
-    doubts = doubts_of_held([animal], "sell", on, needs_reason=False)
+    doubts = list(doubts_of_held([animal], "sell", on, needs_reason=False))
     if (verdict := decided(animal)).is_withheld:
-        doubts += [Doubt(f"{animal.name}: {verdict.words}. Is it to be kept for a buyer?")]
+        doubts.append(Doubt(f"{animal.name}: {verdict.words}. Is it to be kept for a buyer?"))
     ask(doubts, sure)
     reservation = Reservation(
         animal=animal,

@@ -92,7 +92,7 @@ def move_animal(
     doubts = asked_of_move(Leaving((animal,), came_from, tank, on))
     stay = place(animal, tank, on=on, by=by, side=side)
     if stay is not None:
-        ask_of_stays([stay], sure, reason, doubts=[*doubts, *doubts_of_room([stay])])
+        ask_of_stays([stay], sure, reason, doubts=doubts, asks_for_room=True)
     else:
         ask(doubts, sure, reason)
         if doubts and reason and before is not None:
@@ -140,8 +140,7 @@ def move_everybody(
     stays = [stay for stay in placed if stay is not None]
     if to is not None:
         besides = _two_sides(moving, to, on)
-        doubts = [*doubts, *doubts_of_room(stays)]
-        ask_of_stays(stays, sure, reason, besides=besides, doubts=doubts)
+        ask_of_stays(stays, sure, reason, besides=besides, doubts=doubts, asks_for_room=True)
     else:
         ask(doubts, sure, reason)
         if doubts and reason:
@@ -248,14 +247,17 @@ def ask_of_stays(
     besides: Iterable[Meeting] = (),
     instead_of: Iterable[Stay] = (),
     doubts: Sequence[Doubt] = (),
+    asks_for_room: bool = False,
 ) -> None:
     """Ask of whom those meet whose stays were just written; nothing stays written until answered.
 
     What was said is in `follows`, and the reason is kept with them. Those who came together have
     met before; `besides` names who has not, `instead_of` the stays whose company is no news.
-    `doubts` of the move itself are asked with it. Raises DoubtError.
+    `doubts` of the move itself are asked with it; `asks_for_room`: they may come to where there
+    is none for them. Raises DoubtError.
     """
     meetings = [*meetings_of(stays, instead_of=instead_of), *besides]
+    doubts = [*doubts, *(doubts_of_room(stays) if asks_for_room else ())]
     with asked_with(doubts):
         said = ask_what_follows(meetings, sure, reason)
     ask(doubts, sure, reason)

@@ -20,8 +20,8 @@ class LittersConfig(AppConfig):
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "litter", litter_panel, position=5)
-        add_panel("animals:detail", "verdict", verdict_panel, position=6)
         add_panel("animals:detail", "birth", birth_panel, position=7)
+        add_panel("animals:detail", "verdict", verdict_panel, position=6)
         add_question("litter", ask_of_litter)
         add_kinds(*KINDS)
         add_whole(Animal, whole_of_animal)

@@ -32,6 +32,15 @@ def litter_panel(request: HttpRequest, animal: Animal) -> str:
     return render_to_string("litters/_litter_panel.html", context, request)
 
 
+def birth_panel(request: HttpRequest, animal: Animal) -> str:
+    """Of a grown female that is here: one tap to her birth, or on with the one under way."""
+    today = clock.today()
+    if animal.sex != Animal.Sex.FEMALE or not animal.is_here or is_too_young(animal, today):
+        return ""
+    context = {"animal": animal, "under_way": birth_under_way(animal, on=today)}
+    return render_to_string("litters/_birth_panel.html", context, request)
+
+
 def verdict_panel(request: HttpRequest, animal: Animal) -> str:
     """What was decided of it, the latest first; nothing for one of whom nothing ever was."""
     found = Verdict.every.filter(animal=animal).select_related("withdrawn_by", "recorded_by")
@@ -41,15 +50,6 @@ def verdict_panel(request: HttpRequest, animal: Animal) -> str:
     standing = next((one for one in rows if not one.is_withdrawn), None)
     context = {"animal": animal, "verdicts": rows, "standing": standing}
     return render_to_string("litters/_verdict_panel.html", context, request)
-
-
-def birth_panel(request: HttpRequest, animal: Animal) -> str:
-    """Of a grown female that is here: one tap to her birth, or on with the one under way."""
-    today = clock.today()
-    if animal.sex != Animal.Sex.FEMALE or not animal.is_here or is_too_young(animal, today):
-        return ""
-    context = {"animal": animal, "under_way": birth_under_way(animal, on=today)}
-    return render_to_string("litters/_birth_panel.html", context, request)
 
 
 def _may_be_of(animal: Animal) -> Litter | None:

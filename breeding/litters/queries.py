@@ -163,9 +163,9 @@ class PupReading:
     is_better: bool
     is_grown: bool
     unwell: tuple[str, ...] = ()
+    looked_on: datetime.date | None = None
     decided: Decided = OPEN
     measured: tuple[Measurement, ...] = ()
-    looked_on: datetime.date | None = None
 
     @property
     def is_ready(self) -> bool:
@@ -253,9 +253,9 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
                 better,
                 age > PUP_DAYS,
                 not_well,
+                looked_on.get(pup.animal_id or 0),
                 decided,
                 tuple(measured.get(pup.animal_id or 0, ())),
-                looked_on.get(pup.animal_id or 0),
             )
         )
     return found

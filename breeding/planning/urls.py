@@ -16,8 +16,8 @@ urlpatterns = [
     path("ahead/<int:pk>/", ahead.outlook, name="outlook"),
     path("ahead/<int:pk>/stop/", ahead.stop, name="stop"),
     path("what-if/", what_if.what_if, name="what_if"),
+    path("year/", year.year, name="year"),
     path("litters/", litter.litters, name="litters"),
     path("litters/<int:pk>/", litter.litter, name="litter"),
-    path("year/", year.year, name="year"),
     path("state/", state.state, name="state"),
 ]

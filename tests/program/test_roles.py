@@ -35,14 +35,13 @@ FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address own reminders send_again",
     animals="detail index named picture species strains thumbnail",
     health="index treatment",
-    housing="changes course detail index sources stays systems tanks water water_tests waters",
+    housing="changes course detail index sources stays systems tanks water water_tests waters "
+    "works",
     litters="after detail index",
     origin="detail document file",
     pairings="company detail female her_water index nursery "
     "season seasonal sightings signs wounds year",
     planning="index outlook pair season state table waiting what_if year",
-    "works",
-    "year",
     program="account care columns end_session end_sessions kept kept_away more once password "
     "put_away sign_out two_step two_step_codes two_step_off",
     records="animal chronicle history",
@@ -55,10 +54,9 @@ FOR_KEEPERS = in_rooms(
     buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
     "wish_new wishes",
     health="end observe over treat visit",
-    housing="close_divider correct earlier edit join_system look move move_all new new_system "
-    "open_divider water_test weigh",
+    housing="again change close_divider correct earlier edit join_source join_system look move "
+    "move_all new new_source new_system open_divider rhythm tap_work water_test weigh work",
     litters="add_pup birth found join move_pup new weigh",
-    "open_divider water_test again change join_source new_source rhythm tap_work work",
     offers="sales",
     origin="paper_new",
     pairings="log new outcome plan scan separate sign",

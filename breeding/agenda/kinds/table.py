@@ -22,6 +22,7 @@ TABLE: tuple[Kind, ...] = (
     *feeding.ROWS,
     *health.ROWS,
     *young.ROWS,
+    *space.ROWS,
     *tanks.ROWS,
     *space.ROWS,
     *arrivals.ROWS,

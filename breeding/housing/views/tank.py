@@ -98,10 +98,10 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "is_looked_at": any(look.on == clock.today() for look in looks),
         "tests": [(test, ammonia_words(test)) for test in tests if not test.is_withdrawn],
         "withdrawn_tests": [test for test in tests if test.is_withdrawn],
-        "room": said_of(room, unit=unit, beside=beside, is_divided=is_divided),
-        "floor": mark_safe(floor_drawing(room, unit=unit)),  # noqa: S308  (it escapes every name)
         **work_of(tank),
         "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()),
+        "room": said_of(room, unit=unit, beside=beside, is_divided=is_divided),
+        "floor": mark_safe(floor_drawing(room, unit=unit)),  # noqa: S308  (it escapes every name)
     }
     return render(request, "housing/detail.html", context)
 
