@@ -64,13 +64,8 @@ def _body(keys: Collection[int], asof: Date, rows: Iterable[Measurement]) -> Lac
             conditions[row.animal_id] = row
         if row.weight_g and row.on:
             weights.setdefault(row.animal_id, []).append((row.on, row.weight_g))
-    births = dict(
-        Outcome.objects.filter(
-            female__in=keys, withdrawn_at__isnull=True, kind__in=Outcome.BIRTHS, on__lte=asof
-        )
-        .order_by("on")
-        .values_list("female", "on")
-    )
+    weighed = [key for key, rows_of_one in weights.items() if len(rows_of_one) > 1]
+    births = _births(weighed, asof) if weighed else {}
     figures = _figures(keys)
     found: Lacking = {}
     for key in keys:
@@ -81,6 +76,14 @@ def _body(keys: Collection[int], asof: Date, rows: Iterable[Measurement]) -> Lac
         if said:
             found[key] = said
     return found
+
+
+def _births(keys: Collection[int], asof: Date) -> dict[int, Date]:
+    """The day of the last birth of each, after which she weighs less."""
+    rows = Outcome.objects.filter(
+        female__in=keys, withdrawn_at__isnull=True, kind__in=Outcome.BIRTHS, on__lte=asof
+    )
+    return dict(rows.order_by("on").values_list("female", "on"))
 
 
 def _figures(keys: Collection[int]) -> dict[int, Figures]:
@@ -126,7 +129,7 @@ def _place(keys: Collection[int], asof: Date) -> Lacking:
     rows = stays_over(asof).filter(animal__in=keys).select_related("tank")
     stays: dict[int, Stay] = {one.animal_id: one for one in rows}
     tanks = {stay.tank_id: stay.tank for stay in stays.values()}
-    water = water_fits(tanks.values(), asof)
+    water = water_fits(tanks.values(), asof) if tanks else {}
     found: Lacking = {}
     for key, stay in stays.items():
         tank = tanks[stay.tank_id]

@@ -24,7 +24,6 @@ TABLE: tuple[Kind, ...] = (
     *young.ROWS,
     *space.ROWS,
     *tanks.ROWS,
-    *space.ROWS,
     *arrivals.ROWS,
     *own.ROWS,
     *program.ROWS,
