@@ -12,7 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal, Species
-from breeding.demo import bodies, coming, reminders
+from breeding.demo import bodies, coming, keeping, reminders
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
 from breeding.demo.feeding import feed_lately
@@ -132,6 +132,7 @@ class Diary:
             self._on(days, act)
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
+        keeping.decide(self.house.day(0), self.house.people["jo"])
         Water(self.house).write_down()
         feed_lately(self.house)
 

@@ -44,6 +44,7 @@ from breeding.housing.work.queries import last_change_of
 from breeding.housing.work.rhythm import last_done
 from breeding.housing.work.sources import add_source
 from breeding.litters.services import PupFacts, add_pup, record_birth
+from breeding.litters.verdicts.deciding import decided, record_verdict
 from breeding.origin.papers import add_origin_paper
 from breeding.origin.proof import proof_of
 from breeding.pairings.care.nursery import nursery_of
@@ -248,6 +249,12 @@ def a_measurement():
     return add_measurement(an_animal(), by=None, on=cast.day("2026-11-03"), weight_g=900)
 
 
+def a_verdict():
+    return record_verdict(
+        an_animal(), decision="hold", on=cast.day("2026-11-03"), today=clock.today(), by=None
+    )
+
+
 def a_picture():
     out = BytesIO()
     Image.new("RGB", (400, 300), (90, 80, 70)).save(out, "JPEG")
@@ -355,6 +362,14 @@ CASES = [
         "Withdraw Vega (R7)",
         "Vega (R7) is withdrawn and counts no more.",
         lambda one: Animal.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "verdict",
+        a_verdict,
+        "Withdraw what was decided of Vega on Tue 3 Nov 2026",
+        "What was decided of Vega on Tue 3 Nov 2026 is withdrawn and counts no more. "
+        "Of Vega stands now: not decided yet.",
+        lambda one: decided(one.animal).is_held_back,
     ),
     Case(
         "measurement",

@@ -109,6 +109,11 @@ CHANGES = {
         "on: from 3 November 2026 to 5 November 2026",
     ),
     **{key: Change(*one) for key, one in health.CHANGES.items()},
+    "verdict": Change(
+        lambda one: {"decision": "go", "reason": "slip"},
+        lambda one: (one.decision, one.reason) == ("go", "slip"),
+        "reason: from nothing to slip",
+    ),
     "species": Change(
         lambda one: {"trade_name": "slip", "kind_many": "pearl rays"},
         lambda one: (one.trade_name, one.kind_many) == ("slip", "pearl rays"),

@@ -42,7 +42,7 @@ FOR_VIEWERS_TO_READ = in_rooms(
     origin="detail document file",
     pairings="company detail female her_water index nursery season seasonal sightings "
     "signs wounds year",
-    planning="index outlook pair season state table waiting what_if year",
+    planning="index litter litters outlook pair season state table waiting what_if year",
     program="account care columns end_session end_sessions kept kept_away more once "
     "password put_away sign_out two_step two_step_codes two_step_off",
     records="animal chronicle history",
@@ -59,7 +59,7 @@ FOR_KEEPERS = in_rooms(
     housing="again change close_divider correct earlier edit join_source join_system look "
     "move move_all new new_source new_system open_divider rhythm tap_work "
     "water_test weigh work",
-    litters="add_pup birth found join move_pup new weigh",
+    litters="add_pup birth found join let_go move_pup new verdict weigh",
     offers="sales",
     origin="paper_new",
     pairings="log new outcome plan scan separate sign",
