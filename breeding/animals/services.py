@@ -9,9 +9,15 @@ from typing import Any, BinaryIO
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.db import transaction
+from django.utils import timezone
 
 from breeding.animals import bulk, lineage, revisions
-from breeding.animals.away.following import asked_before_going, asked_before_return, end_with
+from breeding.animals.away.following import (
+    asked_before_going,
+    asked_before_return,
+    end_with,
+    take_back_death,
+)
 from breeding.animals.away.loans import keep_loan
 from breeding.animals.bulk import NewAnimal, Parent, Refusal, RefusedError
 from breeding.animals.doubts.measured import (
@@ -261,20 +267,25 @@ def change_state(
     sure: Collection[str] = frozenset(),
     reason: str = "",
     is_asked: bool = True,
+    by: Person | None = None,
+    now: datetime.datetime | None = None,
 ) -> Animal:
     """Here, on loan, left or died, since a day; what rests on its being here ends with it.
 
     Raises DoubtError, which `sure` answers, for whom one meets that is here again, and for what
     holds one that is to go; unless whoever calls has asked before (`is_asked`).
     """
-    was_here = Animal.every.get(pk=animal.pk).is_here
+    before = Animal.every.get(pk=animal.pk)
+    was_here = before.is_here
     if state == Animal.State.HERE and not was_here:
         ask(asked_before_return(animal, on), sure, reason)
     if state in (Animal.State.ON_LOAN, Animal.State.LEFT) and was_here and is_asked:
         ask(asked_before_going(animal, on), sure, reason)
     changed = change_animal(animal, state=state, state_on=on)
+    if before.state == Animal.State.DIED and state != Animal.State.DIED:
+        changed.follows = take_back_death(changed, by, now or timezone.now())
     if not changed.is_here:
-        changed.follows = end_with(changed, on)
+        changed.follows = f"{changed.follows} {end_with(changed, on)}".strip()
     return changed
 
 

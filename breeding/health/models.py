@@ -190,8 +190,10 @@ class Quarantine(Withdrawable):
     """What was said of an animal kept apart: since when, for how long, and how it ended.
 
     since: None where its stay in a tank for quarantine says so by itself; then this is only the
-    end of it. From when its days are reckoned is `health/quarantine/`.
+    end of it. From when its days are reckoned, `health/quarantine.py` says.
     """
+
+    part_of = "animal"
 
     class Result(models.TextChoices):
         CLEAR = "clear", "nothing found"
@@ -230,13 +232,15 @@ class Quarantine(Withdrawable):
         ]
 
     def __str__(self) -> str:
-        if self.since is not None:
-            return f"{self.animal} in quarantine since {long_day(self.since)}"
-        return f"{self.animal} out of quarantine since {long_day(self.ended_on)}"
+        if self.since is None and self.ended_on is not None:
+            return f"{self.animal} out of quarantine since {long_day(self.ended_on)}"
+        return f"{self.animal} in quarantine since {long_day(self.since or datetime.date.min)}"
 
 
 class Death(Withdrawable):
     """How an animal died, and what was found; the day stands with the animal itself."""
+
+    part_of = "animal"
 
     class Cause(models.TextChoices):
         UNKNOWN = "unknown", "not known"
@@ -281,3 +285,16 @@ class Death(Withdrawable):
 
     def __str__(self) -> str:
         return f"{self.animal}: {self.get_cause_display()}"
+
+    @property
+    def cause_words(self) -> str:
+        """The cause, as surely as it is known: "an illness, suspected"."""
+        if self.cause == self.Cause.UNKNOWN:
+            return "not known"
+        how = "a laboratory said so" if self.is_by_laboratory else "suspected"
+        return f"{self.get_cause_display()}, {how}"
+
+    @property
+    def picture(self) -> Photograph | None:
+        """Its photograph, unless that was withdrawn."""
+        return None if self.photograph is None or self.photograph.is_withdrawn else self.photograph

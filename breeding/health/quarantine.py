@@ -215,7 +215,7 @@ class _Water:
             if (spell.is_apart or key in by_word) and (spell.until is None or spell.until >= first)
         ]
         places = {spell.tank for spell in asked}
-        systems = {tanks[key].system_id for key in places if tanks[key].system_id}
+        systems = {system for key in places if (system := tanks[key].system_id) is not None}
         stays = list(
             Stay.objects.filter(Q(tank__in=places) | Q(tank__system__in=systems), since__lte=on)
             .exclude(until__lt=first)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.health.views import observation, overview, treatment, visit
+from breeding.health.views import death, observation, overview, quarantine, treatment, visit
 
 app_name = "health"
 urlpatterns = [
@@ -13,4 +13,8 @@ urlpatterns = [
     path("treatments/<int:pk>/", treatment.treatment, name="treatment"),
     path("treatments/<int:pk>/end/", treatment.end, name="end"),
     path("visit/", visit.visit, name="visit"),
+    path("quarantine/", quarantine.quarantine, name="quarantine"),
+    path("quarantine/<int:pk>/begin/", quarantine.keep_apart, name="keep_apart"),
+    path("quarantine/<int:pk>/end/", quarantine.let_out, name="let_out"),
+    path("died/<int:pk>/", death.death, name="death"),
 ]

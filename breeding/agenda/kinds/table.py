@@ -3,11 +3,14 @@
 from collections.abc import Mapping
 
 from breeding.agenda.kinds import (
+    apart,
+    arrivals,
     feeding,
     females,
     health,
     own,
     program,
+    space,
     tanks,
     work,
     young,
@@ -19,9 +22,12 @@ TABLE: tuple[Kind, ...] = (
     *feeding.ROWS,
     *health.ROWS,
     *young.ROWS,
+    *space.ROWS,
     *tanks.ROWS,
+    *arrivals.ROWS,
     *own.ROWS,
     *program.ROWS,
+    *apart.ROWS,
     *work.ROWS,
 )
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import queries, services
+from breeding.animals.away.following import asked_of_gone
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
 from breeding.animals.growth.condition import weight_said
 from breeding.animals.growth.said import growth_said
@@ -150,7 +151,7 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
     )
     if done is not None:
         say(request, f"{animal.name}: {animal.get_state_display()}. {done.follows}".strip())
-        return redirect(animal)
+        return redirect(asked_of_gone(done) or done.get_absolute_url())
     history = history_of(animal, request.program)
     context = {"form": form, "animal": animal, "history": history}
     return render(request, "animals/state.html", context)
@@ -158,7 +159,9 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
 
 def _change_state(request: PageRequest, animal: Animal, form: StateForm) -> Animal:
     sure, reason = sure_in(request.POST), reason_in(request.POST)
-    return services.change_state(animal, sure=sure, reason=reason, **form.cleaned_data)
+    return services.change_state(
+        animal, sure=sure, reason=reason, by=request.user, now=clock.now(), **form.cleaned_data
+    )
 
 
 @keepers_only

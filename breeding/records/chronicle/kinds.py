@@ -24,12 +24,15 @@ SEEN = Kind("seen", "seen")
 PAIRED = Kind("paired", "paired")
 SCANNED = Kind("scanned", "scanned")
 BIRTH = Kind("birth", "birth and after")
+DECIDED = Kind("decided", "held back, let go")
 RESERVED = Kind("reserved", "reserved")
 PAPERS = Kind("papers", "papers")
 LEFT = Kind("left", "left")
 DIED = Kind("died", "died")
 CORRECTED = Kind("corrected", "corrected")
 WATER = Kind("water", "water tested")
+WATER_CHANGED = Kind("water-changed", "water changed")
+TANK_CARE = Kind("tank-care", "tank seen to")
 LOOKED = Kind("looked", "looked at")
 TANKS = Kind("tanks", "tanks")
 BUYERS = Kind("buyers", "buyers")
@@ -53,6 +56,7 @@ TABLE = (
     PAIRED,
     SCANNED,
     BIRTH,
+    DECIDED,
     RESERVED,
     PAPERS,
     LEFT,

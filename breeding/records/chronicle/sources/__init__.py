@@ -3,6 +3,7 @@
 from breeding.records.chronicle.source import Source
 from breeding.records.chronicle.sources import (
     animals,
+    arrivals,
     buyers,
     feeding,
     health,
@@ -22,6 +23,7 @@ SOURCES: tuple[Source, ...] = (
     *pairings.SOURCES,
     *litters.SOURCES,
     *buyers.SOURCES,
+    *arrivals.SOURCES,
     *papers.SOURCES,
     *animals.GOING,
     *program.SOURCES,
