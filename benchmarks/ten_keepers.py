@@ -146,7 +146,10 @@ class Keeper:
     def write(self, what: str, path: str, form: dict[str, Any]) -> None:
         _, page = self.ask(f"form: {what}", path)
         found = dict(re.findall(r'name="(csrfmiddlewaretoken|once|seen)" value="([^"]+)"', page))
-        status, _ = self.ask(what, path, form | found)
+        status, page = self.ask(what, path, form | found)
+        asked = re.findall(r'name="sure" value="([^"]+)"', page)
+        if status == 200 and asked:  # an unusual value: this keeper is sure of it
+            status, _ = self.ask(what, path, form | found | {"sure": asked})
         if status == 302:
             with self.answers.lock:
                 self.answers.acknowledged[what] += 1
@@ -179,7 +182,7 @@ class Keeper:
                 lambda: self.write(
                     "measure",
                     f"/animals/{here}/measure/",
-                    {"on": today, "weight": self.draw.randrange(900, 999), "sure": ""},
+                    {"on": today, "weight": self.draw.randrange(900, 999)},
                 ),
             ),
             (2, lambda: self.write("move", f"/tanks/move/{moved}/", {"on": today, "tank": tank})),

@@ -1,6 +1,7 @@
 """Arithmetic of lineage: kinship, inbreeding, paths, species shares, family trees as text."""
 
 # `pedigree.explain` is the function, not the folder: files of the folder are imported with `from`.
+from pedigree.assumed import contradicting_kin, implied_kin, kin_can_be
 from pedigree.errors import DuplicateAnimal, LineageError, LineageLoop, UnknownAnimal
 from pedigree.explain.drawing import Card, family_tree, path_picture
 from pedigree.explain.inbred import Inbred, UnderSire, inbred, near_pedigree
@@ -82,6 +83,7 @@ __all__ = [
     "completeness",
     "completeness_index",
     "composition",
+    "contradicting_kin",
     "crosses",
     "diversity_gained",
     "effective_ancestors",
@@ -98,10 +100,12 @@ __all__ = [
     "gene_diversity",
     "generation_in_captivity",
     "heterogeneity",
+    "implied_kin",
     "inbred",
     "inbreeding_range",
     "independent_segments",
     "is_hybrid",
+    "kin_can_be",
     "known_ancestors",
     "mean_kinship",
     "near_pedigree",

@@ -1,7 +1,7 @@
 """Rows of animals laid out as arrays: parents before offspring, uncertain sires as mixtures."""
 
 import itertools
-from collections.abc import Hashable, Mapping
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal
@@ -9,6 +9,7 @@ from typing import Any, Literal
 import numpy as np
 import numpy.typing as npt
 
+from pedigree.assumed import Sharing
 from pedigree.errors import LineageLoop
 from pedigree.rows import UNKNOWN, Belief, Floats, Ints, Read
 
@@ -19,6 +20,7 @@ class Unrecorded:
 
     role: Literal["sire", "dam"]
     young: tuple[Any, ...]
+    is_assumed: bool = False  # nobody saw that these young share it
 
     def __str__(self) -> str:
         return f"the unknown {self.role} of {', '.join(map(str, self.young))}"
@@ -187,8 +189,11 @@ def _closure(first: Ints, second: Ints, nodes: Ints) -> Ints:
     return np.flatnonzero(found[:-1])
 
 
-def lay_out(given: Read) -> Layout:
-    """Order the animals parents first and add the virtual nodes. Raises LineageLoop."""
+def lay_out(given: Read, assumed: Sequence[Sharing] = ()) -> Layout:
+    """Order the animals parents first and add the virtual nodes. Raises LineageLoop.
+
+    With `assumed`, founders that are held to be siblings stem from parents nobody wrote down.
+    """
     animals = len(given.ids)
     virtual = _Virtual(animals)
     first, second = given.sire.copy(), given.dam.copy()
@@ -196,6 +201,10 @@ def lay_out(given: Read) -> Layout:
         first[young] = virtual.sire(belief, tuple(given.ids[row] for row in young))
     for young in _sharing_an_unknown_dam(given):
         second[young] = virtual.founder("dam", tuple(given.ids[row] for row in young))
+    for group in assumed:
+        rows = [row for row, _, _ in group]
+        first[rows] = virtual.shared("sire", group, given.ids)
+        second[rows] = virtual.shared("dam", group, given.ids)
     first = np.concatenate([first, np.array(virtual.first, np.int64)])
     second = np.concatenate([second, np.array(virtual.second, np.int64)])
     label = given.ids + tuple(virtual.label)
@@ -244,6 +253,28 @@ class _Virtual:
             common = self._mix(common, candidate, total / (total + share))
             total += share
         return common if total == 1 else self._mix(common, self.founder("sire", young), total)
+
+    def shared(
+        self, role: Literal["sire", "dam"], group: Sharing, ids: tuple[Any, ...]
+    ) -> list[int]:
+        """A virtual parent of each member: those of earlier members by their weights, and its own.
+
+        The weights may also be below 0: then the rest comes first, so that no sum on the way is 0.
+        """
+        found: list[int] = []
+        for row, weights, after in group:
+            parts = [(found[place], weight) for place, weight in enumerate(weights) if weight]
+            rest = 1 - sum(weights, Fraction(0))
+            if rest:
+                young = tuple(ids[one] for one in (row, *after))
+                parts.append((self._add(UNKNOWN, UNKNOWN, Unrecorded(role, young, True)), rest))
+            parts.sort(key=lambda part: part[1] <= 0)
+            common, total = parts[0]
+            for other, weight in parts[1:]:
+                common = self._mix(common, other, total / (total + weight))
+                total += weight
+            found.append(common)
+        return found
 
     def _mix(self, one: int, other: int, share: Fraction) -> int:
         number = self._add(one, other, None)

@@ -1,11 +1,12 @@
 """The pedigree itself: who stems from whom, kinship and inbreeding."""
 
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Container, Hashable, Iterable, Sequence
 from fractions import Fraction
 from typing import Any
 
 import numpy as np
 
+from pedigree.assumed import Assumed, groups_of
 from pedigree.errors import UnknownAnimal
 from pedigree.extension import extended
 from pedigree.kinship import engines
@@ -27,21 +28,28 @@ class Pedigree:
     [0.0, 0.0, 0.0, 0.25]
     """
 
-    def __init__(self, given: Read, layout: Layout) -> None:
+    def __init__(
+        self, given: Read, layout: Layout, kin: Layout | None = None, assumed: Assumed = ()
+    ) -> None:
         self._read = given
-        self._layout = layout
+        self._layout = layout  # as recorded: founders, shares and species are read from it
+        self._kin = layout if kin is None else kin  # with what is assumed: kinship and F
+        self._assumed = assumed
         self._known: engines.OfNodes | None = None
         self._inherited: engines.OfNodes | None = None  # of the nodes there were before
         self._young: tuple[Ints, Ints] | None = None
 
     @classmethod
-    def from_rows(cls, rows: Iterable[Sequence[Any]]) -> "Pedigree":
+    def from_rows(cls, rows: Iterable[Sequence[Any]], assumed: Assumed = ()) -> "Pedigree":
         """Read rows (id, sire, dam) or (id, sire, dam, litter), in any order.
 
         Ids are hashable; a parent that is None is unknown. A sire may be `{id: share}` when he is
         one of several: the shares sum to at most 1, the rest is an unknown sire. Littermates
         (same dam, same litter, same belief about the sire) share that one uncertain or unknown
         sire, and one dam if she is unknown; animals without a litter are independent.
+
+        `assumed` is kinship of founders that nobody saw, as (one, other, kinship of at most 1/4):
+        it counts in kinship and F, exactly, and in nothing else; founders stay founders.
 
         Raises UnknownAnimal for a parent without a row, DuplicateAnimal, LineageLoop, and
         LineageError for a row or share that cannot be read. Cost: linear in the rows.
@@ -51,7 +59,11 @@ class Pedigree:
         pedigree.errors.UnknownAnimal: A, named as a parent of M, is not a row of this pedigree.
         """
         given = read(rows)
-        return cls(given, lay_out(given))
+        layout = lay_out(given)
+        if not assumed:
+            return cls(given, layout)
+        kept = tuple(assumed)
+        return cls(given, layout, lay_out(given, groups_of(given, kept)), kept)
 
     @property
     def ids(self) -> tuple[Any, ...]:
@@ -109,6 +121,15 @@ class Pedigree:
         """Whether nothing is known of either parent."""
         return self.dam(animal) is None and not self.sires(animal)
 
+    @property
+    def assumed(self) -> Assumed:
+        """Kinship of founders that was handed over as assumed."""
+        return self._assumed
+
+    def assumed_among(self, animals: Container[Any]) -> Assumed:
+        """The same for these animals alone, as `from_rows` takes it."""
+        return tuple(one for one in self._assumed if one[0] in animals and one[1] in animals)
+
     def ancestors(self, animal: Any) -> frozenset[Any]:
         """Everyone the animal stems from, without itself; every possible sire counts.
 
@@ -137,9 +158,9 @@ class Pedigree:
         >>> ped.are_related("Altair", "Mira"), ped.are_related("Mira", "Vega")
         (True, False)
         """
-        nodes = self._layout.node_of_row
-        one = self._layout.closure(nodes[[self.row(a)]])
-        other = self._layout.closure(nodes[[self.row(b)]])
+        nodes = self._kin.node_of_row
+        one = self._kin.closure(nodes[[self.row(a)]])
+        other = self._kin.closure(nodes[[self.row(b)]])
         return bool(np.isin(one, other, assume_unique=True).any())
 
     def _reached(self, animal: Any, step: Any) -> frozenset[Any]:
@@ -180,16 +201,16 @@ class Pedigree:
 
         Source: Wright 1922, Am. Nat. 56:330-338.
         """
-        nodes = self._layout.node_of_row
+        nodes = self._kin.node_of_row
         inbreeding: Floats = self._of_nodes().between[nodes]
         return inbreeding
 
     def _of_nodes(self) -> engines.OfNodes:
         if self._known is None:
             if self._inherited is not None:
-                self._known = engines.of_more(self._layout, self._inherited)
+                self._known = engines.of_more(self._kin, self._inherited)
             else:
-                self._known = engines.of_all(self._layout)
+                self._known = engines.of_all(self._kin)
         return self._known
 
     def kinship(self, a: Any, b: Any) -> float:
@@ -213,10 +234,10 @@ class Pedigree:
         and m times their ancestors; littermates count as one.
         """
         rows = np.array([self.row(animal) for animal in ids], np.int64)
-        nodes, which = np.unique(self._layout.node_of_row[rows], return_inverse=True)
+        nodes, which = np.unique(self._kin.node_of_row[rows], return_inverse=True)
         if not len(nodes):
             return np.empty((0, 0))
-        return engines.among(self._layout, nodes, self._known)[np.ix_(which, which)]
+        return engines.among(self._kin, nodes, self._known)[np.ix_(which, which)]
 
     # --------------------------------------------------------------------------- more young
 
@@ -233,8 +254,11 @@ class Pedigree:
         more = [tuple(row) for row in rows]
         longer = extended(self._read, self._layout, more)
         if longer is None:
-            return Pedigree.from_rows([*self.rows(), *more])
-        grown = Pedigree(*longer)
+            return Pedigree.from_rows([*self.rows(), *more], self._assumed)
+        kin = longer[1]
+        if self._kin is not self._layout and (wider := extended(self._read, self._kin, more)):
+            kin = wider[1]
+        grown = Pedigree(*longer, kin, self._assumed)
         grown._inherited = self._known or self._inherited
         return grown
 

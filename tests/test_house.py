@@ -15,6 +15,7 @@ ROOT = Path(__file__).resolve().parent.parent
 ROOMS = (
     "agenda",
     "animals",
+    "arrivals",
     "buyers",
     "demo",
     "housing",
@@ -48,7 +49,9 @@ NO_TEMPLATE = {
     "sheets:shared_picture": "a file",
     "sheets:file": "a file",
     "sheets:picture": "a file",
+    "housing:again": "posted only, from the day",
     "housing:look": "posted only, from the tank and the list of tanks",
+    "housing:tap_work": "posted only, from the day, the tank and the waters",
     "planning:accept": "posted only",
     "planning:stop": "posted only",
     "records:archive": "a file",

@@ -13,10 +13,18 @@ class AgendaConfig(AppConfig):
         from breeding.agenda.looked import answered_days
         from breeding.agenda.mending import KINDS
         from breeding.agenda.outbox import remind
+        from breeding.agenda.own import mending as own_mending
+        from breeding.agenda.own.erasing import empty_reminders
+        from breeding.agenda.own.panels import reminders_panel
+        from breeding.buyers.erasing import erase_with_contact
         from breeding.pairings.season.looked import add_source
         from breeding.program.acts.mending import add_kinds
         from breeding.program.background import each_minute
+        from breeding.program.panels import add_panel
 
         each_minute("remind", remind)
         add_source(answered_days)
-        add_kinds(*KINDS)
+        add_kinds(*KINDS, *own_mending.KINDS)
+        for page in ("animals:detail", "housing:detail", "buyers:detail"):
+            add_panel(page, "reminders", reminders_panel, position=50)
+        erase_with_contact("agenda.Reminder", empty_reminders)

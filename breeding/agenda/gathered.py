@@ -3,11 +3,16 @@
 import datetime
 from functools import cached_property
 
+from breeding.buyers.models import STANDING, Reservation
+from breeding.health.illness.standing import lately_treated
+from breeding.health.models import Treatment
 from breeding.housing.water.watched import WatchedTank, watched_tanks
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading, pups_of
 from breeding.pairings.care.healing import OpenHarm, open_harm
 from breeding.pairings.season.reading import SeasonReading, seasons
+from breeding.planning.models import PlannedPairing
+from breeding.planning.queries import unfulfilled
 from breeding.program.models import Program
 
 LITTERS_DAYS = 400
@@ -38,6 +43,11 @@ class Gathered:
         return open_harm(asof=self.today, here_only=True)
 
     @cached_property
+    def treatments(self) -> list[Treatment]:
+        """Those that go on or hold somebody, or did until lately."""
+        return lately_treated(self.today)
+
+    @cached_property
     def tanks(self) -> list[WatchedTank]:
         """The tanks with animals in them, and their water."""
         return watched_tanks(self.program, asof=self.today)
@@ -53,6 +63,17 @@ class Gathered:
         )
         pups = pups_of(litters, asof=self.today)
         return [(litter, pups.get(litter.pk, [])) for litter in litters]
+
+    @cached_property
+    def reservations(self) -> list[Reservation]:
+        """Those that stand, of animals that are here and of those that are gone."""
+        found = Reservation.objects.filter(STANDING)
+        return list(found.select_related("animal", "animal__portrait", "contact"))
+
+    @cached_property
+    def planned(self) -> list[PlannedPairing]:
+        """Plans that nobody fulfilled or gave up."""
+        return list(unfulfilled())
 
     @property
     def pups(self) -> list[PupReading]:

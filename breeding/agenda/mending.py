@@ -13,6 +13,7 @@ from breeding.agenda.forms import AnswerChangeForm
 from breeding.agenda.kinds.table import kind_of
 from breeding.agenda.looked import ABOUT_FEMALES
 from breeding.agenda.models import Answer
+from breeding.agenda.own.queries import reminder_of
 from breeding.animals.models import Animal
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
@@ -77,6 +78,8 @@ def line_words(key: str) -> str:
     name, about, *_ = f"{key}:".split(":")
     kind = kind_of(name)
     asked = kind.heading.format_map(defaultdict(lambda: "…", from_males="")) or kind.category
+    if (own := reminder_of(key)) is not None:
+        return own.text
     female = None
     if name in ABOUT_FEMALES and about.isascii() and about.isdigit():
         female = Animal.objects.filter(pk=about).first()

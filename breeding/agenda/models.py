@@ -1,11 +1,14 @@
 """Answers to lines of the day, and how its lines reach each person. The lines are computed."""
 
+import datetime
 import uuid
 
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.urls import reverse
 
+from breeding.agenda.own.due import due_on
 from breeding.animals.models import Animal
 from breeding.buyers.models import Contact
 from breeding.housing.models import Tank
@@ -185,6 +188,24 @@ class Reminder(Withdrawable):
 
     class Meta:
         ordering = ["on", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(animal__isnull=True, tank__isnull=True)
+                | models.Q(animal__isnull=True, contact__isnull=True)
+                | models.Q(tank__isnull=True, contact__isnull=True),
+                name="reminder_about_one",
+                violation_error_message="A reminder is about one animal, one tank or one contact, "
+                "or none of them.",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.text} on {long_day(self.on)}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("program:change", args=["reminder", self.pk])
+
+    @property
+    def due_on(self) -> datetime.date | None:
+        """The day on which it asks next, or None when it is done for good."""
+        return due_on(self.on, self.every_days, self.done_on)

@@ -6,6 +6,12 @@ from dataclasses import dataclass, replace
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lede import lede
+from breeding.agenda.lines.apart import (
+    death_in_water_lines,
+    quarantine_lines,
+    untold_death_lines,
+)
+from breeding.agenda.lines.arrivals import loan_lines
 from breeding.agenda.lines.backups import backup_lines
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.company import company_lines
@@ -14,10 +20,20 @@ from breeding.agenda.lines.feeding import near_birth_lines, silent_lines
 from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
 from breeding.agenda.lines.harmed import fasting_lines, healing_lines
+from breeding.agenda.lines.health import (
+    hold_lines,
+    treatment_lines,
+    unwell_lines,
+    visit_lines,
+)
 from breeding.agenda.lines.line import Line, in_order
+from breeding.agenda.lines.own import own_lines
 from breeding.agenda.lines.placing import placing_lines
 from breeding.agenda.lines.planned import planned_lines
+from breeding.agenda.lines.raising import first_food_lines, under_way_lines, weighing_lines
+from breeding.agenda.lines.space import space_lines
 from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
+from breeding.agenda.lines.work import work_lines
 from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
 from breeding.animals.models import Animal
@@ -35,19 +51,33 @@ SOURCES: tuple[Source, ...] = (
     healing_lines,
     fasting_lines,
     near_birth_lines,
+    unwell_lines,
+    treatment_lines,
+    hold_lines,
+    visit_lines,
+    quarantine_lines,
+    death_in_water_lines,
     unfit_water_lines,
     close_test_lines,
     overdue_test_lines,
+    work_lines,
+    space_lines,
     fresh_litter_lines,
+    first_food_lines,
     ready_to_leave_lines,
     wish_lines,
     reservation_lines,
+    loan_lines,
     planned_lines,
+    own_lines,
 )
 ON_THE_DAY: tuple[Source, ...] = (
     *SOURCES,
     silent_lines,
     lagging_lines,
+    under_way_lines,
+    weighing_lines,
+    untold_death_lines,
     pairing_lines,
     promise_lines,
     plan_lines,

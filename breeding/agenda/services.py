@@ -14,7 +14,9 @@ from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
 from breeding.agenda.kinds.kind import GROUPS
-from breeding.agenda.models import Answer, DigestChoice, Feed, Mailing
+from breeding.agenda.models import Answer, DigestChoice, Feed, Mailing, Reminder
+from breeding.agenda.own.acts import mark_done
+from breeding.agenda.own.queries import is_own
 from breeding.program.models import Person
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
@@ -28,8 +30,13 @@ def answer_line(
     today: datetime.date,
     put_off_until: datetime.date | None = None,
     note: str = "",
-) -> Answer:
-    """Mark a line done, or put it off until a later day; earlier answers stay on record."""
+) -> Answer | Reminder:
+    """Mark a line done, or put it off until a later day; earlier answers stay on record.
+
+    A reminder that somebody set keeps itself when it was done.
+    """
+    if put_off_until is None and is_own(key):
+        return mark_done(key, today=today)
     _check_to_come(put_off_until, today)
     answer = Answer(key=key, put_off_until=put_off_until, note=note.strip(), recorded_by=by)
     answer.full_clean()
@@ -42,6 +49,13 @@ def change_answer(
     answer: Answer, *, put_off_until: datetime.date | None, today: datetime.date, note: str = ""
 ) -> Answer:
     """Done after all, put off until another day, or another note."""
+    if put_off_until is None and is_own(answer.key):
+        raise ValidationError(
+            {
+                "put_off_until": "A reminder is done by its own button. Choose another day, or "
+                "take this answer back to be asked on its day."
+            }
+        )
     if put_off_until != answer.put_off_until:
         _check_to_come(put_off_until, today)
     answer.put_off_until, answer.note = put_off_until, note.strip()

@@ -2,12 +2,14 @@
 
 from django.urls import path
 
-from breeding.agenda.views import day, feed, mail, reminders, stop
+from breeding.agenda.views import day, feed, mail, own, reminders, stop
 
 app_name = "agenda"
 urlpatterns = [
     path("", day.day, name="day"),
     path("day/answer/", day.answer, name="answer"),
+    path("reminders/set/", own.own, name="own"),
+    path("reminders/set/new/", own.remind, name="remind"),
     path("reminders/", reminders.reminders, name="reminders"),
     path("reminders/calendar/", reminders.feed_address, name="feed_address"),
     path("reminders/again/<int:pk>/", reminders.send_again, name="send_again"),

@@ -173,7 +173,7 @@ def expected_lineage(rows: Sequence[NewAnimal]) -> Lineage:
             base[-row.key] = {one.pk: share for one, share in row.species_shares.items()}
         if animal.origin == Animal.Origin.WILD:
             wild.add(-row.key)
-    return Lineage(known.pedigree.with_rows(pedigree_rows), base, frozenset(wild))
+    return Lineage(known.pedigree.with_rows(pedigree_rows), base, frozenset(wild), known.kin)
 
 
 def _id(parent: Parent) -> int:

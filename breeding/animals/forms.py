@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import (
     BirthField,
     PhotographField,
@@ -19,7 +20,7 @@ from breeding.animals.services import parents_of
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.acts.touched import ShowsRecord
 from breeding.program.forms import DayInput
-from breeding.program.generics import ModelChoiceField, ModelForm
+from breeding.program.generics import ModelForm
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField, WeightField
@@ -28,13 +29,6 @@ from breeding.program.typed.shares import TypedShareField
 
 POSSIBLE_SIRES = 4
 SPECIES_SHARES = 3
-
-
-class AnimalChoice(ModelChoiceField):
-    """Choose an animal by its name and code."""
-
-    def label_from_instance(self, obj: Any) -> str:
-        return str(obj.full_name)
 
 
 def parent_choices(sex: str) -> Any:
@@ -219,7 +213,11 @@ class LoanChangeForm(AsOnRecord):
         super().__init__(*args, on_record={"since": record.since, "until": record.until}, **kwargs)
 
 
-MOST_GIRTH_MM = 6000
+MOST_GIRTH_MM, LEAST_BACK_MM, MOST_BACK_MM = 6000, 5, 1000
+BACK_HOW = (
+    "How high the back stands above the ground, read from a photograph of the side beside a "
+    "scale. Nobody nets or lifts {a_one} for it, and no hand comes near the tail."
+)
 
 
 class MeasurementForm(ShowsRecord, ModelForm):
@@ -234,7 +232,11 @@ class MeasurementForm(ShowsRecord, ModelForm):
         labels = {"on": "Measured on", "weight_g": "Weight in grams"}
         help_texts = {"condition": "1 thin, 3 ideal, 5 over-fed"}
 
-    field_order = ["on", "disc_width_mm", "weight_g", "girth_mm", "condition", "note"]
+    template_name = "animals/_measurement_form.html"
+    field_order = [
+        *("on", "disc_width_mm", "weight_g", "back_height_mm", "condition", "note", "girth_mm")
+    ]
+    lengths = ("disc_width_mm", "back_height_mm", "girth_mm")
 
     def __init__(self, *args: Any, program: Program, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -242,13 +244,21 @@ class MeasurementForm(ShowsRecord, ModelForm):
         self.fields["disc_width_mm"] = LengthField(
             unit=unit, required=False, label=f"{kind_words().size_heading} in {unit}"
         )
+        self.fields["back_height_mm"] = LengthField(
+            unit=unit,
+            least_mm=LEAST_BACK_MM,
+            most_mm=MOST_BACK_MM,
+            required=False,
+            label=f"Back height in {unit}",
+            help_text=kind_words().fill(BACK_HOW),
+        )
         self.fields["girth_mm"] = LengthField(
             unit=unit,
             most_mm=MOST_GIRTH_MM,
             required=False,
             label=f"Girth in {unit}",
-            help_text="Once around the body just behind the eyes, over the back and under the "
-            "belly, with a soft tape. Only when the animal is out of the water anyway.",
+            help_text="As it was measured before: once around the body just behind the eyes. It "
+            "mostly repeats the width and brings hands near the tail; the back height says more.",
         )
         if program.weight_unit != "g":
             hint = f"Or with its unit behind it: 12 {program.weight_unit}."
@@ -256,7 +266,7 @@ class MeasurementForm(ShowsRecord, ModelForm):
         self.fields["on"].initial = today
         self.today = today
         if self.instance.pk:
-            for name in ("disc_width_mm", "girth_mm"):
+            for name in self.lengths:
                 self.initial[name] = getattr(self.instance, name)
         self.order_fields(self.field_order)
 

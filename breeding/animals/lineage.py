@@ -12,6 +12,7 @@ from django.db.models import Q
 
 from breeding.animals import revisions
 from breeding.animals.models import Animal, PossibleSire, SpeciesShare
+from breeding.animals.parents.held import FoundersKin, assumed_of, founders_kin, open_pairs
 from pedigree import (
     Cross,
     LineageLoop,
@@ -37,6 +38,7 @@ class Lineage:
     pedigree: Pedigree
     base: Mapping[int, Mapping[int, Fraction]] = field(repr=False)
     wild: frozenset[int] = frozenset()
+    kin: FoundersKin = field(default=FoundersKin(), repr=False)
 
     @cached_property
     def inbreeding(self) -> dict[int, float]:
@@ -86,11 +88,53 @@ class Lineage:
         Whatever is asked of it costs no more than these few animals do.
         """
         keys = set(animals).union(*(self.pedigree.ancestors(animal) for animal in animals))
+        rows = [*(self.rows[key] for key in sorted(keys)), *more]
         return Lineage(
-            Pedigree.from_rows([*(self.rows[key] for key in sorted(keys)), *more]),
+            Pedigree.from_rows(rows, self.pedigree.assumed_among(keys)),
             {key: shares for key, shares in self.base.items() if key in keys},
             self.wild & keys,
+            self.kin.among(keys),
         )
+
+    def founders_of(self, *animals: int) -> set[int]:
+        """Those of whom no parent is known among these animals and everyone they stem from."""
+        ped = self.pedigree
+        keys = set(animals).union(*(ped.ancestors(animal) for animal in animals))
+        return {key for key in keys if ped.is_founder(key)}
+
+    def open_kin(self, one: int, other: int) -> list[tuple[int, int]]:
+        """Founders of the one and of the other of whom nobody knows whether they are kin."""
+        if not self.kin.together and not self.kin.held:
+            return []
+        return open_pairs(self.kin, self.founders_of(one), self.founders_of(other), self.base)
+
+    def open_among(self, some: Sequence[int], others: Sequence[int]) -> set[tuple[int, int]]:
+        """The pairs, one of each, of whose founders that is so. Cost: founders are found once."""
+        if not self.kin.together and not self.kin.held:
+            return set()
+        behind = {key: self.founders_of(key) for key in {*some, *others}}
+        return {
+            (one, other)
+            for one in some
+            for other in others
+            if open_pairs(self.kin, behind[one], behind[other], self.base)
+        }
+
+    def assumed_kin(self, one: int, other: int) -> list[tuple[int, int]]:
+        """Founders of the one and of the other whose kinship is assumed, and counted."""
+        if not self.pedigree.assumed:
+            return []
+        mine, yours = self.founders_of(one), self.founders_of(other)
+        return [
+            (first, second)
+            for first, second, _ in self.pedigree.assumed
+            if (first in mine and second in yours) or (second in mine and first in yours)
+        ]
+
+    @cached_property
+    def as_recorded(self) -> Pedigree:
+        """The pedigree without what is assumed."""
+        return Pedigree.from_rows(self.rows.values())
 
     def young_of(self, sire: int, dam: int) -> "Lineage":
         """Two animals, everyone they stem from, and the young they would have, under YOUNG."""
@@ -112,7 +156,12 @@ class Lineage:
                 (key, sire if sires <= keys else None, dam if dam in keys else None, litter)
             )
         base = {key: shares for key, shares in self.base.items() if key in keys}
-        return Lineage(Pedigree.from_rows(rows), base, self.wild & keys)
+        return Lineage(
+            Pedigree.from_rows(rows, self.pedigree.assumed_among(keys)),
+            base,
+            self.wild & keys,
+            self.kin.among(keys),
+        )
 
     @cached_property
     def shares(self) -> Mapping[int, Mapping[int | None, Fraction]]:
@@ -172,7 +221,11 @@ def _read() -> Lineage:
         if origin == Animal.Origin.WILD:
             wild.add(pk)
         rows.append(pedigree_row(pk, sire, dam, possible.get(pk), born_on, precision))
-    return Lineage(Pedigree.from_rows(rows), base, frozenset(wild))
+    founders = {key for key, sire, dam, *_ in rows if not sire and dam is None}
+    kin = founders_kin(founders)
+    return Lineage(
+        Pedigree.from_rows(rows, assumed_of(kin.held.values())), base, frozenset(wild), kin
+    )
 
 
 def pedigree_row(

@@ -9,12 +9,23 @@ from typing import Any, BinaryIO
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.db import transaction
+from django.utils import timezone
 
 from breeding.animals import bulk, lineage, revisions
-from breeding.animals.away.following import asked_before_return, end_with
+from breeding.animals.away.following import (
+    asked_before_going,
+    asked_before_return,
+    end_with,
+    take_back_death,
+)
 from breeding.animals.away.loans import keep_loan
 from breeding.animals.bulk import NewAnimal, Parent, Refusal, RefusedError
-from breeding.animals.doubts.measured import doubts_of_picture, doubts_of_size, sizes_of
+from breeding.animals.doubts.measured import (
+    doubts_of_picture,
+    doubts_of_size,
+    own_weights,
+    sizes_of,
+)
 from breeding.animals.doubts.names import doubts_of_call_name
 from breeding.animals.doubts.rows import doubts_of_rows
 from breeding.animals.doubts.sizes import Size
@@ -116,7 +127,7 @@ def register_animals(
     _write_shares(rows, written)
     for row in rows:
         if row.measurement:
-            _keep_measurement(written[row.key], by=by, **row.measurement)
+            keep_measurement(written[row.key], by=by, **row.measurement)
     revisions.parentage_changed()
     return written
 
@@ -255,17 +266,26 @@ def change_state(
     on: datetime.date,
     sure: Collection[str] = frozenset(),
     reason: str = "",
+    is_asked: bool = True,
+    by: Person | None = None,
+    now: datetime.datetime | None = None,
 ) -> Animal:
     """Here, on loan, left or died, since a day; what rests on its being here ends with it.
 
-    Raises DoubtError, which `sure` answers, for whom one meets that is here again.
+    Raises DoubtError, which `sure` answers, for whom one meets that is here again, and for what
+    holds one that is to go; unless whoever calls has asked before (`is_asked`).
     """
-    was_here = Animal.every.get(pk=animal.pk).is_here
+    before = Animal.every.get(pk=animal.pk)
+    was_here = before.is_here
     if state == Animal.State.HERE and not was_here:
         ask(asked_before_return(animal, on), sure, reason)
+    if state in (Animal.State.ON_LOAN, Animal.State.LEFT) and was_here and is_asked:
+        ask(asked_before_going(animal, on), sure, reason)
     changed = change_animal(animal, state=state, state_on=on)
+    if before.state == Animal.State.DIED and state != Animal.State.DIED:
+        changed.follows = take_back_death(changed, by, now or timezone.now())
     if not changed.is_here:
-        changed.follows = end_with(changed, on)
+        changed.follows = f"{changed.follows} {end_with(changed, on)}".strip()
     return changed
 
 
@@ -331,24 +351,27 @@ def add_measurement(
     on: datetime.date | None,
     disc_width_mm: int | None = None,
     weight_g: int | None = None,
+    back_height_mm: int | None = None,
     girth_mm: int | None = None,
     condition: int | None = None,
     note: str = "",
     sure: Collection[str] = frozenset(),
 ) -> Measurement:
-    """Write down size, girth or condition on a day; None: on a day that is not known.
+    """Write down size, back height or condition on a day; None: on a day that is not known.
 
     Raises DoubtError for a size that hardly follows from those on record.
     """
-    _check_measured_on(animal, on)
+    check_measured_on(animal, on)
     new = Size(on, disc_width_mm, weight_g)
-    ask(doubts_of_size(animal, new, sizes_of(animal), the_program()), sure)
-    return _keep_measurement(
+    own = own_weights([animal], on).get(animal.pk)
+    ask(doubts_of_size(animal, new, sizes_of(animal), the_program(), own), sure)
+    return keep_measurement(
         animal,
         by=by,
         on=on,
         disc_width_mm=disc_width_mm,
         weight_g=weight_g,
+        back_height_mm=back_height_mm,
         girth_mm=girth_mm,
         condition=condition,
         note=note,
@@ -360,13 +383,14 @@ def change_measurement(measurement: Measurement, **figures: Any) -> Measurement:
     """Put the day, the figures or the note of a measurement right."""
     for name, value in figures.items():
         setattr(measurement, name, value)
-    _check_measured_on(measurement.animal, measurement.on)
+    check_measured_on(measurement.animal, measurement.on)
     measurement.full_clean(validate_constraints=False)
     measurement.save()
     return measurement
 
 
-def _check_measured_on(animal: Animal, on: datetime.date | None) -> None:
+def check_measured_on(animal: Animal, on: datetime.date | None) -> None:
+    """Raise ValidationError, at `on`, for a day on which it cannot have been measured."""
     if on is None:
         return
     _check_day("on", on)
@@ -376,7 +400,8 @@ def _check_measured_on(animal: Animal, on: datetime.date | None) -> None:
         raise ValidationError({"on": after_death(animal, on)})
 
 
-def _keep_measurement(animal: Animal, *, by: Person | None, **facts: Any) -> Measurement:
+def keep_measurement(animal: Animal, *, by: Person | None, **facts: Any) -> Measurement:
+    """Without asking anything: whoever calls has asked for all of them."""
     measurement = Measurement(animal=animal, recorded_by=by, **facts)
     measurement.full_clean(validate_constraints=False)
     measurement.save()

@@ -2,12 +2,13 @@
 
 from django.urls import path
 
-from breeding.animals.views import animal, photograph, species, strain
+from breeding.animals.views import animal, named, photograph, species, strain
 
 app_name = "animals"
 urlpatterns = [
     path("", animal.index, name="index"),
     path("new/", animal.new, name="new"),
+    path("named/", named.named, name="named"),
     path("species/", species.species, name="species"),
     path("species/figures/<int:pk>/", species.figures, name="figures"),
     path("species/new/", species.new_species, name="new_species"),

@@ -7,3 +7,28 @@ class ArrivalsConfig(AppConfig):
     name = "breeding.arrivals"
     label = "arrivals"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """How it came stands on an animal's page; who came together is asked wherever kin is."""
+        from breeding.animals.away.bound import add_bound
+        from breeding.animals.away.following import add_asking, add_going
+        from breeding.animals.away.loans import add_following
+        from breeding.animals.parents.held import add_together
+        from breeding.arrivals import erasing, loans, panels, queries
+        from breeding.arrivals import put_back as put_back  # its receiver
+        from breeding.arrivals.mending import KINDS
+        from breeding.buyers.erasing import erase_with_contact
+        from breeding.program.acts.mending import add_kinds
+        from breeding.program.panels import add_panel
+
+        add_kinds(*KINDS)
+        add_together("arrivals", queries.those_together)
+        add_bound("loans", queries.lent_by_others)
+        add_following("agreements", loans.follow_the_loan)
+        add_asking("agreements", panels.page_of_terms)
+        add_going("agreements", loans.end_what_is_lent)
+        erase_with_contact("arrivals.Arrival", erasing.empty_arrivals)
+        erase_with_contact("arrivals.LoanAgreement", erasing.empty_agreements)
+        add_panel("animals:detail", "arrivals", panels.arrival_panel, position=28)
+        add_panel("buyers:detail", "arrivals", panels.contact_panel, position=10)
+        add_panel("buyers:index", "arrivals", panels.buyers_panel, position=10)

@@ -16,7 +16,11 @@ class Arrival(Withdrawable):
     class Pregnant(models.TextChoices):
         UNKNOWN = "", "not known"
         YES = "yes", "said to be pregnant"
+        SCAN = "scan", "pups seen on a scan"
         NO = "no", "said not to be"
+
+    part_of = "animal"
+    follows = ""  # what was said of whom it met; not kept
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="arrivals")
     on = models.DateField(db_index=True)
@@ -28,7 +32,7 @@ class Arrival(Withdrawable):
     )
     currency = models.CharField(max_length=3, blank=True, validators=[CURRENCY])
     papers = models.CharField(max_length=400, blank=True)
-    pregnant = models.CharField(max_length=3, choices=Pregnant.choices, blank=True)
+    pregnant = models.CharField(max_length=4, choices=Pregnant.choices, blank=True)
     note = models.CharField(max_length=400, blank=True)
 
     objects = CountingRecords["Arrival"]()
@@ -43,7 +47,14 @@ class Arrival(Withdrawable):
                 name="arrival_price_with_currency",
                 violation_error_message="A price is 0 or more with its currency; without an "
                 "amount there is no currency.",
-            )
+            ),
+            models.UniqueConstraint(
+                fields=["animal", "on"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="arrival_once_a_day",
+                violation_error_message="How this animal came on that day is written down; change "
+                "that.",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -56,6 +67,8 @@ class LoanAgreement(Withdrawable):
     class Direction(models.TextChoices):
         OUT = "out", "lent to somebody"
         IN = "in", "lent by somebody"
+
+    follows = ""  # what was said of what ended with it; not kept
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="loan_agreements")
     direction = models.CharField(max_length=3, choices=Direction.choices)
@@ -94,6 +107,19 @@ class LoanAgreement(Withdrawable):
                 violation_error_message="This animal is lent already; end that loan first.",
             ),
         ]
+
+    @property
+    def is_open(self) -> bool:
+        return self.back_on is None and not self.is_withdrawn
+
+    @property
+    def is_out(self) -> bool:
+        return self.direction == self.Direction.OUT
+
+    @property
+    def young_left(self) -> int:
+        """How many young are still owed."""
+        return max(0, (self.young_owed or 0) - self.young_given)
 
     def __str__(self) -> str:
         return f"{self.animal}, {self.get_direction_display()} on {long_day(self.since)}"

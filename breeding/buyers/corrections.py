@@ -274,6 +274,6 @@ def _since_it_came_back(
 
 def _since(animal: Animal, state: str, on: datetime.date, *, field: str) -> None:
     try:
-        change_state(animal, state=state, on=on)
+        change_state(animal, state=state, on=on, is_asked=False)
     except ValidationError as problem:
         raise at_field(problem, field) from None

@@ -2,10 +2,12 @@
 
 import datetime
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from auditlog.models import LogEntry
+from django.apps import apps
 from django.contrib.contenttypes.models import ContentType
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
@@ -29,6 +31,9 @@ ERASED = "erased"  # what stands where a reason is needed and the one typed is g
 _ADDRESS = re.compile(r"[^\s,;<>()]+@[^\s,;<>()]+")
 _NUMBER = re.compile(r"\+?\d[\d ()/.-]{4,}\d")
 _PARTS = re.compile(r"[,;\n]")
+# Empties the rows of a contact that a room above keeps: the rows, by whom, at which moment.
+Empty = Callable[["models.QuerySet[Any]", Person, datetime.datetime], None]
+_above: dict[str, Empty] = {}
 SHORTEST_ADDRESS = 6  # letters of what is looked for everywhere; assumption
 
 
@@ -41,6 +46,11 @@ class Erasure:
     hand_overs: list[HandOver]
     in_the_way: list[Reservation]
     is_common_name: bool
+
+
+def erase_with_contact(label: str, empty: Empty) -> None:
+    """Called once by a room above, in its AppConfig.ready: rows with a `contact`, gone with it."""
+    _above[label] = empty
 
 
 def erasure_of(contact: Contact) -> Erasure:
@@ -145,6 +155,7 @@ def _own_rows(contact: Contact) -> "tuple[models.QuerySet[models.Model], ...]":
         Reservation._base_manager.filter(contact=contact),
         Wish._base_manager.filter(contact=contact),
         HandOver._base_manager.filter(contact=contact),
+        *(apps.get_model(label)._base_manager.filter(contact=contact) for label in _above),
     )
 
 
@@ -166,7 +177,10 @@ def _type_of(model: type[models.Model]) -> ContentType:
 
 def _empty_own_rows(contact: Contact, *, by: Person, now: datetime.datetime, because: str) -> None:
     """Past the history, which would keep what was there before."""
-    reservations, wishes, hand_overs = _own_rows(contact)
+    reservations, wishes, hand_overs, *others = _own_rows(contact)
+    for rows, empty in zip(others, _above.values(), strict=True):
+        rows.exclude(withdrawn_reason="").update(withdrawn_reason=ERASED)
+        empty(rows, by, now)
     for rows in (reservations, wishes, hand_overs):
         rows.exclude(withdrawn_reason="").update(withdrawn_reason=ERASED)
         rows.update(note="")

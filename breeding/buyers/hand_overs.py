@@ -9,22 +9,26 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Q
 
+from breeding.animals.away.bound import bound_of
 from breeding.animals.models import Animal
 from breeding.animals.services import change_animal, change_state
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN, Contact, HandOver, Reservation
 from breeding.buyers.money import check_currency
 from breeding.buyers.services import GONE, locked_on_record, reservation_of
+from breeding.health.holds import doubts_of_held
 from breeding.housing.models import Stay, Tank
-from breeding.housing.services import go_on_staying, move_animal
+from breeding.housing.services import go_on_staying, move_animal, place
 from breeding.housing.stays.following import said_of
 from breeding.litters.leaving import unwell_of
 from breeding.litters.models import Litter
 from breeding.litters.queries import pups_of
+from breeding.litters.verdicts.deciding import decided
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import season_of
 from breeding.program.cautions import cautions
 from breeding.program.models import Person, Program
 from breeding.program.problems.beside import at_field
+from breeding.program.problems.doubts import ask
 from breeding.program.services import withdraw
 from breeding.words.chances import chance
 from breeding.words.days import long_day
@@ -63,6 +67,8 @@ def cautions_before(
                 "this program's records; the species' figures",
             )
         )
+    if (verdict := decided(animal)).is_withheld:
+        found.append(Caution(f"{animal.name}: {verdict.words}.", "this program's records"))
     if hours is not None and hours > MOST_HOURS_ON_ONE_OXYGEN:
         (sentence,) = cautions()["oxygen"].sentences
         found.append(Caution(f"{hours} hours on the way. {sentence.text}", sentence.source))
@@ -101,13 +107,16 @@ def hand_over(
     today: datetime.date,
     transport: str,
     has_read_cautions: bool = False,
+    sure: Collection[str] = frozenset(),
+    reason: str = "",
     **facts: Any,
 ) -> HandOver:
     """The animal goes to somebody: it leaves, its stay ends, its reservation is fulfilled.
 
     `facts` are price, currency, hours_expected, packing, permit_number, source_code and note.
     Raises ValidationError by field, for an animal kept for somebody else or not here, and, unless
-    `has_read_cautions`, when something speaks against sending it.
+    `has_read_cautions`, when something speaks against sending it; and DoubtError, which `sure` and
+    a reason answer, for one that is held: the reason is kept.
     """
     Animal.objects.select_for_update().get(pk=animal.pk)
     animal.refresh_from_db()
@@ -131,6 +140,9 @@ def hand_over(
     said = cautions_before(animal, program, on=on, hours=gone.hours_expected)
     if said and not has_read_cautions:
         raise ValidationError({"has_read_cautions": [one.words for one in said]})
+    held = list(doubts_of_held([animal], "sell", on))
+    ask(held, sure, reason)
+    gone.reason = reason.strip() if held else ""
     leave(gone, by=by)
     gone.save()
     return gone
@@ -141,9 +153,9 @@ def leave(gone: HandOver, *, by: Person | None) -> None:
     animal, on = gone.animal, gone.on
     gone.state_before, gone.state_before_on = animal.state, animal.state_on
     if Stay.objects.filter(animal=animal, until__isnull=True).exists():
-        move_animal(animal, None, on=on, by=by)
+        place(animal, None, on=on, by=by)
     try:
-        change_state(animal, state=Animal.State.LEFT, on=on)
+        change_state(animal, state=Animal.State.LEFT, on=on, is_asked=False)
     except ValidationError as problem:
         raise at_field(problem, "on") from None
     if gone.reservation is not None:
@@ -160,6 +172,8 @@ def check_can_go(
             f"{animal.name} {animal.get_state_display()}{since}; only an animal that is here or "
             "on loan can be handed over."
         )
+    if words := bound_of(animal):
+        raise ValidationError(f"{animal.name} cannot be handed over: {joined(words)}.")
     away = animal.hand_overs.filter(came_back_on__isnull=True, withdrawn_at__isnull=True).first()
     if away is not None:
         raise ValidationError(
@@ -177,6 +191,19 @@ def check_can_go(
         raise ValidationError(
             {"on": f"{animal.name} was born on {long_day(animal.born_on)}; it left later."}
         )
+    check_not_together(animal)
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
+    if stay is not None and stay.since > on:
+        raise ValidationError(
+            {
+                "on": f"{animal.name} is in {stay.tank} since {long_day(stay.since)}; it cannot "
+                f"have left on {long_day(on)}."
+            }
+        )
+
+
+def check_not_together(animal: Animal) -> None:
+    """Raise ValidationError, naming the other, for one whose pairing is open."""
     pairing = (
         Pairing.objects.filter(Q(male=animal) | Q(female=animal))
         .filter(separated_on__isnull=True, withdrawn_at__isnull=True)
@@ -187,14 +214,6 @@ def check_can_go(
         other = pairing.male if pairing.female_id == animal.pk else pairing.female
         raise ValidationError(
             f"{animal.name} is together with {other.name}; take them apart first."
-        )
-    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
-    if stay is not None and stay.since > on:
-        raise ValidationError(
-            {
-                "on": f"{animal.name} is in {stay.tank} since {long_day(stay.since)}; it cannot "
-                f"have left on {long_day(on)}."
-            }
         )
 
 

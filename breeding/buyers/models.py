@@ -208,6 +208,7 @@ class HandOver(Withdrawable):
     packing = models.TextField(max_length=500, blank=True)
     permit_number = NameField(max_length=120, blank=True)
     source_code = models.CharField(max_length=1, choices=SourceCode.choices, blank=True)
+    reason = models.CharField(max_length=400, blank=True)  # why although it was held
     note = models.CharField(max_length=200, blank=True)
     # What the animal was before, so that a mistaken hand-over restores it to the day.
     state_before = models.CharField(max_length=7, default=Animal.State.HERE, editable=False)

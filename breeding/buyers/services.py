@@ -7,14 +7,18 @@ from decimal import Decimal
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from breeding.animals.away.bound import bound_of
 from breeding.animals.models import Animal
 from breeding.buyers.models import ON_RECORD, STANDING, Contact, Reservation
 from breeding.buyers.money import check_currency
+from breeding.health.holds import doubts_of_held
+from breeding.litters.verdicts.deciding import decided
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.problems.namesakes import doubts_of_namesakes, same_name
 from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
 
@@ -109,10 +113,12 @@ def reserve_animal(
     deposit: Decimal | None = None,
     deposit_currency: str = "",
     deposit_paid_on: datetime.date | None = None,
+    sure: Collection[str] = frozenset(),
 ) -> Reservation:
     """Keep an animal for one person until a day, or until further notice, with its deposit.
 
-    Raises ValidationError when it is kept for somebody already, or is not here.
+    Raises ValidationError when it is kept for somebody already, or is not here; DoubtError, which
+    `sure` answers, when it is held and cannot go now, or held back for breeding.
     """
     locked_on_record(contact)
     if animal.state in GONE:
@@ -121,11 +127,17 @@ def reserve_animal(
             f"{animal.name} {animal.get_state_display()}{since}; only an animal that is here or "
             "on loan can be kept for somebody."
         )
+    if words := bound_of(animal):
+        raise ValidationError(f"{animal.name} cannot be kept for somebody: {joined(words)}.")
     if until is not None and until < on:
         raise ValidationError(
             {"until": f"{long_day(until)} is past; keep it until {long_day(on)} or later."}
         )
     _check_not_kept(animal)
+    doubts = list(doubts_of_held([animal], "sell", on, needs_reason=False))
+    if (verdict := decided(animal)).is_withheld:
+        doubts.append(Doubt(f"{animal.name}: {verdict.words}. Is it to be kept for a buyer?"))
+    ask(doubts, sure)
     reservation = Reservation(
         animal=animal,
         contact=contact,

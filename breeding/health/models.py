@@ -1,8 +1,11 @@
 """Observations, treatments, visits of a veterinarian, quarantines and deaths: facts only."""
 
+import datetime
+
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.urls import reverse
 
 from breeding.animals.models import Animal, Photograph
 from breeding.housing.models import Tank
@@ -64,6 +67,21 @@ class Observation(Withdrawable):
     def __str__(self) -> str:
         return f"{self.animal}: {self.get_kind_display()} since {long_day(self.since)}"
 
+    @property
+    def words(self) -> str:
+        """What it is and since when: "breathes fast since 3 March 2026"."""
+        return f"{self.get_kind_display()} since {long_day(self.since)}"
+
+    @property
+    def after_name(self) -> str:
+        """What speaks against breeding it, after its name."""
+        return f"is not well ({self.words})"
+
+    @property
+    def picture(self) -> Photograph | None:
+        """Its photograph, unless that was withdrawn."""
+        return None if self.photograph is None or self.photograph.is_withdrawn else self.photograph
+
 
 class Treatment(Withdrawable):
     """A remedy for one animal or for the water of a tank, as it was prescribed.
@@ -86,6 +104,7 @@ class Treatment(Withdrawable):
     until = models.DateField(null=True, blank=True)
     hold_until = models.DateField(null=True, blank=True)
     note = models.CharField(max_length=400, blank=True)
+    reason = models.CharField(max_length=400, blank=True)  # why in spite of what was asked
 
     objects = CountingRecords["Treatment"]()
     every: models.Manager["Treatment"] = models.Manager()
@@ -113,6 +132,22 @@ class Treatment(Withdrawable):
 
     def __str__(self) -> str:
         return f"{_who(self)}: {self.remedy} since {long_day(self.since)}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("health:treatment", args=[self.pk])
+
+    def goes_on(self, on: datetime.date) -> bool:
+        """Whether the remedy is given on that day; its last day counts."""
+        return self.since <= on and (self.until is None or on <= self.until)
+
+    def free_from(self, on: datetime.date) -> datetime.date | None:
+        """The first day on which those treated are free again, as it is known on a day.
+
+        None: as long as it goes on, and nobody knows how long.
+        """
+        if self.until is None:
+            return self.hold_until if self.hold_until and on < self.hold_until else None
+        return self.hold_until or self.until + datetime.timedelta(days=1)
 
 
 class Visit(Withdrawable):
@@ -145,18 +180,28 @@ class Visit(Withdrawable):
     def __str__(self) -> str:
         return f"{_who(self)}, looked at by a veterinarian on {long_day(self.on)}"
 
+    def get_absolute_url(self) -> str:
+        """Where it is read: the page of whoever was looked at."""
+        who: Animal | Tank | None = self.animal or self.tank
+        return who.get_absolute_url() if who is not None else reverse("health:index")
+
 
 class Quarantine(Withdrawable):
-    """An animal kept apart from a day on, until it was let out, and how it ended."""
+    """What was said of an animal kept apart: since when, for how long, and how it ended.
+
+    since: None where its stay in a tank for quarantine says so by itself; then this is only the
+    end of it. From when its days are reckoned, `health/quarantine.py` says.
+    """
+
+    part_of = "animal"
 
     class Result(models.TextChoices):
         CLEAR = "clear", "nothing found"
         TREATED = "treated", "was ill, and is well"
         CUT_SHORT = "cut_short", "ended before its time"
-        DIED = "died", "died in it"
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="quarantines")
-    since = models.DateField(db_index=True)
+    since = models.DateField(null=True, blank=True, db_index=True)
     least_days = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1)]
     )
@@ -168,11 +213,12 @@ class Quarantine(Withdrawable):
     every: models.Manager["Quarantine"] = models.Manager()
 
     class Meta:
-        ordering = ["-since", "-pk"]
+        ordering = ["-pk"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(ended_on__isnull=True, result="")
-                | Q(ended_on__gte=F("since")) & ~Q(result=""),
+                condition=Q(ended_on__isnull=True, since__isnull=False, result="")
+                | Q(ended_on__gte=F("since")) & ~Q(result="")
+                | Q(ended_on__isnull=False, since__isnull=True) & ~Q(result=""),
                 name="quarantine_ends_with_a_result",
                 violation_error_message="A quarantine ends on the day it begins or later, with "
                 "how it ended; one that goes on has neither.",
@@ -186,11 +232,15 @@ class Quarantine(Withdrawable):
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} in quarantine since {long_day(self.since)}"
+        if self.since is None and self.ended_on is not None:
+            return f"{self.animal} out of quarantine since {long_day(self.ended_on)}"
+        return f"{self.animal} in quarantine since {long_day(self.since or datetime.date.min)}"
 
 
 class Death(Withdrawable):
     """How an animal died, and what was found; the day stands with the animal itself."""
+
+    part_of = "animal"
 
     class Cause(models.TextChoices):
         UNKNOWN = "unknown", "not known"
@@ -235,3 +285,16 @@ class Death(Withdrawable):
 
     def __str__(self) -> str:
         return f"{self.animal}: {self.get_cause_display()}"
+
+    @property
+    def cause_words(self) -> str:
+        """The cause, as surely as it is known: "an illness, suspected"."""
+        if self.cause == self.Cause.UNKNOWN:
+            return "not known"
+        how = "a laboratory said so" if self.is_by_laboratory else "suspected"
+        return f"{self.get_cause_display()}, {how}"
+
+    @property
+    def picture(self) -> Photograph | None:
+        """Its photograph, unless that was withdrawn."""
+        return None if self.photograph is None or self.photograph.is_withdrawn else self.photograph

@@ -14,7 +14,7 @@ class HousingConfig(AppConfig):
         from breeding.housing.mending import KINDS
         from breeding.housing.mending.two_places import refuse_two_places
         from breeding.housing.panels import place_panel
-        from breeding.housing.services import asked_of_one_back, leave_for_a_loan
+        from breeding.housing.stays.lent import asked_of_one_back, leave_for_a_loan
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import put_back
         from breeding.program.panels import add_panel

@@ -10,14 +10,20 @@ from django.utils import timezone
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
-from breeding.housing.stays.following import Meeting, ask_what_follows, what_follows
+from breeding.housing.room.asking import doubts_of_room
+from breeding.housing.stays.following import (
+    Leaving,
+    Meeting,
+    ask_what_follows,
+    asked_of_move,
+)
 from breeding.housing.stays.meetings import meetings_of
 from breeding.housing.stays.timeline import InTheWay, Spell, covering, end_of_move, make_room
 from breeding.housing.water.systems import add_system
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
-from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.doubts import Doubt, ask, asked_with
 from breeding.program.services import withdraw
 from breeding.words.days import born_words, long_day
 from breeding.words.numbers import joined
@@ -77,13 +83,21 @@ def move_animal(
     nobody wrote down, which counts as company for both. Raises ValidationError, by field, for a
     day or a side that cannot be, a place it is in already, and an animal that is not here; and
     DoubtError for what follows from those it meets there, which `sure` answers, and `reason`
-    where one is asked for; the reason is kept with the stay.
+    where one is asked for; the reason is kept with the stay: the new one, else the one that ends.
     """
     if tank is not None:
         check_side(tank, side, on=on, besides=[animal])
+    before = stays_over(on).filter(animal=animal).select_related("tank").first()
+    came_from = {animal.pk: before.tank} if before is not None else {}
+    doubts = asked_of_move(Leaving((animal,), came_from, tank, on))
     stay = place(animal, tank, on=on, by=by, side=side)
     if stay is not None:
-        ask_of_stays([stay], sure, reason)
+        ask_of_stays([stay], sure, reason, doubts=doubts, asks_for_room=True)
+    else:
+        ask(doubts, sure, reason)
+        if doubts and reason and before is not None:
+            before.refresh_from_db()
+            _keep_reason([before], reason)
     return stay
 
 
@@ -120,10 +134,17 @@ def move_everybody(
     animals = [stay.animal for stay in moving]
     if to is not None:
         check_side(to, side, on=on, besides=animals)
+    came_from = {stay.animal_id: tank for stay in moving}
+    doubts = asked_of_move(Leaving(tuple(animals), came_from, to, on))
     placed = [place(animal, to, on=on, by=by, side=side) for animal in animals]
     stays = [stay for stay in placed if stay is not None]
     if to is not None:
-        ask_of_stays(stays, sure, reason, besides=_two_sides(moving, to, on))
+        besides = _two_sides(moving, to, on)
+        ask_of_stays(stays, sure, reason, besides=besides, doubts=doubts, asks_for_room=True)
+    else:
+        ask(doubts, sure, reason)
+        if doubts and reason:
+            _keep_reason(Stay.objects.filter(pk__in=[stay.pk for stay in moving]), reason)
     return stays
 
 
@@ -192,26 +213,6 @@ def open_divider(
     return stays
 
 
-def leave_for_a_loan(animal: Animal, on: datetime.date) -> str:
-    """One that goes on loan leaves its tank: with whom it is while away, nobody knows.
-
-    One that died or left is in its tank no more either way; its stay ends with it.
-    """
-    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
-    if stay is None or animal.state != Animal.State.ON_LOAN or on < stay.since:
-        return ""
-    place(animal, None, on=on, by=None)
-    return f"It left {stay.place}; move it in again when it is back."
-
-
-def asked_of_one_back(animal: Animal, on: datetime.date) -> list[Doubt]:
-    """Whom one meets that is here again while its stay in a tank was left open."""
-    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
-    if stay is None:
-        return []
-    return what_follows(meeting_of([animal], stay.tank, stay.side, on))
-
-
 # ------------------------------------------------------------------ what the acts have in common
 
 
@@ -245,18 +246,31 @@ def ask_of_stays(
     *,
     besides: Iterable[Meeting] = (),
     instead_of: Iterable[Stay] = (),
+    doubts: Sequence[Doubt] = (),
+    asks_for_room: bool = False,
 ) -> None:
     """Ask of whom those meet whose stays were just written; nothing stays written until answered.
 
     What was said is in `follows`, and the reason is kept with them. Those who came together have
     met before; `besides` names who has not, `instead_of` the stays whose company is no news.
-    Raises DoubtError.
+    `doubts` of the move itself are asked with it; `asks_for_room`: they may come to where there
+    is none for them. Raises DoubtError.
     """
     meetings = [*meetings_of(stays, instead_of=instead_of), *besides]
-    said = ask_what_follows(meetings, sure, reason)
+    doubts = [*doubts, *(doubts_of_room(stays) if asks_for_room else ())]
+    with asked_with(doubts):
+        said = ask_what_follows(meetings, sure, reason)
+    ask(doubts, sure, reason)
+    said += tuple(doubt.sentence for doubt in doubts)
     for stay in stays:
         stay.follows = said
-        if said and reason and stay.reason != reason:
+    if said and reason:
+        _keep_reason(stays, reason)
+
+
+def _keep_reason(stays: Iterable[Stay], reason: str) -> None:
+    for stay in stays:
+        if stay.reason != reason:
             stay.reason = reason
             stay.save()
 

@@ -9,7 +9,6 @@ from django.db.models import (
     Count,
     F,
     FloatField,
-    Max,
     OuterRef,
     Q,
     QuerySet,
@@ -23,7 +22,12 @@ from breeding.housing.models import Tank, WaterSystem, WaterTest
 from breeding.housing.queries import present_stays
 from breeding.housing.sizes import size_words, volume_words
 from breeding.housing.water.fit import ION_PER_NITROGEN, WaterFit
-from breeding.housing.water.queries import ammonia_words, values_in_words, water_fits
+from breeding.housing.water.queries import (
+    ammonia_words,
+    standing_tests,
+    values_in_words,
+    water_fits,
+)
 from breeding.program.lists.narrowing import (
     ChosenFilter,
     DayFilter,
@@ -146,7 +150,7 @@ class WaterTestTable(ListTable):
     list_key, one, many = "housing:water_tests", "water test", "water tests"
     sorted_by = "-tested_at"
     always = ("tested_at",)
-    further = ("harmful", "recorded_by", "note")
+    further = ("conductivity", "kh", "harmful", "recorded_by", "note")
 
     tested_at = column(kind="name", verbose_name="Tested")
     tank = column(order_by=("tank__name",))
@@ -155,6 +159,8 @@ class WaterTestTable(ListTable):
     ammonia = computed("ammonia", order_by=("ammonia_ion",))
     nitrite = computed("nitrite", order_by=("nitrite_ion",))
     nitrate = computed("nitrate", order_by=("nitrate_ion",))
+    conductivity = computed(order_by=("conductivity_us_cm",))
+    kh = computed(order_by=("kh_dh",), verbose_name="KH")
     harmful = computed(verbose_name="Un-ionised ammonia")
     recorded_by = column("by", orderable=False, verbose_name="By")
     note = column(orderable=False)
@@ -179,6 +185,8 @@ class WaterTestTable(ListTable):
     render_ammonia = reading("ammonia", "ammonia")
     render_nitrite = reading("nitrite", "nitrite")
     render_nitrate = reading("nitrate", "nitrate")
+    render_conductivity = reading("conductivity", "conductivity")
+    render_kh = reading("kh", "KH")
 
 
 def with_ions() -> QuerySet[WaterTest]:
@@ -195,12 +203,13 @@ def with_ions() -> QuerySet[WaterTest]:
 
 
 inside = present_stays().filter(tank=OuterRef("pk")).order_by().values("tank")
+newest_test = standing_tests().filter(tank=OuterRef("pk")).order_by("-tested_at")
 ALL_TANKS = ListOf(
     table=TankTable,
     narrowed=TankFilter,
     rows=Tank.every.select_related("system").annotate(
         animal_count=Coalesce(Subquery(inside.annotate(count=Count("pk")).values("count")), 0),
-        last_tested=Max("water_tests__tested_at", filter=Q(water_tests__withdrawn_at=None)),
+        last_tested=Subquery(newest_test.values("tested_at")[:1]),
     ),
     first="No tank is written down yet. Write down the first; then move the animals in.",
 )

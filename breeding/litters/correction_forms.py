@@ -93,6 +93,8 @@ class PupChangeForm(PupForm):
             "fate": "alive" if pup.alive else "dead",
             "sex": pup.sex,
             "disc_width_mm": pup.disc_width_mm,
+            "weight_g": pup.weight_g,
+            "yolk": pup.yolk,
             "markings": pup.markings,
         }
         super().__init__(*args, initial=initial, **kwargs)

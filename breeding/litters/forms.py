@@ -6,21 +6,24 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from breeding.animals.fields import check_past_day
-from breeding.animals.forms import AnimalChoice, parent_choices
+from breeding.animals.choosing import AnimalChoice
+from breeding.animals.fields import PhotographField, check_past_day
+from breeding.animals.forms import parent_choices
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.litters.births.facts import MOST_PUPS, PupFacts
 from breeding.litters.births.joining import differs_words, may_be_young_of, surely_young_of
+from breeding.litters.models import Pup
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelMultipleChoiceField
 from breeding.program.models import Program
-from breeding.program.typed.measures import LengthField
+from breeding.program.typed.measures import LengthField, WeightField
 from breeding.program.typed.numbers import TypedWhole
 from breeding.program.typed.shares import TypedShareField
 
 ROWS = 12
 POSSIBLE_SIRES = 3
+MOST_GRAMS = 5000  # of a pup
 LONGEST_KEY = 18  # digits
 
 
@@ -201,13 +204,18 @@ class RestForm(forms.Form):
 class PupForm(forms.Form):
     """One pup; a row left empty is no pup."""
 
+    # What is said of one that was found, beside its fate and sex.
+    told = ("disc_width_mm", "weight_g", "yolk", "markings")
+
     fate = forms.ChoiceField(
         choices=[("", "-"), ("alive", "alive"), ("dead", "dead")], required=False, label="Pup"
     )
     sex = forms.ChoiceField(choices=Animal.Sex.choices, initial=Animal.Sex.UNKNOWN, required=False)
+    weight_g = WeightField(most=MOST_GRAMS, required=False, label="Weight in grams")
+    yolk = forms.ChoiceField(choices=Pup.Yolk.choices, required=False, label="Yolk sac")
     markings = forms.CharField(max_length=400, required=False)
 
-    field_order = ["fate", "sex", "disc_width_mm", "markings"]
+    field_order = ["fate", "sex", "disc_width_mm", "weight_g", "yolk", "markings"]
 
     def __init__(self, *args: Any, program: Program, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -219,12 +227,9 @@ class PupForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        said = (
-            cleaned.get("disc_width_mm") is not None
-            or cleaned.get("markings")
-            or cleaned.get("sex") not in ("", None, Animal.Sex.UNKNOWN)
-        )
-        if said and not cleaned.get("fate"):
+        said = any(cleaned.get(name) for name in self.told)
+        sexed = cleaned.get("sex") not in ("", None, Animal.Sex.UNKNOWN)
+        if (said or sexed) and not cleaned.get("fate"):
             raise ValidationError("Say whether this pup is alive or dead.")
         return cleaned
 
@@ -239,7 +244,38 @@ class PupForm(forms.Form):
             sex=cleaned["sex"] or Animal.Sex.UNKNOWN,
             disc_width_mm=cleaned["disc_width_mm"],
             markings=cleaned["markings"],
+            weight_g=cleaned["weight_g"],
+            yolk=cleaned["yolk"],
         )
+
+
+class TappedPupForm(PupForm):
+    """One pup at the tank: its fate is tapped, and a picture can come with it."""
+
+    told = (*PupForm.told, "picture")
+    born_on = forms.DateField(widget=DayInput(), required=False, label="Born on")
+    fate = forms.ChoiceField(
+        choices=[("alive", "alive"), ("dead", "dead")],
+        label="Pup",
+        error_messages={"required": "Say whether this pup is alive or dead."},
+    )
+    picture = PhotographField(
+        required=False,
+        label="Picture",
+        help_text="From above, so that it is told by its marks later.",
+    )
+
+    def __init__(self, *args: Any, today: datetime.date, is_first: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        self.fields["born_on"].initial = today
+        if not is_first:
+            del self.fields["born_on"]  # those that follow have the day of their litter
+
+    def clean_born_on(self) -> datetime.date:
+        on: datetime.date = self.cleaned_data["born_on"] or self.today
+        check_past_day(on, self.today)
+        return on
 
 
 def pup_formset(data: Any, program: Program) -> Any:

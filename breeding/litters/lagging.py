@@ -1,17 +1,20 @@
-"""Young ones that grow too slowly: below their own curve, or far behind their littermates."""
+"""Young ones that grow too slowly: below their own curve, far behind the others, or thinner."""
 
 import datetime
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
 from breeding.animals.growth.reading import GrowthReading, growths_of
 from breeding.animals.growth.said import lag_words, lags
-from breeding.animals.models import Animal
+from breeding.animals.growth.weight import weight_loss
+from breeding.animals.models import Animal, Measurement
 from breeding.litters.queries import PupReading
+from breeding.program.models import Program
 from breeding.words.days import long_day
 from breeding.words.numbers import percent
-from breeding.words.sizes import length
+from breeding.words.sizes import length, weight
 
 Date = datetime.date
 
@@ -30,8 +33,9 @@ class Lag:
     sentences: tuple[str, ...]
 
 
-def lagging(pups: Sequence[PupReading], *, asof: Date, unit: str) -> list[Lag]:
-    """Among these, whoever is here and was measured lately. Two queries."""
+def lagging(pups: Sequence[PupReading], *, asof: Date, program: Program) -> list[Lag]:
+    """Among these, whoever is here and was measured lately. Three queries."""
+    unit = program.length_unit
     here = {
         animal.pk: (animal, one.pup.litter_id)
         for one in pups
@@ -42,13 +46,38 @@ def lagging(pups: Sequence[PupReading], *, asof: Date, unit: str) -> list[Lag]:
         and (asof - one.measured_on).days <= LATELY_DAYS  # no curve is fitted for the others
     }
     lately = growths_of([animal for animal, _ in here.values()])
+    weights = _weights_of(lately)
     found = []
     for key, growth in lately.items():
         animal, litter = here[key]
         mates = [one for other, one in lately.items() if other != key and here[other][1] == litter]
-        if said := (*_own(growth, unit), *_beside(growth, mates, unit)):
+        slow = (*_own(growth, unit), *_beside(growth, mates, unit))
+        if said := (*slow, *_thinner(weights[key], asof, program)):
             found.append(Lag(animal, growth.points[-1][0], said))
     return found
+
+
+def _weights_of(keys: Collection[int]) -> Mapping[int, Sequence[tuple[Date, int]]]:
+    found: dict[int, list[tuple[Date, int]]] = defaultdict(list)
+    if not keys:
+        return found
+    rows = Measurement.objects.filter(animal__in=keys, weight_g__isnull=False, on__isnull=False)
+    for key, on, grams in rows.values_list("animal_id", "on", "weight_g"):
+        if on and grams:
+            found[key].append((on, grams))
+    return found
+
+
+def _thinner(weights: Sequence[tuple[Date, int]], asof: Date, program: Program) -> Iterator[str]:
+    """A young one gains from week to week; what it lost is said from the program's share on."""
+    loss = weight_loss(weights, asof=asof)
+    if loss is not None and loss.share >= program.weight_loss_caution:
+        unit = program.weight_unit
+        yield (
+            f"Lost {percent(round(loss.share, 2))} of its weight: {weight(loss.heaviest_g, unit)} "
+            f"on {long_day(loss.heaviest_on)}, {weight(loss.latest_g, unit)} on "
+            f"{long_day(loss.latest_on)}. Weigh it again, and look at its food and its water."
+        )
 
 
 def _is_young(animal: Animal, asof: Date) -> bool:

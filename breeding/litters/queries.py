@@ -10,8 +10,15 @@ from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.housing.queries import stays_over
 from breeding.housing.stays.shared_water import share_water
-from breeding.litters.leaving import unwell
+from breeding.litters.leaving import measurements_of, unwell
 from breeding.litters.models import Litter, Pup
+from breeding.litters.verdicts.deciding import (
+    OPEN,
+    Decided,
+    decided_of,
+    with_verdicts,
+    withheld_words,
+)
 from breeding.pairings.care.rest import rest_until
 from breeding.pairings.company.standing import standing
 from breeding.pairings.models import NurseryTick
@@ -143,7 +150,10 @@ def _males_with(pups: list[Animal], born_on: datetime.date, asof: datetime.date)
 class PupReading:
     """A pup with its latest size, and what it still lacks before it can leave.
 
-    unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile.
+    looked_on: the last day on which it was measured, weighed or its condition written down.
+    unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile;
+    one that is held back or culled is among these. decided: the verdict that stands. measured: all
+    measurements, oldest first.
     """
 
     pup: Pup
@@ -153,6 +163,9 @@ class PupReading:
     is_better: bool
     is_grown: bool
     unwell: tuple[str, ...] = ()
+    looked_on: datetime.date | None = None
+    decided: Decided = OPEN
+    measured: tuple[Measurement, ...] = ()
 
     @property
     def is_ready(self) -> bool:
@@ -170,6 +183,8 @@ class PupReading:
             return "dead"
         if not self.pup.animal.is_here:
             return self.pup.animal.get_state_display()
+        if self.decided.is_withheld:
+            return self.decided.words
         if self.is_grown:
             return "stays"
         if self.unwell:
@@ -182,20 +197,28 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
 
     A constant number of queries.
     """
-    pups = list(
-        Pup.objects.filter(litter__in=litters).select_related(
-            "animal", "animal__portrait", "litter"
-        )
+    rows = Pup.objects.filter(litter__in=litters)
+    pups: list[Pup] = list(
+        with_verdicts(rows.select_related("animal", "animal__portrait", "litter"))
     )
     keys = [pup.animal_id for pup in pups if pup.animal_id]
+    measured: dict[int, list[Measurement]] = {}
     latest: dict[int, Measurement] = {}
-    for row in Measurement.objects.filter(
-        animal__in=keys, disc_width_mm__isnull=False, on__isnull=False
-    ).order_by("on", "pk"):
-        latest[row.animal_id] = row
+    looked_on: dict[int, datetime.date] = {}
+    for row in measurements_of(keys) if keys else ():
+        measured.setdefault(row.animal_id, []).append(row)
+        if row.on is None:
+            continue
+        looked_on[row.animal_id] = row.on
+        if row.disc_width_mm is not None:
+            latest[row.animal_id] = row
     profiles = all_profiles()
     shares = lineage.current().shares
-    ill = unwell([one.pk for pup in pups if (one := pup.animal) and one.is_here], asof=asof)
+    ill = unwell(
+        [one.pk for pup in pups if (one := pup.animal) and one.is_here],
+        asof=asof,
+        measured=[row for rows_of_one in measured.values() for row in rows_of_one],
+    )
     size = kind_words().size
     found: dict[int, list[PupReading]] = {}
     for pup in pups:
@@ -212,7 +235,8 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
             lacks.append("a measurement")
         elif width < least_mm:
             lacks.append(f"{(least_mm - width) / 10:g} cm more {size}")
-        not_well = ill.get(pup.animal_id or 0, ())
+        decided = decided_of(pup)
+        not_well = (*ill.get(pup.animal_id or 0, ()), *withheld_words(decided))
         better = (
             not lacks
             and not not_well
@@ -229,6 +253,9 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
                 better,
                 age > PUP_DAYS,
                 not_well,
+                looked_on.get(pup.animal_id or 0),
+                decided,
+                tuple(measured.get(pup.animal_id or 0, ())),
             )
         )
     return found

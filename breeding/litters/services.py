@@ -52,6 +52,7 @@ def record_birth(
     note: str = "",
     young: Sequence[Animal] = (),
     keep_their_sires: bool = False,
+    is_under_way: bool = False,
     sure: Collection[str] = frozenset(),
 ) -> Litter:
     """Record a litter: the pregnancy closes, living pups become animals with their parents.
@@ -59,8 +60,8 @@ def record_birth(
     `parents` names the sire, or several possible ones; the dam is the dam. Pups live in the
     dam's tank until they are moved. young: animals on record that are pups of this birth, instead
     of being made a second time; they take its day and dam, and its sires unless
-    `keep_their_sires` says that those on record are right. Raises DoubtError for a young dam or
-    very many pups, which `sure` answers.
+    `keep_their_sires` says that those on record are right. is_under_way: more pups are to come.
+    Raises DoubtError for a young dam or very many pups, which `sure` answers.
     """
     number = len(pups) + len(young)
     if not number:
@@ -79,6 +80,7 @@ def record_birth(
         dam=dam,
         born_on=born_on,
         outcome=outcome,
+        is_under_way=is_under_way,
         note=note.strip(),
         recorded_by=by,
     )
@@ -102,7 +104,10 @@ def add_pup(
     by: Person | None,
     sure: Collection[str] = frozenset(),
 ) -> Pup:
-    """One more pup of a recorded litter, found later; its parents are those of its mates."""
+    """One more pup of a recorded litter, the next or found later.
+
+    Its day is that of the litter, its parents are those of its mates.
+    """
     litter.refresh_from_db(fields=["withdrawn_at"])
     if litter.is_withdrawn:
         raise ValidationError(f"{litter} has been withdrawn.")
@@ -124,6 +129,8 @@ def _add_pup(
         alive=facts.alive,
         sex=facts.sex,
         disc_width_mm=facts.disc_width_mm,
+        weight_g=facts.weight_g,
+        yolk=facts.yolk,
         markings=facts.markings.strip(),
         recorded_by=by,
     )

@@ -15,6 +15,7 @@ from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.buyers.models import STANDING, Reservation
 from breeding.feeding.said import feeding_words
+from breeding.health.illness.said import treatments_said
 from breeding.litters.models import Litter, Pup
 from breeding.litters.queries import PupReading, pups_of
 from breeding.offers.models import SalesLink, SalesPage
@@ -126,6 +127,7 @@ class OfferedPup:
     role: str
     caption: str
     lacks: tuple[str, ...]
+    treatments: str
     feeding: str = ""
 
 
@@ -179,6 +181,7 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
     groups: dict[Any, list[PupReading]] = {}
     parents: dict[Any, Parents] = {}
     families_of = _families(pups)
+    treated = treatments_said(families_of, today)
     feeding = feeding_words(families_of, today)
     for one in pups:
         if one.pup.animal is None:
@@ -197,7 +200,9 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
             Family(
                 parents=_parents(parents[key], facts, roles),
                 facts=facts,
-                pups=tuple(_offered(one, program, pictures, today, feeding) for one in young),
+                pups=tuple(
+                    _offered(one, program, pictures, today, feeding, treated) for one in young
+                ),
             )
         )
     return Offer(program.name, page.litter, page.words, tuple(families), pictures)
@@ -235,6 +240,7 @@ def _offered(
     pictures: Mapping[str, Photograph],
     today: datetime.date,
     feeding: Mapping[int, str],
+    treated: Mapping[int, str],
 ) -> OfferedPup:
     animal = one.pup.animal
     assert animal is not None  # noqa: S101 - only living pups are offered
@@ -252,5 +258,6 @@ def _offered(
         role=role if photograph else "",
         caption=caption(photograph, animal, figures, today) if photograph else "",
         lacks=one.lacks,
+        treatments=treated.get(animal.pk, NOT_RECORDED),
         feeding=feeding.get(animal.pk, NOT_RECORDED),
     )

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.buyers.models import SourceCode
 from breeding.origin.models import OriginPaper
@@ -38,7 +39,7 @@ class OriginPaperForm(ModelForm):
 class OriginPaperChangeForm(forms.Form):
     """What was written down of a paper, put right; the document itself is not replaced."""
 
-    animal = forms.ModelChoiceField(queryset=Animal.objects.all(), label="Paper of")
+    animal = AnimalChoice(queryset=Animal.objects.all(), label="Paper of")
     source_code = forms.ChoiceField(
         choices=[("", "none"), *SourceCode.choices], required=False, label="Source code on it"
     )

@@ -11,6 +11,7 @@ class PairingsConfig(AppConfig):
     def ready(self) -> None:
         """Her season stands on an animal's page, what births taught on the species' page."""
         from breeding.animals.away.following import add_going
+        from breeding.animals.growth.carrying import add_carrying
         from breeding.animals.species.panels import add_figure_panel
         from breeding.feeding.queries import add_births, add_seen
         from breeding.housing.stays.following import add_offering, add_question
@@ -24,6 +25,7 @@ class PairingsConfig(AppConfig):
         from breeding.pairings.mending import KINDS
         from breeding.pairings.mending.contradictions import refuse_contradictions
         from breeding.pairings.panels import learned_figures, season_panel
+        from breeding.pairings.season.carrying import carrying_by_pairings
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import add_saying, put_back
         from breeding.program.panels import add_panel
@@ -31,6 +33,7 @@ class PairingsConfig(AppConfig):
         add_panel("animals:detail", "season", season_panel, position=10)
         add_figure_panel("learned", learned_figures)
         add_seen(seen_of_food)
+        add_carrying("pairings", carrying_by_pairings)
         add_births(births_of)
         add_question("company", doubts_of_meeting)
         add_going("pairings", end_pairings_of)

@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.db.models import Q
 
-from breeding.animals.forms import AnimalChoice
+from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.housing.stays.forms import PastDayField

@@ -6,6 +6,7 @@ from typing import BinaryIO
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from breeding.animals.away.here import check_was_here
 from breeding.animals.models import Animal, Photograph
 from breeding.animals.pictures.portraits import ReadPicture
 from breeding.animals.services import add_photograph
@@ -19,7 +20,6 @@ from breeding.pairings.services import (
     check_scan,
     check_sighting,
     check_two,
-    check_was_here,
 )
 from breeding.program.models import Person, Program
 from breeding.program.problems import constraints

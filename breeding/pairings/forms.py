@@ -7,8 +7,8 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import EARLIEST_YEAR, PhotographField, check_past_day
-from breeding.animals.forms import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.care.separation import Scene

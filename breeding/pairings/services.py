@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals import lineage
-from breeding.animals.fields import EARLIEST_YEAR
+from breeding.animals.away.here import check_was_here
 from breeding.animals.models import Animal
 from breeding.animals.parents.descent import short_inbreeding_of_young
 from breeding.animals.pictures.portraits import ReadPicture
@@ -41,23 +41,6 @@ def check_two(female: Animal, male: Animal) -> None:
         raise ValidationError({"female": f"{female.name} is not recorded as a female."})
     if male.sex != Animal.Sex.MALE:
         raise ValidationError({"male": f"{male.name} is not recorded as a male."})
-
-
-def check_was_here(animal: Animal, on: datetime.date, field: str) -> None:
-    """Raise ValidationError when the animal was not born yet, or dead or gone, on that day."""
-    if on.year < EARLIEST_YEAR:
-        raise ValidationError(
-            {field: f"{on} is too long ago; the earliest year is {EARLIEST_YEAR}."}
-        )
-    if animal.born_on is not None and on < animal.born_on:
-        raise ValidationError(
-            {field: f"{animal.name} was born on {long_day(animal.born_on)}, after {long_day(on)}."}
-        )
-    if animal.was_gone(on):
-        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
-        raise ValidationError(
-            {field: f"{animal.name} {animal.get_state_display()}{since}; {long_day(on)} is later."}
-        )
 
 
 @transaction.atomic

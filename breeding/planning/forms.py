@@ -7,6 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
 
+from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.queries import HERE
@@ -27,8 +28,8 @@ MOST_ANIMALS = 120
 class PairForm(forms.Form):
     """A female and a male to look at together."""
 
-    female = forms.ModelChoiceField(Animal.objects.none(), empty_label="Choose a female")
-    male = forms.ModelChoiceField(Animal.objects.none(), empty_label="Choose a male")
+    female = AnimalChoice(Animal.objects.none(), empty_label="Choose a female")
+    male = AnimalChoice(Animal.objects.none(), empty_label="Choose a male")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

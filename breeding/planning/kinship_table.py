@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.words.numbers import per_cent_figure
-from pedigree import Pedigree
 from pedigree.rows import Floats
 
 # From which expected F on a cell is drawn darker: young of first cousins, of half siblings, of
@@ -22,6 +22,7 @@ class Cell:
     female: int
     male: int
     inbreeding: float
+    is_open: bool = False  # founders of theirs came together, and nobody knows whether as kin
 
     @property
     def shade(self) -> int:
@@ -32,7 +33,7 @@ class Cell:
 
     @property
     def words(self) -> str:
-        return per_cent_figure(self.inbreeding)
+        return f"{per_cent_figure(self.inbreeding)}{' ?' if self.is_open else ''}"
 
 
 @dataclass(frozen=True)
@@ -50,13 +51,18 @@ class KinshipTable:
     males: tuple[Animal, ...]
     rows: tuple[Row, ...]
 
+    @property
+    def has_open(self) -> bool:
+        return any(cell.is_open for row in self.rows for cell in row.cells)
+
 
 def kinship_table(
-    females: Sequence[Animal], males: Sequence[Animal], ped: Pedigree
+    females: Sequence[Animal], males: Sequence[Animal], known: Lineage
 ) -> KinshipTable:
     """Expected F of every pair. Cost: that of their kinship matrix, and of ordering them."""
     everybody = [*females, *males]
-    matrix = ped.kinship_matrix([one.pk for one in everybody])
+    matrix = known.pedigree.kinship_matrix([one.pk for one in everybody])
+    unsaid = known.open_among([one.pk for one in females], [one.pk for one in males])
     split = len(females)
     rows = [k for k in family_order(matrix) if k < split]
     columns = [k for k in family_order(matrix) if k >= split]
@@ -65,7 +71,15 @@ def kinship_table(
         tuple(
             Row(
                 everybody[k],
-                tuple(Cell(everybody[k].pk, everybody[m].pk, float(matrix[k, m])) for m in columns),
+                tuple(
+                    Cell(
+                        everybody[k].pk,
+                        everybody[m].pk,
+                        float(matrix[k, m]),
+                        (everybody[k].pk, everybody[m].pk) in unsaid,
+                    )
+                    for m in columns
+                ),
             )
             for k in rows
         ),

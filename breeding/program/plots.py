@@ -3,6 +3,8 @@
 Every name that is handed in is escaped here; whoever puts a plot on a page may say it is safe.
 """
 
+import datetime
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
@@ -100,9 +102,13 @@ def over_years(
     as_percent: bool = True,
     points: Sequence[tuple[float, float]] = (),
     from_zero: bool = True,
+    across: str = "",
     height: float = 190.0,
 ) -> str:
-    """Lines over years (or months) with axes; `points` are single values, drawn as dots."""
+    """Lines over years (or months) with axes; `points` are single values, drawn as dots.
+
+    across: the unit of the axis below, where it is not years.
+    """
     every = [value for one in series for _, value in one.points]
     every += [value for _, value in points]
     every += [value for one in series for _, low, high in one.band for value in (low, high)]
@@ -137,6 +143,8 @@ def over_years(
         said = _number(value * 100 if as_percent else value)
         parts.append(_text("label end", LEFT - 5, y + 4, said))
     parts.extend(_years(first, last, x_of, bottom))
+    if across:
+        parts.append(_text("label end", WIDTH - RIGHT, bottom + 33, across))
     for one in series:
         if one.band:
             up = [f"{x_of(year):.1f},{y_of(upper):.1f}" for year, _, upper in one.band]
@@ -157,7 +165,7 @@ def over_years(
             parts.append(f'<circle class="plot-mark plot-{one.style}-mark" cx="{x_of(year):.1f}" '
                          f'cy="{y_of(value):.1f}" r="3"/>')  # fmt: skip
     told = " ".join(_told(one, unit, as_percent) for one in series)
-    return _svg(parts, height, id, title, told)
+    return _svg(parts, height + (8 if across else 0), id, title, told)
 
 
 def _told(one: Series, unit: str, as_percent: bool) -> str:
@@ -220,3 +228,155 @@ def _svg(parts: Sequence[str], height: float, id: str, title: str, told: str) ->
         f"<title id={quoteattr(f'{id}-title')}>{escape(title)}</title>"
         f"<desc id={quoteattr(f'{id}-words')}>{escape(told)}</desc>{''.join(parts)}</svg>"
     )
+
+
+# ---------------------------------------------------------------------------------- over days
+
+STANDING = ("up", "square")  # shapes whose day is marked through the plot as well
+LANE = 13.0  # the height of a row of marks under a plot
+
+
+@dataclass(frozen=True)
+class DayMark:
+    """Something on a day, drawn in its own row under the plot; until: the last day of a span.
+
+    shape: "dot", "up", "down", "square" or "ring"; the row is that of its shape.
+    """
+
+    on: datetime.date
+    shape: str
+    words: str
+    until: datetime.date | None = None
+
+
+def over_days(
+    points: Sequence[tuple[datetime.datetime, float]],
+    *,
+    id: str,
+    title: str,
+    unit: str,
+    first: datetime.date,
+    last: datetime.date,
+    told: str,
+    limits: tuple[float | None, float | None] = (None, None),
+    marks: Sequence[DayMark] = (),
+    shapes: Sequence[str] = ("dot", "ring", "up", "down", "square"),
+    from_zero: bool = False,
+    height: float = 150.0,
+) -> str:
+    """Points over days, joined, with the limits as dashed lines and marks in rows under it.
+
+    What lies between the limits is shaded. told: what is read out instead.
+    """
+    rows = [shape for shape in shapes if any(mark.shape == shape for mark in marks)]
+    bottom, whole = height, height + LANE * len(rows) + 26
+    bounds = [value for value in limits if value is not None]
+    values = [value for _, value in points] + bounds
+    low, top, step = _span_of(values, from_zero=from_zero)
+    start, days = first.toordinal(), max((last - first).days + 1, 1)
+
+    def x_of(day: float) -> float:
+        return LEFT + (WIDTH - LEFT - RIGHT) * (day - start) / days
+
+    def y_of(value: float) -> float:
+        return bottom - (bottom - 22) * (value - low) / (top - low)
+
+    parts = [_text("label", 4, 12, unit)]
+    for k in range(round((top - low) / step) + 1):
+        y = y_of(low + k * step)
+        parts.append(_rule("grid", LEFT, WIDTH - RIGHT, y, y))
+        parts.append(_text("label end", LEFT - 5, y + 4, _number(low + k * step)))
+    if bounds:
+        least, most = (y_of(low if limits[0] is None else limits[0]),
+                       y_of(top if limits[1] is None else limits[1]))  # fmt: skip
+        parts.append(_box("within", LEFT, most, WIDTH - LEFT - RIGHT, least - most))
+        parts += [_rule("limit", LEFT, WIDTH - RIGHT, y_of(one), y_of(one)) for one in bounds]
+    parts += _day_ticks(first, last, x_of, bottom, whole)
+    for mark in marks:
+        if mark.shape in STANDING:
+            x = x_of(mark.on.toordinal() + 0.5)
+            parts.append(_rule("at", x, x, 22, bottom))
+    places = [(x_of(_day_of(at)), y_of(value)) for at, value in points]
+    path = " ".join(f"{x:.1f},{y:.1f}" for x, y in places)
+    parts.append(f'<polyline class="plot-line plot-line-a plot-thin" points="{path}"/>')
+    parts += [f'<circle class="plot-line-a-mark" cx="{x:.1f}" cy="{y:.1f}" r="2.4"/>'
+              for x, y in places]  # fmt: skip
+    for number, shape in enumerate(rows):
+        y = bottom + LANE * (number + 0.5) + 2
+        parts += [_day_mark(mark, x_of, y) for mark in marks if mark.shape == shape]
+    return _svg(parts, whole, id, title, told)
+
+
+def _day_of(at: datetime.datetime) -> float:
+    return at.toordinal() + (at.hour + at.minute / 60) / 24
+
+
+def _span_of(values: Sequence[float], *, from_zero: bool) -> tuple[float, float, float]:
+    """From where to where an axis goes in which steps; there may be nothing to show."""
+    least, most = min(values, default=0.0), max(values, default=1.0)
+    least = min(0.0, least) if from_zero else least
+    if most - least < 1e-9:
+        most = least + 1
+    step = _step(most - least)
+    low = step * math.floor(least / step + 1e-9)
+    top = step * math.ceil(most / step - 1e-9)
+    return low, top, step
+
+
+def _rule(style: str, x1: float, x2: float, y1: float, y2: float) -> str:
+    return f'<line class="plot-{style}" x1="{x1:.1f}" x2="{x2:.1f}" y1="{y1:.1f}" y2="{y2:.1f}"/>'
+
+
+def _day_ticks(
+    first: datetime.date,
+    last: datetime.date,
+    x_of: Callable[[float], float],
+    bottom: float,
+    whole: float,
+) -> list[str]:
+    """The first of months, or days some apart where the span is short; at most six or so."""
+    days = (last - first).days + 1
+    if days > 75:
+        every = next(step for step in (1, 2, 3, 6, 12, 24, 60, 120, 1200) if days / 30 / step <= 7)
+        month = first.year * 12 + first.month
+        month += -(month - 1) % every
+        ticks = []
+        while (on := datetime.date((month - 1) // 12, (month - 1) % 12 + 1, 1)) <= last:
+            if on >= first:
+                ticks.append((on, f"{on:%b}" if on.month != 1 else f"{on.year}"))
+            month += every
+    else:
+        every = next(step for step in (1, 2, 5, 7, 14) if days / step <= 6.5)
+        ticks = [
+            (on, f"{on.day} {on:%b}")
+            for on in (first + datetime.timedelta(days=k) for k in range(0, days, every))
+        ]
+    parts = [_rule("axis", LEFT, WIDTH - RIGHT, bottom, bottom)]
+    for on, words in ticks:
+        x = x_of(on.toordinal())
+        parts.append(_rule("grid", x, x, 22, bottom + 4))
+        parts.append(_text("label mid", min(max(x, LEFT), WIDTH - 18), whole - 8, words))
+    return parts
+
+
+def _day_mark(mark: DayMark, x_of: Callable[[float], float], y: float) -> str:
+    x = x_of(mark.on.toordinal() + 0.5)
+    said = f"<title>{escape(mark.words)}</title>"
+    if mark.until is not None and mark.until > mark.on:
+        long = x_of(mark.until.toordinal() + 1) - x
+        shape = f'<rect x="{x:.1f}" y="{y - 3:.1f}" width="{max(long, 4):.1f}" height="6"/>'
+    elif mark.shape in ("up", "down"):
+        tip = -5 if mark.shape == "up" else 5
+        shape = f'<path d="M{x - 4.5:.1f} {y - tip * 0.7:.1f}h9L{x:.1f} {y + tip * 0.9:.1f}z"/>'
+    elif mark.shape == "square":
+        shape = f'<rect x="{x - 4:.1f}" y="{y - 4:.1f}" width="8" height="8"/>'
+    else:
+        shape = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="4"/>'
+    return f'<g class="plot-on plot-on-{mark.shape}">{said}{shape}</g>'
+
+
+def key_mark(shape: str) -> str:
+    """One mark by itself, for the key beside its words."""
+    drawn = _day_mark(DayMark(datetime.date(2000, 1, 1), shape, ""), lambda day: 7.0, 7.0)
+    bare = drawn.replace("<title></title>", "")
+    return f'<svg class="plot-sign" viewBox="0 0 14 14" aria-hidden="true">{bare}</svg>'

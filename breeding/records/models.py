@@ -23,7 +23,10 @@ class ImportDraft(Recorded):
         SIGHTINGS = "sightings", "something seen of an animal"
         LITTERS = "litters", "a birth"
         WATER_TESTS = "water", "a water test of a tank"
+        WATER_CHANGES = "changes", "a water change of a tank"
         FEEDINGS = "feedings", "a round of feeding"
+        OBSERVATIONS = "observations", "something that ailed an animal"
+        TREATMENTS = "treatments", "a treatment of an animal or a tank"
         SALES = "sales", "an animal that went to somebody"
 
     class Delimiter(models.TextChoices):

@@ -3,7 +3,7 @@
 import json
 import re
 import tempfile
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
 from io import BytesIO
@@ -120,17 +120,17 @@ def _first_that_fits(
     shown: dict[str, Any], tree: str, paper: Paper, facts: SheetFacts, place: Path
 ) -> bytes:
     moment = datetime.combine(facts.issued_on, datetime.min.time(), UTC)
-    for layout in (*_LAYOUTS[:_ON_ONE_PAGE], *_TALL_LAYOUTS, *_LAYOUTS[_ON_ONE_PAGE:]):
-        size, scale = _tree_size(tree, layout.tree_mm, _TEXT_WIDTH_MM[paper])
-        if layout.pages == 1 and scale < _SMALLEST_TREE:
-            continue
-        if layout in _TALL_LAYOUTS and _fits_well_beside_portraits(tree, paper):
-            continue
+
+    def set_in(layout: _Layout) -> bytes | None:
+        size, _ = _tree_size(tree, layout.tree_mm, _TEXT_WIDTH_MM[paper])
         margin = 13 if layout.pages == 1 else 15
-        shown |= {"tree_size_pt": size, "look": {**asdict(layout), "margin_top_mm": margin}}
-        compiler, content = compiled(shown, moment, place)
+        look = {"tree_size_pt": size, "look": {**asdict(layout), "margin_top_mm": margin}}
+        compiler, content = compiled(shown | look, moment, place)
         pages = json.loads(compiler.query("<page-count>", field="value", one=True))
-        if pages <= layout.pages:
+        return content if pages <= layout.pages else None
+
+    for layouts in _layouts_for(tree, paper):
+        if content := _roomiest(layouts, set_in):
             return content
     longest = max(_texts(_facts_for_paper(facts, paper)), key=len)
     raise SheetTooLong(
@@ -139,9 +139,36 @@ def _first_that_fits(
     )
 
 
-def _fits_well_beside_portraits(tree: str, paper: Paper) -> bool:
-    roomy = _LAYOUTS[_ON_ONE_PAGE]
-    return _tree_size(tree, roomy.tree_mm, _TEXT_WIDTH_MM[paper])[1] >= _SMALLEST_TREE
+def _layouts_for(tree: str, paper: Paper) -> Iterator[Sequence[_Layout]]:
+    """On one page, with a tall tree, on two pages: each from roomy to narrow."""
+    yield [one for one in _LAYOUTS[:_ON_ONE_PAGE] if _tree_can_be_read(tree, one, paper)]
+    if not _tree_can_be_read(tree, _LAYOUTS[_ON_ONE_PAGE], paper):
+        yield _TALL_LAYOUTS
+    yield _LAYOUTS[_ON_ONE_PAGE:]
+
+
+def _roomiest(
+    layouts: Sequence[_Layout], set_in: Callable[[_Layout], bytes | None]
+) -> bytes | None:
+    """What the first that fits makes; none where the last and narrowest does not fit either.
+
+    What fits in one layout fits in a narrower one, so that halving finds it: each try is a
+    whole typesetting.
+    """
+    if not layouts or not (found := set_in(layouts[-1])):
+        return None
+    low, high = 0, len(layouts) - 1
+    while low < high:
+        middle = (low + high) // 2
+        if content := set_in(layouts[middle]):
+            found, high = content, middle
+        else:
+            low = middle + 1
+    return found
+
+
+def _tree_can_be_read(tree: str, layout: _Layout, paper: Paper) -> bool:
+    return _tree_size(tree, layout.tree_mm, _TEXT_WIDTH_MM[paper])[1] >= _SMALLEST_TREE
 
 
 def compiled(

@@ -30,7 +30,8 @@ def called(animal: Any, names: Names) -> str:
     ('Mira', 'the unknown sire of Mira')
     """
     if isinstance(animal, Unrecorded):
-        return f"the unknown {animal.role} of {all_called(animal.young, names)}"
+        word = "assumed" if animal.is_assumed else "unknown"
+        return f"the {word} {animal.role} of {all_called(animal.young, names)}"
     found = names.get(animal)
     return found.name if found is not None else str(animal)
 

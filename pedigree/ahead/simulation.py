@@ -56,7 +56,7 @@ def start_of(
     one. Raises UnknownAnimal, DuplicateAnimal, and LineageError for an age below 0 or an animal of
     both sexes. Cost: that of `Pedigree.kinship_matrix`.
     """
-    nodes = nodes_of(ped, living)
+    nodes = nodes_of(ped, living, ped._kin)
     female, male = set(females), set(males)
     if both := female & male:
         raise LineageError(f"{next(iter(both))} is given as a female and as a male.")
@@ -66,7 +66,7 @@ def start_of(
         if age is not None and not age >= 0:
             raise LineageError(f"The age of {animal} is 0 years or more, not {age}.")
         ages.append(np.nan if age is None else float(age))
-    levels = ped._layout.levels(ped._layout.closure(nodes)).completed()
+    levels = ped._kin.levels(ped._kin.closure(nodes)).completed()
     sex = [FEMALE if one in female else MALE if one in male else UNKNOWN_SEX for one in living]
     return Start(
         ped.kinship_matrix(living),

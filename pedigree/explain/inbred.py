@@ -104,4 +104,4 @@ def near_pedigree(ped: Pedigree, *animals: Any) -> Pedigree:
             rows.append(
                 (key, sire if sires <= keys else None, dam if dam in keys else None, litter)
             )
-    return Pedigree.from_rows(rows)
+    return Pedigree.from_rows(rows, ped.assumed_among(keys))

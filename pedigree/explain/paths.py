@@ -91,7 +91,7 @@ def explain(ped: Pedigree, sire: Any, dam: Any, longest: int | None = None) -> E
     """
     if longest is not None and longest < 0:
         raise LineageError(f"The longest path has 0 or more steps, not {longest}.")
-    layout = ped._layout
+    layout = ped._kin
     start = (int(layout.node_of_row[ped.row(sire)]), int(layout.node_of_row[ped.row(dam)]))
     certain = not layout.is_mixture.any() or not _is_uncertain(layout, start)
     weights: Weights = {}
@@ -141,7 +141,7 @@ def _exact_inbreeding(
     ped: Pedigree, start: Pair, nodes: list[int], longest: int | None
 ) -> tuple[dict[int, Fraction], Fraction | None]:
     """F of these nodes; and the kinship of the two, where the paths do not give it anyway."""
-    layout = ped._layout
+    layout = ped._kin
     shallow = int(layout.level[list(start)].max(initial=0)) < engines.MOST_EXACT_LEVELS
     if longest is None and shallow and ped._known and not layout.is_mixture.any():
         values = ped._known.between[nodes].tolist()

@@ -76,7 +76,8 @@ def inbreeding_range(ped: Pedigree, animal: Any) -> InbreedingRange:
             key: sire for one, sire in zip(uncertain, chosen, strict=True) for key in one.young
         }
         certain = Pedigree.from_rows(
-            (key, sires.get(key, sire), dam, litter) for key, sire, dam, litter in rows
+            [(key, sires.get(key, sire), dam, litter) for key, sire, dam, litter in rows],
+            ped.assumed_among(keys),
         )
         cases.append((float(certain.inbreeding()[certain.row(animal)]), chosen))
     return InbreedingRange(uncertain, ways, tuple(cases))

@@ -8,6 +8,7 @@ import numpy as np
 
 from pedigree.errors import DuplicateAnimal, LineageError, UnknownAnimal
 from pedigree.kinship.columns import Columns, mendelian_sampling
+from pedigree.layout import Layout
 from pedigree.pedigree import Pedigree
 from pedigree.rows import Floats, Ints
 
@@ -25,10 +26,10 @@ def mean_kinship(ped: Pedigree, living: Iterable[Any]) -> Floats:
     >>> mean_kinship(ped, ["Altair", "Mira"]).tolist()
     [0.375, 0.375]
     """
-    nodes = nodes_of(ped, living)
+    nodes = nodes_of(ped, living, ped._kin)
     if not len(nodes):
         return np.empty(0)
-    levels = ped._layout.levels(ped._layout.closure(nodes))
+    levels = ped._kin.levels(ped._kin.closure(nodes))
     known = ped._of_nodes()
     new = mendelian_sampling(levels, known.between[levels.node], known.own[levels.node])
     places = levels.place[nodes]
@@ -59,13 +60,16 @@ def _mean(values: Floats) -> float:
     return float(values.mean())
 
 
-def nodes_of(ped: Pedigree, living: Iterable[Any]) -> Ints:
-    """Layout nodes of these animals. Raises UnknownAnimal, and DuplicateAnimal for one twice."""
+def nodes_of(ped: Pedigree, living: Iterable[Any], layout: Layout | None = None) -> Ints:
+    """Nodes of these animals in a layout: as recorded, where none is given.
+
+    Raises UnknownAnimal, and DuplicateAnimal for one twice.
+    """
     rows = [ped.row(animal) for animal in living]
     if len(set(rows)) < len(rows):
         seen: set[int] = set()
         raise DuplicateAnimal(next(ped.ids[row] for row in rows if row in seen or seen.add(row)))  # type: ignore[func-returns-value]
-    return ped._layout.node_of_row[np.array(rows, np.int64)]
+    return (layout or ped._layout).node_of_row[np.array(rows, np.int64)]
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from pedigree.errors import LineageError
 from pedigree.figures.diversity import mean_kinship, nodes_of
 from pedigree.figures.retention import retained, retained_by_dropping
 from pedigree.kinship.columns import Columns
-from pedigree.layout import Levels, Unrecorded
+from pedigree.layout import Layout, Levels, Unrecorded
 from pedigree.pedigree import Pedigree
 from pedigree.rows import UNKNOWN, Floats, Ints
 
@@ -33,17 +33,17 @@ def founder_shares(ped: Pedigree, living: Iterable[Any]) -> dict[Any, float]:
     levels, shares = _shares(ped, nodes_of(ped, living))
     found: dict[Any, float] = {}
     for place in np.flatnonzero(shares[: levels.starts[1]]).tolist():
-        name = name_of(ped, levels, place)
+        name = name_of(ped._layout, levels, place)
         found[name] = found.get(name, 0.0) + float(shares[place])
     if None in found:
         found[None] = found.pop(None)  # last
     return found
 
 
-def name_of(ped: Pedigree, levels: Levels, place: int) -> Any:
+def name_of(layout: Layout, levels: Levels, place: int) -> Any:
     """The animal's id; None for an unknown parent."""
     node = int(levels.node[place])
-    label = None if node == UNKNOWN else ped._layout.label[node]
+    label = None if node == UNKNOWN else layout.label[node]
     return None if isinstance(label, Unrecorded) else label
 
 
@@ -136,7 +136,7 @@ def founders_left(
     levels, shares = _shares(ped, nodes)
     founders = range(int(levels.starts[1]))
     parts = _retention(levels, levels.place[nodes], founders, generator, drops)
-    names = [name_of(ped, levels, k) for k in founders]
+    names = [name_of(ped._layout, levels, k) for k in founders]
     return FoundersLeft(
         {name: part for name, part in zip(names, parts, strict=True) if name is not None},
         float(1 / sum(shares[k] ** 2 / part for k, part in enumerate(parts) if shares[k])),
@@ -160,9 +160,9 @@ def retention(
     """
     nodes = nodes_of(ped, living)
     levels, _ = _shares(ped, nodes)
-    named = [k for k in range(int(levels.starts[1])) if name_of(ped, levels, k) is not None]
+    named = [k for k in range(int(levels.starts[1])) if name_of(ped._layout, levels, k) is not None]
     parts = _retention(levels, levels.place[nodes], named, generator, drops)
-    return {name_of(ped, levels, k): part for k, part in zip(named, parts, strict=True)}
+    return {name_of(ped._layout, levels, k): part for k, part in zip(named, parts, strict=True)}
 
 
 def _retention(
@@ -231,7 +231,7 @@ def ancestor_contributions(ped: Pedigree, living: Iterable[Any]) -> tuple[tuple[
         marginal = (through * (1 - explained))[candidates]
         best = candidates[int(np.argmax(marginal > marginal.max() - 1e-12))]
         part = float(through[best] * (1 - explained[best]))
-        found.append((name_of(ped, levels, int(best)), part))
+        found.append((name_of(ped._layout, levels, int(best)), part))
         left -= part
         first[best] = second[best] = UNKNOWN  # from here on as if it were a founder
         taken[best] = 1

@@ -29,13 +29,13 @@ def partial_inbreeding(ped: Pedigree, animal: Any) -> dict[Any, float]:
     >>> partial_inbreeding(ped, "X")
     {'A': 0.125, 'B': 0.125}
     """
-    node = ped._layout.node_of_row[[ped.row(animal)]]
-    levels = ped._layout.levels(ped._layout.closure(node)).completed()
+    node = ped._kin.node_of_row[[ped.row(animal)]]
+    levels = ped._kin.levels(ped._kin.closure(node)).completed()
     at = int(levels.place[node[0]])
     founders = int(levels.starts[1])
     groups: dict[Any, list[int]] = {}
     for place in range(founders):
-        groups.setdefault(name_of(ped, levels, place), []).append(place)
+        groups.setdefault(name_of(ped._kin, levels, place), []).append(place)
     found = {}
     for name, places in groups.items():
         part = float(tabular(levels, _NOBODY, unit=_share_of(levels, places)).between[at])
@@ -71,7 +71,7 @@ def ancestral_inbreeding(ped: Pedigree) -> Floats:
     >>> ancestral_inbreeding(ped).tolist()
     [0.0, 0.0, 0.0, 0.125]
     """
-    levels = ped._layout.levels()
+    levels = ped._kin.levels()
     between = ped._of_nodes().between[levels.node]
     found = np.zeros(len(levels.first) + 1)
     passed = np.zeros(len(levels.first) + 1)  # f_a + (1 - f_a) F, what a parent hands on
@@ -81,7 +81,7 @@ def ancestral_inbreeding(ped: Pedigree) -> Floats:
         found[nodes] = share * passed[one] + (1 - share) * passed[other]
         own = found[nodes]
         passed[nodes] = np.where(levels.is_mixture[nodes], own, own + (1 - own) * between[nodes])
-    result: Floats = found[levels.place[ped._layout.node_of_row]]
+    result: Floats = found[levels.place[ped._kin.node_of_row]]
     return result
 
 

@@ -46,10 +46,10 @@ def possible_inbreeding(ped: Pedigree, sires: Mapping[Any, Any], dam: Any) -> Po
     rest = 1 - sum(shares.values(), Fraction(0))
     if not shares or rest < 0 or any(share < 0 for share in shares.values()):
         raise LineageError(f"The shares of the possible sires sum to at most 1, not {sires!r}.")
-    by_row = {sire: ped._layout.node_of_row[ped.row(sire)] for sire in shares}
-    of_dam = ped._layout.node_of_row[ped.row(dam)]
+    by_row = {sire: ped._kin.node_of_row[ped.row(sire)] for sire in shares}
+    of_dam = ped._kin.node_of_row[ped.row(dam)]
     nodes = np.unique([*by_row.values(), of_dam])
-    _, _, among = engines.exactly(ped._layout, nodes)
+    _, _, among = engines.exactly(ped._kin, nodes)
     column = among[:, np.searchsorted(nodes, of_dam)]
     by_sire: dict[Any, Fraction] = {
         sire: column[np.searchsorted(nodes, node)] for sire, node in by_row.items()

@@ -162,7 +162,8 @@ def test_a_newcomer_in_quarantine_and_one_that_left_it_early_are_lines_until_its
     put(rigel, pool, 2)
     (line,) = lines()
     assert (line.who, line.on) == ("Rigel", cast.ago(2))
-    assert lines(clock.today() + datetime.timedelta(days=18)) == []
+    assert len(lines(clock.today() + datetime.timedelta(days=24))) == 1  # 30 from when she came
+    assert lines(clock.today() + datetime.timedelta(days=25)) == []
 
 
 def test_one_on_loan_is_with_nobody_as_far_as_is_known(family, pool):

@@ -11,7 +11,7 @@ from breeding.animals.bulk import NewAnimal
 from breeding.animals.parents.parentage import Parents
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("species_data")]
 
 
 def refusals(facts, *, dam=None, shares=None):

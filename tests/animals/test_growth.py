@@ -175,7 +175,8 @@ def litter(widths: dict[str, list[int]]) -> dict[str, Animal]:
 
 def found_lagging() -> list[Lag]:
     pups = pups_of([Litter.objects.get()], asof=clock.today())
-    return lagging([one for each in pups.values() for one in each], asof=clock.today(), unit="cm")
+    every = [one for each in pups.values() for one in each]
+    return lagging(every, asof=clock.today(), program=the_program())
 
 
 EVEN = {"a": [100, 112, 124, 136, 148], "b": [102, 114, 126, 138, 150], "c": [98, 110, 122, 134]}

@@ -178,7 +178,8 @@ def _move_him_on(page):
 
 def _birth(page, snap):
     _season(page)
-    page.get_by_role("link", name="She gave birth").first.click()
+    page.get_by_role("link", name="She has pups").first.click()
+    page.get_by_role("link", name="The whole litter on one page").click()
     for row, (fate, sex) in enumerate((("alive", "F"), ("alive", "M"), ("dead", "F"))):
         page.locator(f"#id_pups-{row}-fate").select_option(fate)
         page.locator(f"#id_pups-{row}-sex").select_option(sex)

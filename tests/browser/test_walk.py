@@ -141,7 +141,8 @@ def _the_day(page, snap):
 def _birth(page, snap):
     page.goto("/")
     line = page.locator("li.entry", has_text="Adhara").filter(has_text="watch daily")
-    line.get_by_role("link", name="She gave birth").click()
+    line.get_by_role("link", name="She has pups").click()
+    page.get_by_role("link", name="The whole litter on one page").click()
     page.locator("#id_pups-0-fate").select_option("alive")
     page.locator("#id_pups-0-sex").select_option("F")
     page.locator("#id_pups-0-disc_width_mm").fill("9.4")

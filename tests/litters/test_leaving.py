@@ -106,7 +106,11 @@ def test_refused_food_keeps_a_pup_until_it_eats_again(litter, alya):
 
 def test_a_pup_in_quarantine_stays(litter, alya):
     in_tank(alya, kind="quarantine")
-    assert read(litter, alya).unwell == ("the end of its quarantine (in North)",)
+    left = f"{ago(-25).day} {ago(-25):%B} {ago(-25).year}"
+    assert read(litter, alya).unwell == (
+        f"the end of its hold (it is in quarantine, 30 days from {on(5)}, and is held until "
+        f"{left})",
+    )
 
 
 def test_water_that_is_not_fit_keeps_a_pup_and_unknown_water_does_not(litter, alya):

@@ -220,7 +220,7 @@ def test_girth_alone_is_a_measurement_and_shows_in_the_programs_unit(as_keeper, 
     refused = as_keeper.post(page, {"on": clock.today().isoformat(), "girth_mm": "0.1"})
     assert "allowed is 1 to 600 cm" in words(refused)
     empty = as_keeper.post(page, {"on": clock.today().isoformat()})
-    assert "Enter a size, a weight, a girth or a condition" in words(empty)
+    assert "Enter a size, a weight, a back height or a condition" in words(empty)
 
 
 # ---------------------------------------------------------------------------- how it can end

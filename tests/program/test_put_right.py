@@ -13,6 +13,7 @@ from django.urls import reverse
 from breeding.program.acts.mending import change_address_of, kinds
 from tests import cast
 from tests.cast import words
+from tests.health import cases as health
 from tests.program.test_mending import CASES, anew, signed_in
 
 pytestmark = pytest.mark.django_db
@@ -38,6 +39,20 @@ class Change:
 
 
 CHANGES = {
+    "arrival": Change(
+        lambda one: {"on": "2026-10-01", "note": "slip"},
+        lambda one: (one.on, one.note) == (cast.day("2026-10-01"), "slip"),
+    ),
+    "assumed-kin": Change(
+        lambda one: {"degree": "half", "certainty": "50"},
+        lambda one: (one.degree, one.certainty) == ("half", 0.5),
+        "degree: from full siblings to half siblings",
+    ),
+    "loan-agreement": Change(
+        lambda one: {"due_back_on": "2027-03-01", "terms": "slip"},
+        lambda one: (one.due_back_on, one.terms) == (cast.day("2027-03-01"), "slip"),
+        "terms: from nothing to slip",
+    ),
     "pairing": Change(
         lambda one: {"introduced_on": "2026-10-01", "separated_on": ""},
         lambda one: (one.introduced_on, one.separated_on) == (cast.day("2026-10-01"), None),
@@ -76,10 +91,28 @@ CHANGES = {
         lambda one: {"ph": "6.8", "note": "slip"},
         lambda one: (float(one.ph), one.note) == (6.8, "slip"),
     ),
+    "water-change": Change(
+        lambda one: {"percent": "50", "note": "slip"},
+        lambda one: (one.percent, one.note) == (50, "slip"),
+    ),
+    "tank-work": Change(
+        lambda one: {"kind": "media", "note": "slip"},
+        lambda one: (one.kind, one.note) == ("media", "slip"),
+    ),
+    "source-water": Change(
+        lambda one: {"name": "Cellar butt", "note": "slip"},
+        lambda one: (one.name, one.note) == ("Cellar butt", "slip"),
+    ),
     "look": Change(
         lambda one: {"on": "2026-11-05"},
         lambda one: one.on == cast.day("2026-11-05"),
         "on: from 3 November 2026 to 5 November 2026",
+    ),
+    **{key: Change(*one) for key, one in health.CHANGES.items()},
+    "verdict": Change(
+        lambda one: {"decision": "go", "reason": "slip"},
+        lambda one: (one.decision, one.reason) == ("go", "slip"),
+        "reason: from nothing to slip",
     ),
     "species": Change(
         lambda one: {"trade_name": "slip", "kind_many": "pearl rays"},
@@ -106,6 +139,13 @@ CHANGES = {
     "planned-pairing": Change(
         lambda one: {"not_before": "2026-12-24", "note": "slip"},
         lambda one: one.not_before == cast.day("2026-12-24"),
+    ),
+    "reminder": Change(
+        lambda one: {"text": "Ring the vet", "on": "2027-01-04", "every_days": "7"},
+        lambda one: (
+            (one.text, one.on, one.every_days) == ("Ring the vet", cast.day("2027-01-04"), 7)
+        ),
+        "every days: from nothing to 7",
     ),
     "answer": Change(
         lambda one: {"put_off_until": "2026-12-01"},

@@ -3,7 +3,7 @@
 from breeding.agenda.kinds.kind import DAY, DAY_BEFORE, MORNING, Button, Kind
 from breeding.gestation.actions import HEADINGS
 
-BIRTH = Button("She gave birth", "litters:new", query="?dam={female_id}")
+BIRTH = Button("She has pups", "litters:birth", "female_id")
 LOST = Button("Not pregnant, lost", "pairings:outcome", "female_id")
 THE_LITTER = Button("Open the litter", "litters:detail", "litter_id", for_everyone=True)
 

@@ -16,13 +16,15 @@ SOON_DAYS = 14  # how far ahead the day looks
 GROUPS = {
     "separation": "Separating: bite marks, refused food, bred, the last day for it",
     "company": "Company: who must leave a tank, for pups, a wound, a rest, quarantine or kin",
-    "harm": "Wounds and food: marks to look at again, whoever refuses food",
+    "harm": "Wounds, illness and food: whoever is hurt, not well or refuses food; treatments",
     "water": "Water: not fit where animals are, tests that are overdue",
+    "space": "Space: tanks that are too small for those in them, or soon will be",
     "birth": "Birth: nursery, daily watch, past her window, a scan that could tell",
     "young": "Young: fresh litters, pups that can leave",
     "planned": "Planned pairings whose day has come",
     "buyers": "Buyers: reservations that run out, pups that fit a wish",
     "records": "Records that say different things: tanks, pairings, litters",
+    "own": "Reminders that somebody set",
     "other": "Everything else",
 }
 
@@ -74,14 +76,15 @@ class Kind:
     key: what stored answers, events and digests hold; never changed. heading: what to do in a
     few words, with facts of the line in braces. page: the route of what it is about. urgency:
     before it presses. presses_after_days: so many days after its day it is "now" (None: never).
-    rank: what harm comes of leaving it, one of HARM; 0 comes first. alarms: from midnight of its
-    first day.
+    rank: what harm comes of leaving it, one of HARM; 0 comes first. late_rank: once its day is
+    over, where that is another. alarms: from midnight of its first day.
     buttons: those of every line; a line may have more of its own. days_ahead: how long before
     its day it stands on the front page. margin: how its day is said: "by" a day, "from" a day
     on, or "daily" from a day on. outdoors: what calendars say instead of the heading, which
     names a buyer: calendars are copied to phones and to the machines of whoever runs them.
     is_told_daily: worth a digest every morning. stands_for_today: a line for today has only the
     day of reckoning, which moves on by itself. for_owners: nobody else can do anything about it.
+    is_done_at_once: its first button says that it is done, with one tap.
     """
 
     key: str
@@ -91,6 +94,7 @@ class Kind:
     urgency: Urgency = "soon"
     presses_after_days: int | None = None
     rank: int = LAST
+    late_rank: int | None = None
     alarms: tuple[datetime.timedelta, ...] = ()
     buttons: tuple[Button, ...] = ()
     days_ahead: int = SOON_DAYS
@@ -99,12 +103,18 @@ class Kind:
     is_told_daily: bool = False
     stands_for_today: bool = False
     for_owners: bool = False
+    is_done_at_once: bool = False
 
     def urgency_on(self, today: datetime.date, *, due_on: datetime.date) -> Urgency:
         """How pressing a line for one day is on another."""
         if self.presses_after_days is None:
             return self.urgency
         return "now" if (today - due_on).days >= self.presses_after_days else self.urgency
+
+    def rank_on(self, today: datetime.date, *, due_on: datetime.date) -> int:
+        """Where a line for one day stands on another."""
+        is_late = self.late_rank is not None and due_on < today
+        return self.late_rank if is_late and self.late_rank is not None else self.rank
 
     @property
     def is_of_buyers(self) -> bool:

@@ -2,10 +2,34 @@
 
 from collections.abc import Mapping
 
-from breeding.agenda.kinds import feeding, females, program, tanks
+from breeding.agenda.kinds import (
+    apart,
+    arrivals,
+    feeding,
+    females,
+    health,
+    own,
+    program,
+    space,
+    tanks,
+    work,
+    young,
+)
 from breeding.agenda.kinds.kind import Kind
 
-TABLE: tuple[Kind, ...] = (*females.ROWS, *feeding.ROWS, *tanks.ROWS, *program.ROWS)
+TABLE: tuple[Kind, ...] = (
+    *females.ROWS,
+    *feeding.ROWS,
+    *health.ROWS,
+    *young.ROWS,
+    *space.ROWS,
+    *tanks.ROWS,
+    *arrivals.ROWS,
+    *own.ROWS,
+    *program.ROWS,
+    *apart.ROWS,
+    *work.ROWS,
+)
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}
 
 

@@ -23,6 +23,7 @@ class Act:
     argument: str | int | tuple[str, str | int] | None = None
     query: str = ""
     for_everyone: bool = False
+    is_pressed: bool = False  # it is done with this tap, by a form
 
     @property
     def address(self) -> str:
@@ -47,6 +48,7 @@ class Line:
     series_mark: str
     on: datetime.date
     urgency: Urgency
+    rank: int
     who: str
     what: str
     why: str
@@ -100,6 +102,7 @@ def write_line(
         series_mark=series_mark or mark,
         on=on,
         urgency=kind.urgency_on(today, due_on=on),
+        rank=kind.rank_on(today, due_on=on),
         who=who,
         what=kind.heading.format_map(facts),
         why=why,
@@ -125,7 +128,7 @@ def _act(button: Button, facts: Facts) -> Act:
 
 def in_order(lines: Iterable[Line]) -> list[Line]:
     """One list: by what harm comes of leaving it (see HARM), then the oldest."""
-    return sorted(lines, key=lambda line: (line.kind.rank, line.on, line.who))
+    return sorted(lines, key=lambda line: (line.rank, line.on, line.who))
 
 
 def when_words(line: Line, today: datetime.date) -> str:

@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
+from breeding.agenda.lines.work import work_due
+from breeding.housing.water.arisen import arisen_of
 from breeding.housing.water.watched import WatchedTank
 from breeding.words.days import long_day
 from breeding.words.numbers import some
@@ -17,6 +19,8 @@ def unfit_water_lines(gathered: Gathered) -> Iterator[Line]:
 
     Nitrite in quarantine is a line whatever the program's own range allows.
     """
+    unfit = [one.tank for one in gathered.tanks if one.fit.fit is False]
+    arisen = arisen_of(unfit, gathered.today) if unfit else {}
     for one in gathered.tanks:
         nitrite = one.nitrite_on if one.tank.kind == one.tank.Kind.QUARANTINE else None
         if one.fit.fit is not False and nitrite is None:
@@ -30,7 +34,8 @@ def unfit_water_lines(gathered: Gathered) -> Iterator[Line]:
             on=tested_on,
             today=gathered.today,
             who=str(one.tank),
-            why=f"{why} In it: {_names(one)}. Change water, find the cause and test again.",
+            why=f"{' '.join((why, *arisen.get(one.tank.pk, ())))} In it: {_names(one)}. "
+            "Change water, find the cause and test again.",
             animal=one.animals[0],
             page_of=one.tank.pk,
             facts={"tank_id": one.tank.pk},
@@ -54,7 +59,9 @@ def overdue_test_lines(gathered: Gathered) -> Iterator[Line]:
 
 
 def _is_overdue(one: WatchedTank, gathered: Gathered) -> bool:
-    return one.test_due_on is not None and one.test_due_on <= gathered.today
+    """Where a change or care is due as well, its line says so (lines/work.py)."""
+    is_due = one.test_due_on is not None and one.test_due_on <= gathered.today
+    return is_due and not work_due(one, gathered)
 
 
 def _test_line(gathered: Gathered, kind: str, due: list[WatchedTank]) -> Line:

@@ -11,6 +11,7 @@ from breeding.agenda.addresses import path_of
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.lines.line import when_words
 from breeding.agenda.mending import line_words
+from breeding.agenda.own.queries import reminder_of
 from breeding.animals.models import Animal
 from breeding.pairings.queries import recent_sightings
 from breeding.pairings.season.drawings import draw_sheet
@@ -19,6 +20,7 @@ from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.words.days import plain_day
 
 SEASONS_SHOWN = 6
 QUICK_FEMALES = 4
@@ -52,6 +54,14 @@ def _quick(seasons: list[SeasonReading]) -> list[Animal]:
     return [one.female for one in reversed(ordered)][:QUICK_FEMALES]
 
 
+def _answered_words(key: str, *, is_done: bool) -> str:
+    if is_done and (own := reminder_of(key)) is not None:
+        again = f" It asks again on {plain_day(own.due_on)}." if own.due_on else ""
+        return f"Done: {own.text}.{again}"
+    said = "Marked done" if is_done else "Put off"
+    return f"{said}: {line_words(key)}. It stands below under “Answered”."
+
+
 @require_POST
 def answer(request: PageRequest) -> HttpResponse:
     """Mark a line done, or put it off with a note."""
@@ -68,8 +78,6 @@ def answer(request: PageRequest) -> HttpResponse:
         form,
         lambda: services.answer_line(**form.cleaned_data, by=request.user, today=today),
     ):
-        said = "Marked done" if is_done else "Put off"
-        line = line_words(form.cleaned_data["key"])
-        say(request, f"{said}: {line}. It stands below under “Answered”.")
+        say(request, _answered_words(form.cleaned_data["key"], is_done=is_done))
         return redirect("agenda:day")
     return render(request, "agenda/answer.html", {"form": form}, status=422)

@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Callable, Iterable
 
 from breeding.animals.models import Animal
+from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt
 
 # What else ends when it goes on loan, leaves or dies on a day; it says so in words, or nothing.
@@ -11,6 +12,18 @@ Going = Callable[[Animal, datetime.date], str]
 # What is asked before it is here again from a day on.
 Returning = Callable[[Animal, datetime.date], Iterable[Doubt]]
 
+# What is asked before it goes on loan, or leaves, on a day.
+BeforeGoing = Callable[[Animal, datetime.date], Iterable[Doubt]]
+
+# What is taken back with it when one that was said to have died did not, by whom and when; it says
+# so in words, or nothing.
+NotDying = Callable[[Animal, Person | None, datetime.datetime], str]
+# The page that asks more of one that is gone, or nothing.
+Asking = Callable[[Animal], str]
+
+_before_going: dict[str, BeforeGoing] = {}
+_not_dying: dict[str, NotDying] = {}
+_asking: dict[str, Asking] = {}
 _going: dict[str, Going] = {}
 _returning: dict[str, Returning] = {}
 
@@ -20,14 +33,45 @@ def add_going(name: str, going: Going) -> None:
     _going[name] = going
 
 
+def add_before_going(name: str, before: BeforeGoing) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _before_going[name] = before
+
+
 def add_returning(name: str, returning: Returning) -> None:
     """Called once by a room above, in its AppConfig.ready."""
     _returning[name] = returning
 
 
+def add_not_dying(name: str, not_dying: NotDying) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _not_dying[name] = not_dying
+
+
+def add_asking(name: str, asking: Asking) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _asking[name] = asking
+
+
+def take_back_death(animal: Animal, by: Person | None, now: datetime.datetime) -> str:
+    """Take back what rests on its having died; what was taken back in words."""
+    said = (not_dying(animal, by, now) for not_dying in _not_dying.values())
+    return " ".join(filter(None, said))
+
+
+def asked_of_gone(animal: Animal) -> str:
+    """The address of the page that asks more of it; empty for none."""
+    return next(filter(None, (asking(animal) for asking in _asking.values())), "")
+
+
 def end_with(animal: Animal, on: datetime.date) -> str:
     """End what rests on an animal that has just gone; what was ended in words."""
     return " ".join(filter(None, (going(animal, on) for going in _going.values())))
+
+
+def asked_before_going(animal: Animal, on: datetime.date) -> list[Doubt]:
+    """What every room asks before it goes on loan or leaves."""
+    return [doubt for before in _before_going.values() for doubt in before(animal, on)]
 
 
 def asked_before_return(animal: Animal, on: datetime.date) -> list[Doubt]:

@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple
 
 from django.core.exceptions import ValidationError
@@ -14,6 +14,16 @@ from breeding.words.days import long_day
 
 Date = datetime.date
 ON_LOAN = Animal.State.ON_LOAN
+
+
+# What else is kept of loans, of one that stands elsewhere now than it did, since that day.
+Following = Callable[[Animal, str, Date | None], None]
+_following: dict[str, Following] = {}
+
+
+def add_following(name: str, following: Following) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _following[name] = following
 
 
 class Away(NamedTuple):
@@ -31,6 +41,8 @@ def keep_loan(animal: Animal, was_state: str, was_on: Date | None) -> None:
 
     Without a day on record there is nothing to keep: since when it is away, nobody knows.
     """
+    for follow in _following.values():
+        follow(animal, was_state, was_on)
     if animal.state == ON_LOAN:
         if animal.state_on is not None:
             _lend(animal, animal.state_on)

@@ -10,6 +10,7 @@ from django.dispatch import receiver
 from breeding.animals import lineage, revisions
 from breeding.animals.models import (
     Animal,
+    AssumedKin,
     Photograph,
     PossibleSire,
     Profile,
@@ -17,6 +18,7 @@ from breeding.animals.models import (
     Species,
     SpeciesShare,
 )
+from breeding.animals.parents.assuming import check_held
 from breeding.animals.pictures.keeping import settle_portrait
 from breeding.animals.services import check_animal, check_its_young, parents_of
 from breeding.animals.withdrawing import resting_on_animal
@@ -35,10 +37,13 @@ def read_anew(rows: Iterable[models.Model], **_: Any) -> None:
         revisions.figures_changed()
     keys = {row.pk for row in rows if isinstance(row, Animal)}
     keys |= {row.animal_id for row in rows if isinstance(row, PossibleSire | SpeciesShare)}
-    if keys:
+    held = any(isinstance(row, AssumedKin) for row in rows)
+    if keys or held:
         revisions.parentage_changed()
         try:
             _refuse_impossible(list(Animal.every.filter(pk__in=keys)))
+            if held:
+                check_held()
         except ValidationError:
             revisions.taken_back()
             raise

@@ -6,11 +6,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import fields
 
 from breeding.animals.doubts.sizes import Dated, Size, SizeLimits, neighbours
-from breeding.animals.models import Animal
+from breeding.animals.growth.weight_for_width import WeightForWidth
+from breeding.animals.growth.weights import is_published_for_these, weighed_program
+from breeding.animals.models import Animal, Measurement
 from breeding.animals.parents.impossible import before_birth, is_before_birth
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
-from breeding.program.problems.doubts import Doubt, threshold, thresholds
+from breeding.program.problems.doubts import Doubt, threshold
 from breeding.words.days import long_day
 from breeding.words.numbers import counted
 from breeding.words.sizes import length, weight
@@ -27,10 +29,26 @@ def sizes_of(animal: Animal, *, besides: int | None = None) -> list[Size]:
     return [Size(*row) for row in rows.values_list("on", "disc_width_mm", "weight_g")]
 
 
+def sizes_of_all(animals: Iterable[Animal]) -> dict[int, list[Size]]:
+    """The same of several: one query."""
+    found: dict[int, list[Size]] = {}
+    rows = Measurement.objects.filter(animal__in=[one.pk for one in animals])
+    for key, *figures in rows.values_list("animal", "on", "disc_width_mm", "weight_g"):
+        found.setdefault(key, []).append(Size(*figures))
+    return found
+
+
 def doubts_of_size(
-    animal: Animal, new: Size, others: Iterable[Size], program: Program
+    animal: Animal,
+    new: Size,
+    others: Iterable[Size],
+    program: Program,
+    own: WeightForWidth | None = None,
 ) -> Iterator[Doubt]:
-    """What speaks against a size: growth, weight beside width, an animal that has left."""
+    """What speaks against a size: growth, weight beside width, an animal that has left.
+
+    own: what animals of its kind weigh for their width here, instead of the published pair.
+    """
     others, limits = list(others), size_limits()
     yield from _when_gone(animal, new.on)
     if new.on is not None:
@@ -40,7 +58,18 @@ def doubts_of_size(
         for other in neighbours(new.on, _weights(others)):
             if new.weight_g:
                 yield from _of_weights((new.on, new.weight_g), other, limits, program.weight_unit)
-    yield from _of_weight_and_width(new, others, limits, program)
+    yield from _of_weight_and_width(new, others, limits, program, own)
+
+
+def own_weights(animals: Iterable[Animal], on: datetime.date | None) -> dict[int, WeightForWidth]:
+    """What holds for the weight of each of these that carries no young then. A few queries."""
+    program, found = weighed_program(), {}
+    for animal in animals:
+        if not program.is_told(animal) or program.may_carry(animal, on):
+            continue
+        if (usual := program.usual_of(animal)) is not None:
+            found[animal.pk] = usual.fit
+    return found
 
 
 def doubts_of_picture(animal: Animal, taken_on: datetime.date | None) -> Iterator[Doubt]:
@@ -100,24 +129,45 @@ def _of_weights(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Iter
 
 
 def _of_weight_and_width(
-    new: Size, others: Iterable[Size], limits: SizeLimits, program: Program
+    new: Size,
+    others: Iterable[Size],
+    limits: SizeLimits,
+    program: Program,
+    own: WeightForWidth | None,
 ) -> Iterator[Doubt]:
     """A weight beside its own width, or else the nearest of the weeks around it; or the reverse."""
     if new.width_mm is None and new.weight_g is None:
         return
-    measured_by = thresholds()["weight_of_width_factor"]["of"]
-    if measured_by != kind_words().size and not kind_words().has_spine:
-        return  # the pair of figures is of animals that are measured otherwise
     width = new.width_mm or _near(new.on, _widths(others), limits)
     grams = new.weight_g or _near(new.on, _weights(others), limits)
-    if width and grams and not limits.weight_fits(width, grams):
-        usual = limits.usual_weight_g(width)
+    if not width or not grams:
+        return
+    least, usual, most = _usual_weights(width, limits, own)
+    if usual and not least <= grams <= most:
+        yours = "would be usual" if own is None else "would be usual among your own animals"
         yield Doubt(
             f"Weight {weight(grams, program.weight_unit)} stands against a {kind_words().size} of "
             f"{length(width, program.length_unit)}: about {weight(usual, program.weight_unit)} "
-            "would be usual. Is one of the two in another unit?",
+            f"{yours}. Is one of the two in another unit?",
             "weight_g" if new.weight_g else "disc_width_mm",
         )
+
+
+def _usual_weights(
+    width_mm: int, limits: SizeLimits, own: WeightForWidth | None
+) -> tuple[float, float, float]:
+    """From which weight on nothing is asked, the usual one, and to which; zeros: nothing is known.
+
+    The pair of figures in the file is of animals that may be measured otherwise than these.
+    """
+    if own is not None and own.is_enough and own.covers(width_mm / 10):
+        usual, apart = own.weight(width_mm / 10), own.spread(width_mm / 10)
+        times = max(limits.weight_own_times, math.exp(limits.weight_own_spreads * apart))
+    elif is_published_for_these():
+        usual, times = limits.usual_weight_g(width_mm), limits.weight_of_width_times
+    else:
+        return 0.0, 0.0, 0.0
+    return usual / times, usual, usual * times
 
 
 def _near(

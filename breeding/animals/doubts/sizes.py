@@ -29,6 +29,8 @@ class SizeLimits:
     weight_of_width_factor: float
     weight_of_width_power: float
     weight_of_width_times: float
+    weight_own_times: float
+    weight_own_spreads: float
     weight_beside_width_days: float
 
     def reading_error_of(self, width_mm: float) -> float:

@@ -1,5 +1,6 @@
 """What an animal, or young that are thought of, are by descent: gathered once, said by `words`."""
 
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -11,7 +12,8 @@ from breeding.animals.models import Animal
 from breeding.animals.pictures.known import Known, known_of
 from breeding.animals.pictures.trees import paths_svg
 from breeding.animals.species.profiles import all_profiles
-from breeding.words import ancestry, kin, shares
+from breeding.words import ancestry, assumed, kin, shares
+from breeding.words.numbers import percent
 from breeding.words.shares import SpreadWords
 from breeding.words.style import PAGE, Style
 from breeding.words.who import Names, Who
@@ -57,6 +59,7 @@ class Descent:
     ancestry: str
     known: Known
     names: Names
+    open_kin: str = ""  # of founders nobody has said what they are to each other
 
     @property
     def said_with_reasons(self) -> str:
@@ -97,12 +100,23 @@ def short_inbreeding_of_young(found: Lineage, sire: int, dam: int) -> str:
     figure = Inbred(YOUNG, True, True, expected=expected)
     if expected and not found.unsettled.isdisjoint((sire, dam)):
         figure = replace(figure, ways=inbreeding_range(found.young_of(sire, dam).pedigree, YOUNG))
-    return kin.short_meaning(figure)
+    return f"{kin.short_meaning(figure)}{_assumed_part(found, sire, dam, expected)}"
+
+
+def _assumed_part(found: Lineage, sire: int, dam: int, expected: Fraction) -> str:
+    """How much of it rests on kinship that is assumed, in short."""
+    if not expected or not found.assumed_kin(sire, dam):
+        return ""
+    part = expected - Fraction(found.as_recorded.kinship(sire, dam))
+    return f", {percent(part)} of it assumed" if part > 0 else ""
 
 
 def names_of(found: Lineage) -> Names:
     """What every animal of this lineage is called: one query."""
-    keys = [key for key in found.pedigree.ids if key != YOUNG]
+    return _names([key for key in found.pedigree.ids if key != YOUNG])
+
+
+def _names(keys: Collection[int]) -> Names:
     fields = ("pk", "call_name", "code", "sex", "origin", "country")
     rows = Animal.objects.filter(pk__in=keys).values_list(*fields)
     return {pk: Who(call_name or code, *rest) for pk, call_name, code, *rest in rows}
@@ -132,12 +146,72 @@ def _described(found: Lineage, key: int, style: Style, *, with_pictures: bool) -
         inbreeding=figure.expected,
         closeness=kin.closeness(figure.expected),
         short=kin.short_meaning(figure),
-        said=kin.inbreeding_words(figure, known.by_generation, names),
+        said=_with_assumed(
+            found, figure, kin.inbreeding_words(figure, known.by_generation, names), names
+        ),
         reasons=_reasons(found, figure, names, style, with_pictures=with_pictures),
         ancestry=ancestry.known_sentence(known.by_generation, missing, names, style),
         known=known,
         names=names,
+        open_kin=_open_kin(found, key, names),
     )
+
+
+def _with_assumed(
+    found: Lineage, figure: Inbred, said: kin.InbreedingWords, names: Names
+) -> kin.InbreedingWords:
+    """The same, with what of F rests on kinship that a keeper assumes."""
+    dam = found.pedigree.dam(figure.animal)
+    if not found.pedigree.assumed or dam is None or not figure.expected:
+        return said
+    pairs = [pair for one in figure.under for pair in found.assumed_kin(one.sire, dam)]
+    recorded = sum(
+        (one.share * Fraction(found.as_recorded.kinship(one.sire, dam)) for one in figure.under),
+        Fraction(0),
+    )
+    words = assumed.resting_words(
+        figure.expected - recorded, figure.expected, _held(found, pairs), names
+    )
+    if not words:
+        return said
+    if figure.is_settled:
+        return replace(said, rest=f", {words}{said.rest}")
+    return replace(said, rest=f"{said.rest}; {words.replace('which', 'what is expected', 1)}")
+
+
+def _held(found: Lineage, pairs: list[tuple[int, int]]) -> list[assumed.AssumedPair]:
+    return [
+        assumed.AssumedPair(
+            one, other, *((held.degree, held.certainty or Fraction(1)) if held else ())
+        )
+        for one, other in dict.fromkeys(pairs)
+        for held in [found.kin.held.get(frozenset((one, other)))]
+    ]
+
+
+def _open_kin(found: Lineage, key: int, names: Names) -> str:
+    ped, dam = found.pedigree, found.pedigree.dam(key)
+    if dam is None:
+        return ""
+    pairs = [pair for sire in ped.sires(key) for pair in found.open_kin(sire, dam)]
+    return open_kin_words(found, pairs, names)
+
+
+def open_kin_of_pairs(
+    found: Lineage, pairs: Sequence[tuple[int, int]]
+) -> dict[tuple[int, int], str]:
+    """The same for several pairs, those without such left out: at most one query."""
+    unsaid = {pair: found.open_kin(*pair) for pair in pairs}
+    keys = {key for some in unsaid.values() for two in some for key in two}
+    names = _names(keys) if keys else {}
+    return {pair: open_kin_words(found, some, names) for pair, some in unsaid.items() if some}
+
+
+def open_kin_words(found: Lineage, pairs: Sequence[tuple[int, int]], names: Names) -> str:
+    """One sentence on founders nobody has said anything of; empty without such."""
+    pairs = list(dict.fromkeys(pairs))
+    came = all(any({*pair} <= group for group in found.kin.together) for pair in pairs)
+    return assumed.open_words(pairs, names, came)
 
 
 def _reasons(

@@ -15,6 +15,7 @@ from breeding.program.problems.doubts import Doubt, ask
 from breeding.words.sizes import MM_PER_UNIT
 
 DAYS, MM, SHARE, CELSIUS = "days", "mm", "share of one", "°C"
+SQUARES = "squares of its width"
 FAR_TOO_MUCH = 1e12  # no figure comes near it, and floats end at 1e308
 SHOWN_PLACES = 4  # fewer than 0.0001 of a day, a per cent or an inch are never meant
 
@@ -92,6 +93,9 @@ RULES = {
     "breed_male_wider_share": FigureRule("A male may be wider than her by at most", SHARE, 0, 1),
     "breed_least_condition": FigureRule("Fit to breed from condition", "of 5", 1, 5, True),
     "litter_largest_pups": FigureRule("The largest litter known", "pups", 1, 60, True),
+    "first_food_least_days": FigureRule("First food taken from, after birth", DAYS, 0, 60, True),
+    "first_food_most_days": FigureRule("First food taken until, after birth", DAYS, 0, 60, True),
+    "weigh_young_every_days": FigureRule("Young are weighed every", DAYS, 1, 365, True),
     "leave_least_days": FigureRule("Young may leave from, at the least", DAYS, 0, 1000, True),
     "leave_least_mm": FigureRule("Young may leave from, at the least", MM, 10, 1000, True),
     "leave_better_days": FigureRule("Young leave better from", DAYS, 0, 1000, True),
@@ -121,11 +125,16 @@ RULES = {
     "water_temperature_most_c": FigureRule("Its water, at the most", CELSIUS, 4, 40),
     "water_ph_least": FigureRule("Its water, pH at the least", "pH", 3, 10.5),
     "water_ph_most": FigureRule("Its water, pH at the most", "pH", 3, 10.5),
+    "space_front_to_back_widths": FigureRule("Its tank, front to back", "of its width", 0, 50),
+    "space_length_widths": FigureRule("Its tank, length", "of its width", 0, 50),
+    "space_floor_first": FigureRule("Floor for the largest; 0: nothing is said", SQUARES, 0, 500),
+    "space_floor_further": FigureRule("Floor for each further one", SQUARES, 0, 500),
 }
 # In which order the page lists them; others follow by name.
 ORDER = {name: place for place, name in enumerate(RULES)}
 # What a figure must not exceed, where both are given.
 NOT_ABOVE = {
+    "first_food_least_days": "first_food_most_days",
     "leave_least_days": "leave_better_days",
     "leave_least_mm": "leave_better_mm",
     "ration_week_least_share": "ration_week_most_share",
@@ -140,6 +149,8 @@ NOT_ABOVE = {
     "mature_female_mm": "breed_female_mm",
     "water_temperature_least_c": "water_temperature_most_c",
     "water_ph_least": "water_ph_most",
+    "space_front_to_back_widths": "space_length_widths",
+    "space_floor_further": "space_floor_first",
 }
 
 

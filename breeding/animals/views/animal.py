@@ -6,7 +6,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import queries, services
+from breeding.animals.away.following import asked_of_gone
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
+from breeding.animals.growth.condition import weight_said
 from breeding.animals.growth.said import growth_said
 from breeding.animals.models import Animal
 from breeding.animals.parents.contradicting import Asking, change_as_answered, question_of
@@ -49,12 +51,15 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     )
     if animal.is_withdrawn:
         return _withdrawn(request, animal)
+    measurements = list(animal.measurements.all())
     context = {
         "animal": animal,
         "possible_sires": animal.possible_sires.select_related("sire"),
         "descent": descent_of(animal),
         "tree": tree_svg(animal),
-        "measurements": animal.measurements.all(),
+        "measurements": measurements,
+        "has_girth": any(one.girth_mm for one in measurements),
+        "weight": weight_said(animal, measurements, request.program),
         "growth": growth_said(animal, request.program, today=clock.today()),
         "photographs": animal.photographs.all(),
         "withdrawn": withdrawn_parts(animal),
@@ -146,7 +151,7 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
     )
     if done is not None:
         say(request, f"{animal.name}: {animal.get_state_display()}. {done.follows}".strip())
-        return redirect(animal)
+        return redirect(asked_of_gone(done) or done.get_absolute_url())
     history = history_of(animal, request.program)
     context = {"form": form, "animal": animal, "history": history}
     return render(request, "animals/state.html", context)
@@ -154,7 +159,9 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
 
 def _change_state(request: PageRequest, animal: Animal, form: StateForm) -> Animal:
     sure, reason = sure_in(request.POST), reason_in(request.POST)
-    return services.change_state(animal, sure=sure, reason=reason, **form.cleaned_data)
+    return services.change_state(
+        animal, sure=sure, reason=reason, by=request.user, now=clock.now(), **form.cleaned_data
+    )
 
 
 @keepers_only

@@ -11,6 +11,7 @@ from breeding.buyers import hand_overs, queries, services
 from breeding.buyers.forms import ComeBackForm, HandOverForm
 from breeding.buyers.models import HandOver
 from breeding.feeding.said import feeding_words
+from breeding.health.illness.said import treatments_said
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.cautions import cautions
@@ -39,6 +40,8 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
             by=request.user,
             program=request.program,
             today=clock.today(),
+            sure=sure_in(request.POST),
+            reason=reason_in(request.POST),
             **form.cleaned_data,
         ),
     ):
@@ -56,6 +59,7 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
         "kept": kept,
         "feeding": feeding_words([animal.pk], clock.today()).get(animal.pk, "not recorded"),
         "cautions": hand_overs.cautions_before(animal, request.program, on=on, hours=hours),
+        "treatments": treatments_said([animal.pk], on)[animal.pk],
         "law_heading": known["law"].heading,
         "law_words": law_words(),
         "before_it_goes": [known[key] for key in ("shipping", "oxygen", "medicines")],

@@ -44,7 +44,9 @@ def reserve(request: PageRequest, animal_pk: int) -> HttpResponse:
             facts["contact"] = services.add_contact(
                 by=request.user, name=name, sure=sure_in(request.POST)
             )
-        return services.reserve_animal(animal, on=clock.today(), by=request.user, **facts)
+        return services.reserve_animal(
+            animal, on=clock.today(), by=request.user, sure=sure_in(request.POST), **facts
+        )
 
     if kept := written(request, form, keep, {"name": "new_name"}):
         say(request, f"{animal.name} is kept for {kept.contact}.")

@@ -2,7 +2,7 @@
 
 import datetime
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from breeding.animals.models import Animal
@@ -34,10 +34,22 @@ class Offer:
     carry_out: Callable[[datetime.date, Person | None], str]
 
 
+@dataclass(frozen=True)
+class Leaving:
+    """Animals that are moved on a day: from which tank each (if any), and into which (or none)."""
+
+    animals: tuple[Animal, ...]
+    before: Mapping[int, Tank]  # by animal
+    tank: Tank | None
+    on: datetime.date
+
+
 Question = Callable[[Meeting], Iterable[Doubt]]
+Moving = Callable[[Leaving], Iterable[Doubt]]
 Offering = Callable[[Animal], Iterable[Offer]]
 
 _questions: dict[str, Question] = {}
+_movings: dict[str, Moving] = {}
 _offerings: dict[str, Offering] = {}
 
 
@@ -46,9 +58,19 @@ def add_question(name: str, question: Question) -> None:
     _questions[name] = question
 
 
+def add_moving(name: str, moving: Moving) -> None:
+    """Called once by a room above, in its AppConfig.ready: what is asked of a move by itself."""
+    _movings[name] = moving
+
+
 def add_offering(name: str, offering: Offering) -> None:
     """Called once by a room above, in its AppConfig.ready."""
     _offerings[name] = offering
+
+
+def asked_of_move(leaving: Leaving) -> list[Doubt]:
+    """What every room says of animals that are moved, whomever they meet."""
+    return [doubt for moving in _movings.values() for doubt in moving(leaving)]
 
 
 def what_follows(meeting: Meeting) -> list[Doubt]:

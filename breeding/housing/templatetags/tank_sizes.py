@@ -1,13 +1,20 @@
 """A tank's size and volume in the program's units, and days in few letters."""
 
 import datetime
+from collections.abc import Mapping
 
 from django import template
 
-from breeding.housing.models import Tank, WaterTest
+from breeding.housing.models import Tank, WaterChange, WaterSource, WaterTest
 from breeding.housing.sizes import size_words, volume_words
+from breeding.housing.water.fit import NAMES, Reading, temperature_words, value_words
 from breeding.housing.water.queries import values_in_words
+from breeding.housing.work.due_words import due_words
+from breeding.housing.work.overview import figures_words
+from breeding.housing.work.queries import change_words
+from breeding.housing.work.rhythm import Due
 from breeding.program.models import Program
+from breeding.program.queries import the_program
 from breeding.words import days
 
 register = template.Library()
@@ -34,3 +41,35 @@ def short_day(on: datetime.date, today: datetime.date) -> str:
 def test_values(test: WaterTest, program: Program) -> str:
     """{{ test|test_values:program }}: what was read, as typed, in one line."""
     return ", ".join(f"{name} {value}" for name, value, _ in values_in_words(test, program))
+
+
+@register.filter
+def part_of_volume(tank: Tank, percent: str) -> str:
+    """{{ tank|part_of_volume:"30" }}: so much of a tank, in the program's unit."""
+    return volume_words((tank.volume_litres or 0) * int(percent) / 100, the_program().volume_unit)
+
+
+@register.filter
+def change_line(change: WaterChange, program: Program) -> str:
+    """{{ change|change_line:program }}: how much, with which water."""
+    return change_words(change, program)
+
+
+@register.filter
+def source_figures(source: WaterSource, program: Program) -> str:
+    return figures_words(source, program.temperature_unit)
+
+
+@register.filter
+def due_line(due: Due) -> str:
+    return due_words(due)
+
+
+@register.filter
+def readings_line(readings: Mapping[str, Reading], program: Program) -> str:
+    """{{ newest|readings_line:program }}: the newest reading of each quantity, in one line."""
+    unit = program.temperature_unit
+    said = {what: value_words(one) for what, one in readings.items()}
+    if "temperature" in said:
+        said["temperature"] = temperature_words(readings["temperature"].value, unit)
+    return ", ".join(f"{NAMES.get(what, what)} {words}" for what, words in said.items())

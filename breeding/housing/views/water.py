@@ -28,6 +28,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only, owners_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
+from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
 
 
@@ -78,6 +79,7 @@ def water(request: PageRequest, pk: int) -> HttpResponse:
         "nitrate": nitrate_words(test),
         "lines": water_defaults()["unionised_ammonia"],
         "fit": water_fit(test.tank, clock.today(), program=request.program),
+        "panels": panels_for("housing:water", request, test.tank),
     }
     return render(request, "housing/water.html", context)
 

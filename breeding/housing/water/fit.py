@@ -17,7 +17,8 @@ ION_PER_NITROGEN = {
 }
 FORMULAS = {"ammonia": "NH4", "nitrite": "NO2", "nitrate": "NO3"}
 ASKED_FOR = ("ammonia", "nitrite", "temperature", "ph")  # without these nothing is called fit
-NAMES = {"ph": "pH"}
+NAMES = {"ph": "pH", "kh": "KH"}
+UNITS = {"conductivity": " µS/cm", "kh": " °dH"}  # read in one unit only
 
 
 def as_nitrogen(mg_l: float, what: str, read_as: str) -> float:
@@ -60,7 +61,7 @@ def _check(what: str, read_as: str) -> str:
 
 @dataclass(frozen=True)
 class Range:
-    """From least to most (None: no limit); °C, pH, or mg/L of the ion."""
+    """From least to most (None: no limit); °C, pH, mg/L of the ion, µS/cm, or °dH."""
 
     what: str
     least: float | None
@@ -164,8 +165,17 @@ def _name(what: str) -> str:
 def _said(reading: Reading, temperature_unit: str = "C") -> str:
     if reading.what == "temperature":
         return temperature_words(reading.value, temperature_unit)
+    return f"{_name(reading.what)} {value_words(reading)}"
+
+
+def value_words(reading: Reading) -> str:
+    """A value with its unit; a temperature in °C.
+
+    >>> value_words(Reading("conductivity", 1250, datetime.date(2026, 3, 1)))
+    '1250 µS/cm'
+    """
     unit = f" {unit_words(reading.what, reading.read_as)}" if reading.read_as else ""
-    return f"{_name(reading.what)} {reading.value:g}{unit}"
+    return f"{reading.value:.6g}{unit or UNITS.get(reading.what, '')}"
 
 
 def unlikely_words(
@@ -219,10 +229,11 @@ def _bounds(limits: Range, temperature_unit: str) -> str:
             if value is not None
         ]
         return " to ".join(shown)
+    unit = UNITS.get(limits.what, "")
     if limits.least is not None and limits.most is not None:
-        return f"{limits.least:g} to {limits.most:g}"
+        return f"{limits.least:g} to {limits.most:g}{unit}"
     bound = f"at most {limits.most:g}" if limits.most is not None else f"at least {limits.least:g}"
-    unit = f" {unit_words(limits.what, 'ion')}" if limits.what in FORMULAS else ""
+    unit = f" {unit_words(limits.what, 'ion')}" if limits.what in FORMULAS else unit
     return f"{bound}{unit}"
 
 

@@ -26,6 +26,10 @@ from breeding.program.typed.numbers import TypedDecimal
 NITROGENS = ("ammonia", "nitrite", "nitrate")
 PH_UNITS = {"ph": "pH"}
 WATER_UNITS = {"mg/l": "mg/L", "ppm": "mg/L"}  # ppm: a litre of fresh water weighs a kilogram
+LAST = ("tested_at", "note")
+SALT_OF = {"conductivity": "conductivity_us_cm", "kh": "kh_dh"}
+NO_DEFAULT = "no default: no source is known, so only what you choose here is held against it"
+SALTS = ("conductivity_us_cm", "kh_dh")
 
 
 class TemperatureField(TypedDecimal):
@@ -72,6 +76,30 @@ def _ph_field(**kwargs: Any) -> TypedDecimal:
     )
 
 
+def salt_fields() -> dict[str, TypedDecimal]:
+    """Conductivity and carbonate hardness, of a test and of a source water."""
+    return {
+        "conductivity_us_cm": TypedDecimal(
+            required=False,
+            units={"µs/cm": "µS/cm", "us/cm": "µS/cm", "μs/cm": "µS/cm"},
+            label="Conductivity, µS/cm",
+            min_value=0,
+            max_value=60000,
+            max_digits=7,
+            decimal_places=1,
+        ),
+        "kh_dh": TypedDecimal(
+            required=False,
+            units={"°dh": "°dH", "dh": "°dH", "dkh": "°dH", "°dkh": "°dH"},
+            label="Carbonate hardness (KH), °dH",
+            min_value=0,
+            max_value=50,
+            max_digits=5,
+            decimal_places=2,
+        ),
+    }
+
+
 class WaterTestForm(forms.Form):
     """What a test read: every value may be empty, one at least is needed; 0: not detectable."""
 
@@ -102,6 +130,13 @@ class WaterTestForm(forms.Form):
                 choices=[("ion", f"{FORMULAS[what]}, the ion"), ("N", f"{FORMULAS[what]}-N")],
                 initial=getattr(last, f"{what}_as") if last else "ion",
             )
+        salts = salt_fields()
+        self.fields["conductivity_us_cm"] = salts["conductivity_us_cm"]
+        self.fields["kh_dh"] = salts["kh_dh"]
+        self.order_fields([*(one for one in self.fields if one not in LAST), *LAST])
+
+    def salts(self) -> list[forms.BoundField]:
+        return [self[name] for name in SALTS]
 
     def value_fields(self) -> list[tuple[forms.BoundField, forms.BoundField]]:
         """Each value with its unit."""
@@ -137,7 +172,7 @@ class WaterTestChangeForm(AsOnRecord, WaterTestForm):
         self.fields["tested_at"].required = True
         self.fields["tested_at"].help_text = ""
         nitrogens = [name for what in NITROGENS for name in (f"{what}_mg_l", f"{what}_as")]
-        self.order_fields([*self.field_order, *nitrogens, "tested_at", "note"])
+        self.order_fields([*self.field_order, *nitrogens, *SALTS, *LAST])
 
 
 def _as_typed(value: Decimal | None) -> str:
@@ -162,13 +197,16 @@ class RangeForm(forms.Form):
         self.defaults = defaults
         for what, label in WaterRange.What.choices:
             for end in self.ends(what):
-                value = getattr(ranges[what], end)
+                value = getattr(ranges.get(what), end, None)
                 field: forms.Field
                 if what == "temperature":
                     field = TemperatureField(unit=self.unit, required=False)
                     field.initial = shown_temperature(value, self.unit)
                 elif what == "ph":
                     field = _ph_field(max_digits=8, decimal_places=3)
+                    field.initial = "" if value is None else f"{value:g}"
+                elif what in SALT_OF:
+                    field = salt_fields()[SALT_OF[what]]
                     field.initial = "" if value is None else f"{value:g}"
                 else:
                     field = TypedDecimal(
@@ -194,17 +232,18 @@ class RangeForm(forms.Form):
 
     @staticmethod
     def ends(what: str) -> tuple[str, ...]:
-        return ("least", "most") if what in ("temperature", "ph") else ("most",)
+        return ("most",) if what in NITROGENS else ("least", "most")
 
     def words(self, what: str, end: str) -> str:
-        units = {"temperature": f" in °{self.unit}", "ph": ""}
+        units = {"temperature": f" in °{self.unit}", "ph": "", "conductivity": " in µS/cm"}
+        units["kh"] = " in °dH"
         return f"at {end}" + units.get(what, f" in mg/L {FORMULAS.get(what, '')}")
 
     def rows(self) -> list[tuple[str, list[forms.BoundField]]]:
         """The source of each default, with the fields for it."""
         return [
             (
-                self.defaults[what].source,
+                self.defaults[what].source if what in self.defaults else NO_DEFAULT,
                 [self[f"{what}_{end}"] for end in (*self.ends(what), "source")],
             )
             for what in WaterRange.What.values
@@ -212,7 +251,7 @@ class RangeForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         facts: dict[str, Any] = super().clean() or {}
-        for what in ("temperature", "ph"):
+        for what in ("temperature", "ph", *SALT_OF):
             least, most = facts.get(f"{what}_least"), facts.get(f"{what}_most")
             if least is not None and most is not None and least > most:
                 self.add_error(f"{what}_most", "The most cannot be less than the least.")
@@ -240,7 +279,7 @@ class RangeForm(forms.Form):
         for what in WaterRange.What.values:
             ends = [self.cleaned_data.get(f"{what}_{end}") for end in ("least", "most")]
             least, most = (None if value is None else float(value) for value in ends)
-            default = self.defaults[what]
+            default = self.defaults.get(what, Range(what, None, None, ""))
             is_default = (least, most) in ((None, None), (default.least, default.most))
             found[what] = None if is_default else (least, most)
         return found

@@ -57,7 +57,10 @@ class WaterTest(Withdrawable):
         NITROGEN = "N", "as nitrogen (N)"
         ION = "ion", "as the ion"
 
-    VALUES = ("temperature_c", "ph", "ammonia_mg_l", "nitrite_mg_l", "nitrate_mg_l")
+    VALUES = (
+        *("temperature_c", "ph", "ammonia_mg_l", "nitrite_mg_l", "nitrate_mg_l"),
+        *("conductivity_us_cm", "kh_dh"),
+    )
 
     tank = models.ForeignKey("housing.Tank", on_delete=models.PROTECT, related_name="water_tests")
     tested_at = models.DateTimeField(db_index=True)
@@ -88,6 +91,7 @@ class WaterTest(Withdrawable):
 
     class Meta:
         ordering = ["-tested_at", "-pk"]
+        indexes = [models.Index(fields=["tank", "-tested_at"], name="watertest_of_tank")]
         constraints = [
             models.CheckConstraint(
                 condition=Q(temperature_c__isnull=False)
@@ -122,7 +126,8 @@ class WaterRange(models.Model):
     """What this program calls fit water, where its keepers chose otherwise than the defaults.
 
     The defaults with their sources are in fixtures/water.json; a quantity without a row has those.
-    Temperature in °C; ammonia, nitrite and nitrate in mg/L of the ion (NH4, NO2, NO3).
+    Temperature in °C; ammonia, nitrite and nitrate in mg/L of the ion (NH4, NO2, NO3); conductivity
+    in µS/cm and carbonate hardness in German degrees, for which there is no default.
     """
 
     class What(models.TextChoices):
@@ -131,6 +136,8 @@ class WaterRange(models.Model):
         AMMONIA = "ammonia", "total ammonia"
         NITRITE = "nitrite", "nitrite"
         NITRATE = "nitrate", "nitrate"
+        CONDUCTIVITY = "conductivity", "conductivity"
+        KH = "kh", "carbonate hardness"
 
     what = models.CharField(max_length=12, choices=What.choices, unique=True)
     least = models.FloatField(null=True, blank=True)
@@ -154,11 +161,26 @@ class WaterRange(models.Model):
 class WaterSource(Withdrawable):
     """Water that tanks are filled with, and what it was found to be.
 
-    Conductivity in microsiemens per centimetre at 25 °C, carbonate hardness in German degrees.
+    Conductivity in microsiemens per centimetre at 25 °C, carbonate hardness in German degrees;
+    temperature as it goes in.
     """
 
+    class ComesFrom(models.TextChoices):
+        TAP = "tap", "the tap"
+        OSMOSIS = "osmosis", "reverse osmosis"
+        RAIN = "rain", "rain"
+        WELL = "well", "a well or a stream"
+        MIXED = "mixed", "a mix"
+        OTHER = "other", "elsewhere"
+
     name = NameField(max_length=60)
-    prepared = models.CharField(max_length=200, blank=True)
+    comes_from = models.CharField(
+        max_length=7, choices=ComesFrom.choices, default=ComesFrom.TAP, verbose_name="comes from"
+    )
+    is_dechlorinated = models.BooleanField(
+        default=False, verbose_name="chlorine is taken out of it before it is used"
+    )
+    prepared = models.CharField(max_length=200, blank=True, verbose_name="how it is prepared")
     tested_on = models.DateField(null=True, blank=True)
     ph = models.DecimalField(
         "pH",
@@ -167,6 +189,14 @@ class WaterSource(Withdrawable):
         null=True,
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(14)],
+    )
+    temperature_c = models.DecimalField(
+        "temperature as it goes in",
+        max_digits=5,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(45)],
     )
     conductivity_us_cm = conductivity_field()
     kh_dh = hardness_field()
@@ -189,6 +219,9 @@ class WaterSource(Withdrawable):
     def __str__(self) -> str:
         return self.name
 
+    def get_absolute_url(self) -> str:
+        return f"{reverse('housing:sources')}#source-{self.pk}"
+
 
 class WaterChange(Withdrawable):
     """Water of a tank that was changed: so many litres, or so many of a hundred parts."""
@@ -209,6 +242,7 @@ class WaterChange(Withdrawable):
 
     class Meta:
         ordering = ["-changed_at", "-pk"]
+        indexes = [models.Index(fields=["tank", "-changed_at"], name="waterchange_of_tank")]
         constraints = [
             models.CheckConstraint(
                 condition=Q(litres__isnull=True) | Q(percent__isnull=True),
@@ -219,6 +253,9 @@ class WaterChange(Withdrawable):
 
     def __str__(self) -> str:
         return f"{self.tank}, water changed on {timezone.localtime(self.changed_at):%Y-%m-%d}"
+
+    def get_absolute_url(self) -> str:
+        return str(self.tank.get_absolute_url())
 
 
 class TankWork(Withdrawable):
@@ -241,9 +278,13 @@ class TankWork(Withdrawable):
 
     class Meta:
         ordering = ["-on", "-pk"]
+        indexes = [models.Index(fields=["tank", "-on"], name="tankwork_of_tank")]
 
     def __str__(self) -> str:
         return f"{self.tank}, {self.get_kind_display()} on {long_day(self.on)}"
+
+    def get_absolute_url(self) -> str:
+        return str(self.tank.get_absolute_url())
 
 
 class TankRhythm(models.Model):

@@ -3,6 +3,7 @@
 import datetime
 import json
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -13,6 +14,7 @@ from breeding.animals import lineage
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.housing.models import Stay, Tank, WaterRange, WaterTest
 from breeding.housing.water.fit import (
+    NAMES,
     Range,
     Reading,
     WaterFit,
@@ -24,8 +26,11 @@ from breeding.housing.water.fit import (
     unionised_words,
     unit_words,
     unlikely_words,
+    value_words,
 )
+from breeding.housing.water.kh import little_kh_words
 from breeding.housing.water.ph import PhRules, judge_ph
+from breeding.housing.work.mixing import MixingRules
 from breeding.program.fixture_files import fixture_path
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
@@ -75,6 +80,14 @@ def ph_rules() -> PhRules:
         steady_days=row["steady_days"],
         look_back_days=row["look_back_days"],
     )
+
+
+def mixing_rules() -> tuple[MixingRules, int]:
+    """From where on a source water is asked about; and for how long one gets used to it."""
+    row, ph = water_defaults()["mixing"], water_defaults()["ph"]
+    names = ("warmth_c", "warmth_source", "conductivity_share", "conductivity_source")
+    rules = MixingRules(ph["change_a_day"], ph["change_source"], *(row[name] for name in names))
+    return rules, row["used_to_days"]
 
 
 def ph_ranges_by_profile() -> dict[str, Range]:
@@ -179,7 +192,12 @@ def standing_tests() -> QuerySet[WaterTest]:
 def readings_of(test: WaterTest) -> list[Reading]:
     """The values of a test that were read."""
     on = timezone.localdate(test.tested_at)
-    plain = {"temperature": test.temperature_c, "ph": test.ph}
+    plain = {
+        "temperature": test.temperature_c,
+        "ph": test.ph,
+        "conductivity": test.conductivity_us_cm,
+        "kh": test.kh_dh,
+    }
     found = [Reading(what, float(value), on) for what, value in plain.items() if value is not None]
     for what in ("ammonia", "nitrite", "nitrate"):
         value = getattr(test, f"{what}_mg_l")
@@ -236,7 +254,7 @@ def water_fits(
             may_be_used_to_it=may_be_used_to_it,
         )
         last_on = timezone.localdate(its_own[0].tested_at) if its_own else None
-        found[tank.pk] = judge(
+        fit = judge(
             newest,
             limits | ({"temperature": warmth[tank.pk]} if tank.pk in warmth else {}),
             asof=asof,
@@ -246,6 +264,11 @@ def water_fits(
             ph_wrong=ph.wrong,
             ph_note=ph.note,
         )
+        little = water_defaults()["little_kh"]
+        also = little_kh_words(
+            readings, since=first, most_dh=little["most_dh"], fell=little["ph_fell"]
+        )
+        found[tank.pk] = replace(fit, because=f"{fit.because} {also}".strip())
     return found
 
 
@@ -253,6 +276,31 @@ def _shares_water(tested: Tank, tank: Tank) -> bool:
     return tested.pk == tank.pk or (
         tank.system_id is not None and tested.system_id == tank.system_id
     )
+
+
+NEWEST_DAYS, NEWEST_READ = 60, 60
+
+
+def newest_readings(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, dict[str, Reading]]:
+    """The newest reading of each quantity in the last weeks, by tank: one query, few rows.
+
+    Tests of any tank that shares the water count.
+    """
+    tanks = list(tanks)
+    systems = {tank.system_id for tank in tanks if tank.system_id is not None}
+    tests = standing_tests().filter(
+        Q(tank__in=tanks) | Q(tank__system__in=systems),
+        tested_at__lt=_midnight(asof + datetime.timedelta(days=1)),
+        tested_at__gte=_midnight(asof - datetime.timedelta(days=NEWEST_DAYS)),
+    )
+    found: dict[int, dict[str, Reading]] = {tank.pk: {} for tank in tanks}
+    latest = tests.select_related("tank").order_by("-tested_at", "-pk")
+    for test in latest[: NEWEST_READ * len(tanks)]:
+        for tank in tanks:
+            if _shares_water(test.tank, tank):
+                for reading in readings_of(test):
+                    found[tank.pk].setdefault(reading.what, reading)
+    return found
 
 
 def _tests_until(
@@ -324,7 +372,7 @@ def values_in_words(test: WaterTest, program: Program) -> list[tuple[str, str, s
             said = temperature_words(reading.value, program.temperature_unit)
             rows.append(("temperature", said, ""))
         elif not reading.read_as:
-            rows.append(("pH", f"{reading.value:g}", ""))
+            rows.append((NAMES.get(reading.what, reading.what), value_words(reading), ""))
         elif reading.value == 0:
             rows.append((reading.what, "not detectable", ""))
         else:

@@ -42,6 +42,8 @@ def record_water_test(
     nitrite_as: str = WaterTest.ReadAs.ION,
     nitrate_mg_l: Decimal | None = None,
     nitrate_as: str = WaterTest.ReadAs.ION,
+    conductivity_us_cm: Decimal | None = None,
+    kh_dh: Decimal | None = None,
     note: str = "",
 ) -> WaterTest:
     """What a test read: values as typed with their units; nothing is unknown, 0 not detectable.
@@ -60,6 +62,8 @@ def record_water_test(
         nitrite_as=nitrite_as,
         nitrate_mg_l=nitrate_mg_l,
         nitrate_as=nitrate_as,
+        conductivity_us_cm=conductivity_us_cm,
+        kh_dh=kh_dh,
         note=note.strip(),
     )
     return _keep(test, now)

@@ -11,6 +11,7 @@ from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import present_stays
 from breeding.housing.water.fit import WaterFit
 from breeding.housing.water.queries import standing_tests, water_fits
+from breeding.housing.work.rhythm import Due, What, due_in, last_done, rhythms_of
 from breeding.program.models import Program
 
 Date = datetime.date
@@ -25,7 +26,7 @@ class WatchedTank:
     """A tank with animals in it. nitrite_on: the day of its newest test of nitrite that found any.
 
     in_use_since: the first day of those in it now. test_days: how old its newest test may be; 0
-    for any age.
+    for any age. work: changes and filter care, when they are due by the tank's own rhythm.
     """
 
     tank: Tank
@@ -34,6 +35,7 @@ class WatchedTank:
     fit: WaterFit
     nitrite_on: Date | None
     test_days: int
+    work: tuple[Due, ...] = ()
 
     @property
     def is_watched_closely(self) -> bool:
@@ -48,8 +50,13 @@ class WatchedTank:
         return max(last, self.in_use_since) + datetime.timedelta(days=self.test_days)
 
 
+def usual_test_days(tank: Tank, program: Program) -> int:
+    """How old a test may be where the tank has no rhythm of its own; 0 for any age."""
+    return program.nursery_test_days if tank.kind in CLOSELY else program.water_test_days
+
+
 def watched_tanks(program: Program, *, asof: Date) -> list[WatchedTank]:
-    """Every tank in use with animals that are here, by name: five queries, however many."""
+    """Every tank in use with animals that are here, by name: some queries, however many tanks."""
     stays: dict[int, list[Stay]] = {}
     present = present_stays().filter(animal__state=Animal.State.HERE, since__lte=asof)
     for stay in present.select_related("tank", "animal", "animal__portrait").order_by("since"):
@@ -58,7 +65,9 @@ def watched_tanks(program: Program, *, asof: Date) -> list[WatchedTank]:
     if not tanks:
         return []
     fits = water_fits(tanks, asof, STANDS_DAYS, program=program)
-    nitrite = _nitrite(tanks, asof)
+    nitrite, rhythms = _nitrite(tanks, asof), rhythms_of(tanks)
+    with_work = [one for one in tanks if rhythms.get(one.pk, {}).keys() - {What.TEST}]
+    last = last_done(with_work, asof) if with_work else {}
     return [
         WatchedTank(
             tank,
@@ -66,7 +75,14 @@ def watched_tanks(program: Program, *, asof: Date) -> list[WatchedTank]:
             stays[tank.pk][0].since,
             fits[tank.pk],
             nitrite.get(tank.pk),
-            program.nursery_test_days if tank.kind in CLOSELY else program.water_test_days,
+            rhythms.get(tank.pk, {}).get(What.TEST) or usual_test_days(tank, program),
+            tuple(
+                due_in(
+                    rhythms.get(tank.pk, {}),
+                    last.get(tank.pk, {}),
+                    in_use_since=stays[tank.pk][0].since,
+                )
+            ),
         )
         for tank in sorted(tanks, key=lambda one: one.name)
     ]

@@ -1,4 +1,4 @@
-"""What is written down of a pup together with its birth: its first width, and where it lives."""
+"""What is written down of a pup together with its birth: its first size, and where it lives."""
 
 import datetime
 
@@ -12,14 +12,13 @@ from breeding.words.days import long_day
 
 
 def birth_measurement(pup: Pup) -> Measurement | None:
-    """The width that was written with the birth, and nothing else on that row."""
-    if pup.animal is None or pup.is_joined or pup.disc_width_mm is None:
+    """The size that was written with the birth, and nothing else on that row."""
+    sizes = {"disc_width_mm": pup.disc_width_mm, "weight_g": pup.weight_g}
+    if pup.animal is None or pup.is_joined or not any(sizes.values()):
         return None
-    nothing_else = {"weight_g": None, "girth_mm": None, "condition": None, "note": ""}
+    nothing_else = {"back_height_mm": None, "girth_mm": None, "condition": None, "note": ""}
     return (
-        pup.animal.measurements.filter(
-            on=pup.litter.born_on, disc_width_mm=pup.disc_width_mm, **nothing_else
-        )
+        pup.animal.measurements.filter(on=pup.litter.born_on, **sizes, **nothing_else)
         .order_by("pk")
         .first()
     )
@@ -48,14 +47,14 @@ def move_beginnings(pup: Pup, born_on: datetime.date, dam: Animal) -> None:
     """
     if pup.animal is None:
         return
-    width, stay = birth_measurement(pup), first_stay(pup)
+    size, stay = birth_measurement(pup), first_stay(pup)
     own: set[tuple[type[models.Model], int]] = {
-        (type(row), row.pk) for row in (width, stay) if row is not None
+        (type(row), row.pk) for row in (size, stay) if row is not None
     }
     _refuse_older(pup.animal, born_on, own)
-    if width is not None:
-        width.on = born_on
-        width.save()
+    if size is not None:
+        size.on = born_on
+        size.save()
     if stay is not None:
         _begin(stay, born_on, pup, dam)
 

@@ -8,6 +8,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from breeding.animals.away.here import check_was_here
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import change_animal, parents_of
@@ -22,7 +23,6 @@ from breeding.litters.births.family import (
 from breeding.litters.doubts import check_age
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome
-from breeding.pairings.services import check_was_here
 from breeding.words.days import long_day
 from breeding.words.numbers import counted
 

@@ -16,3 +16,10 @@ class PupFacts:
     sex: str = Animal.Sex.UNKNOWN
     disc_width_mm: int | None = None
     markings: str = ""
+    weight_g: int | None = None
+    yolk: str = ""  # one of Pup.Yolk
+
+    @property
+    def sizes(self) -> dict[str, int | None]:
+        """What was measured of it, as a measurement has it."""
+        return {"disc_width_mm": self.disc_width_mm, "weight_g": self.weight_g}

@@ -1,4 +1,4 @@
-"""One pup put right: its fate, sex, width and marks; moved to another litter; taken out of one."""
+"""One pup put right: fate, sex, size, yolk and marks; moved to another litter; taken out."""
 
 import datetime
 from typing import Any
@@ -50,7 +50,8 @@ def correct_pup(pup: Pup, facts: PupFacts, *, by: Person | None, now: datetime.d
         _correct_its_animal(pup, pup.animal, facts, by, now)
     was_dead = not pup.alive
     pup.alive, pup.sex = facts.alive, facts.sex
-    pup.disc_width_mm, pup.markings = facts.disc_width_mm, facts.markings.strip()
+    pup.disc_width_mm, pup.weight_g = facts.disc_width_mm, facts.weight_g
+    pup.yolk, pup.markings = facts.yolk, facts.markings.strip()
     if pup.animal is None and facts.alive and was_dead:
         pup.animal = _it_lives(pup, by)
     pup.full_clean(validate_constraints=False)
@@ -105,7 +106,7 @@ def _correct_its_animal(
     pup: Pup, animal: Animal, facts: PupFacts, by: Person | None, now: datetime.datetime
 ) -> None:
     """What its animal still has from its birth; what was found out later stays."""
-    _correct_width(pup, animal, facts.disc_width_mm, by, now)
+    _correct_size(pup, animal, facts, by, now)
     changes: dict[str, Any] = {}
     if facts.sex != pup.sex and animal.sex == pup.sex:
         changes["sex"] = facts.sex
@@ -115,18 +116,19 @@ def _correct_its_animal(
         change_animal(animal, **changes)
 
 
-def _correct_width(
-    pup: Pup, animal: Animal, width_mm: int | None, by: Person | None, now: datetime.datetime
+def _correct_size(
+    pup: Pup, animal: Animal, facts: PupFacts, by: Person | None, now: datetime.datetime
 ) -> None:
-    if width_mm == pup.disc_width_mm or pup.is_joined:
+    new = {name: size for name, size in facts.sizes.items() if size != getattr(pup, name)}
+    if not new or pup.is_joined:
         return
     measured: Measurement | None = birth_measurement(pup)
-    if measured is None and width_mm is not None:
-        add_measurement(animal, by=by, on=pup.litter.born_on, disc_width_mm=width_mm)
-    elif measured is not None and width_mm is not None:
-        change_measurement(measured, disc_width_mm=width_mm)
+    if measured is None and any(new.values()):
+        add_measurement(animal, by=by, on=pup.litter.born_on, **new)
+    elif measured is not None and any(facts.sizes.values()):
+        change_measurement(measured, **new)
     elif measured is not None:
-        withdraw(measured, by=by, now=now, reason=f"no width at birth: {pup}")
+        withdraw(measured, by=by, now=now, reason=f"not measured at birth: {pup}")
 
 
 @transaction.atomic

@@ -32,7 +32,7 @@ class Withdrawing:
 def make_animal(
     pup: Pup, family: Parents, by: Person | None, sure: Collection[str] = frozenset()
 ) -> Animal:
-    """The animal of a pup born alive: its parents, its first width, and a place with its dam."""
+    """The animal of a pup born alive: its parents, its first size, and a place with its dam."""
     litter = pup.litter
     animal = register_animal(
         by=by,
@@ -45,9 +45,9 @@ def make_animal(
         markings=pup.markings,
         parents=family,
     )
-    if pup.disc_width_mm is not None:
-        width = pup.disc_width_mm
-        add_measurement(animal, by=by, on=litter.born_on, disc_width_mm=width, sure=sure)
+    sizes = {"disc_width_mm": pup.disc_width_mm, "weight_g": pup.weight_g}
+    if any(sizes.values()):
+        add_measurement(animal, by=by, on=litter.born_on, sure=sure, **sizes)
     stay = where_are([litter.dam]).get(litter.dam.pk)
     if stay is not None:
         # Nobody chooses where pups are born: who must leave is said afterwards.

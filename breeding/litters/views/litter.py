@@ -17,6 +17,7 @@ from breeding.litters.births.found import any_found
 from breeding.litters.births.joining import surely_young_of
 from breeding.litters.births.pups import pups_withdrawn
 from breeding.litters.contradictions import contradiction_of
+from breeding.litters.first_food import first_food_of
 from breeding.litters.forms import (
     POSSIBLE_SIRES,
     BirthForm,
@@ -205,7 +206,8 @@ def after(request: PageRequest, pk: int) -> HttpResponse:
     ):
         say(request, f"The rest of {litter.dam.name} is written down.")
         return redirect("litters:after", litter.pk)
-    context = {"litter": litter, "care": care, "form": form}
+    first_food = first_food_of(litter.dam)
+    context = {"litter": litter, "care": care, "form": form, "first_food": first_food}
     return render(request, "litters/after.html", context)
 
 

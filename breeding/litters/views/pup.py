@@ -1,14 +1,13 @@
 """Pups: one more of a litter, moved to another, and those on record that are of one."""
 
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
-from breeding.litters import services
 from breeding.litters.births.joining import join_young
 from breeding.litters.births.pups import move_pup as move_to_litter
+from breeding.litters.births.under_way import further_pup
 from breeding.litters.correction_forms import JoinForm, MovePupForm
-from breeding.litters.forms import PupForm
+from breeding.litters.forms import TappedPupForm
 from breeding.litters.models import Litter, Pup
 from breeding.litters.queries import company_words
 from breeding.program import clock
@@ -26,7 +25,13 @@ def add_pup(request: PageRequest, pk: int) -> HttpResponse:
     litter = get_object_or_404(Litter.objects.select_related("dam"), pk=pk)
     if litter.is_withdrawn and request.method != "POST":
         return redirect(litter)
-    form = PupForm(request.POST or None, program=request.program)
+    form = TappedPupForm(
+        request.POST or None,
+        request.FILES or None,
+        program=request.program,
+        today=clock.today(),
+        is_first=False,
+    )
     if written(request, form, lambda: _add_pup(request, litter, form)):
         said = company_words(litter, request.program, asof=clock.today())
         say(request, f"One more pup is in litter {litter.code}. {said}".strip())
@@ -34,10 +39,16 @@ def add_pup(request: PageRequest, pk: int) -> HttpResponse:
     return render(request, "litters/add_pup.html", {"form": form, "litter": litter})
 
 
-def _add_pup(request: PageRequest, litter: Litter, form: PupForm) -> Pup:
-    if form.facts is None:
-        raise ValidationError({"fate": "Say whether this pup is alive or dead."})
-    return services.add_pup(litter, form.facts, by=request.user, sure=sure_in(request.POST))
+def _add_pup(request: PageRequest, litter: Litter, form: TappedPupForm) -> Pup:
+    assert form.facts is not None  # noqa: S101  (its fate is required)
+    return further_pup(
+        litter,
+        form.facts,
+        picture=form.cleaned_data["picture"],
+        today=clock.today(),
+        by=request.user,
+        sure=sure_in(request.POST),
+    )
 
 
 @keepers_only

@@ -174,7 +174,11 @@ def _points(
             room,
         ),
         _ticked(
-            Item.FOOD, "food for the pups ready", ticks, "Wanted from about the second day.", True
+            Item.FOOD,
+            "food for the pups ready",
+            ticks,
+            "Wanted within days: by the yolk sac, not by the calendar.",
+            True,
         ),
     ]
     males = _ticked(

@@ -38,7 +38,7 @@ def move_apart(
     if tank is None:
         if here is None or there is None or not share_water(here, there):
             return []
-        move_animal(animal, None, on=on, by=by)
+        move_animal(animal, None, on=on, by=by, sure=sure, reason=reason)
         return [animal]
     goal = Stay(animal=animal, tank=tank, side=side)
     if there is not None and share_water(goal, there):

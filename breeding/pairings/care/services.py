@@ -6,10 +6,11 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Q, QuerySet
 
+from breeding.animals.away.here import check_was_here
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.models import NurseryTick, Outcome, Rest
-from breeding.pairings.services import MOST_PLANNED_DAYS, check_day_of, check_was_here
+from breeding.pairings.services import MOST_PLANNED_DAYS, check_day_of
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
 from breeding.words.days import long_day

@@ -158,14 +158,14 @@ def _quarantine(company: Company, known: Known) -> Iterator[Concern]:
             if _breaks_quarantine(one, other, company, known):
                 met[one].append(other)
     for newcomer, others in met.items():
-        stay = known.quarantine.get(newcomer.pk)
+        mine = known.quarantine.get(newcomer.pk)
         yield Concern(
             kind="quarantine",
             answer="asked",
             sentences=(_quarantine_words(newcomer, others, company, known),),
             leaves=newcomer,
             animals=(newcomer, *others),
-            key=f"{newcomer.pk}:{stay.since if stay else known.on}",
+            key=f"{newcomer.pk}:{mine.came_on if mine else known.on}",
             on=datetime.date.min,
         )
 
@@ -173,32 +173,30 @@ def _quarantine(company: Company, known: Known) -> Iterator[Concern]:
 def _breaks_quarantine(one: Animal, other: Animal, company: Company, known: Known) -> bool:
     """Whether `one` is the newcomer whose quarantine, or that of the other, is broken."""
     mine, theirs = known.quarantine.get(one.pk), known.quarantine.get(other.pk)
-    if mine and theirs and (mine.tank_id, mine.since) == (theirs.tank_id, theirs.since):
+    if mine and theirs and (mine.tank_id, mine.came_on) == (theirs.tank_id, theirs.came_on):
         return False
     if company.tank.kind == Tank.Kind.QUARANTINE:
         if not company.is_standing:
             return one.pk in company.coming
-        return mine is not None and (theirs is None or theirs.since < mine.since)
-    return mine is not None and (theirs is None or theirs.since <= mine.since)
+        return mine is not None and (theirs is None or theirs.came_on < mine.came_on)
+    return mine is not None and (theirs is None or theirs.came_on <= mine.came_on)
 
 
 def _quarantine_words(
     newcomer: Animal, others: Sequence[Animal], company: Company, known: Known
 ) -> str:
     names = some([one.name for one in others], MOST_NAMED)
-    stay = known.quarantine.get(newcomer.pk)
-    days = round(threshold("quarantine_days"))
-    if company.tank.kind == Tank.Kind.QUARANTINE:
+    mine = known.quarantine.get(newcomer.pk)
+    if company.tank.kind == Tank.Kind.QUARANTINE or mine is None:
         joins = "joins" if not company.is_standing else "has joined"
+        days = round(threshold("quarantine_days"))
         return (
             f"{newcomer.name} {joins} {names} in quarantine in {company.tank}: the "
             f"{days} days begin anew for all that share the water."
         )
-    since = stay.since if stay else known.on
-    until = since + datetime.timedelta(days=days)
     return (
-        f"{newcomer.name} is in quarantine until {long_day(until)}, {counted(days, 'day')} from "
-        f"{long_day(since)}, and {_would_be(company)} with {names} in {company.tank}."
+        f"{newcomer.name} is in quarantine until {long_day(mine.until)}, {mine.days_words}, and "
+        f"{_would_be(company)} with {names} in {company.tank}."
     )
 
 

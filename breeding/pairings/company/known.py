@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures, all_profiles
-from breeding.housing.models import Stay, Tank
+from breeding.health.quarantine import Quarantined, quarantined
 from breeding.pairings.care.healing import open_harm
 from breeding.pairings.care.rest import rests
 from breeding.pairings.models import Pairing
@@ -35,7 +35,7 @@ class Known:
     wounded: Mapping[int, Date] = field(default_factory=dict)  # by the program's own degree
     marked: Mapping[int, Date] = field(default_factory=dict)  # more than lightly, not healed
     window_opens: Mapping[int, Date] = field(default_factory=dict)
-    quarantine: Mapping[int, Stay] = field(default_factory=dict)
+    quarantine: Mapping[int, Quarantined] = field(default_factory=dict)
     paired: frozenset[tuple[int, int]] = frozenset()
 
     def can_breed(self, animal: Animal, on: Date | None = None) -> bool:
@@ -88,7 +88,9 @@ def known_of(
             if wound and wound.is_more_than_light
         },
         window_opens=windows_near(read, on),
-        quarantine=_quarantine(group, on),
+        quarantine={
+            pk: one for pk, one in quarantined(group, on).items() if not one.is_done_on(on)
+        },
         paired=frozenset(
             Pairing.objects.filter(
                 female__in=females, separated_on__isnull=True, withdrawn_at__isnull=True
@@ -141,12 +143,3 @@ def _kinship(keys: list[int]) -> dict[tuple[int, int], float]:
         for column, other in enumerate(keys)
         if row < column and matrix[row, column]
     }
-
-
-def _quarantine(group: Mapping[int, Animal], on: Date) -> dict[int, Stay]:
-    """The latest quarantine of those whose days in it are not over, or were cut short."""
-    since = on - datetime.timedelta(days=round(threshold("quarantine_days")))
-    stays = Stay.objects.filter(
-        animal__in=list(group), tank__kind=Tank.Kind.QUARANTINE, since__gt=since, since__lte=on
-    )
-    return {stay.animal_id: stay for stay in stays.select_related("tank").order_by("since", "pk")}

@@ -6,6 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
+from breeding.health.holds import doubts_of_held
 from breeding.housing.models import Stay
 from breeding.housing.queries import stays_over
 from breeding.housing.services import move_animal
@@ -35,11 +36,12 @@ SAID_BY_THE_PAGE = ("kin", "growing_kin", "rest")
 def doubts_of_two(
     female: Animal, male: Animal, *, on: datetime.date, program: Program
 ) -> Iterator[Doubt]:
-    """A wounded female, one near birth, quarantine, and what rooms above ask of them.
+    """What holds them, a wounded female, one near birth, and what rooms above ask of them.
 
     Nothing of a past day it was not known on. Where the two are on record in one water already,
     their company has begun before.
     """
+    yield from doubts_of_held((female, male), "breed", on, field="introduced_on")
     for question in _of_two.values():
         yield from question(female, male, on, program)
     where = _places(female, male, on)

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from breeding.animals.species.profiles import Figures
+from breeding.health.hold import Hold
 from breeding.program.kinds import kind_words
 from breeding.words.days import long_day
 from breeding.words.numbers import joined, percent
@@ -45,6 +46,7 @@ class Body:
     condition: int | None = None  # 1 to 5
     open_harm: Sequence[str] = ()  # each a part of a sentence after the name
     rests_until: Date | None = None
+    holds: Sequence[Hold] = ()  # those that forbid breeding
     outgrown: Width | None = None  # measured when young; not its width today
 
 
@@ -78,6 +80,7 @@ def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
     """Judged by every figure there is: an old female that is small is not fit, nor a large young
     one. `unit`: of lengths, in words."""
     unfit, unknown = list(body.open_harm), []
+    unfit += [one.in_words for one in body.holds if one.holds_on(today)]
     if body.rests_until is not None and body.rests_until > today:
         unfit.append(f"rests until {long_day(body.rests_until)} after her last birth")
     least = round(figures.figure("breed_least_condition"))

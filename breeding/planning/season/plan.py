@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from breeding.animals.lineage import Lineage
-from breeding.animals.parents.descent import short_inbreeding_of_young
+from breeding.animals.parents.descent import open_kin_of_pairs, short_inbreeding_of_young
 from breeding.planning.season.asked import asked_of
 from breeding.planning.season.colliding import can_hold, colliding
 from breeding.planning.season.fitness import too_wide
@@ -35,6 +35,7 @@ class PlannedRow:
     why: str
     is_must: bool
     not_before: datetime.date
+    open_kin: str = ""  # of animals behind the two that came together
 
     @property
     def lost(self) -> float:
@@ -100,6 +101,8 @@ def season_plan(
         ).plan
     gained = diversity_gained(kinship, hers, his, LITTER)
     taken = {row for row, _ in plan.pairs}
+    pairs = [(hers[one.female], his[one.male]) for one in plan.reasons]
+    unsaid = open_kin_of_pairs(known, pairs)
     return SeasonPlan(
         rows=tuple(
             _row(
@@ -110,6 +113,7 @@ def season_plan(
                 float(gained[choice.female, choice.male]),
                 today,
                 rest_days,
+                unsaid.get((hers[choice.female], his[choice.male]), ""),
             )
             for choice in plan.reasons
         ),
@@ -130,6 +134,7 @@ def _row(
     gained: float,
     today: datetime.date,
     rest_days: int,
+    open_kin: str,
 ) -> PlannedRow:
     female, male = females[choice.female], males[choice.male]
     if choice.required:
@@ -156,6 +161,7 @@ def _row(
         why,
         choice.required,
         earliest(female, today, rest_days),
+        open_kin,
     )
 
 

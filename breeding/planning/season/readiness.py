@@ -9,6 +9,8 @@ from django.db.models import F
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import NO_FIGURES, Figures, all_profiles
+from breeding.health.holds import holds_on
+from breeding.health.illness.standing import ailing
 from breeding.housing.queries import where_are
 from breeding.pairings.care.healing import open_harm
 from breeding.pairings.care.rest import rests
@@ -58,8 +60,8 @@ class Candidate:
 
     @property
     def bare(self) -> "Candidate":
-        """The same without marks and rest."""
-        return replace(self, body=replace(self.body, open_harm=(), rests_until=None))
+        """The same without marks, rest and holds."""
+        return replace(self, body=replace(self.body, open_harm=(), rests_until=None, holds=()))
 
     @property
     def is_ready(self) -> bool:
@@ -88,6 +90,7 @@ def candidates(
     places = where_are(animals)
     widths, conditions = _measured(keys)
     harmed = open_harm(keys, asof=today)
+    held, ill = holds_on(keys, today), ailing(keys, today)
     company = _company()
     profiles, shares = all_profiles(), lineage.current().shares
     found = {}
@@ -103,8 +106,12 @@ def candidates(
             one.born_on,
             width.mm if width else None,
             conditions.get(one.pk),
-            harmed[one.pk].forbids if one.pk in harmed else (),
+            (
+                *(harmed[one.pk].forbids if one.pk in harmed else ()),
+                *(seen.after_name for seen in ill.get(one.pk, ())),
+            ),
             resting.get(one.pk),
+            [hold for hold in held.get(one.pk, ()) if "breed" in hold.forbids],
             outgrown,
         )
         fit = fitness(body, figures, today=today, unit=program.length_unit)

@@ -34,6 +34,6 @@ def table(request: PageRequest) -> HttpResponse:
         left_out = max(0, len(females) - MOST_ANIMALS) + max(0, len(males) - MOST_ANIMALS)
         females, males = females[:MOST_ANIMALS], males[:MOST_ANIMALS]
         if females and males:
-            found = kinship_table(females, males, lineage.current().pedigree)
+            found = kinship_table(females, males, lineage.current())
     context = {"form": form, "table": found, "left_out": left_out}
     return render(request, "planning/table.html", context)

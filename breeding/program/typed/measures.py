@@ -81,11 +81,14 @@ class WeightField(MeasureField):
 
     stored_per_unit = GRAMS_PER
     units = WEIGHT_UNITS
-    allowed = "1 g to 300 kg"
 
-    def __init__(self, *, unit: str = "g", **kwargs: Any) -> None:
-        self.unit, self.least, self.most = unit, 1, MOST_GRAMS
+    def __init__(self, *, unit: str = "g", most: int = MOST_GRAMS, **kwargs: Any) -> None:
+        self.unit, self.least, self.most = unit, 1, most
         super().__init__(max_digits=9, decimal_places=3, **kwargs)
+
+    @property
+    def allowed(self) -> str:  # type: ignore[override]
+        return f"1 g to {self.most / 1000:g} kg"
 
     @property
     def places(self) -> Mapping[str, int]:

@@ -153,6 +153,7 @@ DATE_MEANINGS = ("born", "state_on", "died_on", "measured_on")
 UNITS = {
     "disc_width": _LENGTH_UNITS,
     "weight": _WEIGHT_UNITS,
+    "back_height": _LENGTH_UNITS,
     "girth": _LENGTH_UNITS,
     "temperature_c": ("f", "c"),
 }

@@ -12,6 +12,7 @@ from breeding.animals.models import Animal
 from breeding.buyers.models import HandOver
 from breeding.feeding.forms import AmountField
 from breeding.feeding.models import Meal
+from breeding.housing.sizes import LITRES_PER_GALLON
 from breeding.program.typed.reading import read_number, read_share
 from breeding.records.incoming import cells
 from breeding.records.incoming.cells import plain, read_word, refused
@@ -50,9 +51,16 @@ WORDS: Mapping[str, Mapping[Any, tuple[str, ...]]] = {
     "certainty": CERTAINTIES,
     "took": TOOK,
 }
-_MEASURED = ("length", "weight", "grams", "count", "number", "temperature", "money", "share")
+_MEASURED = (
+    *("length", "weight", "grams", "count", "number", "temperature", "money", "share"),
+    *("percent", "litres"),
+)
 _CURRENCIES = {"€": "EUR", "$": "USD", "£": "GBP"}
 _MG_L = {"mg/l": "", "ppm": "", "mg l": ""}
+_VOLUMES = {
+    **dict.fromkeys(("l", "litre", "litres", "liter", "liters"), ""),
+    **dict.fromkeys(("gal", "gallon", "gallons"), "gal"),
+}
 _DEGREES = {"c": "c", "°c": "c", "f": "f", "°f": "f", "°": ""}
 
 
@@ -132,6 +140,16 @@ def _grams(typed: str, reading: Reading) -> Decimal:
     return grams
 
 
+def _in_hundred(typed: str, _: Reading) -> Decimal:
+    return read_number(typed, units={"%": "", "percent": ""}, places=1)[0]
+
+
+def _litres(typed: str, _: Reading) -> Decimal:
+    """In litres, or with US gallons said beside it."""
+    number, unit = read_number(typed, units=_VOLUMES, places=1)
+    return round(number * Decimal(str(LITRES_PER_GALLON)), 1) if unit == "gal" else number
+
+
 def _temperature(typed: str, reading: Reading) -> Decimal:
     number, own = read_number(typed, units=_DEGREES, places=2)
     if (own or reading.unit) == "f":
@@ -167,6 +185,7 @@ NAMED: Mapping[str, Callable[[Known], Named[Any]]] = {
     "parent": lambda known: known.animals,
     "animals": lambda known: known.animals,
     "tank": lambda known: known.tanks,
+    "source": lambda known: known.sources,
     "person": lambda known: known.people,
     "species": lambda known: known.species,
     "strain": lambda known: known.strains,
@@ -180,6 +199,8 @@ _READERS: Mapping[str, Callable[[str, Reading], Any]] = {
     "count": _count,
     "number": _number,
     "grams": _grams,
+    "percent": _in_hundred,
+    "litres": _litres,
     "temperature": _temperature,
     "money": _money,
     "length": lambda typed, reading: cells.read_length(typed, reading.unit),
@@ -222,5 +243,5 @@ def _offered_names(sort: str, named: Named[Any], typed: str, own: Sequence[str])
         list(choices.items())[:60],
         proposed,
         keeps_words=False,
-        may_be_new=sort in ("tank", "person", "parent", "strain"),
+        may_be_new=sort in ("tank", "source", "person", "parent", "strain"),
     )

@@ -21,6 +21,7 @@ from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.listings import listings_in_use
 from breeding.animals.species.profiles import all_profiles
 from breeding.feeding.said import feeding_words
+from breeding.health.illness.said import treatments_said
 from breeding.litters.models import Pup
 from breeding.program.cautions import cautions
 from breeding.program.models import Person, Program
@@ -228,7 +229,7 @@ class _Gathering:
             identification=animal.markings or "markings not described",
             condition=self._condition(),
             feeding=feeding_words([animal.pk], self.on).get(animal.pk, NOT_RECORDED),
-            treatments=NOT_RECORDED,
+            treatments=treatments_said([animal.pk], self.on)[animal.pk],
             origin=origin_sentence(self.ped, animal.pk, self.descent.names),
             portrait=portrait,
             portrait_caption=words_below,

@@ -64,6 +64,7 @@ KINDS = (
             "packing": "How it was packed.",
             "permit_number": "The permit it left with.",
             "source_code": "The source that the permit names.",
+            "reason": "Why it went although it was held.",
             "state_before": "What the animal was before it left.",
             "state_before_on": "Since when it was that.",
             "came_back_on": "The day it came back. Empty: it did not.",

@@ -47,6 +47,7 @@ KINDS = (
             "since": "The first day.",
             "until": "The last day. Empty: it goes on.",
             "hold_until": "The first day on which those treated may be sold, moved and bred.",
+            "reason": "Why it was given in spite of what is known of it.",
         },
     ),
     Kind(
@@ -92,6 +93,9 @@ KINDS = (
         "Water that tanks are filled with.",
         {
             "name": "What it is called.",
+            "comes_from": "Where it comes from.",
+            "is_dechlorinated": "Whether chlorine is taken out before it is used.",
+            "temperature_c": "Its temperature in °C as it goes in.",
             "prepared": "What is done to it before it is used.",
             "tested_on": "When the figures were read.",
             "ph": "pH.",

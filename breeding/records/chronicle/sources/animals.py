@@ -79,6 +79,9 @@ def measured(record: Measurement, telling: Telling) -> Told:
     figures = [
         f"{length(record.disc_width_mm, program.length_unit)} wide" if record.disc_width_mm else "",
         weight(record.weight_g, program.weight_unit) if record.weight_g else "",
+        f"back {length(record.back_height_mm, program.length_unit)} high"
+        if record.back_height_mm
+        else "",
         f"girth {length(record.girth_mm, program.length_unit)}" if record.girth_mm else "",
         f"condition {record.condition} of 5" if record.condition is not None else "",
     ]

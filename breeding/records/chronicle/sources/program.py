@@ -5,11 +5,11 @@ from typing import Any
 from django.db.models import Count, Q, QuerySet
 
 from breeding.agenda.kinds.table import KINDS, kind_of
-from breeding.agenda.models import Answer
+from breeding.agenda.models import Answer, Reminder
 from breeding.records.chronicle.asked import Asked
 from breeding.records.chronicle.entry import Telling, Told
 from breeding.records.chronicle.kinds import ANSWERED, IMPORTS
-from breeding.records.chronicle.source import Source
+from breeding.records.chronicle.source import Source, written_with
 from breeding.records.incoming.kinds.table import KINDS as KINDS_OF_ROWS
 from breeding.records.models import ImportDraft
 from breeding.words.days import long_day
@@ -33,6 +33,20 @@ def that_one_may_read(asked: Asked) -> Q:
         if kind.is_of_buyers:
             of_buyers |= Q(key__startswith=f"{kind.key}:")
     return Q() if asked.reads_buyers else ~of_buyers
+
+
+def reminded(record: Reminder, telling: Telling) -> Told:
+    return Told(
+        lead=record.text,
+        rest=": done, as one was reminded",
+        subject=record.animal or record.tank or record.contact,
+        address=record.get_absolute_url() if telling.may_write else "",
+    )
+
+
+def about_no_contact(asked: Asked) -> Q:
+    """Reminders about a contact are for who may see buyers."""
+    return Q() if asked.reads_buyers else Q(contact__isnull=True)
 
 
 def brought_in(record: ImportDraft, telling: Telling) -> Told:
@@ -60,6 +74,17 @@ SOURCES = (
         tell=answered,
         only=that_one_may_read,
         words=("key", "note"),
+    ),
+    Source(
+        kind=ANSWERED,
+        model=Reminder,
+        day="done_on",
+        tell=reminded,
+        animals=("animal",),
+        related=("animal", "tank", "contact"),
+        only=about_no_contact,
+        words=("text", "animal__code", "animal__call_name", "tank__name"),
+        **written_with(Reminder, "done_on"),
     ),
     Source(
         kind=IMPORTS,

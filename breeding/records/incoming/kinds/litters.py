@@ -10,7 +10,7 @@ from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import change_animal
 from breeding.housing.models import Stay
-from breeding.housing.services import move_animal
+from breeding.housing.services import place
 from breeding.litters.births.facts import PupFacts
 from breeding.litters.births.joining import DAYS_APART, without_litter
 from breeding.litters.models import Litter
@@ -94,7 +94,7 @@ def _not_here(litter: Litter, state: str, keeping: Keeping) -> None:
             continue
         stay = Stay.objects.filter(animal=one, until__isnull=True).first()
         if stay is not None:
-            move_animal(one, None, on=stay.since, by=keeping.by)
+            place(one, None, on=stay.since, by=keeping.by)
         change_animal(one, state=state, state_on=None)
 
 

@@ -14,6 +14,7 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
     figures = {
         "disc_width_mm": facts["disc_width"],
         "weight_g": facts["weight"],
+        "back_height_mm": facts["back_height"],
         "girth_mm": facts["girth"],
         "condition": facts["condition"],
     }
@@ -56,6 +57,13 @@ MEASUREMENTS = Kind(
             "a number, or one with its unit",
             "weight",
         ),
+        Meaning(
+            "back_height",
+            "Back height",
+            ("back height", "back", "height", "höhe"),
+            "a number, or one with its unit",
+            "length",
+        ),
         Meaning("girth", "Girth", ("girth", "umfang"), "a number, or one with its unit", "length"),
         Meaning(
             "condition",
@@ -71,6 +79,7 @@ MEASUREMENTS = Kind(
     takes=(
         *("animals.Measurement.animal", "animals.Measurement.on", "animals.Measurement.note"),
         *("animals.Measurement.disc_width_mm", "animals.Measurement.weight_g"),
-        *("animals.Measurement.girth_mm", "animals.Measurement.condition"),
+        *("animals.Measurement.girth_mm", "animals.Measurement.back_height_mm"),
+        "animals.Measurement.condition",
     ),
 )

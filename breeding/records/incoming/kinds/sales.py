@@ -13,6 +13,8 @@ from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, ani
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
 
+BROUGHT_IN = "brought in from a table"
+
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
     one, on, hours = facts["animal"], facts["on"], facts["hours_expected"]
@@ -30,6 +32,8 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
         today=keeping.today,
         transport=facts["transport"],
         has_read_cautions=True,
+        sure=keeping.sure,
+        reason=BROUGHT_IN,
         hours_expected=hours,
         price=price,
         currency=(currency or words(facts, "currency").upper()) if price is not None else "",

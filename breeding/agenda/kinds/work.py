@@ -1,0 +1,16 @@
+"""Lines about what is due in a tank by its own rhythm."""
+
+from breeding.agenda.kinds.kind import Kind
+
+ROWS = tuple(
+    Kind(
+        key=key,
+        heading="{what} due",
+        group="water",
+        page="housing:detail",
+        presses_after_days=presses,
+        rank=rank,
+        days_ahead=0,
+    )
+    for key, presses, rank in (("tank_due_closely", 3, 5), ("tank_due", None, 6))
+)

@@ -1,0 +1,1 @@
+"""Reminders that somebody sets: for an animal, a tank, a contact, or none of them."""

@@ -1,0 +1,133 @@
+"""Weight for width of the program's own animals; reads, and writes nothing."""
+
+import datetime
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from breeding.animals import lineage
+from breeding.animals.growth.carrying import carrying_spans, within
+from breeding.animals.growth.weight_for_width import (
+    ENOUGH_ANIMALS,
+    ENOUGH_POINTS,
+    Weighed,
+    WeightForWidth,
+    fit_weights,
+    weight_of_width,
+)
+from breeding.animals.models import Animal, Measurement
+from breeding.animals.species.profiles import all_profiles
+from breeding.program.frame.memory import remembered
+from breeding.program.kinds import kind_words
+from breeding.program.problems.doubts import threshold, thresholds
+
+Date = datetime.date
+Point = tuple[int, float, float]  # the animal's key, width in cm, weight in g
+
+MOST_ROWS = 1500  # of the latest measurements with both figures that a fit looks at
+
+
+@dataclass(frozen=True)
+class Usual:
+    """What animals of a kind weigh for their width here: the fit, and the points it rests on."""
+
+    fit: WeightForWidth
+    points: tuple[Point, ...]
+
+    def expected_at(self, width_mm: float) -> float | None:
+        """The middle weight in g; None where the own animals do not tell it."""
+        is_told = self.fit.is_enough and self.fit.covers(width_mm / 10)
+        return self.fit.weight(width_mm / 10) if is_told else None
+
+
+class WeighedProgram:
+    """The points of everybody, the latest first; females with young left out. Four queries."""
+
+    def __init__(self) -> None:
+        self.profiles, self.shares = all_profiles(), lineage.current().shares
+        rows = Measurement.objects.filter(
+            animal__withdrawn_at__isnull=True,
+            disc_width_mm__isnull=False,
+            weight_g__isnull=False,
+        ).order_by("-on", "-pk")
+        found = list(
+            rows.values_list("animal", "animal__sex", "on", "disc_width_mm", "weight_g")[:MOST_ROWS]
+        )
+        females = {key for key, sex, *_ in found if sex == Animal.Sex.FEMALE}
+        self.carrying = carrying_spans(females) if females else {}
+        self.by_kind: dict[str, list[Point]] = {}
+        for key, _, on, width, grams in found:
+            if width and grams and not within(self.carrying.get(key, ()), on):
+                self.by_kind.setdefault(self._kind(key), []).append((key, width / 10, grams))
+
+    def is_told(self, animal: Animal) -> bool:
+        """Whether so many of its kind were weighed that the own fit counts: without fitting it."""
+        points = self.by_kind.get(self._kind(animal.pk), ())
+        return len(points) >= ENOUGH_POINTS and len({key for key, *_ in points}) >= ENOUGH_ANIMALS
+
+    def usual_of(self, animal: Animal) -> Usual | None:
+        """Of its kind; None where nobody of it was weighed and measured at once."""
+        points = tuple(sorted(self.by_kind.get(self._kind(animal.pk), ())))
+        fit = _fitted(points) if points else None
+        return Usual(fit, points) if fit else None
+
+    def may_carry(self, animal: Animal, on: Date | None) -> bool:
+        """Whether it is a female that carried young then, or may have."""
+        if animal.sex != Animal.Sex.FEMALE:
+            return False
+        if animal.pk not in self.carrying:
+            self.carrying[animal.pk] = carrying_spans([animal.pk]).get(animal.pk, [])
+        return within(self.carrying[animal.pk], on)
+
+    def _kind(self, key: int) -> str:
+        return self.profiles.of(self.shares.get(key, {})).key
+
+
+def weighed_program() -> WeighedProgram:
+    """As it stood when this request first asked: read once, however many rows a table brings."""
+    return remembered("weighed program", WeighedProgram)
+
+
+@lru_cache(maxsize=16)
+def _fitted(points: tuple[Point, ...]) -> WeightForWidth | None:
+    """Kept by its very content, so that no other process can make it wrong."""
+    of: dict[int, list[tuple[float, float]]] = {}
+    for key, width, grams in points:
+        of.setdefault(key, []).append((width, grams))
+    weighed = [
+        Weighed(tuple(width for width, _ in pairs), tuple(grams for _, grams in pairs))
+        for pairs in of.values()
+    ]
+    factor, power = published_pair()
+    return fit_weights(weighed, factor=factor, power=power)
+
+
+def published_pair() -> tuple[float, float]:
+    """Factor and power of the one pair that is published, for a width in cm and g."""
+    return threshold("weight_of_width_factor"), threshold("weight_of_width_power")
+
+
+def is_published_for_these() -> bool:
+    """Whether the pair is of animals that are measured as these are."""
+    measured_by = thresholds()["weight_of_width_factor"]["of"]
+    return bool(measured_by == kind_words().size or kind_words().has_spine)
+
+
+def expected_weight_g(animals: Collection[Animal], widths: Mapping[int, float]) -> dict[int, float]:
+    """What each weighs for its width in mm, in g: by the program's own animals, else published.
+
+    widths: by the animal's key; who is not in it is left out, and so is whoever neither tells of.
+    Four queries for all.
+    """
+    program = weighed_program()
+    found: dict[int, float] = {}
+    for animal in animals:
+        if not (width := widths.get(animal.pk)):
+            continue
+        usual = program.usual_of(animal)
+        grams = usual.expected_at(width) if usual else None
+        if grams is None and is_published_for_these():
+            grams = weight_of_width(width / 10, *published_pair())
+        if grams is not None:
+            found[animal.pk] = grams
+    return found

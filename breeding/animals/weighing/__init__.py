@@ -1,0 +1,1 @@
+"""Weighing several animals at once: one table, one act."""

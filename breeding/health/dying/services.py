@@ -1,0 +1,140 @@
+"""Acts on how an animal died: written down, put right, taken back with the death itself."""
+
+import datetime
+from dataclasses import dataclass
+from typing import BinaryIO
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from breeding.animals.models import Animal, Photograph
+from breeding.animals.pictures.portraits import ReadPicture
+from breeding.animals.services import add_photograph
+from breeding.health.illness.days import check_past
+from breeding.health.models import Death
+from breeding.program import services
+from breeding.program.models import Person
+from breeding.program.problems import constraints
+from breeding.words.days import long_day
+
+Date = datetime.date
+NOT_DIED = "It did not die; where it stands was put right."
+
+
+@dataclass(frozen=True)
+class Told:
+    """How one died, as it was typed."""
+
+    cause: str = Death.Cause.UNKNOWN
+    is_by_laboratory: bool = False
+    found_where: str = ""
+    ill_since: Date | None = None
+    circumstances: str = ""
+    findings: str = ""
+    examined_by: str = ""
+
+
+@transaction.atomic
+def tell_death(
+    animal: Animal,
+    told: Told,
+    *,
+    today: Date,
+    by: Person | None,
+    photograph: BinaryIO | ReadPicture | None = None,
+) -> Death:
+    """Write down how an animal died. Raises ValidationError by field."""
+    animal = Animal.every.select_for_update(of=("self",)).get(pk=animal.pk)
+    return _write(Death(animal=animal, recorded_by=by), told, today, by, photograph)
+
+
+@transaction.atomic
+def change_death(
+    death: Death,
+    told: Told,
+    *,
+    today: Date,
+    by: Person | None,
+    photograph: BinaryIO | ReadPicture | None = None,
+    without_photograph: bool = False,
+) -> Death:
+    """Put it right; a picture that gives way stays among the animal's."""
+    if without_photograph and photograph is None:
+        death.photograph = None
+    return _write(death, told, today, by, photograph)
+
+
+@transaction.atomic
+def bring_back_death(death: Death) -> Death:
+    """It counts again, for an animal that died."""
+    _check_died(death.animal)
+    return services.bring_back(death)
+
+
+def take_back(animal: Animal, by: Person | None, now: datetime.datetime) -> str:
+    """How it died counts no more, for one that did not die; said in words."""
+    death = Death.objects.filter(animal=animal).first()
+    if death is None:
+        return ""
+    services.withdraw(death, by=by, now=now, reason=NOT_DIED)
+    return f"How {animal.name} died ({death.cause_words}) is withdrawn with it."
+
+
+def _write(
+    death: Death,
+    told: Told,
+    today: Date,
+    by: Person | None,
+    photograph: BinaryIO | ReadPicture | None,
+) -> Death:
+    for name, value in vars(told).items():
+        setattr(death, name, value.strip() if isinstance(value, str) else value)
+    _check(death, today)
+    if photograph is not None:
+        death.photograph = _picture(death, photograph, by, today)
+    death.full_clean(validate_constraints=False)
+    with constraints.named(death):
+        death.save()
+    return death
+
+
+def _check(death: Death, today: Date) -> None:
+    animal = death.animal
+    _check_died(animal)
+    if death.is_by_laboratory and death.cause == Death.Cause.UNKNOWN:
+        raise ValidationError({"cause": "Choose the cause that the laboratory named."})
+    since = death.ill_since
+    if since is None:
+        return
+    check_past("ill_since", since, today)
+    if animal.born_on is not None and since < animal.born_on:
+        raise ValidationError(
+            {"ill_since": f"{animal.name} was born on {long_day(animal.born_on)}; then or later."}
+        )
+    if animal.state_on is not None and since > animal.state_on:
+        raise ValidationError(
+            {"ill_since": f"{animal.name} died on {long_day(animal.state_on)}; then or before."}
+        )
+
+
+def _check_died(animal: Animal) -> None:
+    if animal.is_withdrawn:
+        raise ValidationError(f"{animal.name} is withdrawn; bring it back first.")
+    if animal.state != Animal.State.DIED:
+        raise ValidationError(
+            f"{animal.name} is on record as “{animal.get_state_display()}”; say first that it died."
+        )
+
+
+def _picture(
+    death: Death, photograph: BinaryIO | ReadPicture, by: Person | None, today: Date
+) -> Photograph:
+    taken_on = death.animal.state_on if death.animal.state_on else today
+    return add_photograph(
+        death.animal,
+        photograph,
+        by=by,
+        taken_on=taken_on,
+        caption="after its death",
+        as_portrait=False,
+    )

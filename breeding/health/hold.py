@@ -1,0 +1,38 @@
+"""What must not be done with an animal for a while, and why: a value that every door reads."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from breeding.words.days import long_day
+
+Forbidden = Literal["sell", "move", "breed"]
+EVERYTHING: frozenset[Forbidden] = frozenset(["sell", "move", "breed"])
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """Why an animal is held, in words that follow its name, and the first day on which it is free.
+
+    why: "is under treatment with salt since 3 March 2026". until: None while nobody knows, as long
+    as what holds it goes on.
+    """
+
+    animal_key: int
+    why: str
+    until: date | None = None
+    forbids: frozenset[Forbidden] = EVERYTHING
+
+    @property
+    def in_words(self) -> str:
+        """
+        >>> Hold(1, "is in quarantine").in_words
+        'is in quarantine'
+        >>> Hold(1, "was treated with salt", date(2026, 3, 1)).in_words
+        'was treated with salt, and is held until 1 March 2026'
+        """
+        return f"{self.why}, and is held until {long_day(self.until)}" if self.until else self.why
+
+    def holds_on(self, on: date) -> bool:
+        """Whether it still holds on a later day, as far as anybody knows."""
+        return self.until is None or on < self.until

@@ -1,0 +1,155 @@
+"""What must not be done with animals on a day, and why: one place, which every door asks.
+
+A remedy in the water reaches every tank that shares it: whoever was in one of them while it was
+given is held, wherever it is now.
+"""
+
+import datetime
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+
+from django.db.models import Q
+
+from breeding.animals.models import Animal
+from breeding.health.hold import Forbidden, Hold
+from breeding.health.models import Treatment
+from breeding.health.quarantine import quarantine_holds
+from breeding.housing.models import Stay
+from breeding.program.problems.doubts import Doubt
+from breeding.words.days import long_day
+
+Date = datetime.date
+Source = Callable[[Collection[int], Date], Mapping[int, Iterable[Hold]]]
+
+NOT_TO_BE = {
+    "sell": "It is not to leave.",
+    "move": "It is not to be moved.",
+    "breed": "It is not to be bred.",
+}
+
+
+def holds_on(keys: Iterable[int], on: Date) -> dict[int, tuple[Hold, ...]]:
+    """What holds each of these on a day; those that are free are left out.
+
+    A constant number of queries, bounded by these animals and by what is treated on that day.
+    """
+    asked = set(keys)
+    found: dict[int, list[Hold]] = {}
+    for source in SOURCES if asked else ():
+        for key, holds in source(asked, on).items():
+            found.setdefault(key, []).extend(holds)
+    return {key: tuple(holds) for key, holds in found.items() if holds}
+
+
+def holds_of(animal: Animal, on: Date) -> tuple[Hold, ...]:
+    """What holds one animal on a day."""
+    return holds_on([animal.pk], on).get(animal.pk, ())
+
+
+def doubts_of_held(
+    animals: Iterable[Animal],
+    forbidden: Forbidden,
+    on: Date,
+    *,
+    field: str = "",
+    needs_reason: bool = True,
+) -> Iterator[Doubt]:
+    """Why this is not to be done with these on a day: a sentence for each hold, by its animal."""
+    known = {one.pk: one for one in animals}
+    for key, holds in holds_on(known, on).items():
+        for hold in holds:
+            if forbidden in hold.forbids:
+                words = f"{known[key].name} {hold.in_words}. {NOT_TO_BE[forbidden]}"
+                yield Doubt(words, field, needs_reason=needs_reason)
+
+
+def treatments_holding(on: Date, *, begun_by: Date | None = None) -> Q:
+    """Those that hold on a day, by their own days; with those that began since, up to a day."""
+    free = Q(until__isnull=False, until__lt=on) & (
+        Q(hold_until__isnull=True) | Q(hold_until__lte=on)
+    )
+    return Q(since__lte=begun_by or on) & ~free
+
+
+def _from_treatments(keys: Collection[int], on: Date) -> dict[int, list[Hold]]:
+    """Of the animal itself, and of the water it was in while the remedy was in it: two queries."""
+    rows = list(
+        Treatment.objects.filter(treatments_holding(on), Q(animal__in=keys) | Q(tank__isnull=False))
+        .select_related("tank")
+        .order_by("since", "pk")
+    )
+    of_water = [row for row in rows if row.tank is not None]
+    found: dict[int, list[Hold]] = {}
+    for row in rows:
+        if row.animal_id is not None:
+            found.setdefault(row.animal_id, []).append(_hold(row, row.animal_id, on))
+    for key, treated in treated_in_water(of_water, keys, on):
+        found.setdefault(key, []).append(_hold(treated, key, on))
+    return found
+
+
+def treated_in_water(
+    treatments: Collection[Treatment], keys: Collection[int] | None, on: Date
+) -> list[tuple[int, Treatment]]:
+    """Which of these animals (None: of all) were in which treated water, up to a day.
+
+    One that was moved out on the day the treatment began was not in it where its next place was
+    written down before the treatment was; otherwise nobody knows, and it was. Two queries at most.
+    """
+    if not treatments:
+        return []
+    tanks = {row.tank_id for row in treatments}
+    systems = {row.tank.system_id for row in treatments if row.tank and row.tank.system_id}
+    first = min(row.since for row in treatments)
+    stays = Stay.objects.filter(Q(tank__in=tanks) | Q(tank__system__in=systems), since__lte=on)
+    stays = stays.exclude(until__lt=first)
+    if keys is not None:
+        stays = stays.filter(animal__in=keys)
+    found: dict[tuple[int, int], Treatment] = {}
+    on_the_day: list[tuple[int, Treatment]] = []
+    columns = ("animal", "tank", "tank__system", "since", "until")
+    for animal, tank, system, since, until in stays.values_list(*columns):
+        for row in treatments:
+            is_there = row.tank_id == tank or (
+                row.tank is not None and system is not None and row.tank.system_id == system
+            )
+            last = min(row.until or on, on)
+            if not is_there or since > last or (until is not None and until < row.since):
+                continue
+            if until == row.since:
+                on_the_day.append((animal, row))
+            else:
+                found.setdefault((animal, row.pk), row)
+    for animal, row in _still_there(on_the_day):
+        found.setdefault((animal, row.pk), row)
+    return [(animal, row) for (animal, _), row in found.items()]
+
+
+def _still_there(moved: list[tuple[int, Treatment]]) -> list[tuple[int, Treatment]]:
+    """Those that were moved on the first day, and for all that is known not before the remedy."""
+    if not moved:
+        return []
+    next_stays = Stay.objects.filter(
+        animal__in={animal for animal, _ in moved}, since__in={row.since for _, row in moved}
+    )
+    written: dict[tuple[int, Date], datetime.datetime] = {}
+    for animal, since, at in next_stays.values_list("animal", "since", "recorded_at"):
+        written[animal, since] = min(at, written.get((animal, since), at))
+    return [
+        (animal, row)
+        for animal, row in moved
+        if row.recorded_at is None
+        or written.get((animal, row.since), row.recorded_at) >= row.recorded_at
+    ]
+
+
+def _hold(row: Treatment, key: int, on: Date) -> Hold:
+    if row.goes_on(on):
+        what = f"is under treatment with {row.remedy} since {long_day(row.since)}"
+    else:
+        last = f" until {long_day(row.until)}" if row.until else ""
+        what = f"was treated with {row.remedy}{last}"
+    where = f" (the water of {row.tank})" if row.tank is not None else ""
+    return Hold(key, f"{what}{where}", row.free_from(on))
+
+
+SOURCES: tuple[Source, ...] = (_from_treatments, quarantine_holds)

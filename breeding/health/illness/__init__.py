@@ -1,0 +1,1 @@
+"""What ails an animal, what is given for it, and who looked at it."""

@@ -1,0 +1,236 @@
+"""Forms of observations, treatments and visits: they clean what was typed."""
+
+import datetime
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from breeding.animals.choosing import AnimalChoice
+from breeding.animals.fields import PhotographField
+from breeding.animals.models import Animal
+from breeding.health.illness.treating import Prescribed
+from breeding.health.models import Observation, Treatment, Visit
+from breeding.housing.models import Tank
+from breeding.program.acts.as_on_record import AsOnRecord
+from breeding.program.forms import DayInput
+from breeding.program.generics import ModelChoiceField
+from breeding.program.typed.names import validate_name
+
+TODAY, YESTERDAY, A_DAY = "today", "yesterday", "day"
+
+
+def everybody_not_gone() -> Any:
+    """Those of whom something can be written down now: here or on loan, by name."""
+    gone = (Animal.State.LEFT, Animal.State.DIED)
+    return Animal.objects.exclude(state__in=gone).order_by("call_name", "code")
+
+
+class ObservationForm(forms.Form):
+    """Who, what, since when; all else can stay empty."""
+
+    animal = AnimalChoice(
+        queryset=Animal.objects.none(),
+        label="Who",
+        empty_label="choose",
+        error_messages={"required": "Choose who it is."},
+    )
+    kind = forms.ChoiceField(
+        choices=Observation.Kind.choices,
+        error_messages={
+            "required": "Choose what you see.",
+            "invalid_choice": "“%(value)s” is nothing to choose; choose one below.",
+        },
+    )
+    since_when = forms.ChoiceField(
+        choices=[(TODAY, "today"), (YESTERDAY, "yesterday"), (A_DAY, "the day below")],
+        required=False,
+        error_messages={"invalid_choice": "“%(value)s” is no day; choose one below."},
+    )
+    since = forms.DateField(widget=DayInput(), required=False, label="Since this day")
+    note = forms.CharField(max_length=400, required=False)
+    photograph = PhotographField(
+        required=False, help_text="JPEG, PNG or WebP; where it was taken is removed."
+    )
+
+    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        self.fields["animal"].queryset = everybody_not_gone()  # type: ignore[attr-defined]
+        self.fields["since_when"].initial = TODAY
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        when = cleaned.pop("since_when", "") or (A_DAY if cleaned.get("since") else TODAY)
+        if when == A_DAY:
+            if cleaned.get("since") is None and "since" not in self.errors:
+                self.add_error("since", "Since which day? Choose it here.")
+        else:
+            back = 1 if when == YESTERDAY else 0
+            cleaned["since"] = self.today - datetime.timedelta(days=back)
+        return cleaned
+
+
+class OverForm(forms.Form):
+    """On which day it was seen to be over."""
+
+    on = forms.DateField(widget=DayInput(), label="It was over on")
+
+
+class ObservationChangeForm(AsOnRecord):
+    """What ailed an animal, since when, until when, and its picture."""
+
+    FIELDS = ("kind", "since", "over_on", "note")
+    kind = forms.ChoiceField(choices=Observation.Kind.choices, label="What was seen")
+    since = forms.DateField(widget=DayInput(), label="Since")
+    over_on = forms.DateField(
+        widget=DayInput(),
+        required=False,
+        label="Over on",
+        help_text="Empty: it is not over.",
+    )
+    note = forms.CharField(max_length=400, required=False)
+    photograph = PhotographField(required=False)
+    without_photograph = forms.BooleanField(
+        required=False, label="The photograph does not belong to it"
+    )
+
+    def __init__(self, *args: Any, record: Observation, **kwargs: Any) -> None:
+        on_record = {name: getattr(record, name) for name in self.FIELDS}
+        super().__init__(*args, on_record=on_record, **kwargs)
+        if record.photograph_id is None:
+            del self.fields["without_photograph"]
+        else:
+            self.fields["photograph"].label = "Another photograph"
+
+
+class _OfOneOrWater(forms.Form):
+    """Of one animal, or of the water of a tank."""
+
+    animal = AnimalChoice(
+        queryset=Animal.objects.none(), required=False, label="Animal", empty_label="none"
+    )
+    tank = ModelChoiceField(
+        queryset=Tank.objects.none(), required=False, label="Tank", empty_label="none"
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["animal"].queryset = everybody_not_gone()  # type: ignore[attr-defined]
+        self.fields["tank"].queryset = Tank.objects.order_by("name")  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        chosen = [cleaned.pop(name, None) for name in ("animal", "tank")]
+        given = [one for one in chosen if one is not None]
+        if len(given) != 1 and not self.errors:
+            raise ValidationError("Choose one: an animal, or a tank and all who are in its water.")
+        cleaned["who"] = given[0] if given else None
+        return cleaned
+
+
+class _Prescription(forms.Form):
+    """What is given, as it was prescribed."""
+
+    remedy = forms.CharField(
+        max_length=80, label="What is given", validators=[validate_name], help_text="Its name."
+    )
+    dose = forms.CharField(
+        max_length=120,
+        required=False,
+        label="Dose",
+        validators=[validate_name],
+        help_text="As it was prescribed, in the same words. Nothing here proposes one.",
+    )
+    prescribed_by = forms.CharField(
+        max_length=80,
+        required=False,
+        label="Prescribed by",
+        validators=[validate_name],
+        help_text="A veterinarian decides on every dose. Empty is recorded as “by nobody on "
+        "record”.",
+    )
+    against = forms.CharField(max_length=200, required=False, label="Against what")
+    since = forms.DateField(widget=DayInput(), label="From")
+    until = forms.DateField(
+        widget=DayInput(),
+        required=False,
+        label="To, the last day",
+        help_text="Empty while nobody knows; the hold lasts as long as it goes on.",
+    )
+    hold_until = forms.DateField(
+        widget=DayInput(),
+        required=False,
+        label="Not to be sold, moved or bred until",
+        help_text="The first day on which that is done again, as the veterinarian says.",
+    )
+    note = forms.CharField(max_length=400, required=False)
+
+    def given(self) -> Prescribed:
+        """What was typed, as the service takes it."""
+        names = Prescribed.__dataclass_fields__
+        return Prescribed(**{name: self.cleaned_data[name] for name in names})
+
+
+class TreatmentForm(_OfOneOrWater, _Prescription):
+    """A treatment of an animal or of a tank's water."""
+
+    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["since"].initial = today
+
+
+class EndForm(forms.Form):
+    """The last day of a treatment, and until when those treated are held."""
+
+    until = forms.DateField(widget=DayInput(), label="Its last day")
+    hold_until = forms.DateField(
+        widget=DayInput(),
+        required=False,
+        label="Not to be sold, moved or bred until",
+        help_text="The first day on which that is done again, as the veterinarian says.",
+    )
+
+
+class TreatmentChangeForm(AsOnRecord, _Prescription):
+    """What was given, as it was prescribed, and its days."""
+
+    def __init__(self, *args: Any, record: Treatment, **kwargs: Any) -> None:
+        names = Prescribed.__dataclass_fields__
+        on_record = {name: getattr(record, name) for name in names}
+        super().__init__(*args, on_record=on_record, **kwargs)
+
+
+class _Seen(forms.Form):
+    """What a veterinarian found."""
+
+    on = forms.DateField(widget=DayInput(), label="On")
+    by = forms.CharField(max_length=80, required=False, label="By whom", validators=[validate_name])
+    found = forms.CharField(
+        max_length=2000,
+        required=False,
+        label="What was found",
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    look_again_on = forms.DateField(
+        widget=DayInput(),
+        required=False,
+        label="Look again on",
+        help_text="Then it stands on the day.",
+    )
+
+
+class VisitForm(_OfOneOrWater, _Seen):
+    """A veterinarian looked at an animal or a tank."""
+
+    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["on"].initial = today
+
+
+class VisitChangeForm(AsOnRecord, _Seen):
+    """The day, the veterinarian and what was found."""
+
+    def __init__(self, *args: Any, record: Visit, **kwargs: Any) -> None:
+        on_record = {name: getattr(record, name) for name in ("on", "by", "found", "look_again_on")}
+        super().__init__(*args, on_record=on_record, **kwargs)

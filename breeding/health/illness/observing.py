@@ -1,0 +1,143 @@
+"""Acts on what ails an animal: seen, seen to be over, put right."""
+
+import datetime
+from collections.abc import Collection
+from typing import BinaryIO
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from breeding.animals.away.here import check_was_here
+from breeding.animals.models import Animal, Photograph
+from breeding.animals.pictures.portraits import ReadPicture
+from breeding.animals.services import add_photograph
+from breeding.health.illness.days import check_past
+from breeding.health.models import Observation
+from breeding.program.models import Person
+from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.services import bring_back
+from breeding.words.days import long_day
+
+Date = datetime.date
+
+
+@transaction.atomic
+def observe(
+    animal: Animal,
+    kind: str,
+    *,
+    since: Date,
+    today: Date,
+    by: Person | None,
+    over_on: Date | None = None,
+    note: str = "",
+    photograph: BinaryIO | ReadPicture | None = None,
+    sure: Collection[str] = frozenset(),
+) -> Observation:
+    """Write down what ails an animal since a day.
+
+    Raises ValidationError by field, and DoubtError where the same is open already.
+    """
+    found = Observation(
+        animal=animal, kind=kind, since=since, over_on=over_on, note=note.strip(), recorded_by=by
+    )
+    _check(found, today)
+    if over_on is None:
+        ask(_open_already(found), sure)
+    if photograph is not None:
+        found.photograph = _picture(found, photograph, by, today)
+    found.full_clean(validate_constraints=False)
+    found.save()
+    return found
+
+
+@transaction.atomic
+def end_observation(found: Observation, *, on: Date, today: Date) -> Observation:
+    """It was seen to be over on this day. Raises ValidationError by field."""
+    found = (
+        Observation.every.select_for_update(of=("self",)).select_related("animal").get(pk=found.pk)
+    )
+    if found.is_withdrawn:
+        raise ValidationError("This observation is withdrawn; bring it back first.")
+    if found.over_on is not None:
+        raise ValidationError(
+            {"on": f"It was over on {long_day(found.over_on)} already; change that day instead."}
+        )
+    _check_over("on", on, found.since, today)
+    found.over_on = on
+    found.save()
+    return found
+
+
+@transaction.atomic
+def change_observation(
+    found: Observation,
+    *,
+    kind: str,
+    since: Date,
+    over_on: Date | None,
+    today: Date,
+    by: Person | None,
+    note: str = "",
+    photograph: BinaryIO | ReadPicture | None = None,
+    without_photograph: bool = False,
+) -> Observation:
+    """Another kind, day, note or picture; a picture that gives way stays among the animal's."""
+    found.kind, found.since, found.over_on, found.note = kind, since, over_on, note.strip()
+    _check(found, today)
+    if photograph is not None:
+        found.photograph = _picture(found, photograph, by, today)
+    elif without_photograph:
+        found.photograph = None
+    found.full_clean(validate_constraints=False)
+    found.save()
+    return found
+
+
+@transaction.atomic
+def bring_back_observation(found: Observation, *, today: Date) -> Observation:
+    """It counts again, unless it cannot have been by what is on record now."""
+    _check(found, today)
+    return bring_back(found)
+
+
+def _check(found: Observation, today: Date) -> None:
+    check_past("since", found.since, today)
+    check_was_here(found.animal, found.since, "since")
+    if found.over_on is not None:
+        _check_over("over_on", found.over_on, found.since, today)
+    if found.kind == Observation.Kind.OTHER and not found.note:
+        raise ValidationError({"note": "Say in a few words what you saw."})
+
+
+def _check_over(field: str, on: Date, since: Date, today: Date) -> None:
+    check_past(field, on, today)
+    if on < since:
+        raise ValidationError(
+            {field: f"{long_day(on)} is before it began ({long_day(since)}); then or later."}
+        )
+
+
+def _open_already(found: Observation) -> list[Doubt]:
+    same = Observation.objects.filter(animal=found.animal, kind=found.kind, over_on__isnull=True)
+    return [
+        Doubt(
+            f"{found.animal.name}: “{found.get_kind_display()}” is on record since "
+            f"{long_day(other.since)} and not over; is this something new?",
+            "kind",
+        )
+        for other in same[:1]
+    ]
+
+
+def _picture(
+    found: Observation, photograph: BinaryIO | ReadPicture, by: Person | None, today: Date
+) -> Photograph:
+    return add_photograph(
+        found.animal,
+        photograph,
+        by=by,
+        taken_on=today,
+        caption=found.get_kind_display(),
+        as_portrait=False,
+    )

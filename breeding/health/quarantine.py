@@ -1,0 +1,315 @@
+"""Which animals are in quarantine on a day, since when, why their days began again, until when.
+
+Nothing of it is stored that follows: a stay in a tank for quarantine is one, from its first day;
+rows of `Quarantine` say what was said by word, that one began elsewhere, and how one ended.
+"""
+
+import datetime
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+
+from django.db.models import Exists, OuterRef, Q, QuerySet
+
+from breeding.animals.models import Animal
+from breeding.health.apart.clock import Apart, Event, Spell, added, apart, in_one_tank
+from breeding.health.hold import Hold
+from breeding.health.illness.first import health_file
+from breeding.health.models import Observation, Quarantine, Treatment
+from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.stays.shared_water import place_of
+from breeding.program.problems.doubts import threshold
+from breeding.words.days import long_day
+from breeding.words.numbers import counted
+
+Date = datetime.date
+
+
+@dataclass(frozen=True)
+class Quarantined:
+    """One animal in quarantine on a day.
+
+    since: the first day of it. clock_from: the day from which its days are reckoned, and because
+    of what ("Mira was added"; empty: it is the first day). came_on: since when it is in that tank.
+    left_on: when it was taken out of the tank for quarantine before its days were over. row: what
+    was said by word and is not ended.
+    """
+
+    animal: Animal
+    since: Date
+    clock_from: Date
+    because: str
+    days: int
+    tank: Tank | None
+    came_on: Date
+    left_on: Date | None
+    row: Quarantine | None
+
+    @property
+    def until(self) -> Date:
+        """The first day on which its days are over."""
+        return self.clock_from + datetime.timedelta(days=self.days)
+
+    @property
+    def tank_id(self) -> int | None:
+        return self.tank.pk if self.tank else None
+
+    @property
+    def days_words(self) -> str:
+        """ "30 days from 3 March 2026, when Mira was added"."""
+        when = f", when {self.because}" if self.because else ""
+        return f"{counted(self.days, 'day')} from {long_day(self.clock_from)}{when}"
+
+    def is_done_on(self, on: Date) -> bool:
+        """Whether its days are over, so that it can be ended."""
+        return on >= self.until
+
+
+def quarantined(keys: Iterable[int], on: Date) -> dict[int, Quarantined]:
+    """Those of these who are in quarantine on a day, by key; one query when nobody is, else six.
+
+    One that was taken out of the tank for quarantine is so until its days are over; one that is
+    kept in it until somebody ends it.
+    """
+    animals = {one.pk: one for one in _may_be_in_quarantine(on).filter(pk__in=set(keys))}
+    return _read(animals, on) if animals else {}
+
+
+def all_quarantined(on: Date) -> dict[int, Quarantined]:
+    """Everybody who is in quarantine on a day, however many there are on record."""
+    animals = {one.pk: one for one in _may_be_in_quarantine(on)}
+    return _read(animals, on) if animals else {}
+
+
+def quarantine_holds(keys: Collection[int], on: Date) -> dict[int, tuple[Hold, ...]]:
+    """What holds those in quarantine: not to be sold, not to be bred.
+
+    Whom it meets when it is moved is asked where it is moved (pairings/company).
+    """
+    return {key: (_hold(one, on),) for key, one in quarantined(keys, on).items()}
+
+
+def _hold(one: Quarantined, on: Date) -> Hold:
+    if one.is_done_on(on):
+        why = f"is in quarantine; its days are over since {long_day(one.until)}, end it first"
+        return Hold(one.animal.pk, why, None, frozenset(["sell", "breed"]))
+    why = f"is in quarantine, {one.days_words}"
+    return Hold(one.animal.pk, why, one.until, frozenset(["sell", "breed"]))
+
+
+# ------------------------------------------------------------------------------------- what is read
+
+
+def _may_be_in_quarantine(on: Date) -> QuerySet[Animal]:
+    """By word, or in a tank for quarantine as many days before as its days last; not the gone."""
+    recent = on - datetime.timedelta(days=round(threshold("quarantine_days")))
+    rows = Quarantine.objects.filter(animal=OuterRef("pk"), ended_on__isnull=True, since__lte=on)
+    stays = Stay.objects.filter(
+        Q(until__isnull=True) | Q(until__gt=recent),
+        animal=OuterRef("pk"),
+        tank__kind=Tank.Kind.QUARANTINE,
+        since__lte=on,
+    )
+    gone = Q(state__in=GONE) & (Q(state_on__isnull=True) | Q(state_on__lte=on))
+    return Animal.objects.filter(Exists(rows) | Exists(stays)).exclude(gone)
+
+
+def _read(animals: Mapping[int, Animal], on: Date) -> dict[int, Quarantined]:
+    open_rows, ends = _said(animals, on)
+    stays = list(
+        Stay.objects.filter(animal__in=list(animals), since__lte=on).select_related("tank")
+    )
+    own: dict[int, list[Spell]] = {key: [] for key in animals}
+    for stay in stays:
+        own[stay.animal_id].append(_spell(stay))
+    own = {key: in_one_tank(spells) for key, spells in own.items()}
+    tanks = {stay.tank_id: stay.tank for stay in stays}
+    water = _Water.of(own, open_rows, tanks, on)
+    found = {}
+    for key, animal in animals.items():
+        row = open_rows.get(key)
+        one = apart(
+            own[key],
+            water.events,
+            water.spells,
+            by_word=row.since if row else None,
+            ended_on=ends.get(key),
+            on=on,
+            names=water.names,
+        )
+        if one is not None:
+            read = _quarantined(animal, one, row, tanks)
+            if read.left_on is None or on < read.until:
+                found[key] = read
+    return found
+
+
+def _quarantined(
+    animal: Animal, one: Apart, row: Quarantine | None, tanks: Mapping[int, Tank]
+) -> Quarantined:
+    days = row.least_days if row and row.least_days else round(threshold("quarantine_days"))
+    return Quarantined(
+        animal=animal,
+        since=one.since,
+        clock_from=one.start.on,
+        because=one.start.words,
+        days=days,
+        tank=tanks[one.spell.tank] if one.spell else None,
+        came_on=max(one.spell.since, one.since) if one.spell else one.since,
+        left_on=one.left_on,
+        row=row,
+    )
+
+
+def _said(animals: Collection[int], on: Date) -> tuple[dict[int, Quarantine], dict[int, Date]]:
+    """What was said by word: the open rows, and when the last quarantine of each was ended."""
+    open_rows: dict[int, Quarantine] = {}
+    ends: dict[int, Date] = {}
+    for row in Quarantine.objects.filter(animal__in=list(animals)).order_by("pk"):
+        if row.ended_on is None:
+            if row.since is not None and row.since <= on:
+                open_rows[row.animal_id] = row
+        elif row.ended_on <= on:
+            ends[row.animal_id] = max(row.ended_on, ends.get(row.animal_id, Date.min))
+    return open_rows, ends
+
+
+def _spell(stay: Stay) -> Spell:
+    place = place_of(stay)
+    return Spell(
+        stay.animal_id,
+        water_of(stay.tank),
+        stay.tank_id,
+        place.since,
+        place.until,
+        stay.tank.kind == Tank.Kind.QUARANTINE,
+    )
+
+
+def water_of(tank: Tank) -> str:
+    """The same for all tanks that share their water."""
+    return f"system {tank.system_id}" if tank.system_id else f"tank {tank.pk}"
+
+
+@dataclass(frozen=True)
+class _Water:
+    """All who were in the waters of those in quarantine since it began, and what happened there."""
+
+    spells: list[Spell]
+    events: list[Event]
+    names: dict[int, str]
+
+    @classmethod
+    def of(
+        cls,
+        own: Mapping[int, list[Spell]],
+        by_word: Mapping[int, Quarantine],
+        tanks: Mapping[int, Tank],
+        on: Date,
+    ) -> "_Water":
+        """Four queries."""
+        first = _first_day(own, by_word, on)
+        asked = [
+            spell
+            for key, spells in own.items()
+            for spell in spells
+            if (spell.is_apart or key in by_word) and (spell.until is None or spell.until >= first)
+        ]
+        places = {spell.tank for spell in asked}
+        systems = {system for key in places if (system := tanks[key].system_id) is not None}
+        stays = list(
+            Stay.objects.filter(Q(tank__in=places) | Q(tank__system__in=systems), since__lte=on)
+            .exclude(until__lt=first)
+            .select_related("tank", "animal")
+            .order_by("since", "pk")
+        )
+        names = {stay.animal_id: stay.animal.name for stay in stays}
+        spells = [_spell(stay) for stay in stays]
+        events = [
+            *added(spells, names),
+            *_deaths(stays, on),
+            *_illnesses(spells, names, first, on),
+            *_treatments(spells, names, places, systems, first, on),
+        ]
+        return cls(spells, events, names)
+
+
+def _first_day(own: Mapping[int, list[Spell]], by_word: Mapping[int, Quarantine], on: Date) -> Date:
+    """The first day of any quarantine that can still count, and one before: who was there then."""
+    recent = on - datetime.timedelta(days=round(threshold("quarantine_days")))
+    days = [
+        spell.since
+        for spells in own.values()
+        for spell in spells
+        if spell.is_apart and (spell.until is None or spell.until > recent)
+    ]
+    days += [row.since for row in by_word.values() if row.since]
+    return min(days, default=on) - datetime.timedelta(days=1)
+
+
+def _deaths(stays: Iterable[Stay], on: Date) -> Iterable[Event]:
+    for stay in stays:
+        animal = stay.animal
+        died_on = animal.state_on
+        if animal.state != Animal.State.DIED or died_on is None or died_on > on:
+            continue
+        if stay.since <= died_on and (stay.until is None or died_on <= stay.until):
+            yield Event(died_on, water_of(stay.tank), f"{animal.name} died")
+
+
+def _illnesses(
+    spells: Iterable[Spell], names: Mapping[int, str], first: Date, on: Date
+) -> Iterable[Event]:
+    kinds = health_file()["starts_quarantine_again"]["kinds"]
+    rows = Observation.objects.filter(
+        animal__in=list(names), kind__in=kinds, since__gte=first, since__lte=on
+    )
+    where = _by_animal(spells)
+    for row in rows.order_by("since", "pk"):
+        for water in _waters(where, row.animal_id, row.since):
+            words = f"{names[row.animal_id]} fell ill ({row.get_kind_display()})"
+            yield Event(row.since, water, words)
+
+
+def _treatments(
+    spells: Iterable[Spell],
+    names: Mapping[int, str],
+    tanks: Collection[int],
+    systems: Collection[int],
+    first: Date,
+    on: Date,
+) -> Iterable[Event]:
+    """Those against something: what is given to be on the safe side says against what as well."""
+    rows = (
+        Treatment.objects.filter(
+            Q(animal__in=list(names)) | Q(tank__in=tanks) | Q(tank__system__in=systems),
+            since__gte=first,
+            since__lte=on,
+        )
+        .exclude(against="")
+        .select_related("tank")
+    )
+    where = _by_animal(spells)
+    for row in rows.order_by("since", "pk"):
+        if row.tank is not None:
+            words = f"the water of {row.tank} was treated against {row.against}"
+            yield Event(row.since, water_of(row.tank), words)
+        elif row.animal_id is not None:
+            for water in _waters(where, row.animal_id, row.since):
+                words = f"{names[row.animal_id]} was treated against {row.against}"
+                yield Event(row.since, water, words)
+
+
+def _by_animal(spells: Iterable[Spell]) -> dict[int, list[Spell]]:
+    found: dict[int, list[Spell]] = {}
+    for one in spells:
+        found.setdefault(one.animal, []).append(one)
+    return found
+
+
+def _waters(where: Mapping[int, list[Spell]], animal: int, on: Date) -> set[str]:
+    """In which water it was on a day; the day of a move belongs to both."""
+    return {
+        one.water
+        for one in where.get(animal, ())
+        if one.since <= on and (one.until is None or on <= one.until)
+    }

@@ -1,0 +1,29 @@
+"""The page of a veterinarian's visit."""
+
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+
+from breeding.health.illness.forms import VisitForm
+from breeding.health.illness.visiting import record_visit
+from breeding.program import clock
+from breeding.program.acts.once import say
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems.beside import written
+
+
+@keepers_only
+def visit(request: PageRequest) -> HttpResponse:
+    """Write down that a veterinarian looked at an animal or a tank, and what was found."""
+    today = clock.today()
+    initial = {name: request.GET.get(name) for name in ("animal", "tank")}
+    form = VisitForm(request.POST or None, today=today, initial=initial)
+    seen = written(
+        request,
+        form,
+        lambda: record_visit(today=today, recorded_by=request.user, **form.cleaned_data),
+    )
+    if seen is not None:
+        say(request, f"Written: {seen}.")
+        return redirect(seen)
+    return render(request, "health/visit.html", {"form": form})

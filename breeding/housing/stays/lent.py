@@ -1,0 +1,29 @@
+"""What becomes of the stay of one that goes on loan, and is here again."""
+
+import datetime
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Stay
+from breeding.housing.services import meeting_of, place
+from breeding.housing.stays.following import what_follows
+from breeding.program.problems.doubts import Doubt
+
+
+def leave_for_a_loan(animal: Animal, on: datetime.date) -> str:
+    """One that goes on loan leaves its tank: with whom it is while away, nobody knows.
+
+    One that died or left is in its tank no more either way; its stay ends with it.
+    """
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
+    if stay is None or animal.state != Animal.State.ON_LOAN or on < stay.since:
+        return ""
+    place(animal, None, on=on, by=None)
+    return f"It left {stay.place}; move it in again when it is back."
+
+
+def asked_of_one_back(animal: Animal, on: datetime.date) -> list[Doubt]:
+    """Whom one meets that is here again while its stay in a tank was left open."""
+    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
+    if stay is None:
+        return []
+    return what_follows(meeting_of([animal], stay.tank, stay.side, on))

@@ -1,0 +1,30 @@
+"""Losses over the years, drawn."""
+
+from django.utils.safestring import SafeString, mark_safe
+
+from breeding.litters.losses.report import LossReport
+from breeding.program.plots import Series, over_years
+from breeding.words.numbers import counted
+
+
+def losses_picture(report: LossReport) -> SafeString:
+    """How many in each year, years without one too; empty where words say more."""
+    if not report.is_drawn:
+        return mark_safe("")
+    every = range(min(report.years), max(report.years) + 1)
+    points = [(float(year), float(report.years.get(year, 0))) for year in every]
+    svg = over_years(
+        [Series("Lost", points, told=f"Lost in each year: {years_words(report)}.")],
+        id="losses-years",
+        title="Losses by year, born dead too",
+        unit="animals",
+        as_percent=False,
+    )
+    return mark_safe(svg)  # noqa: S308  (plots escapes every name)
+
+
+def years_words(report: LossReport) -> str:
+    """ "2024: 3 losses; 2025: 1 loss"."""
+    return "; ".join(
+        f"{year}: {counted(number, 'loss', 'losses')}" for year, number in report.years.items()
+    )

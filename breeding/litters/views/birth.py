@@ -1,0 +1,84 @@
+"""A birth written down pup by pup at the tank, while it happens."""
+
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from breeding.animals.models import Animal
+from breeding.litters.births.joining import surely_young_of
+from breeding.litters.births.under_way import birth_under_way, end_birth, next_pup
+from breeding.litters.first_food import first_food_of
+from breeding.litters.forms import TappedPupForm
+from breeding.litters.models import Litter, Pup
+from breeding.litters.queries import company_words, likely_parents
+from breeding.program import clock
+from breeding.program.acts.once import say
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems.beside import pressed, written
+from breeding.program.problems.doubts import sure_in
+from breeding.words.numbers import counted
+
+
+@keepers_only
+def birth(request: PageRequest, pk: int) -> HttpResponse:
+    """The next pup of this female; the first begins her litter, a tap ends it."""
+    dam = get_object_or_404(Animal, pk=pk, sex=Animal.Sex.FEMALE)
+    today = clock.today()
+    litter = birth_under_way(dam, on=today)
+    if request.POST.get("over") == "1":
+        return _over(request, dam, litter)
+    form = TappedPupForm(
+        request.POST or None,
+        request.FILES or None,
+        program=request.program,
+        today=today,
+        is_first=litter is None,
+    )
+    if pup := written(request, form, lambda: _next(request, dam, form)):
+        said = company_words(pup.litter, request.program, asof=today)
+        say(request, f"{_pup_words(pup)} Keep males away. {said}".strip())
+        return redirect("litters:birth", dam.pk)
+    context = {
+        "dam": dam,
+        "litter": litter,
+        "form": form,
+        "pups": list(litter.pups.select_related("animal")) if litter else [],
+        "may_be_young": [] if litter else list(surely_young_of(dam, today)),
+        "parents": None if litter else likely_parents(dam, request.program, asof=today),
+        "first_food": first_food_of(dam),
+    }
+    return render(request, "litters/birth.html", context)
+
+
+def _next(request: PageRequest, dam: Animal, form: TappedPupForm) -> Pup:
+    facts, today = form.facts, clock.today()
+    assert facts is not None  # noqa: S101  (its fate is required)
+    born_on = form.cleaned_data.get("born_on") or today
+    return next_pup(
+        dam,
+        facts,
+        born_on=born_on,
+        parents=likely_parents(dam, request.program, asof=born_on),
+        picture=form.cleaned_data["picture"],
+        today=today,
+        by=request.user,
+        sure=sure_in(request.POST),
+    )
+
+
+def _pup_words(pup: Pup) -> str:
+    """The receipt: what was written, and how many there are."""
+    number = counted(pup.litter.pups.count(), "pup")
+    sex = "" if pup.sex == Animal.Sex.UNKNOWN else f", {pup.get_sex_display()}"
+    fate = "alive" if pup.alive else "dead"
+    return f"Pup {pup.number} of litter {pup.litter.code}: {fate}{sex}. {number} so far."
+
+
+def _over(request: PageRequest, dam: Animal, litter: Litter | None) -> HttpResponse:
+    if litter is None:
+        return redirect("litters:birth", dam.pk)
+    if pressed(request, lambda: end_birth(litter)):
+        number = counted(litter.pups.count(), "pup")
+        say(request, f"Litter {litter.code} of {dam.name} is whole: {number}.")
+        return redirect("litters:after", litter.pk)
+    return redirect("litters:birth", dam.pk)

@@ -1,0 +1,229 @@
+"""Thirty young of three litters raised for a year, day by day: what the day says of each, and when.
+
+Their growth, what they leave and when they fall ill is known; they are fed daily and weighed once
+a week, with the errors of a keeper's hand. Nothing here is from a real animal.
+"""
+
+import datetime
+import math
+import random
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from django.utils import timezone
+
+from breeding.agenda.gathered import Gathered
+from breeding.agenda.lines.feeding import silent_lines
+from breeding.agenda.lines.harmed import fasting_lines
+from breeding.agenda.lines.young import lagging_lines
+from breeding.agenda.queries import Source
+from breeding.animals.models import Animal, Measurement
+from breeding.feeding.models import Feeding, Food, Meal
+from breeding.housing.models import Stay, Tank
+from breeding.litters.births.facts import PupFacts
+from breeding.litters.services import record_birth
+from breeding.program.models import Person
+from tests import cast
+
+DAY = datetime.timedelta(days=1)
+DAYS, WEEK = 364, 7
+LITTERS, PUPS = 3, 10
+FIRST_FOOD_DAYS = 3
+FINAL_MM, BIRTH_MM, RATE = 450.0, 95.0, 1.1  # of a year; captive young grow faster than wild ones
+WIDTH_ERROR, WEIGHT_ERROR = 0.008, 0.02  # of the measure, one standard deviation
+LEAVES_A_MEAL, NOBODY_SAW = 0.01, 0.05  # of the meals of a healthy young one
+WELL_AGAIN_DAYS = 28  # after an illness a line may still speak of it
+EVERY_DAY, WHEN_WEIGHED = (fasting_lines, silent_lines), (lagging_lines,)
+
+
+@dataclass(frozen=True)
+class Illness:
+    """What one young one has: from which day on, for how long, and what it does to it.
+
+    leaves: the share of meals it leaves. gains: what is left of its growth in width, 0 to 1.
+    loses: the share of its weight that it loses a day.
+    """
+
+    pup: int
+    begins: int
+    days: int
+    leaves: float = 0.0
+    gains: float = 0.0
+    loses: float = 0.0
+
+    def covers(self, day: int, *, after: int = 0) -> bool:
+        return self.begins <= day < self.begins + self.days + after
+
+
+# Refuses food; refuses most of it and thins; wastes though it eats; stops growing.
+ILLNESSES = (
+    Illness(2, 40, 10, leaves=1.0, loses=0.008),
+    Illness(7, 90, 14, leaves=0.9, loses=0.01),
+    Illness(11, 120, 12, leaves=1.0, loses=0.008),
+    Illness(14, 200, 14, leaves=0.7, loses=0.008),
+    Illness(18, 75, 35, loses=0.008),
+    Illness(21, 150, 35, loses=0.008),
+    Illness(25, 60, 70),
+    Illness(28, 110, 70),
+)
+
+
+@dataclass
+class Heard:
+    """What was said: by pup the days and kinds of its lines, and the alarms that were false."""
+
+    noticed: dict[Illness, tuple[int, str]] = field(default_factory=dict)
+    false: list[tuple[int, int, str]] = field(default_factory=list)  # day, pup, kind
+
+    @property
+    def false_a_week(self) -> float:
+        return len(self.false) * WEEK / DAYS
+
+    def rows(self) -> list[str]:
+        """The table, a line each."""
+        said = [f"{'ill from day':>13}{'of':>5}  {'leaves':>7}{'loses a day':>12}   noticed after"]
+        for one in ILLNESSES:
+            days, kind = self.noticed.get(one, (-1, "never"))
+            after = f"{days} days, {kind}" if days >= 0 else kind
+            said.append(
+                f"{one.begins:>13}{one.days:>5}  {one.leaves:>6.0%}{one.loses:>11.1%}    {after}"
+            )
+        kinds = sorted({kind for *_, kind in self.false})
+        of = ", ".join(f"{sum(k == one for *_, k in self.false)} {one}" for one in kinds)
+        said.append(f"false alarms: {self.false_a_week:.2f} a week for {LITTERS * PUPS} ({of})")
+        return said
+
+
+class Year:
+    """The simulated year; the same seed gives the same one."""
+
+    def __init__(self, by: Person, first: datetime.date, seed: int) -> None:
+        self.by, self.first = by, first
+        self.chance = random.Random(seed)
+        self.food = Food.objects.create(name="Tank worms", recorded_by=by)
+        self.tanks: list[Tank] = []
+        self.pups: list[Animal] = []
+        for number in range(LITTERS):
+            self._litter(number)
+        vary = [self.chance.gauss(1, 0.06) for _ in self.pups]
+        self.rates = [RATE * one for one in vary]
+        self.widths = [BIRTH_MM * self.chance.gauss(1, 0.03) for _ in self.pups]
+        self.by_measure: set[tuple[int, str]] = set()
+        self.flesh = [1.0] * len(self.pups)  # weight for its width, 1 as it should be
+
+    def _litter(self, number: int) -> None:
+        dam = cast.female(f"Dam {number}", pure="motoro")
+        litter = record_birth(
+            dam=dam,
+            born_on=self.first,
+            pups=[PupFacts(sex="FM"[n % 2]) for n in range(PUPS)],
+            today=self.first,
+            by=self.by,
+        )
+        tank = Tank.objects.create(name=f"Nursery {number}", kind="growing")
+        pups = [one.animal for one in litter.pups.order_by("number") if one.animal]
+        Stay.objects.filter(animal__in=pups).delete()
+        for one in pups:
+            Stay.objects.create(animal=one, tank=tank, since=self.first, recorded_by=self.by)
+        self.tanks.append(tank)
+        self.pups += pups
+
+    def ill(self, pup: int, day: int) -> Illness | None:
+        return next((one for one in ILLNESSES if one.pup == pup and one.covers(day)), None)
+
+    def live(self, day: int) -> None:
+        """One day of each: it grows, or does not."""
+        for pup, width in enumerate(self.widths):
+            one = self.ill(pup, day)
+            gain = (FINAL_MM - width) * (1 - math.exp(-self.rates[pup] / 365))
+            self.widths[pup] += gain * (one.gains if one else 1.0)
+            if one is None:
+                self.flesh[pup] = min(1.0, self.flesh[pup] * 1.01)
+            else:
+                self.flesh[pup] *= 1 - one.loses
+
+    def feed(self, day: int) -> None:
+        """One round a tank, and what each made of it."""
+        if day < FIRST_FOOD_DAYS:
+            return
+        at = timezone.make_aware(
+            datetime.datetime.combine(self.first + day * DAY, datetime.time(18))
+        )
+        meals = []
+        for number, tank in enumerate(self.tanks):
+            round_ = Feeding.objects.create(
+                food=self.food, fed_at=at, tank=tank, amount_g=20, recorded_by=self.by
+            )
+            for pup in range(number * PUPS, (number + 1) * PUPS):
+                took = self._took(pup, day)
+                meals.append(Meal(feeding=round_, animal=self.pups[pup], fed_at=at, took=took))
+        Meal.objects.bulk_create(meals)
+
+    def _took(self, pup: int, day: int) -> str:
+        one = self.ill(pup, day)
+        leaves = max(one.leaves if one else 0.0, LEAVES_A_MEAL)
+        if self.chance.random() < leaves:
+            return "none"
+        return "unseen" if self.chance.random() < NOBODY_SAW else "all"
+
+    def weigh(self, day: int) -> None:
+        """All of them, with the errors of a hand and a scale."""
+        rows = []
+        for pup, width in enumerate(self.widths):
+            weight = 0.0586 * (width / 10) ** 2.9285 * self.flesh[pup]
+            rows.append(
+                Measurement(
+                    animal=self.pups[pup],
+                    on=self.first + day * DAY,
+                    disc_width_mm=round(width * self.chance.gauss(1, WIDTH_ERROR)),
+                    weight_g=round(weight * self.chance.gauss(1, WEIGHT_ERROR)),
+                    recorded_by=self.by,
+                )
+            )
+        Measurement.objects.bulk_create(rows)
+
+    def told(self, day: int) -> set[tuple[int, str]]:
+        """Of whom the day speaks in the evening, and how.
+
+        What rests on measurements alone stays as it is until the next ones.
+        """
+        gathered = Gathered(cast.the_program(), self.first + day * DAY)
+        place = {one.pk: pup for pup, one in enumerate(self.pups)}
+
+        def said(sources: Sequence[Source]) -> set[tuple[int, str]]:
+            return {
+                (place[line.animal.pk], line.kind.key)
+                for source in sources
+                for line in source(gathered)
+                if line.animal is not None and line.animal.pk in place
+            }
+
+        if day % WEEK == 0:
+            self.by_measure = said(WHEN_WEIGHED)
+        return said(EVERY_DAY) | self.by_measure
+
+
+def raise_them(by: Person, first: datetime.date, *, seed: int = 1, days: int = DAYS) -> Heard:
+    """Live through the year; an alarm that goes on is one alarm."""
+    year, heard = Year(by, first, seed), Heard()
+    before: set[tuple[int, str]] = set()
+    for day in range(days):
+        year.live(day)
+        year.feed(day)
+        if day % WEEK == 0:
+            year.weigh(day)
+        told = year.told(day)
+        by_pup = defaultdict(list)
+        for pup, kind in told:
+            by_pup[pup].append(kind)
+        for one in ILLNESSES:
+            if one.covers(day) and one not in heard.noticed and by_pup[one.pup]:
+                heard.noticed[one] = (day - one.begins, sorted(by_pup[one.pup])[0])
+        for pup, kind in sorted(told - before):
+            if not any(
+                one.pup == pup and one.covers(day, after=WELL_AGAIN_DAYS) for one in ILLNESSES
+            ):
+                heard.false.append((day, pup, kind))
+        before = told
+    return heard
