@@ -14,6 +14,7 @@ class PairingsConfig(AppConfig):
         from breeding.animals.growth.carrying import add_carrying
         from breeding.animals.species.panels import add_figure_panel
         from breeding.housing.stays.following import add_offering, add_question
+        from breeding.pairings.carrying import carrying_by_pairings
         from breeding.pairings.company.doors import (
             doubts_of_meeting,
             end_pairings_of,
@@ -23,7 +24,6 @@ class PairingsConfig(AppConfig):
         from breeding.pairings.mending import KINDS
         from breeding.pairings.mending.contradictions import refuse_contradictions
         from breeding.pairings.panels import learned_figures, season_panel
-        from breeding.pairings.season.carrying import carrying_by_pairings
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import add_saying, put_back
         from breeding.program.panels import add_panel
