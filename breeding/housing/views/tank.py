@@ -69,6 +69,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     present = [stay for stay in found if stay.is_present]
     past = [stay for stay in found if not stay.is_present]
     tests = list(tank.water_tests.select_related("recorded_by", "withdrawn_by")[:TESTS_SHOWN])
+    fit = water_fit(tank, clock.today(), program=request.program)
     # What is said of room rests on rays; of others nothing is known here.
     adults = len(present) if tank.kind not in YOUNG and is_of_rays() else 0
     context = {
@@ -79,14 +80,14 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "past": past[:PAST_SHOWN],
         "more": max(0, len(past) - PAST_SHOWN),
         "sharing": tank.system.tanks.exclude(pk=tank.pk) if tank.system else [],
-        "fit": water_fit(tank, clock.today(), program=request.program),
+        "fit": fit,
         "looks": (looks := looks_of(tank)),
         "withdrawn_looks": withdrawn_looks_of(tank),
         "is_looked_at": any(look.on == clock.today() for look in looks),
         "tests": [(test, ammonia_words(test)) for test in tests if not test.is_withdrawn],
         "withdrawn_tests": [test for test in tests if test.is_withdrawn],
         **work_of(tank),
-        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()),
+        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()) if fit.fit is False else (),
         "room": room_words(
             tank.length_mm,
             tank.width_mm,
