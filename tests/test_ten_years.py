@@ -1,4 +1,4 @@
-"""Ten years of daily rows cost a page no more questions than one; benchmarks.daily says how long."""
+"""Ten years of daily rows cost a page no more questions than one year of them."""
 
 import pytest
 from django.db import connection

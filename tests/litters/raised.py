@@ -61,9 +61,9 @@ ILLNESSES = (
     Illness(2, 40, 10, leaves=1.0, loses=0.008),
     Illness(7, 90, 14, leaves=0.9, loses=0.01),
     Illness(11, 120, 12, leaves=1.0, loses=0.008),
-    Illness(14, 200, 14, leaves=0.7, loses=0.008),
+    Illness(14, 150, 14, leaves=0.7, loses=0.008),
     Illness(18, 75, 35, loses=0.008),
-    Illness(21, 150, 35, loses=0.008),
+    Illness(21, 140, 35, loses=0.008),
     Illness(25, 60, 70),
     Illness(28, 110, 70),
 )
