@@ -34,9 +34,9 @@ OPEN_TO_STRANGERS = {
 FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address own reminders send_again",
     animals="detail index named picture species strains thumbnail",
-    health="index treatment",
+    health="index quarantine treatment",
     housing="detail index stays systems tanks water water_tests",
-    litters="after detail index",
+    litters="after detail index losses",
     origin="detail document file",
     pairings="company detail female index nursery season sightings signs wounds year",
     planning="index outlook pair season state table waiting what_if year",
@@ -50,7 +50,7 @@ FOR_KEEPERS = in_rooms(
     animals="edit figures join_strain measure new new_species new_strain photograph state",
     buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
     "wish_new wishes",
-    health="end observe over treat visit",
+    health="death end keep_apart let_out observe over treat visit",
     housing="close_divider correct earlier edit join_system look move move_all new new_system "
     "open_divider water_test",
     litters="add_pup found join move_pup new",

@@ -18,6 +18,7 @@ MEASURED = Kind("measured", "measured")
 PICTURED = Kind("pictured", "pictured")
 AILED = Kind("ailed", "ailed")
 TREATED = Kind("treated", "treated")
+KEPT_APART = Kind("quarantine", "quarantine")
 MOVED = Kind("moved", "moved")
 SEEN = Kind("seen", "seen")
 PAIRED = Kind("paired", "paired")
@@ -47,6 +48,7 @@ TABLE = (
         MEASURED,
         AILED,
         TREATED,
+        KEPT_APART,
         PICTURED,
         MOVED,
         SEEN,
