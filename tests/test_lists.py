@@ -13,18 +13,21 @@ from django.utils import timezone
 import breeding.urls  # noqa: F401 - a list is known once its page is
 from breeding.agenda.own.acts import set_reminder
 from breeding.animals.models import Animal
+from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
-from breeding.housing.models import Tank, WaterSystem, WaterTest
+from breeding.housing.models import Tank, WaterSource, WaterSystem, WaterTest
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
+from breeding.housing.work.care import record_work
+from breeding.housing.work.changes import record_changes
 from breeding.litters.services import PupFacts, record_birth
 from breeding.program import clock
 from breeding.program.lists.page import LISTS
 from breeding.program.services import add_person
 from breeding.sheets.models import Sheet, SheetWithdrawal
 from tests import cast
-from tests.cast import pair, see
+from tests.cast import pair, program_now, see
 from tests.lists import headings, names, page_of, taken_out
 
 pytestmark = pytest.mark.django_db
@@ -52,6 +55,14 @@ def tank():
     record_water_test(made, tested_at=clock.now(), now=clock.now(), by=None, ph=7)
 
 
+def water_change():
+    made = Tank.objects.create(name=f"Tank {next(NUMBERS)}", volume_litres=900)
+    source = WaterSource.objects.create(name=f"Butt {next(NUMBERS)}", comes_from="rain")
+    more = {"program": program_now(), "percent": 30, "source": source, "by": None}
+    record_changes([made], changed_at=clock.now(), now=clock.now(), **more)
+    record_work(made, kind="filter", on=clock.today(), today=clock.today(), by=None)
+
+
 def person():
     name = f"p{next(NUMBERS)}"
     add_person(username=name, called=name, password=cast.PASSWORD, role="viewer")
@@ -75,6 +86,18 @@ def reminder():
     set_reminder(**facts, on=clock.today(), by=None, today=clock.today())
 
 
+def arrival():
+    contact = Contact.objects.create(name=f"Ida {next(NUMBERS)}")
+    Arrival.objects.create(animal=ray(), on=clock.today(), contact=contact)
+
+
+def loan():
+    contact = Contact.objects.create(name=f"Ida {next(NUMBERS)}")
+    LoanAgreement.objects.create(
+        animal=ray(), direction="in", since=clock.today(), contact=contact, young_owed=2
+    )
+
+
 GROW = {
     "agenda:own": reminder,
     "animals:index": ray,
@@ -83,11 +106,16 @@ GROW = {
     "pairings:sightings": lambda: see(ray(), male=ray("M")),
     "housing:tanks": tank,
     "housing:water_tests": tank,
+    "housing:changes": water_change,
+    "housing:works": water_change,
     "program:people": person,
     "buyers:index": wish,
     "buyers:wishes": wish,
     "sheets:index": sheet,
+    "arrivals:index": arrival,
+    "arrivals:loans": loan,
 }
+DATED = ("housing:water_tests", "housing:changes", "housing:works")
 every_list = pytest.mark.parametrize("route", list(GROW))
 
 
@@ -125,7 +153,7 @@ def test_what_opens_the_row_sorts_up_and_down(as_owner, route):
     for _ in range(3):
         GROW[route]()
     opens = LISTS[route].always[-1 if route == "animals:index" else 0]
-    if route == "housing:water_tests":  # a moment
+    if route in DATED:  # a moment, or a day
         up = names(as_owner, route, sort=opens)
         assert sorted(names(as_owner, route, sort=f"-{opens}")) == sorted(up)
         return

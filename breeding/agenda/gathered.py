@@ -3,6 +3,7 @@
 import datetime
 from functools import cached_property
 
+from breeding.buyers.models import STANDING, Reservation
 from breeding.health.illness.standing import lately_treated
 from breeding.health.models import Treatment
 from breeding.housing.water.watched import WatchedTank, watched_tanks
@@ -10,6 +11,8 @@ from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading, pups_of
 from breeding.pairings.care.healing import OpenHarm, open_harm
 from breeding.pairings.season.reading import SeasonReading, seasons
+from breeding.planning.models import PlannedPairing
+from breeding.planning.queries import unfulfilled
 from breeding.program.models import Program
 
 LITTERS_DAYS = 400
@@ -60,6 +63,17 @@ class Gathered:
         )
         pups = pups_of(litters, asof=self.today)
         return [(litter, pups.get(litter.pk, [])) for litter in litters]
+
+    @cached_property
+    def reservations(self) -> list[Reservation]:
+        """Those that stand, of animals that are here and of those that are gone."""
+        found = Reservation.objects.filter(STANDING)
+        return list(found.select_related("animal", "animal__portrait", "contact"))
+
+    @cached_property
+    def planned(self) -> list[PlannedPairing]:
+        """Plans that nobody fulfilled or gave up."""
+        return list(unfulfilled())
 
     @property
     def pups(self) -> list[PupReading]:

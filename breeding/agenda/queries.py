@@ -11,6 +11,7 @@ from breeding.agenda.lines.apart import (
     quarantine_lines,
     untold_death_lines,
 )
+from breeding.agenda.lines.arrivals import loan_lines
 from breeding.agenda.lines.backups import backup_lines
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.company import company_lines
@@ -30,6 +31,7 @@ from breeding.agenda.lines.own import own_lines
 from breeding.agenda.lines.placing import placing_lines
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.raising import first_food_lines, under_way_lines, weighing_lines
+from breeding.agenda.lines.space import space_lines
 from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
 from breeding.agenda.lines.work import work_lines
 from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
@@ -59,11 +61,13 @@ SOURCES: tuple[Source, ...] = (
     close_test_lines,
     overdue_test_lines,
     work_lines,
+    space_lines,
     fresh_litter_lines,
     first_food_lines,
     ready_to_leave_lines,
     wish_lines,
     reservation_lines,
+    loan_lines,
     planned_lines,
     own_lines,
 )

@@ -110,19 +110,19 @@ class NewcomersForm(FromSomebody):
             ),
         }
 
-    PARTS = ("call_name", "sex", "species", "markings", "price", "pregnant")
+    FIELDS_OF_ONE = ("call_name", "sex", "species", "markings", "price", "pregnant")
 
     def animal_rows(self) -> list[list[forms.BoundField]]:
         """The fields of each animal, for the template."""
         numbers = range(1, MOST_AT_ONCE + 1)
-        return [[self[f"{part}_{number}"] for part in self.PARTS] for number in numbers]
+        return [[self[f"{part}_{number}"] for part in self.FIELDS_OF_ONE] for number in numbers]
 
     def newcomers(self) -> dict[int, Newcomer]:
         """By the number of the row; those that say nothing are left out."""
         found = {}
         for number in range(1, MOST_AT_ONCE + 1):
             said: dict[str, Any] = {
-                part: self.cleaned_data.get(f"{part}_{number}") for part in self.PARTS
+                part: self.cleaned_data.get(f"{part}_{number}") for part in self.FIELDS_OF_ONE
             }
             said["sex"] = said["sex"] or Animal.Sex.UNKNOWN
             if any(value for part, value in said.items() if part != "sex") or (

@@ -13,8 +13,11 @@ class BuyersConfig(AppConfig):
         from breeding.buyers import put_back  # noqa: F401  (its receiver)
         from breeding.buyers.mending import KINDS
         from breeding.buyers.panels import buyers_panel
+        from breeding.buyers.queries import kept_for
+        from breeding.litters.verdicts.deciding import add_spoken_for
         from breeding.program.acts.mending import add_kinds
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "buyers", buyers_panel, position=30)
         add_kinds(*KINDS)
+        add_spoken_for("buyers", kept_for)

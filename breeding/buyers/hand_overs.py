@@ -22,6 +22,7 @@ from breeding.housing.stays.following import said_of
 from breeding.litters.leaving import unwell_of
 from breeding.litters.models import Litter
 from breeding.litters.queries import pups_of
+from breeding.litters.verdicts.deciding import decided
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import season_of
 from breeding.program.cautions import cautions
@@ -66,6 +67,8 @@ def cautions_before(
                 "this program's records; the species' figures",
             )
         )
+    if (verdict := decided(animal)).is_withheld:
+        found.append(Caution(f"{animal.name}: {verdict.words}.", "this program's records"))
     if hours is not None and hours > MOST_HOURS_ON_ONE_OXYGEN:
         (sentence,) = cautions()["oxygen"].sentences
         found.append(Caution(f"{hours} hours on the way. {sentence.text}", sentence.source))

@@ -1,11 +1,13 @@
 """Questions about buyers that gather several rows for a page; they write nothing."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from django.db.models import Count, Q, QuerySet
 
 from breeding.animals.models import Animal
 from breeding.buyers.models import STANDING, Contact, HandOver, Reservation
+from breeding.words.days import long_day
 
 
 def open_reservations() -> QuerySet[Reservation]:
@@ -56,3 +58,12 @@ def buyers_of(animal: Animal) -> AnimalAndBuyers:
         open_reservations().filter(animal=animal).first(),
         list(animal.hand_overs.select_related("contact")),
     )
+
+
+def kept_for(animals: Collection[int]) -> dict[int, str]:
+    """For whom each of these is kept, in words, for those who may read of buyers: one query."""
+    kept = Reservation.objects.filter(STANDING, animal__in=animals).select_related("contact")
+    return {
+        one.animal_id: f"{one.contact}{f', until {long_day(one.until)}' if one.until else ''}"
+        for one in kept
+    }

@@ -12,6 +12,7 @@ from breeding.animals.models import Animal
 from breeding.buyers.models import ON_RECORD, STANDING, Contact, Reservation
 from breeding.buyers.money import check_currency
 from breeding.health.holds import doubts_of_held
+from breeding.litters.verdicts.deciding import decided
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
@@ -116,8 +117,8 @@ def reserve_animal(
 ) -> Reservation:
     """Keep an animal for one person until a day, or until further notice, with its deposit.
 
-    Raises ValidationError when it is kept for somebody already, or is not here, and DoubtError,
-    which `sure` answers, when it is held and cannot go now.
+    Raises ValidationError when it is kept for somebody already, or is not here; DoubtError, which
+    `sure` answers, when it is held and cannot go now, or held back for breeding.
     """
     locked_on_record(contact)
     if animal.state in GONE:
@@ -133,7 +134,10 @@ def reserve_animal(
             {"until": f"{long_day(until)} is past; keep it until {long_day(on)} or later."}
         )
     _check_not_kept(animal)
-    ask(doubts_of_held([animal], "sell", on, needs_reason=False), sure)
+    doubts = list(doubts_of_held([animal], "sell", on, needs_reason=False))
+    if (verdict := decided(animal)).is_withheld:
+        doubts.append(Doubt(f"{animal.name}: {verdict.words}. Is it to be kept for a buyer?"))
+    ask(doubts, sure)
     reservation = Reservation(
         animal=animal,
         contact=contact,

@@ -33,6 +33,9 @@ from breeding.sheets import services as sheets
 Entry = dict[str, Any]
 Done = TypeVar("Done")
 
+# What is left of the yolk sac of newborns, of one more and of another less.
+YOLKS = ("small", "large", "small", "none")
+
 
 @dataclass(frozen=True)
 class PupWords:
@@ -312,8 +315,10 @@ class House:
                     pup.sex,
                     bodies.width_at_birth_mm(pup.key),
                     bodies.marking(pup.key, self.content["markings"]) if pup.alive else "",
+                    bodies.weight_g(pup.key, bodies.width_at_birth_mm(pup.key)),
+                    YOLKS[number % len(YOLKS)],
                 )
-                for pup in pups
+                for number, pup in enumerate(pups)
             ],
             today=on,
             by=self._by(entry),

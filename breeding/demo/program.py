@@ -12,11 +12,13 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal, Species
-from breeding.demo import bodies, losses, reminders
+from breeding.demo import bodies, coming, losses, reminders
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
 from breeding.demo.health import Health
 from breeding.demo.sales import Sales
+from breeding.demo.water import Water
+from breeding.demo.weighing import Weighings
 from breeding.program import clock
 from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Person, Program
@@ -71,6 +73,8 @@ class Diary:
         self.habits: dict[str, Any] = content["habits"]
         self.house = House(content, today)
         self.sales = Sales(self.house)
+        self.coming = coming.Coming(self.house)
+        self.weighings = Weighings(self.house)
         self.entries: list[tuple[int, Callable[[datetime.date], object]]] = []
         self.pups: dict[str, PupWords] = {}
 
@@ -116,6 +120,8 @@ class Diary:
             self._on(entry["days"], self.house.reserve, entry)
             if "paid_after" in entry:
                 self._on(entry["days"] - entry["paid_after"], self.sales.take_deposit, entry)
+        self._on(coming.CAME_DAYS_AGO, self.coming.two_juveniles)
+        self._on(coming.AGREED_DAYS_AGO, self.coming.loans)
         for entry in self.content["sheets"]:
             self._on(entry["days"], self.house.issue_sheet, entry)
         for entry in self.content["answers"]:
@@ -127,6 +133,7 @@ class Diary:
             self._on(days, act)
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
+        Water(self.house).write_down()
 
     # ------------------------------------------------------------------------------- planning
 
@@ -226,9 +233,13 @@ class Diary:
                     self._on(first - days_here, self.house.measure, name, width, days_here)
         for litter in self.content["litters"]:
             born = litter["days"]
-            weekly = range(7, born + 1, 7) if born < PUP_DAYS else (42, 180)
-            for pup in self._pups_of(litter):
-                for age in (*weekly, *range(365, born + 1, 365)):
+            pups = self._pups_of(litter)
+            if born < PUP_DAYS:
+                for age in range(7, born + 1, 7):
+                    self._on(born - age, self.weighings.weigh, pups, age)
+                continue
+            for pup in pups:
+                for age in (42, 180, *range(365, born + 1, 365)):
                     if born - age <= oldest:
                         width = bodies.width_mm(pup.key, pup.sex, age, slow=pup.slow)
                         self._on(born - age, self.house.measure, pup.key, width, age)

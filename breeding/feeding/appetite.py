@@ -16,14 +16,14 @@ BIRTH_FAST_DAYS = 3  # refused food so shortly before a birth belongs to the bir
 
 
 class Seen(NamedTuple):
-    """What was seen of an animal beside its meals: it refuses, it eats again, it gave birth.
+    """What was seen of an animal beside its meals: it refuses, or it eats again.
 
     mark: by which an answer to it is found again. Somebody who writes "off food" has judged.
     """
 
     animal: int
     at: Moment
-    what: Literal["refused", "taken", "birth"]
+    what: Literal["refused", "taken"]
     mark: str = ""
 
 
@@ -47,7 +47,8 @@ class Appetite:
     alarm_days: on so many different days food is refused before it is an alarm.
     silence_days: so many days without food taken, though others are fed, are one too.
     first_on: of its first meal; days are those where the program is. has_meals: whether any meal of
-    it is on record, taken or left; what was only seen of it is none.
+    it is on record, taken or left; what was only seen of it is none. fed_since: since when it has fed
+    by itself, by its meals.
     """
 
     taken_at: Moment | None = None
@@ -60,6 +61,7 @@ class Appetite:
     is_young: bool = False
     born_on: Date | None = None
     has_meals: bool = False
+    fed_since: Date | None = None
 
     @property
     def days_refused(self) -> int:
@@ -103,25 +105,24 @@ def standing(
 
 
 def self_feeding_since(
-    days: Iterable[tuple[Date, bool]], first_on: Date | None, alarm_days: int
+    first_on: Date | None, runs: Iterable[tuple[int, Date | None]], alarm_days: int
 ) -> Date | None:
     """Since when it has fed by itself: its first meal, or the first after it refused too long.
 
-    days: each meal taken (True) or refused (False) lately, in order. None: it does not, now.
+    runs: of each time that it refused food lately, on how many days, and when it took some again
+    (None: not yet). None: it does not, now.
 
-    >>> march = [Date(2026, 3, day) for day in range(1, 8)]
-    >>> ate = [(march[0], True), (march[1], False), (march[2], False), (march[3], True)]
-    >>> self_feeding_since(ate, march[0], 2), self_feeding_since(ate, march[0], 3)
+    >>> first, again = Date(2026, 3, 1), Date(2026, 3, 4)
+    >>> self_feeding_since(first, [(2, again)], 2), self_feeding_since(first, [(2, again)], 3)
     (datetime.date(2026, 3, 4), datetime.date(2026, 3, 1))
-    >>> self_feeding_since([*ate, (march[4], False), (march[5], False)], march[0], 2) is None
+    >>> self_feeding_since(first, [(2, again), (2, None)], 2) is None
     True
     """
-    since, refused = first_on, set()
-    for on, is_taken in days:
-        if not is_taken:
-            refused.add(on)
+    since = first_on
+    for days, again_on in runs:
+        if days < alarm_days:
             continue
-        if since is None or len(refused) >= alarm_days:
-            since = on
-        refused = set()
-    return None if len(refused) >= alarm_days else since
+        if again_on is None:
+            return None
+        since = max(again_on, since) if since else again_on
+    return since

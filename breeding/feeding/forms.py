@@ -32,6 +32,9 @@ class AmountField(WeightField):
 
     allowed = "0.1 g to 100 kg"
 
+    def clean(self, value: Any) -> Decimal | None:  # type: ignore[override]
+        return super().clean(value)  # type: ignore[return-value]
+
     def stored(self, number: Decimal, unit: str) -> Decimal:  # type: ignore[override]
         grams = Decimal(repr(float(number) * self.stored_per_unit[unit])).quantize(LEAST_G)
         if not LEAST_G <= grams <= MOST_G:

@@ -5,11 +5,12 @@ Each asks a number of queries that grows neither with the animals nor with the m
 
 import datetime
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Sequence
 from decimal import Decimal
+from itertools import groupby
 from typing import NamedTuple
 
-from django.db.models import Exists, OuterRef, QuerySet, Subquery
+from django.db.models import Min, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from breeding.animals import lineage
@@ -29,13 +30,21 @@ FEW_ROUNDS = 2  # one round that an animal is not on record for says nothing of 
 
 ALL, LITTLE, NONE = Meal.Took.ALL, Meal.Took.LITTLE, Meal.Took.NONE
 SeenSource = Callable[[Collection[int], datetime.datetime], Iterable[Seen]]
+BirthSource = Callable[[Collection[int]], Iterable[tuple[int, Date]]]
 _seen_sources: list[SeenSource] = []
+_birth_sources: list[BirthSource] = []
 
 
 def add_seen(source: SeenSource) -> None:
     """Rooms above add what they know: (keys, up to when) to what was seen beside meals."""
     if source not in _seen_sources:
         _seen_sources.append(source)
+
+
+def add_births(source: BirthSource) -> None:
+    """And the days on which these gave birth: a birth ends the refusal right before it."""
+    if source not in _birth_sources:
+        _birth_sources.append(source)
 
 
 def end_of(on: Date) -> datetime.datetime:
@@ -53,8 +62,8 @@ def counting_meals() -> QuerySet[Meal]:
 def appetites(keys: Iterable[int], asof: Date) -> dict[int, Appetite]:
     """How each of these eats, as of the end of a day, from meals and from what else was seen.
 
-    Everybody asked for is in it. Three queries, and one for each source of a room above; in a
-    request that only reads, nobody is asked about twice.
+    Everybody asked for is in it. A query, one more for those who refused anything, and those of
+    the rooms above; in a request that only reads, nobody is asked about twice.
     """
     wanted = set(keys)
     held: dict[int, Appetite] = remembered_while_reading(f"appetites:{asof}", dict)
@@ -66,11 +75,18 @@ def appetites(keys: Iterable[int], asof: Date) -> dict[int, Appetite]:
 def _appetites(keys: Collection[int], asof: Date) -> dict[int, Appetite]:
     until = end_of(asof)
     rows = list(_latest_of(keys, until))
-    seen = _seen(keys, until)
-    refused = _refused(rows, until)
+    left, seen = _left_meals(rows, until), _seen(keys, until)
+    births = _births({*left, *(key for key, found in seen.items() if found)})
     shares, profiles = lineage.current().shares, all_profiles()
     return {
-        row.pk: _appetite(row, refused, seen, profiles.of(shares.get(row.pk, {})), asof)
+        row.pk: _appetite(
+            row,
+            left.get(row.pk, []),
+            seen.get(row.pk, []),
+            births.get(row.pk, []),
+            profiles.of(shares.get(row.pk, {})),
+            asof,
+        )
         for row in rows
     }
 
@@ -109,22 +125,42 @@ def _latest_of(keys: Collection[int], until: datetime.datetime) -> Iterable[_Lat
     return (_Latest(*row) for row in rows)
 
 
-def _refused(rows: Iterable[_Latest], until: datetime.datetime) -> dict[int, list[Refusal]]:
-    """Meals refused since the last that was taken: one query, of those alone who did."""
+class _Left(NamedTuple):
+    """A meal that was refused, and when food was taken next; None: not yet."""
+
+    refusal: Refusal
+    taken_at: datetime.datetime | None
+
+
+def _left_meals(rows: Iterable[_Latest], until: datetime.datetime) -> dict[int, list[_Left]]:
+    """Meals refused lately, and those since the last that was taken: one query, of who did."""
+    lately = until - LATELY_DAYS * DAY
     refusing = [
         one.pk
         for one in rows
-        if one.refused_at and (one.taken_at is None or one.refused_at > one.taken_at)
+        if one.refused_at
+        and (one.taken_at is None or one.refused_at > one.taken_at or one.refused_at >= lately)
     ]
-    found: dict[int, list[Refusal]] = defaultdict(list)
+    found: dict[int, list[_Left]] = defaultdict(list)
     if not refusing:
         return found
     later = counting_meals().filter(
         animal=OuterRef("animal"), took=ALL, fed_at__gt=OuterRef("fed_at"), fed_at__lt=until
     )
     meals = counting_meals().filter(animal__in=refusing, took=NONE, fed_at__lt=until)
-    for pk, animal, at in meals.filter(~Exists(later)).values_list("pk", "animal", "fed_at"):
-        found[animal].append(Refusal(at, _day(at), f"m{pk}"))
+    meals = meals.annotate(next=Subquery(later.order_by("fed_at").values("fed_at")[:1]))
+    meals = meals.filter(Q(fed_at__gte=lately) | Q(next__isnull=True)).order_by("fed_at", "pk")
+    for pk, animal, at, taken_at in meals.values_list("pk", "animal", "fed_at", "next"):
+        found[animal].append(_Left(Refusal(at, _day(at), f"m{pk}"), taken_at))
+    return found
+
+
+def _births(keys: Collection[int]) -> dict[int, list[Date]]:
+    """Of those who refused anything: nobody else's births matter here."""
+    found: dict[int, list[Date]] = defaultdict(list)
+    for source in _birth_sources if keys else ():
+        for animal, on in source(keys):
+            found[animal].append(on)
     return found
 
 
@@ -138,41 +174,49 @@ def _seen(keys: Collection[int], until: datetime.datetime) -> dict[int, list[See
 
 def _appetite(
     row: _Latest,
-    refused: Mapping[int, list[Refusal]],
-    seen: Mapping[int, list[Seen]],
+    left: Sequence[_Left],
+    seen: Sequence[Seen],
+    births: Sequence[Date],
     figures: Figures,
     asof: Date,
 ) -> Appetite:
-    beside = seen.get(row.pk, [])
-    taken = [one.at for one in beside if one.what == "taken"]
+    left = _without_yolk(row, left)
     judged = [
         Refusal(one.at, _day(one.at), one.mark, is_judged=True)
-        for one in beside
+        for one in seen
         if one.what == "refused"
     ]
+    taken = [one.at for one in seen if one.what == "taken"]
     taken_at = max([*taken, *([row.taken_at] if row.taken_at else [])], default=None)
-    births = [_day(one.at) for one in beside if one.what == "birth"]
     age = "young" if is_young(row.born_on, row.sex, row.width_mm, figures, asof) else "grown"
+    alarm_days = round(figures.figure(f"refused_{age}_days"))
+    first_on = _day(row.first_at) if row.first_at else None
     return Appetite(
         taken_at=taken_at,
         taken_on=_day(taken_at) if taken_at else None,
         little_on=_day(row.little_at) if row.little_at else None,
-        first_on=_day(row.first_at) if row.first_at else None,
-        refusals=standing([*judged, *_left(row, refused)], taken_at, births),
-        alarm_days=round(figures.figure(f"refused_{age}_days")),
+        first_on=first_on,
+        refusals=standing([*judged, *(one.refusal for one in left)], taken_at, births),
+        alarm_days=alarm_days,
         silence_days=round(figures.figure(f"silent_{age}_days")),
         is_young=age == "young",
         born_on=row.born_on,
         has_meals=any((row.first_at, row.little_at, row.refused_at)),
+        fed_since=self_feeding_since(first_on, _runs(left), alarm_days),
     )
 
 
-def _left(row: _Latest, refused: Mapping[int, list[Refusal]]) -> list[Refusal]:
-    """Meals that it refused; a newborn that has never eaten may still live on its yolk."""
-    left = refused.get(row.pk, [])
+def _runs(left: Sequence[_Left]) -> Iterable[tuple[int, Date | None]]:
+    """Each time that food was refused: those before the same next meal are one."""
+    for taken_at, run in groupby(left, key=lambda one: one.taken_at):
+        yield len({one.refusal.on for one in run}), _day(taken_at) if taken_at else None
+
+
+def _without_yolk(row: _Latest, left: Sequence[_Left]) -> list[_Left]:
+    """Without what a newborn that has never eaten leaves: it may still live on its yolk."""
     if row.first_at is not None or row.born_on is None:
-        return left
-    return [one for one in left if one.on > yolk_until(row.born_on)]
+        return list(left)
+    return [one for one in left if one.refusal.on > yolk_until(row.born_on)]
 
 
 def yolk_until(born_on: Date) -> Date:
@@ -240,48 +284,48 @@ class FeedsOn(NamedTuple):
 
 
 def feeds_on(
-    keys: Iterable[int], asof: Date, *, days: int = LATELY_DAYS
+    keys: Iterable[int], asof: Date, *, days: int = LATELY_DAYS, ever: bool = False
 ) -> dict[int, tuple[FeedsOn, ...]]:
     """The foods that each took in the last days, those taken most often first: one query.
 
-    Only whom something is on record of; what nobody named is left out.
+    ever: `first_on` is the first time at all that it took the food, which is a second query. Only
+    whom something is on record of; what nobody named is left out.
     """
     until = end_of(asof)
-    meals = counting_meals().filter(
-        animal__in=set(keys), took=ALL, fed_at__lt=until, fed_at__gte=until - days * DAY
-    )
+    taken = counting_meals().filter(animal__in=set(keys), took=ALL, fed_at__lt=until)
+    taken = taken.filter(feeding__food__isnull=False)
     times: dict[tuple[int, str], list[Date]] = defaultdict(list)
-    rows = meals.filter(feeding__food__isnull=False).order_by("fed_at")
+    rows = taken.filter(fed_at__gte=until - days * DAY).order_by("fed_at")
     for animal, food, at in rows.values_list("animal", "feeding__food__name", "fed_at"):
         times[animal, food].append(_day(at))
+    first = _first_of_each(taken) if ever and times else {}
     found: dict[int, list[FeedsOn]] = defaultdict(list)
     for (animal, food), on in times.items():
-        found[animal].append(FeedsOn(food, len(on), on[0], on[-1]))
+        found[animal].append(FeedsOn(food, len(on), first.get((animal, food), on[0]), on[-1]))
     return {
-        key: tuple(sorted(one, key=lambda of: (-of.times, of.food))) for key, one in found.items()
+        key: tuple(sorted(foods, key=lambda one: (-one.times, one.food)))
+        for key, foods in found.items()
+    }
+
+
+def _first_of_each(taken: QuerySet[Meal]) -> dict[tuple[int, str], Date]:
+    rows = taken.values("animal", "feeding__food__name").annotate(first=Min("fed_at"))
+    return {
+        (animal, food): _day(first)
+        for animal, food, first in rows.values_list("animal", "feeding__food__name", "first")
     }
 
 
 def feeding_since(keys: Iterable[int], asof: Date) -> dict[int, Date | None]:
-    """Since when each has fed by itself; None for one that refuses now. Two queries and appetites.
+    """Since when each has fed by itself; None for one that refuses now, or never ate.
 
     The day of its first meal, or of the first after food was refused for so many days, within the
     last `LATELY_DAYS`, that it was an alarm. Left out: of whom no meal is on record.
     """
-    eating = {key: one for key, one in appetites(keys, asof).items() if one.has_meals}
-    until = end_of(asof)
-    lately = counting_meals().filter(fed_at__lt=until, fed_at__gte=until - LATELY_DAYS * DAY)
-    doubtful = set(lately.filter(animal__in=eating, took=NONE).values_list("animal", flat=True))
-    days: dict[int, list[tuple[Date, bool]]] = defaultdict(list)
-    if doubtful:
-        meals = lately.filter(animal__in=doubtful, took__in=(ALL, NONE)).order_by("fed_at", "pk")
-        for animal, took, at in meals.values_list("animal", "took", "fed_at"):
-            days[animal].append((_day(at), took == ALL))
     return {
-        key: None
-        if one.is_off_food
-        else self_feeding_since(days.get(key, ()), one.first_on, one.alarm_days)
-        for key, one in eating.items()
+        key: None if one.is_off_food else one.fed_since
+        for key, one in appetites(keys, asof).items()
+        if one.has_meals
     }
 
 

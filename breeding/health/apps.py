@@ -19,6 +19,8 @@ class HealthConfig(AppConfig):
         from breeding.health.dying.services import take_back
         from breeding.health.illness.mending import KINDS
         from breeding.health.illness.panels import animal_panel, tank_panel, water_panel
+        from breeding.health.marks import treatment_marks
+        from breeding.housing.course.marks import add_marks
         from breeding.housing.stays.following import add_moving
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import put_back
@@ -36,3 +38,4 @@ class HealthConfig(AppConfig):
         add_asking("death", dying.page_of_death)
         add_kinds(*KINDS, of_quarantine.QuarantineKind(), of_death.DeathKind())
         put_back.connect(of_death.refuse_death_of_living)
+        add_marks(treatment_marks)

@@ -99,11 +99,15 @@ def free_tanks(on: datetime.date) -> list[Tank]:
 
 @dataclass(frozen=True)
 class Place:
-    """Where an animal can be put: a tank, or one side of its divider, with those in it now."""
+    """Where an animal can be put: a tank, or one side of its divider, with those in it now.
+
+    room: what is said of the room there with those who are to be put in; nothing where there is.
+    """
 
     tank: Tank
     side: str
     stays: tuple[Stay, ...]
+    room: str = ""
 
     @property
     def key(self) -> str:

@@ -10,6 +10,7 @@ from django.utils import timezone
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
+from breeding.housing.room.asking import doubts_of_room
 from breeding.housing.stays.following import (
     Leaving,
     Meeting,
@@ -91,7 +92,7 @@ def move_animal(
     doubts = asked_of_move(Leaving((animal,), came_from, tank, on))
     stay = place(animal, tank, on=on, by=by, side=side)
     if stay is not None:
-        ask_of_stays([stay], sure, reason, doubts=doubts)
+        ask_of_stays([stay], sure, reason, doubts=doubts, asks_for_room=True)
     else:
         ask(doubts, sure, reason)
         if doubts and reason and before is not None:
@@ -138,7 +139,8 @@ def move_everybody(
     placed = [place(animal, to, on=on, by=by, side=side) for animal in animals]
     stays = [stay for stay in placed if stay is not None]
     if to is not None:
-        ask_of_stays(stays, sure, reason, besides=_two_sides(moving, to, on), doubts=doubts)
+        besides = _two_sides(moving, to, on)
+        ask_of_stays(stays, sure, reason, besides=besides, doubts=doubts, asks_for_room=True)
     else:
         ask(doubts, sure, reason)
         if doubts and reason:
@@ -245,14 +247,17 @@ def ask_of_stays(
     besides: Iterable[Meeting] = (),
     instead_of: Iterable[Stay] = (),
     doubts: Sequence[Doubt] = (),
+    asks_for_room: bool = False,
 ) -> None:
     """Ask of whom those meet whose stays were just written; nothing stays written until answered.
 
     What was said is in `follows`, and the reason is kept with them. Those who came together have
     met before; `besides` names who has not, `instead_of` the stays whose company is no news.
-    `doubts` of the move itself are asked with it. Raises DoubtError.
+    `doubts` of the move itself are asked with it; `asks_for_room`: they may come to where there
+    is none for them. Raises DoubtError.
     """
     meetings = [*meetings_of(stays, instead_of=instead_of), *besides]
+    doubts = [*doubts, *(doubts_of_room(stays) if asks_for_room else ())]
     with asked_with(doubts):
         said = ask_what_follows(meetings, sure, reason)
     ask(doubts, sure, reason)

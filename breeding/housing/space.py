@@ -1,55 +1,98 @@
-"""Whether a tank gives its rays room: gentle words with what they rest on; never a refusal."""
+"""How much floor animals want, by their widths and the rule of their species; pure.
 
-from collections.abc import Mapping
-from typing import Any
+The rule is an assumption of this project; its figures are data (fixtures/species.json). With them
+two rays of 58 cm want the 4 m2 that Austria asks for two rays (by zootier-lexikon).
+"""
 
-from breeding.words.sizes import MM_PER_UNIT
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-METRES_PER_FOOT = 0.3048
+import numpy as np
+import numpy.typing as npt
+
+Numbers = npt.NDArray[np.float64]
 
 
-def room_words(
-    length_mm: int | None,
-    width_mm: int | None,
-    adults: int,
-    limits: Mapping[str, Any],
-    unit: str,
-) -> list[str]:
-    """What common practice says about this floor for so many adults; nothing when it is roomy.
+@dataclass(frozen=True)
+class Rule:
+    """What one animal wants: in its widths, and for the floor in squares of its width.
 
-    Nothing either while a side is not measured: unknown is not small. `limits` is the part
-    "space" of fixtures/water.json; `unit` is the program's "cm" or "in".
+    floor_first: where it is the one that wants most; floor_further: beside such a one.
     """
-    if not length_mm or not width_mm or adults < 1:
-        return []
-    long, wide = max(length_mm, width_mm), min(length_mm, width_mm)
-    words = []
-    if wide < limits["adult_width_mm"]:
-        words.append(
-            f"An adult wants a tank at least {_length(limits['adult_width_mm'], unit)} wide; this "
-            f"one is {_length(wide, unit)} ({limits['source']})."
-        )
-    if adults >= limits["few_animals"] and (
-        long < limits["few_length_mm"] or wide < limits["few_width_mm"]
-    ):
-        words.append(
-            f"Three to five adults want about {_length(limits['few_length_mm'], unit)} by "
-            f"{_length(limits['few_width_mm'], unit)} of floor ({limits['source']})."
-        )
-    floor_m2 = length_mm * width_mm / 1e6
-    if words and adults >= 2 and floor_m2 < limits["two_floor_m2"]:
-        words.append(
-            f"For comparison: {_area(limits['two_floor_m2'], unit)} of floor is "
-            f"{limits['two_source']}; this tank has {_area(floor_m2, unit)}."
-        )
-    return words
+
+    front_to_back: float
+    length: float
+    floor_first: float
+    floor_further: float
+
+    @property
+    def says_anything(self) -> bool:
+        """A floor of 0 stands for "nothing is known"."""
+        return self.floor_first > 0
 
 
-def _length(millimetres: float, unit: str) -> str:
-    return f"{millimetres / MM_PER_UNIT[unit]:.0f} {unit}"
+@dataclass(frozen=True)
+class Wanted:
+    """What some animals want together: two sides in mm and a floor in mm2, one value a day."""
+
+    front_to_back: Numbers
+    length: Numbers
+    floor: Numbers
 
 
-def _area(square_metres: float, unit: str) -> str:
-    if unit == "in":
-        return f"{square_metres / METRES_PER_FOOT**2:.0f} square feet"
-    return f"{square_metres:.1f} m²"
+@dataclass(frozen=True)
+class Floor:
+    """The floor of a tank in mm; which side was called its length does not matter."""
+
+    one_side: float
+    other_side: float
+
+    @property
+    def length(self) -> float:
+        return max(self.one_side, self.other_side)
+
+    @property
+    def front_to_back(self) -> float:
+        return min(self.one_side, self.other_side)
+
+    @property
+    def area(self) -> float:
+        return self.one_side * self.other_side
+
+    def is_too_small(self, wanted: Wanted) -> npt.NDArray[np.bool_]:
+        """On which of the days something is lacking."""
+        too_narrow = wanted.front_to_back > self.front_to_back
+        too_short = wanted.length > self.length
+        return np.asarray(too_narrow | too_short | (wanted.floor > self.area))
+
+
+def wanted_by(widths_mm: Numbers, rules: Sequence[Rule]) -> Wanted:
+    """What animals want together.
+
+    widths_mm: one row an animal, one column a day; at least one of each. rules: of each animal.
+    The largest sets the sides. One has the floor of a first, the others that of a further one;
+    with one rule for all the first is the largest, with several it is whoever asks for most more.
+
+    >>> ray = Rule(front_to_back=2, length=4, floor_first=8, floor_further=4)
+    >>> two = wanted_by(np.array([[580.0], [580.0]]), [ray, ray])
+    >>> [float(side[0]) for side in (two.front_to_back, two.length, two.floor)]
+    [1160.0, 2320.0, 4036800.0]
+    """
+    each = np.array(
+        [[one.front_to_back, one.length, one.floor_first, one.floor_further] for one in rules]
+    )
+    across, along, first, further = (column[:, None] for column in each.T)
+    squares = widths_mm**2
+    floor = (further * squares).sum(axis=0) + ((first - further) * squares).max(axis=0)
+    return Wanted((across * widths_mm).max(axis=0), (along * widths_mm).max(axis=0), floor)
+
+
+def first_day(floor: Floor, widths_mm: Numbers, rules: Sequence[Rule]) -> int | None:
+    """The first column on which the floor is too small for these; None when it never is.
+
+    >>> ray = Rule(front_to_back=2, length=4, floor_first=8, floor_further=4)
+    >>> first_day(Floor(2000, 1000), np.array([[480.0, 500.0, 510.0]]), [ray])
+    2
+    """
+    days = np.flatnonzero(floor.is_too_small(wanted_by(widths_mm, rules)))
+    return int(days[0]) if len(days) else None

@@ -17,6 +17,7 @@ from breeding.litters.births.whole import bring_birth_back, whole_of_birth, with
 from breeding.litters.correction_forms import LitterForm, PupChangeForm
 from breeding.litters.models import Litter, Pup
 from breeding.litters.queries import company_words
+from breeding.litters.verdicts.mending import VerdictKind
 from breeding.pairings.models import Outcome
 from breeding.program.acts.mending import Kind, Way, address_of, change_address_of
 from breeding.program.acts.resting import resting_words
@@ -222,4 +223,4 @@ def whole_of_animal(animal: Animal) -> Litter | Pup | None:
     return pup.litter if pup.litter.withdrawn_at == animal.withdrawn_at else pup
 
 
-KINDS = (LitterKind(), PupKind())
+KINDS = (LitterKind(), PupKind(), VerdictKind())

@@ -8,8 +8,10 @@ from breeding.animals.parents.parentage import is_too_young
 from breeding.litters.births.joining import DAYS_APART
 from breeding.litters.births.under_way import birth_under_way
 from breeding.litters.contradictions import contradiction_of, pup_of
-from breeding.litters.models import Litter
+from breeding.litters.models import Litter, Verdict
 from breeding.program import clock
+
+VERDICTS_SHOWN = 10
 
 
 def litter_panel(request: HttpRequest, animal: Animal) -> str:
@@ -37,6 +39,17 @@ def birth_panel(request: HttpRequest, animal: Animal) -> str:
         return ""
     context = {"animal": animal, "under_way": birth_under_way(animal, on=today)}
     return render_to_string("litters/_birth_panel.html", context, request)
+
+
+def verdict_panel(request: HttpRequest, animal: Animal) -> str:
+    """What was decided of it, the latest first; nothing for one of whom nothing ever was."""
+    found = Verdict.every.filter(animal=animal).select_related("withdrawn_by", "recorded_by")
+    rows = list(found[:VERDICTS_SHOWN])
+    if not rows:
+        return ""
+    standing = next((one for one in rows if not one.is_withdrawn), None)
+    context = {"animal": animal, "verdicts": rows, "standing": standing}
+    return render_to_string("litters/_verdict_panel.html", context, request)
 
 
 def _may_be_of(animal: Animal) -> Litter | None:

@@ -12,6 +12,13 @@ from breeding.housing.queries import stays_over
 from breeding.housing.stays.shared_water import share_water
 from breeding.litters.leaving import unwell
 from breeding.litters.models import Litter, Pup
+from breeding.litters.verdicts.deciding import (
+    OPEN,
+    Decided,
+    decided_of,
+    with_verdicts,
+    withheld_words,
+)
 from breeding.pairings.care.rest import rest_until
 from breeding.pairings.company.standing import standing
 from breeding.pairings.models import NurseryTick
@@ -144,7 +151,8 @@ class PupReading:
     """A pup with its latest size, and what it still lacks before it can leave.
 
     looked_on: the last day on which it was measured, weighed or its condition written down.
-    unwell: what of it is no matter of age and size, so that nobody is offered it meanwhile.
+    unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile;
+    one that is held back or culled is among these. decided: the verdict that stands.
     """
 
     pup: Pup
@@ -155,6 +163,7 @@ class PupReading:
     is_grown: bool
     unwell: tuple[str, ...] = ()
     looked_on: datetime.date | None = None
+    decided: Decided = OPEN
 
     @property
     def is_ready(self) -> bool:
@@ -172,6 +181,8 @@ class PupReading:
             return "dead"
         if not self.pup.animal.is_here:
             return self.pup.animal.get_state_display()
+        if self.decided.is_withheld:
+            return self.decided.words
         if self.is_grown:
             return "stays"
         if self.unwell:
@@ -184,10 +195,9 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
 
     A constant number of queries.
     """
-    pups = list(
-        Pup.objects.filter(litter__in=litters).select_related(
-            "animal", "animal__portrait", "litter"
-        )
+    rows = Pup.objects.filter(litter__in=litters)
+    pups: list[Pup] = list(
+        with_verdicts(rows.select_related("animal", "animal__portrait", "litter"))
     )
     keys = [pup.animal_id for pup in pups if pup.animal_id]
     latest: dict[int, Measurement] = {}
@@ -217,7 +227,8 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
             lacks.append("a measurement")
         elif width < least_mm:
             lacks.append(f"{(least_mm - width) / 10:g} cm more {size}")
-        not_well = ill.get(pup.animal_id or 0, ())
+        decided = decided_of(pup)
+        not_well = (*ill.get(pup.animal_id or 0, ()), *withheld_words(decided))
         better = (
             not lacks
             and not not_well
@@ -235,6 +246,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
                 age > PUP_DAYS,
                 not_well,
                 looked_on.get(pup.animal_id or 0),
+                decided,
             )
         )
     return found

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.litters.views import birth, found, litter, losses, pup, weighing
+from breeding.litters.views import birth, found, litter, losses, pup, verdict, weighing
 
 app_name = "litters"
 urlpatterns = [
@@ -17,4 +17,6 @@ urlpatterns = [
     path("found/", found.found, name="found"),
     path("losses/", losses.losses, name="losses"),
     path("pup/<int:pk>/move/", pup.move_pup, name="move_pup"),
+    path("<int:pk>/let-go/", verdict.let_go, name="let_go"),
+    path("verdict/<int:animal_pk>/", verdict.verdict, name="verdict"),
 ]

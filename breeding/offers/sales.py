@@ -14,13 +14,14 @@ from breeding.animals.models import Animal, Photograph, PossibleSire
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.buyers.models import STANDING, Reservation
-from breeding.health.illness.said import NOT_RECORDED, treatments_said
+from breeding.feeding.said import feeding_words
+from breeding.health.illness.said import treatments_said
 from breeding.litters.models import Litter, Pup
 from breeding.litters.queries import PupReading, pups_of
 from breeding.offers.models import SalesLink, SalesPage
 from breeding.program.models import Person, Program
 from breeding.sheets.contents.draft import draft_sheet
-from breeding.sheets.contents.facts import PersonOfTree, SheetFacts
+from breeding.sheets.contents.facts import NOT_RECORDED, PersonOfTree, SheetFacts
 from breeding.sheets.contents.portraits import caption, portraits_of
 from breeding.sheets.links import hash_of
 from breeding.words.sizes import length
@@ -127,6 +128,7 @@ class OfferedPup:
     caption: str
     lacks: tuple[str, ...]
     treatments: str
+    feeding: str = ""
 
 
 @dataclass(frozen=True)
@@ -180,6 +182,7 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
     parents: dict[Any, Parents] = {}
     families_of = _families(pups)
     treated = treatments_said(families_of, today)
+    feeding = feeding_words(families_of, today)
     for one in pups:
         if one.pup.animal is None:
             continue
@@ -197,7 +200,9 @@ def read_offer(page: SalesPage, program: Program, *, today: datetime.date) -> Of
             Family(
                 parents=_parents(parents[key], facts, roles),
                 facts=facts,
-                pups=tuple(_offered(one, program, pictures, today, treated) for one in young),
+                pups=tuple(
+                    _offered(one, program, pictures, today, feeding, treated) for one in young
+                ),
             )
         )
     return Offer(program.name, page.litter, page.words, tuple(families), pictures)
@@ -234,6 +239,7 @@ def _offered(
     program: Program,
     pictures: Mapping[str, Photograph],
     today: datetime.date,
+    feeding: Mapping[int, str],
     treated: Mapping[int, str],
 ) -> OfferedPup:
     animal = one.pup.animal
@@ -253,4 +259,5 @@ def _offered(
         caption=caption(photograph, animal, figures, today) if photograph else "",
         lacks=one.lacks,
         treatments=treated.get(animal.pk, NOT_RECORDED),
+        feeding=feeding.get(animal.pk, NOT_RECORDED),
     )

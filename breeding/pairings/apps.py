@@ -13,9 +13,9 @@ class PairingsConfig(AppConfig):
         from breeding.animals.away.following import add_going
         from breeding.animals.growth.carrying import add_carrying
         from breeding.animals.species.panels import add_figure_panel
-        from breeding.feeding.queries import add_seen
+        from breeding.feeding.queries import add_births, add_seen
         from breeding.housing.stays.following import add_offering, add_question
-        from breeding.pairings.care.eating import seen_of_food
+        from breeding.pairings.care.eating import births_of, seen_of_food
         from breeding.pairings.company.doors import (
             doubts_of_meeting,
             end_pairings_of,
@@ -34,6 +34,7 @@ class PairingsConfig(AppConfig):
         add_figure_panel("learned", learned_figures)
         add_seen(seen_of_food)
         add_carrying("pairings", carrying_by_pairings)
+        add_births(births_of)
         add_question("company", doubts_of_meeting)
         add_going("pairings", end_pairings_of)
         add_offering("pairings", endings_offered)

@@ -2,7 +2,16 @@
 
 from django.urls import path
 
-from breeding.pairings.views import company, female, nursery, pairing, season, sighting, sign
+from breeding.pairings.views import (
+    company,
+    female,
+    nursery,
+    pairing,
+    season,
+    seasonal,
+    sighting,
+    sign,
+)
 
 app_name = "pairings"
 urlpatterns = [
@@ -11,6 +20,7 @@ urlpatterns = [
     path("log/", sighting.log, name="log"),
     path("season/", season.season, name="season"),
     path("year/<int:number>/", season.year, name="year"),
+    path("water/", seasonal.seasonal, name="seasonal"),
     path("company/", company.company, name="company"),
     path("signs/", sign.signs, name="signs"),
     path("signs/<int:pk>/", sign.sign, name="sign"),
@@ -21,6 +31,7 @@ urlpatterns = [
     path("female/<int:pk>/", female.female, name="female"),
     path("female/<int:pk>/wounds/", female.wounds, name="wounds"),
     path("female/<int:pk>/nursery/", nursery.nursery, name="nursery"),
+    path("female/<int:pk>/water/", seasonal.her_water, name="her_water"),
     path("female/<int:pk>/scan/", female.scan, name="scan"),
     path("female/<int:pk>/outcome/", female.outcome, name="outcome"),
 ]

@@ -14,11 +14,6 @@ def waiting() -> QuerySet[PlannedPairing]:
     return unfulfilled().filter(female__state__in=HERE, male__state__in=HERE)
 
 
-def of_the_gone() -> QuerySet[PlannedPairing]:
-    """Planned pairings that nobody gave up, though one of the two is gone."""
-    return unfulfilled().exclude(female__state__in=HERE, male__state__in=HERE)
-
-
 def unfulfilled() -> QuerySet[PlannedPairing]:
     """Planned pairings that are neither fulfilled nor given up, by their day.
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.planning.views import ahead, pair, season, state, table, what_if, year
+from breeding.planning.views import ahead, litter, pair, season, state, table, what_if, year
 
 app_name = "planning"
 urlpatterns = [
@@ -17,5 +17,7 @@ urlpatterns = [
     path("ahead/<int:pk>/stop/", ahead.stop, name="stop"),
     path("what-if/", what_if.what_if, name="what_if"),
     path("year/", year.year, name="year"),
+    path("litters/", litter.litters, name="litters"),
+    path("litters/<int:pk>/", litter.litter, name="litter"),
     path("state/", state.state, name="state"),
 ]

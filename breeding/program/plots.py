@@ -144,7 +144,7 @@ def over_years(
         parts.append(_text("label end", LEFT - 5, y + 4, said))
     parts.extend(_years(first, last, x_of, bottom))
     if across:
-        parts.append(_text("label end", WIDTH - RIGHT, bottom + 29, across))
+        parts.append(_text("label end", WIDTH - RIGHT, bottom + 33, across))
     for one in series:
         if one.band:
             up = [f"{x_of(year):.1f},{y_of(upper):.1f}" for year, _, upper in one.band]
@@ -165,7 +165,7 @@ def over_years(
             parts.append(f'<circle class="plot-mark plot-{one.style}-mark" cx="{x_of(year):.1f}" '
                          f'cy="{y_of(value):.1f}" r="3"/>')  # fmt: skip
     told = " ".join(_told(one, unit, as_percent) for one in series)
-    return _svg(parts, height, id, title, told)
+    return _svg(parts, height + (8 if across else 0), id, title, told)
 
 
 def _told(one: Series, unit: str, as_percent: bool) -> str:

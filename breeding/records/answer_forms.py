@@ -16,6 +16,7 @@ EMPTY, OTHER = "empty", "other"
 MOST_CAUSES = 200
 _NEW_WORDS = {
     "tank": "a new tank of this name",
+    "source": "a new source water of this name",
     "person": "a new person of this name",
     "strain": "a new strain of this name",
     "parent": "a further animal, which is not here",

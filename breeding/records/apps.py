@@ -14,6 +14,7 @@ class RecordsConfig(AppConfig):
     KEPT = (
         *("program", "animals", "housing", "feeding", "pairings", "litters", "planning"),
         *("buyers", "sheets", "origin", "offers", "agenda"),
+        "arrivals",
     )
     # No facts, and they change often.
     NOT_KEPT = (

@@ -24,6 +24,7 @@ class ImportDraft(Recorded):
         LITTERS = "litters", "a birth"
         WATER_TESTS = "water", "a water test of a tank"
         WATER_CHANGES = "changes", "a water change of a tank"
+        FEEDINGS = "feedings", "a round of feeding"
         OBSERVATIONS = "observations", "something that ailed an animal"
         TREATMENTS = "treatments", "a treatment of an animal or a tank"
         SALES = "sales", "an animal that went to somebody"

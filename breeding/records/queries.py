@@ -34,6 +34,7 @@ _NAMED_BY = {
     "strains": ("species",),
     "people": (),
     "water": ("stays",),
+    "feedings": (ANIMALS, "stays"),
     "sales": (ANIMALS, "people"),
 }
 _LARGEST_POWER_OF_TWO = 2**20  # nobody reads a longer fraction

@@ -19,6 +19,7 @@ from django.test import override_settings
 from breeding.agenda.queries import the_day
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Photograph, Species
+from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
 from breeding.demo import bodies as demo_bodies
 from breeding.demo.acts import PupWords
@@ -319,8 +320,19 @@ class TestTheProgramAsItStandsOnOneDay:
         assert pictures.filter(taken_on__lt=stale, animal__state="here").exists()
         assert Animal.objects.filter(portrait=None, state="here").exclude(call_name="").exists()
 
-    def test_two_buyers_one_kept_pup_and_two_sheets(self):
-        assert Contact.objects.count() == 2
+    def test_two_juveniles_came_and_nobody_has_said_whether_as_kin(self):
+        one, other = Arrival.objects.select_related("animal")
+        assert one.contact == other.contact
+        found = lineage.current()
+        assert found.open_kin(one.animal_id, other.animal_id)
+
+    def test_one_is_lent_out_and_one_belongs_to_somebody_else(self):
+        loans = LoanAgreement.objects.filter(back_on=None)
+        assert sorted(one.direction for one in loans) == ["in", "out"]
+        assert {one.animal.name for one in loans} == {"Regulus", "Canopus"}
+
+    def test_two_buyers_a_seller_one_kept_pup_and_two_sheets(self):
+        assert Contact.objects.count() == 3
         assert all(one.reach.endswith(".example") for one in Contact.objects.all())  # RFC 2606
         kept = Reservation.objects.get()
         assert kept.reserved_on < TODAY < kept.until

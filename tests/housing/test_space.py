@@ -1,75 +1,79 @@
-"""Whether a tank gives its rays room: known answers on floors measured in whole centimetres."""
+"""How much floor animals want: known answers in whole centimetres."""
 
+import json
+
+import numpy as np
 import pytest
 
-from breeding.housing.space import room_words
+from breeding.housing.room.drawing import laid_out
+from breeding.housing.room.said import area
+from breeding.housing.space import Floor, Rule, first_day, wanted_by
+from breeding.program.fixture_files import fixture_path
 
-# As in fixtures/water.json: common practice, no source; for two rays what Austria asks, by
-# zootier-lexikon.
-LIMITS = {
-    "adult_width_mm": 900,
-    "few_animals": 3,
-    "few_length_mm": 2400,
-    "few_width_mm": 1200,
-    "source": "common practice",
-    "two_floor_m2": 4.0,
-    "two_source": "asked for two rays",
-}
-NARROW = "An adult wants a tank at least 90 cm wide; this one is 89 cm (common practice)."
-SEVERAL = "Three to five adults want about 240 cm by 120 cm of floor (common practice)."
+RAY = Rule(front_to_back=2, length=4, floor_first=8, floor_further=4)
+SMALL = Rule(front_to_back=1, length=2, floor_first=2, floor_further=1)
 
 
-def words(length_mm, width_mm, adults, unit="cm"):
-    return room_words(length_mm, width_mm, adults, LIMITS, unit)
+def is_enough(length_mm, width_mm, *widths_mm):
+    wanted = wanted_by(np.array([[float(one)] for one in widths_mm]), [RAY] * len(widths_mm))
+    return not Floor(length_mm, width_mm).is_too_small(wanted)[0]
+
+
+def test_two_rays_of_58_cm_want_the_four_square_metres_that_austria_asks_for_two():
+    """8 x 0.58 x 0.58 + 4 x 0.58 x 0.58 = 4.04 m2; zootier-lexikon has 4 m2."""
+    rules = json.loads(fixture_path("species.json").read_text("utf-8"))["for_every_profile"]
+    names = ("front_to_back_widths", "length_widths", "floor_first", "floor_further")
+    rule = Rule(*(rules[f"space_{name}"]["value"] for name in names))
+    floor = wanted_by(np.array([[580.0], [580.0]]), [rule, rule]).floor[0]
+    asked = json.loads(fixture_path("water.json").read_text("utf-8"))["space"]["two_floor_m2"]
+    assert rule == RAY
+    assert round(floor / 1e6, 1) == asked == 4.0
 
 
 @pytest.mark.parametrize(
-    ("length_mm", "width_mm", "adults"),
+    ("length_mm", "width_mm", "widths_mm"),
     [
-        (2400, 1200, 5),  # 8 by 4 feet, just enough
-        (1200, 2400, 5),  # measured the other way round
-        (2000, 900, 1),  # 3 feet, just enough; two square metres say nothing by themselves
-        (2390, 1000, 2),
+        (2000, 1000, [500]),  # 4 and 2 widths, and 8 squares of it: to the millimetre
+        (1000, 2000, [500]),  # measured the other way round
+        (2400, 1250, [500, 500]),  # 8 and 4 squares of half a metre: 3 m2
+        (2400, 1250, [500, 300, 300]),  # 2 + 0.36 + 0.36 m2
     ],
 )
-def test_a_roomy_tank_is_worth_no_word(length_mm, width_mm, adults):
-    assert words(length_mm, width_mm, adults) == []
+def test_a_floor_that_is_just_large_enough_is_enough(length_mm, width_mm, widths_mm):
+    assert is_enough(length_mm, width_mm, *widths_mm)
 
 
-def test_a_side_that_nobody_measured_is_not_small():
-    assert words(None, 800, 2) == words(800, None, 2) == words(None, None, 2) == []
+@pytest.mark.parametrize(
+    ("length_mm", "width_mm", "widths_mm"),
+    [
+        (4000, 999, [500]),  # too narrow to turn in
+        (1999, 1500, [500]),  # too short to swim in
+        (2390, 1250, [500, 500]),  # two want 3 m2, and this is 2.99
+    ],
+)
+def test_a_hair_less_is_less(length_mm, width_mm, widths_mm):
+    assert not is_enough(length_mm, width_mm, *widths_mm)
 
 
-def test_a_tank_without_adults_is_not_too_narrow():
-    assert words(2000, 890, 0) == []
+def test_whoever_asks_for_most_more_has_the_floor_of_a_first():
+    """A ray of 40 cm beside a fish of 50: 8 x 0.16 + 1 x 0.25, and not 2 x 0.25 + 4 x 0.16."""
+    wanted = wanted_by(np.array([[400.0], [500.0]]), [RAY, SMALL])
+    assert wanted.floor[0] / 1e6 == pytest.approx(1.53)
+    assert (wanted.front_to_back[0], wanted.length[0]) == (800, 1600)
 
 
-def test_the_shorter_side_is_the_width():
-    assert words(2000, 890, 1) == words(890, 2000, 1) == [NARROW]
+def test_the_first_day_is_the_first_on_which_anything_is_lacking():
+    widths = np.array([[480.0, 500.0, 510.0, 520.0]])
+    assert first_day(Floor(2000, 1000), widths, [RAY]) == 2
+    assert first_day(Floor(2080, 1040), widths, [RAY]) is None
 
 
-@pytest.mark.parametrize(("length_mm", "width_mm"), [(2399, 1700), (3400, 1199), (1700, 2399)])
-def test_three_adults_want_length_and_width(length_mm, width_mm):
-    assert words(length_mm, width_mm, 3) == [SEVERAL]
-    assert words(length_mm, width_mm, 2) == []
+def test_an_area_is_said_in_square_feet_in_a_program_of_inches():
+    """4.0368 m2 / 0.3048 m squared = 43.45 square feet."""
+    assert (area(4_036_800, "cm"), area(4_036_800, "in")) == ("4.04 m²", "43.5 square feet")
 
 
-def test_the_floor_is_compared_from_two_adults_on_where_something_is_said():
-    area = "For comparison: 4.0 m² of floor is asked for two rays; this tank has 1.8 m²."
-    assert words(2000, 890, 2) == [NARROW, area]
-    assert words(2000, 890, 3) == [NARROW, SEVERAL, area]
-
-
-def test_four_square_metres_are_four_and_a_hair_less_is_less():
-    """5000 mm x 800 mm are 4,000,000 mm2; 4662 mm x 858 mm are four of them fewer."""
-    assert len(words(5000, 800, 2)) == 1
-    assert len(words(4662, 858, 2)) == 2
-
-
-def test_a_program_in_inches_reads_inches_and_square_feet():
-    """900 mm / 25.4 = 35.4; 4 m2 = 43.06 and 1.6 m2 = 17.2 square feet of 0.3048 m."""
-    assert words(2000, 800, 2, "in") == [
-        "An adult wants a tank at least 35 in wide; this one is 31 in (common practice).",
-        "For comparison: 43 square feet of floor is asked for two rays; this tank has "
-        "17 square feet.",
-    ]
+def test_discs_lie_in_rows_and_what_finds_no_place_lies_below_the_floor():
+    """Three of 40 cm with a gap of 4 on 1 m by 0.5: two beside each other, one below both."""
+    discs = laid_out(Floor(1000, 500), [(400, "Mira"), (400, "Deneb"), (400, "Vega")])
+    assert [(disc.x, disc.y) for disc in discs] == [(220, 220), (660, 220), (220, 660)]

@@ -11,7 +11,6 @@ from django.urls import reverse
 from django.utils import timezone
 
 from breeding.housing.models import Tank, WaterRange, WaterSystem, WaterTest
-from breeding.housing.services import move_animal
 from breeding.housing.water.services import choose_range, choose_ranges, record_water_test
 from breeding.program import clock
 from tests import cast
@@ -223,19 +222,6 @@ def test_detail_shows_whose_water_it_shares(as_keeper, pool):
         {"name": "Second", "kind": "breeding", "new_system": "boathouse SUMP"},
     )
     assert WaterSystem.objects.count() == 1
-
-
-def test_detail_speaks_gently_of_room(as_keeper, pool):
-    pool.length_mm, pool.width_mm = 2000, 800
-    pool.save()
-    page = words(as_keeper.get(pool.get_absolute_url()))
-    assert "An adult wants" not in page
-    for name in ("Mira", "Vega", "Izar"):
-        move_animal(cast.female(name), pool, on=clock.today(), by=None)
-    page = words(as_keeper.get(pool.get_absolute_url()))
-    assert "at least 90 cm wide; this one is 80 cm (common practice, no source)" in page
-    assert "Three to five adults want about 240 cm by 120 cm" in page
-    assert "4.0 m² of floor is what Austria asks for two rays" in page
 
 
 def test_water_withdraw_keeps_the_test_readable(as_keeper, pool):

@@ -18,18 +18,28 @@ from breeding.agenda import queries as agenda_queries
 from breeding.agenda.models import Reminder
 from breeding.agenda.own.acts import set_reminder
 from breeding.agenda.services import answer_line
+from breeding.animals import lineage
 from breeding.animals.models import Animal, Species, Strain
+from breeding.animals.parents.assuming import Belief, assume_kin
 from breeding.animals.services import add_measurement, add_photograph, change_state
 from breeding.animals.species.strains import add_strain
+from breeding.arrivals.loans import lend
+from breeding.arrivals.queries import how_it_came, open_loans
+from breeding.arrivals.services import write_how_it_came
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
 from breeding.housing.looks import looks_of, record_look
-from breeding.housing.models import Stay, Tank, WaterSystem
+from breeding.housing.models import Stay, Tank, WaterSource, WaterSystem
 from breeding.housing.queries import free_tanks
 from breeding.housing.services import move_animal
 from breeding.housing.water.queries import standing_tests
 from breeding.housing.water.services import record_water_test
 from breeding.housing.water.systems import add_system
+from breeding.housing.work.care import record_work
+from breeding.housing.work.changes import record_changes
+from breeding.housing.work.queries import last_change_of
+from breeding.housing.work.rhythm import last_done
+from breeding.housing.work.sources import add_source
 from breeding.litters.services import PupFacts, add_pup, record_birth
 from breeding.origin.papers import add_origin_paper
 from breeding.origin.proof import proof_of
@@ -192,6 +202,21 @@ def a_shared_water():
     return add_system(by=None, name="Boathouse sump")
 
 
+def a_source():
+    return add_source(by=None, today=clock.today(), name="Rain butt", comes_from="rain")
+
+
+def a_water_change():
+    tank = Tank.objects.create(name="Tank 3")
+    more = {"percent": 30, "program": the_program(), "by": None}
+    return record_changes([tank], changed_at=AT_TEN, now=clock.now(), **more).changes[0]
+
+
+def a_tank_work():
+    tank, on = Tank.objects.create(name="Tank 3"), cast.day("2026-11-03")
+    return record_work(tank, kind="filter", on=on, today=clock.today(), by=None)
+
+
 def a_plan():
     female, male = a_couple()
     today = clock.today()
@@ -221,6 +246,26 @@ def season(female):
     return season_of(female, the_program(), asof=clock.today())
 
 
+def an_arrival():
+    return write_how_it_came(
+        cast.female("Vega"), by=None, today=clock.today(), contact=kim(), on=cast.day("2026-11-03")
+    )
+
+
+def a_loan_agreement():
+    vega = cast.female("Vega", state_on=cast.day("2026-01-03"))
+    return lend(vega, kim(), by=None, today=clock.today(), since=cast.day("2026-11-03"))
+
+
+def assumed_kin():
+    (held,) = assume_kin([Belief(*a_couple(), "full", 1.0)], by=None)
+    return held
+
+
+def kinship(one):
+    return lineage.current().pedigree.kinship(one.one_id, one.other_id)
+
+
 @dataclass(frozen=True)
 class Case:
     """A kind, a record of it, what its page and its receipt say, and whether it counts."""
@@ -233,6 +278,27 @@ class Case:
 
 
 CASES = [
+    Case(
+        "arrival",
+        an_arrival,
+        "Withdraw how Vega came on Tue 3 Nov 2026",
+        "How Vega came on Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: how_it_came(one.animal).last is not None,
+    ),
+    Case(
+        "assumed-kin",
+        assumed_kin,
+        "Withdraw what Mira and Deneb are held to be",
+        "What Mira and Deneb are held to be is withdrawn and counts no more.",
+        lambda one: kinship(one) == 1 / 4,
+    ),
+    Case(
+        "loan-agreement",
+        a_loan_agreement,
+        "Withdraw what was agreed on Vega, lent on Tue 3 Nov 2026",
+        "What was agreed on Vega, lent on Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: open_loans().filter(pk=one.pk).exists(),
+    ),
     Case(
         "species",
         a_species,
@@ -380,6 +446,27 @@ CASES = [
         "Withdraw the water test <small>of Tank 3, Tue 3 Nov 2026, 10:00</small>",
         "The water test of Tank 3 on Tue 3 Nov 2026, 10:00 is withdrawn and counts no more.",
         lambda one: one in standing_tests(),
+    ),
+    Case(
+        "water-change",
+        a_water_change,
+        "Withdraw the water change of Tank 3 on Tue 3 Nov 2026, 10:00",
+        "The water change of Tank 3 on Tue 3 Nov 2026, 10:00 is withdrawn and counts no more.",
+        lambda one: last_change_of(one.tank) == one,
+    ),
+    Case(
+        "tank-work",
+        a_tank_work,
+        "Withdraw the care “filter rinsed” of Tank 3 on Tue 3 Nov 2026",
+        "The care “filter rinsed” of Tank 3 on Tue 3 Nov 2026 is withdrawn and counts no more.",
+        lambda one: bool(last_done([one.tank], clock.today())[one.tank_id]),
+    ),
+    Case(
+        "source-water",
+        a_source,
+        "Withdraw the source water Rain butt",
+        "The source water Rain butt is withdrawn and counts no more.",
+        lambda one: WaterSource.objects.filter(pk=one.pk).exists(),
     ),
     Case(
         "look",

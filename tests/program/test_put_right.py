@@ -39,6 +39,20 @@ class Change:
 
 
 CHANGES = {
+    "arrival": Change(
+        lambda one: {"on": "2026-10-01", "note": "slip"},
+        lambda one: (one.on, one.note) == (cast.day("2026-10-01"), "slip"),
+    ),
+    "assumed-kin": Change(
+        lambda one: {"degree": "half", "certainty": "50"},
+        lambda one: (one.degree, one.certainty) == ("half", 0.5),
+        "degree: from full siblings to half siblings",
+    ),
+    "loan-agreement": Change(
+        lambda one: {"due_back_on": "2027-03-01", "terms": "slip"},
+        lambda one: (one.due_back_on, one.terms) == (cast.day("2027-03-01"), "slip"),
+        "terms: from nothing to slip",
+    ),
     "pairing": Change(
         lambda one: {"introduced_on": "2026-10-01", "separated_on": ""},
         lambda one: (one.introduced_on, one.separated_on) == (cast.day("2026-10-01"), None),
@@ -76,6 +90,18 @@ CHANGES = {
     "water-test": Change(
         lambda one: {"ph": "6.8", "note": "slip"},
         lambda one: (float(one.ph), one.note) == (6.8, "slip"),
+    ),
+    "water-change": Change(
+        lambda one: {"percent": "50", "note": "slip"},
+        lambda one: (one.percent, one.note) == (50, "slip"),
+    ),
+    "tank-work": Change(
+        lambda one: {"kind": "media", "note": "slip"},
+        lambda one: (one.kind, one.note) == ("media", "slip"),
+    ),
+    "source-water": Change(
+        lambda one: {"name": "Cellar butt", "note": "slip"},
+        lambda one: (one.name, one.note) == ("Cellar butt", "slip"),
     ),
     "look": Change(
         lambda one: {"on": "2026-11-05"},

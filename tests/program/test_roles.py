@@ -35,10 +35,12 @@ FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address own reminders send_again",
     animals="detail index named picture species strains thumbnail",
     health="index quarantine treatment",
-    housing="detail index stays systems tanks water water_tests",
+    housing="changes course detail index sources stays systems tanks water water_tests waters "
+    "works",
     litters="after detail index losses",
     origin="detail document file",
-    pairings="company detail female index nursery season sightings signs wounds year",
+    pairings="company detail female her_water index nursery "
+    "season seasonal sightings signs wounds year",
     planning="index outlook pair season state table waiting what_if year",
     program="account care columns end_session end_sessions kept kept_away more once password "
     "put_away sign_out two_step two_step_codes two_step_off",
@@ -47,13 +49,14 @@ FOR_VIEWERS_TO_READ = in_rooms(
 )
 FOR_KEEPERS = in_rooms(
     agenda="remind",
+    arrivals="back came index kin lend loans new take_in year young",
     animals="edit figures join_strain measure new new_species new_strain photograph state",
     buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
     "wish_new wishes",
     health="death end keep_apart let_out observe over treat visit",
-    housing="close_divider correct earlier edit join_system look move move_all new new_system "
-    "open_divider water_test",
-    litters="add_pup found join move_pup new",
+    housing="again change close_divider correct earlier edit join_source join_system look move "
+    "move_all new new_source new_system open_divider rhythm tap_work water_test weigh work",
+    litters="add_pup birth found join move_pup new weigh",
     offers="sales",
     origin="paper_new",
     pairings="log new outcome plan scan separate sign",

@@ -18,6 +18,7 @@ GROUPS = {
     "company": "Company: who must leave a tank, for pups, a wound, a rest, quarantine or kin",
     "harm": "Wounds, illness and food: whoever is hurt, not well or refuses food; treatments",
     "water": "Water: not fit where animals are, tests that are overdue",
+    "space": "Space: tanks that are too small for those in them, or soon will be",
     "birth": "Birth: nursery, daily watch, past her window, a scan that could tell",
     "young": "Young: fresh litters, pups that can leave",
     "planned": "Planned pairings whose day has come",

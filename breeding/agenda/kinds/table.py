@@ -4,11 +4,13 @@ from collections.abc import Mapping
 
 from breeding.agenda.kinds import (
     apart,
+    arrivals,
     feeding,
     females,
     health,
     own,
     program,
+    space,
     tanks,
     work,
     young,
@@ -19,11 +21,13 @@ TABLE: tuple[Kind, ...] = (
     *females.ROWS,
     *feeding.ROWS,
     *health.ROWS,
-    *apart.ROWS,
     *young.ROWS,
+    *space.ROWS,
     *tanks.ROWS,
+    *arrivals.ROWS,
     *own.ROWS,
     *program.ROWS,
+    *apart.ROWS,
     *work.ROWS,
 )
 KINDS: Mapping[str, Kind] = {kind.key: kind for kind in TABLE}

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
-from breeding.buyers.models import STANDING, Reservation
 from breeding.buyers.waiting import WishReading, openings
 from breeding.pairings.queries import HERE
 from breeding.words.days import plain_day
@@ -18,9 +17,8 @@ MOST_NAMED = 6
 
 def reservation_lines(gathered: Gathered) -> Iterator[Line]:
     """Reservations with a last day, of animals that are here."""
-    standing = Reservation.objects.filter(STANDING, animal__state__in=HERE)
-    for one in standing.select_related("animal", "animal__portrait", "contact"):
-        if one.until is None:
+    for one in gathered.reservations:
+        if one.until is None or one.animal.state not in HERE:
             continue
         yield write_line(
             KINDS["reservation"],

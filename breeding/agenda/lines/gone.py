@@ -9,10 +9,8 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.animals.models import Animal
-from breeding.buyers.models import STANDING, Reservation
 from breeding.pairings.models import Pairing
 from breeding.pairings.queries import HERE
-from breeding.planning.queries import of_the_gone
 from breeding.words.days import plain_day
 
 NOT_HERE = ~Q(female__state=Animal.State.HERE) | ~Q(male__state=Animal.State.HERE)
@@ -40,8 +38,9 @@ def pairing_lines(gathered: Gathered) -> Iterator[Line]:
 
 def promise_lines(gathered: Gathered) -> Iterator[Line]:
     """Reservations of animals that died or left otherwise: the buyer is to be told."""
-    found = Reservation.objects.filter(STANDING).exclude(animal__state__in=HERE)
-    for one in found.select_related("animal", "animal__portrait", "contact"):
+    for one in gathered.reservations:
+        if one.animal.state in HERE:
+            continue
         yield write_line(
             KINDS["reservation_of_gone"],
             mark=str(one.pk),
@@ -61,7 +60,9 @@ def promise_lines(gathered: Gathered) -> Iterator[Line]:
 
 def plan_lines(gathered: Gathered) -> Iterator[Line]:
     """Plans that can come to nothing any more."""
-    for one in of_the_gone():
+    for one in gathered.planned:
+        if one.female.state in HERE and one.male.state in HERE:
+            continue
         away = one.male if one.female.state in HERE else one.female
         yield write_line(
             KINDS["plan_of_gone"],

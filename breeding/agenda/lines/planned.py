@@ -5,14 +5,16 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
-from breeding.planning.queries import waiting
+from breeding.pairings.queries import HERE
 from breeding.words.days import plain_day
 from breeding.words.numbers import percent
 
 
 def planned_lines(gathered: Gathered) -> Iterator[Line]:
     """Planned pairings that wait for their day."""
-    for one in waiting():
+    for one in gathered.planned:
+        if one.female.state not in HERE or one.male.state not in HERE:
+            continue
         yield write_line(
             KINDS["planned"],
             mark=str(one.pk),

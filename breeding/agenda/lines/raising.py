@@ -113,8 +113,9 @@ def _weighing(
         on=due_on,
         today=gathered.today,
         who=f"Litter {litter.code}",
-        why=f"{counted(number, 'pup')} of {litter.dam.name} {one_or_more(number, 'is', 'are')} "
-        f"here; {days} since the day {since}.",
+        why=f"{counted(number, 'pup')} of {litter.dam.name} "
+        f"{one_or_more(number, 'is', 'are')} here; "
+        f"{days} since the day {since}.",
         animal=litter.dam,
         page_of=litter.pk,
         facts={"litter_id": litter.pk},

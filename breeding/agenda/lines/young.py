@@ -51,7 +51,7 @@ def ready_to_leave_lines(gathered: Gathered) -> Iterator[Line]:
                 who=f"Litter {litter.code}",
                 why=f"{len(ready)} of {counted(len(here), 'pup')} "
                 f"{one_or_more(len(ready), 'is', 'are')} old and large enough to leave: "
-                f"{names}{more}.",
+                f"{names}{more}.{_held_words(pups)}",
                 animal=ready[0],
                 page_of=litter.pk,
                 facts={"litter_id": litter.pk},
@@ -75,6 +75,13 @@ def lagging_lines(gathered: Gathered) -> Iterator[Line]:
             animal=lag.animal,
             facts={"animal_id": lag.animal.pk},
         )
+
+
+def _held_words(pups: Iterable[PupReading]) -> str:
+    """Who is not among them because it stays, and why."""
+    held = [one for one in pups if one.decided.is_held_back and one.pup.animal]
+    said = [f"{one.pup.animal}: {one.decided.words}" for one in held[:MOST_NAMED]]
+    return f" Not {'; '.join(said)}." if said else ""
 
 
 def _here(pups: Iterable[PupReading]) -> list[tuple[Animal, bool]]:

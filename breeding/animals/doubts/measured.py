@@ -65,8 +65,9 @@ def own_weights(animals: Iterable[Animal], on: datetime.date | None) -> dict[int
     """What holds for the weight of each of these that carries no young then. A few queries."""
     program, found = weighed_program(), {}
     for animal in animals:
-        usual = program.usual_of(animal)
-        if usual is not None and usual.fit.is_enough and not program.may_carry(animal, on):
+        if not program.is_told(animal) or program.may_carry(animal, on):
+            continue
+        if (usual := program.usual_of(animal)) is not None:
             found[animal.pk] = usual.fit
     return found
 

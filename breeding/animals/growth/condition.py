@@ -17,6 +17,8 @@ from breeding.words.sizes import GRAMS_PER_OUNCE, MM_PER_UNIT, length, weight
 
 STEPS = 24
 MOST_DOTS = 300  # of the others that are drawn
+AROUND = 1.7  # so many times narrower and wider than this one
+LARGE_G = 1500  # heavier ones are drawn in kg
 CARRYING = "She carried young then, or may have: her weight is not held against her width."
 
 
@@ -135,13 +137,21 @@ def _not_yet(usual: Usual | None) -> str:
 
 def _picture(animal: Animal, both: Sequence[Measurement], usual: Usual, program: Program) -> str:
     """Its points among those of the others, with the band."""
-    cm, gram = MM_PER_UNIT[program.length_unit] / 10, _grams_per(program.weight_unit)
-    own = [((one.disc_width_mm or 0) / 10 / cm, (one.weight_g or 0) / gram) for one in both]
-    others = [(width / cm, g / gram) for key, width, g in usual.points if key != animal.pk]
+    fit, its = usual.fit, [(one.disc_width_mm or 0) / 10 for one in both]
+    narrowest, widest = min(its) / AROUND, max(its) * AROUND
+    first, last = max(narrowest, fit.narrowest_cm), min(widest, fit.widest_cm)
+    if first >= last:
+        return ""
+    cm = MM_PER_UNIT[program.length_unit] / 10
+    unit, gram = _unit(program.weight_unit, fit.weight(last))
+    own = [(width / cm, (one.weight_g or 0) / gram) for width, one in zip(its, both, strict=True)]
+    others = [
+        (width / cm, grams / gram)
+        for key, width, grams in usual.points
+        if key != animal.pk and narrowest <= width <= widest
+    ]
     every = max(1, -(-len(others) // MOST_DOTS))
-    fit = usual.fit
-    step = (fit.widest_cm - fit.narrowest_cm) / STEPS or 1.0
-    widths = [fit.narrowest_cm + k * step for k in range(STEPS + 1)]
+    widths = [first + k * (last - first) / STEPS for k in range(STEPS + 1)]
     band = [(width, fit.expected(width)) for width in widths]
     told = "; ".join(f"{grams:.4g} at {width:.4g}" for width, grams in own[:12])
     series = [
@@ -158,12 +168,15 @@ def _picture(animal: Animal, both: Sequence[Measurement], usual: Usual, program:
         series,
         id=f"weight-{animal.pk}",
         title=f"Weight by {kind_words().size}: this one among the others",
-        unit=f"{program.weight_unit}, by {program.length_unit} of {kind_words().size}",
+        unit=f"{unit}, by {program.length_unit} of {kind_words().size}",
         as_percent=False,
         points=others[::every],
         height=200,
     )
 
 
-def _grams_per(unit: str) -> float:
-    return GRAMS_PER_OUNCE if unit == "oz" else 1.0
+def _unit(unit: str, most_g: float) -> tuple[str, float]:
+    """The unit that a drawing up to such a weight has, and how many g it is."""
+    if unit == "oz":
+        return ("lb", 16 * GRAMS_PER_OUNCE) if most_g > LARGE_G else ("oz", GRAMS_PER_OUNCE)
+    return ("kg", 1000.0) if most_g > LARGE_G else ("g", 1.0)

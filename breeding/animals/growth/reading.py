@@ -73,7 +73,7 @@ class GrowthReading:
 
 
 @dataclass(frozen=True)
-class _Taught:
+class Taught:
     """What the animals of one kind have taught; `others` with enough measurements each."""
 
     program: Program | None
@@ -102,7 +102,7 @@ def growths_of(animals: Collection[Animal]) -> dict[int, GrowthReading]:
     for row in rows.order_by("on", "pk"):
         if row.on and row.disc_width_mm and row.on >= born[row.animal_id]:
             points.setdefault(row.animal_id, []).append((row.on, float(row.disc_width_mm)))
-    program = _MeasuredProgram() if points else None
+    program = MeasuredProgram() if points else None
     return {
         one.pk: _reading(one, born[one.pk], tuple(points[one.pk]), program.taught(one))
         for one in animals
@@ -111,7 +111,7 @@ def growths_of(animals: Collection[Animal]) -> dict[int, GrowthReading]:
 
 
 def _reading(
-    animal: Animal, born_on: Date, points: tuple[Point, ...], taught: _Taught
+    animal: Animal, born_on: Date, points: tuple[Point, ...], taught: Taught
 ) -> GrowthReading:
     pairs = tuple(((on - born_on).days / YEAR, width) for on, width in points)
     growth = _growth(pairs, taught)
@@ -122,7 +122,7 @@ def _reading(
     return GrowthReading(animal, points, growth, taught.others, behind)
 
 
-def _growth(pairs: Pairs, taught: _Taught) -> OwnGrowth | StraightLine | None:
+def _growth(pairs: Pairs, taught: Taught) -> OwnGrowth | StraightLine | None:
     """A curve where enough is measured; else a straight line, where two widths allow one."""
     measured = Measured.of(pairs)
     is_enough_for_a_curve = len(pairs) >= FEW or taught.others >= ENOUGH_ANIMALS
@@ -131,7 +131,7 @@ def _growth(pairs: Pairs, taught: _Taught) -> OwnGrowth | StraightLine | None:
     return StraightLine(measured) if is_enough(measured) else None
 
 
-class _MeasuredProgram:
+class MeasuredProgram:
     """The widths on record of everybody whose birthday is known, the latest measured first."""
 
     def __init__(self) -> None:
@@ -143,14 +143,14 @@ class _MeasuredProgram:
             on__gte=F("animal__born_on"),
         ).order_by("-on", "-pk")
         self.measured: dict[tuple[int, str], list[tuple[float, float]]] = {}
-        for row in rows.select_related("animal")[:MOST_ROWS]:
-            if row.on and row.animal.born_on and row.disc_width_mm:
-                age = (row.on - row.animal.born_on).days / YEAR
-                whose = (row.animal_id, row.animal.sex)
-                self.measured.setdefault(whose, []).append((age, float(row.disc_width_mm)))
-        self._kinds: dict[tuple[str, str], _Taught] = {}
+        facts = rows.values_list("animal", "animal__sex", "animal__born_on", "on", "disc_width_mm")
+        for animal, sex, born_on, on, width in facts[:MOST_ROWS]:
+            if on and born_on and width:
+                age = (on - born_on).days / YEAR
+                self.measured.setdefault((animal, sex), []).append((age, float(width)))
+        self._kinds: dict[tuple[str, str], Taught] = {}
 
-    def taught(self, animal: Animal) -> _Taught:
+    def taught(self, animal: Animal) -> Taught:
         """What those of its sex and profile have taught; of unknown sex: those of every sex."""
         figures = self._figures(animal.pk)
         kind = (animal.sex, figures.key)
@@ -158,16 +158,16 @@ class _MeasuredProgram:
             self._kinds[kind] = self._fitted(animal.sex, figures)
         return self._kinds[kind]
 
-    def _fitted(self, sex: str, figures: Figures) -> _Taught:
+    def _fitted(self, sex: str, figures: Figures) -> Taught:
         start = start_of(sex, figures)
         if start is None:
-            return _Taught(None, 0)
+            return Taught(None, 0)
         like = [
             tuple(sorted(pairs))
             for (key, its_sex), pairs in self.measured.items()
             if (sex not in SEXES or sex == its_sex) and self._figures(key).key == figures.key
         ][:MOST_ANIMALS]
-        return _Taught(_fitted(tuple(like), start), sum(len(pairs) >= FEW for pairs in like))
+        return Taught(_fitted(tuple(like), start), sum(len(pairs) >= FEW for pairs in like))
 
     def _figures(self, key: int) -> Figures:
         return self.profiles.of(self.shares.get(key, {}))

@@ -144,7 +144,7 @@ def fit_weights(
         lambda logs: laid.misfit(logs) + float(np.sum((logs - start) ** 2)) / SPREADS_KNOWN_TO**2,
         start,
         method="Nelder-Mead",
-        options={"maxiter": 200, "xatol": 0.01, "fatol": 0.01},
+        options={"maxiter": 120, "xatol": 0.05, "fatol": 0.05},
     )
     among, within, rule = (float(one) for one in np.exp(found.x))
     middle, doubt = laid.solved(among, within, rule)

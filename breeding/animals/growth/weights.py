@@ -8,6 +8,8 @@ from functools import lru_cache
 from breeding.animals import lineage
 from breeding.animals.growth.carrying import carrying_spans, within
 from breeding.animals.growth.weight_for_width import (
+    ENOUGH_ANIMALS,
+    ENOUGH_POINTS,
     Weighed,
     WeightForWidth,
     fit_weights,
@@ -57,6 +59,11 @@ class WeighedProgram:
         for key, _, on, width, grams in found:
             if width and grams and not within(self.carrying.get(key, ()), on):
                 self.by_kind.setdefault(self._kind(key), []).append((key, width / 10, grams))
+
+    def is_told(self, animal: Animal) -> bool:
+        """Whether so many of its kind were weighed that the own fit counts: without fitting it."""
+        points = self.by_kind.get(self._kind(animal.pk), ())
+        return len(points) >= ENOUGH_POINTS and len({key for key, *_ in points}) >= ENOUGH_ANIMALS
 
     def usual_of(self, animal: Animal) -> Usual | None:
         """Of its kind; None where nobody of it was weighed and measured at once."""

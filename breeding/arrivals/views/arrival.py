@@ -81,7 +81,7 @@ def new(request: PageRequest) -> HttpResponse:
 
 def _places(numbers: list[int]) -> dict[str, str]:
     """The service counts those that came; the form numbers its rows."""
-    parts = NewcomersForm.PARTS
+    parts = NewcomersForm.FIELDS_OF_ONE
     found = {part: f"{part}_{numbers[0]}" for part in parts} if numbers else {}
     found |= {
         f"{part}_{at}": f"{part}_{number}"

@@ -10,6 +10,7 @@ from breeding.animals.species.listings import law_words
 from breeding.buyers import hand_overs, queries, services
 from breeding.buyers.forms import ComeBackForm, HandOverForm
 from breeding.buyers.models import HandOver
+from breeding.feeding.said import feeding_words
 from breeding.health.illness.said import treatments_said
 from breeding.program import clock
 from breeding.program.acts.once import say
@@ -56,6 +57,7 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
         "form": form,
         "animal": animal,
         "kept": kept,
+        "feeding": feeding_words([animal.pk], clock.today()).get(animal.pk, "not recorded"),
         "cautions": hand_overs.cautions_before(animal, request.program, on=on, hours=hours),
         "treatments": treatments_said([animal.pk], on)[animal.pk],
         "law_heading": known["law"].heading,

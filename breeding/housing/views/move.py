@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from breeding.animals.models import Animal
 from breeding.housing import queries, services
 from breeding.housing.models import Stay, Tank
+from breeding.housing.room.asking import with_room
 from breeding.housing.stays import following
 from breeding.housing.stays.forms import MoveForm
 from breeding.program import clock
@@ -41,7 +42,7 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
         "stay": stay,
         "places": [
             place
-            for place in places
+            for place in with_room(places, [animal], asof=clock.today())
             if stay is None or (place.tank, place.side) != (stay.tank, stay.side)
         ],
         "asks_old_news": form.has_error("on", OLD_NEWS) or form["old_news"].value(),
@@ -96,7 +97,7 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
         "form": form,
         "tank": tank,
         "moving": moving,
-        "places": places,
+        "places": with_room(places, [stay.animal for stay in moving], asof=clock.today()),
     }
     return render(request, "housing/move_all.html", context)
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.animals.models import Animal
@@ -11,8 +12,10 @@ from breeding.housing import queries
 from breeding.housing.forms import TankForm
 from breeding.housing.looks import looked_at, looks_of, record_look, withdrawn_looks_of
 from breeding.housing.models import Tank
+from breeding.housing.room.drawing import floor_drawing
+from breeding.housing.room.reading import company_of, room_of, rooms_of
+from breeding.housing.room.said import answer_of, said_of
 from breeding.housing.services import save_tank
-from breeding.housing.space import room_words
 from breeding.housing.tables import ALL_TANKS
 from breeding.housing.water.arisen import arisen_of
 from breeding.housing.water.queries import (
@@ -34,7 +37,7 @@ from breeding.program.problems.beside import pressed, written
 
 PAST_SHOWN = 100
 TESTS_SHOWN = 20
-YOUNG = (Tank.Kind.GROWING, Tank.Kind.NURSERY)  # where most are no adults
+ROOM_DAYS = 365  # how far ahead the list of tanks looks for room
 
 
 @require_safe
@@ -42,9 +45,17 @@ def index(request: PageRequest) -> HttpResponse:
     """Every tank: who is in it since when, its divider, its water; and who is in none."""
     tanks = list(queries.tanks_with_animals())
     fits = water_fits(tanks, clock.today(), program=request.program)
+    rooms = rooms_of(company_of(tanks), asof=clock.today(), days=ROOM_DAYS)
+    unit = request.program.length_unit
     context = {
         "rows": [
-            (tank, queries.by_side(tank.present_stays), fits[tank.pk])  # type: ignore[attr-defined]
+            (
+                tank,
+                queries.by_side(tank.present_stays),  # type: ignore[attr-defined]
+                fits[tank.pk],
+                rooms[tank.pk],
+                answer_of(rooms[tank.pk], unit=unit) if rooms[tank.pk].is_told else "",
+            )
             for tank in tanks
         ],
         "given_up": Tank.every.filter(withdrawn_at__isnull=False).select_related("withdrawn_by"),
@@ -69,13 +80,15 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     present = [stay for stay in found if stay.is_present]
     past = [stay for stay in found if not stay.is_present]
     tests = list(tank.water_tests.select_related("recorded_by", "withdrawn_by")[:TESTS_SHOWN])
-    # What is said of room rests on rays; of others nothing is known here.
-    adults = len(present) if tank.kind not in YOUNG and is_of_rays() else 0
+    room = room_of(tank, [stay.animal for stay in present], asof=clock.today())
+    unit = request.program.length_unit
+    is_divided = any(stay.side for stay in present)
+    beside = water_defaults()["space"] if is_of_rays() else None
     context = {
         "tank": tank,
         "panels": panels_for("housing:detail", request, tank),
         "groups": queries.by_side(present),
-        "is_divided": any(stay.side for stay in present),
+        "is_divided": is_divided,
         "past": past[:PAST_SHOWN],
         "more": max(0, len(past) - PAST_SHOWN),
         "sharing": tank.system.tanks.exclude(pk=tank.pk) if tank.system else [],
@@ -87,13 +100,8 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "withdrawn_tests": [test for test in tests if test.is_withdrawn],
         **work_of(tank),
         "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()),
-        "room": room_words(
-            tank.length_mm,
-            tank.width_mm,
-            adults,
-            water_defaults()["space"],
-            request.program.length_unit,
-        ),
+        "room": said_of(room, unit=unit, beside=beside, is_divided=is_divided),
+        "floor": mark_safe(floor_drawing(room, unit=unit)),  # noqa: S308  (it escapes every name)
     }
     return render(request, "housing/detail.html", context)
 

@@ -130,7 +130,9 @@ class WaterTestForm(forms.Form):
                 choices=[("ion", f"{FORMULAS[what]}, the ion"), ("N", f"{FORMULAS[what]}-N")],
                 initial=getattr(last, f"{what}_as") if last else "ion",
             )
-        self.fields.update(salt_fields())
+        salts = salt_fields()
+        self.fields["conductivity_us_cm"] = salts["conductivity_us_cm"]
+        self.fields["kh_dh"] = salts["kh_dh"]
         self.order_fields([*(one for one in self.fields if one not in LAST), *LAST])
 
     def salts(self) -> list[forms.BoundField]:

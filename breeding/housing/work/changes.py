@@ -19,6 +19,7 @@ from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.words.numbers import joined
 
+LONG_MIXED = datetime.timedelta(days=1)  # what was poured before that is asked about no more
 CHANGEABLE = ("tank", "changed_at", "litres", "percent", "source", "note")
 
 
@@ -64,7 +65,9 @@ def record_changes(
         )
         for tank, part in zip(tanks, parts, strict=True)
     ]
-    doubts = _doubts(changes, program, asof=timezone.localdate(changed_at))
+    doubts = [one for change in changes for one in _too_much(change, program)]
+    if now - changed_at < LONG_MIXED:
+        doubts += _of_the_source(changes, program, asof=timezone.localdate(changed_at))
     ask(doubts, sure)
     for change in changes:
         _keep(change, now)
@@ -125,19 +128,18 @@ def share_of(change: WaterChange) -> float | None:
     return None
 
 
-def _doubts(
+def _of_the_source(
     changes: Sequence[WaterChange], program: Program, *, asof: datetime.date
 ) -> list[Doubt]:
-    """What is asked before it is kept, and what is only said to who has long done the same."""
+    """What is asked of this water, and what is only said to who has long done the same."""
+    source = changes[0].source
+    if source is None:
+        return []
     tanks = [change.tank for change in changes]
     newest = newest_readings(tanks, asof)
     used = had_before(changes, asof, days=mixing_rules()[1])
-    found = [one for change in changes for one in _too_much(change, program)]
-    source = changes[0].source
-    if source is None:
-        return found
     chlorine = chlorine_words(_poured(source, changes[0]), kind_words().many)
-    found += [Doubt(chlorine, "source")] if chlorine else []
+    found = [Doubt(chlorine, "source")] if chlorine else []
     for change in changes:
         differing = differing_words(
             _poured(source, change),

@@ -30,7 +30,7 @@ from breeding.program.typed.numbers import TypedDecimal, TypedWhole
 USUAL_PERCENT = (10, 20, 30, 50)
 
 
-def _percent_field() -> TypedWhole:
+def percent_field() -> TypedWhole:
     return TypedWhole(
         required=False, min_value=1, max_value=100, units={"%": "%"}, label="or percent of the tank"
     )
@@ -46,7 +46,7 @@ class AmountForm(forms.Form):
 
     def __init__(self, *args: Any, program: Program, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["percent"] = _percent_field()
+        self.fields["percent"] = percent_field()
         self.fields["litres"] = VolumeField(unit=program.volume_unit)
         self.fields["litres"].label = f"or {VolumeField.WORDS[program.volume_unit]}"
 
@@ -152,7 +152,9 @@ class SourceForm(ModelForm):
         self.fields["temperature_c"] = TemperatureField(
             unit=unit, required=False, label=f"Temperature as it goes in, °{unit}"
         )
-        self.fields.update(salt_fields())
+        salts = salt_fields()
+        self.fields["conductivity_us_cm"] = salts["conductivity_us_cm"]
+        self.fields["kh_dh"] = salts["kh_dh"]
         for name in ("ph", "conductivity_us_cm", "kh_dh"):
             self.initial[name] = _as_typed(getattr(self.instance, name))
         self.initial["temperature_c"] = shown_temperature(

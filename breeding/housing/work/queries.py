@@ -25,11 +25,11 @@ def amount_words(change: WaterChange, program: Program) -> str:
         )
     if change.litres is not None:
         said = volume_words(change.litres, unit)
-        return f"{said} ({_percent(change.litres, volume)})" if volume else said
+        return f"{said} ({_in_hundred(change.litres, volume)})" if volume else said
     return "amount not recorded"
 
 
-def _percent(litres: int, volume: int) -> str:
+def _in_hundred(litres: int, volume: int) -> str:
     share = 100 * litres / volume
     return f"{share:.0f} %" if share >= 1 else "less than 1 %"
 

@@ -1,5 +1,7 @@
 """Pages of litters: all of them, one, a birth, and after it."""
 
+from urllib.parse import urlencode
+
 from django.contrib import messages
 from django.forms import BaseFormSet
 from django.http import HttpResponse
@@ -8,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.parents.parentage import Parents
+from breeding.feeding.queries import first_foods
 from breeding.litters import queries, services
 from breeding.litters.births.family import family_of
 from breeding.litters.births.found import any_found
@@ -66,8 +69,21 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "withdrawn_pups": withdrawn_pups,
         "contradictions": [found for one in pups if (found := contradiction_of(one.pup))],
         "may_be_young": list(surely_young_of(litter.dam, litter.born_on)),
+        **_food_of(pups),
     }
     return render(request, "litters/detail.html", context)
+
+
+def _food_of(pups: list[queries.PupReading]) -> dict[str, object]:
+    """When the pups first took food, who of them has not, and whom a tap feeds."""
+    animals = [one.pup.animal for one in pups if one.pup.animal is not None]
+    first = first_foods([one.pk for one in animals])
+    here = [one for one in animals if one.is_here]
+    return {
+        "first_food": min(first.values(), default=None),
+        "not_fed_yet": [one for one in here if one.pk not in first] if first else [],
+        "feed_query": urlencode([("animal", one.pk) for one in here]),
+    }
 
 
 @keepers_only

@@ -101,9 +101,12 @@ def open_harm(
 ) -> dict[int, OpenHarm]:
     """By animal, of these keys or of all on record: as many queries, however many they are."""
     asked = Animal.objects.filter(state=Animal.State.HERE) if here_only else Animal.objects.all()
-    asked = asked if animals is None else asked.filter(pk__in=list(animals))
+    if animals is not None:
+        animals = list(animals)
+        asked = asked.filter(pk__in=animals)
     wounds = _open_wounds(asked, asof)
-    fasts = _fasts(appetites(asked.values_list("pk", flat=True), asof))
+    keys_asked = asked.values_list("pk", flat=True) if animals is None else animals
+    fasts = _fasts(appetites(keys_asked, asof))
     keys = wounds.keys() | fasts.keys()
     every = asked.select_related("portrait").in_bulk(list(keys)) if keys else {}
     return {pk: OpenHarm(one, wounds.get(pk), fasts.get(pk)) for pk, one in sorted(every.items())}

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
-from breeding.housing.queries import stays_over
+from breeding.housing.queries import Place, stays_over
+from breeding.housing.room.asking import with_room
 from breeding.housing.stays.shared_water import share_water
 from breeding.housing.water.fit import WaterFit
 from breeding.housing.water.queries import water_fits
@@ -27,7 +28,8 @@ TANKS_SHOWN = 4  # about what a phone shows at once
 class TankReading:
     """A tank, or one side of its closed divider, on a day: who else is in it, and its water.
 
-    against: what speaks against those that are to be put there meeting the others.
+    against: what speaks against those that are to be put there meeting the others. room: what is
+    said of the room there, where there is too little for them.
     """
 
     tank: Tank
@@ -35,6 +37,7 @@ class TankReading:
     others: tuple[Animal, ...]
     water: WaterFit
     against: tuple[str, ...] = ()
+    room: str = ""
 
     @property
     def key(self) -> str:
@@ -93,11 +96,29 @@ def tank_readings(
             found.append(TankReading(tank, side, tuple(others), waters[tank.pk]))
     if is_to_be_put:
         found = _with_what_speaks_against(found, besides, on, program)
+        found = _with_room(found, besides, on)
     return sorted(found, key=_best_first)
 
 
-def _best_first(one: TankReading) -> tuple[bool, bool, bool, str]:
-    return bool(one.against), not one.is_proposed, not one.is_free, str(one)
+def _best_first(one: TankReading) -> tuple[bool, bool, bool, bool, str]:
+    """Among those alike in all that matters more, one with room before one without."""
+    return bool(one.against), not one.is_proposed, bool(one.room), not one.is_free, str(one)
+
+
+def _with_room(
+    places: Sequence[TankReading], coming: Collection[Animal], on: datetime.date
+) -> list[TankReading]:
+    """The same places, each with what is said of room for the first who is to be put there.
+
+    Of two that are taken apart one moves: the female stands for both.
+    """
+    first = list(coming)[:1]
+    as_places = [
+        Place(one.tank, one.side, tuple(Stay(animal=other) for other in one.others))
+        for one in places
+    ]
+    said = with_room(as_places, first, asof=on)
+    return [replace(one, room=place.room) for one, place in zip(places, said, strict=True)]
 
 
 def _with_what_speaks_against(

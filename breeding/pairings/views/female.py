@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
 from breeding.pairings import services
+from breeding.pairings.care.eating import meals_left
 from breeding.pairings.care.healing import harm_open_of
 from breeding.pairings.care.rest import rest_until
 from breeding.pairings.care.separation import (
@@ -61,6 +62,7 @@ def female(request: PageRequest, pk: int) -> HttpResponse:
         "asof": asof,
         "is_past": asof != today,
         "sightings": sightings,
+        "meals_left": meals_left(animal, since=reading.last_outcome, asof=asof),
         "scans": scans,
         "pairings": pairings,
         "outcomes": outcomes,

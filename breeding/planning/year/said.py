@@ -15,9 +15,11 @@ AGES = (7, 30, 90, 180, 365)
 def whole_percent(share: float) -> str:
     """A share that rests on few, without figures after the point.
 
-    >>> whole_percent(0.826), whole_percent(0.001), whole_percent(1)
-    ('83', 'less than 1', '100')
+    >>> whole_percent(0.826), whole_percent(0.001), whole_percent(0.999), whole_percent(1)
+    ('83', 'less than 1', 'more than 99', '100')
     """
+    if 0.995 <= share < 1:
+        return "more than 99"
     return "less than 1" if 0 < share < 0.005 else f"{share * 100:.0f}"
 
 

@@ -33,6 +33,7 @@ FILLED_LATER = {
     "pairings.pairing": ("separated_on", "moved", "moved_to", "separation_note"),
     "buyers.reservation": ("deposit_paid_on", "fulfilled_on"),
     "agenda.reminder": ("done_on",),
+    "arrivals.loanagreement": ("back_on", "young_given"),
     "buyers.handover": ("came_back_on", "came_back_because"),
 }
 # Told as things of their own.
@@ -40,7 +41,7 @@ NO_CORRECTIONS = {"animals.animal": ("state", "portrait")}
 # Said with the withdrawal.
 WITH_WITHDRAWING = ("withdrawn_by", "withdrawn_reason")
 # What viewers read of buyers stands on the buyers' pages; how it was before is for keepers.
-FOR_KEEPERS = ("buyers", "offers")
+FOR_KEEPERS = ("arrivals", "buyers", "offers")
 
 
 def is_read_by(model: Model, *, may_write: bool) -> bool:

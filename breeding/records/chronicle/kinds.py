@@ -15,6 +15,7 @@ BORN = Kind("born", "born")
 CAME = Kind("came", "came")
 RETURNED = Kind("returned", "came back")
 MEASURED = Kind("measured", "measured")
+FED = Kind("fed", "fed")
 PICTURED = Kind("pictured", "pictured")
 AILED = Kind("ailed", "ailed")
 TREATED = Kind("treated", "treated")
@@ -24,12 +25,15 @@ SEEN = Kind("seen", "seen")
 PAIRED = Kind("paired", "paired")
 SCANNED = Kind("scanned", "scanned")
 BIRTH = Kind("birth", "birth and after")
+DECIDED = Kind("decided", "held back, let go")
 RESERVED = Kind("reserved", "reserved")
 PAPERS = Kind("papers", "papers")
 LEFT = Kind("left", "left")
 DIED = Kind("died", "died")
 CORRECTED = Kind("corrected", "corrected")
 WATER = Kind("water", "water tested")
+WATER_CHANGED = Kind("water-changed", "water changed")
+TANK_CARE = Kind("tank-care", "tank seen to")
 LOOKED = Kind("looked", "looked at")
 TANKS = Kind("tanks", "tanks")
 BUYERS = Kind("buyers", "buyers")
@@ -39,24 +43,35 @@ PEOPLE = Kind("people", "people")
 SETTINGS = Kind("settings", "settings")
 FURTHER = Kind("further", "further records")
 
-# Food has its place after MEASURED, once it is a record.
 TABLE = (
-    *(
-        BORN,
-        CAME,
-        RETURNED,
-        MEASURED,
-        AILED,
-        TREATED,
-        KEPT_APART,
-        PICTURED,
-        MOVED,
-        SEEN,
-        PAIRED,
-        SCANNED,
-        BIRTH,
-    ),
-    *(RESERVED, PAPERS, LEFT, DIED, CORRECTED),
-    *(WATER, LOOKED, TANKS, BUYERS, ANSWERED, IMPORTS, PEOPLE, SETTINGS, FURTHER),
+    BORN,
+    CAME,
+    RETURNED,
+    MEASURED,
+    FED,
+    AILED,
+    TREATED,
+    KEPT_APART,
+    PICTURED,
+    MOVED,
+    SEEN,
+    PAIRED,
+    SCANNED,
+    BIRTH,
+    DECIDED,
+    RESERVED,
+    PAPERS,
+    LEFT,
+    DIED,
+    CORRECTED,
+    WATER,
+    LOOKED,
+    TANKS,
+    BUYERS,
+    ANSWERED,
+    IMPORTS,
+    PEOPLE,
+    SETTINGS,
+    FURTHER,
 )
 KINDS = {kind.key: kind for kind in TABLE}

@@ -68,7 +68,7 @@ class Source:
     @property
     def is_of_buyers(self) -> bool:
         """Whether it tells of buyers: of a contact, or of an animal and a contact."""
-        return self.model._meta.app_label == "buyers"
+        return self.model._meta.app_label in ("buyers", "arrivals")
 
     def _words(self, asked: Asked) -> tuple[str, ...]:
         """Nobody finds a buyer by searching for what the page does not say."""

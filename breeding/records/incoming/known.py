@@ -9,7 +9,7 @@ from django.db.models import Model
 
 from breeding.animals.models import Animal, Species, Strain
 from breeding.buyers.models import ON_RECORD, Contact
-from breeding.housing.models import Tank
+from breeding.housing.models import Tank, WaterSource
 from breeding.pairings.models import SignKind
 from breeding.records.incoming.cells import plain
 from breeding.records.incoming.guesses import near
@@ -78,6 +78,10 @@ class Known:
     @cached_property
     def tanks(self) -> Named[Tank]:
         return Named("tank", ((one, [one.name]) for one in Tank.objects.all()))
+
+    @cached_property
+    def sources(self) -> Named[WaterSource]:
+        return Named("source water", ((one, [one.name]) for one in WaterSource.objects.all()))
 
     @cached_property
     def people(self) -> Named[Contact]:

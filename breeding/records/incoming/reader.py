@@ -55,6 +55,7 @@ class Reader:
         usual = {
             "length": program.length_unit,
             "weight": program.weight_unit,
+            "grams": program.weight_unit,
             "temperature": program.temperature_unit.lower(),
         }
         for key, position in self.columns.items():

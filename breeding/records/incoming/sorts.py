@@ -10,6 +10,9 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.buyers.models import HandOver
+from breeding.feeding.forms import AmountField
+from breeding.feeding.models import Meal
+from breeding.housing.sizes import LITRES_PER_GALLON
 from breeding.program.typed.reading import read_number, read_share
 from breeding.records.incoming import cells
 from breeding.records.incoming.cells import plain, read_word, refused
@@ -24,6 +27,12 @@ TRANSPORTS = {
 }
 READ_AS = {"ion": ("ion", "as the ion"), "N": ("n", "as nitrogen", "nitrogen")}
 SIDES = {"left": ("left", "l"), "right": ("right", "r"), "": ("whole tank", "whole", "both")}
+TOOK = {
+    Meal.Took.ALL: ("ate", "all", "yes", "y", "taken", "eaten", "1"),
+    Meal.Took.LITTLE: ("ate little", "little", "a little", "some", "half"),
+    Meal.Took.NONE: ("refused", "none", "no", "n", "left", "nothing", "0"),
+    Meal.Took.UNSEEN: ("nobody saw", "unseen", "not seen", "unknown", "?"),
+}
 CERTAINTIES = {
     "P": ("published", "p"),
     "K": ("keeper", "k"),
@@ -40,10 +49,18 @@ WORDS: Mapping[str, Mapping[Any, tuple[str, ...]]] = {
     "read_as": READ_AS,
     "side": SIDES,
     "certainty": CERTAINTIES,
+    "took": TOOK,
 }
-_MEASURED = ("length", "weight", "count", "number", "temperature", "money", "share")
+_MEASURED = (
+    *("length", "weight", "grams", "count", "number", "temperature", "money", "share"),
+    *("percent", "litres"),
+)
 _CURRENCIES = {"€": "EUR", "$": "USD", "£": "GBP"}
 _MG_L = {"mg/l": "", "ppm": "", "mg l": ""}
+_VOLUMES = {
+    **dict.fromkeys(("l", "litre", "litres", "liter", "liters"), ""),
+    **dict.fromkeys(("gal", "gallon", "gallons"), "gal"),
+}
 _DEGREES = {"c": "c", "°c": "c", "f": "f", "°f": "f", "°": ""}
 
 
@@ -115,6 +132,24 @@ def _number(typed: str, _: Reading) -> Decimal:
     return read_number(typed, units=_MG_L, places=3)[0]
 
 
+def _grams(typed: str, reading: Reading) -> Decimal:
+    """Of food, to a tenth."""
+    grams = AmountField(unit=reading.unit or "g").clean(typed)
+    if grams is None:
+        raise refused("is no amount; write it like 60 g.")
+    return grams
+
+
+def _in_hundred(typed: str, _: Reading) -> Decimal:
+    return read_number(typed, units={"%": "", "percent": ""}, places=1)[0]
+
+
+def _litres(typed: str, _: Reading) -> Decimal:
+    """In litres, or with US gallons said beside it."""
+    number, unit = read_number(typed, units=_VOLUMES, places=1)
+    return round(number * Decimal(str(LITRES_PER_GALLON)), 1) if unit == "gal" else number
+
+
 def _temperature(typed: str, reading: Reading) -> Decimal:
     number, own = read_number(typed, units=_DEGREES, places=2)
     if (own or reading.unit) == "f":
@@ -150,6 +185,7 @@ NAMED: Mapping[str, Callable[[Known], Named[Any]]] = {
     "parent": lambda known: known.animals,
     "animals": lambda known: known.animals,
     "tank": lambda known: known.tanks,
+    "source": lambda known: known.sources,
     "person": lambda known: known.people,
     "species": lambda known: known.species,
     "strain": lambda known: known.strains,
@@ -162,6 +198,9 @@ _READERS: Mapping[str, Callable[[str, Reading], Any]] = {
     "time": _time,
     "count": _count,
     "number": _number,
+    "grams": _grams,
+    "percent": _in_hundred,
+    "litres": _litres,
     "temperature": _temperature,
     "money": _money,
     "length": lambda typed, reading: cells.read_length(typed, reading.unit),
@@ -204,5 +243,5 @@ def _offered_names(sort: str, named: Named[Any], typed: str, own: Sequence[str])
         list(choices.items())[:60],
         proposed,
         keeps_words=False,
-        may_be_new=sort in ("tank", "person", "parent", "strain"),
+        may_be_new=sort in ("tank", "source", "person", "parent", "strain"),
     )

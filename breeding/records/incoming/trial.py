@@ -20,8 +20,9 @@ from django.utils import timezone
 from breeding.animals.models import Animal
 from breeding.animals.species.strains import add_strain
 from breeding.buyers.services import add_contact
-from breeding.housing.models import Tank
+from breeding.housing.models import Tank, WaterSource
 from breeding.housing.services import save_tank
+from breeding.housing.work.sources import add_source
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt, DoubtError
 from breeding.records.incoming.answers import AskedRow
@@ -181,11 +182,16 @@ def _make(sort: str, name: str, known: Known, keeping: Keeping) -> bool:
         tank = Tank(name=name)
         tank.full_clean()
         known.tanks.add(save_tank(tank, by=keeping.by), [name])
+    elif sort == "source":
+        source = add_source(
+            by=keeping.by, today=keeping.today, name=name, comes_from=WaterSource.ComesFrom.OTHER
+        )
+        known.sources.add(source, [name])
     elif sort == "person":
         known.people.add(add_contact(by=keeping.by, name=name, sure=keeping.sure), [name])
     elif sort == "strain":
         known.strains.add(add_strain(by=keeping.by, name=name), [name])
-    return sort in ("tank", "person", "strain")
+    return sort in ("tank", "source", "person", "strain")
 
 
 def _read(asked: AskedRow, kind: Kind, reader: Reader) -> TriedRow:

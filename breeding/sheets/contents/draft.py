@@ -20,6 +20,7 @@ from breeding.animals.species.countries import founder_countries
 from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.listings import listings_in_use
 from breeding.animals.species.profiles import all_profiles
+from breeding.feeding.said import feeding_words
 from breeding.health.illness.said import treatments_said
 from breeding.litters.models import Pup
 from breeding.program.cautions import cautions
@@ -227,6 +228,7 @@ class _Gathering:
             measurements=self._sizes(),
             identification=animal.markings or "markings not described",
             condition=self._condition(),
+            feeding=feeding_words([animal.pk], self.on).get(animal.pk, NOT_RECORDED),
             treatments=treatments_said([animal.pk], self.on)[animal.pk],
             origin=origin_sentence(self.ped, animal.pk, self.descent.names),
             portrait=portrait,

@@ -3,7 +3,9 @@
 from breeding.records.chronicle.source import Source
 from breeding.records.chronicle.sources import (
     animals,
+    arrivals,
     buyers,
+    feeding,
     health,
     history,
     housing,
@@ -13,14 +15,15 @@ from breeding.records.chronicle.sources import (
     program,
 )
 
-# On one day the later ones stand above. A room that keeps food adds its file here.
 SOURCES: tuple[Source, ...] = (
     *animals.SOURCES,
     *health.SOURCES,
     *housing.SOURCES,
+    *feeding.SOURCES,
     *pairings.SOURCES,
     *litters.SOURCES,
     *buyers.SOURCES,
+    *arrivals.SOURCES,
     *papers.SOURCES,
     *animals.GOING,
     *program.SOURCES,

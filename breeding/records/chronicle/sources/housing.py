@@ -4,11 +4,12 @@ from django.db.models import Exists, F, OuterRef, Q
 from django.urls import reverse
 from django.utils.html import format_html
 
-from breeding.housing.models import Look, Stay, WaterTest
+from breeding.housing.models import Look, Stay, TankWork, WaterChange, WaterTest
 from breeding.housing.water.queries import values_in_words
+from breeding.housing.work.queries import change_words
 from breeding.records.chronicle.asked import Asked
 from breeding.records.chronicle.entry import Telling, Told, linked_name
-from breeding.records.chronicle.kinds import LOOKED, MOVED, WATER
+from breeding.records.chronicle.kinds import LOOKED, MOVED, TANK_CARE, WATER, WATER_CHANGED
 from breeding.records.chronicle.source import Source, written_with
 
 
@@ -51,6 +52,26 @@ def tested(test: WaterTest, telling: Telling) -> Told:
     )
 
 
+def changed(change: WaterChange, telling: Telling) -> Told:
+    return Told(
+        lead="water changed",
+        rest=f": {change_words(change, telling.program)}",
+        subject=change.tank,
+        address=change.get_absolute_url(),
+        note=change.note,
+    )
+
+
+def cared_for(work: TankWork, telling: Telling) -> Told:
+    return Told(
+        lead="tank seen to",
+        rest=f": {work.get_kind_display()}",
+        subject=work.tank,
+        address=work.get_absolute_url(),
+        note=work.note,
+    )
+
+
 def looked_at(look: Look, telling: Telling) -> Told:
     return Told(
         lead="looked at",
@@ -76,6 +97,22 @@ SOURCES = (
         model=WaterTest,
         day="tested_at",
         tell=tested,
+        related=("tank",),
+        words=("tank__name", "note"),
+    ),
+    Source(
+        kind=WATER_CHANGED,
+        model=WaterChange,
+        day="changed_at",
+        tell=changed,
+        related=("tank", "source"),
+        words=("tank__name", "source__name", "note"),
+    ),
+    Source(
+        kind=TANK_CARE,
+        model=TankWork,
+        day="on",
+        tell=cared_for,
         related=("tank",),
         words=("tank__name", "note"),
     ),

@@ -1,14 +1,15 @@
-"""What litters tell: a birth, of the dam and of the sire of its pups."""
+"""What litters tell: a birth, of the dam and the sire of its pups; what was decided of a pup."""
 
 from typing import Any
 
 from django.db.models import Prefetch, QuerySet
+from django.urls import reverse
 from django.utils.html import format_html, format_html_join
 
 from breeding.animals.models import Animal
-from breeding.litters.models import Litter, Pup
+from breeding.litters.models import Litter, Pup, Verdict
 from breeding.records.chronicle.entry import Telling, Told, linked_name
-from breeding.records.chronicle.kinds import BIRTH
+from breeding.records.chronicle.kinds import BIRTH, DECIDED
 from breeding.records.chronicle.source import Source
 from breeding.words.numbers import counted
 
@@ -27,6 +28,12 @@ def gave_birth(litter: Litter, telling: Telling) -> Told:
     return Told("his litter", rest, me, litter.get_absolute_url(), litter.note)
 
 
+def was_decided(verdict: Verdict, telling: Telling) -> Told:
+    address = reverse("litters:verdict", args=[verdict.animal_id])
+    lead = verdict.get_decision_display()
+    return Told(lead, "", verdict.animal, address, verdict.reason)
+
+
 def with_pups(rows: QuerySet[Any]) -> QuerySet[Any]:
     animals = Animal._base_manager.select_related("sire")
     pups = Pup.every.prefetch_related(Prefetch("animal", queryset=animals))
@@ -43,5 +50,14 @@ SOURCES = (
         related=("dam",),
         words=("code", "note", "dam__code", "dam__call_name"),
         prepared=with_pups,
+    ),
+    Source(
+        kind=DECIDED,
+        model=Verdict,
+        day="on",
+        tell=was_decided,
+        animals=("animal",),
+        related=("animal",),
+        words=("reason", "animal__code", "animal__call_name"),
     ),
 )

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
+from breeding.records.incoming.kinds.changes import CHANGES
+from breeding.records.incoming.kinds.feedings import FEEDINGS
 from breeding.records.incoming.kinds.health import OBSERVATIONS, TREATMENTS
 from breeding.records.incoming.kinds.kind import Kind
 from breeding.records.incoming.kinds.litters import LITTERS
@@ -23,7 +25,7 @@ KINDS: Mapping[str, Kind] = {
     kind.key: kind
     for kind in (
         *(SPECIES, STRAINS, PEOPLE, MEASUREMENTS, STAYS, PAIRINGS),
-        *(SIGHTINGS, LITTERS, WATER, OBSERVATIONS, TREATMENTS, SALES),
+        *(SIGHTINGS, LITTERS, WATER, FEEDINGS, OBSERVATIONS, TREATMENTS, CHANGES, SALES),
     )
 }
 _NAMES = ("code", "call_name")

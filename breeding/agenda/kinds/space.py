@@ -1,0 +1,28 @@
+"""Lines about the floor of tanks: too small for those in it, or soon to be."""
+
+from breeding.agenda.kinds.kind import Button, Kind
+
+OPEN = Button("Open {place}", "housing:detail", "tank_id", "#room", for_everyone=True)
+
+ROWS = (
+    Kind(
+        key="space_now",
+        heading="too small for those in it",
+        group="space",
+        page="housing:detail",
+        rank=5,
+        buttons=(OPEN,),
+        days_ahead=0,
+        margin="from",
+        stands_for_today=True,
+    ),
+    Kind(
+        key="space",
+        heading="becomes too small for those in it",
+        group="space",
+        page="housing:detail",
+        rank=5,
+        buttons=(OPEN,),
+        days_ahead=42,  # time to make another tank ready
+    ),
+)

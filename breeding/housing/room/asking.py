@@ -1,0 +1,78 @@
+"""What is asked before somebody is put where there is no room for them, or soon will be none."""
+
+import datetime
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Stay, Tank
+from breeding.housing.queries import Place, present_stays
+from breeding.housing.room.reading import Room, floor_of, rooms_of
+from breeding.housing.room.said import lacking, until_words
+from breeding.program.problems.doubts import Doubt
+from breeding.program.queries import the_program
+from breeding.words.numbers import joined
+
+Date = datetime.date
+
+ASKED_DAYS = 90  # one who is put there is to have room for so long; assumption
+
+
+def doubts_of_room(stays: Sequence[Stay]) -> list[Doubt]:
+    """What speaks against those who were just written into one tank, and are in it now.
+
+    Nothing for old news, for a tank whose floor is not measured, and for those who were in it
+    before. One query where nobody has to be asked; a handful where somebody has.
+    """
+    now = [stay for stay in stays if stay.until is None]
+    if not now or floor_of(now[0].tank) is None:
+        return []
+    tank, since = now[0].tank, now[0].since
+    coming = {stay.animal_id for stay in now}
+    before = Stay.objects.filter(animal__in=coming, tank=tank, until=since)
+    coming -= set(before.values_list("animal", flat=True))
+    there = [
+        stay.animal
+        for stay in present_stays().filter(tank=tank).select_related("animal")
+        if stay.until is None
+    ]
+    named = [one.name for one in there if one.pk in coming]
+    if not named:
+        return []
+    room = rooms_of({tank: there}, asof=since, days=ASKED_DAYS)[tank.pk]
+    return [*_doubt(room, named)]
+
+
+def _doubt(room: Room, named: Sequence[str]) -> Iterator[Doubt]:
+    unit = the_program().length_unit
+    with_them = f"With {joined(named)} in it, {room.tank}"
+    if room.is_too_small and room.floor is not None and room.wanted is not None:
+        yield Doubt(
+            f"{with_them} is too small: {lacking(room.floor, room.wanted, unit)}.", field="tank"
+        )
+    elif room.middle is not None:
+        yield Doubt(
+            f"{with_them} gives room {until_words(room)}, as they grow.",
+            field="tank",
+        )
+
+
+def with_room(places: Iterable[Place], coming: Sequence[Animal], *, asof: Date) -> list[Place]:
+    """The same places, each with what is said of its room with these put there."""
+    places = list(places)
+    keys = {one.pk for one in coming}
+    company: dict[Tank, list[Animal]] = {}
+    for place in places:
+        here = company.setdefault(place.tank, [])
+        known = {one.pk for one in here} | keys
+        here += [stay.animal for stay in place.stays if stay.animal_id not in known]
+    rooms = rooms_of(
+        {tank: [*here, *coming] for tank, here in company.items()}, asof=asof, days=ASKED_DAYS
+    )
+    return [replace(place, room=_in_short(rooms[place.tank.pk])) for place in places]
+
+
+def _in_short(room: Room) -> str:
+    if room.is_too_small:
+        return "too small with them" if len(room.counted) > 1 else "too small"
+    return f"room {until_words(room)}" if room.middle is not None else ""

@@ -1,0 +1,209 @@
+"""What was decided of young ones: held back, let go, culled, or open again; and why."""
+
+import datetime
+from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.db.models import Model, OuterRef, QuerySet, Subquery
+
+from breeding.animals.models import Animal
+from breeding.housing.models import GONE
+from breeding.litters.models import Litter, Verdict
+from breeding.program.models import Person
+from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.services import bring_back
+from breeding.words.days import long_day
+
+Date = datetime.date
+Decision = Verdict.Decision
+
+WITHHELD = (Decision.HOLD_BACK, Decision.CULL)  # nobody is offered one of these
+CULL_CAUTION = (
+    "Let a veterinarian look at it first, and do it or say how: an animal is killed without pain, "
+    "by somebody who has learned to. The law of the place says who may, and whether it has to be "
+    "written down. Nothing of it goes into the wild."
+)
+
+# Rooms above say for whom young ones are kept: words by the animal, read only by who may.
+SpokenFor = Callable[[Collection[int]], Mapping[int, str]]
+_spoken: dict[str, SpokenFor] = {}
+
+
+def add_spoken_for(name: str, source: SpokenFor) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _spoken[name] = source
+
+
+def spoken_for(animals: Collection[int]) -> dict[int, str]:
+    """For whom each of these is kept, in words; those kept for nobody are left out."""
+    found: dict[int, str] = {}
+    for source in _spoken.values() if animals else ():
+        found |= source(animals)
+    return found
+
+
+@dataclass(frozen=True)
+class Decided:
+    """The verdict that stands: the latest that counts. decision "open": not decided."""
+
+    decision: str = Decision.OPEN
+    on: Date | None = None
+    reason: str = ""
+    pk: int | None = None
+
+    @property
+    def is_open(self) -> bool:
+        return self.decision == Decision.OPEN
+
+    @property
+    def is_withheld(self) -> bool:
+        return self.decision in WITHHELD
+
+    @property
+    def is_held_back(self) -> bool:
+        return self.decision == Decision.HOLD_BACK
+
+    @property
+    def words(self) -> str:
+        """ "held back for breeding on Tue 3 Mar 2026: nobody else carries her line"."""
+        label = Decision(self.decision).label
+        on = f" on {long_day(self.on)}" if self.on and not self.is_open else ""
+        return f"{label}{on}{f': {self.reason}' if self.reason else ''}"
+
+
+OPEN = Decided()
+
+
+Row = TypeVar("Row", bound=Model)
+
+
+def with_verdicts(rows: "QuerySet[Row]", animal: str = "animal") -> "QuerySet[Row]":
+    """These rows with the verdict that stands on their animal; `decided_of` reads it."""
+    latest = Verdict.objects.filter(animal=OuterRef(animal)).order_by("-on", "-pk")[:1]
+    parts = {"pk": "pk", "decision": "decision", "on": "on", "reason": "reason"}
+    return rows.annotate(
+        **{f"verdict_{name}": Subquery(latest.values(part)) for name, part in parts.items()}
+    )
+
+
+def decided_of(row: object) -> Decided:
+    """The verdict of a row out of `with_verdicts`: no query."""
+    if getattr(row, "verdict_pk", None) is None:
+        return OPEN
+    return Decided(
+        *(getattr(row, f"verdict_{name}") for name in ("decision", "on", "reason", "pk"))
+    )
+
+
+def decided(animal: Animal) -> Decided:
+    """What stands of one animal: one query."""
+    latest = Verdict.objects.filter(animal=animal).first()
+    if latest is None:
+        return OPEN
+    return Decided(latest.decision, latest.on, latest.reason, latest.pk)
+
+
+def withheld_words(one: Decided) -> tuple[str, ...]:
+    """What it lacks to leave, as pages say it after "it lacks"."""
+    return (f"leave to go ({one.words})",) if one.is_withheld else ()
+
+
+# ------------------------------------------------------------------------------------------- acts
+
+
+@transaction.atomic
+def record_verdict(
+    animal: Animal,
+    *,
+    decision: str,
+    on: Date,
+    today: Date,
+    by: Person | None,
+    reason: str = "",
+    sure: Collection[str] = frozenset(),
+) -> Verdict:
+    """Write down what was decided; the latest by its day counts.
+
+    Raises ValidationError by field for a day to come, one before its birth, an animal that is gone
+    and a cull without a reason; DoubtError, which `sure` answers, for a cull and for holding back
+    one that is kept for somebody.
+    """
+    _check(animal, decision, on, today, reason)
+    ask(_doubts(animal, decision), sure)
+    verdict = Verdict(
+        animal=animal, decision=decision, on=on, reason=reason.strip(), recorded_by=by
+    )
+    verdict.full_clean(validate_constraints=False)
+    verdict.save()
+    return verdict
+
+
+@transaction.atomic
+def change_verdict(
+    verdict: Verdict, *, decision: str, on: Date, today: Date, reason: str
+) -> Verdict:
+    """It was decided otherwise, on another day or for another reason. Raises as recording does."""
+    _check(verdict.animal, decision, on, today, reason)
+    verdict.decision, verdict.on, verdict.reason = decision, on, reason.strip()
+    verdict.full_clean(validate_constraints=False)
+    verdict.save()
+    return verdict
+
+
+@transaction.atomic
+def bring_verdict_back(verdict: Verdict) -> Verdict:
+    """It counts again; the latest by its day is the one that stands."""
+    return bring_back(verdict)
+
+
+@transaction.atomic
+def let_the_others_go(litter: Litter, *, on: Date, by: Person | None) -> list[Verdict]:
+    """Every pup of a litter that is here and not decided yet may go. Raises ValidationError."""
+    litter.refresh_from_db(fields=["withdrawn_at"])
+    if litter.is_withdrawn:
+        raise ValidationError(f"{litter} has been withdrawn.")
+    if on < litter.born_on:
+        raise ValidationError(f"{litter} was born on {long_day(litter.born_on)}.")
+    young = Animal.objects.select_for_update(of=("self",)).filter(
+        pup_rows__litter=litter, pup_rows__withdrawn_at__isnull=True
+    )
+    keys = [one.pk for one in young]
+    told = with_verdicts(Animal.objects.filter(pk__in=keys).order_by("code"), "pk")
+    undecided = [one for one in told if decided_of(one).is_open and one.is_here]
+    if not undecided:
+        raise ValidationError(f"Of every pup of {litter} that is here something is decided.")
+    return [
+        Verdict.objects.create(animal=one, decision=Decision.LET_GO, on=on, recorded_by=by)
+        for one in undecided
+    ]
+
+
+def _check(animal: Animal, decision: str, on: Date, today: Date, reason: str) -> None:
+    if decision not in Decision.values:
+        raise ValidationError({"decision": f"“{decision}” cannot be decided; choose one below."})
+    if on > today:
+        raise ValidationError({"on": f"{long_day(on)} is still to come; choose today or earlier."})
+    if animal.born_on and on < animal.born_on:
+        raise ValidationError(
+            {"on": f"{animal.name} was born on {long_day(animal.born_on)}; choose a later day."}
+        )
+    if animal.state in GONE and (animal.state_on is None or on > animal.state_on):
+        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
+        raise ValidationError(
+            f"{animal.name} {animal.get_state_display()}{since}; there is nothing to decide."
+        )
+    if decision == Decision.CULL and not reason.strip():
+        raise ValidationError({"reason": "Say why it is culled."})
+
+
+def _doubts(animal: Animal, decision: str) -> Iterator[Doubt]:
+    if decision == Decision.CULL:
+        yield Doubt(f"{animal.name} is to be killed. {CULL_CAUTION}", field="decision")
+    if decision in WITHHELD and (kept := spoken_for([animal.pk]).get(animal.pk)):
+        yield Doubt(
+            f"{animal.name} is kept for a buyer ({kept}). Tell them, and end that reservation.",
+            field="decision",
+        )

@@ -1,0 +1,1 @@
+"""Water under the program's own matings and births: a picture, which proves nothing."""

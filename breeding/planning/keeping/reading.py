@@ -1,0 +1,262 @@
+"""A litter before it is decided of: its pups, and what the program would lose; writes nothing."""
+
+import datetime
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from breeding.animals.growth.reading import growths_of
+from breeding.animals.lineage import Lineage
+from breeding.animals.lineage import current as current_lineage
+from breeding.animals.models import Animal
+from breeding.animals.species.profiles import all_profiles
+from breeding.litters.models import Litter, Verdict
+from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
+from breeding.litters.verdicts.deciding import Decided, decided_of, spoken_for, with_verdicts
+from breeding.pairings.queries import HERE
+from breeding.planning.keeping.measures import Gains, Numbers, gains_of, rarer
+from breeding.planning.keeping.rules import Body, Rule, bodies_of, rules_of
+from breeding.program.models import Program
+from pedigree import founder_shares
+
+Date = datetime.date
+GOING = (Verdict.Decision.LET_GO, Verdict.Decision.CULL)
+
+
+@dataclass(frozen=True)
+class PupRow:
+    """One pup that is here: its rules, for whom it is kept, and what the program has of it.
+
+    place: its rank among those to be decided of, from 1; None for one that is held back.
+    """
+
+    reading: PupReading
+    animal: Animal
+    rules: tuple[Rule, ...]
+    kept_for: str
+    place: int | None
+    mean_kinship: float
+    change: float | None  # of gene diversity, if it alone went
+    wanted_sex: bool
+
+    @property
+    def decided(self) -> Decided:
+        return self.reading.decided
+
+
+@dataclass(frozen=True)
+class Stakes:
+    """What hangs on some young of one litter.
+
+    alone: founders of whom nobody else in the program carries anything. parents: how many
+    different pairs of parents they have. lacks_parents: whether a parent of one is not known.
+    """
+
+    young: tuple[int, ...]
+    gains: Gains
+    alone: tuple[str, ...]
+    shares: tuple[tuple[str, float, float], ...]  # a founder: its share now, and without them
+    parents: int
+    lacks_parents: bool
+    is_uncertain: bool
+    sex_wanted: str
+
+    @property
+    def worth_keeping(self) -> int:
+        """A line that hangs on them alone is worth one, whatever gene diversity says."""
+        return max(self.gains.worth_keeping, 1 if self.alone else 0)
+
+    @property
+    def rank(self) -> tuple[int, float]:
+        """The more is lost the earlier."""
+        return -len(self.alone), -self.gains.lost_with_all
+
+
+@dataclass(frozen=True)
+class LitterKeeping:
+    """A litter, whoever of it is here, and what hangs on those that are not held back."""
+
+    litter: Litter
+    rows: tuple[PupRow, ...]
+    stakes: Stakes | None  # None: nobody is left to decide of
+
+    @property
+    def held(self) -> tuple[PupRow, ...]:
+        return tuple(one for one in self.rows if one.decided.is_held_back)
+
+    @property
+    def undecided(self) -> tuple[PupRow, ...]:
+        return tuple(one for one in self.rows if one.decided.is_open)
+
+
+class Household:
+    """Everybody living in the program, with one table of their kinship; three queries.
+
+    Those that may go, are culled or are kept for a buyer are on their way out: no litter counts
+    them as what is left without it.
+    """
+
+    def __init__(self) -> None:
+        rows = with_verdicts(Animal.objects.filter(state__in=HERE).order_by("pk"), "pk")
+        self.sexes: dict[int, str] = {}
+        self.leaving: set[int] = set()
+        for one in rows.only("pk", "sex"):
+            self.sexes[one.pk] = one.sex
+            if decided_of(one).decision in GOING:
+                self.leaving.add(one.pk)
+        self.kept_for = spoken_for(list(self.sexes))
+        self.leaving |= self.kept_for.keys()
+        self.lineage: Lineage = current_lineage()
+
+    @cached_property
+    def places(self) -> dict[int, int]:
+        return {key: place for place, key in enumerate(self.sexes)}
+
+    @cached_property
+    def kinship(self) -> Numbers:
+        return self.lineage.pedigree.kinship_matrix(list(self.sexes))
+
+    @cached_property
+    def names(self) -> Mapping[int, str]:
+        """Of every founder: one query."""
+        ped = self.lineage.pedigree
+        founders = [one for one in ped.ids if not ped.sires(one) and ped.dam(one) is None]
+        return {one.pk: one.name for one in Animal.objects.filter(pk__in=founders)}
+
+    def stakes(self, young: Sequence[int]) -> Stakes:
+        """What hangs on these, of one litter and living. At least one."""
+        ped, chosen = self.lineage.pedigree, set(young)
+        rest = [key for key in self.sexes if key not in chosen and key not in self.leaving]
+        gains = gains_of(
+            self.kinship, [self.places[key] for key in rest], [self.places[key] for key in young]
+        )
+        theirs = founder_shares(ped, young)
+        now = founder_shares(ped, [*rest, *young])
+        then = founder_shares(ped, rest) if rest else {}
+        known = [key for key, share in theirs.items() if key is not None and share]
+        moved = sorted(known, key=lambda key: then.get(key, 0.0) - now.get(key, 0.0))
+        parents = {(tuple(sorted(ped.sires(key).items())), ped.dam(key)) for key in young}
+        return Stakes(
+            tuple(young),
+            gains,
+            tuple(self._name(key) for key in known if not then.get(key)),
+            tuple((self._name(key), now[key], then.get(key, 0.0)) for key in moved[:6]),
+            len(parents),
+            any(not sires or dam is None for sires, dam in parents),
+            any(len(sires) > 1 for sires, _ in parents),
+            rarer([self.sexes[key] for key in rest]),
+        )
+
+    def _name(self, key: int) -> str:
+        return self.names.get(key, f"animal {key}")
+
+
+def keeping_of(litter: Litter, program: Program, *, asof: Date) -> LitterKeeping:
+    """One litter. The number of queries does not grow with its pups, nor with the program."""
+    household = Household()
+    pups = [one for one in pups_of([litter], asof=asof).get(litter.pk, []) if _is_here(one)]
+    animals = {one.pup.pk: one.pup.animal for one in pups}
+    keys = [one.pk for one in animals.values() if one is not None]
+    growths = growths_of([one for one in animals.values() if one is not None])
+    bodies = bodies_of(keys)
+    profiles, shares = all_profiles(), household.lineage.shares
+    young = [
+        one.pup.animal_id
+        for one in pups
+        if not one.decided.is_held_back and one.pup.animal_id in household.places
+    ]
+    stakes = household.stakes(young) if young else None
+    rows = []
+    for one in pups:
+        animal = animals[one.pup.pk]
+        if animal is None:
+            continue
+        rules = rules_of(
+            one,
+            growths.get(animal.pk),
+            bodies[animal.pk],
+            profiles.of(shares.get(animal.pk, {})),
+            program,
+            asof=asof,
+        )
+        rows.append(_row(one, animal, rules, household, stakes))
+    return LitterKeeping(litter, tuple(_ranked(rows, stakes, bodies)), stakes)
+
+
+def _row(
+    one: PupReading,
+    animal: Animal,
+    rules: Sequence[Rule],
+    household: Household,
+    stakes: Stakes | None,
+) -> PupRow:
+    """Ranks follow once all are known."""
+    kinship, change = 0.0, None
+    if stakes is not None and animal.pk in stakes.young:
+        at = stakes.young.index(animal.pk)
+        kinship = stakes.gains.mean_kinship[at]
+        change = stakes.gains.without_each[at] - stakes.gains.with_so_many[-1]
+    elif animal.pk in household.places:
+        kinship = float(household.kinship[household.places[animal.pk]].mean())
+    return PupRow(
+        one,
+        animal,
+        tuple(rules),
+        household.kept_for.get(animal.pk, ""),
+        None,
+        kinship,
+        change,
+        stakes is not None and bool(stakes.sex_wanted) and animal.sex == stakes.sex_wanted,
+    )
+
+
+def _ranked(
+    rows: Sequence[PupRow], stakes: Stakes | None, bodies: Mapping[int, Body]
+) -> list[PupRow]:
+    """By what the program would lose; among equals by the sex that is wanted, health and size."""
+    if stakes is None:
+        return list(rows)
+    added = {stakes.young[at]: place for place, at in enumerate(stakes.gains.order)}
+    if stakes.parents == 1:
+        added = dict.fromkeys(added, 0)
+
+    def worth(row: PupRow) -> tuple[float, ...]:
+        condition = bodies[row.animal.pk].condition
+        return (
+            added[row.animal.pk],
+            not row.wanted_sex,
+            sum(one.is_met is False and one.name in ("lacks", "condition") for one in row.rules),
+            -(row.reading.disc_width_mm or 0),
+            -(condition.condition or 0 if condition else 0),
+            row.reading.pup.number,
+        )
+
+    waiting = sorted((one for one in rows if one.animal.pk in added), key=worth)
+    others = [one for one in rows if one.animal.pk not in added]
+    return [*_numbered(waiting), *others]
+
+
+def _numbered(rows: Sequence[PupRow]) -> list[PupRow]:
+    return [replace(one, place=place) for place, one in enumerate(rows, start=1)]
+
+
+def _is_here(one: PupReading) -> bool:
+    return one.pup.animal is not None and one.pup.animal.is_here
+
+
+def litters_to_decide(*, asof: Date) -> list[tuple[Litter, list[PupReading], Stakes]]:
+    """Litters of a year with pups of whom nothing is decided, whoever is missed most first."""
+    since = asof - datetime.timedelta(days=PUP_DAYS)
+    litters = list(
+        Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since).select_related("dam")
+    )
+    found = []
+    household = Household() if litters else None
+    pups = pups_of(litters, asof=asof) if litters else {}
+    for litter in litters:
+        waiting = [one for one in pups.get(litter.pk, []) if _is_here(one) and one.decided.is_open]
+        if household is None or not waiting:
+            continue
+        young = [one.pup.animal_id for one in waiting if one.pup.animal_id]
+        found.append((litter, waiting, household.stakes(young)))
+    return sorted(found, key=lambda row: (*row[2].rank, row[0].born_on))
