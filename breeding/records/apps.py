@@ -12,8 +12,8 @@ class RecordsConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     KEPT = (
-        *("program", "animals", "housing", "feeding", "pairings", "litters", "planning"),
-        *("buyers", "sheets", "origin", "offers", "agenda"),
+        *("program", "animals", "housing", "feeding", "health", "pairings", "litters"),
+        *("planning", "buyers", "sheets", "origin", "offers", "agenda"),
         "arrivals",
     )
     # No facts, and they change often.
