@@ -12,7 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal, Species
-from breeding.demo import bodies, coming, keeping, reminders
+from breeding.demo import bodies, coming, keeping, losses, reminders
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
 from breeding.demo.feeding import feed_lately
@@ -129,6 +129,8 @@ class Diary:
             self._on(entry["days"], self.house.answer, entry)
         self._on(reminders.DAYS_BEFORE, reminders.set_reminders, self.house)
         for days, act in Health(self.house).diary:
+            self._on(days, act)
+        for days, act in losses.diary(self.house):
             self._on(days, act)
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))

@@ -35,10 +35,10 @@ FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address own reminders send_again",
     animals="detail index named picture species strains thumbnail",
     feeding="detail foods index rounds",
-    health="index treatment",
+    health="index quarantine treatment",
     housing="changes course detail index sources stays systems tanks water water_tests "
     "waters works",
-    litters="after detail index",
+    litters="after detail index losses",
     origin="detail document file",
     pairings="company detail female her_water index nursery season seasonal sightings "
     "signs wounds year",
@@ -55,7 +55,7 @@ FOR_KEEPERS = in_rooms(
     buyers="come_back detail edit hand_over index new reservation reserve waiting "
     "wish_edit wish_new wishes",
     feeding="join_food new_food some_animals tank",
-    health="end observe over treat visit",
+    health="death end keep_apart let_out observe over treat visit",
     housing="again change close_divider correct earlier edit join_source join_system look "
     "move move_all new new_source new_system open_divider rhythm tap_work "
     "water_test weigh work",
