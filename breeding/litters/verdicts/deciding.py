@@ -84,9 +84,10 @@ def with_verdicts(rows: "QuerySet[Row]", animal: str = "animal") -> "QuerySet[Ro
     """These rows with the verdict that stands on their animal; `decided_of` reads it."""
     latest = Verdict.objects.filter(animal=OuterRef(animal)).order_by("-on", "-pk")[:1]
     parts = {"pk": "pk", "decision": "decision", "on": "on", "reason": "reason"}
-    return rows.annotate(
+    found: QuerySet[Row] = rows.annotate(
         **{f"verdict_{name}": Subquery(latest.values(part)) for name, part in parts.items()}
     )
+    return found
 
 
 def decided_of(row: object) -> Decided:

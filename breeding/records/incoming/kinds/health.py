@@ -28,9 +28,16 @@ def _treatment(facts: Facts, keeping: Keeping) -> Any:
         "record already; this writes it down twice.",
         "since",
     )
-    days = {name: facts[name] for name in ("since", "until", "hold_until")}
-    said = ("remedy", "dose", "prescribed_by", "against", "note")
-    given = Prescribed(**days, **{name: words(facts, name) for name in said})
+    given = Prescribed(
+        remedy=words(facts, "remedy"),
+        since=facts["since"],
+        until=facts["until"],
+        hold_until=facts["hold_until"],
+        dose=words(facts, "dose"),
+        prescribed_by=words(facts, "prescribed_by"),
+        against=words(facts, "against"),
+        note=words(facts, "note"),
+    )
     return treat(
         one or tank,
         given,
