@@ -77,4 +77,4 @@ def _disc(disc: Disc, scale: float) -> str:
     shown = (
         disc.name if len(disc.name) * 6.5 <= 2 * radius else disc.name[: int(radius / 3.6)] + "…"
     )
-    return f'{drawn}<text class="plot-value mid" x="{x:.1f}" y="{y + 4:.1f}">{escape(shown)}</text>'
+    return f'{drawn}<text class="plot-value plot-mid" x="{x:.1f}" y="{y + 4:.1f}">{escape(shown)}</text>'
