@@ -77,4 +77,5 @@ def _disc(disc: Disc, scale: float) -> str:
     shown = (
         disc.name if len(disc.name) * 6.5 <= 2 * radius else disc.name[: int(radius / 3.6)] + "…"
     )
-    return f'{drawn}<text class="plot-value mid" x="{x:.1f}" y="{y + 4:.1f}">{escape(shown)}</text>'
+    place = f'x="{x:.1f}" y="{y + 4:.1f}"'
+    return f'{drawn}<text class="plot-value plot-mid" {place}>{escape(shown)}</text>'

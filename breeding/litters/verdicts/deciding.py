@@ -70,7 +70,8 @@ class Decided:
     def words(self) -> str:
         """ "held back for breeding on Tue 3 Mar 2026: nobody else carries her line"."""
         label = Decision(self.decision).label
-        on = f" on {long_day(self.on)}" if self.on and not self.is_open else ""
+        said = ", decided on" if self.decision == Decision.LET_GO else " on"
+        on = f"{said} {long_day(self.on)}" if self.on and not self.is_open else ""
         return f"{label}{on}{f': {self.reason}' if self.reason else ''}"
 
 
