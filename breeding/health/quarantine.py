@@ -116,7 +116,9 @@ def _may_be_in_quarantine(on: Date) -> QuerySet[Animal]:
 def _read(animals: Mapping[int, Animal], on: Date) -> dict[int, Quarantined]:
     open_rows, ends = _said(animals, on)
     stays = list(
-        Stay.objects.filter(animal__in=list(animals), since__lte=on).select_related("tank")
+        Stay.objects.filter(animal__in=list(animals), since__lte=on).select_related(
+            "tank", "animal"
+        )
     )
     own: dict[int, list[Spell]] = {key: [] for key in animals}
     for stay in stays:
