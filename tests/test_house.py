@@ -15,6 +15,7 @@ ROOT = Path(__file__).resolve().parent.parent
 ROOMS = (
     "agenda",
     "animals",
+    "arrivals",
     "buyers",
     "demo",
     "housing",

@@ -16,6 +16,8 @@ from breeding.animals.models import Animal
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
+from breeding.feeding.models import Feeding, Food
+from breeding.feeding.services import feed
 from breeding.housing.models import Tank, WaterSource, WaterSystem, WaterTest
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
@@ -98,12 +100,20 @@ def loan():
     )
 
 
+def fed():
+    tank = Tank.objects.create(name=f"Tank {next(NUMBERS)}")
+    food = Food.objects.create(name=f"Food {next(NUMBERS)}")
+    eaters = {ray(): "all", ray(): "none"}
+    feed(eaters, food=food, tank=tank, fed_at=clock.now(), now=clock.now(), by=None, sure=cast.SURE)
+
+
 GROW = {
     "agenda:own": reminder,
     "animals:index": ray,
     "litters:index": litter,
     "pairings:index": lambda: pair(ray(), ray("M"), 9, 3),
     "pairings:sightings": lambda: see(ray(), male=ray("M")),
+    "feeding:rounds": fed,
     "housing:tanks": tank,
     "housing:water_tests": tank,
     "housing:changes": water_change,
@@ -115,7 +125,11 @@ GROW = {
     "arrivals:index": arrival,
     "arrivals:loans": loan,
 }
-DATED = ("housing:water_tests", "housing:changes", "housing:works")
+DATED = ("housing:water_tests", "housing:changes", "housing:works", "feeding:rounds")
+OPENED_BY_A_MOMENT = {
+    "housing:water_tests": (WaterTest, "tested_at"),
+    "feeding:rounds": (Feeding, "fed_at"),
+}
 every_list = pytest.mark.parametrize("route", list(GROW))
 
 
@@ -226,11 +240,12 @@ def opening(rows):
 
 def in_figures(opens, route):
     """A moment that opens a row stands in figures in a file."""
-    if route != "housing:water_tests":
+    if route not in OPENED_BY_A_MOMENT:
         return opens
+    model, day = OPENED_BY_A_MOMENT[route]
     assert all(re.match(r"(Sun|Mon|Tue|Wed|Thu|Fri|Sat) ", one) for one in opens)
-    return [f"{timezone.localtime(one.tested_at):%Y-%m-%d %H:%M}"
-            for one in WaterTest.objects.order_by("-tested_at", "-pk")]  # fmt: skip
+    return [f"{timezone.localtime(getattr(one, day)):%Y-%m-%d %H:%M}"
+            for one in model.objects.order_by(f"-{day}", "-pk")]  # fmt: skip
 
 
 @every_list
@@ -240,7 +255,7 @@ def test_a_list_is_taken_out_narrowed_and_sorted_as_it_stands(as_owner, route):
     assert taken_out(as_owner, route, q="nobody is called so")[1] == []
     for sort in (LISTS[route].always[-1], f"-{LISTS[route].always[-1]}"):
         rows = taken_out(as_owner, route, sort=sort, page="2")[1]
-        if route == "housing:water_tests" and not sort.startswith("-"):
+        if route in OPENED_BY_A_MOMENT and not sort.startswith("-"):
             assert opening(rows) == sorted(opening(rows))
         else:
             assert opening(rows) == in_figures(names(as_owner, route, sort=sort), route)

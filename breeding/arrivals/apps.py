@@ -11,7 +11,7 @@ class ArrivalsConfig(AppConfig):
     def ready(self) -> None:
         """How it came stands on an animal's page; who came together is asked wherever kin is."""
         from breeding.animals.away.bound import add_bound
-        from breeding.animals.away.following import add_going
+        from breeding.animals.away.following import add_asking, add_going
         from breeding.animals.away.loans import add_following
         from breeding.animals.parents.held import add_together
         from breeding.arrivals import erasing, loans, panels, queries
@@ -25,6 +25,7 @@ class ArrivalsConfig(AppConfig):
         add_together("arrivals", queries.those_together)
         add_bound("loans", queries.lent_by_others)
         add_following("agreements", loans.follow_the_loan)
+        add_asking("agreements", panels.page_of_terms)
         add_going("agreements", loans.end_what_is_lent)
         erase_with_contact("arrivals.Arrival", erasing.empty_arrivals)
         erase_with_contact("arrivals.LoanAgreement", erasing.empty_agreements)

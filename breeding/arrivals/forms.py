@@ -20,7 +20,7 @@ from breeding.program.generics import ModelChoiceField
 from breeding.program.typed.numbers import TypedWhole
 
 MOST_AT_ONCE = 12
-SHOWN_AT_ONCE = 3
+SHOWN_AT_ONCE = 2
 MOST_YOUNG = 60
 ARRIVAL_FACTS = ("on", "price", "currency", "papers", "pregnant", "note")
 TERMS = ("due_back_on", "terms", "young_owed")

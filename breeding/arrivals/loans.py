@@ -15,11 +15,12 @@ from breeding.buyers.hand_overs import check_not_together
 from breeding.buyers.models import Contact
 from breeding.buyers.services import locked_on_record, reservation_of
 from breeding.housing.models import Tank
-from breeding.housing.services import move_animal
+from breeding.housing.services import move_animal, place
 from breeding.housing.stays.following import said_of
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
+from breeding.program.problems.doubts import DoubtError
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
 
@@ -59,6 +60,8 @@ def lend(
     if animal.state == State.HERE:
         try:
             changed = change_state(animal, state=State.ON_LOAN, on=since, sure=sure, reason=reason)
+        except DoubtError:
+            raise
         except ValidationError as problem:
             raise at_field(problem, "since") from None
         agreement.follows = changed.follows
@@ -124,7 +127,7 @@ def end_loan(
     if agreement.direction == IN:
         check_not_together(animal)
         if animal.state in (State.HERE, State.ON_LOAN):
-            _leave(animal, on, by)
+            _leave(animal, on, by, sure, reason)
     elif animal.state == State.ON_LOAN:
         change_state(animal, state=State.HERE, on=on, sure=sure, reason=reason)
     agreement.refresh_from_db()
@@ -136,12 +139,16 @@ def end_loan(
     return agreement
 
 
-def _leave(animal: Animal, on: datetime.date, by: Person | None) -> None:
+def _leave(
+    animal: Animal, on: datetime.date, by: Person | None, sure: Collection[str], reason: str
+) -> None:
     stays = animal.stays.filter(until__isnull=True, withdrawn_at__isnull=True)
     try:
         if stays.exists():
-            move_animal(animal, None, on=on, by=by)
-        change_state(animal, state=State.LEFT, on=on)
+            place(animal, None, on=on, by=by)
+        change_state(animal, state=State.LEFT, on=on, sure=sure, reason=reason)
+    except DoubtError:
+        raise
     except ValidationError as problem:
         raise at_field(problem, "on") from None
 

@@ -2,8 +2,10 @@
 
 from django.http import HttpRequest
 from django.template.loader import render_to_string
+from django.urls import reverse
 
 from breeding.animals.models import Animal
+from breeding.arrivals.models import LoanAgreement
 from breeding.arrivals.queries import how_it_came, pairs_to_ask
 from breeding.buyers.models import Contact
 
@@ -14,6 +16,16 @@ def arrival_panel(request: HttpRequest, animal: Animal) -> str:
     asked = len(pairs_to_ask([animal, *came.company])) if came.company else 0
     context = {"animal": animal, "came": came, "asked": asked}
     return render_to_string("arrivals/_animal_panel.html", context, request)
+
+
+def page_of_terms(animal: Animal) -> str:
+    """Where it is asked to whom it is lent, once it is said that it is on loan."""
+    if animal.state != Animal.State.ON_LOAN:
+        return ""
+    lent = LoanAgreement.objects.filter(animal=animal, back_on__isnull=True)
+    if lent.filter(direction=LoanAgreement.Direction.OUT).exists():
+        return ""
+    return reverse("arrivals:lend", args=[animal.pk])
 
 
 def contact_panel(request: HttpRequest, contact: Contact) -> str:

@@ -12,9 +12,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal, Species
-from breeding.demo import bodies, coming, reminders
+from breeding.demo import bodies, coming, keeping, losses, reminders
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
+from breeding.demo.feeding import feed_lately
 from breeding.demo.health import Health
 from breeding.demo.sales import Sales
 from breeding.demo.water import Water
@@ -129,9 +130,13 @@ class Diary:
         self._on(reminders.DAYS_BEFORE, reminders.set_reminders, self.house)
         for days, act in Health(self.house).diary:
             self._on(days, act)
+        for days, act in losses.diary(self.house):
+            self._on(days, act)
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
+        keeping.decide(self.house.day(0), self.house.people["jo"])
         Water(self.house).write_down()
+        feed_lately(self.house)
 
     # ------------------------------------------------------------------------------- planning
 

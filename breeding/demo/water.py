@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from breeding.demo.acts import House
-from breeding.housing.models import TankRhythm, WaterSource
+from breeding.housing.models import WaterSource
 from breeding.housing.water.services import record_water_test
 from breeding.housing.work.care import record_work
 from breeding.housing.work.changes import record_changes
@@ -37,7 +37,7 @@ class Water:
                 self._change(name, days, soft if is_soft else mains, percent=30 + 10 * is_soft)
             for days in range(FIRST_DAYS - 3 * number, FILTER_EVERY // 2, -FILTER_EVERY):
                 self._rinse(name, days)
-        rhythms = {TankRhythm.What.CHANGE: CHANGE_EVERY, TankRhythm.What.FILTER: FILTER_EVERY}
+        rhythms = {"change": CHANGE_EVERY, "filter": FILTER_EVERY}
         choose_rhythms(self.house.tanks[TANKS[0]], rhythms)
 
     def _sources(self) -> Iterator[WaterSource]:

@@ -47,8 +47,8 @@ class Appetite:
     alarm_days: on so many different days food is refused before it is an alarm.
     silence_days: so many days without food taken, though others are fed, are one too.
     first_on: of its first meal; days are those where the program is. has_meals: whether any meal of
-    it is on record, taken or left; what was only seen of it is none. fed_since: since when it has fed
-    by itself, by its meals.
+    it is on record, taken or left; what was only seen of it is none. fed_since: since when it has
+    fed by itself, by its meals.
     """
 
     taken_at: Moment | None = None

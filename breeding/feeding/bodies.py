@@ -165,6 +165,7 @@ class Suggestion:
     a_round: Grams | None
     words: str
     grounds: tuple[str, ...]
+    short: str = ""  # the answer alone: "31 to 46 g a round"
 
     @property
     def middle_g(self) -> float | None:
@@ -185,11 +186,12 @@ def suggestion_for(bodies: Sequence[Body], *, unit: str, rounds_a_week: float | 
         return Suggestion(None, f"Ration unknown: {who} not on record, nor a width.", ())
     often = rounds_a_week or _daily(bodies)
     a_round = rations.a_round(weekly, often) if often else None
-    said = f"{_span(weekly, unit)} a week"
+    said = short = f"{_span(weekly, unit)} a week"
     if a_round is not None:
+        short = f"{_span(a_round, unit)} a round"
         said = f"{_span(a_round, unit)} a round, at {amount(often or 0, 'round')} a week ({said})"
     for_whom = f", without {unknown} whose weight is not known" if unknown else ""
-    return Suggestion(a_round, f"{said}{for_whom}.", tuple(_grounds(bodies)))
+    return Suggestion(a_round, f"{said}{for_whom}.", tuple(_grounds(bodies)), short)
 
 
 def _daily(bodies: Sequence[Body]) -> float | None:

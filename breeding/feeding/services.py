@@ -86,7 +86,9 @@ def feed(
         note=note.strip(),
         recorded_by=by,
     )
-    _keep(feeding, eaters, now=now, sure=sure)
+    _check(feeding, eaters, now=now)
+    ask(_doubts(feeding, eaters), sure)
+    feeding.save()
     for animal, took in eaters.items():
         Meal.objects.create(feeding=feeding, animal=animal, took=took, fed_at=fed_at)
     return feeding
@@ -98,12 +100,11 @@ def change_feeding(
     took: Mapping[int, str],
     *,
     now: datetime.datetime,
-    sure: Collection[str] = frozenset(),
     **facts: Any,
 ) -> Feeding:
     """Write what was so instead: `facts` of the round, and what each animal made of it by its key.
 
-    What is not given stays. Raises ValidationError by field, and DoubtError.
+    What is not given stays. Raises ValidationError by field.
     """
     for name in facts.keys() - set(FACTS):
         raise ValueError(f"A round has no {name!r}: only {', '.join(FACTS)}.")
@@ -111,7 +112,8 @@ def change_feeding(
         setattr(feeding, name, value)
     meals = list(feeding.meals.select_related("animal"))
     eaters = {meal.animal: took.get(meal.animal_id, meal.took) for meal in meals}
-    _keep(feeding, eaters, now=now, sure=sure)
+    _check(feeding, eaters, now=now)
+    feeding.save()
     for meal in meals:
         written = (meal.took, meal.fed_at)
         meal.took, meal.fed_at = eaters[meal.animal], feeding.fed_at
@@ -120,18 +122,15 @@ def change_feeding(
     return feeding
 
 
-def _keep(
-    feeding: Feeding, eaters: Eaters, *, now: datetime.datetime, sure: Collection[str]
-) -> None:
+def _check(feeding: Feeding, eaters: Eaters, *, now: datetime.datetime) -> None:
     if feeding.fed_at > now:
         at = timezone.localtime(feeding.fed_at)
         raise ValidationError(
             {"fed_at": f"{at:%Y-%m-%d %H:%M} is still to come; choose an earlier time."}
         )
     _refuse_what_cannot_be(feeding, eaters)
+    feeding.note = feeding.note.strip()
     feeding.full_clean()
-    ask(_doubts(feeding, eaters), sure)
-    feeding.save()
 
 
 def _refuse_what_cannot_be(feeding: Feeding, eaters: Eaters) -> None:

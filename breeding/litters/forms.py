@@ -205,7 +205,7 @@ class PupForm(forms.Form):
     """One pup; a row left empty is no pup."""
 
     # What is said of one that was found, beside its fate and sex.
-    told = ("disc_width_mm", "weight_g", "yolk", "markings")
+    told: tuple[str, ...] = ("disc_width_mm", "weight_g", "yolk", "markings")
 
     fate = forms.ChoiceField(
         choices=[("", "-"), ("alive", "alive"), ("dead", "dead")], required=False, label="Pup"

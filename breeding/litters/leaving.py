@@ -16,7 +16,7 @@ from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.feeding.queries import appetites, feeding_since
 from breeding.health.holds import holds_on
 from breeding.health.illness.standing import ailing
-from breeding.housing.models import Stay, Tank
+from breeding.housing.models import Stay
 from breeding.housing.queries import stays_over
 from breeding.housing.water.queries import water_fits
 from breeding.pairings.care.healing import OpenWound, open_harm
@@ -29,38 +29,43 @@ Lacking = dict[int, list[str]]  # by animal
 Source = Callable[[Collection[int], Date], Lacking]
 
 
-def unwell(animals: Iterable[int], *, asof: Date) -> dict[int, tuple[str, ...]]:
+def unwell(
+    animals: Iterable[int], *, asof: Date, measured: Iterable[Measurement] | None = None
+) -> dict[int, tuple[str, ...]]:
     """What each of these lacks beside age and width; those that lack nothing are left out.
 
-    A constant number of queries.
+    measured: all their measurements, where they are read already. A constant number of queries.
     """
     keys = set(animals)
     found: Lacking = {}
-    for source in SOURCES if keys else ():
-        for key, said in source(keys, asof).items():
+    if not keys:
+        return {}
+    rows = measurements_of(keys) if measured is None else measured
+    for answer in (_body(keys, asof, rows), *(source(keys, asof) for source in SOURCES)):
+        for key, said in answer.items():
             found.setdefault(key, []).extend(said)
     return {key: tuple(said) for key, said in found.items()}
 
 
-def _body(keys: Collection[int], asof: Date) -> Lacking:
+def measurements_of(keys: Collection[int]) -> list[Measurement]:
+    """All of these animals, oldest first, those of no day before them: one query."""
+    rows = Measurement.objects.filter(animal__in=keys).order_by("on", "pk")
+    return sorted(rows, key=lambda one: one.on or Date.min)
+
+
+def _body(keys: Collection[int], asof: Date, rows: Iterable[Measurement]) -> Lacking:
     """Condition and weight, by the latest measurement of each."""
     conditions: dict[int, Measurement] = {}
     weights: dict[int, list[tuple[Date, int]]] = {}
-    rows = Measurement.objects.filter(animal__in=keys).order_by("on", "pk")
-    for row in sorted(rows, key=lambda one: one.on or Date.min):
+    for row in rows:
         if row.on is not None and row.on > asof:
             continue
         if row.condition:
             conditions[row.animal_id] = row
         if row.weight_g and row.on:
             weights.setdefault(row.animal_id, []).append((row.on, row.weight_g))
-    births = dict(
-        Outcome.objects.filter(
-            female__in=keys, withdrawn_at__isnull=True, kind__in=Outcome.BIRTHS, on__lte=asof
-        )
-        .order_by("on")
-        .values_list("female", "on")
-    )
+    weighed = [key for key, rows_of_one in weights.items() if len(rows_of_one) > 1]
+    births = _births(weighed, asof) if weighed else {}
     figures = _figures(keys)
     found: Lacking = {}
     for key in keys:
@@ -71,6 +76,14 @@ def _body(keys: Collection[int], asof: Date) -> Lacking:
         if said:
             found[key] = said
     return found
+
+
+def _births(keys: Collection[int], asof: Date) -> dict[int, Date]:
+    """The day of the last birth of each, after which she weighs less."""
+    rows = Outcome.objects.filter(
+        female__in=keys, withdrawn_at__isnull=True, kind__in=Outcome.BIRTHS, on__lte=asof
+    )
+    return dict(rows.order_by("on").values_list("female", "on"))
 
 
 def _figures(keys: Collection[int]) -> dict[int, Figures]:
@@ -113,11 +126,10 @@ def _healed(wound: OpenWound) -> str:
 
 def _place(keys: Collection[int], asof: Date) -> Lacking:
     """Water that is not fit."""
-    stays: dict[int, Stay] = {
-        one.animal_id: one for one in stays_over(asof).filter(animal__in=keys)
-    }
-    tanks = Tank.every.in_bulk({stay.tank_id for stay in stays.values()})
-    water = water_fits(tanks.values(), asof)
+    rows = stays_over(asof).filter(animal__in=keys).select_related("tank")
+    stays: dict[int, Stay] = {one.animal_id: one for one in rows}
+    tanks = {stay.tank_id: stay.tank for stay in stays.values()}
+    water = water_fits(tanks.values(), asof) if tanks else {}
     found: Lacking = {}
     for key, stay in stays.items():
         tank = tanks[stay.tank_id]
@@ -168,7 +180,7 @@ def _bound(keys: Collection[int], asof: Date) -> Lacking:
 
 
 # Every door (litters, the day, sales pages, hand-over, waiting list) says what these say.
-SOURCES: tuple[Source, ...] = (_body, _harm, _feeding, _place, _held, _ails, _bound)
+SOURCES: tuple[Source, ...] = (_harm, _feeding, _place, _held, _ails, _bound)
 
 
 def unwell_of(animal: Animal, *, asof: Date) -> tuple[str, ...]:

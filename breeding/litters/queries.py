@@ -10,7 +10,7 @@ from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.housing.queries import stays_over
 from breeding.housing.stays.shared_water import share_water
-from breeding.litters.leaving import unwell
+from breeding.litters.leaving import measurements_of, unwell
 from breeding.litters.models import Litter, Pup
 from breeding.litters.verdicts.deciding import (
     OPEN,
@@ -152,7 +152,8 @@ class PupReading:
 
     looked_on: the last day on which it was measured, weighed or its condition written down.
     unwell: what of it is no matter of age and size, so that nobody is offered this pup meanwhile;
-    one that is held back or culled is among these. decided: the verdict that stands.
+    one that is held back or culled is among these. decided: the verdict that stands. measured: all
+    measurements, oldest first.
     """
 
     pup: Pup
@@ -164,6 +165,7 @@ class PupReading:
     unwell: tuple[str, ...] = ()
     looked_on: datetime.date | None = None
     decided: Decided = OPEN
+    measured: tuple[Measurement, ...] = ()
 
     @property
     def is_ready(self) -> bool:
@@ -200,17 +202,23 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
         with_verdicts(rows.select_related("animal", "animal__portrait", "litter"))
     )
     keys = [pup.animal_id for pup in pups if pup.animal_id]
+    measured: dict[int, list[Measurement]] = {}
     latest: dict[int, Measurement] = {}
     looked_on: dict[int, datetime.date] = {}
-    rows = Measurement.objects.filter(animal__in=keys, on__isnull=False)
-    for row in rows.order_by("on", "pk"):
+    for row in measurements_of(keys) if keys else ():
+        measured.setdefault(row.animal_id, []).append(row)
+        if row.on is None:
+            continue
+        looked_on[row.animal_id] = row.on
         if row.disc_width_mm is not None:
             latest[row.animal_id] = row
-        if row.on is not None:
-            looked_on[row.animal_id] = row.on
     profiles = all_profiles()
     shares = lineage.current().shares
-    ill = unwell([one.pk for pup in pups if (one := pup.animal) and one.is_here], asof=asof)
+    ill = unwell(
+        [one.pk for pup in pups if (one := pup.animal) and one.is_here],
+        asof=asof,
+        measured=[row for rows_of_one in measured.values() for row in rows_of_one],
+    )
     size = kind_words().size
     found: dict[int, list[PupReading]] = {}
     for pup in pups:
@@ -247,6 +255,7 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
                 not_well,
                 looked_on.get(pup.animal_id or 0),
                 decided,
+                tuple(measured.get(pup.animal_id or 0, ())),
             )
         )
     return found

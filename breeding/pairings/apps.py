@@ -16,6 +16,7 @@ class PairingsConfig(AppConfig):
         from breeding.feeding.queries import add_births, add_seen
         from breeding.housing.stays.following import add_offering, add_question
         from breeding.pairings.care.eating import births_of, seen_of_food
+        from breeding.pairings.carrying import carrying_by_pairings
         from breeding.pairings.company.doors import (
             doubts_of_meeting,
             end_pairings_of,
@@ -25,7 +26,6 @@ class PairingsConfig(AppConfig):
         from breeding.pairings.mending import KINDS
         from breeding.pairings.mending.contradictions import refuse_contradictions
         from breeding.pairings.panels import learned_figures, season_panel
-        from breeding.pairings.season.carrying import carrying_by_pairings
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import add_saying, put_back
         from breeding.program.panels import add_panel

@@ -128,6 +128,8 @@ def _verdict(hers: Candidate, his: Candidate, check: PairCheck, against: list[st
     if against:
         return f"Not {names} now, because {joined(against)}."
     young = check.words
+    if young.open_kin:
+        return f"Nothing on record stands against {names}, but {young.open_kin}."
     if not young.inbreeding:
         return f"Nothing stands against {names}: {young.closeness}."
     return f"Nothing weighty stands against {names}: F {young.short}."

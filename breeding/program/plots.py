@@ -232,6 +232,7 @@ def _svg(parts: Sequence[str], height: float, id: str, title: str, told: str) ->
 
 # ---------------------------------------------------------------------------------- over days
 
+STANDING = ("up", "square")  # shapes whose day is marked through the plot as well
 LANE = 13.0  # the height of a row of marks under a plot
 
 
@@ -291,6 +292,10 @@ def over_days(
         parts.append(_box("within", LEFT, most, WIDTH - LEFT - RIGHT, least - most))
         parts += [_rule("limit", LEFT, WIDTH - RIGHT, y_of(one), y_of(one)) for one in bounds]
     parts += _day_ticks(first, last, x_of, bottom, whole)
+    for mark in marks:
+        if mark.shape in STANDING:
+            x = x_of(mark.on.toordinal() + 0.5)
+            parts.append(_rule("at", x, x, 22, bottom))
     places = [(x_of(_day_of(at)), y_of(value)) for at, value in points]
     path = " ".join(f"{x:.1f},{y:.1f}" for x, y in places)
     parts.append(f'<polyline class="plot-line plot-line-a plot-thin" points="{path}"/>')

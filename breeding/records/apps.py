@@ -12,9 +12,8 @@ class RecordsConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     KEPT = (
-        *("program", "animals", "housing", "feeding", "pairings", "litters", "planning"),
-        *("buyers", "sheets", "origin", "offers", "agenda"),
-        "arrivals",
+        *("program", "animals", "housing", "feeding", "health", "pairings", "litters"),
+        *("planning", "arrivals", "buyers", "sheets", "origin", "offers", "agenda"),
     )
     # No facts, and they change often.
     NOT_KEPT = (

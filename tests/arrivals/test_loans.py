@@ -16,10 +16,12 @@ from breeding.buyers.erasing import erase_person
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.models import Contact, HandOver
 from breeding.buyers.services import reserve_animal
+from breeding.health.models import Treatment
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.litters.leaving import unwell_of
 from breeding.program.models import Act
+from breeding.program.problems.doubts import DoubtError
 from breeding.program.queries import the_program
 from tests import cast
 from tests.cast import ago, words
@@ -100,6 +102,23 @@ def test_one_on_loan_already_keeps_its_day(ida):
     agreement = loans.lend(rigel, ida, by=None, today=ago(0), since=ago(0))
     assert agreement.since == ago(40)
     assert Loan.objects.count() == 1
+
+
+def test_the_page_of_its_state_leads_to_whom_it_is_lent(as_keeper, ida):
+    rigel = cast.male("Rigel", state_on=ago(100))
+    sent = {"state": "on_loan", "on": ago(5).isoformat()}
+    answer = as_keeper.post(reverse("animals:state", args=[rigel.pk]), sent)
+    assert answer.url == reverse("arrivals:lend", args=[rigel.pk])
+    as_keeper.post(answer.url, {"contact": ida.pk, "since": ago(0).isoformat()})
+    assert agreement_of(rigel).since == ago(5)
+
+
+def test_one_that_is_held_is_lent_only_when_that_is_meant(ida):
+    rigel = cast.male("Rigel", state_on=ago(100))
+    Treatment.objects.create(animal=rigel, remedy="Salt", since=ago(9), hold_until=ago(-9))
+    with pytest.raises(DoubtError, match="is not to leave"):
+        loans.lend(rigel, ida, by=None, today=ago(0), since=ago(5))
+    loans.lend(rigel, ida, by=None, today=ago(0), since=ago(5), sure=cast.SURE)
 
 
 def test_lent_is_undone_whole(as_keeper, ida):

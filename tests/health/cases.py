@@ -1,10 +1,14 @@
 """What ails an animal, treatments and visits as they are put right: for the common pages."""
 
+from breeding.health.apart.services import keep_apart
+from breeding.health.dying.lately import died_untold
+from breeding.health.dying.services import Told, tell_death
 from breeding.health.holds import holds_on
 from breeding.health.illness.observing import observe
 from breeding.health.illness.standing import open_observations, visits_to_follow
 from breeding.health.illness.treating import Prescribed, treat
 from breeding.health.illness.visiting import record_visit
+from breeding.health.quarantine import quarantined
 from breeding.program import clock
 from tests import cast
 
@@ -27,6 +31,25 @@ def a_visit():
         recorded_by=None,
         look_again_on=cast.day("2026-12-03"),
     )
+
+
+def a_quarantine():
+    since = cast.day("2026-11-03")
+    rows = keep_apart([cast.female()], since=since, today=clock.today(), by=None)
+    return rows[0]
+
+
+def a_death():
+    dead = cast.female(state="died", state_on=cast.day("2026-11-03"))
+    return tell_death(dead, Told("illness"), today=clock.today(), by=None)
+
+
+def is_apart(one):
+    return one.animal_id in quarantined([one.animal_id], clock.today())
+
+
+def is_told(one):
+    return not died_untold(clock.today())
 
 
 def is_open(one):
@@ -65,6 +88,20 @@ CASES = (
         "The visit to Mira on 3 November 2026 is withdrawn and counts no more.",
         is_to_follow,
     ),
+    (
+        "quarantine",
+        a_quarantine,
+        "Withdraw the quarantine of Mira since 3 November 2026",
+        "The quarantine of Mira since 3 November 2026 is withdrawn and counts no more.",
+        is_apart,
+    ),
+    (
+        "death",
+        a_death,
+        "Withdraw how Mira died",
+        "How Mira died is withdrawn and counts no more.",
+        is_told,
+    ),
 )
 # By key: what is sent to change it, what stands afterwards, and what its history says.
 CHANGES = {
@@ -82,5 +119,15 @@ CHANGES = {
         lambda one: {"found": "slip"},
         lambda one: one.found == "slip",
         "found: from nothing to slip",
+    ),
+    "quarantine": (
+        lambda one: {"least_days": "60", "note": "slip"},
+        lambda one: (one.least_days, one.note) == (60, "slip"),
+        "least days: from nothing to 60",
+    ),
+    "death": (
+        lambda one: {"findings": "slip"},
+        lambda one: one.findings == "slip",
+        "findings: from nothing to slip",
     ),
 }

@@ -182,7 +182,7 @@ def test_a_source_written_down_twice_is_joined(as_keeper, pool):
 def test_a_rhythm_is_chosen_and_given_up_on_the_tanks_own_page(as_keeper, pool):
     page = reverse("housing:rhythm", args=[pool.pk])
     as_keeper.post(page, {"test": "", "change": "7", "filter": "30"})
-    assert "Water change every 7 days; Filter care every 30 days" in words(
+    assert "Water change every 7 days; filter care every 30 days" in words(
         as_keeper.get(pool.get_absolute_url())
     )
     as_keeper.post(page, {"test": "", "change": "7", "filter": ""})

@@ -133,7 +133,8 @@ def test_ten_times_the_tests_and_changes_cost_no_more_questions(as_owner, pool):
     write_tests(pool, 1500, every_hours=26)
     changes_of(pool, 1500)
     assert questions() == few
-    few.pop(reverse("agenda:day"))  # which asks every room
+    for drawn_by_many_rooms in (reverse("agenda:day"), pool.get_absolute_url()):
+        few.pop(drawn_by_many_rooms)
     assert {address: count for address, (count, _) in few.items() if count >= 20} == {}
 
 

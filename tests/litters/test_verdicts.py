@@ -73,7 +73,7 @@ def test_one_that_is_held_back_lacks_leave_to_go_and_says_why(litter):
     decide(first(litter), reason="nobody else carries her line")
     one = readings(litter)[0]
     assert one.lacks == (
-        "leave to go (held back for breeding on Wed 25 Nov 2026: nobody else carries her line)",
+        "leave to go (held back for breeding on 25 November 2026: nobody else carries her line)",
     )
     assert not one.is_ready
     assert one.standing.startswith("held back for breeding")
@@ -103,7 +103,7 @@ def test_it_is_off_the_sales_page_the_waiting_list_and_the_day(litter):
     ]  # fmt: skip
     assert "2 of 3 pups are old and large enough" in line.why
     assert "Not " in line.why
-    assert "held back for breeding on Wed 25 Nov 2026: her line" in line.why
+    assert "held back for breeding on 25 November 2026: her line" in line.why
 
 
 def test_the_latest_by_its_day_counts_and_withdrawn_ones_do_not(litter):
@@ -182,7 +182,7 @@ def test_verdict_is_two_taps_and_comes_back_to_the_litter(as_keeper, litter):
     assert 'value="hold" checked' in words(as_keeper.get(url + "?decision=hold"))
     answer = as_keeper.post(url, {"decision": "hold", "reason": "her line", "on": "2026-11-25"})
     assert answer.url == reverse("planning:litter", args=[litter.pk])
-    assert decided(one).words == "held back for breeding on Wed 25 Nov 2026: her line"
+    assert decided(one).words == "held back for breeding on 25 November 2026: her line"
     page = words(as_keeper.get(one.get_absolute_url()))
     assert "Held back for breeding: her line" in page
     assert "held back for breeding" in words(as_keeper.get(litter.get_absolute_url()))

@@ -28,6 +28,9 @@ from breeding.arrivals.queries import how_it_came, open_loans
 from breeding.arrivals.services import write_how_it_came
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
+from breeding.feeding.models import Food
+from breeding.feeding.queries import appetites
+from breeding.feeding.services import add_food, feed
 from breeding.housing.looks import looks_of, record_look
 from breeding.housing.models import Stay, Tank, WaterSource, WaterSystem
 from breeding.housing.queries import free_tanks
@@ -41,6 +44,7 @@ from breeding.housing.work.queries import last_change_of
 from breeding.housing.work.rhythm import last_done
 from breeding.housing.work.sources import add_source
 from breeding.litters.services import PupFacts, add_pup, record_birth
+from breeding.litters.verdicts.deciding import decided, record_verdict
 from breeding.origin.papers import add_origin_paper
 from breeding.origin.proof import proof_of
 from breeding.pairings.care.nursery import nursery_of
@@ -217,6 +221,16 @@ def a_tank_work():
     return record_work(tank, kind="filter", on=on, today=clock.today(), by=None)
 
 
+def a_food():
+    return add_food(by=None, name="Smelt")
+
+
+def a_round():
+    vega, pool = cast.female("Vega"), Tank.objects.create(name="Pool")
+    eaters, now = {vega: "none"}, clock.now()
+    return feed(eaters, food=a_food(), tank=pool, fed_at=AT_TEN, now=now, by=None, sure=cast.SURE)
+
+
 def a_plan():
     female, male = a_couple()
     today = clock.today()
@@ -233,6 +247,12 @@ def an_animal():
 
 def a_measurement():
     return add_measurement(an_animal(), by=None, on=cast.day("2026-11-03"), weight_g=900)
+
+
+def a_verdict():
+    return record_verdict(
+        an_animal(), decision="hold", on=cast.day("2026-11-03"), today=clock.today(), by=None
+    )
 
 
 def a_picture():
@@ -321,11 +341,35 @@ CASES = [
         lambda one: WaterSystem.objects.filter(pk=one.pk).exists(),
     ),
     Case(
+        "food",
+        a_food,
+        "Withdraw the food Smelt",
+        "The food Smelt is withdrawn and counts no more.",
+        lambda one: Food.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "feeding",
+        a_round,
+        "Withdraw the round",
+        "The round of Pool on Tue 3 Nov 2026, 10:00 is withdrawn and counts no more.",
+        lambda one: bool(
+            appetites([one.meals.get().animal_id], clock.today()).popitem()[1].refusals
+        ),
+    ),
+    Case(
         "animal",
         an_animal,
         "Withdraw Vega (R7)",
         "Vega (R7) is withdrawn and counts no more.",
         lambda one: Animal.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "verdict",
+        a_verdict,
+        "Withdraw what was decided of Vega on Tue 3 Nov 2026",
+        "What was decided of Vega on Tue 3 Nov 2026 is withdrawn and counts no more. "
+        "Of Vega stands now: not decided yet.",
+        lambda one: decided(one.animal).is_held_back,
     ),
     Case(
         "measurement",

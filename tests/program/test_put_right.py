@@ -109,6 +109,11 @@ CHANGES = {
         "on: from 3 November 2026 to 5 November 2026",
     ),
     **{key: Change(*one) for key, one in health.CHANGES.items()},
+    "verdict": Change(
+        lambda one: {"decision": "go", "reason": "slip"},
+        lambda one: (one.decision, one.reason) == ("go", "slip"),
+        "reason: from nothing to slip",
+    ),
     "species": Change(
         lambda one: {"trade_name": "slip", "kind_many": "pearl rays"},
         lambda one: (one.trade_name, one.kind_many) == ("slip", "pearl rays"),
@@ -118,6 +123,14 @@ CHANGES = {
         lambda one: {"name": "Paper Boat", "description": "slip"},
         lambda one: (one.name, one.description) == ("Paper Boat", "slip"),
         "description: from nothing to slip",
+    ),
+    "food": Change(
+        lambda one: {"name": "Sand smelt", "note": "slip"},
+        lambda one: (one.name, one.note) == ("Sand smelt", "slip"),
+    ),
+    "feeding": Change(
+        lambda one: {f"took_{one.meals.get().animal_id}": "little", "note": "slip"},
+        lambda one: (one.meals.get().took, one.note) == ("little", "slip"),
     ),
     "shared-water": Change(
         lambda one: {"name": "Cellar sump", "note": "slip"},

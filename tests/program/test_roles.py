@@ -34,29 +34,32 @@ OPEN_TO_STRANGERS = {
 FOR_VIEWERS_TO_READ = in_rooms(
     agenda="answer day feed_address own reminders send_again",
     animals="detail index named picture species strains thumbnail",
-    health="index treatment",
-    housing="changes course detail index sources stays systems tanks water water_tests waters "
-    "works",
-    litters="after detail index",
+    feeding="detail foods index rounds",
+    health="index quarantine treatment",
+    housing="changes course detail index sources stays systems tanks water water_tests "
+    "waters works",
+    litters="after detail index losses",
     origin="detail document file",
-    pairings="company detail female her_water index nursery "
-    "season seasonal sightings signs wounds year",
-    planning="index outlook pair season state table waiting what_if year",
-    program="account care columns end_session end_sessions kept kept_away more once password "
-    "put_away sign_out two_step two_step_codes two_step_off",
+    pairings="company detail female her_water index nursery season seasonal sightings "
+    "signs wounds year",
+    planning="index litter litters outlook pair season state table waiting what_if year",
+    program="account care columns end_session end_sessions kept kept_away more once "
+    "password put_away sign_out two_step two_step_codes two_step_off",
     records="animal chronicle history",
     sheets="detail file index picture",
 )
 FOR_KEEPERS = in_rooms(
     agenda="remind",
-    arrivals="back came index kin lend loans new take_in year young",
     animals="edit figures join_strain measure new new_species new_strain photograph state",
-    buyers="come_back detail edit hand_over index new reservation reserve waiting wish_edit "
-    "wish_new wishes",
-    health="end observe over treat visit",
-    housing="again change close_divider correct earlier edit join_source join_system look move "
-    "move_all new new_source new_system open_divider rhythm tap_work water_test weigh work",
-    litters="add_pup birth found join move_pup new weigh",
+    arrivals="back came index kin lend loans new take_in year young",
+    buyers="come_back detail edit hand_over index new reservation reserve waiting "
+    "wish_edit wish_new wishes",
+    feeding="join_food new_food some_animals tank",
+    health="death end keep_apart let_out observe over treat visit",
+    housing="again change close_divider correct earlier edit join_source join_system look "
+    "move move_all new new_source new_system open_divider rhythm tap_work "
+    "water_test weigh work",
+    litters="add_pup birth found join let_go move_pup new verdict weigh",
     offers="sales",
     origin="paper_new",
     pairings="log new outcome plan scan separate sign",

@@ -4,6 +4,7 @@ from breeding.agenda.kinds.kind import DAY, DAY_BEFORE, MORNING, Button, Kind
 
 MOVE = Button("Move {who}", "housing:move", "animal_id")
 WATER_TEST = Button("Write down a test", "housing:water_test", "tank_id")
+CHANGE_WATER = Button("Change water", "housing:change", "tank_id")
 LOOK = Button("Look at the marks", "pairings:log", query="?female={animal_id}&kind=healing_marks")
 
 ROWS = (
@@ -30,7 +31,7 @@ ROWS = (
             urgency="now",
             rank=1,
             alarms=(MORNING,),
-            buttons=(WATER_TEST,),
+            buttons=(WATER_TEST, CHANGE_WATER),
         )
         for key, heading in (
             ("water_unfit", "the water is not fit"),

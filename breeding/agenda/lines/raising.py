@@ -90,7 +90,7 @@ def weighing_lines(gathered: Gathered) -> Iterator[Line]:
         here = [one for one in pups if one.pup.animal and one.pup.animal.is_here]
         if not here:
             continue
-        figures = profiles.of(shares.get(here[0].pup.animal_id, {}))
+        figures = profiles.of(shares.get(here[0].pup.animal_id or 0, {}))
         last_on = min(one.looked_on or litter.born_on for one in here)
         due_on = last_on + datetime.timedelta(days=figures.figure("weigh_young_every_days"))
         if due_on <= gathered.today:

@@ -33,8 +33,8 @@ def sizes_of_all(animals: Iterable[Animal]) -> dict[int, list[Size]]:
     """The same of several: one query."""
     found: dict[int, list[Size]] = {}
     rows = Measurement.objects.filter(animal__in=[one.pk for one in animals])
-    for key, *figures in rows.values_list("animal", "on", "disc_width_mm", "weight_g"):
-        found.setdefault(key, []).append(Size(*figures))
+    for key, on, width, grams in rows.values_list("animal", "on", "disc_width_mm", "weight_g"):
+        found.setdefault(key, []).append(Size(on, width, grams))
     return found
 
 

@@ -1,7 +1,7 @@
 """How an animal grows, from the measurements of the program; reads, and writes nothing."""
 
 import datetime
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -88,19 +88,26 @@ def growth_of(animal: Animal) -> GrowthReading | None:
     return growths_of([animal]).get(animal.pk)
 
 
-def growths_of(animals: Collection[Animal]) -> dict[int, GrowthReading]:
-    """Of each that was measured on a day and whose birthday is known. Two queries for all."""
+def growths_of(
+    animals: Collection[Animal], measured: Iterable[Measurement] | None = None
+) -> dict[int, GrowthReading]:
+    """Of each that was measured on a day and whose birthday is known. Two queries for all.
+
+    measured: all their measurements, oldest first, where they are read already.
+    """
     born = {
         one.pk: one.born_on
         for one in animals
         if one.born_on is not None and one.born_precision == Animal.Precision.DAY
     }
     points: dict[int, list[Point]] = {}
-    rows = Measurement.objects.filter(
-        animal__in=born, disc_width_mm__isnull=False, on__isnull=False
-    )
-    for row in rows.order_by("on", "pk"):
-        if row.on and row.disc_width_mm and row.on >= born[row.animal_id]:
+    if measured is None:
+        measured = Measurement.objects.filter(
+            animal__in=born, disc_width_mm__isnull=False, on__isnull=False
+        ).order_by("on", "pk")
+    for row in measured:
+        since = born.get(row.animal_id)
+        if row.on and row.disc_width_mm and since and row.on >= since:
             points.setdefault(row.animal_id, []).append((row.on, float(row.disc_width_mm)))
     program = MeasuredProgram() if points else None
     return {

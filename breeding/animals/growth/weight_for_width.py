@@ -193,7 +193,8 @@ class _Laid:
         """(log weight at the middle width, power), and their variances."""
         squares, toward, _ = self._sums(among, within, rule)
         doubt = np.linalg.inv(squares + self.known)
-        return doubt @ (toward + self.known @ self.prior), doubt
+        at = doubt @ (toward + self.known @ self.prior)
+        return np.asarray(at, dtype=float), np.asarray(doubt, dtype=float)
 
     def misfit(self, logs: Numbers) -> float:
         """Minus twice the restricted log likelihood of three spreads."""

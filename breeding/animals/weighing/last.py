@@ -48,6 +48,8 @@ def last_of(animals: Collection[Animal]) -> dict[int, Last]:
     for row in rows.values_list("animal", "on", "disc_width_mm", "weight_g", "condition"):
         key, on, width, weight, condition = row
         before = found.get(key, Last())
+        if on is None:  # left out above; for the type checker
+            continue
         found[key] = Last(
             (on, width) if width else before.width,
             (on, weight) if weight else before.weight,

@@ -93,7 +93,7 @@ def _terms_page(
         return redirect(animal)
     animal.refresh_from_db()
     context = {"form": form, "animal": animal, "is_out": is_out}
-    return render(request, "arrivals/lend.html", context)
+    return render(request, f"arrivals/{'lend' if is_out else 'take_in'}.html", context)
 
 
 @keepers_only

@@ -28,14 +28,14 @@ def animal_panel(request: HttpRequest, animal: Animal) -> str:
 def tank_panel(request: HttpRequest, tank: Tank) -> str:
     """What is in the water now, and what was."""
     today = clock.today()
-    past = [one for one in of_the_water(tank)[: 2 * SHOWN] if not one.goes_on(today)]
+    given = list(of_the_water(tank)[: 2 * SHOWN])
     visits = Visit.every.filter(tank=tank).select_related("tank", "recorded_by", "withdrawn_by")
     seen = list(visits[:SHOWN])
     gone = Treatment.every.filter(tank=tank, withdrawn_at__isnull=False)
     context = {
         "tank": tank,
-        "treatments": treated_with(tank),
-        "past": past[:SHOWN],
+        "going": [one for one in given if one.goes_on(today)],
+        "past": [one for one in given if not one.goes_on(today)][:SHOWN],
         "visits": [one for one in seen if not one.is_withdrawn],
         "withdrawn": [
             *gone.select_related("tank", "animal", "withdrawn_by")[:SHOWN],

@@ -4,6 +4,8 @@ import datetime
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from django.utils import timezone
+
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import Place, present_stays
@@ -15,6 +17,7 @@ from breeding.words.numbers import joined
 
 Date = datetime.date
 
+OLD_NEWS_DAYS = 7
 ASKED_DAYS = 90  # one who is put there is to have room for so long; assumption
 
 
@@ -24,7 +27,7 @@ def doubts_of_room(stays: Sequence[Stay]) -> list[Doubt]:
     Nothing for old news, for a tank whose floor is not measured, and for those who were in it
     before. One query where nobody has to be asked; a handful where somebody has.
     """
-    now = [stay for stay in stays if stay.until is None]
+    now = [stay for stay in stays if stay.until is None and not _is_old_news(stay)]
     if not now or floor_of(now[0].tank) is None:
         return []
     tank, since = now[0].tank, now[0].since
@@ -41,6 +44,11 @@ def doubts_of_room(stays: Sequence[Stay]) -> list[Doubt]:
         return []
     room = rooms_of({tank: there}, asof=since, days=ASKED_DAYS)[tank.pk]
     return [*_doubt(room, named)]
+
+
+def _is_old_news(stay: Stay) -> bool:
+    """Written down long after it was so: nobody can choose another tank any more."""
+    return (timezone.localdate(stay.recorded_at) - stay.since).days > OLD_NEWS_DAYS
 
 
 def _doubt(room: Room, named: Sequence[str]) -> Iterator[Doubt]:

@@ -81,18 +81,10 @@ def what_follows(meeting: Meeting) -> list[Doubt]:
 
 
 def ask_what_follows(
-    meetings: Iterable[Meeting],
-    sure: Collection[str],
-    reason: str = "",
-    *,
-    besides: Iterable[Doubt] = (),
+    meetings: Iterable[Meeting], sure: Collection[str], reason: str = ""
 ) -> tuple[str, ...]:
-    """Ask before animals meet, together with what is asked `besides`.
-
-    What was said of it in sentences, once it is answered.
-    """
+    """Ask before animals meet. What was said of it in sentences, once it is answered."""
     doubts = [doubt for meeting in meetings for doubt in what_follows(meeting)]
-    doubts += besides
     ask(doubts, sure, reason)
     return tuple(doubt.sentence for doubt in doubts)
 

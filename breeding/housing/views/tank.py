@@ -80,6 +80,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     present = [stay for stay in found if stay.is_present]
     past = [stay for stay in found if not stay.is_present]
     tests = list(tank.water_tests.select_related("recorded_by", "withdrawn_by")[:TESTS_SHOWN])
+    fit = water_fit(tank, clock.today(), program=request.program)
     room = room_of(tank, [stay.animal for stay in present], asof=clock.today())
     unit = request.program.length_unit
     is_divided = any(stay.side for stay in present)
@@ -92,16 +93,17 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "past": past[:PAST_SHOWN],
         "more": max(0, len(past) - PAST_SHOWN),
         "sharing": tank.system.tanks.exclude(pk=tank.pk) if tank.system else [],
-        "fit": water_fit(tank, clock.today(), program=request.program),
+        "fit": fit,
         "looks": (looks := looks_of(tank)),
         "withdrawn_looks": withdrawn_looks_of(tank),
         "is_looked_at": any(look.on == clock.today() for look in looks),
         "tests": [(test, ammonia_words(test)) for test in tests if not test.is_withdrawn],
         "withdrawn_tests": [test for test in tests if test.is_withdrawn],
         **work_of(tank),
-        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()),
+        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()) if fit.fit is False else (),
         "room": said_of(room, unit=unit, beside=beside, is_divided=is_divided),
         "floor": mark_safe(floor_drawing(room, unit=unit)),  # noqa: S308  (it escapes every name)
+        "notices": panels_for("housing:water", request, tank),
     }
     return render(request, "housing/detail.html", context)
 

@@ -21,7 +21,7 @@ def work_of(tank: Tank) -> dict[str, Any]:
         "withdrawn_work": [one for one in [*changes, *works] if one.is_withdrawn],
         "last_change": standing[0] if standing else None,
         "rhythm": [
-            f"{what_words(what).capitalize()} every {counted(chosen[what], 'day')}"
+            f"{what_words(what)} every {counted(chosen[what], 'day')}"
             for what in TankRhythm.What.values
             if what in chosen
         ],

@@ -32,7 +32,7 @@ USUAL_PERCENT = (10, 20, 30, 50)
 
 def percent_field() -> TypedWhole:
     return TypedWhole(
-        required=False, min_value=1, max_value=100, units={"%": "%"}, label="or percent of the tank"
+        required=False, min_value=1, max_value=100, units={"%": "%"}, label="or percent"
     )
 
 

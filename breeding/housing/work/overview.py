@@ -28,13 +28,16 @@ class TankWater:
 
 
 def waters_of(program: Program, *, asof: Date) -> list[TankWater]:
-    """Every tank in use, by name: as many queries however many tanks, tests and changes."""
+    """Every tank in use: as many queries however many tanks, tests and changes.
+
+    Those whose water is not fit, or in which something is due, come first.
+    """
     tanks = list(Tank.objects.select_related("system"))
     fits = water_fits(tanks, asof, STANDS_DAYS, program=program)
     changes = last_changes_of(tanks)
     last, rhythms = last_done(tanks, asof), rhythms_of(tanks)
     since = _in_use_since(tanks, asof)
-    return [
+    found = [
         TankWater(
             tank,
             fits[tank.pk],
@@ -45,6 +48,7 @@ def waters_of(program: Program, *, asof: Date) -> list[TankWater]:
         )
         for tank in tanks
     ]
+    return sorted(found, key=lambda one: not one.due and one.fit.fit is not False)
 
 
 def _due_now(

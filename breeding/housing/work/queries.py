@@ -10,7 +10,7 @@ from breeding.housing.models import Tank, TankWork, WaterChange
 from breeding.housing.sizes import volume_words
 from breeding.program.models import Program
 
-SHOWN = 10
+SHOWN = 5
 
 
 def amount_words(change: WaterChange, program: Program) -> str:

@@ -119,7 +119,9 @@ def _correct_its_animal(
 def _correct_size(
     pup: Pup, animal: Animal, facts: PupFacts, by: Person | None, now: datetime.datetime
 ) -> None:
-    new = {name: size for name, size in facts.sizes.items() if size != getattr(pup, name)}
+    new: dict[str, Any] = {
+        name: size for name, size in facts.sizes.items() if size != getattr(pup, name)
+    }
     if not new or pup.is_joined:
         return
     measured: Measurement | None = birth_measurement(pup)

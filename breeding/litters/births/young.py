@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -45,7 +46,7 @@ def make_animal(
         markings=pup.markings,
         parents=family,
     )
-    sizes = {"disc_width_mm": pup.disc_width_mm, "weight_g": pup.weight_g}
+    sizes: dict[str, Any] = {"disc_width_mm": pup.disc_width_mm, "weight_g": pup.weight_g}
     if any(sizes.values()):
         add_measurement(animal, by=by, on=litter.born_on, sure=sure, **sizes)
     stay = where_are([litter.dam]).get(litter.dam.pk)

@@ -11,18 +11,36 @@ from breeding.feeding.models import Meal
 from breeding.feeding.queries import end_of
 from breeding.pairings.models import Outcome, Sighting
 from breeding.pairings.season.harm import EATS_AGAIN
+from breeding.program.frame.memory import remembered_while_reading
 
 LEFT_SHOWN = 12
 
 
-def seen_of_food(keys: Collection[int], until: datetime.datetime) -> Iterable[Seen]:
-    """Of these animals, up to a moment: one query."""
-    tells = Q(kind__is_off_food=True) | Q(kind__key=EATS_AGAIN)
+def told_of_harm(keys: Collection[int]) -> list[Sighting]:
+    """Sightings of these that tell of marks or of food, as they were seen: one query.
+
+    While a request only reads, whoever asks for the same animals again asks nothing.
+    """
+    wanted = frozenset(keys)
+    return remembered_while_reading(f"told_of_harm:{hash(wanted)}", lambda: _told(wanted))
+
+
+def _told(keys: Collection[int]) -> list[Sighting]:
+    tells = Q(kind__asks_severity=True) | Q(severity__isnull=False)
+    tells |= Q(kind__is_off_food=True) | Q(kind__key=EATS_AGAIN)
     rows = Sighting.objects.filter(tells, withdrawn_at__isnull=True, female__in=keys)
-    for pk, female, at, refused in rows.filter(seen_at__lt=until).values_list(
-        "pk", "female", "seen_at", "kind__is_off_food"
-    ):
-        yield Seen(female, at, "refused" if refused else "taken", str(pk))
+    return list(rows.select_related("kind").order_by("seen_at", "pk"))
+
+
+def seen_of_food(keys: Collection[int], until: datetime.datetime) -> Iterable[Seen]:
+    """What was seen of these animals' food, up to a moment."""
+    for row in told_of_harm(keys):
+        if row.seen_at >= until:
+            continue
+        if row.kind.is_off_food:
+            yield Seen(row.female_id, row.seen_at, "refused", str(row.pk))
+        elif row.kind.key == EATS_AGAIN:
+            yield Seen(row.female_id, row.seen_at, "taken")
 
 
 def births_of(keys: Collection[int]) -> Iterable[tuple[int, datetime.date]]:

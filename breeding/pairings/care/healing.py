@@ -6,14 +6,13 @@ calendar alone but light marks.
 """
 
 import datetime
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-
-from django.db.models import Q, QuerySet
 
 from breeding.animals.models import Animal
 from breeding.feeding.appetite import Appetite
 from breeding.feeding.queries import appetites
+from breeding.pairings.care.eating import told_of_harm
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.facts import seen_on
@@ -113,12 +112,11 @@ def open_harm(
     return {pk: one for pk, one in found if one and (one.animal.is_here or not here_only)}
 
 
-def _open_harm(asked_keys: list[int], asof: Date) -> dict[int, OpenHarm]:
-    asked = Animal.objects.filter(pk__in=asked_keys)
-    wounds = _open_wounds(asked, asof)
-    fasts = _fasts(appetites(asked_keys, asof))
-    keys = wounds.keys() | fasts.keys()
-    every = asked.select_related("portrait").in_bulk(list(keys)) if keys else {}
+def _open_harm(keys: list[int], asof: Date) -> dict[int, OpenHarm]:
+    wounds, fasts = _open_wounds(keys, asof), _fasts(appetites(keys, asof))
+    harmed = wounds.keys() | fasts.keys()
+    rows = Animal.objects.select_related("portrait")
+    every = rows.in_bulk(list(harmed)) if harmed else {}
     return {pk: OpenHarm(one, wounds.get(pk), fasts.get(pk)) for pk, one in sorted(every.items())}
 
 
@@ -131,13 +129,12 @@ def _fasts(eating: Mapping[int, Appetite]) -> dict[int, Fast]:
     }
 
 
-def _open_wounds(asked: QuerySet[Animal], asof: Date) -> dict[int, OpenWound]:
-    """Marks that no look has found healed: one query."""
-    tells = Q(kind__asks_severity=True) | Q(severity__isnull=False)
-    rows = Sighting.objects.filter(tells, withdrawn_at__isnull=True, female__in=asked)
+def _open_wounds(keys: Sequence[int], asof: Date) -> dict[int, OpenWound]:
+    """Marks that no look has found healed."""
     found: dict[int, OpenWound | None] = {}
-    for row in rows.select_related("kind").order_by("seen_at", "pk"):
-        if (on := seen_on(row)) <= asof:
+    for row in told_of_harm(keys):
+        is_look = row.kind.asks_severity or row.severity is not None
+        if is_look and (on := seen_on(row)) <= asof:
             found[row.female_id] = _wound_after(found.get(row.female_id), row, on)
     return {pk: one for pk, one in found.items() if one and not _is_old_light(one, asof)}
 

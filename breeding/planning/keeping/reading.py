@@ -1,9 +1,11 @@
 """A litter before it is decided of: its pups, and what the program would lose; writes nothing."""
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+
+from django.db.models import Q
 
 from breeding.animals.growth.reading import growths_of
 from breeding.animals.lineage import Lineage
@@ -15,7 +17,7 @@ from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
 from breeding.litters.verdicts.deciding import Decided, decided_of, spoken_for, with_verdicts
 from breeding.pairings.queries import HERE
 from breeding.planning.keeping.measures import Gains, Numbers, gains_of, rarer
-from breeding.planning.keeping.rules import Body, Rule, bodies_of, rules_of
+from breeding.planning.keeping.rules import Rule, condition_of, rules_of
 from breeding.program.models import Program
 from pedigree import founder_shares
 
@@ -90,23 +92,30 @@ class LitterKeeping:
 
 
 class Household:
-    """Everybody living in the program, with one table of their kinship; three queries.
+    """Everybody living in the program, with one table of their kinship; a query for
+    them and the founders, one for those who are kept for somebody.
 
     Those that may go, are culled or are kept for a buyer are on their way out: no litter counts
     them as what is left without it.
     """
 
     def __init__(self) -> None:
-        rows = with_verdicts(Animal.objects.filter(state__in=HERE).order_by("pk"), "pk")
+        self.lineage: Lineage = current_lineage()
+        ped = self.lineage.pedigree
+        founders = [one for one in ped.ids if not ped.sires(one) and ped.dam(one) is None]
+        wanted = Animal.objects.filter(Q(state__in=HERE) | Q(pk__in=founders)).order_by("pk")
         self.sexes: dict[int, str] = {}
+        self.names: dict[int, str] = {}
         self.leaving: set[int] = set()
-        for one in rows.only("pk", "sex"):
+        for one in with_verdicts(wanted, "pk").only("pk", "sex", "state", "call_name", "code"):
+            self.names[one.pk] = one.name
+            if one.state not in HERE:
+                continue
             self.sexes[one.pk] = one.sex
             if decided_of(one).decision in GOING:
                 self.leaving.add(one.pk)
         self.kept_for = spoken_for(list(self.sexes))
         self.leaving |= self.kept_for.keys()
-        self.lineage: Lineage = current_lineage()
 
     @cached_property
     def places(self) -> dict[int, int]:
@@ -115,13 +124,6 @@ class Household:
     @cached_property
     def kinship(self) -> Numbers:
         return self.lineage.pedigree.kinship_matrix(list(self.sexes))
-
-    @cached_property
-    def names(self) -> Mapping[int, str]:
-        """Of every founder: one query."""
-        ped = self.lineage.pedigree
-        founders = [one for one in ped.ids if not ped.sires(one) and ped.dam(one) is None]
-        return {one.pk: one.name for one in Animal.objects.filter(pk__in=founders)}
 
     def stakes(self, young: Sequence[int]) -> Stakes:
         """What hangs on these, of one litter and living. At least one."""
@@ -156,9 +158,10 @@ def keeping_of(litter: Litter, program: Program, *, asof: Date) -> LitterKeeping
     household = Household()
     pups = [one for one in pups_of([litter], asof=asof).get(litter.pk, []) if _is_here(one)]
     animals = {one.pup.pk: one.pup.animal for one in pups}
-    keys = [one.pk for one in animals.values() if one is not None]
-    growths = growths_of([one for one in animals.values() if one is not None])
-    bodies = bodies_of(keys)
+    growths = growths_of(
+        [one for one in animals.values() if one is not None],
+        [row for one in pups for row in one.measured],
+    )
     profiles, shares = all_profiles(), household.lineage.shares
     young = [
         one.pup.animal_id
@@ -174,13 +177,12 @@ def keeping_of(litter: Litter, program: Program, *, asof: Date) -> LitterKeeping
         rules = rules_of(
             one,
             growths.get(animal.pk),
-            bodies[animal.pk],
             profiles.of(shares.get(animal.pk, {})),
             program,
             asof=asof,
         )
         rows.append(_row(one, animal, rules, household, stakes))
-    return LitterKeeping(litter, tuple(_ranked(rows, stakes, bodies)), stakes)
+    return LitterKeeping(litter, tuple(_ranked(rows, stakes)), stakes)
 
 
 def _row(
@@ -210,9 +212,7 @@ def _row(
     )
 
 
-def _ranked(
-    rows: Sequence[PupRow], stakes: Stakes | None, bodies: Mapping[int, Body]
-) -> list[PupRow]:
+def _ranked(rows: Sequence[PupRow], stakes: Stakes | None) -> list[PupRow]:
     """By what the program would lose; among equals by the sex that is wanted, health and size."""
     if stakes is None:
         return list(rows)
@@ -221,7 +221,7 @@ def _ranked(
         added = dict.fromkeys(added, 0)
 
     def worth(row: PupRow) -> tuple[float, ...]:
-        condition = bodies[row.animal.pk].condition
+        condition = condition_of(row.reading)
         return (
             added[row.animal.pk],
             not row.wanted_sex,

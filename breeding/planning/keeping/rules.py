@@ -1,7 +1,7 @@
 """What a young one has to meet before it leaves, each met or when it will be; writes nothing."""
 
 import datetime
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from breeding.animals.growth.reading import GrowthReading
@@ -25,30 +25,9 @@ class Rule:
     words: str
 
 
-@dataclass(frozen=True)
-class Body:
-    """The latest condition and weight on record, each with its day."""
-
-    condition: Measurement | None = None
-    weight: Measurement | None = None
-
-
-def bodies_of(animals: Collection[int]) -> dict[int, Body]:
-    """Of each of these: one query."""
-    conditions: dict[int, Measurement] = {}
-    weights: dict[int, Measurement] = {}
-    for row in Measurement.objects.filter(animal__in=animals).order_by("on", "pk"):
-        if row.condition:
-            conditions[row.animal_id] = row
-        if row.weight_g:
-            weights[row.animal_id] = row
-    return {key: Body(conditions.get(key), weights.get(key)) for key in animals}
-
-
 def rules_of(
     pup: PupReading,
     growth: GrowthReading | None,
-    body: Body,
     figures: Figures,
     program: Program,
     *,
@@ -58,8 +37,8 @@ def rules_of(
     return [
         _age(pup, figures, asof),
         _width(pup, growth, figures, program.length_unit),
-        _condition(body.condition, figures),
-        _weight(body.weight, program.weight_unit),
+        _condition(condition_of(pup), figures),
+        _weight(pup, program.weight_unit),
         *_on_record(pup),
     ]
 
@@ -121,7 +100,13 @@ def _condition(row: Measurement | None, figures: Figures) -> Rule:
     return Rule("condition", row.condition >= least, f"{row.condition} of 5{on}; from {least} on")
 
 
-def _weight(row: Measurement | None, unit: str) -> Rule:
+def condition_of(pup: PupReading) -> Measurement | None:
+    """The latest that says how it looks."""
+    return next((row for row in reversed(pup.measured) if row.condition), None)
+
+
+def _weight(pup: PupReading, unit: str) -> Rule:
+    row = next((one for one in reversed(pup.measured) if one.weight_g), None)
     if row is None or row.weight_g is None:
         return Rule("weight", None, "not weighed")
     on = f" on {long_day(row.on)}" if row.on else ""

@@ -28,6 +28,7 @@ FILLED_LATER = {
     "animals.loan": ("until",),
     "housing.stay": ("until",),
     "health.observation": ("over_on",),
+    "health.quarantine": ("ended_on", "result", "note"),
     "health.treatment": ("until", "hold_until"),
     "pairings.pairing": ("separated_on", "moved", "moved_to", "separation_note"),
     "buyers.reservation": ("deposit_paid_on", "fulfilled_on"),

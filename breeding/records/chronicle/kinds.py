@@ -19,6 +19,7 @@ FED = Kind("fed", "fed")
 PICTURED = Kind("pictured", "pictured")
 AILED = Kind("ailed", "ailed")
 TREATED = Kind("treated", "treated")
+KEPT_APART = Kind("quarantine", "quarantine")
 MOVED = Kind("moved", "moved")
 SEEN = Kind("seen", "seen")
 PAIRED = Kind("paired", "paired")
@@ -50,6 +51,7 @@ TABLE = (
     FED,
     AILED,
     TREATED,
+    KEPT_APART,
     PICTURED,
     MOVED,
     SEEN,

@@ -1,15 +1,16 @@
-"""What health tells: what ailed an animal, with what it was treated, who looked at it."""
+"""What health tells: what ailed an animal, with what it was treated, quarantine, how it died."""
 
 from typing import Any
 
-from django.db.models import Q
+from django.db.models import CharField, Q
+from django.db.models.functions import Cast
 from django.utils.html import format_html
 
-from breeding.health.models import Observation, Treatment, Visit
+from breeding.health.models import Death, Observation, Quarantine, Treatment, Visit
 from breeding.program import clock
 from breeding.records.chronicle.asked import Asked
 from breeding.records.chronicle.entry import Telling, Told
-from breeding.records.chronicle.kinds import AILED, TREATED
+from breeding.records.chronicle.kinds import AILED, DIED, KEPT_APART, TREATED
 from breeding.records.chronicle.source import Source, written_with
 from breeding.words.days import long_day
 
@@ -74,9 +75,52 @@ def looked_at(record: Visit, telling: Telling) -> Told:
     )
 
 
+def kept_apart(record: Quarantine, telling: Telling) -> Told:
+    least = f", for {record.least_days} days at least" if record.least_days else ""
+    return Told(
+        lead="in quarantine",
+        rest=f" by word{least}",
+        subject=record.animal,
+        address=record.animal.get_absolute_url(),
+        note="" if record.ended_on else record.note,
+    )
+
+
+def let_out(record: Quarantine, telling: Telling) -> Told:
+    return Told(
+        lead="out of quarantine",
+        rest=f": {record.get_result_display()}",
+        subject=record.animal,
+        address=record.animal.get_absolute_url(),
+        note=record.note,
+    )
+
+
+def how_it_died(record: Death, telling: Telling) -> Told:
+    by = f", looked at by {record.examined_by}" if record.examined_by else ""
+    said = [record.circumstances, record.findings]
+    return Told(
+        lead="how it died",
+        rest=f": {record.cause_words}{by}",
+        subject=record.animal,
+        address=record.animal.get_absolute_url(),
+        note=" ".join(filter(None, said)),
+        picture=record.picture,
+    )
+
+
 def that_ended(asked: Asked) -> Q:
     """It counts, and its last day has come: the day may be prescribed ahead."""
     return Q(withdrawn_at__isnull=True, until__lte=clock.today())
+
+
+def that_was_said(asked: Asked) -> Q:
+    """Where the stay says it, the move is told."""
+    return Q(since__isnull=False)
+
+
+def that_was_ended(asked: Asked) -> Q:
+    return Q(ended_on__isnull=False, withdrawn_at__isnull=True) | Q(since__isnull=True)
 
 
 def that_counts(asked: Asked) -> Q:
@@ -135,5 +179,35 @@ SOURCES = (
         animals=("animal",),
         related=("animal", "tank"),
         words=(*WHO, "by", "found"),
+    ),
+    Source(
+        kind=KEPT_APART,
+        model=Quarantine,
+        day="since",
+        tell=kept_apart,
+        animals=("animal",),
+        related=("animal",),
+        words=(*ITS_WORDS, "note"),
+        only=that_was_said,
+    ),
+    Source(
+        kind=KEPT_APART,
+        model=Quarantine,
+        day="ended_on",
+        tell=let_out,
+        animals=("animal",),
+        related=("animal",),
+        words=(*ITS_WORDS, "note"),
+        only=that_was_ended,
+        **written_with(Quarantine, "ended_on"),
+    ),
+    Source(
+        kind=DIED,
+        model=Death,
+        day=Cast("animal__state_on", CharField()),
+        tell=how_it_died,
+        animals=("animal",),
+        related=("animal", "photograph"),
+        words=(*ITS_WORDS, "circumstances", "findings", "examined_by"),
     ),
 )

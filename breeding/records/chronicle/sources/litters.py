@@ -1,5 +1,6 @@
 """What litters tell: a birth, of the dam and the sire of its pups; what was decided of a pup."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.db.models import Prefetch, QuerySet
@@ -8,10 +9,12 @@ from django.utils.html import format_html, format_html_join
 
 from breeding.animals.models import Animal
 from breeding.litters.models import Litter, Pup, Verdict
+from breeding.program.models import Program
 from breeding.records.chronicle.entry import Telling, Told, linked_name
 from breeding.records.chronicle.kinds import BIRTH, DECIDED
 from breeding.records.chronicle.source import Source
 from breeding.words.numbers import counted
+from breeding.words.sizes import length, weight
 
 
 def gave_birth(litter: Litter, telling: Telling) -> Told:
@@ -19,6 +22,7 @@ def gave_birth(litter: Litter, telling: Telling) -> Told:
     dead = sum(not pup.alive for pup in pups)
     sires = {pup.animal.sire.pk: pup.animal.sire for pup in pups if pup.animal and pup.animal.sire}
     number = f"{counted(len(pups), 'pup')}{f', {dead} of them dead' if dead else ''}"
+    number += _sizes(pups, telling.program)
     me, _ = telling.of(litter.dam, *sires.values())
     if me == litter.dam:
         by = format_html_join("", ", sire {}", [(linked_name(one),) for one in sires.values()])
@@ -32,6 +36,17 @@ def was_decided(verdict: Verdict, telling: Telling) -> Told:
     address = reverse("litters:verdict", args=[verdict.animal_id])
     lead = verdict.get_decision_display()
     return Told(lead, "", verdict.animal, address, verdict.reason)
+
+
+def _sizes(pups: Sequence[Pup], program: Program) -> str:
+    """What those that were measured at birth were, from the least to the most."""
+    wide = sorted(pup.disc_width_mm for pup in pups if pup.disc_width_mm)
+    heavy = sorted(pup.weight_g for pup in pups if pup.weight_g)
+    spans = (
+        *([(length(one, program.length_unit) for one in (wide[0], wide[-1]))] if wide else []),
+        *([(weight(one, program.weight_unit) for one in (heavy[0], heavy[-1]))] if heavy else []),
+    )
+    return "".join(f", {' to '.join(dict.fromkeys(span))}" for span in spans)
 
 
 def with_pups(rows: QuerySet[Any]) -> QuerySet[Any]:
