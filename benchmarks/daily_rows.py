@@ -62,11 +62,12 @@ def build_house(by: Person, today: datetime.date, *, grown: int = GROWN, gone: i
     house = House(by, today, rays, left, [], tanks, [], _foods(by))
     for number, dam in enumerate(rays[:LITTERS]):
         house.litters.append(_litter(dam, today - (60 + 40 * number) * DAY, house))
-    house.pups = [
-        litter.pups.order_by("number")[place].animal  # by turns, so that each tank has one litter
-        for place in range(PUPS)
+    by_litter = [
+        [one.animal for one in litter.pups.order_by("number") if one.animal]
         for litter in house.litters
     ]
+    # By turns, so that each tank has one litter.
+    house.pups = [pups[place] for place in range(PUPS) for pups in by_litter]
     Stay.objects.all().delete()
     Stay.objects.bulk_create(
         Stay(animal=one, tank=tank, since=one.born_on or long_ago, recorded_by=by)
@@ -113,9 +114,9 @@ def _water(house: House, moments: list[datetime.datetime]) -> None:
                 tested_at=at,
                 ph=Decimal("6.8") + Decimal(n % 5) / 10,
                 temperature_c=Decimal(27) + Decimal(n % 7) / 10,
-                ammonia_mg_l=0,
-                nitrite_mg_l=0,
-                nitrate_mg_l=10 + n % 10,
+                ammonia_mg_l=Decimal(0),
+                nitrite_mg_l=Decimal(0),
+                nitrate_mg_l=Decimal(10 + n % 10),
                 recorded_by=house.by,
             )
             for n, at in enumerate(moments)

@@ -45,11 +45,12 @@ Source = Callable[[Gathered], Iterable[Line]]
 
 # Whoever yields lines is named here once. Due windows are spans, which a calendar alone can show;
 # records that disagree are work for the desk and fall on no day.
+# Wounds and food come first: what is asked there of everybody here, others ask of some.
 SOURCES: tuple[Source, ...] = (
-    season_lines,
-    company_lines,
     healing_lines,
     fasting_lines,
+    season_lines,
+    company_lines,
     near_birth_lines,
     unwell_lines,
     treatment_lines,

@@ -98,9 +98,11 @@ def test_reminders_keep_a_viewers_choice(as_viewer, viewer):
         "company",
         "harm",
         "other",
+        "own",
         "planned",
         "records",
         "separation",
+        "space",
         "water",
     ]
     assert choice.server_address == "http://testserver/"

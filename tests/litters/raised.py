@@ -76,9 +76,12 @@ class Heard:
     noticed: dict[Illness, tuple[int, str]] = field(default_factory=dict)
     false: list[tuple[int, int, str]] = field(default_factory=list)  # day, pup, kind
 
+    days: int = DAYS
+
     @property
     def false_a_week(self) -> float:
-        return len(self.false) * WEEK / DAYS
+        """For all of the young together."""
+        return len(self.false) * WEEK / self.days
 
     def rows(self) -> list[str]:
         """The table, a line each."""
@@ -206,7 +209,7 @@ class Year:
 
 def raise_them(by: Person, first: datetime.date, *, seed: int = 1, days: int = DAYS) -> Heard:
     """Live through the year; an alarm that goes on is one alarm."""
-    year, heard = Year(by, first, seed), Heard()
+    year, heard = Year(by, first, seed), Heard(days=days)
     before: set[tuple[int, str]] = set()
     for day in range(days):
         year.live(day)

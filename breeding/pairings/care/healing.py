@@ -16,6 +16,7 @@ from breeding.pairings.care.eating import told_of_harm
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.facts import seen_on
+from breeding.program.frame.memory import remembered_while_reading
 from breeding.words.days import long_day
 
 Date = datetime.date
@@ -98,12 +99,24 @@ class OpenHarm:
 def open_harm(
     animals: Iterable[int] | None = None, *, asof: Date, here_only: bool = False
 ) -> dict[int, OpenHarm]:
-    """By animal, of these keys or of all on record: as many queries, however many they are."""
+    """By animal, of these keys or of all on record: as many queries, however many they are.
+
+    In a request that only reads, nobody is asked about twice.
+    """
     asked = Animal.objects.filter(state=Animal.State.HERE) if here_only else Animal.objects.all()
     keys = list(asked.values_list("pk", flat=True) if animals is None else animals)
+    held: dict[int, OpenHarm | None] = remembered_while_reading(f"open harm:{asof}", dict)
+    if missing := [pk for pk in keys if pk not in held]:
+        held |= dict.fromkeys(missing) | _open_harm(missing, asof)
+    found = ((pk, held[pk]) for pk in sorted(set(keys)))
+    return {pk: one for pk, one in found if one and (one.animal.is_here or not here_only)}
+
+
+def _open_harm(keys: list[int], asof: Date) -> dict[int, OpenHarm]:
     wounds, fasts = _open_wounds(keys, asof), _fasts(appetites(keys, asof))
     harmed = wounds.keys() | fasts.keys()
-    every = asked.select_related("portrait").in_bulk(list(harmed)) if harmed else {}
+    rows = Animal.objects.select_related("portrait")
+    every = rows.in_bulk(list(harmed)) if harmed else {}
     return {pk: OpenHarm(one, wounds.get(pk), fasts.get(pk)) for pk, one in sorted(every.items())}
 
 

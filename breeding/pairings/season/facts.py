@@ -232,7 +232,8 @@ def gather_together(females: Iterable[Animal], *, others: Collection[int] = ()) 
 def females_here() -> list[Animal]:
     """Every female that is here or on loan, by name: one query."""
     found = Animal.objects.filter(sex=Animal.Sex.FEMALE, state__in=HERE)
-    return list(found.select_related("portrait").order_by("call_name", "code"))
+    rows = found.select_related("portrait").order_by("call_name", "code")
+    return list(remembered_while_reading("females here or on loan", lambda: list(rows)))
 
 
 def places_on(asof: Date) -> dict[int, Stay]:
