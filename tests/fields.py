@@ -46,7 +46,11 @@ FORM_OF = {
     "buyers.ReservationForm": "buyers.Reservation",
     "buyers.ReservationChangeForm": "buyers.Reservation",
     "buyers.WishForm": "buyers.Wish",
+    "health.DeathForm": "health.Death",
+    "health.KeepApartForm": "health.Quarantine",
+    "health.LetOutForm": "health.Quarantine",
     "health.ObservationForm": "health.Observation",
+    "health.QuarantineChangeForm": "health.Quarantine",
     "health.TreatmentForm": "health.Treatment",
     "health.VisitForm": "health.Visit",
     "feeding.RoundForm": "feeding.Feeding",
@@ -80,6 +84,7 @@ FORM_OF = {
 }
 # Fields that are typed under another name, or in a form that is of another record too.
 TYPED_AS = {
+    "health.Quarantine.animal": "health.KeepApartForm.animals",
     "arrivals.LoanAgreement.back_on": "arrivals.BackForm.on",
     "animals.Animal.born_on": "animals.AnimalForm.born",
     "animals.Animal.born_precision": "animals.AnimalForm.born",
@@ -308,6 +313,8 @@ NOT_IMPORTED = {
     "health.Observation.photograph": "no table holds a picture",
     "health.Treatment.reason": "a row that is asked about is answered as brought in",
     "health.Visit": NO_IMPORT,
+    "health.Quarantine": NO_IMPORT,
+    "health.Death": NO_IMPORT,
     "buyers.HandOver.came_back_on": "written down on its page",
     "buyers.HandOver.reservation": "no reservation comes in",
     "buyers.HandOver.source_code": NO_COLUMN,

@@ -6,7 +6,7 @@ ROWS = (
     Kind(
         key="quarantine_over",
         heading="the days of quarantine are over: look at it, then end it",
-        group="company",
+        group="harm",
         page="animals:detail",
         rank=8,
         buttons=(

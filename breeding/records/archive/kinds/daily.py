@@ -66,7 +66,7 @@ KINDS = (
         "quarantines",
         "An animal kept apart.",
         {
-            "since": "The first day.",
+            "since": "The first day. Empty: a stay in a tank for quarantine says it.",
             "least_days": "How many days at least. Empty: as the program says.",
             "ended_on": "The day it ended. Empty: it goes on.",
             "result": "How it ended.",
