@@ -75,7 +75,9 @@ def addresses(house: "House") -> dict[str, str]:
         "records:chronicle": [],
         "records:animal": [pup],
     }
-    return dict(_those_that_are(routes, reverse))
+    pages = dict(_those_that_are(routes, reverse))
+    pages["feeding:some_animals"] += f"?animal={grown}"
+    return pages
 
 
 def _those_that_are(
