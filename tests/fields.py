@@ -131,6 +131,7 @@ NOT_TYPED = {
     "animals.AssumedKin.one": OF_THE_PAGE,
     "animals.AssumedKin.other": OF_THE_PAGE,
     "animals.Loan.animal": OF_THE_PAGE,
+    "health.Death.animal": OF_THE_PAGE,
     "arrivals.Arrival.animal": OF_THE_PAGE,
     "arrivals.LoanAgreement.animal": OF_THE_PAGE,
     "arrivals.LoanAgreement.direction": "each direction has a page of its own",

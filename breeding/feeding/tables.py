@@ -85,10 +85,10 @@ def _rows() -> QuerySet[Feeding]:
     own = Meal.objects.filter(feeding=OuterRef("pk")).order_by().values("feeding")
     refused = own.filter(took=Meal.Took.NONE)
     rows = Feeding.objects.select_related("food", "tank", "recorded_by", "withdrawn_by")
-    return rows.annotate(fed=_counted(own), refused=_counted(refused))
+    return rows.annotate(fed=_number_of(own), refused=_number_of(refused))
 
 
-def _counted(meals: QuerySet[Meal, Any]) -> Coalesce:
+def _number_of(meals: QuerySet[Meal, Any]) -> Coalesce:
     return Coalesce(Subquery(meals.annotate(count=Count("pk")).values("count")), 0)
 
 

@@ -7,7 +7,7 @@ from breeding.feeding.views import food, round
 app_name = "feeding"
 urlpatterns = [
     path("", round.index, name="index"),
-    path("rounds/", round.rounds_list, name="rounds"),
+    path("rounds/", round.rounds, name="rounds"),
     path("some/", round.some_animals, name="some_animals"),
     path("tank/<int:pk>/", round.tank, name="tank"),
     path("foods/", food.foods, name="foods"),

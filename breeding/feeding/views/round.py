@@ -7,7 +7,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
-from breeding.feeding import rounds, services
+from breeding.feeding import rounds as scenes
+from breeding.feeding import services
 from breeding.feeding.forms import RoundForm
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.tables import ALL_ROUNDS
@@ -29,7 +30,7 @@ MOST_ANIMALS = 100
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """A round through all tanks: what each had last, who has not eaten, what to give."""
-    context = {"rounds": rounds.rounds_of(request.program, clock.today())}
+    context = {"rounds": scenes.rounds_of(request.program, clock.today())}
     return render(request, "feeding/index.html", context)
 
 
@@ -37,9 +38,9 @@ def index(request: PageRequest) -> HttpResponse:
 def tank(request: PageRequest, pk: int) -> HttpResponse:
     """Feed one tank, and others the same: all ate, unless it is said of one that it did not."""
     fed = get_object_or_404(Tank, pk=pk)
-    scene = rounds.round_of_tank(fed, request.program, clock.today())
+    scene = scenes.round_of_tank(fed, request.program, clock.today())
     if scene is None:
-        return render(request, "feeding/nobody.html", {"tank": fed})
+        return render(request, "feeding/_nobody.html", {"tank": fed})
     others = [
         one
         for one in tanks_with_animals()
@@ -56,12 +57,12 @@ def some_animals(request: PageRequest) -> HttpResponse:
     animals = list(found.order_by("call_name", "code"))
     if not animals:
         raise Http404("No animal that is here is asked for.")
-    scene = rounds.round_of_animals(animals, request.program, clock.today())
+    scene = scenes.round_of_animals(animals, request.program, clock.today())
     return _feed(request, scene)
 
 
 def _feed(
-    request: PageRequest, scene: rounds.Round, others: list[Any] | None = None
+    request: PageRequest, scene: scenes.Round, others: list[Any] | None = None
 ) -> HttpResponse:
     others = others or []
     last, middle = scene.last, scene.suggestion.middle_g
@@ -85,25 +86,25 @@ def _feed(
     context = {
         "form": form,
         "scene": scene,
-        "where": scene.tank or some([one.name for one in scene.animals], rounds.MOST_NAMED),
+        "where": scene.tank or some([one.name for one in scene.animals], scenes.MOST_NAMED),
         "eaters": [(one, form[f"took_{one.animal.pk}"]) for one in scene.eaters],
-        "foods": rounds.foods_to_offer(last.food if last else None, clock.today()),
+        "foods": scenes.foods_to_offer(last.food if last else None, clock.today()),
         "usual": usual,
         "middle": middle if middle != float(usual or 0) else None,
         "others": others,
         "tooks": Meal.Took.choices,
     }
-    return render(request, "feeding/feed.html", context)
+    return render(request, "feeding/tank.html", context)
 
 
-def _after(scene: rounds.Round) -> str:
+def _after(scene: scenes.Round) -> str:
     """To the next tank; from one animal back to its page."""
     if scene.tank is None and len(scene.eaters) == 1:
         return scene.eaters[0].animal.get_absolute_url()
     return "feeding:index"
 
 
-def _write(request: PageRequest, form: RoundForm, scene: rounds.Round, others: list[Any]) -> str:
+def _write(request: PageRequest, form: RoundForm, scene: scenes.Round, others: list[Any]) -> str:
     """The round, and the same food for the tanks that were ticked; what was written, in words."""
     facts, unit = form.cleaned_data, request.program.weight_unit
     food = facts["food"]
@@ -119,9 +120,9 @@ def _write(request: PageRequest, form: RoundForm, scene: rounds.Round, others: l
     }
     eaters = form.eaters()
     feeding = services.feed(eaters, tank=scene.tank, amount_g=facts["amount_g"], **common)
-    where = scene.tank or some([one.name for one in eaters], rounds.MOST_NAMED)
-    what = rounds.feeding_words(feeding, unit)
-    said = [f"Written: {where}, {what}: {rounds.took_words(eaters)}."]
+    where = scene.tank or some([one.name for one in eaters], scenes.MOST_NAMED)
+    what = scenes.feeding_words(feeding, unit)
+    said = [f"Written: {where}, {what}: {scenes.took_words(eaters)}."]
     for other in others:
         if str(other.pk) in facts["also"]:
             inside = {stay.animal: str(Meal.Took.ALL) for stay in other.present_stays}
@@ -131,7 +132,7 @@ def _write(request: PageRequest, form: RoundForm, scene: rounds.Round, others: l
 
 
 @require_safe
-def rounds_list(request: PageRequest) -> HttpResponse:
+def rounds(request: PageRequest) -> HttpResponse:
     """Every round, the latest first."""
     return list_page(request, "feeding/rounds.html", ALL_ROUNDS)
 
@@ -143,7 +144,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     feeding = get_object_or_404(known, pk=pk)
     context = {
         "feeding": feeding,
-        "what": rounds.feeding_words(feeding, request.program.weight_unit),
+        "what": scenes.feeding_words(feeding, request.program.weight_unit),
         "meals": feeding.meals.select_related("animal").order_by("took", "animal__call_name"),
     }
     return render(request, "feeding/detail.html", context)

@@ -122,7 +122,7 @@ def apart(
     spells = [one for one in where if one.until is None or one.until > since]
     starts = [
         *(Start(one.on, one.words) for one in events if _reaches(one, spells, since)),
-        *_joined(kept, beside, since, names),
+        *_came_to_others(kept, beside, since, names),
     ]
     last = max(starts, key=lambda one: one.on, default=Start(since))
     return Apart(since, last, left_on, _where(own, kept, on))
@@ -167,7 +167,7 @@ def _reaches(event: Event, spells: Sequence[Spell], since: Date) -> bool:
     )
 
 
-def _joined(
+def _came_to_others(
     kept: Sequence[Spell], beside: Sequence[Spell], since: Date, names: Mapping[int, str]
 ) -> list[Start]:
     """It came itself to others in a tank for quarantine, out of another water."""
