@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Iterable, Sequence
 
 from breeding.feeding.appetite import Appetite
+from breeding.feeding.models import Meal
 from breeding.feeding.queries import LATELY_DAYS, FeedsOn, appetites, feeding_since, feeds_on
 from breeding.words.days import long_day
 from breeding.words.numbers import joined
@@ -13,7 +14,8 @@ Date = datetime.date
 
 def feeding_words(keys: Iterable[int], asof: Date) -> dict[int, str]:
     """By animal, a sentence without its stop; left out is of whom no meal at all is on record."""
-    known = {key: one for key, one in appetites(keys, asof).items() if one.has_meals}
+    fed = list(Meal.objects.filter(animal__in=keys).values_list("animal", flat=True).distinct())
+    known = {key: one for key, one in appetites(fed, asof).items() if one.has_meals} if fed else {}
     foods, since = feeds_on(known, asof, ever=True), feeding_since(known, asof)
     return {key: _sentence(one, foods.get(key, ()), since.get(key)) for key, one in known.items()}
 

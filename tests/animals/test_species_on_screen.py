@@ -42,7 +42,8 @@ SMALL = {
 def as_shown(client, address) -> dict:
     form = client.get(address).context["form"]
     values = {name: form[name].value() for name in form.fields}
-    return {name: value for name, value in values.items() if value not in (None, "", False)}
+    nothing = (None, False)  # a 0 is a figure
+    return {k: v for k, v in values.items() if v != "" and not any(v is one for one in nothing)}
 
 
 def send(client, address=NEW, **typed):

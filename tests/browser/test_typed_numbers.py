@@ -33,7 +33,7 @@ def test_ten_and_a_half_centimetres_are_105_millimetres(page, lyra, typed):
     field = page.get_by_label("Disc width in cm")
     field.press_sequentially(typed)
     page.get_by_role("button", name="Save").click()
-    page.get_by_text("10.5 cm").first.wait_for()
+    page.get_by_text("10.5 cm").locator("visible=true").first.wait_for()
     assert Measurement.objects.get(animal=lyra).disc_width_mm == 105
 
 

@@ -19,10 +19,10 @@ def treatments_said(keys: Iterable[int], on: Date) -> dict[int, str]:
     Where this program has never written down a treatment, it says that none is recorded.
     """
     keys = list(keys)
+    if not Treatment.objects.exists():
+        return dict.fromkeys(keys, NOT_RECORDED)
     found = treatments_of_all(keys, on)
-    silent = [key for key in keys if key not in found]
-    nothing = NONE if silent and Treatment.objects.exists() else NOT_RECORDED
-    return {key: said_of(found[key], on) if key in found else nothing for key in keys}
+    return {key: said_of(found[key], on) if key in found else NONE for key in keys}
 
 
 def said_of(treatments: Sequence[Treatment], on: Date) -> str:

@@ -100,7 +100,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "tests": [(test, ammonia_words(test)) for test in tests if not test.is_withdrawn],
         "withdrawn_tests": [test for test in tests if test.is_withdrawn],
         **work_of(tank),
-        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()) if fit.fit is False else (),
+        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()) if fit.fit is not True else (),
         "room": said_of(room, unit=unit, beside=beside, is_divided=is_divided),
         "floor": mark_safe(floor_drawing(room, unit=unit)),  # noqa: S308  (it escapes every name)
         "notices": panels_for("housing:water", request, tank),

@@ -34,7 +34,7 @@ def index(request: PageRequest) -> HttpResponse:
 @keepers_only
 def new(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Look at the sheet as it would be issued today, then issue it for good."""
-    animal = get_object_or_404(Animal.objects.select_related("strain"), pk=animal_pk)
+    animal = get_object_or_404(Animal.objects.select_related("strain", "sire", "dam"), pk=animal_pk)
     kept = reservation_of(animal)
     corrects = _to_correct(request, animal)
     contact = corrects.contact_id if corrects else kept and kept.contact_id
