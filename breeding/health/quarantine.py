@@ -17,6 +17,7 @@ from breeding.health.illness.first import health_file
 from breeding.health.models import Observation, Quarantine, Treatment
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.stays.shared_water import place_of
+from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.doubts import threshold
 from breeding.words.days import long_day
 from breeding.words.numbers import counted
@@ -65,19 +66,29 @@ class Quarantined:
 
 
 def quarantined(keys: Iterable[int], on: Date) -> dict[int, Quarantined]:
-    """Those of these who are in quarantine on a day, by key; one query when nobody is, else six.
+    """Those of these who are in quarantine on a day, by key.
 
     One that was taken out of the tank for quarantine is so until its days are over; one that is
     kept in it until somebody ends it.
     """
-    animals = {one.pk: one for one in _may_be_in_quarantine(on).filter(pk__in=set(keys))}
-    return _read(animals, on) if animals else {}
+    wanted = set(keys) & _who_may_be(on).keys()
+    return {key: one for key, one in all_quarantined(on).items() if key in wanted} if wanted else {}
 
 
 def all_quarantined(on: Date) -> dict[int, Quarantined]:
-    """Everybody who is in quarantine on a day, however many there are on record."""
-    animals = {one.pk: one for one in _may_be_in_quarantine(on)}
-    return _read(animals, on) if animals else {}
+    """Everybody who is in quarantine on a day: one query when nobody is, else six, once a page."""
+
+    animals = _who_may_be(on)
+    if not animals:
+        return {}
+    return remembered_while_reading(f"quarantine:{on}", lambda: _read(animals, on))
+
+
+def _who_may_be(on: Date) -> dict[int, Animal]:
+    def read() -> dict[int, Animal]:
+        return {one.pk: one for one in _may_be_in_quarantine(on)}
+
+    return remembered_while_reading(f"may be in quarantine:{on}", read)
 
 
 def quarantine_holds(keys: Collection[int], on: Date) -> dict[int, tuple[Hold, ...]]:

@@ -229,7 +229,8 @@ def test_a_birth_cancels_what_stood_and_after_a_month_it_is_gone(address, mira, 
         assert int(after.sequence.value) == int(before.sequence.value) + 1
         assert after.dtstart.value == before.dtstart.value
         open_events = [o for o in events(address).values() if o.status.value == "CONFIRMED"]
-        assert [one.summary.value.split(": ")[1] for one in open_events] == ["pups on the floor"]
+        told = sorted(one.summary.value.split(": ")[1] for one in open_events)
+        assert told == ["offer first food", "pups on the floor"]
     with time_machine.travel(datetime.datetime(2026, 4, 1, 12, tzinfo=datetime.UTC), tick=False):
         assert any("Mira: due" in summary for summary in events(address))
     with time_machine.travel(datetime.datetime(2026, 4, 3, 12, tzinfo=datetime.UTC), tick=False):
@@ -431,7 +432,7 @@ def test_ten_more_females_ask_no_more_questions(address, deneb):
         mated(cast.female(f"Star {number}", pure="motoro"), deneb, 30 + number)
     questions()
     questions()
-    assert questions() <= before < 34
+    assert questions() <= before < 36
 
 
 def test_the_days_are_those_of_the_program(address, mira, deneb):

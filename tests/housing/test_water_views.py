@@ -202,7 +202,7 @@ def test_detail_asks_as_often_with_ten_more_tests(as_keeper, pool):
         read(pool, days, **GOOD)
     with CaptureQueriesContext(connection) as many:
         as_keeper.get(pool.get_absolute_url())
-    assert len(many) == len(few) < 20
+    assert len(many) == len(few) < 24
 
 
 def test_detail_shows_whose_water_it_shares(as_keeper, pool):

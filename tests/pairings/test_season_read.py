@@ -7,6 +7,7 @@ import pytest
 
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures
+from breeding.feeding.appetite import Appetite, Refusal
 from breeding.gestation import Profile
 from breeding.gestation.actions import Action, Rules
 from breeding.pairings.models import Outcome, Pairing, Sighting, SignKind
@@ -129,11 +130,14 @@ def test_a_first_season_has_no_birth_before_it(monkeypatch):
 
 def test_marks_and_refused_meals_go_into_what_is_to_be_done(monkeypatch):
     sightings = (seen(3, BITES), seen(4, BITES, severity=0), seen(5, BITES, severity=3))
-    found = season(sightings=(*sightings, seen(6, OFF_FOOD)), est="estimate")
+    left = seen(6, OFF_FOOD)
+    refused = Refusal(left.seen_at, on(6), "seen:1", is_judged=True)
+    appetite = Appetite(refusals=(refused,))
+    found = season(sightings=(*sightings, left), appetite=appetite, est="estimate")
     given = asked(monkeypatch, "actions", found, "actions")
     # the look of the fourth day found none: what was before it is over
     assert [(one.on, one.severity) for one in given["injuries"]] == [(on(5), 3)]
-    assert given["off_food"] == [on(6)]
+    assert given["off_food"] == (on(6),)
     assert given["args"] == ("estimate",)
 
 

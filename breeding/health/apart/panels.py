@@ -6,7 +6,7 @@ from django.template.loader import render_to_string
 from breeding.animals.models import Animal
 from breeding.health.apart.standing import in_water
 from breeding.health.models import Quarantine
-from breeding.health.quarantine import quarantined
+from breeding.health.quarantine import all_quarantined, quarantined
 from breeding.housing.models import Tank
 from breeding.program import clock
 
@@ -39,7 +39,9 @@ def animal_panel(request: HttpRequest, animal: Animal) -> str:
 def tank_panel(request: HttpRequest, tank: Tank) -> str:
     """Who in its water is in quarantine; for a tank for quarantine also that nobody is."""
     today = clock.today()
-    found = quarantined(in_water(tank, today), today)
+    everybody = all_quarantined(today)
+    inside = set(in_water(tank, today)) if everybody else set()
+    found = {key: one for key, one in everybody.items() if key in inside}
     those = sorted(
         (one for one in found.values() if one.left_on is None),
         key=lambda one: (one.until, one.animal.name),

@@ -28,17 +28,17 @@ def animal_panel(request: HttpRequest, animal: Animal) -> str:
 def tank_panel(request: HttpRequest, tank: Tank) -> str:
     """What is in the water now, and what was."""
     today = clock.today()
-    given = list(of_the_water(tank)[: 2 * SHOWN])
+    rows = list(of_the_water(tank)[: 4 * SHOWN])
+    given = [one for one in rows if not one.is_withdrawn][: 2 * SHOWN]
     visits = Visit.every.filter(tank=tank).select_related("tank", "recorded_by", "withdrawn_by")
     seen = list(visits[:SHOWN])
-    gone = Treatment.every.filter(tank=tank, withdrawn_at__isnull=False)
     context = {
         "tank": tank,
         "going": [one for one in given if one.goes_on(today)],
         "past": [one for one in given if not one.goes_on(today)][:SHOWN],
         "visits": [one for one in seen if not one.is_withdrawn],
         "withdrawn": [
-            *gone.select_related("tank", "animal", "withdrawn_by")[:SHOWN],
+            *[one for one in rows if one.is_withdrawn and one.tank_id == tank.pk][:SHOWN],
             *(one for one in seen if one.is_withdrawn),
         ],
     }

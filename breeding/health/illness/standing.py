@@ -147,11 +147,12 @@ def treatments_of_all(keys: Iterable[int], on: Date) -> dict[int, list[Treatment
 
 
 def of_the_water(tank: Tank) -> QuerySet[Treatment]:
-    """Treatments of this tank, and of those that share its water."""
+    """Treatments of this tank, and of those that share its water, the withdrawn ones too."""
     same = Q(tank=tank)
     if tank.system_id is not None:
         same |= Q(tank__system=tank.system_id)
-    return Treatment.objects.filter(same).select_related("tank__system", "recorded_by")
+    rows = Treatment.every.filter(same)
+    return rows.select_related("tank__system", "recorded_by", "withdrawn_by")
 
 
 def inside(tank: Tank, on: Date) -> list[Animal]:

@@ -82,6 +82,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     tests = list(tank.water_tests.select_related("recorded_by", "withdrawn_by")[:TESTS_SHOWN])
     fit = water_fit(tank, clock.today(), program=request.program)
     room = room_of(tank, [stay.animal for stay in present], asof=clock.today())
+    may_have_arisen = fit.fit is not True and (tests or tank.system_id is not None)
     unit = request.program.length_unit
     is_divided = any(stay.side for stay in present)
     beside = water_defaults()["space"] if is_of_rays() else None
@@ -100,7 +101,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "tests": [(test, ammonia_words(test)) for test in tests if not test.is_withdrawn],
         "withdrawn_tests": [test for test in tests if test.is_withdrawn],
         **work_of(tank),
-        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()) if fit.fit is not True else (),
+        "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()) if may_have_arisen else (),
         "room": said_of(room, unit=unit, beside=beside, is_divided=is_divided),
         "floor": mark_safe(floor_drawing(room, unit=unit)),  # noqa: S308  (it escapes every name)
         "notices": panels_for("housing:water", request, tank),

@@ -32,6 +32,7 @@ from breeding.housing.water.kh import little_kh_words
 from breeding.housing.water.ph import PhRules, judge_ph
 from breeding.housing.work.mixing import MixingRules
 from breeding.program.fixture_files import fixture_path
+from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 
@@ -226,8 +227,18 @@ def water_fits(
     *,
     program: Program | None = None,
 ) -> dict[int, WaterFit]:
-    """`water_fit` of many tanks by their keys, in as many queries as of one."""
+    """`water_fit` of many tanks by their keys, in as many queries as of one, and once a page."""
+    unit = program.temperature_unit if program is not None else "C"
     tanks = list(tanks)
+    known: dict[int, WaterFit] = remembered_while_reading(f"water:{asof}:{days}:{unit}", dict)
+    if missing := [tank for tank in tanks if tank.pk not in known]:
+        known.update(_reckoned_fits(missing, asof, days, unit))
+    return {tank.pk: known[tank.pk] for tank in tanks}
+
+
+def _reckoned_fits(
+    tanks: list[Tank], asof: datetime.date, days: int, unit: str
+) -> dict[int, WaterFit]:
     limits, rules = ranges(), ph_rules()
     is_own = limits["ph"] != default_ranges()["ph"]
     tests = _tests_until(tanks, asof, days, ph_days=rules.look_back_days)
@@ -235,7 +246,6 @@ def water_fits(
     warmth = {}
     if limits["temperature"] == default_ranges()["temperature"]:
         warmth = _temperatures_wanted(tanks, asof)
-    unit = program.temperature_unit if program is not None else "C"
     first = asof - datetime.timedelta(days=days)
     may_be_used_to_it = not is_own and is_of_rays()
     found = {}
