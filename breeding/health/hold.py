@@ -5,8 +5,10 @@ from datetime import date
 from typing import Literal
 
 from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 Forbidden = Literal["sell", "move", "breed"]
+_DONE: dict[Forbidden, str] = {"sell": "sold", "move": "moved", "breed": "bred"}
 EVERYTHING: frozenset[Forbidden] = frozenset(["sell", "move", "breed"])
 
 
@@ -32,6 +34,18 @@ class Hold:
         'was treated with salt, and is held until 1 March 2026'
         """
         return f"{self.why}, and is held until {long_day(self.until)}" if self.until else self.why
+
+    @property
+    def forbidden_words(self) -> str:
+        """What must not be done meanwhile.
+
+        >>> Hold(1, "is treated").forbidden_words
+        'not to be sold, moved or bred'
+        >>> Hold(1, "is in quarantine", forbids=frozenset(["sell", "breed"])).forbidden_words
+        'not to be sold or bred'
+        """
+        done = [words for what, words in _DONE.items() if what in self.forbids]
+        return f"not to be {joined(done, 'or')}"
 
     def holds_on(self, on: date) -> bool:
         """Whether it still holds on a later day, as far as anybody knows."""
