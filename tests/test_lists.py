@@ -18,7 +18,14 @@ from breeding.buyers.models import Contact, Reservation
 from breeding.buyers.waiting import add_wish
 from breeding.feeding.models import Feeding, Food
 from breeding.feeding.services import feed
-from breeding.housing.models import Tank, WaterSource, WaterSystem, WaterTest
+from breeding.housing.models import (
+    Tank,
+    TankWork,
+    WaterChange,
+    WaterSource,
+    WaterSystem,
+    WaterTest,
+)
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
 from breeding.housing.work.care import record_work
@@ -129,6 +136,8 @@ DATED = ("housing:water_tests", "housing:changes", "housing:works", "feeding:rou
 OPENED_BY_A_MOMENT = {
     "housing:water_tests": (WaterTest, "tested_at"),
     "feeding:rounds": (Feeding, "fed_at"),
+    "housing:changes": (WaterChange, "changed_at"),
+    "housing:works": (TankWork, "on"),
 }
 every_list = pytest.mark.parametrize("route", list(GROW))
 
@@ -244,8 +253,10 @@ def in_figures(opens, route):
         return opens
     model, day = OPENED_BY_A_MOMENT[route]
     assert all(re.match(r"(Sun|Mon|Tue|Wed|Thu|Fri|Sat) ", one) for one in opens)
-    return [f"{timezone.localtime(getattr(one, day)):%Y-%m-%d %H:%M}"
-            for one in model.objects.order_by(f"-{day}", "-pk")]  # fmt: skip
+    rows = [getattr(one, day) for one in model.objects.order_by(f"-{day}", "-pk")]
+    if day == "on":
+        return [f"{one:%Y-%m-%d}" for one in rows]
+    return [f"{timezone.localtime(one):%Y-%m-%d %H:%M}" for one in rows]
 
 
 @every_list

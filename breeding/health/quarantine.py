@@ -71,16 +71,21 @@ def quarantined(keys: Iterable[int], on: Date) -> dict[int, Quarantined]:
     One that was taken out of the tank for quarantine is so until its days are over; one that is
     kept in it until somebody ends it.
     """
-    wanted = set(keys) & _who_may_be(on).keys()
-    return {key: one for key, one in all_quarantined(on).items() if key in wanted} if wanted else {}
+    animals = _who_may_be(on)
+    wanted = set(keys) & animals.keys()
+    if not wanted:
+        return {}
+    return {key: one for key, one in _of_all(animals, on).items() if key in wanted}
 
 
 def all_quarantined(on: Date) -> dict[int, Quarantined]:
     """Everybody who is in quarantine on a day: one query when nobody is, else six, once a page."""
 
     animals = _who_may_be(on)
-    if not animals:
-        return {}
+    return _of_all(animals, on) if animals else {}
+
+
+def _of_all(animals: Mapping[int, Animal], on: Date) -> dict[int, Quarantined]:
     return remembered_while_reading(f"quarantine:{on}", lambda: _read(animals, on))
 
 

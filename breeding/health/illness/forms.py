@@ -121,12 +121,16 @@ class _OfOneOrWater(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        chosen = [cleaned.pop(name, None) for name in ("animal", "tank")]
+        chosen = [cleaned.get(name) for name in ("animal", "tank")]
         given = [one for one in chosen if one is not None]
         if len(given) != 1 and not self.errors:
             raise ValidationError("Choose one: an animal, or a tank and all who are in its water.")
         cleaned["who"] = given[0] if given else None
         return cleaned
+
+    def facts(self) -> dict[str, Any]:
+        """What the service wants: whom it is about, once."""
+        return {k: v for k, v in self.cleaned_data.items() if k not in ("animal", "tank")}
 
 
 class _Prescription(forms.Form):

@@ -21,7 +21,7 @@ def visit(request: PageRequest) -> HttpResponse:
     seen = written(
         request,
         form,
-        lambda: record_visit(today=today, recorded_by=request.user, **form.cleaned_data),
+        lambda: record_visit(today=today, recorded_by=request.user, **form.facts()),
     )
     if seen is not None:
         say(request, f"Written: {seen}.")

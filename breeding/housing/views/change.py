@@ -57,6 +57,7 @@ def _record(tank: Tank, facts: dict[str, Any], request: PageRequest) -> Changed:
     now = clock.now()
     facts["changed_at"] = facts["changed_at"] or now
     tanks = list(facts.pop("tanks", None) or [tank])
+    facts.pop("how_much", None)  # the tile, said as percent
     return record_changes(
         tanks,
         **facts,

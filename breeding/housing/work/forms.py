@@ -94,7 +94,7 @@ class ChangeForm(AmountForm):
 
     def clean(self) -> dict[str, Any]:
         facts: dict[str, Any] = super().clean() or self.cleaned_data
-        tile = facts.pop("how_much", "")
+        tile = facts.get("how_much", "")
         given = [one for one in (tile, facts.get("percent"), facts.get("litres")) if one]
         if len(given) > 1:
             where = "litres" if facts.get("litres") else "percent"
