@@ -54,8 +54,8 @@ def write_calendar(
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    calendar.add("name", vText(_printable(name)))
-    calendar.add("x-wr-calname", vText(_printable(name)))
+    calendar.add("name", _printable(name))
+    calendar.add("x-wr-calname", _printable(name))
     calendar.add("x-wr-timezone", zone.key)
     calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
     calendar.add("x-published-ttl", _duration(REFRESH))
@@ -105,9 +105,17 @@ def _alarms(entry: CalendarEntry) -> Iterable[Alarm]:
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 
 
-def _printable(text: str) -> str:
+class _Text(vText):
+    """A text as RFC 5545 escapes it; the library takes a backslash before an N for a line break."""
+
+    def to_ical(self) -> bytes:
+        escaped = str(self).replace("\\", "\\\\").replace(";", r"\;").replace(",", r"\,")
+        return escaped.replace("\n", r"\n").encode()
+
+
+def _printable(text: str) -> _Text:
     """Without the control characters that RFC 5545 leaves out of a text; line breaks stay."""
-    return _CONTROL.sub("", text.replace("\r\n", "\n").replace("\r", "\n"))
+    return _Text(_CONTROL.sub("", text.replace("\r\n", "\n").replace("\r", "\n")))
 
 
 def _duration(span: datetime.timedelta) -> str:

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 import vobject
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from breeding.agenda.feed_calendar import CalendarEntry, write_calendar
@@ -140,6 +140,7 @@ def test_control_characters_are_left_out():
 
 @settings(max_examples=60, deadline=None)
 @given(st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=300))
+@example("a\\N, b; c\\\\nd\ne")
 def test_any_text_comes_back_and_no_line_is_longer_than_75_octets(text):
     raw = written(entry(summary=text, words=text))
     assert all(len(line) <= 75 for line in raw.split(b"\r\n"))
