@@ -73,7 +73,7 @@ class AnimalChoice(ModelChoiceField):
 
 def named(animals: "QuerySet[Animal]", text: str) -> list[Animal]:
     """Who of these has this code, or else this name: more than one where several share it."""
-    text = text.strip()
+    text = _searchable(text)
     within = _WITH_CODE.match(text)
     codes = {text, within["code"].strip()} if within else {text}
     by_code = list(animals.filter(_any_of("code__iexact", codes))[:MOST_PROPOSED])
@@ -82,11 +82,16 @@ def named(animals: "QuerySet[Animal]", text: str) -> list[Animal]:
 
 def beginning_with(animals: "QuerySet[Animal]", text: str) -> list[Animal]:
     """Who of these is called so, or has a code that begins so: a dozen at most, by name."""
-    text = text.strip()
+    text = _searchable(text)
     if not text:
         return []
     found = animals.filter(Q(call_name__istartswith=text) | Q(code__istartswith=text))
     return list(found.order_by("call_name", "code")[:MOST_PROPOSED])
+
+
+def _searchable(text: str) -> str:
+    """Without the letter that no database takes."""
+    return text.replace("\0", "").strip()
 
 
 def _any_of(lookup: str, values: set[str]) -> Q:

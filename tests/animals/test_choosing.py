@@ -111,3 +111,9 @@ def test_a_dozen_are_proposed_at_most(species_data):
     for _ in range(14):
         cast.male("Sham")
     assert len(beginning_with(Animal.objects.all(), "sh")) == 12
+
+
+def test_a_letter_that_no_database_takes_is_not_asked_for(many):
+    assert named(Animal.objects.all(), "\0") == []
+    assert beginning_with(Animal.objects.all(), "De\0neb") == [many[0]]
+    assert sent(sire="Den\0eb").is_valid()
