@@ -8,10 +8,8 @@ from django.views.decorators.http import require_safe
 from breeding.animals.models import Strain
 from breeding.animals.species.forms import StrainForm
 from breeding.animals.species.strains import add_strain
-from breeding.program import clock
-from breeding.program.acts.named import join
+from breeding.program.acts.joining import joining
 from breeding.program.acts.once import say
-from breeding.program.forms import JoinForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -44,13 +42,7 @@ def new_strain(request: PageRequest) -> HttpResponse:
 def join_strain(request: PageRequest, pk: int) -> HttpResponse:
     """Give the animals and wishes of a strain to another, and withdraw it."""
     strain = get_object_or_404(Strain, pk=pk)
-    form = JoinForm(request.POST or None, others=Strain.objects.exclude(pk=pk))
-    moved = written(
-        request,
-        form,
-        lambda: join(strain, form.cleaned_data["into"], by=request.user, now=clock.now()),
-        changing=strain,
-    )
+    form, moved = joining(request, strain)
     if moved is not None:
         into = form.cleaned_data["into"]
         say(request, f"{counted(moved, 'record')} of {strain} went to {into}.")

@@ -8,10 +8,8 @@ from django.views.decorators.http import require_safe
 from breeding.feeding.forms import FoodForm
 from breeding.feeding.models import Food
 from breeding.feeding.services import add_food
-from breeding.program import clock
-from breeding.program.acts.named import join
+from breeding.program.acts.joining import joining
 from breeding.program.acts.once import say
-from breeding.program.forms import JoinForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -44,13 +42,7 @@ def new_food(request: PageRequest) -> HttpResponse:
 def join_food(request: PageRequest, pk: int) -> HttpResponse:
     """Give the rounds of a food to another, and withdraw it."""
     food = get_object_or_404(Food, pk=pk)
-    form = JoinForm(request.POST or None, others=Food.objects.exclude(pk=pk))
-    moved = written(
-        request,
-        form,
-        lambda: join(food, form.cleaned_data["into"], by=request.user, now=clock.now()),
-        changing=food,
-    )
+    form, moved = joining(request, food)
     if moved is not None:
         into = form.cleaned_data["into"]
         say(request, f"{counted(moved, 'round')} of {food} went to {into}.")

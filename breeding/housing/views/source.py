@@ -9,9 +9,8 @@ from breeding.housing.work.forms import SourceForm
 from breeding.housing.work.overview import figures_words
 from breeding.housing.work.sources import add_source
 from breeding.program import clock
-from breeding.program.acts.named import join
+from breeding.program.acts.joining import joining
 from breeding.program.acts.once import say
-from breeding.program.forms import JoinForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -48,13 +47,7 @@ def new_source(request: PageRequest) -> HttpResponse:
 def join_source(request: PageRequest, pk: int) -> HttpResponse:
     """Say that a source water is another one, and withdraw it."""
     source = get_object_or_404(WaterSource, pk=pk)
-    form = JoinForm(request.POST or None, others=WaterSource.objects.exclude(pk=pk))
-    moved = written(
-        request,
-        form,
-        lambda: join(source, form.cleaned_data["into"], by=request.user, now=clock.now()),
-        changing=source,
-    )
+    form, moved = joining(request, source)
     if moved is not None:
         into = form.cleaned_data["into"]
         say(request, f"{counted(moved, 'water change')} with {source} went to {into}.")

@@ -8,10 +8,8 @@ from django.views.decorators.http import require_safe
 from breeding.housing.forms import SystemForm
 from breeding.housing.models import Tank, WaterSystem
 from breeding.housing.water.systems import add_system
-from breeding.program import clock
-from breeding.program.acts.named import join
+from breeding.program.acts.joining import joining
 from breeding.program.acts.once import say
-from breeding.program.forms import JoinForm
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
@@ -44,13 +42,7 @@ def new_system(request: PageRequest) -> HttpResponse:
 def join_system(request: PageRequest, pk: int) -> HttpResponse:
     """Let the tanks of a shared water share another, and withdraw it."""
     system = get_object_or_404(WaterSystem, pk=pk)
-    form = JoinForm(request.POST or None, others=WaterSystem.objects.exclude(pk=pk))
-    moved = written(
-        request,
-        form,
-        lambda: join(system, form.cleaned_data["into"], by=request.user, now=clock.now()),
-        changing=system,
-    )
+    form, moved = joining(request, system)
     if moved is not None:
         into = form.cleaned_data["into"]
         say(request, f"{counted(moved, 'tank')} of {system} went to {into}.")
