@@ -25,6 +25,7 @@ from pedigree.figures.diversity import LivingKinship
 from pedigree.kinship import engines
 from pedigree.pedigree import Pedigree
 from pedigree.rows import Floats, Ints
+from pedigree.traits.chances import genotype_chances
 
 YARDSTICK_SECONDS = 0.080  # of the dense table for 5,000 on the machine the aims are given for
 
@@ -268,6 +269,31 @@ def single_figures(slower: float) -> None:
     )
 
 
+def chances_of_genotypes(slower: float) -> None:
+    """Of 1,000 animals in litters of six, when a recessive trait was looked for on some or all."""
+    rows = generated_rows(1_000, litter=6, generations=20, seed=1)
+    chance = np.random.default_rng(1)
+    copies: dict[int, int] = {}
+    for animal, *parents in rows:
+        handed = [0.2 if one is None else copies[one] / 2 for one in parents]
+        copies[animal] = sum(bool(chance.random() < part) for part in handed)
+    ped = Pedigree.from_rows(rows)
+    for part in (0.02, 0.3, 1.0):
+        seen = {
+            one: (0, 0, 1) if copies[one] == 2 else (1, 1, 0)
+            for one in copies
+            if chance.random() < part
+        }
+        begin = time.process_time()
+        genotype_chances(ped, seen, frequency=0.2)
+        seconds = time.process_time() - begin
+        print(
+            f"chances of genotypes of 1,000, {len(seen)} looked at: {seconds:.3f} s "
+            f"[{seconds / slower:.3f}]",
+            flush=True,
+        )
+
+
 FRESH = """
 import json, sys
 from pedigree import Pedigree
@@ -318,6 +344,7 @@ def main() -> None:
     print("Processor seconds, the quickest of a few.")
     slower = yardstick()
     single_figures(slower)
+    chances_of_genotypes(slower)
     for animals in sizes:
         methods = ("dense", "recursion") if animals <= 10_000 else ("recursion",)
         compare(animals, methods if animals <= 100_000 else (), slower)

@@ -5,6 +5,8 @@ import sys
 from pathlib import Path
 
 from breeding import __version__, home, home_lock, home_swap, private, proxy
+from breeding.program.language import environment
+from breeding.words.language import tell
 
 # Their files are the code's, not the keeper's.
 OF_DEVELOPERS = ("makemigrations", "squashmigrations", "startapp")
@@ -16,6 +18,7 @@ def main() -> None:
     if arguments[:1] in (["--version"], ["version"]):
         print(_version_words())
         return
+    environment.speak_before_settings()
     if not set(arguments[:1]) & set(OF_DEVELOPERS):
         private.from_now_on()
     if arguments[:1] == ["start"] and not {"-h", "--help"} & set(arguments):
@@ -38,15 +41,21 @@ def main() -> None:
     from django.core.management import execute_from_command_line
     from django.db import DatabaseError
 
+    environment.is_a_command = True
+
     try:
         execute_from_command_line(sys.argv)
     except DatabaseError as problem:
         if "--traceback" in arguments:
             raise
         sys.exit(
-            f"The database cannot be used: {str(problem).strip()}. "
-            f"The data directory is {home.chosen()}; RAYWARD_HOME names another, and "
-            "`manage.py start` makes what is missing. With --traceback you see where it failed."
+            tell(
+                "The database cannot be used: {why}. The data directory is {place}; RAYWARD_HOME "
+                "names another, and `manage.py start` makes what is missing. With --traceback you "
+                "see where it failed.",
+                why=str(problem).strip(),
+                place=home.chosen(),
+            )
         )
 
 
@@ -57,7 +66,13 @@ def _finish_a_restore(place: Path) -> None:
     except home_lock.HomeTakenError as taken:
         sys.exit(str(taken))
     except OSError as problem:
-        sys.exit(f"A restore into {place} was interrupted, and cannot be finished: {problem}.")
+        sys.exit(
+            tell(
+                "A restore into {place} was interrupted, and cannot be finished: {why}.",
+                place=place,
+                why=problem,
+            )
+        )
     if words:
         print(words, file=sys.stderr)
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from platformdirs import user_data_dir
 
 from breeding import private
+from breeding.words.language import message, tell
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -20,7 +21,7 @@ DATABASE_FILE = "rayward.sqlite3"
 SHEET_KEY_FILE = "sheet_key.pem"  # what parentage sheets are signed with
 # A restore goes by no key that lies here: a damaged one is what it may be there to replace.
 NO_KEY = "RAYWARD_WITHOUT_ITS_KEY"
-_KEY_BACK = (
+_KEY_BACK = message(
     "Put the file back from a backup. If there is none, remove it: the next start makes a new one, "
     "everybody signs in again, and calendar addresses have to be made anew."
 )
@@ -48,7 +49,8 @@ def prepare(arguments: list[str]) -> Path:
         # Where there are records already, `start` first looks whether sheets were signed.
         sheet_key(place, make=not has_records(place))
     except OSError as problem:
-        sys.exit(f"The data directory {place} cannot be used: {problem.strerror or problem}.")
+        why = problem.strerror or problem
+        sys.exit(tell("The data directory {place} cannot be used: {why}.", place=place, why=why))
     except ValueError as problem:
         sys.exit(str(problem))
     return place
@@ -64,7 +66,7 @@ def taken_out(arguments: list[str]) -> tuple[Path | None, list[str]]:
         elif argument == "--home" or argument.startswith("--home="):
             named = next(rest, "") if argument == "--home" else argument.removeprefix("--home=")
             if not named or named.startswith("-"):
-                sys.exit("--home names no directory; write it like --home DIR.")
+                sys.exit(tell("--home names no directory; write it like --home DIR."))
             place = Path(named).expanduser().absolute()
         else:
             others.append(argument)
@@ -90,12 +92,23 @@ def secret_key(place: Path) -> str:
     except (FileNotFoundError, NotADirectoryError):
         return secrets.token_urlsafe(50)
     except (OSError, UnicodeDecodeError) as problem:
-        words = getattr(problem, "strerror", None) or "it is no text"
-        raise ValueError(f"{key_file} cannot be read: {words}. {_KEY_BACK}") from None
+        why = getattr(problem, "strerror", None) or tell("it is no text")
+        words = tell("{file} cannot be read: {why}.", file=key_file, why=why)
+        raise ValueError(f"{words} {tell(_KEY_BACK)}") from None
     if len(key) < KEY_LETTERS:
-        is_so = "is empty" if not key else f"is too short ({len(key)} letters of {KEY_LETTERS})"
-        raise ValueError(f"{key_file} {is_so}, so that anybody could guess it. {_KEY_BACK}")
+        raise ValueError(f"{_short_key_words(key_file, len(key))} {tell(_KEY_BACK)}")
     return key
+
+
+def _short_key_words(key_file: Path, letters: int) -> str:
+    if not letters:
+        return tell("{file} is empty, so that anybody could guess it.", file=key_file)
+    return tell(
+        "{file} is too short ({letters} letters of {asked}), so that anybody could guess it.",
+        file=key_file,
+        letters=letters,
+        asked=KEY_LETTERS,
+    )
 
 
 def sheet_key(place: Path, *, make: bool = False) -> "Ed25519PrivateKey | None":
@@ -123,7 +136,11 @@ def sheet_key(place: Path, *, make: bool = False) -> "Ed25519PrivateKey | None":
     except (ValueError, TypeError):
         key = None
     if not isinstance(key, Ed25519PrivateKey):
-        raise ValueError(f"{key_file} holds no key for signing sheets; put it back from a backup.")
+        raise ValueError(
+            tell(
+                "{file} holds no key for signing sheets; put it back from a backup.", file=key_file
+            )
+        )
     return key
 
 

@@ -9,12 +9,21 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from breeding.words.days import long_day
+from breeding.words.language import message, tell
+
 try:
     import fcntl
 except ImportError:  # a system without it: nobody is kept out there
     fcntl = None  # type: ignore[assignment]
 
 LOCK_FILE = "running.lock"
+SOMEBODY = message("another process")
+KNOWN = {
+    "process": message("process {told}"),
+    "computer": message("on {told}"),
+    "since": message("since {told}"),
+}
 _held: dict[Path, int] = {}  # by this process, until it ends: the system lets go when it dies
 
 
@@ -22,10 +31,11 @@ class HomeTakenError(Exception):
     """Somebody else works on this directory; says who, since when and what to do."""
 
 
-def take(place: Path, doing: str, *, beside_others: bool = False) -> None:
+def take(place: Path, doing: str, *, of: object = "", beside_others: bool = False) -> None:
     """Hold the directory until `let_go` or the end of this process, however it ends.
 
-    `doing` is told to whoever comes second ("a server at 127.0.0.1:8000"). Several may hold it at
+    `doing` is told to whoever comes second, in that one's language: a message in which `of` is
+    filled in ("a server at {of}"). Several may hold it at
     once when each of them says `beside_others`; one that does not is alone. Who holds it already
     holds it still. Raises HomeTakenError, and OSError where the directory cannot be written.
     """
@@ -43,7 +53,7 @@ def take(place: Path, doing: str, *, beside_others: bool = False) -> None:
         os.close(handle)
         raise
     _held[place] = handle
-    _write(handle, doing)
+    _write(handle, doing, str(of))
 
 
 def let_go(place: Path) -> None:
@@ -63,9 +73,10 @@ def taken(place: Path, doing: str) -> Iterator[None]:
         let_go(place)
 
 
-def _write(handle: int, doing: str) -> None:
+def _write(handle: int, doing: str, of: str) -> None:
     told = {
         "doing": doing,
+        "of": of,
         "process": os.getpid(),
         "computer": socket.gethostname(),
         "since": datetime.now(UTC).isoformat(timespec="seconds"),
@@ -83,17 +94,15 @@ def _written_in(handle: int) -> dict[str, Any]:
 
 
 def _words(place: Path, holder: dict[str, Any]) -> str:
-    who = holder.get("doing", "another process")
+    who = tell(str(holder.get("doing") or SOMEBODY), of=holder.get("of", ""))
     told = holder | {"since": _moment(str(holder.get("since", "")))}
-    known = [
-        f"{label} {told[key]}"
-        for label, key in (("process", "process"), ("on", "computer"), ("since", "since"))
-        if told.get(key)
-    ]
+    known = [tell(one, told=told[key]) for key, one in KNOWN.items() if told.get(key)]
     of_whom = f" ({', '.join(known)})" if known else ""
-    return (
-        f"The data directory {place} is in use by {who}{of_whom}. "
-        "Stop that first, or name another directory with --home DIR."
+    return tell(
+        "The data directory {place} is in use by {who}. "
+        "Stop that first, or name another directory with --home DIR.",
+        place=place,
+        who=f"{who}{of_whom}",
     )
 
 
@@ -107,4 +116,4 @@ def _moment(written: str) -> str:
         moment = datetime.fromisoformat(written).astimezone(UTC)
     except ValueError:
         return ""
-    return f"{moment.day} {moment:%B %Y, %H:%M} UTC"
+    return tell("{day}, {time} UTC", day=long_day(moment.date()), time=f"{moment:%H:%M}")

@@ -14,6 +14,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from breeding import home_lock
+from breeding.words.language import message, tell
 
 MARKER = "restore.json"
 PASSING = ".restoring-"
@@ -75,13 +76,16 @@ def finish_interrupted(place: Path) -> str:
     """
     if not is_begun(place):
         return ""
-    with home_lock.taken(place, "a restore that is being finished"):
+    with home_lock.taken(place, message("a restore that is being finished")):
         if not is_begun(place):
             return ""
         is_new = finish(place, _database_has)
     if is_new:
-        return f"A restore into {place} had been interrupted; it is finished now."
-    return f"A restore into {place} had been interrupted; everything is as it was before it."
+        return tell("A restore into {place} had been interrupted; it is finished now.", place=place)
+    return tell(
+        "A restore into {place} had been interrupted; everything is as it was before it.",
+        place=place,
+    )
 
 
 def _database_has(token: str) -> bool:

@@ -4,6 +4,8 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
+from breeding.words.language import tell
+
 OTHERS = 0o077  # what a group and everybody else may do
 OURS = ("files", "static", "log", "backups")  # the directories that the program fills
 
@@ -29,10 +31,17 @@ def words_for(left: list[Path]) -> str:
     """
     if not left:
         return ""
-    more = f" and {len(left) - 1} more" if len(left) > 1 else ""
-    return (
-        f"Others may read {left[0]}{more}: it belongs to somebody else, so it stays as it is. "
-        "Give everything in the data directory to whoever starts the program (chown -R)."
+    if len(left) == 1:
+        return tell(
+            "Others may read {file}: it belongs to somebody else, so it stays as it is. "
+            "Give everything in the data directory to whoever starts the program (chown -R).",
+            file=left[0],
+        )
+    return tell(
+        "Others may read {file} and {more} more: it belongs to somebody else, so it stays as it "
+        "is. Give everything in the data directory to whoever starts the program (chown -R).",
+        file=left[0],
+        more=len(left) - 1,
     )
 
 

@@ -5,6 +5,8 @@ import os
 import sys
 from typing import Any
 
+from breeding.words.language import tell
+
 VARIABLE = "RAYWARD_BEHIND_PROXY"
 OPTION = "--behind-proxy"
 HERE = "127.0.0.1"
@@ -42,8 +44,13 @@ def trusted() -> str:
         return str(ipaddress.ip_address(said.strip("[]")))
     except ValueError:
         raise ValueError(
-            f"{OPTION} {said}: not the address of a proxy; write it like {HERE}, or * where nobody "
-            "but the proxy can reach this port."
+            tell(
+                "{option} {value}: not the address of a proxy; write it like {example}, or * where "
+                "nobody but the proxy can reach this port.",
+                option=OPTION,
+                value=said,
+                example=HERE,
+            )
         ) from None
 
 

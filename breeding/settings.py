@@ -6,8 +6,10 @@ import socket
 from pathlib import Path
 
 import dj_database_url
+from django.utils.functional import lazy
 
 from breeding import home, logs, mail, proxy
+from breeding.program.language import catalogs
 
 CODE = Path(__file__).resolve().parent
 HOME = home.chosen()
@@ -45,18 +47,23 @@ INSTALLED_APPS = [
     "django_tables2",
     "breeding.program",
     "breeding.animals",
+    "breeding.identity",
     "breeding.housing",
     "breeding.feeding",
     "breeding.health",
     "breeding.pairings",
     "breeding.litters",
+    "breeding.traits",
     "breeding.planning",
     "breeding.buyers",
     "breeding.arrivals",
     "breeding.sheets",
+    "breeding.exchange",
     "breeding.origin",
     "breeding.offers",
     "breeding.agenda",
+    "breeding.finding",
+    "breeding.help",
     "breeding.records",
     "breeding.demo",
 ]
@@ -66,11 +73,13 @@ MIDDLEWARE = [
     "breeding.program.kept.files.files_of_acts",
     "django.middleware.security.SecurityMiddleware",
     "breeding.program.frame.middleware.content_policy",
+    "breeding.program.frame.packing.PackingMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "breeding.program.language.chosen.LanguageMiddleware",
     "breeding.program.kept.device.for_the_device",
     "breeding.program.kept.middleware.SignedOutMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
@@ -81,6 +90,7 @@ MIDDLEWARE = [
     "breeding.program.frame.middleware.ProgramMiddleware",
     "breeding.program.access.sessions.note_where",
     "breeding.program.frame.middleware.RoleMiddleware",
+    "breeding.program.offline.readable.ReadableOfflineMiddleware",
     "breeding.program.frame.middleware.ActMiddleware",
     "breeding.animals.parents.broken.BrokenLineageMiddleware",
     "breeding.program.kept.middleware.KeptFormMiddleware",
@@ -91,7 +101,7 @@ ROOT_URLCONF = "breeding.urls"
 WSGI_APPLICATION = "breeding.wsgi.application"
 TEMPLATES = [
     {
-        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "BACKEND": "breeding.program.frame.plain.PlainTemplates",
         "DIRS": [CODE / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
@@ -102,9 +112,13 @@ TEMPLATES = [
                 "breeding.program.frame.context.page_frame",
             ],
             "builtins": [
+                "django.templatetags.i18n",
+                "breeding.program.templatetags.explained",
                 "breeding.program.templatetags.formats",
                 "breeding.program.templatetags.mending",
                 "breeding.program.templatetags.once",
+                "breeding.program.templatetags.told",
+                "breeding.program.templatetags.what_next",
                 "breeding.program.templatetags.wrong",
             ],
         },
@@ -119,6 +133,10 @@ DATABASES = {
         conn_health_checks=True,  # a database that was started again meanwhile costs no page
     )
 }
+# Django's own, whose answers are kept while nothing is written to their tables.
+DATABASES["default"]["ENGINE"] = DATABASES["default"]["ENGINE"].replace(
+    "django.db.backends", "breeding.program.unchanged"
+)
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["OPTIONS"] = {
         # Several phones write at once: readers are not blocked, and writers wait their turn.
@@ -161,8 +179,11 @@ CSRF_COOKIE_NAME = "rayward_csrf"
 CSRF_FAILURE_VIEW = "breeding.program.views.trouble.stale_form"
 SECURE_REFERRER_POLICY = "same-origin"
 
-LANGUAGE_CODE = "en-gb"
-USE_I18N = False
+# Sentences are written in English; a further language is a file in any room's folder `locale`.
+LANGUAGE_CODE = catalogs.AS_WRITTEN
+_catalogs = catalogs.catalogs()
+LANGUAGES = catalogs.languages(_catalogs)
+LOCALE_PATHS = [catalogs.together(_catalogs, HOME)]
 TIME_ZONE = "UTC"  # the program's own time zone is switched on for each request
 USE_TZ = True
 
@@ -171,7 +192,7 @@ STATICFILES_DIRS = [CODE / "static"]
 STATIC_ROOT = HOME / "static"
 STORAGES = {
     "default": {"BACKEND": "breeding.program.kept.files.WholeFiles"},
-    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.ManifestStaticFilesStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 MEDIA_ROOT = HOME / "files"
 # Where the daily backups go; None when somebody switched them off.
@@ -190,7 +211,7 @@ if os.environ.get("RAYWARD_MAIL"):
             os.environ["RAYWARD_MAIL"], os.environ.get("RAYWARD_MAIL_FROM", "")
         )
     except mail.MailAddressError as problem:
-        MAIL_PROBLEM = f"RAYWARD_MAIL cannot be used. {problem}"
+        MAIL_PROBLEM = lazy(mail.problem_words, str)(problem)  # told to each reader
 if MAIL:
     EMAIL_HOST, EMAIL_PORT = MAIL.host, MAIL.port
     EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = MAIL.user, MAIL.password

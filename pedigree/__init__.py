@@ -1,9 +1,9 @@
-"""Arithmetic of lineage: kinship, inbreeding, paths, species shares, family trees as text."""
+"""Arithmetic of lineage: kinship, inbreeding, paths, species, genes, trees as text."""
 
 # `pedigree.explain` is the function, not the folder: files of the folder are imported with `from`.
 from pedigree.assumed import contradicting_kin, implied_kin, kin_can_be
 from pedigree.errors import DuplicateAnimal, LineageError, LineageLoop, UnknownAnimal
-from pedigree.explain.drawing import Card, family_tree, path_picture
+from pedigree.explain.drawing import Card, TreeWords, family_tree, path_picture
 from pedigree.explain.inbred import Inbred, UnderSire, inbred, near_pedigree
 from pedigree.explain.paths import CommonAncestor, Explanation, explain
 from pedigree.explain.sire_ways import InbreedingRange, UncertainSire, inbreeding_range
@@ -34,9 +34,16 @@ from pedigree.figures.inbreeding_parts import (
     expected_survival,
     partial_inbreeding,
 )
+from pedigree.figures.newcomer import with_newcomer
 from pedigree.figures.species import UnknownPart, is_hybrid, unknown_parts, why_no_cross
 from pedigree.figures.spread import Spread, independent_segments, spread_of, spread_of_share
 from pedigree.figures.uncertain_sires import PossibleInbreeding, possible_inbreeding
+from pedigree.figures.unknown_founders import (
+    UnknownFounders,
+    founders_behind,
+    possible_kinship,
+    unknown_share,
+)
 from pedigree.layout import Unrecorded
 from pedigree.pedigree import Pedigree
 from pedigree.plans.allocation import Allocation, Choice, Plan, plan_pairings
@@ -48,6 +55,13 @@ from pedigree.plans.optimal_contributions import (
     optimal_contributions,
     slider_cost,
 )
+from pedigree.traits.chances import genotype_chances
+from pedigree.traits.inheritance import SexLinked, likelihoods
+from pedigree.traits.pair import PairChances, pair_chances, young_chances
+from pedigree.traits.refusals import Contradiction, TooTangled
+from pedigree.traits.sampled import SampledChances, sampled_chances
+from pedigree.traits.sires import sire_chances
+from pedigree.traits.ways_out import Doubts, Mistake, OtherBelief, WayOut, ways_out
 
 __all__ = [
     "AfterLitter",
@@ -56,8 +70,10 @@ __all__ = [
     "Card",
     "Choice",
     "CommonAncestor",
+    "Contradiction",
     "Contributions",
     "Cross",
+    "Doubts",
     "DuplicateAnimal",
     "Explanation",
     "Gaps",
@@ -67,16 +83,25 @@ __all__ = [
     "LineageError",
     "LineageLoop",
     "LivingKinship",
+    "Mistake",
     "NoPlan",
+    "OtherBelief",
+    "PairChances",
     "Pedigree",
     "Plan",
     "PossibleInbreeding",
+    "SampledChances",
+    "SexLinked",
     "Spread",
+    "TooTangled",
+    "TreeWords",
     "UncertainSire",
     "UnderSire",
     "UnknownAnimal",
+    "UnknownFounders",
     "UnknownPart",
     "Unrecorded",
+    "WayOut",
     "ancestor_contributions",
     "ancestral_inbreeding",
     "balanced_plan",
@@ -95,10 +120,12 @@ __all__ = [
     "founder_equivalents",
     "founder_genomes",
     "founder_shares",
+    "founders_behind",
     "founders_left",
     "gaps",
     "gene_diversity",
     "generation_in_captivity",
+    "genotype_chances",
     "heterogeneity",
     "implied_kin",
     "inbred",
@@ -107,19 +134,28 @@ __all__ = [
     "is_hybrid",
     "kin_can_be",
     "known_ancestors",
+    "likelihoods",
     "mean_kinship",
     "near_pedigree",
     "optimal_contributions",
+    "pair_chances",
     "partial_inbreeding",
     "path_picture",
     "plan_pairings",
     "possible_inbreeding",
+    "possible_kinship",
     "realised_spread",
     "retention",
+    "sampled_chances",
+    "sire_chances",
     "slider_cost",
     "spread_of",
     "spread_of_share",
     "unknown_parts",
+    "unknown_share",
+    "ways_out",
     "why_no_cross",
+    "with_newcomer",
     "within",
+    "young_chances",
 ]

@@ -180,12 +180,15 @@ def _closure(first: Ints, second: Ints, nodes: Ints) -> Ints:
     found = np.zeros(len(first) + 1, np.bool_)
     found[nodes] = True
     found[UNKNOWN] = True
+    last = np.empty(len(first) + 1, np.int32)  # where each stands last: so each goes on once
     ahead = nodes
     while len(ahead):
         above = np.concatenate([first[ahead], second[ahead]])
         above = above[~found[above]]
         found[above] = True
-        ahead = np.unique(above)
+        number = np.arange(len(above), dtype=np.int32)
+        last[above] = number
+        ahead = above[last[above] == number]
     return np.flatnonzero(found[:-1])
 
 

@@ -196,8 +196,8 @@ class Pedigree:
         it equals the kinship of the parents. Exact to about 25 generations.
 
         Reckoned once, then remembered. Cost: by far the most is the square of the animals that
-        breed at a time and have several young that breed, times the generations, in time; half
-        that square in memory. Where that is much, the ancestors of each sire instead.
+        breed at a time and have several young that breed, times the generations, in time; that
+        square in memory. Where that is too much, the ancestors of each sire instead.
 
         Source: Wright 1922, Am. Nat. 56:330-338.
         """

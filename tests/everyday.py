@@ -1,18 +1,20 @@
 """One of everything that is written down from day to day: food, health, water, arrivals."""
 
 import datetime
+from fractions import Fraction
 
 from django.utils import timezone
 
 from breeding.agenda.models import Reminder
 from breeding.animals.models import Animal, AssumedKin
-from breeding.arrivals.models import Arrival, LoanAgreement
+from breeding.arrivals.models import Arrival, LoanAgreement, YoungGiven
 from breeding.buyers.models import Contact
 from breeding.feeding.models import Feeding, Food
 from breeding.health.models import Death, Observation, Quarantine, Treatment, Visit
 from breeding.housing.models import Tank, TankRhythm, TankWork, WaterChange, WaterSource
 from breeding.litters.models import Verdict
 from breeding.program.models import Person
+from breeding.traits.models import Trait, TraitLook
 from tests import cast
 
 
@@ -30,9 +32,14 @@ def everyday(pup: Animal, grown: Animal, tank: Tank, by: Person) -> None:
     Reminder.objects.create(text="Order worms", on=on, done_on=on, recorded_by=by)
     seller = Contact.objects.create(name="Ulla", recorded_by=by)
     Arrival.objects.create(animal=grown, on=on, contact=seller, recorded_by=by)
-    LoanAgreement.objects.create(
+    loan = LoanAgreement.objects.create(
         animal=grown, direction="out", since=on, back_on=on, recorded_by=by
     )
+    YoungGiven.objects.create(agreement=loan, animal=pup, on=on, recorded_by=by)
+    lace = Trait.objects.create(
+        name="Lace", inheritance="recessive", founder_share=Fraction(1, 20), recorded_by=by
+    )
+    TraitLook.objects.create(trait=lace, animal=pup, what="not", on=on, recorded_by=by)
     vega = Animal.objects.get(call_name="Vega")
     one, other = sorted((vega, grown), key=lambda animal: animal.pk)
     AssumedKin.objects.create(one=one, other=other, degree="unknown", recorded_by=by)

@@ -10,16 +10,21 @@ from django.utils import timezone
 from PIL import Image
 
 from breeding.agenda.services import answer_line
+from breeding.animals.pictures.portraits import read_picture
 from breeding.animals.services import add_measurement, add_photograph, change_state
 from breeding.animals.species.strains import add_strain
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.services import add_contact, reserve_animal
 from breeding.buyers.waiting import add_wish
+from breeding.exchange.ancestry import read_word
+from breeding.exchange.taking import take
 from breeding.housing.looks import record_look
 from breeding.housing.models import Tank
 from breeding.housing.services import close_divider, move_animal
 from breeding.housing.water.services import record_water_test
 from breeding.housing.water.systems import add_system
+from breeding.identity.models import PatternReading
+from breeding.identity.services import keep_untold
 from breeding.litters.services import PupFacts, record_birth
 from breeding.offers.sales import change_sales_page
 from breeding.origin.papers import add_origin_paper
@@ -31,8 +36,10 @@ from breeding.program.models import Person
 from breeding.program.queries import the_program
 from breeding.records.services import keep_draft
 from breeding.sheets.services import issue_sheet
+from breeding.spots import FINDER
 from tests import cast
 from tests.everyday import everyday
+from tests.exchange.given import given_file
 
 
 def rooms() -> list:
@@ -108,6 +115,9 @@ def everything(pure: str = "motoro", other: str = "leopoldi") -> Person:
     answer_line("overdue:1:x", by=keeper, today=today)
     add_measurement(first, by=keeper, on=today, disc_width_mm=150)
     add_photograph(mira, picture(), by=keeper, taken_on=today)
+    _spotted(mira, today, keeper)
+    content = given_file()
+    take(read_word(content), content, "", by=keeper)
     record_water_test(tank, tested_at=now, now=now, by=keeper, ph=7)
     record_look(tank, on=today, today=today, by=keeper)
     plan_pairing(female=mira, male=deneb, not_before=today, by=keeper, today=today)
@@ -120,6 +130,20 @@ def everything(pure: str = "motoro", other: str = "leopoldi") -> Person:
     everyday(first, lent, tank, keeper)
     keep_draft(by=keeper, file_name="table.csv", text="code,sire,dam,born,width\nR1,,,2019,20\n")
     return owner
+
+
+def _spotted(mira, today, keeper) -> None:
+    untold = keep_untold(read_picture(picture()), taken_on=today, today=today, by=keeper)
+    for subject in ({"photograph": mira.photographs.get()}, {"untold": untold}):
+        PatternReading.objects.create(
+            **subject,
+            taps=[[40, 0], [0, 40], [80, 40], [40, 80]],
+            spots=[[0.1 * n, 0.05 * n, 0.05] for n in range(8)],
+            finder=FINDER,
+            is_light=True,
+            contrast=0.4,
+            grain=0.01,
+        )
 
 
 def _for_buyers(kept, gone, litter, today, keeper) -> None:

@@ -18,9 +18,13 @@ ROOMS = (
     "arrivals",
     "buyers",
     "demo",
+    "exchange",
     "feeding",
+    "finding",
     "health",
+    "help",
     "housing",
+    "identity",
     "litters",
     "offers",
     "origin",
@@ -29,15 +33,25 @@ ROOMS = (
     "program",
     "records",
     "sheets",
+    "traits",
 )
 
 # Routes without a page of their own, each with its reason.
 NO_TEMPLATE = {
+    "program:language": "leads back to where one was",
     "agenda:feed": "a calendar",
     "agenda:feed_address": "posted only, from `reminders.html`",
     "agenda:send_again": "posted only, from `reminders.html`",
+    "animals:face": "a file",
     "animals:picture": "a file",
     "animals:thumbnail": "a file",
+    "identity:mark_untold": "the page of `mark`, for a picture of nobody yet",
+    "identity:picture": "a file",
+    "identity:square": "a file",
+    "identity:thumbnail": "a file",
+    "identity:use": "posted only, from `spots.html`",
+    "finding:go_animal": "what a card says; leads to the animal",
+    "finding:go_tank": "what a card says; leads to the tank",
     "offers:picture": "a file",
     "origin:document": "a file",
     "origin:file": "a file",
@@ -52,9 +66,14 @@ NO_TEMPLATE = {
     "sheets:file": "a file",
     "sheets:picture": "a file",
     "housing:again": "posted only, from the day",
+    "litters:feed": "the page on which tanks are fed",
     "litters:let_go": "posted only, from the page of the litter",
     "housing:look": "posted only, from the tank and the list of tanks",
     "housing:tap_work": "posted only, from the day, the tank and the waters",
+    "pairings:log_fed": "`log.html`, with another form",
+    "pairings:log_note": "`log.html`, with another form",
+    "pairings:log_water": "`log.html`, with another form",
+    "pairings:log_weighed": "`log.html`, with another form",
     "planning:accept": "posted only",
     "planning:stop": "posted only",
     "records:archive": "a file",
@@ -64,6 +83,8 @@ NO_TEMPLATE = {
     "program:put_away": "posted only, from `_receipt.html`",
     "program:columns": "posted only, from `_columns.html`",
     "program:favicon": "a file",
+    "program:manifest": "a file",
+    "program:worker": "a file",
     "program:sign_out": "posted only",
 }
 # Routes answered by Django's own view.
@@ -75,6 +96,7 @@ NO_VIEW = {
 NO_ROUTE = {
     "sheets/shared_nothing.html": "a link to a sheet that leads nowhere",
     "animals/broken_lineage.html": "what is wrong with a lineage that cannot be",
+    "exchange/look_over.html": "a file that was dropped, before it is taken",
     "program/not_saved.html": "what was typed, when it cannot be written",
     "program/link_password.html": "a link that asks for a new password",
     "program/link_spent.html": "a link that works no more",
@@ -97,6 +119,7 @@ NOT_IN_ADMIN = {
 SAID_ELSEWHERE = {
     "breeding/program/templatetags/formats.py": "filters that only call breeding/words",
     "breeding/sheets/templatetags/sheet_days.py": "filters that only call breeding/words",
+    "breeding/program/language/sources.py": "doubles the per cent sign, as gettext finds it",
 }
 AT_THE_TOP = {
     "README.md",

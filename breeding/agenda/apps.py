@@ -10,6 +10,8 @@ class AgendaConfig(AppConfig):
 
     def ready(self) -> None:
         """The running server sends the digests by itself; whoever answers a line has looked."""
+        from breeding.agenda.found import FOUND
+        from breeding.agenda.house import marks_of_the_day
         from breeding.agenda.looked import answered_days
         from breeding.agenda.mending import KINDS
         from breeding.agenda.outbox import remind
@@ -17,14 +19,24 @@ class AgendaConfig(AppConfig):
         from breeding.agenda.own.erasing import empty_reminders
         from breeding.agenda.own.panels import reminders_panel
         from breeding.buyers.erasing import erase_with_contact
+        from breeding.housing.house.marks import add_marks
         from breeding.pairings.season.looked import add_source
         from breeding.program.acts.mending import add_kinds
         from breeding.program.background import each_minute
+        from breeding.program.found import add_found
+        from breeding.program.offline.readable import fetch_ahead
         from breeding.program.panels import add_panel
+        from breeding.words.language import message
 
         each_minute("remind", remind)
+        fetch_ahead("agenda:day", message("The day"))
+        fetch_ahead("agenda:cards", message("Everybody, on cards"))
+        fetch_ahead("pairings:log", message("The log"), for_keepers=True)
+        fetch_ahead("program:care", message("Care and emergencies"))
         add_source(answered_days)
+        add_marks("day", marks_of_the_day)
         add_kinds(*KINDS, *own_mending.KINDS)
         for page in ("animals:detail", "housing:detail", "buyers:detail"):
             add_panel(page, "reminders", reminders_panel, position=50)
         erase_with_contact("agenda.Reminder", empty_reminders)
+        add_found(*FOUND)

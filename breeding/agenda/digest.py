@@ -14,11 +14,15 @@ from dataclasses import dataclass
 from breeding.agenda.kinds.kind import URGENCIES
 from breeding.agenda.lines.line import Line, when_words
 from breeding.words.days import near_day
-from breeding.words.numbers import counted
+from breeding.words.language import message, tell, tell_many
 
 MOVED_DAYS = 3  # an estimate that moves by less is no news
 SILENT_DAYS = 7  # what presses is said again after this time
-HEADINGS = {"now": "Now", "soon": "Soon", "later": "When you decide"}
+HEADINGS = {
+    "now": message("Now"),
+    "soon": message("Soon"),
+    "later": message("When you decide"),
+}
 
 Told = dict[str, dict[str, str]]
 
@@ -45,7 +49,7 @@ class Digest:
     def parts(self) -> list[tuple[str, list[DigestLine]]]:
         """The lines under their headings; a heading without lines is left out."""
         parts = [
-            (HEADINGS[urgency], [one for one in self.lines if one.line.urgency == urgency])
+            (tell(HEADINGS[urgency]), [one for one in self.lines if one.line.urgency == urgency])
             for urgency in URGENCIES
         ]
         return [(heading, lines) for heading, lines in parts if lines]
@@ -54,18 +58,29 @@ class Digest:
     def subject(self) -> str:
         """The first thing, and how many more: it is read on a locked phone."""
         if not self.lines:
-            return "Nothing asks for you today"
+            return tell("Nothing asks for you today")
         first, more = self.lines[0].line, len(self.lines) - 1
-        rest = f", and {more} more" if more else ""
-        return " ".join(f"{first.who}: {first.what}{rest}".split())
+        said = " ".join(f"{first.who}: {first.what}".split())
+        return tell("{line}, and {number} more", line=said, number=more) if more else said
 
     @property
     def lede(self) -> str:
         """How much there is, and how much of it is new."""
         now = sum(1 for one in self.lines if one.line.urgency == "now")
         fresh = sum(1 for one in self.lines if one.news)
-        said = f"{counted(len(self.lines), 'thing')}, {now or 'none'} of them pressing"
-        return f"{said}; {fresh} new or changed." if fresh else f"{said}; nothing new."
+        said = {"things": things(len(self.lines)), "now": now, "fresh": fresh}
+        if now and fresh:
+            return tell("{things}, {now} of them pressing; {fresh} new or changed.", **said)
+        if now:
+            return tell("{things}, {now} of them pressing; nothing new.", **said)
+        if fresh:
+            return tell("{things}, none of them pressing; {fresh} new or changed.", **said)
+        return tell("{things}, none of them pressing; nothing new.", **said)
+
+
+def things(number: int) -> str:
+    """So many things to do."""
+    return tell_many("{number} thing", "{number} things", number)
 
 
 def digest_of(
@@ -99,15 +114,15 @@ def _is_due(line: Line, today: datetime.date) -> bool:
 
 def _news(line: Line, before: Mapping[str, str] | None, today: datetime.date) -> str:
     if before is None:
-        return "new"
+        return tell("new")
     asked_again = line.asked_again_on.isoformat() if line.asked_again_on else ""
     if asked_again and asked_again != before["asked_again_on"]:
-        return "asked again, as you wanted"
+        return tell("asked again, as you wanted")
     if URGENCIES.index(line.urgency) < URGENCIES.index(before["urgency"]):
-        return "more pressing now"
+        return tell("more pressing now")
     was = datetime.date.fromisoformat(before["on"])
     if not line.moves_daily and abs((line.on - was).days) >= MOVED_DAYS:
-        return f"moved, it was {near_day(was, today)}"
+        return tell("moved, it was {day}", day=near_day(was, today))
     return ""
 
 

@@ -50,6 +50,23 @@ def publish(
     return list(FeedEvent.objects.filter(stands | still_told))
 
 
+def told_anew(events: Sequence[FeedEvent], lines: Sequence[Line]) -> list[FeedEvent]:
+    """The events in the words of these lines, which say the same in another language.
+
+    What fell stays in the words in which it was kept.
+    """
+    said = {line.series: line for line in lines}
+    for event in events:
+        if (line := said.get(event.series)) is not None:
+            event.summary, event.words = _text_of(line)
+    return list(events)
+
+
+def _text_of(line: Line) -> tuple[str, str]:
+    words = "\n\n".join(part for part in (line.why, line.doubt) if part)
+    return summary_of(line)[:SUMMARY_LENGTH], words
+
+
 def entry_of(event: FeedEvent, base: str) -> CalendarEntry:
     """The event as the calendar writes it; `base` is the address this program was asked at."""
     return CalendarEntry(
@@ -76,8 +93,7 @@ class _Wanted:
         self.starts_on = line.on
         self.ends_on = max(line.until or line.on, line.on)
         self.moves_daily = line.moves_daily
-        self.summary = summary_of(line)[:SUMMARY_LENGTH]
-        self.words = "\n\n".join(part for part in (line.why, line.doubt) if part)
+        self.summary, self.words = _text_of(line)
         self.path = path
 
     def days(self, known: FeedEvent) -> tuple[datetime.date, datetime.date]:

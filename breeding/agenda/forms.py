@@ -4,6 +4,7 @@ import datetime
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from breeding.agenda.kinds.kind import GROUPS
 from breeding.agenda.lines.line import KEY_SHAPE
@@ -11,14 +12,15 @@ from breeding.agenda.models import Answer, DigestChoice
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
 from breeding.program.models import Person
+from breeding.words.language import tell
 
 
 class AnswerForm(forms.Form):
     """Done, or put off until a day, with a note."""
 
     key = forms.RegexField(KEY_SHAPE, max_length=120, widget=forms.HiddenInput)
-    put_off_until = forms.DateField(required=False, widget=DayInput(), label="Ask again on")
-    note = forms.CharField(max_length=300, required=False, label="Because")
+    put_off_until = forms.DateField(required=False, widget=DayInput(), label=_("Ask again on"))
+    note = forms.CharField(max_length=300, required=False, label=_("Note"))
 
     def __init__(self, *args: Any, today: datetime.date | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -30,33 +32,42 @@ class AnswerChangeForm(AsOnRecord):
     """Done after all, or put off until another day, and why."""
 
     put_off_until = forms.DateField(
-        required=False, widget=DayInput(), label="Ask again on", help_text="Empty: it is done."
+        required=False,
+        widget=DayInput(),
+        label=_("Ask again on"),
+        help_text=_("Empty: it is done."),
     )
-    note = forms.CharField(max_length=300, required=False, label="Because")
+    note = forms.CharField(max_length=300, required=False, label=_("Note"))
 
     def __init__(self, *args: Any, record: Answer, **kwargs: Any) -> None:
         on_record = {"put_off_until": record.put_off_until, "note": record.note}
         super().__init__(*args, on_record=on_record, **kwargs)
 
 
+def _groups() -> list[tuple[str, str]]:
+    return [(key, tell(words)) for key, words in GROUPS.items()]
+
+
 class DigestForm(forms.Form):
     """Whether somebody wants the morning digest, where, when and about what."""
 
-    is_on = forms.BooleanField(required=False, label="Send me a digest in the morning")
+    is_on = forms.BooleanField(required=False, label=_("Send me a digest in the morning"))
     email = forms.EmailField(
         required=False,
         max_length=254,
-        label="To this e-mail address",
+        label=_("To this e-mail address"),
         widget=forms.EmailInput(attrs={"autocomplete": "email"}),
     )
     hour = forms.TypedChoiceField(
-        choices=[(hour, f"{hour}:00") for hour in range(24)], coerce=int, label="From this hour on"
+        choices=[(hour, f"{hour}:00") for hour in range(24)],
+        coerce=int,
+        label=_("From this hour on"),
     )
     groups = forms.MultipleChoiceField(
         required=False,
-        choices=list(GROUPS.items()),
+        choices=_groups,
         widget=forms.CheckboxSelectMultiple,
-        label="About",
+        label=_("About"),
     )
 
     @staticmethod

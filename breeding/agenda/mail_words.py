@@ -5,48 +5,81 @@ import socket
 import ssl
 
 from breeding.mail import TIMEOUT_SECONDS, Mail
+from breeding.words.language import tell
 
 MOST_LETTERS = 300
 
 
 def problem_words(problem: Exception, mail: Mail | None) -> str:
     """One sentence or two for the keeper; what the server said is repeated without secrets."""
-    place = f"{mail.host}, port {mail.port}" if mail else "the mail server"
+    place = (
+        tell("{host}, port {port}", host=mail.host, port=mail.port)
+        if mail
+        else tell("the mail server")
+    )
     return _without_secrets(_words(problem, place), mail)[:MOST_LETTERS]
 
 
 def _words(problem: Exception, place: str) -> str:
     match problem:
         case smtplib.SMTPAuthenticationError():
-            return f"{place} refused the user or the password ({problem.smtp_code})."
+            return tell(
+                "{place} refused the user or the password ({code}).",
+                place=place,
+                code=problem.smtp_code,
+            )
         case smtplib.SMTPRecipientsRefused():
             said = "; ".join(f"{who}: {_said(*why)}" for who, why in problem.recipients.items())
-            return f"{place} does not take mail for {said}"
+            return tell("{place} does not take mail for {said}", place=place, said=said)
         case smtplib.SMTPSenderRefused():
             said = _said(problem.smtp_code, problem.smtp_error)
-            return f"{place} does not take mail from {problem.sender}: {said}"
+            return tell(
+                "{place} does not take mail from {sender}: {said}",
+                place=place,
+                sender=problem.sender,
+                said=said,
+            )
         case smtplib.SMTPResponseException():
-            return f"{place} answered {_said(problem.smtp_code, problem.smtp_error)}"
+            said = _said(problem.smtp_code, problem.smtp_error)
+            return tell("{place} answered {said}", place=place, said=said)
         case smtplib.SMTPServerDisconnected():
-            return f"{place} dropped the connection."
+            return tell("{place} dropped the connection.", place=place)
         case smtplib.SMTPNotSupportedError():
-            return f"{place} does not offer what is needed: {problem}"
+            return tell(
+                "{place} does not offer what is needed: {problem}", place=place, problem=problem
+            )
         case ssl.SSLCertVerificationError():
-            return f"The certificate of {place} is not to be trusted: {problem.verify_message}."
+            return tell(
+                "The certificate of {place} is not to be trusted: {problem}.",
+                place=place,
+                problem=problem.verify_message,
+            )
         case ssl.SSLError():
-            return (
-                f"Encryption with {place} failed; smtps:// goes with port 465 as a rule, smtp:// "
-                "with 587."
+            return tell(
+                "Encryption with {place} failed; smtps:// goes with port 465 as a rule, "
+                "smtp:// with 587.",
+                place=place,
             )
         case socket.gaierror():
-            return f"The name of {place} is not known to this machine's network."
+            return tell("The name of {place} is not known to this machine's network.", place=place)
         case TimeoutError():
-            return f"{place} did not answer within {TIMEOUT_SECONDS} seconds."
+            return tell(
+                "{place} did not answer within {seconds} seconds.",
+                place=place,
+                seconds=TIMEOUT_SECONDS,
+            )
         case ConnectionRefusedError():
-            return f"Nothing takes mail at {place}: the connection was refused."
+            return tell("Nothing takes mail at {place}: the connection was refused.", place=place)
         case OSError():
-            return f"{place} cannot be reached: {problem.strerror or problem}."
-    return f"The mail could not be written ({type(problem).__name__}); the log says more."
+            return tell(
+                "{place} cannot be reached: {problem}.",
+                place=place,
+                problem=problem.strerror or problem,
+            )
+    return tell(
+        "The mail could not be written ({problem}); the log says more.",
+        problem=type(problem).__name__,
+    )
 
 
 def _said(code: int, text: bytes | str) -> str:

@@ -1,7 +1,6 @@
 """How answers to lines of the day are changed, taken back and given again."""
 
 import datetime
-from collections import defaultdict
 from collections.abc import Mapping
 from typing import Any
 
@@ -18,33 +17,40 @@ from breeding.animals.models import Animal
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import plain_day
+from breeding.words.language import message, tell
 
 
 class AnswerKind(Kind[Answer]):
     key = "answer"
     model = Answer
     related = ("recorded_by",)
-    button = "Take it back"
+    button = message("Take it back")
 
     def called(self, record: Answer) -> str:
-        return f"the answer “{said_words(record)}” to “{line_words(record.key)}”"
+        return tell(
+            "the answer “{answer}” to “{line}”",
+            answer=said_words(record),
+            line=line_words(record.key),
+        )
 
     def heading(self, record: Answer) -> str:
-        return f"Take back the answer “{said_words(record)}”"
+        return tell("Take back the answer “{answer}”", answer=said_words(record))
 
     def beside(self, record: Answer) -> str:
         on = plain_day(timezone.localdate(record.recorded_at))
-        by = f" by {record.recorded_by}" if record.recorded_by else ""
-        return f"{line_words(record.key)}; given {on}{by}"
+        said = {"line": line_words(record.key), "day": on, "person": record.recorded_by}
+        if record.recorded_by is None:
+            return tell("{line}; given {day}", **said)
+        return tell("{line}; given {day} by {person}", **said)
 
     def lede(self, record: Answer, *, program: Program, today: datetime.date) -> str:
-        return "It stays readable with the reason, and the day asks again while it is due."
+        return tell("It stays readable with the reason, and the day asks again while it is due.")
 
     def crumb(self, record: Answer) -> Way:
-        return Way("The day", reverse("agenda:day"))
+        return Way(tell("The day"), reverse("agenda:day"))
 
     def follows(self, record: Answer) -> str:
-        return "The day asks again while it is due."
+        return tell("The day asks again while it is due.")
 
     def change_form(
         self,
@@ -69,20 +75,20 @@ class AnswerKind(Kind[Answer]):
 def said_words(answer: Answer) -> str:
     """“done”, or until when it was put off."""
     if answer.put_off_until is None:
-        return "done"
-    return f"put off until {plain_day(answer.put_off_until)}"
+        return tell("done")
+    return tell("put off until {day}", day=plain_day(answer.put_off_until))
 
 
 def line_words(key: str) -> str:
     """What a line asked, by its stored key; names that only the line itself knew are left open."""
     name, about, *_ = f"{key}:".split(":")
     kind = kind_of(name)
-    asked = kind.heading.format_map(defaultdict(lambda: "…", from_males="")) or kind.category
     if (own := reminder_of(key)) is not None:
         return own.text
     female = None
     if name in ABOUT_FEMALES and about.isascii() and about.isdigit():
         female = Animal.objects.filter(pk=about).first()
+    asked = kind.in_general
     return f"{female.name}: {asked}" if female is not None else asked
 
 

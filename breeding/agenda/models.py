@@ -7,6 +7,7 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from breeding.agenda.own.due import due_on
 from breeding.animals.models import Animal
@@ -21,7 +22,7 @@ class Answer(Withdrawable):
     """An answer to one line of the day, found again by the line's key; the last one counts."""
 
     key = models.CharField(max_length=120, db_index=True)
-    put_off_until = models.DateField(null=True, blank=True, help_text="Empty: it is done.")
+    put_off_until = models.DateField(null=True, blank=True, help_text=_("Empty: it is done."))
     note = models.CharField(max_length=300, blank=True)
 
     class Meta:
@@ -45,7 +46,7 @@ class Feed(models.Model):
     token_hash = models.CharField(max_length=64, unique=True, editable=False)
     opened_at = models.DateTimeField()
     closed_at = models.DateTimeField(null=True, blank=True)
-    asked_at = models.DateTimeField(null=True, help_text="When a calendar last asked for it.")
+    asked_at = models.DateTimeField(null=True, help_text=_("When a calendar last asked for it."))
 
     def __str__(self) -> str:
         return f"calendar of {self.person}{', closed' if self.closed_at else ''}"
@@ -58,17 +59,19 @@ class FeedEvent(models.Model):
     """
 
     series = models.CharField(
-        max_length=120, unique=True, help_text="Kind, and female and season or what else it is of."
+        max_length=120,
+        unique=True,
+        help_text=_("Kind, and female and season or what else it is of."),
     )
     uid = models.UUIDField(
         default=uuid.uuid4,
         unique=True,
         editable=False,
-        help_text="By chance: two programs in one calendar never take each other's events.",
+        help_text=_("By chance: two programs in one calendar never take each other's events."),
     )
     kind = models.CharField(max_length=40)
     starts_on = models.DateField()
-    ends_on = models.DateField(help_text="The last day, counted.")
+    ends_on = models.DateField(help_text=_("The last day, counted."))
     summary = models.CharField(max_length=300)
     words = models.TextField()
     path = models.CharField(max_length=200, blank=True)
@@ -82,8 +85,9 @@ class FeedEvent(models.Model):
             models.CheckConstraint(
                 condition=models.Q(ends_on__gte=models.F("starts_on")),
                 name="feed_event_ends_after_it_starts",
-                violation_error_message="An entry of the calendar ends on the day it begins, or "
-                "later.",
+                violation_error_message=_(
+                    "An entry of the calendar ends on the day it begins, or later."
+                ),
             ),
         ]
 
@@ -104,9 +108,9 @@ class DigestChoice(models.Model):
     is_on = models.BooleanField(default=False)
     hour = models.PositiveSmallIntegerField(default=7)
     left_out = models.JSONField(default=list, blank=True)
-    begins_on = models.DateField(help_text="The first day on which a digest may be sent.")
+    begins_on = models.DateField(help_text=_("The first day on which a digest may be sent."))
     server_address = models.CharField(
-        max_length=200, blank=True, help_text="Where this person reaches the program, for links."
+        max_length=200, blank=True, help_text=_("Where this person reaches the program, for links.")
     )
 
     class Meta:
@@ -114,7 +118,7 @@ class DigestChoice(models.Model):
             models.CheckConstraint(
                 condition=models.Q(hour__lte=23),
                 name="digest_hour_of_a_day",
-                violation_error_message="The hour of the digest is from 0 to 23.",
+                violation_error_message=_("The hour of the digest is from 0 to 23."),
             ),
         ]
 
@@ -126,18 +130,18 @@ class Mailing(models.Model):
     """One person's digest of one day on its way: the row comes first, then the mail (outbox.py)."""
 
     class State(models.TextChoices):
-        WAITING = "waiting", "waiting to be sent"
-        CLAIMED = "claimed", "being made ready"
-        HANDING_OVER = "handing_over", "being handed to the mail server"
-        SENT = "sent", "sent"
-        NOTHING = "nothing", "nothing new to tell"
-        OVERTAKEN = "overtaken", "overtaken by a later one"
-        UNSURE = "unsure", "perhaps sent: the program stopped while handing it over"
+        WAITING = "waiting", _("waiting to be sent")
+        CLAIMED = "claimed", _("being made ready")
+        HANDING_OVER = "handing_over", _("being handed to the mail server")
+        SENT = "sent", _("sent")
+        NOTHING = "nothing", _("nothing new to tell")
+        OVERTAKEN = "overtaken", _("overtaken by a later one")
+        UNSURE = "unsure", _("perhaps sent: the program stopped while handing it over")
 
     person = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="mailings"
     )
-    day = models.DateField(help_text="The day in the program's time zone.")
+    day = models.DateField(help_text=_("The day in the program's time zone."))
     state = models.CharField(max_length=12, choices=State.choices, default=State.WAITING)
     message_id = models.CharField(max_length=200)
     attempts = models.PositiveIntegerField(default=0)
@@ -146,7 +150,7 @@ class Mailing(models.Model):
     sent_at = models.DateTimeField(null=True)
     last_error = models.CharField(max_length=300, blank=True)
     told = models.JSONField(
-        default=dict, help_text="What it told: the key of each line, its urgency and its day."
+        default=dict, help_text=_("What it told: the key of each line, its urgency and its day.")
     )
 
     class Meta:
@@ -155,8 +159,9 @@ class Mailing(models.Model):
             models.UniqueConstraint(
                 fields=["person", "day"],
                 name="one_digest_a_person_and_day",
-                violation_error_message="The digest of this day is on its way to this person "
-                "already.",
+                violation_error_message=_(
+                    "The digest of this day is on its way to this person already."
+                ),
             ),
         ]
 
@@ -194,8 +199,9 @@ class Reminder(Withdrawable):
                 | models.Q(animal__isnull=True, contact__isnull=True)
                 | models.Q(tank__isnull=True, contact__isnull=True),
                 name="reminder_about_one",
-                violation_error_message="A reminder is about one animal, one tank or one contact, "
-                "or none of them.",
+                violation_error_message=_(
+                    "A reminder is about one animal, one tank or one contact, or none of them."
+                ),
             ),
         ]
 

@@ -30,6 +30,7 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
+from django.utils.translation import get_language
 
 from breeding.agenda.addresses import path_of
 from breeding.agenda.digest import Digest, digest_of
@@ -38,8 +39,11 @@ from breeding.agenda.mail_words import problem_words
 from breeding.agenda.models import DigestChoice, Mailing
 from breeding.agenda.queries import seen_by, the_day
 from breeding.agenda.services import stop_token
+from breeding.program.language.chosen import as_read_by
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
+from breeding.words.clock import hours_of_clock
+from breeding.words.language import tell
 
 log = logging.getLogger(__name__)
 
@@ -77,7 +81,7 @@ def remind(now: datetime.datetime) -> list[Outcome]:
     if settings.MAIL is None:
         return []
     program = the_program()
-    with timezone.override(program.zone):
+    with timezone.override(program.zone), as_read_by(None, program):
         _settle_the_dead(now)
         choices = list(
             DigestChoice.objects.filter(is_on=True, person__is_active=True)
@@ -90,26 +94,30 @@ def remind(now: datetime.datetime) -> list[Outcome]:
         outcomes = []
         for choice in choices:
             try:
-                outcome = _serve(choice, day, now)
+                with as_read_by(choice.person, program):
+                    outcome = _serve(choice, day, now)
             except Exception:  # one person's trouble keeps nobody else's digest back
                 log.exception("The digest for person %s met an error", choice.person_id)
-                outcome = Outcome(choice.person, State.WAITING, "An error; the log says more.")
+                outcome = Outcome(
+                    choice.person, State.WAITING, tell("An error; the log says more.")
+                )
             if outcome is not None:
                 outcomes.append(outcome)
     return outcomes
 
 
 class _Day:
-    """The front page's lines, read once and only when somebody is to be told."""
+    """The front page's lines, read once for each way they are told, when somebody is to be."""
 
     def __init__(self, program: Program, today: datetime.date) -> None:
         self.program, self.today = program, today
-        self._lines: list[Line] | None = None
+        self._lines: dict[tuple[str | None, str], list[Line]] = {}
 
     def lines_for(self, person: Person) -> list[Line]:
-        if self._lines is None:
-            self._lines = the_day(self.program, today=self.today, for_owner=True).lines
-        return seen_by(person, self._lines)
+        way = (get_language(), hours_of_clock())
+        if way not in self._lines:
+            self._lines[way] = the_day(self.program, today=self.today, for_owner=True).lines
+        return seen_by(person, self._lines[way])
 
 
 def _settle_the_dead(now: datetime.datetime) -> None:
@@ -119,7 +127,9 @@ def _settle_the_dead(now: datetime.datetime) -> None:
     _change(
         Mailing.objects.filter(gone, state=State.HANDING_OVER),
         state=State.UNSURE,
-        last_error="The program stopped while handing it to the mail server; it may have arrived.",
+        last_error=tell(
+            "The program stopped while handing it to the mail server; it may have arrived."
+        ),
     )
 
 
@@ -149,7 +159,7 @@ def _serve(choice: DigestChoice, day: _Day, now: datetime.datetime) -> Outcome |
         )
         if not digest.is_worth_sending:
             _move(mailing, (State.CLAIMED,), state=State.NOTHING)
-            return Outcome(choice.person, State.NOTHING, "nothing new to tell")
+            return Outcome(choice.person, State.NOTHING, tell("nothing new to tell"))
         mail = write_mail(digest, choice, day.program, day.today, mailing.message_id)
     except Exception as problem:
         log.exception("The digest for person %s could not be written", choice.person_id)
@@ -225,7 +235,7 @@ def _send(
             told=digest.told,
             last_error="",
         )
-        return Outcome(person, State.SENT, f"sent to {person.email}")
+        return Outcome(person, State.SENT, tell("sent to {email}", email=person.email))
     finally:
         _hang_up(connection.close)
 
@@ -251,7 +261,11 @@ def _failed(
         last_error=words,
     )
     minutes = int(wait.total_seconds() // 60)
-    return Outcome(person, State.WAITING, f"{words} Tried again in {minutes} min.")
+    return Outcome(
+        person,
+        State.WAITING,
+        tell("{words} Tried again in {minutes} min.", words=words, minutes=minutes),
+    )
 
 
 def write_mail(
@@ -309,10 +323,10 @@ def sender_of(program: Program) -> str:
 def send_test_mail(person: Person, program: Program) -> str:
     """Send one mail at once; returns what went wrong in words, empty when it was taken."""
     if settings.MAIL is None:
-        return settings.MAIL_PROBLEM or "No mail server is set."
+        return str(settings.MAIL_PROBLEM) or tell("No mail server is set.")
     mail = EmailMultiAlternatives(
-        subject=f"{' '.join(program.name.split())}: mail arrives",
-        body="This is the test you asked for. The morning digest will come the same way.\n",
+        subject=tell("{program}: mail arrives", program=" ".join(program.name.split())),
+        body=tell("This is the test you asked for. The morning digest will come the same way.\n"),
         from_email=sender_of(program),
         to=[person.email],
         headers={"Auto-Submitted": "auto-generated"},

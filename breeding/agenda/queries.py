@@ -16,7 +16,7 @@ from breeding.agenda.lines.backups import backup_lines
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
 from breeding.agenda.lines.company import company_lines
 from breeding.agenda.lines.disagreeing import contradicting_pup_lines, disagreement_lines
-from breeding.agenda.lines.feeding import near_birth_lines, silent_lines
+from breeding.agenda.lines.feeding import leaving_food_lines, near_birth_lines, silent_lines
 from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
 from breeding.agenda.lines.harmed import fasting_lines, healing_lines
@@ -36,8 +36,7 @@ from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, un
 from breeding.agenda.lines.work import work_lines
 from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
-from breeding.animals.models import Animal
-from breeding.pairings.queries import HERE
+from breeding.animals.around import everybody_around
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Person, Program
 
@@ -75,6 +74,7 @@ SOURCES: tuple[Source, ...] = (
 ON_THE_DAY: tuple[Source, ...] = (
     *SOURCES,
     silent_lines,
+    leaving_food_lines,
     lagging_lines,
     under_way_lines,
     weighing_lines,
@@ -147,7 +147,7 @@ def the_day(
             standing.append(replace(line, asked_again_on=answer.put_off_until))
         else:
             answered.append((line, answer))
-    count = Animal.objects.filter(state__in=HERE).count()
+    count = len(everybody_around())
     seasons = gathered.seasons
     return Day(standing, answered, taken_back, lede(standing, count, seasons), seasons, count > 0)
 

@@ -20,6 +20,7 @@ from breeding.agenda.own.queries import is_own
 from breeding.program.models import Person
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 @transaction.atomic
@@ -52,8 +53,10 @@ def change_answer(
     if put_off_until is None and is_own(answer.key):
         raise ValidationError(
             {
-                "put_off_until": "A reminder is done by its own button. Choose another day, or "
-                "take this answer back to be asked on its day."
+                "put_off_until": tell(
+                    "A reminder is done by its own button. Choose another day, or "
+                    "take this answer back to be asked on its day."
+                )
             }
         )
     if put_off_until != answer.put_off_until:
@@ -71,14 +74,16 @@ def bring_back_answer(answer: Answer) -> Answer:
     anew = given.filter(recorded_at__gt=answer.recorded_at).order_by("recorded_at").last()
     if anew is not None:
         at = long_day(timezone.localdate(anew.recorded_at))
-        raise ValidationError(f"It was answered anew on {at}; withdraw that answer first.")
+        raise ValidationError(
+            tell("It was answered anew on {day}; withdraw that answer first.", day=at)
+        )
     return bring_back(answer)
 
 
 def _check_to_come(on: datetime.date | None, today: datetime.date) -> None:
     if on is not None and on <= today:
         raise ValidationError(
-            {"put_off_until": f"{on} is not later than today; choose a day to come."}
+            {"put_off_until": tell("{day} is not later than today; choose a day to come.", day=on)}
         )
 
 
@@ -165,21 +170,34 @@ def choose_digest(
     """Whether, where to, when and about what; switched on after its hour it begins tomorrow."""
     email, left = email.strip(), sorted(set(left_out))
     if is_on and not email:
-        raise ValidationError({"email": "Write the address the digest goes to."})
+        raise ValidationError({"email": tell("Write the address the digest goes to.")})
     if email:
         try:
             validate_email(email)
         except ValidationError:
             raise ValidationError(
-                {"email": f"“{email}” is not an e-mail address; write it like jo@example.org."}
+                {
+                    "email": tell(
+                        "“{email}” is not an e-mail address; write it like jo@example.org.",
+                        email=email,
+                    )
+                }
             ) from None
     if not 0 <= hour <= 23:
-        raise ValidationError({"hour": f"{hour} is not an hour; allowed is 0 to 23."})
+        raise ValidationError(
+            {"hour": tell("{hour} is not an hour; allowed is 0 to 23.", hour=hour)}
+        )
     unknown = [group for group in left if group not in GROUPS]
     if unknown:
-        raise ValidationError(f"“{unknown[0]}” is not a kind of line; known: {', '.join(GROUPS)}.")
+        raise ValidationError(
+            tell(
+                "“{unknown}” is not a kind of line; known: {known}.",
+                unknown=unknown[0],
+                known=", ".join(GROUPS),
+            )
+        )
     if is_on and len(left) == len(GROUPS):
-        raise ValidationError("Choose at least one kind of line, or switch the digest off.")
+        raise ValidationError(tell("Choose at least one kind of line, or switch the digest off."))
     local = timezone.localtime(now)
     begins_on = local.date() + datetime.timedelta(days=int(local.hour >= hour))
     choice = DigestChoice.objects.filter(person=person).first()
@@ -231,4 +249,4 @@ def send_again(mailing: Mailing, *, now: datetime.datetime) -> None:
         state=Mailing.State.WAITING, next_try_at=now, last_error=""
     )
     if not waiting:
-        raise ValidationError("Only a digest that may not have left can be sent again.")
+        raise ValidationError(tell("Only a digest that may not have left can be sent again."))

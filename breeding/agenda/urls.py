@@ -2,12 +2,14 @@
 
 from django.urls import path
 
-from breeding.agenda.views import day, feed, mail, own, reminders, stop
+from breeding.agenda.views import cards, day, feed, mail, own, reminders, stop
 
 app_name = "agenda"
 urlpatterns = [
     path("", day.day, name="day"),
+    path("cards/", cards.cards, name="cards"),
     path("day/answer/", day.answer, name="answer"),
+    path("day/all/<slug:of>/", day.alike, name="alike"),
     path("reminders/set/", own.own, name="own"),
     path("reminders/set/new/", own.remind, name="remind"),
     path("reminders/", reminders.reminders, name="reminders"),

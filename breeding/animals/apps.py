@@ -11,12 +11,15 @@ class AnimalsConfig(AppConfig):
     def ready(self) -> None:
         """Records of this room are put right; after an act is undone the lineage is read anew."""
         from breeding.animals.away import put_back  # noqa: F401  (its receiver)
+        from breeding.animals.found import FOUND
         from breeding.animals.mending import KINDS
         from breeding.animals.parents.kin_mending import AssumedKinKind
         from breeding.animals.species import mending as of_species
         from breeding.animals.species.kinds import program_words
         from breeding.program.acts.mending import add_kinds
+        from breeding.program.found import add_found
         from breeding.program.kinds import add_kind_words
 
         add_kinds(*KINDS, AssumedKinKind(), *of_species.KINDS)
         add_kind_words(program_words)
+        add_found(*FOUND)

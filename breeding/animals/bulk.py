@@ -31,7 +31,14 @@ from breeding.animals.parents.parentage import Parents
 from breeding.animals.queries import gestation_longest_days, parts_on_record, with_code
 from breeding.animals.species.profiles import all_profiles
 from breeding.program.queries import the_program
+from breeding.words import language
+from breeding.words.language import tell
 
+OWN_ANCESTORS = {
+    Animal.Sex.FEMALE: language.message("{animal} is among her own ancestors: {chain}."),
+    Animal.Sex.MALE: language.message("{animal} is among his own ancestors: {chain}."),
+    Animal.Sex.UNKNOWN: language.message("{animal} is among its own ancestors: {chain}."),
+}
 MOST_LOOPS = 25  # so many are named at once; each further one shows when these are mended
 
 Parent = Animal | int
@@ -208,6 +215,7 @@ class _Check:
 
     def refusals(self) -> Iterator[Refusal]:
         yield from self._codes()
+        yield from self._chips()
         for row in self.rows:
             for where, error in self._problems(row):
                 yield Refusal((row.key,), where, error)
@@ -220,12 +228,40 @@ class _Check:
             by_code.setdefault(row.code, []).append(row.key)
         for code, keys in by_code.items():
             if len(keys) > 1:
-                message = f"The code {code} is given more than once; no two animals share one."
+                message = tell(
+                    "The code {code} is given more than once; no two animals share one.", code=code
+                )
                 yield Refusal(tuple(keys), "code", ValidationError(message))
         for code, animal in with_code(by_code).items():
-            named = f", by {animal.call_name}" if animal.call_name else ""
-            message = f"The code {code} is taken already{named}; it is on record."
+            message = (
+                tell(
+                    "The code {code} is taken already, by {animal}; it is on record.",
+                    code=code,
+                    animal=animal.call_name,
+                )
+                if animal.call_name
+                else tell("The code {code} is taken already; it is on record.", code=code)
+            )
             yield Refusal(tuple(by_code[code]), "code", ValidationError(message, code=CODE_TAKEN))
+
+    def _chips(self) -> Iterator[Refusal]:
+        by_chip: dict[str, list[int]] = {}
+        for row in self.rows:
+            if chip := row.facts.get("chip"):
+                by_chip.setdefault(chip, []).append(row.key)
+        taken = {one.chip: one.full_name for one in Animal.objects.filter(chip__in=by_chip)}
+        for chip, keys in by_chip.items():
+            if len(keys) > 1 or chip in taken:
+                message = (
+                    tell(
+                        "The chip number {chip} is given to more than one animal. {animal} has it.",
+                        chip=chip,
+                        animal=taken[chip],
+                    )
+                    if chip in taken
+                    else tell("The chip number {chip} is given to more than one animal.", chip=chip)
+                )
+                yield Refusal(tuple(keys), "chip", ValidationError(message))
 
     def _problems(self, row: NewAnimal) -> Iterator[Problem]:
         animal = self.stand_ins[row.key]
@@ -233,7 +269,12 @@ class _Check:
         for word, one in parents.everyone:
             if one.is_withdrawn:
                 where = "possible_sires" if word == "possible sire" else word
-                yield where, ValidationError(f"{one.full_name} is withdrawn; bring it back first.")
+                yield (
+                    where,
+                    ValidationError(
+                        tell("{animal} is withdrawn; bring it back first.", animal=one.full_name)
+                    ),
+                )
         yield from problems_of(animal, parents, row.species_shares, self._on_record)
         measured = (row.measurement or {}).get("on")
         if measured is not None and is_before_birth(animal, measured):
@@ -286,9 +327,9 @@ class _Check:
             if set(as_sire[pk]) == set(as_dam[pk]) and len(as_sire[pk]) == 1:
                 continue  # both parents of one animal: parentage.py says that
             keys = tuple(sorted({*as_sire[pk], *as_dam[pk]}))
-            message = (
-                f"{named[pk].name} is named both as a sire and as a dam; an animal is one or "
-                "the other."
+            message = tell(
+                "{animal} is named both as a sire and as a dam; an animal is one or the other.",
+                animal=named[pk].name,
             )
             yield Refusal(keys, "sire", ValidationError(message, code=BOTH_PARTS))
 
@@ -304,9 +345,9 @@ class _Check:
                 first = keys.index(min(keys))
                 keys = keys[first:] + keys[:first]
                 animals = [self.stand_ins[key] for key in (*keys, keys[0])]
-                own = {"F": "her", "M": "his"}.get(animals[0].sex, "its")
                 names = ", ".join(animal.name for animal in animals)
-                message = f"{animals[0].name} is among {own} own ancestors: {names}."
+                sentence = OWN_ANCESTORS[Animal.Sex(animals[0].sex)]
+                message = tell(sentence, animal=animals[0].name, chain=names)
                 yield Refusal(tuple(keys), "sire", ValidationError(message))
             else:
                 return

@@ -11,6 +11,7 @@ from django.urls import reverse_lazy
 from breeding.animals.models import Animal
 from breeding.program.frame.memory import remembered
 from breeding.program.generics import ModelChoiceField
+from breeding.words.language import tell
 
 MOST_LISTED = 200  # a list that is longer is no help at the tank, and megabytes on its way there
 MOST_PROPOSED = 12
@@ -40,7 +41,7 @@ class AnimalChoice(ModelChoiceField):
         """Only now the rows are counted: a class of forms is made before there is a database."""
         if not self.is_typed and _are_many(self._animals):
             self.is_typed = True
-            self.allowed = "the name or the code of an animal, as it is on record"
+            self.allowed = tell("the name or the code of an animal, as it is on record")
             self.widget = NameInput(attrs=self.widget.attrs)
             self.widget.is_required = self.required
         return super().get_bound_field(form, field_name)
@@ -67,8 +68,17 @@ class AnimalChoice(ModelChoiceField):
 
     def _nobody(self, text: str) -> str:
         near = [one.full_name for one in beginning_with(self._animals, text[:2])[:3]]
-        like = f", such as {', '.join(near)}" if near else ""
-        return f"Nobody who can be chosen here is called “{text}”. Write a name or a code{like}."
+        if not near:
+            return tell(
+                "Nobody who can be chosen here is called “{typed}”. Write a name or a code.",
+                typed=text,
+            )
+        return tell(
+            "Nobody who can be chosen here is called “{typed}”. Write a name or a code, such as "
+            "{names}.",
+            typed=text,
+            names=", ".join(near),
+        )
 
 
 def named(animals: "QuerySet[Animal]", text: str) -> list[Animal]:
@@ -117,4 +127,4 @@ def _by_key(animals: "QuerySet[Animal]", value: Any) -> list[Animal]:
 
 def _several(value: Any, found: list[Animal]) -> str:
     names = ", ".join(one.full_name for one in found)
-    return f"“{value}” may be any of these: {names}. Write the code."
+    return tell("“{typed}” may be any of these: {names}. Write the code.", typed=value, names=names)

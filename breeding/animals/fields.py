@@ -7,13 +7,15 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
+from breeding.animals.chips import plain_chip, validate_chip
 from breeding.animals.models import Animal
 from breeding.animals.pictures.portraits import ReadPicture, read_picture
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 _BIRTH = re.compile(r"(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?")
-_BIRTH_ALLOWED = "write 2024-05-03, or 2024-05 or 2024 when only that is known"
 EARLIEST_YEAR = 1950
 
 
@@ -32,22 +34,31 @@ def read_birth(typed: str, *, today: datetime.date | None = None) -> Birth:
     not_a_date, no_such_day, too_early and to_come, its parameter `why` what follows on the typed.
     """
     text = typed.strip()
-    if not text or text.lower() == "unknown":
+    if not text or text.lower() in ("unknown", tell("unknown").lower()):
         return Birth()
     match = _BIRTH.fullmatch(text)
     if match is None:
-        raise _no_birth(typed, "not_a_date", f"is not a birth date; {_BIRTH_ALLOWED}.")
+        raise _no_birth(
+            typed,
+            "not_a_date",
+            tell(
+                "is not a birth date; write 2024-05-03, or 2024-05 or 2024 when only that is known."
+            ),
+        )
     year, month, day = match.groups()
     try:
         on = datetime.date(int(year), int(month or 1), int(day or 1))
     except ValueError:
-        why = f"is not a day of the calendar; {_BIRTH_ALLOWED}."
+        why = tell(
+            "is not a day of the calendar; write 2024-05-03, or 2024-05 or 2024 when only that is "
+            "known."
+        )
         raise _no_birth(typed, "no_such_day", why) from None
     if on.year < EARLIEST_YEAR:
-        why = f"is too long ago; the earliest year is {EARLIEST_YEAR}."
+        why = tell("is too long ago; the earliest year is {year}.", year=EARLIEST_YEAR)
         raise _no_birth(typed, "too_early", why)
     if today is not None and on > today:
-        why = "is still to come; a birth is entered once it has been."
+        why = tell("is still to come; a birth is entered once it has been.")
         raise _no_birth(typed, "to_come", why)
     precision = "day" if day else "month" if month else "year"
     return Birth(on, precision)
@@ -60,9 +71,15 @@ def _no_birth(typed: str, code: str, why: str) -> ValidationError:
 def check_past_day(on: datetime.date, today: datetime.date) -> None:
     """Raise ValidationError for a day to come, or before there were such records."""
     if on > today:
-        raise ValidationError(f"{long_day(on)} is still to come; today or before.")
+        raise ValidationError(tell("{day} is still to come; today or before.", day=long_day(on)))
     if on.year < EARLIEST_YEAR:
-        raise ValidationError(f"{on} is too long ago; the earliest year is {EARLIEST_YEAR}.")
+        raise ValidationError(
+            tell(
+                "{day} is too long ago; the earliest year is {year}.",
+                day=on,
+                year=EARLIEST_YEAR,
+            )
+        )
 
 
 def write_birth(animal: Animal) -> str:
@@ -76,7 +93,7 @@ class BirthField(forms.CharField):
     """Cleans to a Birth."""
 
     def __init__(self, **kwargs: Any) -> None:
-        kwargs.setdefault("help_text", "2024-05-03, or 2024-05 or 2024 when only that is known.")
+        kwargs.setdefault("help_text", _("2024-05-03, or 2024-05 or 2024 when only that is known."))
         super().__init__(max_length=20, required=False, **kwargs)
         self.today: datetime.date | None = None
 
@@ -97,3 +114,16 @@ class PhotographField(forms.FileField):
             return read_picture(file)
         except ValueError as problem:
             raise ValidationError(str(problem)) from None
+
+
+class ChipField(forms.CharField):
+    """The number of a chip, typed with or without spaces, or by a reader."""
+
+    default_validators = [validate_chip]
+
+    def __init__(self, **kwargs: Any) -> None:
+        keys = forms.TextInput(attrs={"autocapitalize": "characters", "spellcheck": "false"})
+        super().__init__(max_length=40, widget=keys, **kwargs)
+
+    def to_python(self, value: Any) -> str:
+        return plain_chip(super().to_python(value) or "")

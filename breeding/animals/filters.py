@@ -6,12 +6,14 @@ from typing import Any
 import django_filters as filters
 from django import forms
 from django.db.models import Q, QuerySet
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Species
 from breeding.program.lists.narrowing import ChosenFilter, ListFilter, ListForm, SearchFilter
 from breeding.program.typed.shares import TypedGenerationsField, TypedPercentField
-from breeding.words.numbers import as_shown
+from breeding.words.language import tell
+from breeding.words.numbers import as_shown, written
 from pedigree import is_hybrid
 
 
@@ -20,13 +22,14 @@ def number_input(placeholder: str) -> forms.TextInput:
     return forms.TextInput(attrs={"inputmode": "decimal", "placeholder": placeholder})
 
 
+SPECIES = _("Species")
 HERE = Q(state__in=[Animal.State.HERE, Animal.State.ON_LOAN])
 STATES = {
-    "here": ("here or on loan", HERE),
-    "on_loan": ("on loan", Q(state=Animal.State.ON_LOAN)),
-    "left": ("left", Q(state=Animal.State.LEFT)),
-    "died": ("died", Q(state=Animal.State.DIED)),
-    "all": ("everyone", None),
+    "here": (_("here or on loan"), HERE),
+    "on_loan": (_("on loan"), Q(state=Animal.State.ON_LOAN)),
+    "left": (_("left"), Q(state=Animal.State.LEFT)),
+    "died": (_("died"), Q(state=Animal.State.DIED)),
+    "all": (_("everyone"), None),
 }
 
 
@@ -51,8 +54,11 @@ class AnimalFilterForm(ListForm):
         if low is not None and high is not None and low > high:
             self.add_error(
                 "f_to",
-                f"F to {100 * float(high):g} % is less than F from {100 * float(low):g} %; the "
-                "second is the larger one.",
+                tell(
+                    "F to {high} % is less than F from {low} %; the second is the larger one.",
+                    high=written(f"{100 * float(high):g}"),
+                    low=written(f"{100 * float(low):g}"),
+                ),
             )
         return cleaned
 
@@ -60,8 +66,8 @@ class AnimalFilterForm(ListForm):
 def species_choices() -> list[tuple[str, str]]:
     return [
         *((str(species.pk), species.short_name) for species in Species.objects.all()),
-        ("hybrid", "hybrids"),
-        ("unknown", "unknown in part"),
+        ("hybrid", tell("hybrids")),
+        ("unknown", tell("unknown in part")),
     ]
 
 
@@ -77,9 +83,9 @@ def _with_shares(choice: str) -> list[int]:
 class SpeciesFilter(filters.ChoiceFilter):
     """By the species of the animal that a field of the row names; "pk" is the row itself."""
 
-    def __init__(self, field_name: str = "pk", label: str = "Species") -> None:
+    def __init__(self, field_name: str = "pk", label: Any = SPECIES) -> None:
         super().__init__(
-            field_name=field_name, choices=species_choices, empty_label="any", label=label
+            field_name=field_name, choices=species_choices, empty_label=_("any"), label=label
         )
 
     def filter(self, rows: QuerySet[Any], value: str) -> QuerySet[Any]:
@@ -93,24 +99,24 @@ class AnimalFilter(ListFilter):
     """
 
     folded = ("f_from", "f_to", "known")
-    folded_words = "By inbreeding and known ancestry"
+    folded_words = _("By inbreeding and known ancestry")
 
     q = SearchFilter(
-        "code", "call_name", "markings", "strain__name", placeholder="name, code, markings"
+        "code", "call_name", "markings", "strain__name", placeholder=_("name, code, markings")
     )
-    sex = filters.ChoiceFilter(choices=Animal.Sex.choices, empty_label="any", label="Sex")
+    sex = filters.ChoiceFilter(choices=Animal.Sex.choices, empty_label=_("any"), label=_("Sex"))
     species = SpeciesFilter()
-    state = ChosenFilter(STATES, label="State")
+    state = ChosenFilter(STATES, label=_("State"))
 
     f_from = PercentFilter(
-        method="inbred_from", label="F from, in %", widget=number_input("0"), max_length=20
+        method="inbred_from", label=_("F from, in %"), widget=number_input("0"), max_length=20
     )
     f_to = PercentFilter(
-        method="inbred_to", label="F to, in %", widget=number_input("100"), max_length=20
+        method="inbred_to", label=_("F to, in %"), widget=number_input("100"), max_length=20
     )
     known = GenerationsFilter(
         method="known_from",
-        label="Known generations, at least",
+        label=_("Known generations, at least"),
         widget=number_input("1.5"),
         max_length=20,
     )

@@ -6,10 +6,12 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import (
     BirthField,
+    ChipField,
     PhotographField,
     check_past_day,
     write_birth,
@@ -26,6 +28,7 @@ from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField, WeightField
 from breeding.program.typed.numbers import typed_field
 from breeding.program.typed.shares import TypedShareField
+from breeding.words.language import message, tell
 
 POSSIBLE_SIRES = 4
 SPECIES_SHARES = 3
@@ -40,14 +43,30 @@ def parent_choices(sex: str) -> Any:
 class AnimalForm(ShowsRecord, ModelForm):
     """An animal with its parents and, for a founder, its species."""
 
-    born = BirthField(label="Born")
-    sire = AnimalChoice(queryset=Animal.objects.none(), required=False, empty_label="unknown")
-    dam = AnimalChoice(queryset=Animal.objects.none(), required=False, empty_label="unknown")
+    born = BirthField(label=_("Born"))
+    chip = ChipField(
+        required=False,
+        label=_("Chip number"),
+        help_text=_("15 digits; spaces between them are fine. A reader may type it in."),
+    )
+    sire = AnimalChoice(
+        queryset=Animal.objects.none(),
+        required=False,
+        label=_("Sire"),
+        empty_label=_("unknown"),
+    )
+    dam = AnimalChoice(
+        queryset=Animal.objects.none(),
+        required=False,
+        label=_("Dam"),
+        empty_label=_("unknown"),
+    )
 
     class Meta:
         model = Animal
         fields = [
             "call_name",
+            "chip",
             "sex",
             "strain",
             "origin",
@@ -58,7 +77,7 @@ class AnimalForm(ShowsRecord, ModelForm):
             "state_on",
         ]
         widgets = {"state_on": DayInput(), "markings": forms.Textarea(attrs={"rows": 3})}
-        labels = {"state_on": "In this state since", "markings": "Markings, in words"}
+        labels = {"state_on": _("In this state since"), "markings": _("Markings, in words")}
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -68,27 +87,30 @@ class AnimalForm(ShowsRecord, ModelForm):
         born.today = today
         males = parent_choices(Animal.Sex.MALE)
         females = parent_choices(Animal.Sex.FEMALE)
-        self.fields["strain"].empty_label = "none"  # type: ignore[attr-defined]
+        self.fields["strain"].empty_label = tell("none")  # type: ignore[attr-defined]
         if self.instance.pk:
             males, females = (found.exclude(pk=self.instance.pk) for found in (males, females))
         self.fields["sire"].queryset = males  # type: ignore[attr-defined]
         self.fields["dam"].queryset = females  # type: ignore[attr-defined]
         for number in range(1, POSSIBLE_SIRES + 1):
             self.fields[f"possible_sire_{number}"] = AnimalChoice(
-                queryset=males, required=False, label=f"Possible sire {number}", empty_label="-"
+                queryset=males,
+                required=False,
+                label=tell("Possible sire {number}", number=number),
+                empty_label="-",
             )
             self.fields[f"possible_share_{number}"] = TypedShareField(
-                label="Share", help_text="1/2 or 50 %" if number == 1 else ""
+                label=tell("Share"), help_text=tell("1/2 or 50 %") if number == 1 else ""
             )
         for number in range(1, SPECIES_SHARES + 1):
             self.fields[f"species_{number}"] = forms.ModelChoiceField(
                 queryset=Species.objects.all(),
                 required=False,
-                label=f"Species {number}" if number > 1 else "Species",
-                empty_label="unknown" if number == 1 else "-",
+                label=tell("Species {number}", number=number) if number > 1 else tell("Species"),
+                empty_label=tell("unknown") if number == 1 else "-",
             )
             self.fields[f"species_share_{number}"] = TypedShareField(
-                label="Share", help_text="empty: all of it" if number == 1 else ""
+                label=tell("Share"), help_text=tell("empty: all of it") if number == 1 else ""
             )
         if self.instance.pk:
             self._show_what_is_there()
@@ -136,7 +158,9 @@ class AnimalForm(ShowsRecord, ModelForm):
         shares: dict[Species, Fraction] = {}
         for species, share in self._pairs("species", "species_share", SPECIES_SHARES):
             if species in shares:
-                raise ValidationError(f"{species} is given twice; give each species once.")
+                raise ValidationError(
+                    tell("{species} is given twice; give each species once.", species=species)
+                )
             shares[species] = share
         cleaned["species_shares"] = shares
         if self.instance.pk:
@@ -152,14 +176,20 @@ class AnimalForm(ShowsRecord, ModelForm):
             what = self.cleaned_data.get(f"{first}_{number}")
             share = self.cleaned_data.get(f"{second}_{number}")
             if what is None and share is not None:
-                self.add_error(f"{first}_{number}", f"Whose share is {share}? Choose, or empty it.")
+                self.add_error(
+                    f"{first}_{number}",
+                    tell("Whose share is {share}? Choose, or empty it.", share=share),
+                )
             elif what is not None:
                 found.append((what, share))
         given = [share for _, share in found if share is not None]
         rest = Fraction(1) - sum(given, Fraction(0))
         without = len(found) - len(given)
         if without and rest <= 0:
-            self.add_error(f"{second}_1", f"The shares given make {1 - rest} already; give each.")
+            self.add_error(
+                f"{second}_1",
+                tell("The shares given make {total} already; give each.", total=1 - rest),
+            )
             return []
         return [(what, rest / without if share is None else share) for what, share in found]
 
@@ -190,8 +220,8 @@ class AnimalForm(ShowsRecord, ModelForm):
 class StateForm(forms.Form):
     """Here, on loan, left or died, and since when."""
 
-    state = forms.ChoiceField(choices=Animal.State.choices)
-    on = forms.DateField(widget=DayInput(), label="Since")
+    state = forms.ChoiceField(choices=Animal.State.choices, label=_("State"))
+    on = forms.DateField(widget=DayInput(), label=_("Since"))
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -206,15 +236,15 @@ class StateForm(forms.Form):
 class LoanChangeForm(AsOnRecord):
     """From when to when it was away."""
 
-    since = forms.DateField(widget=DayInput(), label="Away from")
-    until = forms.DateField(widget=DayInput(), label="Away to")
+    since = forms.DateField(widget=DayInput(), label=_("Away from"))
+    until = forms.DateField(widget=DayInput(), label=_("Away to"))
 
     def __init__(self, *args: Any, record: Loan, **kwargs: Any) -> None:
         super().__init__(*args, on_record={"since": record.since, "until": record.until}, **kwargs)
 
 
 MOST_GIRTH_MM, LEAST_BACK_MM, MOST_BACK_MM = 6000, 5, 1000
-BACK_HOW = (
+BACK_HOW = message(
     "How high the back stands above the ground, read from a photograph of the side beside a "
     "scale. Nobody nets or lifts {a_one} for it, and no hand comes near the tail."
 )
@@ -229,8 +259,8 @@ class MeasurementForm(ShowsRecord, ModelForm):
         fields = ["on", "weight_g", "condition", "note"]
         field_classes = {"weight_g": WeightField}
         widgets = {"on": DayInput()}
-        labels = {"on": "Measured on", "weight_g": "Weight in grams"}
-        help_texts = {"condition": "1 thin, 3 ideal, 5 over-fed"}
+        labels = {"on": _("Measured on"), "weight_g": _("Weight in grams")}
+        help_texts = {"condition": _("1 thin, 3 ideal, 5 over-fed")}
 
     template_name = "animals/_measurement_form.html"
     field_order = [
@@ -242,26 +272,30 @@ class MeasurementForm(ShowsRecord, ModelForm):
         super().__init__(*args, **kwargs)
         unit = program.length_unit
         self.fields["disc_width_mm"] = LengthField(
-            unit=unit, required=False, label=f"{kind_words().size_heading} in {unit}"
+            unit=unit,
+            required=False,
+            label=tell("{size} in {unit}", size=kind_words().size_heading, unit=unit),
         )
         self.fields["back_height_mm"] = LengthField(
             unit=unit,
             least_mm=LEAST_BACK_MM,
             most_mm=MOST_BACK_MM,
             required=False,
-            label=f"Back height in {unit}",
-            help_text=kind_words().fill(BACK_HOW),
+            label=tell("Back height in {unit}", unit=unit),
+            help_text=kind_words().fill(tell(BACK_HOW)),
         )
         self.fields["girth_mm"] = LengthField(
             unit=unit,
             most_mm=MOST_GIRTH_MM,
             required=False,
-            label=f"Girth in {unit}",
-            help_text="As it was measured before: once around the body just behind the eyes. It "
-            "mostly repeats the width and brings hands near the tail; the back height says more.",
+            label=tell("Girth in {unit}", unit=unit),
+            help_text=tell(
+                "As it was measured before: once around the body just behind the eyes. It mostly "
+                "repeats the width and brings hands near the tail; the back height says more."
+            ),
         )
         if program.weight_unit != "g":
-            hint = f"Or with its unit behind it: 12 {program.weight_unit}."
+            hint = tell("Or with its unit behind it: 12 {unit}.", unit=program.weight_unit)
             self.fields["weight_g"].help_text = hint
         self.fields["on"].initial = today
         self.today = today
@@ -292,16 +326,18 @@ class PhotographForm(ModelForm):
     """A picture to keep; its metadata are taken out on the way in."""
 
     file = PhotographField(
-        label="Picture",
-        help_text="JPEG, PNG or WebP. Where and with what it was taken is removed.",
+        label=_("Picture"),
+        help_text=_("JPEG, PNG or WebP. Where and with what it was taken is removed."),
     )
-    as_portrait = forms.BooleanField(required=False, initial=True, label="Use it as the portrait")
+    as_portrait = forms.BooleanField(
+        required=False, initial=True, label=_("Use it as the portrait")
+    )
 
     class Meta:
         model = Photograph
         fields = ["taken_on", "caption", "is_drawing"]
         widgets = {"taken_on": DayInput()}
-        labels = {"is_drawing": "It is a drawing, not a photograph"}
+        labels = {"is_drawing": _("It is a drawing, not a photograph")}
 
     field_order = ["file", "taken_on", "caption", "is_drawing", "as_portrait"]
 
@@ -309,14 +345,17 @@ class PhotographForm(ModelForm):
 class PhotographChangeForm(ModelForm):
     """A picture on record put right: of whom it is, its day and words, and whether it stands."""
 
-    as_portrait = forms.BooleanField(required=False, label="It is the portrait")
+    as_portrait = forms.BooleanField(required=False, label=_("It is the portrait"))
 
     class Meta:
         model = Photograph
         fields = ["animal", "taken_on", "caption", "is_drawing"]
         field_classes = {"animal": AnimalChoice}
         widgets = {"taken_on": DayInput()}
-        labels = {"animal": "Of which animal", "is_drawing": "It is a drawing, not a photograph"}
+        labels = {
+            "animal": _("Of which animal"),
+            "is_drawing": _("It is a drawing, not a photograph"),
+        }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -11,8 +11,9 @@ from typing import Any
 from django.db.models import Q
 
 from breeding.animals import revisions
-from breeding.animals.models import Animal, PossibleSire, SpeciesShare
+from breeding.animals.models import Animal, PossibleSire, Revision
 from breeding.animals.parents.held import FoundersKin, assumed_of, founders_kin, open_pairs
+from breeding.animals.parents.unknown import Sources, sources_of
 from pedigree import (
     Cross,
     LineageLoop,
@@ -132,6 +133,11 @@ class Lineage:
         ]
 
     @cached_property
+    def sources(self) -> Sources:
+        """Where each founder, and each parent without a name, may come from."""
+        return sources_of(self)
+
+    @cached_property
     def as_recorded(self) -> Pedigree:
         """The pedigree without what is assumed."""
         return Pedigree.from_rows(self.rows.values())
@@ -169,9 +175,17 @@ class Lineage:
         return composition(self.pedigree, self.base)
 
 
-def current() -> Lineage:
-    """The lineage of everything on record. Cost: one query while parentage stays as it is."""
-    return revisions.kept(_lineages, revisions.current().lineage, _read)
+def current(now: Revision | None = None) -> Lineage:
+    """The lineage of everything on record. Cost: one query while parentage stays as it is.
+
+    now: the tokens, where they are known.
+    """
+    return revisions.kept(_lineages, (now or revisions.current()).lineage, _read)
+
+
+def read_already(now: Revision) -> Lineage | None:
+    """The lineage of these tokens where this process has it: no query."""
+    return _lineages.get(now.lineage)
 
 
 def descendants(animal: int) -> frozenset[int]:
@@ -202,22 +216,28 @@ def _descendants_by_rows(animal: int) -> frozenset[int]:
     return frozenset(found - {animal})
 
 
+OF_ANIMAL = ("pk", "sire_id", "dam_id", "born_on", "born_precision", "origin")
+OF_SIRES = ("possible_sires__sire_id", "possible_sires__share")
+OF_SPECIES = ("species_shares__species_id", "species_shares__share")
+
+
 def _read() -> Lineage:
     possible: dict[int, dict[int, Fraction]] = {}
-    for animal, sire, share in PossibleSire.objects.filter(COUNTS).values_list(
-        "animal_id", "sire_id", "share"
-    ):
-        possible.setdefault(animal, {})[sire] = share
     base: dict[int, dict[int, Fraction]] = {}
-    for animal, species, share in SpeciesShare.objects.filter(COUNTS).values_list(
-        "animal_id", "species_id", "share"
+    facts: dict[int, tuple[Any, ...]] = {}
+    found = Animal.objects.order_by("pk", "possible_sires__pk", "species_shares__pk")
+    # Several rows of an animal that has several of either; hardly any has some of both.
+    for pk, *its_own, sire, its_share, species, share in found.values_list(
+        *OF_ANIMAL, *OF_SIRES, *OF_SPECIES
     ):
-        base.setdefault(animal, {})[species] = share
+        facts[pk] = tuple(its_own)
+        if sire is not None:
+            possible.setdefault(pk, {})[sire] = its_share
+        if species is not None:
+            base.setdefault(pk, {})[species] = share
     rows = []
     wild = set()
-    for pk, sire, dam, born_on, precision, origin in Animal.objects.order_by("pk").values_list(
-        "pk", "sire_id", "dam_id", "born_on", "born_precision", "origin"
-    ):
+    for pk, (sire, dam, born_on, precision, origin) in facts.items():
         if origin == Animal.Origin.WILD:
             wild.add(pk)
         rows.append(pedigree_row(pk, sire, dam, possible.get(pk), born_on, precision))

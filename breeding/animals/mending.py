@@ -27,9 +27,18 @@ from breeding.program.acts.resting import parts_of, whole_of
 from breeding.program.models import Person, Program, Withdrawable
 from breeding.program.problems.doubts import Answers
 from breeding.words.days import plain_day
+from breeding.words.language import message, tell
 from breeding.words.numbers import counted, joined
 
 MOST_LINKS = 12
+RESTS = message(
+    "It cannot be withdrawn while this rests on it: {records}. Put each right first; if two "
+    "records are one animal, give what rests on this one to the other, by hand."
+)
+RESTS_AND_MORE = message(
+    "It cannot be withdrawn while this rests on it: {records} and {more} more. Put each right "
+    "first; if two records are one animal, give what rests on this one to the other, by hand."
+)
 
 
 class AnimalKind(Kind[Animal]):
@@ -43,27 +52,28 @@ class AnimalKind(Kind[Animal]):
         return Way(record.full_name, record.get_absolute_url())
 
     def lede(self, record: Animal, *, program: Program, today: datetime.date) -> str:
-        return (
-            "For an animal that was written down by mistake, or twice. It stays readable with the "
-            "reason, and counts nowhere: no list, no lineage, no plan."
+        return tell(
+            "For an animal that was entered by mistake, or twice. It stays readable with the "
+            "reason, and counts nowhere: in no list, no lineage and no plan."
         )
 
     def instead(self, record: Animal) -> Way | None:
         address = reverse("animals:state", args=[record.pk])
-        return Way("say that", address, before="If it died or left,")
+        return Way(tell("say that"), address, before=tell("If it died or left,"))
 
     def caution(self, record: Animal, *, today: datetime.date) -> str:
         if resting := resting_on_animal(record):
             more = len(resting) - MOST_LINKS
             return format_html(
-                "It cannot be withdrawn while this rests on it: {}{}. Put each right first; if two "
-                "records are one animal, give what rests on this one to the other, by hand.",
-                format_html_join(", ", "{}", [(_link(one),) for one in resting[:MOST_LINKS]]),
-                f" and {more} more" if more > 0 else "",
+                tell(RESTS_AND_MORE if more > 0 else RESTS),
+                records=format_html_join(
+                    ", ", "{}", [(_link(one),) for one in resting[:MOST_LINKS]]
+                ),
+                more=more,
             )
         going = [one for one in parts_of(record) if isinstance(one, Withdrawable)]
         said = _by_kind([one for one in going if not one.is_withdrawn])
-        return f"With it goes what is only its own: {said}." if said else ""
+        return tell("With it goes what is only its own: {records}.", records=said) if said else ""
 
     def act(
         self, record: Animal, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -72,7 +82,7 @@ class AnimalKind(Kind[Animal]):
 
     def follows(self, record: Animal) -> str:
         said = _by_kind(parts_that_went(record))
-        return f"With it went {said}." if said else ""
+        return tell("With it went {records}.", records=said) if said else ""
 
     def return_to_count(self, record: Animal, *, by: Person, now: datetime.datetime) -> None:
         bring_back_animal(record)
@@ -85,7 +95,7 @@ class AnimalKind(Kind[Animal]):
     def returns(self, record: Animal) -> str:
         counting = [one for one in parts_of(record) if isinstance(one, Withdrawable)]
         said = _by_kind([one for one in counting if not one.is_withdrawn])
-        return f"With it came {said}." if said else ""
+        return tell("With it came {records}.", records=said) if said else ""
 
     def own_change_page(self, record: Animal) -> str:
         return "" if record.is_withdrawn else reverse("animals:edit", args=[record.pk])
@@ -105,8 +115,10 @@ class MeasurementKind(OfAnimalKind):
     model = Measurement
 
     def called(self, record: Measurement) -> str:
-        on = f"on {plain_day(record.on)}" if record.on else "of a day unknown"
-        return f"the measurement of {record.animal} {on}"
+        if record.on is None:
+            return tell("the measurement of {animal} of a day unknown", animal=record.animal)
+        day = plain_day(record.on)
+        return tell("the measurement of {animal} on {day}", animal=record.animal, day=day)
 
     def change_form(
         self,
@@ -130,13 +142,17 @@ class LoanKind(OfAnimalKind):
     model = Loan
 
     def called(self, record: Loan) -> str:
-        until = plain_day(record.until) if record.until else "now"
-        return f"the loan of {record.animal} from {plain_day(record.since)} to {until}"
+        return tell(
+            "the loan of {animal} from {since} to {until}",
+            animal=record.animal,
+            since=plain_day(record.since),
+            until=plain_day(record.until) if record.until else tell("now"),
+        )
 
     def lede(self, record: Loan, *, program: Program, today: datetime.date) -> str:
-        return (
-            "For a loan that never was. It stays readable with the reason; that nobody knows "
-            "its company in these days is not said any more."
+        return tell(
+            "For a loan that never was. It stays readable with the reason; these days no longer "
+            "count as days in unknown company."
         )
 
     def act(
@@ -144,7 +160,10 @@ class LoanKind(OfAnimalKind):
     ) -> None:
         if record.until is None:
             raise ValidationError(
-                f"{record.animal.name} is on loan; say where it stands first, then withdraw this."
+                tell(
+                    "{animal} is on loan; say where it stands first, then withdraw this.",
+                    animal=record.animal.name,
+                )
             )
         super().act(record, facts, by=by, now=now)
 
@@ -165,13 +184,22 @@ class LoanKind(OfAnimalKind):
         change_loan(record, **facts, today=timezone.localdate(now))
 
 
+THE_DRAWING = message("the drawing of {animal}")
+THE_PHOTOGRAPH = message("the photograph of {animal}")
+THE_DRAWING_OF = message("the drawing of {animal}, {day}")
+THE_PHOTOGRAPH_OF = message("the photograph of {animal}, {day}")
+
+
 class PhotographKind(OfAnimalKind):
     key = "photograph"
     model = Photograph
 
     def called(self, record: Photograph) -> str:
-        of = f"{'drawing' if record.is_drawing else 'photograph'} of {record.animal}"
-        return f"the {of}, {plain_day(record.taken_on)}" if record.taken_on else f"the {of}"
+        if record.taken_on is None:
+            sentence = THE_DRAWING if record.is_drawing else THE_PHOTOGRAPH
+            return tell(sentence, animal=record.animal)
+        sentence = THE_DRAWING_OF if record.is_drawing else THE_PHOTOGRAPH_OF
+        return tell(sentence, animal=record.animal, day=plain_day(record.taken_on))
 
     def act(
         self, record: Photograph, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -181,7 +209,9 @@ class PhotographKind(OfAnimalKind):
 
     def follows(self, record: Photograph) -> str:
         animal = Animal.every.get(pk=record.animal_id)
-        return "" if animal.portrait_id else f"{animal.name} has no portrait now."
+        return (
+            "" if animal.portrait_id else tell("{animal} has no portrait now.", animal=animal.name)
+        )
 
     def return_to_count(self, record: Photograph, *, by: Person, now: datetime.datetime) -> None:
         super().return_to_count(record, by=by, now=now)

@@ -6,12 +6,16 @@ from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.away.lent import Loan as Loan  # models of this room in files of their own
+from breeding.animals.chips import ChipColumn, is_iso, shown_chip
 from breeding.animals.growth.models import Measurement as Measurement
 from breeding.animals.parents.assumed import AssumedKin as AssumedKin
+from breeding.animals.species.said import several_said
 from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
+from breeding.words.language import tell
 
 
 class Profile(models.Model):
@@ -29,29 +33,37 @@ class Profile(models.Model):
                 fields=["for_hybrids"],
                 condition=Q(for_hybrids=True),
                 name="profile_one_for_hybrids",
-                violation_error_message="There is a profile for hybrids already; change that one.",
+                violation_error_message=_(
+                    "There is a profile for hybrids already; change that one."
+                ),
             ),
             models.UniqueConstraint(
                 fields=["for_unknown"],
                 condition=Q(for_unknown=True),
                 name="profile_one_for_unknown",
-                violation_error_message="There is a profile for animals of unknown kind already; "
-                "change that one.",
+                violation_error_message=_(
+                    "There is a profile for animals of unknown kind already; change that one."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
         return self.label
 
+    @property
+    def label_said(self) -> str:
+        """Its name, where that is words and not the name of a species."""
+        return tell(self.label)
+
 
 class ProfileFigure(models.Model):
     """One figure of a profile, with how well it is known and where it comes from."""
 
     class Certainty(models.TextChoices):
-        PUBLISHED = "P", "published"
-        KEEPER = "K", "a keeper's dated record"
-        COMMON = "C", "common practice, no source"
-        ASSUMPTION = "A", "assumption"
+        PUBLISHED = "P", _("published")
+        KEEPER = "K", _("a keeper's dated record")
+        COMMON = "C", _("common practice, no source")
+        ASSUMPTION = "A", _("assumption")
 
     profile = models.ForeignKey(Profile, on_delete=models.CASCADE, related_name="figures")
     name = models.CharField(max_length=60)
@@ -65,7 +77,7 @@ class ProfileFigure(models.Model):
             models.UniqueConstraint(
                 fields=["profile", "name"],
                 name="profilefigure_once",
-                violation_error_message="This profile has that figure already; change it there.",
+                violation_error_message=_("This profile has that figure already; change it there."),
             )
         ]
 
@@ -81,20 +93,20 @@ class Species(Withdrawable):
     """
 
     key = models.SlugField(unique=True)
-    accepted_name = NameField(max_length=80, help_text="Genus and species, as science has it.")
-    trade_name = NameField(max_length=80, blank=True, help_text="What people say when they buy.")
+    accepted_name = NameField(max_length=80, help_text=_("Genus and species, as science has it."))
+    trade_name = NameField(max_length=80, blank=True, help_text=_("What people say when they buy."))
     profile = models.ForeignKey(Profile, on_delete=models.PROTECT, related_name="species")
-    kind_one = NameField("one of them is called a", max_length=30, default="fish")
-    kind_many = NameField("several are called", max_length=30, default="fish")
+    kind_one = NameField(_("one of them is called a"), max_length=30, default="fish")
+    kind_many = NameField(_("several are called"), max_length=30, default="fish")
     size_called = NameField(
-        "their size is the",
+        _("their size is the"),
         max_length=40,
         default="standard length",
-        help_text="What is measured of an animal: disc width, standard length.",
+        help_text=_("What is measured of an animal: disc width, standard length."),
     )
-    has_spine = models.BooleanField("a venomous spine on the tail", default=False)
+    has_spine = models.BooleanField(_("a venomous spine on the tail"), default=False)
     law_note = models.CharField(
-        max_length=300, blank=True, help_text="What the list of listings does not say."
+        max_length=300, blank=True, help_text=_("What the list of listings does not say.")
     )
 
     objects = CountingRecords["Species"]()
@@ -102,13 +114,13 @@ class Species(Withdrawable):
 
     class Meta:
         ordering = ["accepted_name"]
-        verbose_name_plural = "species"
+        verbose_name_plural = _("species")
         constraints = [
             models.UniqueConstraint(
                 fields=["accepted_name"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="species_name_once",
-                violation_error_message="This species is on record already; change it there.",
+                violation_error_message=_("This species is on record already; change it there."),
             )
         ]
 
@@ -122,6 +134,15 @@ class Species(Withdrawable):
     def short_name(self) -> str:
         genus, _, rest = self.accepted_name.partition(" ")
         return f"{genus[0]}. {rest}" if rest else genus
+
+    @property
+    def many_said(self) -> str:
+        """What several of them are called, where the reader's language has a word for it."""
+        return several_said(self.kind_many)
+
+    @property
+    def size_said(self) -> str:
+        return tell(self.size_called)
 
 
 class Strain(Withdrawable):
@@ -141,7 +162,7 @@ class Strain(Withdrawable):
                 fields=["name"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="strain_name_once",
-                violation_error_message="Another strain is called so; choose another name.",
+                violation_error_message=_("Another strain is called so; choose another name."),
             )
         ]
 
@@ -173,45 +194,51 @@ class Animal(Withdrawable):
     """
 
     class Sex(models.TextChoices):
-        FEMALE = "F", "female"
-        MALE = "M", "male"
-        UNKNOWN = "U", "unknown"
+        FEMALE = "F", _("female")
+        MALE = "M", _("male")
+        UNKNOWN = "U", _("unknown")
 
     class Origin(models.TextChoices):
-        WILD = "wild", "wild caught"
-        BRED_ELSEWHERE = "elsewhere", "captive bred elsewhere"
-        BORN_HERE = "here", "born here"
-        UNKNOWN = "unknown", "unknown"
+        WILD = "wild", _("wild caught")
+        BRED_ELSEWHERE = "elsewhere", _("captive bred elsewhere")
+        BORN_HERE = "here", _("born here")
+        UNKNOWN = "unknown", _("unknown")
 
     class Precision(models.TextChoices):
-        DAY = "day", "to the day"
-        MONTH = "month", "to the month"
-        YEAR = "year", "to the year"
-        UNKNOWN = "unknown", "unknown"
+        DAY = "day", _("to the day")
+        MONTH = "month", _("to the month")
+        YEAR = "year", _("to the year")
+        UNKNOWN = "unknown", _("unknown")
 
     class State(models.TextChoices):
-        HERE = "here", "here"
-        ON_LOAN = "on_loan", "on loan"
-        LEFT = "left", "left"
-        DIED = "died", "died"
+        HERE = "here", _("here")
+        ON_LOAN = "on_loan", _("on loan")
+        LEFT = "left", _("left")
+        DIED = "died", _("died")
 
     code = NameField(max_length=60, db_index=True)
     call_name = NameField(max_length=60, blank=True)
+    chip = ChipColumn(
+        _("chip number"),
+        max_length=15,
+        blank=True,
+        help_text=_("ISO 11784: 15 digits, without spaces. An older chip: 9 or 10 characters."),
+    )
     sex = models.CharField(max_length=1, choices=Sex.choices, default=Sex.UNKNOWN)
     strain = models.ForeignKey(
         Strain, on_delete=models.PROTECT, null=True, blank=True, related_name="animals"
     )
     origin = models.CharField(max_length=10, choices=Origin.choices, default=Origin.UNKNOWN)
     country = NameField(
-        "country it comes from",
+        _("country it comes from"),
         max_length=60,
         blank=True,
-        help_text="Of a founder: a listing can hold for the animals of one country alone.",
+        help_text=_("Of a founder: a listing can hold for the animals of one country alone."),
     )
     born_on = models.DateField(
         null=True,
         blank=True,
-        help_text="The first day of the month or year when only that is known.",
+        help_text=_("The first day of the month or year when only that is known."),
     )
     born_precision = models.CharField(
         max_length=7, choices=Precision.choices, default=Precision.UNKNOWN
@@ -242,30 +269,46 @@ class Animal(Withdrawable):
                 fields=["code"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="animal_code_once",
-                violation_error_message="This code is taken by another animal; no two share one.",
+                violation_error_message=_(
+                    "This code is taken by another animal; no two share one."
+                ),
+            ),
+            models.UniqueConstraint(
+                fields=["chip"],
+                condition=Q(withdrawn_at__isnull=True) & ~Q(chip=""),
+                name="animal_chip_once",
+                violation_error_message=_(
+                    "Another animal has this chip number; find it by the "
+                    "number and put right which of the two bears it."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(sire__isnull=True) | ~Q(sire=F("id")),
                 name="animal_not_its_own_sire",
-                violation_error_message="An animal cannot be its own sire; choose another male.",
+                violation_error_message=_("An animal cannot be its own sire; choose another male."),
             ),
             models.CheckConstraint(
                 condition=Q(dam__isnull=True) | ~Q(dam=F("id")),
                 name="animal_not_its_own_dam",
-                violation_error_message="An animal cannot be its own dam; choose another female.",
+                violation_error_message=_(
+                    "An animal cannot be its own dam; choose another female."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(sire__isnull=True) | Q(dam__isnull=True) | ~Q(sire=F("dam")),
                 name="animal_two_different_parents",
-                violation_error_message="Sire and dam are the same animal; choose two different "
-                "ones.",
+                violation_error_message=_(
+                    "Sire and dam are the same animal; choose two different ones."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(born_on__isnull=True, born_precision="unknown")
                 | Q(born_on__isnull=False) & ~Q(born_precision="unknown"),
                 name="animal_birth_date_with_precision",
-                violation_error_message="A birth date is known to the day, the month or the year; "
-                "without a date it is unknown.",
+                violation_error_message=_(
+                    "A birth date is known to the day, the month or the year; "
+                    "without a date it is unknown."
+                ),
             ),
         ]
 
@@ -283,6 +326,15 @@ class Animal(Withdrawable):
     @property
     def full_name(self) -> str:
         return f"{self.call_name} ({self.code})" if self.call_name else self.code
+
+    @property
+    def chip_words(self) -> str:
+        """The number as it is read, and that it is of an older chip."""
+        return (
+            shown_chip(self.chip)
+            if is_iso(self.chip)
+            else tell("{chip} (not of ISO 11784)", chip=self.chip)
+        )
 
     @property
     def is_founder(self) -> bool:
@@ -320,14 +372,16 @@ class PossibleSire(models.Model):
             models.UniqueConstraint(
                 fields=["animal", "sire"],
                 name="possiblesire_once",
-                violation_error_message="This male is among the possible sires already; change his"
-                " share there.",
+                violation_error_message=_(
+                    "This male is among the possible sires already; change his share there."
+                ),
             ),
             models.CheckConstraint(
                 condition=~Q(animal=F("sire")),
                 name="possiblesire_not_itself",
-                violation_error_message="An animal cannot be its own possible sire; choose another"
-                " male.",
+                violation_error_message=_(
+                    "An animal cannot be its own possible sire; choose another male."
+                ),
             ),
         ]
 
@@ -353,8 +407,9 @@ class SpeciesShare(models.Model):
             models.UniqueConstraint(
                 fields=["animal", "species"],
                 name="speciesshare_once",
-                violation_error_message="This species is among the shares of the animal already; "
-                "change that share.",
+                violation_error_message=_(
+                    "This species is among the shares of the animal already; change that share."
+                ),
             )
         ]
 
@@ -383,4 +438,6 @@ class Photograph(Withdrawable):
         ordering = ["-taken_on", "-pk"]
 
     def __str__(self) -> str:
-        return f"{'drawing' if self.is_drawing else 'photograph'} of {self.animal}"
+        if self.is_drawing:
+            return tell("drawing of {animal}", animal=self.animal)
+        return tell("photograph of {animal}", animal=self.animal)

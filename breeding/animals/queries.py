@@ -90,7 +90,7 @@ def pair_words(sire: Animal, dam: Animal) -> PairWords:
     return descent_of_young(sire, dam)
 
 
-def young_of(animal: Animal) -> Iterable[Animal]:
+def young_of(animal: Animal) -> QuerySet[Animal]:
     """Everyone whose recorded sire, dam or possible sire it is, oldest first."""
     return (
         (

@@ -57,6 +57,7 @@ from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import ask
 from breeding.program.queries import the_program
+from breeding.words.language import tell
 
 PARENT_FACTS = ("sire", "dam", "possible_sires")
 
@@ -176,7 +177,9 @@ def change_animal(
     revisions.hold()
     kept = Animal.every.select_for_update().get(pk=animal.pk)
     if kept.is_withdrawn:
-        raise ValidationError(f"{kept.name} is withdrawn; bring it back before it is changed.")
+        raise ValidationError(
+            tell("{animal} is withdrawn; bring it back before it is changed.", animal=kept.name)
+        )
     before, was = parents_of(kept), (kept.state, kept.state_on)
     given = {one: facts.pop(one) for one in PARENT_FACTS if one in facts}
     parents = replace(before if parents is None else parents, **given).as_they_stand()
@@ -200,7 +203,9 @@ def change_animal(
 
 def parents_of(animal: Animal) -> Parents:
     """The parents as recorded."""
-    possible = animal.possible_sires.select_related("sire")
+    possible = animal.possible_sires.all()
+    if "possible_sires" not in getattr(animal, "_prefetched_objects_cache", {}):
+        possible = possible.select_related("sire")
     return Parents(animal.sire, animal.dam, tuple((row.sire, row.share) for row in possible))
 
 
@@ -210,7 +215,11 @@ def check_animal(animal: Animal, parents: Parents, shares: Shares | None = None)
     for one in everyone:
         if one.is_withdrawn:
             raise ValidationError(
-                f"{one.full_name}, a parent of {animal.name}, is withdrawn; bring it back first."
+                tell(
+                    "{parent}, a parent of {animal}, is withdrawn; bring it back first.",
+                    parent=one.full_name,
+                    animal=animal.name,
+                )
             )
     sires, dams = parts_on_record(everyone, besides=animal.pk)
     descendants = lineage.descendants(animal.pk) if everyone else frozenset()

@@ -7,6 +7,7 @@ from typing import Any
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.html import format_html
+from django.utils.translation import gettext_lazy as _
 from django_tables2.data import TableListData
 from django_tables2.utils import OrderBy
 
@@ -17,6 +18,8 @@ from breeding.animals.parents.descent import short_inbreeding
 from breeding.animals.pictures.known import known_of
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.words.days import born_words
+from breeding.words.language import message, tell
+from breeding.words.numbers import written
 from breeding.words.shares import shares_words
 
 
@@ -38,18 +41,19 @@ class AnimalRows(TableListData):
 class AnimalTable(ListTable):
     """One row an animal; all figures come from the lineage, and words only for the rows shown."""
 
-    list_key, one, many = "animals:index", "animal", "animals"
+    list_key, one, many = "animals:index", message("animal"), message("animals")
+    explains = ("F", "known-ancestry")
     sorted_by = "name"
     always = ("face", "name")
     further = ("strain", "sire", "dam")
 
     face = computed(kind="face-cell", verbose_name="")
-    name = computed(kind="name", order_by=("sort_name", "code"), verbose_name="Animal")
+    name = computed(kind="name", order_by=("sort_name", "code"), verbose_name=_("Animal"))
     sex = column()
     species = computed()
     born = computed("born", order_by=("born_key",))
     inbreeding = column("F", is_number=True, verbose_name="F")
-    generations = column("known", kind="known", verbose_name="Known")
+    generations = column("known", kind="known", verbose_name=_("Known"))
     state = column()
     strain = computed("strain")
     sire = computed("sire")
@@ -77,7 +81,7 @@ class AnimalTable(ListTable):
         )
 
     def render_sex(self, value: str) -> str:
-        return {"F": "female", "M": "male"}.get(value, "unknown")
+        return str(Animal.Sex(value).label)
 
     def render_species(self, record: Any) -> str:
         return shares_words(self.lineage.shares.get(record["pk"], {}), self.species_names)
@@ -100,7 +104,11 @@ class AnimalTable(ListTable):
             return ""
         known = known_of(self.lineage, record["pk"])
         picture = render_to_string("animals/_known_picture.html", {"known": known})
-        return format_html("{}{} gen.", picture, f"{known.equivalent_generations:.1f}")
+        return format_html(
+            "{}{}",
+            picture,
+            tell("{number} gen.", number=written(f"{known.equivalent_generations:.1f}")),
+        )
 
     def value_generations(self, record: Any) -> str:
         """The figure alone, where the list is taken out."""
@@ -127,6 +135,6 @@ ALL_ANIMALS = ListOf(
     table=AnimalTable,
     narrowed=AnimalFilter,
     rows=Animal.objects.all(),
-    first="Nobody is written down yet.",
+    first=message("No animal is on record yet. Write down the first, or bring in a table."),
     as_rows=lambda found: AnimalRows(queries.animal_rows(found)),
 )

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.animals.views import animal, named, photograph, species, strain
+from breeding.animals.views import animal, family, named, photograph, species, strain
 
 app_name = "animals"
 urlpatterns = [
@@ -16,10 +16,13 @@ urlpatterns = [
     path("strains/new/", strain.new_strain, name="new_strain"),
     path("strains/<int:pk>/join/", strain.join_strain, name="join_strain"),
     path("<int:pk>/", animal.detail, name="detail"),
+    path("<int:pk>/family/", family.family, name="family"),
+    path("<int:pk>/pictures/", photograph.pictures, name="pictures"),
     path("<int:pk>/edit/", animal.edit, name="edit"),
     path("<int:pk>/state/", animal.state, name="state"),
     path("<int:pk>/measure/", animal.measure, name="measure"),
     path("<int:pk>/photograph/", photograph.photograph, name="photograph"),
     path("pictures/<int:pk>/", photograph.picture, name="picture"),
     path("pictures/<int:pk>/small/", photograph.thumbnail, name="thumbnail"),
+    path("pictures/<int:pk>/face/", photograph.face, name="face"),
 ]

@@ -7,12 +7,14 @@ from django.core.exceptions import ValidationError
 from django.db import models, transaction
 
 from breeding.animals import revisions
+from breeding.animals.growth.measured import every_measurement
 from breeding.animals.models import Animal, Measurement, Photograph, PossibleSire
 from breeding.animals.queries import with_code
 from breeding.animals.services import check_animal, check_its_young, parents_of
 from breeding.program import services
 from breeding.program.acts.resting import parts_of, resting_on, rests_words
 from breeding.program.models import Person, Withdrawable
+from breeding.words.language import tell
 
 LONGEST_REASON = 200
 
@@ -33,11 +35,14 @@ def withdraw_animal(
     """
     revisions.hold()
     if animal.is_withdrawn:
-        raise ValidationError(f"{animal.name} has been withdrawn already.")
+        raise ValidationError(tell("{animal} has been withdrawn already.", animal=animal.name))
     if found := resting_on_animal(animal):
         raise ValidationError(
-            f"{animal.name} cannot be withdrawn, because {rests_words(found)}. "
-            "Put that right first."
+            tell(
+                "{animal} cannot be withdrawn, because {records}. Put that right first.",
+                animal=animal.name,
+                records=rests_words(found),
+            )
         )
     parts = [one for one in _can_go(parts_of(animal)) if not one.is_withdrawn]
     services.withdraw(animal, by=by, now=now, reason=reason)
@@ -56,8 +61,12 @@ def bring_back_animal(animal: Animal) -> list[Withdrawable]:
     revisions.hold()
     if (other := with_code([animal.code]).get(animal.code)) is not None:
         raise ValidationError(
-            f"The code {animal.code} was given to {other.name} meanwhile; no two animals share "
-            f"one. Withdraw {other.name} first if it is the same animal."
+            tell(
+                "The code {code} was given to {other} meanwhile; no two animals share one. "
+                "Withdraw {other} first if it is the same animal.",
+                code=animal.code,
+                other=other.name,
+            )
         )
     check_animal(animal, parents_of(animal))
     check_its_young(animal)
@@ -72,9 +81,9 @@ def bring_back_animal(animal: Animal) -> list[Withdrawable]:
 def withdrawn_parts(animal: Animal) -> list[Measurement | Photograph]:
     """Its measurements and pictures that count no more, the latest first."""
     found: list[Measurement | Photograph] = []
-    for model in (Measurement, Photograph):
-        rows = model._base_manager.filter(animal=animal, withdrawn_at__isnull=False)
-        found += list(rows.select_related("withdrawn_by"))
+    found += [one for one in every_measurement(animal) if one.is_withdrawn]
+    rows = Photograph.every.filter(animal=animal, withdrawn_at__isnull=False)
+    found += list(rows.select_related("withdrawn_by"))
     for one in found:
         one.animal = animal
     return sorted(found, key=lambda one: one.withdrawn_at or one.recorded_at, reverse=True)

@@ -5,7 +5,8 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db.models import Case, IntegerField, Q, Value, When
+from django.db.models import Case, IntegerField, Q, QuerySet, Value, When
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal, Species
 from breeding.animals.parents.kin_mending import LABELS, CertaintyField
@@ -16,8 +17,9 @@ from breeding.buyers.money import AmountField, CurrencyField
 from breeding.housing.models import Tank
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
-from breeding.program.generics import ModelChoiceField
+from breeding.program.generics import ModelChoiceField, ModelMultipleChoiceField
 from breeding.program.typed.numbers import TypedWhole
+from breeding.words.language import tell
 
 MOST_AT_ONCE = 12
 SHOWN_AT_ONCE = 2
@@ -25,9 +27,9 @@ MOST_YOUNG = 60
 ARRIVAL_FACTS = ("on", "price", "currency", "papers", "pregnant", "note")
 TERMS = ("due_back_on", "terms", "young_owed")
 ORIGINS = [
-    (Animal.Origin.BRED_ELSEWHERE, "captive bred elsewhere"),
-    (Animal.Origin.WILD, "wild caught"),
-    (Animal.Origin.UNKNOWN, "unknown"),
+    (Animal.Origin.BRED_ELSEWHERE, _("captive bred elsewhere")),
+    (Animal.Origin.WILD, _("wild caught")),
+    (Animal.Origin.UNKNOWN, _("unknown")),
 ]
 
 
@@ -42,16 +44,25 @@ class FromSomebody(forms.Form):
     """Somebody on record, or somebody new by name."""
 
     contact = ModelChoiceField(
-        Contact.objects.filter(ON_RECORD), required=False, label="From", empty_label="somebody new"
+        Contact.objects.filter(ON_RECORD),
+        required=False,
+        label=_("From"),
+        empty_label=_("somebody new"),
     )
-    new_name = forms.CharField(max_length=80, required=False, label="Name of somebody new")
+    new_name = forms.CharField(max_length=80, required=False, label=_("Name of somebody new"))
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         contact, new_name = cleaned.get("contact"), cleaned.get("new_name")
         if contact is not None and new_name:
             raise ValidationError(
-                {"new_name": f"Either {contact} or somebody new called “{new_name}”, not both."}
+                {
+                    "new_name": tell(
+                        "Either {contact} or somebody new called “{new_name}”, not both.",
+                        contact=contact,
+                        new_name=new_name,
+                    )
+                }
             )
         return cleaned
 
@@ -59,28 +70,30 @@ class FromSomebody(forms.Form):
 class NewcomersForm(FromSomebody):
     """Animals that came on one day from one seller; a row that says nothing is no animal."""
 
-    on = forms.DateField(widget=DayInput(), label="Came on")
-    origin = forms.ChoiceField(choices=ORIGINS, label="They are")
+    on = forms.DateField(widget=DayInput(), label=_("Came on"))
+    origin = forms.ChoiceField(choices=ORIGINS, label=_("They are"))
     country = forms.CharField(
         max_length=60,
         required=False,
-        label="Country they come from",
-        help_text="Of the animals, not of the seller: a listing can hold for one country alone.",
+        label=_("Country they come from"),
+        help_text=_("Of the animals, not of the seller: a listing can hold for one country alone."),
     )
     price_together = AmountField(
-        label="Price for all together",
-        help_text="Divided among those without a price of their own.",
+        label=_("Price for all together"),
+        help_text=_("Divided among those without a price of their own."),
     )
     currency = CurrencyField()
     papers = forms.CharField(
-        max_length=400, required=False, help_text="Which came with them; documents are kept later."
+        max_length=400,
+        required=False,
+        help_text=_("Which came with them; documents are kept later."),
     )
     tank = ModelChoiceField(
         Tank.objects.none(),
         required=False,
-        label="Into which tank",
-        empty_label="no tank yet",
-        help_text="Tanks for quarantine come first.",
+        label=_("Into which tank"),
+        empty_label=_("no tank yet"),
+        help_text=_("Tanks for quarantine come first."),
     )
     note = forms.CharField(max_length=400, required=False)
 
@@ -93,20 +106,24 @@ class NewcomersForm(FromSomebody):
 
     def _add_row(self, number: int, species: Any) -> None:
         self.fields |= {
-            f"call_name_{number}": forms.CharField(max_length=60, required=False, label="Name"),
+            f"call_name_{number}": forms.CharField(
+                max_length=60, required=False, label=tell("Name")
+            ),
             f"sex_{number}": forms.ChoiceField(
                 choices=Animal.Sex.choices,
                 required=False,
-                label="Sex",
+                label=tell("Sex"),
                 initial=Animal.Sex.UNKNOWN,
             ),
             f"species_{number}": ModelChoiceField(
-                species, required=False, label="Species", empty_label="unknown"
+                species, required=False, label=tell("Species"), empty_label=tell("unknown")
             ),
-            f"markings_{number}": forms.CharField(max_length=400, required=False, label="Markings"),
-            f"price_{number}": AmountField(label="Price"),
+            f"markings_{number}": forms.CharField(
+                max_length=400, required=False, label=tell("Markings")
+            ),
+            f"price_{number}": AmountField(label=tell("Price")),
             f"pregnant_{number}": forms.ChoiceField(
-                choices=Arrival.Pregnant.choices, required=False, label="Pregnant"
+                choices=Arrival.Pregnant.choices, required=False, label=tell("Pregnant")
             ),
         }
 
@@ -135,7 +152,7 @@ class NewcomersForm(FromSomebody):
         cleaned = super().clean()
         if not self.errors and not self.newcomers():
             raise ValidationError(
-                {"call_name_1": "Who came? Say at least one thing of one animal."}
+                {"call_name_1": tell("Who came? Say at least one thing of one animal.")}
             )
         return cleaned
 
@@ -148,10 +165,10 @@ class NewcomersForm(FromSomebody):
 class ArrivalForm(FromSomebody):
     """How one animal on record came."""
 
-    on = forms.DateField(widget=DayInput(), label="Came on")
+    on = forms.DateField(widget=DayInput(), label=_("Came on"))
     price = AmountField()
     currency = CurrencyField()
-    papers = forms.CharField(max_length=400, required=False, help_text="Which came with it.")
+    papers = forms.CharField(max_length=400, required=False, help_text=_("Which came with it."))
     pregnant = forms.ChoiceField(choices=Arrival.Pregnant.choices, required=False)
     note = forms.CharField(max_length=400, required=False)
 
@@ -160,9 +177,9 @@ class ArrivalChangeForm(AsOnRecord):
     """From whom, when, for what and with which papers it came, put right."""
 
     contact = ModelChoiceField(
-        Contact.objects.none(), required=False, label="From", empty_label="not written down"
+        Contact.objects.none(), required=False, label=_("From"), empty_label=_("not written down")
     )
-    on = forms.DateField(widget=DayInput(), label="Came on")
+    on = forms.DateField(widget=DayInput(), label=_("Came on"))
     price = AmountField()
     currency = CurrencyField()
     papers = forms.CharField(max_length=400, required=False)
@@ -183,16 +200,19 @@ def contacts_or(key: int | None) -> Any:
 class TermsForm(FromSomebody):
     """With whom an animal is on loan, until when and on what terms."""
 
-    since = forms.DateField(widget=DayInput(), label="Since")
+    since = forms.DateField(widget=DayInput(), label=_("Since"))
     due_back_on = forms.DateField(
-        widget=DayInput(), required=False, label="Due back on", help_text="Empty: nothing agreed."
+        widget=DayInput(),
+        required=False,
+        label=_("Due back on"),
+        help_text=_("Empty: nothing agreed."),
     )
     young_owed = TypedWhole(
         min_value=0,
         max_value=MOST_YOUNG,
         required=False,
-        label="Young owed for it",
-        help_text="How many pups go to the owner.",
+        label=_("Young owed for it"),
+        help_text=_("How many pups go to the owner."),
     )
     terms = forms.CharField(
         max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
@@ -200,14 +220,14 @@ class TermsForm(FromSomebody):
 
     def __init__(self, *args: Any, is_out: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["contact"].label = "To" if is_out else "Belongs to"
+        self.fields["contact"].label = tell("To") if is_out else tell("Belongs to")
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
         is_nobody = cleaned.get("contact") is None and not cleaned.get("new_name")
         if is_nobody and "contact" not in self.errors:
             raise ValidationError(
-                {"contact": "Choose who it is, or give the name of somebody new."}
+                {"contact": tell("Choose who it is, or give the name of somebody new.")}
             )
         return cleaned
 
@@ -216,14 +236,14 @@ class AgreementChangeForm(AsOnRecord):
     """Terms of a loan put right; the days it was away follow where the animal stands."""
 
     contact = ModelChoiceField(
-        Contact.objects.none(), required=False, label="With", empty_label="not written down"
+        Contact.objects.none(), required=False, label=_("With"), empty_label=_("not written down")
     )
-    due_back_on = forms.DateField(widget=DayInput(), required=False, label="Due back on")
+    due_back_on = forms.DateField(widget=DayInput(), required=False, label=_("Due back on"))
     young_owed = TypedWhole(
-        min_value=0, max_value=MOST_YOUNG, required=False, label="Young owed for it"
+        min_value=0, max_value=MOST_YOUNG, required=False, label=_("Young owed for it")
     )
     young_given = TypedWhole(
-        min_value=0, max_value=MOST_YOUNG, required=False, label="Of these given so far"
+        min_value=0, max_value=MOST_YOUNG, required=False, label=_("Of these given so far")
     )
     terms = forms.CharField(
         max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
@@ -235,7 +255,7 @@ class AgreementChangeForm(AsOnRecord):
         self.fields["contact"].queryset = contacts_or(record.contact_id)  # type: ignore[attr-defined]
         if record.direction == LoanAgreement.Direction.IN:
             self.fields["since"] = forms.DateField(
-                widget=DayInput(), label="Since", initial=record.since
+                widget=DayInput(), label=tell("Since"), initial=record.since
             )
             self.on_record = {**self.on_record, "since": record.since}
             self.shown = {**self.shown, "since": record.since}
@@ -244,7 +264,7 @@ class AgreementChangeForm(AsOnRecord):
 class BackForm(forms.Form):
     """When it came back, and into which tank; or when it went back to its owner."""
 
-    on = forms.DateField(widget=DayInput(), label="Back on")
+    on = forms.DateField(widget=DayInput(), label=_("Back on"))
 
     def __init__(self, *args: Any, agreement: LoanAgreement, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -252,16 +272,34 @@ class BackForm(forms.Form):
             self.fields["tank"] = ModelChoiceField(
                 quarantine_first(),
                 required=False,
-                label="Into which tank",
-                empty_label="no tank yet",
-                help_text="Tanks for quarantine come first.",
+                label=tell("Into which tank"),
+                empty_label=tell("no tank yet"),
+                help_text=tell("Tanks for quarantine come first."),
             )
 
 
 class YoungGivenForm(forms.Form):
-    """How many of the young that are owed have been given."""
+    """Which of the young that are owed have been given, and how many that are on no record."""
 
-    young_given = TypedWhole(min_value=0, max_value=MOST_YOUNG, label="Young given so far")
+    young = ModelMultipleChoiceField(
+        Animal.objects.none(),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        label=_("Given for this loan"),
+    )
+    young_given = TypedWhole(
+        min_value=0,
+        max_value=MOST_YOUNG,
+        label=_("Others given"),
+        help_text=_("Young that are on no record here."),
+    )
+
+    def __init__(self, *args: Any, offered: QuerySet[Animal] | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if offered is not None:
+            self.fields["young"].queryset = offered  # type: ignore[attr-defined]
+        if not offered:
+            del self.fields["young"]
 
 
 class GroupKinForm(forms.Form):
@@ -270,24 +308,26 @@ class GroupKinForm(forms.Form):
     KEEP = ""
 
     everybody = forms.ChoiceField(
-        choices=[*LABELS.items(), (KEEP, "pair by pair, below")],
+        choices=[*LABELS.items(), (KEEP, _("pair by pair, below"))],
         required=False,
         widget=forms.RadioSelect,
-        label="All of them are",
+        label=_("All of them are"),
     )
     certainty = CertaintyField(initial="75")
-    note = forms.CharField(max_length=200, required=False, help_text="Who said so, say.")
+    note = forms.CharField(max_length=200, required=False, help_text=_("Who said so, say."))
 
     def __init__(self, *args: Any, pairs: list[tuple[Animal, Animal]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.pairs = pairs
         for at, (one, other) in enumerate(pairs):
             self.fields[f"pair_{at}"] = forms.ChoiceField(
-                choices=[(self.KEEP, "as it stands"), *LABELS.items()],
+                choices=[(self.KEEP, tell("as it stands")), *LABELS.items()],
                 required=False,
-                label=f"{one.name} and {other.name}",
+                label=tell("{one} and {other}", one=one.name, other=other.name),
             )
-            self.fields[f"sure_{at}"] = CertaintyField(label="How sure, in per cent", help_text="")
+            self.fields[f"sure_{at}"] = CertaintyField(
+                label=tell("How sure, in per cent"), help_text=""
+            )
 
     def pair_rows(self) -> Iterator[tuple[forms.BoundField, forms.BoundField]]:
         for at in range(len(self.pairs)):
@@ -307,5 +347,7 @@ class GroupKinForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         if not self.errors and not any(True for _ in self.answers()):
-            raise ValidationError({"everybody": "Choose for all of them, or for one pair below."})
+            raise ValidationError(
+                {"everybody": tell("Choose for all of them, or for one pair below.")}
+            )
         return cleaned

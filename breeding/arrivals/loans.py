@@ -23,6 +23,7 @@ from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import DoubtError
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 OUT, IN = LoanAgreement.Direction.OUT, LoanAgreement.Direction.IN
 State = Animal.State
@@ -49,12 +50,24 @@ def lend(
     locked_on_record(contact)
     _check_day("since", since, today)
     if animal.state in (State.LEFT, State.DIED):
-        raise ValidationError(f"{animal.name} {animal.get_state_display()}; it cannot be lent.")
+        raise ValidationError(
+            tell(
+                "{animal} {state}; it cannot be lent.",
+                animal=animal.name,
+                state=animal.get_state_display(),
+            )
+        )
     if animal.state == State.HERE:
         check_not_together(animal)
         if kept := reservation_of(animal):
             raise ValidationError(
-                {"contact": f"{animal.name} is kept for {kept.contact}; let that go first."}
+                {
+                    "contact": tell(
+                        "{animal} is reserved for {contact}; let that go first.",
+                        animal=animal.name,
+                        contact=kept.contact,
+                    )
+                }
             )
     agreement = _new(animal, contact, OUT, since, by, terms)
     if animal.state == State.HERE:
@@ -87,11 +100,19 @@ def take_in(
     _check_day("since", since, today)
     if animal.state != State.HERE:
         raise ValidationError(
-            f"{animal.name} {animal.get_state_display()}; only one that is here can be lent to you."
+            tell(
+                "{animal} {state}; only one that is here can be lent to you.",
+                animal=animal.name,
+                state=animal.get_state_display(),
+            )
         )
     if kept := reservation_of(animal):
         raise ValidationError(
-            f"{animal.name} is kept for {kept.contact}; what belongs to somebody else cannot be."
+            tell(
+                "{animal} is reserved for {contact}; what belongs to somebody else cannot be.",
+                animal=animal.name,
+                contact=kept.contact,
+            )
         )
     agreement = _new(animal, contact, IN, since, by, terms)
     _save(agreement)
@@ -118,11 +139,23 @@ def end_loan(
     animal = _locked(agreement.animal)
     agreement.animal = animal
     if agreement.back_on is not None:
-        raise ValidationError(f"{animal.name} is back since {long_day(agreement.back_on)}.")
+        raise ValidationError(
+            tell(
+                "{animal} has been back since {day}.",
+                animal=animal.name,
+                day=long_day(agreement.back_on),
+            )
+        )
     _check_day("on", on, today)
     if on < agreement.since:
         raise ValidationError(
-            {"on": f"{long_day(on)} is before {long_day(agreement.since)}, when it was lent."}
+            {
+                "on": tell(
+                    "{back_on} is before {since}, when it was lent.",
+                    back_on=long_day(on),
+                    since=long_day(agreement.since),
+                )
+            }
         )
     if agreement.direction == IN:
         check_not_together(animal)
@@ -135,7 +168,8 @@ def end_loan(
     _save(agreement)
     if tank is not None and agreement.direction == OUT:
         stay = move_animal(agreement.animal, tank, on=on, by=by, sure=sure, reason=reason)
-        agreement.follows = f"It is in {tank}. {said_of([stay])}".strip()
+        words = tell("It is in {tank}.", tank=tank)
+        agreement.follows = f"{words} {said_of([stay])}".strip()
     return agreement
 
 
@@ -164,14 +198,6 @@ def change_agreement(
     agreement.young_given = young_given or 0
     for name, value in terms.items():
         setattr(agreement, name, value)
-    _save(agreement)
-    return agreement
-
-
-@transaction.atomic
-def give_young(agreement: LoanAgreement, *, young_given: int) -> LoanAgreement:
-    """How many of the young that are owed have been given so far."""
-    agreement.young_given = young_given
     _save(agreement)
     return agreement
 
@@ -213,7 +239,7 @@ def end_what_is_lent(animal: Animal, on: datetime.date) -> str:
         return ""
     for one in LoanAgreement.objects.filter(animal=animal, direction=IN, back_on__isnull=True):
         _end(one, on)
-        return "The loan by its owner ends with it; tell them."
+        return tell("The loan by its owner ends with it; tell them.")
     return ""
 
 
@@ -228,7 +254,9 @@ def _end(agreement: LoanAgreement, on: datetime.date | None) -> None:
 def _locked(animal: Animal) -> Animal:
     locked = Animal.every.select_for_update().get(pk=animal.pk)
     if locked.is_withdrawn:
-        raise ValidationError(f"{locked.name} is withdrawn; bring it back first.")
+        raise ValidationError(
+            tell("{animal} is withdrawn; bring it back first.", animal=locked.name)
+        )
     return locked
 
 
@@ -243,8 +271,12 @@ def _new(
     other = LoanAgreement.objects.filter(animal=animal, back_on__isnull=True).first()
     if other is not None:
         raise ValidationError(
-            f"{animal.name} is {other.get_direction_display()} since {long_day(other.since)}; end "
-            "that loan first, or change it."
+            tell(
+                "{animal} is {direction} since {day}; end that loan first, or change it.",
+                animal=animal.name,
+                direction=other.get_direction_display(),
+                day=long_day(other.since),
+            )
         )
     return LoanAgreement(
         animal=animal,
@@ -260,8 +292,11 @@ def _save(agreement: LoanAgreement) -> None:
     if agreement.due_back_on is not None and agreement.due_back_on < agreement.since:
         raise ValidationError(
             {
-                "due_back_on": f"{long_day(agreement.due_back_on)} is before "
-                f"{long_day(agreement.since)}, when it was lent."
+                "due_back_on": tell(
+                    "{back_on} is before {since}, when it was lent.",
+                    back_on=long_day(agreement.due_back_on),
+                    since=long_day(agreement.since),
+                )
             }
         )
     agreement.terms = agreement.terms.strip()

@@ -11,11 +11,13 @@ from breeding.animals import revisions
 from breeding.animals.models import Animal
 from breeding.arrivals.forms import AgreementChangeForm, ArrivalChangeForm
 from breeding.arrivals.loans import bring_back_agreement, change_agreement
-from breeding.arrivals.models import Arrival, LoanAgreement
+from breeding.arrivals.models import Arrival, LoanAgreement, YoungGiven
 from breeding.arrivals.services import bring_back_arrival, change_arrival
+from breeding.arrivals.young import bring_back_given
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import long_day, plain_day
+from breeding.words.language import tell
 
 
 class ArrivalKind(Kind[Arrival]):
@@ -24,12 +26,15 @@ class ArrivalKind(Kind[Arrival]):
     related = ("animal", "contact")
 
     def called(self, record: Arrival) -> str:
-        return f"how {record.animal.name} came on {plain_day(record.on)}"
+        return tell(
+            "how {animal} came on {day}", animal=record.animal.name, day=plain_day(record.on)
+        )
 
     def lede(self, record: Arrival, *, program: Program, today: datetime.date) -> str:
-        return (
-            f"{record.animal.name} itself stays on record, with its stays and what is assumed of "
-            "its kin; from whom it came, and for what, counts no more."
+        return tell(
+            "{animal} itself stays on record, with its stays and what is assumed of its kin; from "
+            "whom it came, and for what price, no longer counts.",
+            animal=record.animal.name,
         )
 
     def crumb(self, record: Arrival) -> Way:
@@ -37,7 +42,7 @@ class ArrivalKind(Kind[Arrival]):
 
     def instead(self, record: Arrival) -> Way | None:
         address = reverse("program:withdraw", args=["animal", record.animal_id])
-        return Way("withdraw the animal", address, before="If it never came at all,")
+        return Way(tell("withdraw the animal"), address, before=tell("If it never came at all,"))
 
     def act(
         self, record: Arrival, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -65,7 +70,7 @@ class ArrivalKind(Kind[Arrival]):
         change_arrival(record, today=timezone.localdate(now), **facts)
 
     def beside_change(self, record: Arrival) -> str:
-        return "A scan that was written down with it is put right by itself, on her page."
+        return tell("A scan that was written down with it is put right by itself, on her page.")
 
 
 class LoanAgreementKind(Kind[LoanAgreement]):
@@ -74,20 +79,23 @@ class LoanAgreementKind(Kind[LoanAgreement]):
     related = ("animal", "contact")
 
     def called(self, record: LoanAgreement) -> str:
-        how = "lent" if record.is_out else "taken in"
-        return f"what was agreed on {record.animal.name}, {how} on {plain_day(record.since)}"
+        known = {"animal": record.animal.name, "day": plain_day(record.since)}
+        if record.is_out:
+            return tell("what was agreed on {animal}, lent on {day}", **known)
+        return tell("what was agreed on {animal}, taken in on {day}", **known)
 
     def lede(self, record: LoanAgreement, *, program: Program, today: datetime.date) -> str:
         if record.is_out:
-            return "To whom, until when and on what terms counts no more."
-        return f"For a slip: {record.animal.name} then belongs to this program."
+            return tell("To whom, until when and on what terms no longer counts.")
+        return tell("For a slip: {animal} then belongs to this program.", animal=record.animal.name)
 
     def caution(self, record: LoanAgreement, *, today: datetime.date) -> str:
         is_away = record.animal.state == Animal.State.ON_LOAN
         if record.is_out and record.back_on is None and is_away:
-            return (
-                f"{record.animal.name} stays on loan since {long_day(record.since)}; say where it "
-                "stands if it never went."
+            return tell(
+                "{animal} stays on loan since {day}; say where it stands if it never went.",
+                animal=record.animal.name,
+                day=long_day(record.since),
             )
         return ""
 
@@ -115,8 +123,34 @@ class LoanAgreementKind(Kind[LoanAgreement]):
 
     def beside_change(self, record: LoanAgreement) -> str:
         if record.is_out:
-            return "The days it was away follow from where the animal stands; change them there."
+            return tell(
+                "The days it was away follow from where the animal stands; change them there."
+            )
         return ""
 
 
-KINDS = (ArrivalKind(), LoanAgreementKind())
+class YoungGivenKind(Kind[YoungGiven]):
+    key = "young-given"
+    model = YoungGiven
+    related = ("animal", "agreement__animal", "agreement__contact")
+
+    def called(self, record: YoungGiven) -> str:
+        return tell(
+            "that {animal} is given for the loan of {lent}",
+            animal=record.animal.name,
+            lent=record.agreement.animal.name,
+        )
+
+    def crumb(self, record: YoungGiven) -> Way:
+        lent = record.agreement.animal
+        return Way(lent.full_name, lent.get_absolute_url())
+
+    def instead(self, record: YoungGiven) -> Way | None:
+        address = reverse("arrivals:young", args=[record.agreement_id])
+        return Way(tell("tick others"), address, before=tell("If another one was given,"))
+
+    def return_to_count(self, record: YoungGiven, *, by: Person, now: datetime.datetime) -> None:
+        bring_back_given(record)
+
+
+KINDS = (ArrivalKind(), LoanAgreementKind(), YoungGivenKind())

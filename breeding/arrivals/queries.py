@@ -8,9 +8,11 @@ from django.db.models import Q, QuerySet
 
 from breeding.animals.models import Animal, AssumedKin
 from breeding.arrivals.models import Arrival, LoanAgreement
+from breeding.arrivals.young import with_young
+from breeding.words.language import message, tell
 
 OUT, IN = LoanAgreement.Direction.OUT, LoanAgreement.Direction.IN
-NOT_YOURS = "it belongs to somebody else and is here on loan"
+NOT_YOURS = message("it belongs to somebody else and is here on loan")
 
 
 @dataclass(frozen=True)
@@ -32,7 +34,7 @@ class Came:
 
 
 def how_it_came(animal: Animal) -> Came:
-    """Four queries."""
+    """Six queries."""
     arrivals = list(Arrival.every.filter(animal=animal).select_related("contact", "withdrawn_by"))
     last = next((one for one in arrivals if not one.is_withdrawn), None)
     held = AssumedKin.objects.filter(Q(one=animal) | Q(other=animal))
@@ -40,7 +42,9 @@ def how_it_came(animal: Animal) -> Came:
         arrivals,
         [one for one in came_with(last) if one.pk != animal.pk] if last else [],
         list(held.select_related("one", "other").order_by("pk")),
-        list(LoanAgreement.every.filter(animal=animal).select_related("contact", "withdrawn_by")),
+        with_young(
+            LoanAgreement.every.filter(animal=animal).select_related("contact", "withdrawn_by")
+        ),
     )
 
 
@@ -71,21 +75,33 @@ def held_among(animals: Collection[Animal]) -> dict[frozenset[int], AssumedKin]:
 def those_together() -> Iterable[Collection[int]]:
     """Founders that came from one seller on one day, in groups: one query."""
     groups: dict[tuple[object, object], set[int]] = {}
+    for on, contact, animal in _founders_from_sellers():
+        groups.setdefault((on, contact), set()).add(animal)
+    return [group for group in groups.values() if len(group) > 1]
+
+
+def those_of_one_seller() -> Iterable[Collection[int]]:
+    """The same on any day, those that came alone too: one query."""
+    groups: dict[object, set[int]] = {}
+    for _on, contact, animal in _founders_from_sellers():
+        groups.setdefault(contact, set()).add(animal)
+    return groups.values()
+
+
+def _founders_from_sellers() -> Iterable[tuple[object, object, int]]:
     rows = Arrival.objects.filter(
         contact__isnull=False,
         animal__withdrawn_at__isnull=True,
         animal__sire__isnull=True,
         animal__dam__isnull=True,
     )
-    for on, contact, animal in rows.values_list("on", "contact_id", "animal_id"):
-        groups.setdefault((on, contact), set()).add(animal)
-    return [group for group in groups.values() if len(group) > 1]
+    return rows.values_list("on", "contact_id", "animal_id")
 
 
 def lent_by_others(animals: Collection[int]) -> dict[int, str]:
     """Those of these that belong to somebody else: one query."""
     rows = LoanAgreement.objects.filter(animal__in=animals, direction=IN, back_on__isnull=True)
-    return dict.fromkeys(rows.values_list("animal_id", flat=True), NOT_YOURS)
+    return dict.fromkeys(rows.values_list("animal_id", flat=True), tell(NOT_YOURS))
 
 
 def open_loans() -> "QuerySet[LoanAgreement]":

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Q
 
 from breeding.animals import revisions
 from breeding.animals.bulk import NewAnimal, RefusedError
@@ -27,9 +28,10 @@ from breeding.pairings.services import record_scan
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
-from breeding.program.problems.doubts import ask
+from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 CENT = Decimal("0.01")
 
@@ -102,19 +104,51 @@ def write_how_it_came(
     by: Person | None,
     today: datetime.date,
     contact: Contact | None,
+    sure: Collection[str] = frozenset(),
     **facts: Any,
 ) -> Arrival:
-    """How an animal on record came. `facts`: on, price, currency, papers, pregnant, note."""
+    """How an animal on record came. `facts`: on, price, currency, papers, pregnant, note.
+
+    Raises ValidationError by field, and DoubtError, which `sure` answers, where it was here before.
+    """
     if contact is not None:
         locked_on_record(contact)
     if animal.is_withdrawn:
-        raise ValidationError(f"{animal.name} is withdrawn; bring it back first.")
+        raise ValidationError(
+            tell("{animal} is withdrawn; bring it back first.", animal=animal.name)
+        )
     arrival = Arrival(animal=animal, contact=contact, recorded_by=by, **facts)
     _check_arrival(arrival, today)
+    ask(doubts_of_day(arrival), sure)
     _save(arrival)
     _scan(arrival, today=today, by=by)
     revisions.parentage_changed()
     return arrival
+
+
+def doubts_of_day(arrival: Arrival) -> list[Doubt]:
+    """It was in a tank before the day it came, and still then."""
+    before = arrival.animal.stays.filter(
+        Q(until__isnull=True) | Q(until__gt=arrival.on),
+        since__lt=arrival.on,
+        withdrawn_at__isnull=True,
+    )
+    stay = before.select_related("tank").order_by("since").first()
+    if stay is None:
+        return []
+    return [
+        Doubt(
+            tell(
+                "{animal} was in {place} since {day} by its stays, and would have come on "
+                "{came_on}.",
+                animal=arrival.animal.name,
+                place=stay.place,
+                day=long_day(stay.since),
+                came_on=long_day(arrival.on),
+            ),
+            "on",
+        )
+    ]
 
 
 @transaction.atomic
@@ -183,10 +217,10 @@ def _check(
     today: datetime.date,
 ) -> None:
     if not newcomers:
-        raise ValidationError("Who came? Say at least one thing of one animal.")
+        raise ValidationError(tell("Who came? Say at least one thing of one animal."))
     if len(newcomers) > 1 and contact is None:
         raise ValidationError(
-            {"contact": "From whom did they come? Those of one seller may be kin."}
+            {"contact": tell("From whom did they come? Those of one seller may be kin.")}
         )
     if contact is not None:
         locked_on_record(contact)
@@ -241,7 +275,13 @@ def _check_arrival(arrival: Arrival, today: datetime.date) -> None:
     born = arrival.animal.born_on
     if born is not None and arrival.on < born:
         raise ValidationError(
-            {"on": f"{arrival.animal.name} was born on {long_day(born)}; it came then or later."}
+            {
+                "on": tell(
+                    "{animal} was born on {day}; it came then or later.",
+                    animal=arrival.animal.name,
+                    day=long_day(born),
+                )
+            }
         )
 
 
@@ -249,10 +289,12 @@ def _save(arrival: Arrival) -> None:
     if arrival.price is None:
         arrival.currency = ""
     elif not arrival.currency:
-        raise ValidationError({"currency": "In which currency? Three letters, like EUR."})
+        raise ValidationError({"currency": tell("In which currency? Three letters, like EUR.")})
     is_pregnant = arrival.pregnant in (Arrival.Pregnant.YES, Arrival.Pregnant.SCAN)
     if is_pregnant and arrival.animal.sex != Animal.Sex.FEMALE:
-        raise ValidationError({"pregnant": f"{arrival.animal.name} is not recorded as a female."})
+        raise ValidationError(
+            {"pregnant": tell("{animal} is not recorded as a female.", animal=arrival.animal.name)}
+        )
     arrival.full_clean(validate_unique=False, validate_constraints=False)
     check_currency(arrival.currency, field="currency")
     with constraints.named(arrival):
@@ -268,5 +310,5 @@ def _scan(arrival: Arrival, *, today: datetime.date, by: Person | None) -> None:
             positive=True,
             today=today,
             by=by,
-            note="a scan when she came",
+            note=tell("a scan when she came"),
         )

@@ -3,12 +3,15 @@
 from typing import Any
 
 import django_filters as filters
+from django.utils.translation import gettext_lazy as _
 
 from breeding.arrivals.models import Arrival, LoanAgreement
+from breeding.arrivals.young import with_young
 from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter, counting_filter
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.words.days import plain_day
-from breeding.words.numbers import counted
+from breeding.words.language import message, tell_many
+from breeding.words.numbers import written
 
 
 class ArrivalFilter(ListFilter):
@@ -18,7 +21,7 @@ class ArrivalFilter(ListFilter):
 
     q = SearchFilter(
         *("animal__call_name", "animal__code", "contact__name", "papers", "note"),
-        placeholder="animal, seller, papers",
+        placeholder=_("animal, seller, papers"),
     )
     state = counting_filter()
     since = DayFilter("on")
@@ -28,19 +31,19 @@ class ArrivalFilter(ListFilter):
 class ArrivalTable(ListTable):
     """One row an animal that came, the latest first."""
 
-    list_key, one, many = "arrivals:index", "arrival", "arrivals"
+    list_key, one, many = "arrivals:index", message("arrival"), message("arrivals")
     sorted_by = "-on"
     always = ("animal",)
     further = ("pregnant", "note", "recorded_by")
 
     animal = column(kind="name", order_by=("animal__call_name", "animal__code"))
-    on = column("since", verbose_name="Came")
-    contact = column(order_by=("contact__name",), verbose_name="From")
+    on = column("since", verbose_name=_("Came"))
+    contact = column(order_by=("contact__name",), verbose_name=_("From"))
     price = column(is_number=True, orderable=False)
     papers = column(orderable=False)
     pregnant = column(orderable=False)
     note = column(orderable=False)
-    recorded_by = column("by", orderable=False, verbose_name="By")
+    recorded_by = column("by", orderable=False, verbose_name=_("By"))
 
     def render_animal(self, record: Arrival) -> str:
         return with_withdrawal(linked(record.animal), record)
@@ -52,7 +55,7 @@ class ArrivalTable(ListTable):
         return linked(value)
 
     def render_price(self, record: Arrival) -> str:
-        return f"{record.price} {record.currency}"
+        return f"{written(str(record.price))} {record.currency}"
 
     def render_pregnant(self, record: Arrival) -> str:
         return record.get_pregnant_display()
@@ -62,8 +65,10 @@ ALL_ARRIVALS = ListOf(
     table=ArrivalTable,
     narrowed=ArrivalFilter,
     rows=Arrival.every.select_related("animal", "contact", "recorded_by"),
-    first="Nobody has come from elsewhere yet, or it was not written down. Press “Somebody new "
-    "came”; of an animal on record, say on its own page how it came.",
+    first=message(
+        "No animal has come from elsewhere yet, or nobody wrote it down. Press “Somebody new "
+        "came”; for an animal on record, its own page has “How it came”."
+    ),
 )
 
 
@@ -72,31 +77,34 @@ class LoanFilter(ListFilter):
 
     q = SearchFilter(
         *("animal__call_name", "animal__code", "contact__name", "terms"),
-        placeholder="animal, person, terms",
+        placeholder=_("animal, person, terms"),
     )
     state = counting_filter()
     direction = filters.ChoiceFilter(
-        choices=LoanAgreement.Direction.choices, empty_label="either", label="Direction"
+        choices=LoanAgreement.Direction.choices, empty_label=_("either"), label=_("Direction")
     )
 
 
 class LoanTable(ListTable):
     """One row a loan, the latest first."""
 
-    list_key, one, many = "arrivals:loans", "loan", "loans"
+    list_key, one, many = "arrivals:loans", message("loan"), message("loans")
     sorted_by = "-since"
     always = ("animal",)
     further = ("terms", "recorded_by")
 
     animal = column(kind="name", order_by=("animal__call_name", "animal__code"))
     direction = column(orderable=False)
-    contact = column(order_by=("contact__name",), verbose_name="With")
-    since = column("since", verbose_name="Since")
-    due_back_on = column("since", verbose_name="Due back")
-    back_on = column("since", verbose_name="Back")
-    young = computed(verbose_name="Young owed")
+    contact = column(order_by=("contact__name",), verbose_name=_("With"))
+    since = column("since", verbose_name=_("Since"))
+    due_back_on = column("since", verbose_name=_("Due back"))
+    back_on = column("since", verbose_name=_("Back"))
+    young = computed(verbose_name=_("Young owed"))
     terms = column(orderable=False)
-    recorded_by = column("by", orderable=False, verbose_name="By")
+    recorded_by = column("by", orderable=False, verbose_name=_("By"))
+
+    def gather(self, rows: list[LoanAgreement]) -> None:
+        with_young(rows)
 
     def render_animal(self, record: LoanAgreement) -> str:
         return with_withdrawal(linked(record.animal), record)
@@ -119,12 +127,19 @@ class LoanTable(ListTable):
     def render_young(self, record: LoanAgreement) -> str:
         if not record.young_owed:
             return ""
-        return f"{record.young_given} of {counted(record.young_owed, 'pup')} given"
+        return tell_many(
+            "{given} of {number} pup given",
+            "{given} of {number} pups given",
+            record.young_owed,
+            given=record.young.given,
+        )
 
 
 ALL_LOANS = ListOf(
     table=LoanTable,
     narrowed=LoanFilter,
     rows=LoanAgreement.every.select_related("animal", "contact", "recorded_by"),
-    first="Nothing is lent, in either direction. An animal's page lends it, or says whose it is.",
+    first=message(
+        "Nothing is lent, in either direction. An animal's page lends it, or says whose it is."
+    ),
 )

@@ -6,7 +6,9 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from breeding.arrivals.models import Arrival, LoanAgreement
+from breeding.arrivals.young import with_young
 from breeding.buyers.models import Contact, HandOver
+from breeding.words.language import tell
 
 
 @dataclass
@@ -30,15 +32,15 @@ class Year:
     def sums(self) -> list[tuple[str, list[tuple[str, Decimal]]]]:
         """What was paid, by currency; nothing where nothing was."""
         parts = (
-            ("paid for animals", self.paid),
-            ("deposits paid", self.deposits),
-            ("received for animals", self.received),
+            (tell("paid for animals"), self.paid),
+            (tell("deposits paid"), self.deposits),
+            (tell("received for animals"), self.received),
         )
         return [(words, sorted(sums.items())) for words, sums in parts if sums]
 
 
 def years_of(contact: Contact) -> list[Year]:
-    """The latest first; four queries."""
+    """The latest first; six queries."""
     found: dict[int, Year] = {}
 
     def of(day: datetime.date) -> Year:
@@ -56,7 +58,7 @@ def years_of(contact: Contact) -> list[Year]:
         of(arrival.on).sold.append(arrival)
         if arrival.price is not None:
             of(arrival.on).received[arrival.currency] += arrival.price
-    for loan in LoanAgreement.objects.filter(contact=contact).select_related("animal"):
+    for loan in with_young(LoanAgreement.objects.filter(contact=contact).select_related("animal")):
         of(loan.since).lent.append(loan)
     kept = contact.reservations.filter(deposit_paid_on__isnull=False, withdrawn_at__isnull=True)
     for day, amount, currency in kept.values_list("deposit_paid_on", "deposit", "deposit_currency"):

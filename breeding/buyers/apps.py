@@ -11,13 +11,19 @@ class BuyersConfig(AppConfig):
     def ready(self) -> None:
         """For whom it is kept, and to whom it went, stand on an animal's page."""
         from breeding.buyers import put_back  # noqa: F401  (its receiver)
+        from breeding.buyers.found import FOUND
         from breeding.buyers.mending import KINDS
         from breeding.buyers.panels import buyers_panel
         from breeding.buyers.queries import kept_for
+        from breeding.buyers.waiting import number_waiting
         from breeding.litters.verdicts.deciding import add_spoken_for
+        from breeding.litters.wanted import add_wanted
         from breeding.program.acts.mending import add_kinds
+        from breeding.program.found import add_found
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "buyers", buyers_panel, position=30)
         add_kinds(*KINDS)
         add_spoken_for("buyers", kept_for)
+        add_wanted("buyers", number_waiting)
+        add_found(*FOUND)

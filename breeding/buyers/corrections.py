@@ -12,7 +12,7 @@ from breeding.animals.services import change_state
 from breeding.buyers.hand_overs import check_can_go, check_price, leave
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
 from breeding.buyers.money import check_currency
-from breeding.buyers.services import GONE, locked_on_record, reservation_of
+from breeding.buyers.services import GONE, gone_words, locked_on_record, reservation_of
 from breeding.housing.models import Stay
 from breeding.pairings.models import Pairing
 from breeding.program.acts.resting import resting_on, resting_words
@@ -21,6 +21,7 @@ from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
 from breeding.program.services import bring_back, withdraw
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 # --------------------------------------------------------------------------------------- contacts
 
@@ -36,10 +37,14 @@ def withdraw_contact(
 ) -> Contact:
     """A contact written down twice or by a slip. Raises ValidationError naming what rests on it."""
     if contact.is_erased:
-        raise ValidationError("This buyer's data were erased; nothing is left to withdraw.")
+        raise ValidationError(tell("This buyer's data were erased; nothing is left to withdraw."))
     if found := resting_on_contact(contact):
         raise ValidationError(
-            f"{contact} cannot be withdrawn: {resting_words(found)} counts. Withdraw that first."
+            tell(
+                "{contact} cannot be withdrawn: {records} counts. Withdraw that first.",
+                contact=contact,
+                records=resting_words(found),
+            )
         )
     return withdraw(contact, by=by, now=now, reason=reason)
 
@@ -47,7 +52,9 @@ def withdraw_contact(
 @transaction.atomic
 def bring_back_contact(contact: Contact) -> Contact:
     if contact.is_erased:
-        raise ValidationError("This buyer's data were erased on request; there is nobody left.")
+        raise ValidationError(
+            tell("This buyer's data were erased on request; there is nobody left.")
+        )
     return bring_back(contact)
 
 
@@ -68,9 +75,13 @@ def withdraw_reservation(
     """The animal is free for others. Raises ValidationError for one that a hand-over fulfilled."""
     if kept.fulfilled_on is not None and not kept.is_withdrawn:
         raise ValidationError(
-            f"It was fulfilled: {kept.animal.name} went to {kept.contact} on "
-            f"{long_day(kept.fulfilled_on)}. Withdraw the hand-over instead; the reservation "
-            "follows it."
+            tell(
+                "It was fulfilled: {animal} went to {contact} on {day}. Withdraw the hand-over "
+                "instead; the reservation follows it.",
+                animal=kept.animal.name,
+                contact=kept.contact,
+                day=long_day(kept.fulfilled_on),
+            )
         )
     return withdraw(kept, by=by, now=now, reason=reason)
 
@@ -80,15 +91,14 @@ def bring_back_reservation(kept: Reservation) -> Reservation:
     """Kept for them again, if it is here and nobody else's by now. Raises ValidationError."""
     locked_on_record(kept.contact)
     if kept.animal.state in GONE:
-        since = f" on {long_day(kept.animal.state_on)}" if kept.animal.state_on else ""
-        raise ValidationError(
-            f"{kept.animal.name} {kept.animal.get_state_display()}{since}; it cannot be kept for "
-            "somebody."
-        )
+        raise ValidationError(tell("{gone}; it cannot be reserved.", gone=gone_words(kept.animal)))
     if other := reservation_of(kept.animal):
         raise ValidationError(
-            f"{kept.animal.name} is kept for {other.contact} by now; withdraw that reservation "
-            "first."
+            tell(
+                "{animal} is reserved for {contact} by now; withdraw that reservation first.",
+                animal=kept.animal.name,
+                contact=other.contact,
+            )
         )
     return bring_back(kept)
 
@@ -130,7 +140,9 @@ def change_hand_over(
     """
     Animal.objects.select_for_update().get(pk=gone.animal_id)
     if gone.is_withdrawn:
-        raise ValidationError("This hand-over is withdrawn; bring it back before it is changed.")
+        raise ValidationError(
+            tell("This hand-over is withdrawn; bring it back before it is changed.")
+        )
     _check_days(gone, on, came_back_on, today)
     if on != gone.on:
         _left_on_another_day(gone, on)
@@ -141,7 +153,7 @@ def change_hand_over(
     if gone.came_back_on is not None:
         gone.came_back_because = came_back_because.strip()
         if not gone.came_back_because:
-            raise ValidationError({"came_back_because": "Write down why it came back."})
+            raise ValidationError({"came_back_because": tell("Write down why it came back.")})
     for name, value in facts.items():
         setattr(gone, name, value)
     check_price(gone)
@@ -157,17 +169,28 @@ def _check_days(
 ) -> None:
     name = gone.animal.name
     if on > today:
-        raise ValidationError({"on": f"{long_day(on)} is still to come."})
+        raise ValidationError({"on": tell("{day} is still to come.", day=long_day(on))})
     if gone.came_back_on is not None and back_on is not None and not on <= back_on <= today:
         raise ValidationError(
             {
-                "came_back_on": f"{long_day(back_on)} cannot be: {name} left on {long_day(on)}, "
-                "and came back then or later, but not after today."
+                "came_back_on": tell(
+                    "{day} cannot be: {animal} left on {left_on}, and came back then or later, but "
+                    "not after today.",
+                    day=long_day(back_on),
+                    animal=name,
+                    left_on=long_day(on),
+                )
             }
         )
     born_on = gone.animal.born_on
     if born_on is not None and on < born_on:
-        raise ValidationError({"on": f"{name} was born on {long_day(born_on)}; it left later."})
+        raise ValidationError(
+            {
+                "on": tell(
+                    "{animal} was born on {day}; it left later.", animal=name, day=long_day(born_on)
+                )
+            }
+        )
 
 
 def _left_on_another_day(gone: HandOver, on: datetime.date) -> None:
@@ -178,8 +201,14 @@ def _left_on_another_day(gone: HandOver, on: datetime.date) -> None:
     if stay is not None and stay.since > on:
         raise ValidationError(
             {
-                "on": f"{animal.name} is on record in {stay.place} from {long_day(stay.since)}; it "
-                f"cannot have left on {long_day(on)}."
+                "on": tell(
+                    "{animal} is on record in {place} from {day}; it cannot have left on "
+                    "{left_on}.",
+                    animal=animal.name,
+                    place=stay.place,
+                    day=long_day(stay.since),
+                    left_on=long_day(on),
+                )
             }
         )
     if stay is not None:
@@ -202,8 +231,12 @@ def _check_was_free_to_leave(gone: HandOver, on: datetime.date) -> None:
     if earlier is not None and earlier.came_back_on is not None:
         raise ValidationError(
             {
-                "on": f"{animal.name} came back from {earlier.contact} on "
-                f"{long_day(earlier.came_back_on)}; it left again then or later."
+                "on": tell(
+                    "{animal} came back from {contact} on {day}; it left again then or later.",
+                    animal=animal.name,
+                    contact=earlier.contact,
+                    day=long_day(earlier.came_back_on),
+                )
             }
         )
     together = Pairing.objects.filter(Q(male=animal) | Q(female=animal), withdrawn_at__isnull=True)
@@ -213,8 +246,12 @@ def _check_was_free_to_leave(gone: HandOver, on: datetime.date) -> None:
         other = pairing.male if pairing.female_id == animal.pk else pairing.female
         raise ValidationError(
             {
-                "on": f"{animal.name} was together with {other.name} until "
-                f"{long_day(pairing.separated_on)}; it left then or later."
+                "on": tell(
+                    "{animal} was together with {other} until {day}; it left then or later.",
+                    animal=animal.name,
+                    other=other.name,
+                    day=long_day(pairing.separated_on),
+                )
             }
         )
 
@@ -224,8 +261,11 @@ def _went_to_another(gone: HandOver, contact: Contact) -> None:
     if gone.reservation is not None:
         raise ValidationError(
             {
-                "contact": f"It fulfilled the reservation for {gone.reservation.contact}. Withdraw "
-                "this hand-over and that reservation, and write it down anew."
+                "contact": tell(
+                    "It fulfilled the reservation for {contact}. Withdraw this hand-over and that "
+                    "reservation, and write it down anew.",
+                    contact=gone.reservation.contact,
+                )
             }
         )
     gone.contact = contact
@@ -254,21 +294,36 @@ def _since_it_came_back(
     animal = gone.animal
     until: dict[str, Any] = {} if before is None else {"since__lt": before}
     if stay := Stay.objects.filter(animal=animal, since__gte=back_on, **until).first():
-        return (
-            f"{animal.name} is on record in {stay.place} from {long_day(stay.since)}. Correct or "
-            "withdraw that stay first."
+        return tell(
+            "{animal} is on record in {place} from {day}. Correct or withdraw that stay first.",
+            animal=animal.name,
+            place=stay.place,
+            day=long_day(stay.since),
         )
     until = {} if before is None else {"introduced_on__lt": before}
     pairings = Pairing.objects.filter(Q(male=animal) | Q(female=animal), withdrawn_at__isnull=True)
     if pairing := pairings.filter(introduced_on__gte=back_on, **until).first():
         on = long_day(pairing.introduced_on)
-        return f"{pairing} are on record together from {on}. Withdraw that pairing first."
+        return tell(
+            "{pairing} are on record together from {day}. Withdraw that pairing first.",
+            pairing=pairing,
+            day=on,
+        )
     until = {} if before is None else {"on__lt": before}
     others = animal.hand_overs.filter(withdrawn_at__isnull=True).exclude(pk=gone.pk)
     if other := others.filter(on__gte=back_on, **until).first():
-        return f"{animal.name} went to {other.contact} on {long_day(other.on)}, so it was back."
+        return tell(
+            "{animal} went to {contact} on {day}, so it was back.",
+            animal=animal.name,
+            contact=other.contact,
+            day=long_day(other.on),
+        )
     if before is None and (kept := reservation_of(animal)):
-        return f"{animal.name} is kept for {kept.contact}; let that reservation go first."
+        return tell(
+            "{animal} is reserved for {contact}; let that reservation go first.",
+            animal=animal.name,
+            contact=kept.contact,
+        )
     return ""
 
 

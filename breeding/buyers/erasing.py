@@ -24,6 +24,7 @@ from breeding.program.acts.erasing import (
     without,
 )
 from breeding.program.models import Act, Person
+from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined
 
 ERASED = "erased"  # what stands where a reason is needed and the one typed is gone
@@ -46,6 +47,17 @@ class Erasure:
     hand_overs: list[HandOver]
     in_the_way: list[Reservation]
     is_common_name: bool
+
+    @property
+    def in_numbers(self) -> str:
+        """ "1 wish, 2 reservations and 3 hand-overs"."""
+        return joined(
+            [
+                tell_many("{number} wish", "{number} wishes", self.wishes),
+                tell_many("{number} reservation", "{number} reservations", self.reservations),
+                tell_many("{number} hand-over", "{number} hand-overs", len(self.hand_overs)),
+            ]
+        )
 
 
 def erase_with_contact(label: str, empty: Empty) -> None:
@@ -95,21 +107,30 @@ def erase_person(contact: Contact, *, by: Person, now: datetime.datetime, becaus
 
 def _check_can_be_erased(contact: Contact, because: str) -> None:
     if contact.is_erased:
-        raise ValidationError("This buyer's data were erased before.")
+        raise ValidationError(tell("This buyer's data were erased before."))
     kept = contact.reservations.filter(STANDING).select_related("animal")
     if animals := [one.animal.name for one in kept]:
         raise ValidationError(
-            f"{joined(animals)} {'is' if len(animals) == 1 else 'are'} kept for {contact}. Hand "
-            "over or let go first; nobody can be kept an animal for who is not written down."
+            tell_many(
+                "{animals} is reserved for {contact}. Hand over or let go first; nothing can be "
+                "reserved for somebody who is not written down.",
+                "{animals} are reserved for {contact}. Hand over or let go first; nothing can be "
+                "reserved for somebody who is not written down.",
+                len(animals),
+                animals=joined(animals),
+                contact=contact,
+            )
         )
     if not because.strip():
-        raise ValidationError({"because": "Write down what was asked, and when."})
+        raise ValidationError({"because": tell("Write down what was asked, and when.")})
     said = without([*_names_of(contact), *_ways_to_reach(contact)], NOBODY)(because)
     if said != because:
         raise ValidationError(
             {
-                "because": "This would keep the name or the address. Say it without, "
-                "like “by letter”."
+                "because": tell(
+                    "This would leave the name or the address on record. Say it without them, "
+                    "like “by letter”."
+                )
             }
         )
 
@@ -193,6 +214,7 @@ def _empty_own_rows(contact: Contact, *, by: Person, now: datetime.datetime, bec
         name=NOBODY,
         reach="",
         wish="",
+        language="",
         withdrawn_reason="" if contact.withdrawn_at is None else ERASED,
         erased_at=now,
         erased_by=by,

@@ -14,12 +14,12 @@ from breeding.animals.models import Animal
 from breeding.animals.services import change_animal, change_state
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN, Contact, HandOver, Reservation
 from breeding.buyers.money import check_currency
-from breeding.buyers.services import GONE, locked_on_record, reservation_of
+from breeding.buyers.services import GONE, gone_words, locked_on_record, reservation_of
 from breeding.health.holds import doubts_of_held
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import go_on_staying, move_animal, place
 from breeding.housing.stays.following import said_of
-from breeding.litters.leaving import unwell_of
+from breeding.litters.leaving import not_known, unwell_of
 from breeding.litters.models import Litter
 from breeding.litters.queries import pups_of
 from breeding.litters.verdicts.deciding import decided
@@ -32,6 +32,7 @@ from breeding.program.problems.doubts import ask
 from breeding.program.services import withdraw
 from breeding.words.chances import chance
 from breeding.words.days import long_day
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 WORTH_SAYING = 0.02  # from this chance of pups on it is said before she goes; assumption
@@ -51,27 +52,56 @@ def cautions_before(
     """What speaks against sending this animal on that day: pregnant, not ready, too long a way."""
     found = []
     if animal.sex != Animal.Sex.MALE and (words := _pregnancy_words(animal, program, on)):
-        found.append(Caution(words, "common practice, no source; the chance is reckoned here"))
+        found.append(
+            Caution(words, tell("common practice, no source; the chance is worked out here"))
+        )
     is_born = animal.born_on is None or animal.born_on <= on
     if is_born and (lacks := _growth_lacking(animal, on)):
         found.append(
             Caution(
-                f"{animal.name} is not old and large enough to leave: {joined(list(lacks))}.",
-                "the species' figures; common practice, no source",
+                tell(
+                    "{animal} is not old and large enough to leave: {lacks}.",
+                    animal=animal.name,
+                    lacks=joined(list(lacks)),
+                ),
+                tell("the species' figures; common practice, no source"),
             )
         )
     if is_born and (lacks := unwell_of(animal, asof=on)):
         found.append(
             Caution(
-                f"{animal.name} is not fit to leave: it lacks {joined(list(lacks))}.",
-                "this program's records; the species' figures",
+                tell(
+                    "{animal} is not fit to leave: it lacks {lacks}.",
+                    animal=animal.name,
+                    lacks=joined(list(lacks)),
+                ),
+                tell("this program's records; the species' figures"),
+            )
+        )
+    if is_born and (unknown := not_known([animal.pk], on).get(animal.pk)):
+        found.append(
+            Caution(
+                tell(
+                    "It is not known of {animal} {unknown}.",
+                    animal=animal.name,
+                    unknown=joined(list(unknown)),
+                ),
+                tell("this program's records; the species' figures"),
             )
         )
     if (verdict := decided(animal)).is_withheld:
-        found.append(Caution(f"{animal.name}: {verdict.words}.", "this program's records"))
+        words = tell("{animal}: {verdict}.", animal=animal.name, verdict=verdict.words)
+        found.append(Caution(words, tell("this program's records")))
     if hours is not None and hours > MOST_HOURS_ON_ONE_OXYGEN:
         (sentence,) = cautions()["oxygen"].sentences
-        found.append(Caution(f"{hours} hours on the way. {sentence.text}", sentence.source))
+        found.append(
+            Caution(
+                tell(
+                    "{hours} hours on the way. {caution}", hours=hours, caution=tell(sentence.text)
+                ),
+                tell(sentence.source),
+            )
+        )
     return found
 
 
@@ -81,10 +111,20 @@ def _pregnancy_words(animal: Animal, program: Program, on: datetime.date) -> str
     if est.chance < WORTH_SAYING:
         return ""
     due = est.announced
-    when = f", due {long_day(due.p05)} to {long_day(due.p95)} if she is" if due else ""
-    return (
-        f"Never ship a pregnant female. The chance that {animal.name} is pregnant is "
-        f"{chance(est.chance)}{when}. Wait, or have her scanned."
+    if due is None:
+        return tell(
+            "Never ship a pregnant female. The chance that {animal} is pregnant is {chance}. "
+            "Wait, or have her scanned.",
+            animal=animal.name,
+            chance=chance(est.chance),
+        )
+    return tell(
+        "Never ship a pregnant female. The chance that {animal} is pregnant is {chance}, due "
+        "{first} to {last} if she is. Wait, or have her scanned.",
+        animal=animal.name,
+        chance=chance(est.chance),
+        first=long_day(due.p05),
+        last=long_day(due.p95),
     )
 
 
@@ -122,7 +162,9 @@ def hand_over(
     animal.refresh_from_db()
     locked_on_record(contact)
     if on > today:
-        raise ValidationError({"on": f"{long_day(on)} is still to come; write it down that day."})
+        raise ValidationError(
+            {"on": tell("{day} is still to come; write it down that day.", day=long_day(on))}
+        )
     reservation = reservation_of(animal)
     check_can_go(animal, contact, reservation, on)
     gone = HandOver(
@@ -167,37 +209,63 @@ def check_can_go(
     animal: Animal, contact: Contact, reservation: Reservation | None, on: datetime.date
 ) -> None:
     if animal.state in GONE:
-        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
         raise ValidationError(
-            f"{animal.name} {animal.get_state_display()}{since}; only an animal that is here or "
-            "on loan can be handed over."
+            tell(
+                "{gone}; only an animal that is here or on loan can be handed over.",
+                gone=gone_words(animal),
+            )
         )
     if words := bound_of(animal):
-        raise ValidationError(f"{animal.name} cannot be handed over: {joined(words)}.")
+        raise ValidationError(
+            tell(
+                "{animal} cannot be handed over: {reasons}.",
+                animal=animal.name,
+                reasons=joined(words),
+            )
+        )
     away = animal.hand_overs.filter(came_back_on__isnull=True, withdrawn_at__isnull=True).first()
     if away is not None:
         raise ValidationError(
-            f"{animal.name} is on record as handed over to {away.contact} on {long_day(away.on)}; "
-            "write down there that it came back."
+            tell(
+                "{animal} is on record as handed over to {contact} on {day}; write down there "
+                "that it came back.",
+                animal=animal.name,
+                contact=away.contact,
+                day=long_day(away.on),
+            )
         )
     if reservation is not None and reservation.contact_id != contact.pk:
         raise ValidationError(
             {
-                "contact": f"{animal.name} is kept for {reservation.contact}; withdraw that "
-                "reservation first."
+                "contact": tell(
+                    "{animal} is reserved for {contact}; withdraw that reservation first.",
+                    animal=animal.name,
+                    contact=reservation.contact,
+                )
             }
         )
     if animal.born_on is not None and on < animal.born_on:
         raise ValidationError(
-            {"on": f"{animal.name} was born on {long_day(animal.born_on)}; it left later."}
+            {
+                "on": tell(
+                    "{animal} was born on {day}; it left later.",
+                    animal=animal.name,
+                    day=long_day(animal.born_on),
+                )
+            }
         )
     check_not_together(animal)
     stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
     if stay is not None and stay.since > on:
         raise ValidationError(
             {
-                "on": f"{animal.name} is in {stay.tank} since {long_day(stay.since)}; it cannot "
-                f"have left on {long_day(on)}."
+                "on": tell(
+                    "{animal} is in {tank} since {day}; it cannot have left on {left_on}.",
+                    animal=animal.name,
+                    tank=stay.tank,
+                    day=long_day(stay.since),
+                    left_on=long_day(on),
+                )
             }
         )
 
@@ -213,13 +281,17 @@ def check_not_together(animal: Animal) -> None:
     if pairing is not None:
         other = pairing.male if pairing.female_id == animal.pk else pairing.female
         raise ValidationError(
-            f"{animal.name} is together with {other.name}; take them apart first."
+            tell(
+                "{animal} is together with {other}; take them apart first.",
+                animal=animal.name,
+                other=other.name,
+            )
         )
 
 
 def check_price(gone: HandOver) -> None:
     if gone.price is not None and not gone.currency:
-        raise ValidationError({"currency": "In which currency? Three letters, like EUR."})
+        raise ValidationError({"currency": tell("In which currency? Three letters, like EUR.")})
     if gone.price is None:
         gone.currency = ""
 
@@ -244,19 +316,24 @@ def take_back(
     gone = HandOver.objects.select_for_update().select_related("animal", "contact").get(pk=gone.pk)
     animal = gone.animal
     if not gone.is_away:
-        raise ValidationError(f"{animal.name} came back already, or this was withdrawn.")
+        raise ValidationError(
+            tell("{animal} came back already, or this was withdrawn.", animal=animal.name)
+        )
     if animal.state == Animal.State.DIED:
-        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
-        raise ValidationError(f"{animal.name} died{since}.")
+        raise ValidationError(tell("{gone}.", gone=gone_words(animal)))
     if not gone.on <= on <= today:
         raise ValidationError(
             {
-                "on": f"{long_day(on)} cannot be: it left on {long_day(gone.on)}, and comes back "
-                f"then or later, but not after today."
+                "on": tell(
+                    "{day} cannot be: it left on {left_on}, and comes back then or later, but not "
+                    "after today.",
+                    day=long_day(on),
+                    left_on=long_day(gone.on),
+                )
             }
         )
     if not because.strip():
-        raise ValidationError({"because": "Write down why it came back."})
+        raise ValidationError({"because": tell("Write down why it came back.")})
     gone.came_back_on, gone.came_back_because = on, because.strip()
     gone.full_clean(validate_constraints=False)
     gone.save()
@@ -264,7 +341,7 @@ def take_back(
         change_state(animal, state=Animal.State.HERE, on=on, sure=sure, reason=reason)
     if tank is not None:
         stay = move_animal(animal, tank, on=on, by=by, sure=sure, reason=reason)
-        gone.follows = f"It is in {tank}. {said_of([stay])}".strip()
+        gone.follows = f"{tell('It is in {tank}.', tank=tank)} {said_of([stay])}".strip()
     return gone
 
 
@@ -283,8 +360,11 @@ def withdraw_hand_over(
     animal = gone.animal
     if gone.is_withdrawn or gone.came_back_on is not None:
         raise ValidationError(
-            f"{animal.name} came back already, or this was withdrawn before. If it never came back "
-            "either, take that out first: change the hand-over."
+            tell(
+                "{animal} came back already, or this was withdrawn before. If it never came back, "
+                "take that out first: change the hand-over.",
+                animal=animal.name,
+            )
         )
     kept, gone.reservation = gone.reservation, None  # free for the hand-over that does happen
     withdraw(gone, by=by, now=now, reason=reason)

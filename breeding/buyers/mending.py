@@ -8,6 +8,7 @@ from django import forms
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import number_format
 from django.utils.html import format_html, format_html_join
 from django.utils.text import capfirst
 
@@ -21,6 +22,7 @@ from breeding.program.acts.mending import Kind, Way, change_address_of, kind_of
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Answers
 from breeding.words.days import day_with_distance, long_day, plain_day
+from breeding.words.language import message, tell
 from breeding.words.wishes import wish_words
 
 
@@ -29,12 +31,12 @@ class ContactKind(Kind[Contact]):
     model = Contact
 
     def called(self, record: Contact) -> str:
-        return f"the contact {record}"
+        return tell("the contact {contact}", contact=record)
 
     def lede(self, record: Contact, *, program: Program, today: datetime.date) -> str:
-        return (
-            "For somebody written down twice, or by a slip. The contact stays readable with the "
-            "reason, and cannot be chosen any more. It is not erased."
+        return tell(
+            "For somebody entered twice, or by mistake. The contact stays readable with the "
+            "reason, and can no longer be chosen. It is not erased."
         )
 
     def caution(self, record: Contact, *, today: datetime.date) -> str:
@@ -42,8 +44,8 @@ class ContactKind(Kind[Contact]):
         if record.is_erased or not (found := corrections.resting_on_contact(record)):
             return ""
         return format_html(
-            "It cannot be withdrawn while something names it that counts: {}.",
-            format_html_join(", ", '<a href="{}">{}</a>', [_link_to(one) for one in found]),
+            tell("It cannot be withdrawn while something names it that counts: {records}."),
+            records=format_html_join(", ", '<a href="{}">{}</a>', [_link_to(one) for one in found]),
         )
 
     def crumb(self, record: Contact) -> Way:
@@ -76,30 +78,43 @@ class ReservationKind(Kind[Reservation]):
     key = "reservation"
     model = Reservation
     related = ("animal", "contact")
-    button = "Let it go"
+    button = message("Let it go")
 
     def called(self, record: Reservation) -> str:
-        return f"the reservation of {record.animal.name} for {record.contact}"
+        return tell(
+            "the reservation of {animal} for {contact}",
+            animal=record.animal.name,
+            contact=record.contact,
+        )
 
     def heading(self, record: Reservation) -> str:
-        return f"Let the reservation of {record.animal.name} go"
+        return tell("Let the reservation of {animal} go", animal=record.animal.name)
 
     def beside(self, record: Reservation) -> str:
-        return f"kept for {record.contact} since {plain_day(record.reserved_on)}"
+        return tell(
+            "reserved for {contact} since {day}",
+            contact=record.contact,
+            day=plain_day(record.reserved_on),
+        )
 
     def lede(self, record: Reservation, *, program: Program, today: datetime.date) -> str:
-        return "It stays readable with the reason; the animal is free for others."
+        return tell("It stays readable with the reason; the animal is free for others.")
 
     def caution(self, record: Reservation, *, today: datetime.date) -> str:
         if record.fulfilled_on is not None:
             gone = long_day(record.fulfilled_on)
-            return f"It was fulfilled on {gone}: the hand-over is withdrawn, and this follows it."
+            return tell(
+                "It was fulfilled on {day}: the hand-over is withdrawn, and this follows it.",
+                day=gone,
+            )
         if record.deposit_paid_on is None:
             return ""
         paid = day_with_distance(record.deposit_paid_on, today)
-        return (
-            f"A deposit of {record.deposit} {record.deposit_currency} was paid {paid}: say below "
-            "what becomes of it."
+        return tell(
+            "A deposit of {amount} {currency} was paid {day}: say below what becomes of it.",
+            amount=number_format(record.deposit or 0),
+            currency=record.deposit_currency,
+            day=paid,
         )
 
     def crumb(self, record: Reservation) -> Way:
@@ -110,10 +125,10 @@ class ReservationKind(Kind[Reservation]):
         if gone is None:
             return None
         address = reverse("program:withdraw", args=[HandOverKind.key, gone.pk])
-        return Way("withdraw the hand-over", address, before="If it never went,")
+        return Way(tell("withdraw the hand-over"), address, before=tell("If it never went,"))
 
     def follows(self, record: Reservation) -> str:
-        return f"{record.animal.name} is free again."
+        return tell("{animal} is free again.", animal=record.animal.name)
 
     def own_change_page(self, record: Reservation) -> str:
         return reverse("buyers:reservation", args=[record.pk])
@@ -127,31 +142,43 @@ class ReservationKind(Kind[Reservation]):
         corrections.bring_back_reservation(record)
 
     def returns(self, record: Reservation) -> str:
-        return f"{record.animal.name} is kept for {record.contact} again."
+        return tell(
+            "{animal} is reserved for {contact} again.",
+            animal=record.animal.name,
+            contact=record.contact,
+        )
 
 
 class WishKind(Kind[Wish]):
     key = "wish"
     model = Wish
     related = ("contact", "species", "strain")
-    button = "Off the list"
+    button = message("Remove this wish")
 
     def called(self, record: Wish) -> str:
-        return f"the wish of {record.contact} from {long_day(record.wished_on)}"
+        return tell(
+            "the wish of {contact} from {day}",
+            contact=record.contact,
+            day=long_day(record.wished_on),
+        )
 
     def heading(self, record: Wish) -> str:
-        return "Take the wish off the list"
+        return tell("Take the wish off the list")
 
     def lede(self, record: Wish, *, program: Program, today: datetime.date) -> str:
         wish = capfirst(wish_words(record, program.length_unit))
         since = day_with_distance(record.wished_on, today)
-        return f"{wish}, since {since}. Fulfilled, or given up? It stays readable."
+        return tell(
+            "{wish}, since {day}. Fulfilled, or given up? It stays readable.",
+            wish=wish,
+            day=since,
+        )
 
     def crumb(self, record: Wish) -> Way:
         return Way(record.contact.name, record.contact.get_absolute_url())
 
     def follows(self, record: Wish) -> str:
-        return "It is off the list."
+        return tell("It is off the list.")
 
     def own_change_page(self, record: Wish) -> str:
         return reverse("buyers:wish_edit", args=[record.pk])
@@ -160,7 +187,7 @@ class WishKind(Kind[Wish]):
         corrections.bring_back_wish(record)
 
     def returns(self, record: Wish) -> str:
-        return "It is on the waiting list again, at its old place."
+        return tell("It is on the waiting list again, at its old place.")
 
 
 class HandOverKind(Kind[HandOver]):
@@ -169,40 +196,50 @@ class HandOverKind(Kind[HandOver]):
     related = ("animal", "contact", "reservation__contact")
 
     def called(self, record: HandOver) -> str:
-        return f"the hand-over of {record.animal.name} to {record.contact}"
+        return tell(
+            "the hand-over of {animal} to {contact}",
+            animal=record.animal.name,
+            contact=record.contact,
+        )
 
     def heading(self, record: HandOver) -> str:
-        return f"Withdraw the hand-over of {record.animal.name}"
+        return tell("Withdraw the hand-over of {animal}", animal=record.animal.name)
 
     def lede(self, record: HandOver, *, program: Program, today: datetime.date) -> str:
         name = record.animal.name
-        return (
-            f"Only when it never went to {record.contact}: {name} is then where it was, and kept "
-            "as it was."
+        return tell(
+            "Only when it never went to {contact}: {animal} is then where it was, and reserved "
+            "as it was.",
+            contact=record.contact,
+            animal=name,
         )
 
     def caution(self, record: HandOver, *, today: datetime.date) -> str:
         if record.came_back_on is None:
             return ""
         return format_html(
-            '{} came back on {}. If that never happened either, <a href="{}">take the coming '
-            "back out</a> first.",
-            record.animal.name,
-            long_day(record.came_back_on),
-            change_address_of(record),
+            tell(
+                "{animal} came back on {day}. If that never happened either, "
+                '<a href="{address}">take the coming back out</a> first.'
+            ),
+            animal=record.animal.name,
+            day=long_day(record.came_back_on),
+            address=change_address_of(record),
         )
 
     def instead(self, record: HandOver) -> Way | None:
         if not record.is_away:
             return None
         address = reverse("buyers:come_back", args=[record.pk])
-        return Way("write that down instead", address, before="If it went and came back,")
+        return Way(
+            tell("write that down instead"), address, before=tell("If it went and came back,")
+        )
 
     def crumb(self, record: HandOver) -> Way:
         return Way(record.animal.full_name, record.animal.get_absolute_url())
 
     def follows(self, record: HandOver) -> str:
-        return f"{record.animal.name} never left, and is where it was."
+        return tell("{animal} never left, and is where it was.", animal=record.animal.name)
 
     def act(
         self, record: HandOver, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -228,7 +265,11 @@ class HandOverKind(Kind[HandOver]):
         corrections.bring_back_hand_over(record, by=by)
 
     def returns(self, record: HandOver) -> str:
-        return f"{record.animal.name} left on {long_day(record.on)}, and its stay ended then."
+        return tell(
+            "{animal} left on {day}, and its stay ended then.",
+            animal=record.animal.name,
+            day=long_day(record.on),
+        )
 
     def change_form(
         self,
@@ -249,13 +290,20 @@ class HandOverKind(Kind[HandOver]):
     def changed(self, record: HandOver) -> str:
         on = long_day(record.on)
         if record.came_back_on is None:
-            return f"{record.animal.name} left on {on}; stay, state and reservation follow."
-        return (
-            f"{record.animal.name} left on {on} and came back on {long_day(record.came_back_on)}."
+            return tell(
+                "{animal} left on {day}; stay, state and reservation follow.",
+                animal=record.animal.name,
+                day=on,
+            )
+        return tell(
+            "{animal} left on {left_on} and came back on {day}.",
+            animal=record.animal.name,
+            left_on=on,
+            day=long_day(record.came_back_on),
         )
 
     def beside_change(self, record: HandOver) -> str:
-        return (
+        return tell(
             "The day it left is also the day its stay ended and its reservation was fulfilled; "
             "they follow. Sheets that were issued stay as they are."
         )

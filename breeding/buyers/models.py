@@ -6,16 +6,19 @@ from django.core.validators import MaxValueValidator, MinValueValidator, RegexVa
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal, Species, Strain
 from breeding.program.fields import NameField
 from breeding.program.models import Withdrawable
+from breeding.traits.models import Trait
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
 
 MOST_HOURS = 240
 MOST_HOURS_ON_ONE_OXYGEN = 36  # CITES guidance on packing live fish
 CURRENCY = RegexValidator(
-    r"^[A-Z]{3}\Z", "A currency is three capital letters, like EUR, GBP or USD."
+    r"^[A-Z]{3}\Z", _("A currency is three capital letters, like EUR, GBP or USD.")
 )
 
 # A reservation that holds: neither withdrawn nor fulfilled by a hand-over.
@@ -24,15 +27,18 @@ STANDING = models.Q(withdrawn_at__isnull=True, fulfilled_on__isnull=True)
 
 # A contact that can be chosen: neither withdrawn nor erased.
 ON_RECORD = models.Q(withdrawn_at__isnull=True, erased_at__isnull=True)
-NOBODY = "a buyer"  # what is left of the name of somebody whose data were erased
+NOBODY = message("a buyer")  # what is left of the name of somebody whose data were erased
 
 
 class Contact(Withdrawable):
     """Somebody who has bought or wants to buy; of one who was erased no more than that is left."""
 
     name = NameField(max_length=80)
-    reach = NameField(max_length=200, blank=True, help_text="Mail, telephone, or how else.")
+    reach = NameField(max_length=200, blank=True, help_text=_("Mail, telephone, or how else."))
     wish = models.TextField(max_length=1000, blank=True)
+    language = models.CharField(
+        max_length=12, blank=True, default="", help_text="Of the sheets issued for them."
+    )
     erased_at = models.DateTimeField(null=True, editable=False)
     erased_by = models.ForeignKey(
         settings.AUTH_USER_MODEL,
@@ -49,13 +55,15 @@ class Contact(Withdrawable):
             models.CheckConstraint(
                 condition=Q(erased_at__isnull=True) | Q(name=NOBODY, reach="", wish=""),
                 name="contact_erased_is_nobody",
-                violation_error_message="This person's data were erased on request; nothing is "
-                "written down of them again.",
+                violation_error_message=_(
+                    "This person's data were erased on request; nothing is "
+                    "written down of them again."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return self.name
+        return tell(NOBODY) if self.is_erased else self.name
 
     def get_absolute_url(self) -> str:
         return reverse("buyers:detail", args=[self.pk])
@@ -96,26 +104,30 @@ class Reservation(Withdrawable):
                 fields=["animal"],
                 condition=STANDING,
                 name="reservation_one_for_an_animal",
-                violation_error_message="This animal is kept for somebody already; withdraw that "
-                "reservation first.",
+                violation_error_message=_(
+                    "This animal is reserved for somebody already; withdraw that reservation first."
+                ),
             ),
             models.CheckConstraint(
                 condition=models.Q(deposit__isnull=True, deposit_currency="")
                 | models.Q(deposit__isnull=False, deposit__gte=0) & ~models.Q(deposit_currency=""),
                 name="reservation_deposit_with_currency",
-                violation_error_message="A deposit is 0 or more with its currency; without an "
-                "amount there is no currency.",
+                violation_error_message=_(
+                    "A deposit is 0 or more with its currency; without an "
+                    "amount there is no currency."
+                ),
             ),
             models.CheckConstraint(
                 condition=models.Q(deposit__isnull=False) | models.Q(deposit_paid_on__isnull=True),
                 name="reservation_paid_what",
-                violation_error_message="A deposit that was paid has an amount; write down how "
-                "much it was.",
+                violation_error_message=_(
+                    "A deposit that was paid has an amount; write down how much it was."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} for {self.contact}"
+        return tell("{animal} for {contact}", animal=self.animal, contact=self.contact)
 
     @property
     def is_standing(self) -> bool:
@@ -125,25 +137,30 @@ class Reservation(Withdrawable):
 class SourceCode(models.TextChoices):
     """The source codes of CITES papers: what each says stands beside it, none is worked out."""
 
-    WILD = "W", "W: taken from the wild"
-    FIRST = "F", "F: born in captivity, the test for C not met"
-    BRED = "C", "C: bred in captivity"
-    RANCHED = "R", "R: ranched, reared from the wild in a controlled place"
-    BEFORE_LISTING = "O", "O: acquired before its species was listed"
+    WILD = "W", _("W: taken from the wild")
+    FIRST = "F", _("F: born in captivity, the test for C not met")
+    BRED = "C", _("C: bred in captivity")
+    RANCHED = "R", _("R: ranched, reared from the wild in a controlled place")
+    BEFORE_LISTING = "O", _("O: acquired before its species was listed")
 
 
 class Wish(Withdrawable):
     """What somebody waits for, in parts that can be looked for; what is left open may be any."""
 
     class Kind(models.TextChoices):
-        ANY = "", "pure or hybrid"
-        PURE = "pure", "pure"
-        HYBRID = "hybrid", "hybrid"
+        ANY = "", _("pure or hybrid")
+        PURE = "pure", _("pure")
+        HYBRID = "hybrid", _("hybrid")
 
     class Sex(models.TextChoices):
-        ANY = "", "either sex"
-        FEMALE = "F", "female"
-        MALE = "M", "male"
+        ANY = "", _("either sex")
+        FEMALE = "F", _("female")
+        MALE = "M", _("male")
+
+    class Wanted(models.TextChoices):
+        NOTHING = "", _("no matter")
+        SHOWS = "shows", _("shows it")
+        CARRIES = "carries", _("carries it")
 
     contact = models.ForeignKey("buyers.Contact", on_delete=models.PROTECT, related_name="wishes")
     wished_on = models.DateField()
@@ -158,20 +175,65 @@ class Wish(Withdrawable):
     least_disc_width_mm = models.PositiveIntegerField(
         null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(3000)]
     )
+    trait = models.ForeignKey(
+        Trait, on_delete=models.PROTECT, null=True, blank=True, related_name="wishes"
+    )
+    trait_wanted = models.CharField(max_length=7, choices=Wanted.choices, blank=True, default="")
+    trait_least_percent = models.PositiveSmallIntegerField(
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(99)],
+        help_text=_("With which chance at least. Empty: for certain."),
+    )
     note = models.CharField(max_length=200, blank=True)
 
     class Meta:
         ordering = ["wished_on", "pk"]
-        verbose_name_plural = "wishes"
+        verbose_name_plural = _("wishes")
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(trait__isnull=True, trait_wanted="", trait_least_percent__isnull=True)
+                | Q(trait__isnull=False) & ~Q(trait_wanted=""),
+                name="wish_trait_with_what_is_wanted",
+                violation_error_message=_(
+                    "A wish for a trait says whether the animal shows it or carries it."
+                ),
+            )
+        ]
 
     def __str__(self) -> str:
-        return f"wish of {self.contact} from {self.wished_on}"
+        return tell("wish of {contact} from {day}", contact=self.contact, day=self.wished_on)
 
     def clean(self) -> None:
+        self._check_trait()
         strain, species = self.strain, self.species
         if strain and species and strain.species_id and strain.species_id != species.pk:
             raise ValidationError(
-                {"strain": f"{strain} is a strain of {strain.species}, not of {species}."}
+                {
+                    "strain": tell(
+                        "{strain} is a strain of {species}, not of {chosen}.",
+                        strain=strain,
+                        species=strain.species,
+                        chosen=species,
+                    )
+                }
+            )
+
+    def _check_trait(self) -> None:
+        trait, wanted = self.trait, self.trait_wanted
+        if trait is None and (wanted or self.trait_least_percent is not None):
+            raise ValidationError({"trait": tell("Of which trait? Choose it here.")})
+        if trait is not None and not wanted:
+            raise ValidationError(
+                {"trait_wanted": tell("Is {trait} to show, or to be carried?", trait=trait)}
+            )
+        if trait is not None and wanted == Wish.Wanted.CARRIES and not trait.hides:
+            raise ValidationError(
+                {
+                    "trait_wanted": tell(
+                        "{trait} shows in everybody who has it; choose “shows it”.", trait=trait
+                    )
+                }
             )
 
 
@@ -179,9 +241,9 @@ class HandOver(Withdrawable):
     """An animal that went to somebody; when it came back, that too."""
 
     class Transport(models.TextChoices):
-        OWN_CAR = "own_car", "own car"
-        COURIER = "courier", "courier"
-        AIR = "air", "by air"
+        OWN_CAR = "own_car", _("own car")
+        COURIER = "courier", _("courier")
+        AIR = "air", _("by air")
 
     follows = ""  # what was said of where it is once it came back; not kept
 
@@ -223,28 +285,38 @@ class HandOver(Withdrawable):
                 fields=["animal"],
                 condition=Q(came_back_on__isnull=True, withdrawn_at__isnull=True),
                 name="handover_one_for_an_animal",
-                violation_error_message="This animal is on record as handed over; write down there"
-                " that it came back.",
+                violation_error_message=_(
+                    "This animal is on record as handed over; write down there that it came back."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(price__isnull=True, currency="")
                 | Q(price__isnull=False, price__gte=0) & ~Q(currency=""),
                 name="handover_price_with_currency",
-                violation_error_message="A price is 0 or more with its currency; without an amount"
-                " there is no currency.",
+                violation_error_message=_(
+                    "A price is 0 or more with its currency; without an amount"
+                    " there is no currency."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(came_back_on__isnull=True, came_back_because="")
                 | Q(came_back_on__isnull=False, came_back_on__gte=F("on"))
                 & ~Q(came_back_because=""),
                 name="handover_came_back_for_a_reason",
-                violation_error_message="An animal comes back on the day it left, or later, and "
-                "with the reason written down.",
+                violation_error_message=_(
+                    "An animal comes back on the day it left, or later, and "
+                    "with the reason written down."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} to {self.contact} on {long_day(self.on)}"
+        return tell(
+            "{animal} to {contact} on {day}",
+            animal=self.animal,
+            contact=self.contact,
+            day=long_day(self.on),
+        )
 
     @property
     def is_away(self) -> bool:

@@ -4,9 +4,11 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
 from breeding.buyers.models import CURRENCY
 from breeding.program.typed.numbers import TypedDecimal
+from breeding.words.language import tell
 
 # The codes of ISO 4217 that money is counted in, from memory; some that have ended are among them,
 # for old records.
@@ -27,14 +29,19 @@ def check_currency(code: str, *, field: str) -> None:
     """Raises ValidationError on that field for letters that are no currency; empty is none."""
     if code and code not in CURRENCIES:
         raise ValidationError(
-            {field: f"{code} is no currency of ISO 4217; write its three letters, like EUR or USD."}
+            {
+                field: tell(
+                    "{code} is no currency of ISO 4217; write its three letters, like EUR or USD.",
+                    code=code,
+                )
+            }
         )
 
 
 class CurrencyField(forms.CharField):
     """Three letters, typed large or small."""
 
-    allowed = "three letters, like EUR, GBP or USD"
+    allowed = _("three letters, like EUR, GBP or USD")
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(required=False, validators=[CURRENCY], **kwargs)

@@ -8,6 +8,7 @@ from django.db.models import Count, Q, QuerySet
 from breeding.animals.models import Animal
 from breeding.buyers.models import STANDING, Contact, HandOver, Reservation
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 def open_reservations() -> QuerySet[Reservation]:
@@ -63,7 +64,10 @@ def buyers_of(animal: Animal) -> AnimalAndBuyers:
 def kept_for(animals: Collection[int]) -> dict[int, str]:
     """For whom each of these is kept, in words, for those who may read of buyers: one query."""
     kept = Reservation.objects.filter(STANDING, animal__in=animals).select_related("contact")
-    return {
-        one.animal_id: f"{one.contact}{f', until {long_day(one.until)}' if one.until else ''}"
-        for one in kept
-    }
+    return {one.animal_id: _for_whom(one) for one in kept}
+
+
+def _for_whom(kept: Reservation) -> str:
+    if kept.until is None:
+        return str(kept.contact)
+    return tell("{contact}, until {day}", contact=kept.contact, day=long_day(kept.until))

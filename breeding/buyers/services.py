@@ -18,6 +18,7 @@ from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.problems.namesakes import doubts_of_namesakes, same_name
 from breeding.words.days import long_day
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
@@ -33,13 +34,20 @@ def add_contact(
     name: str,
     reach: str = "",
     wish: str = "",
+    language: str = "",
     sure: Collection[str] = frozenset(),
 ) -> Contact:
     """Write down somebody who buys or wants to.
 
     Raises DoubtError, which `sure` answers, when somebody of that name is on record.
     """
-    contact = Contact(name=name.strip(), reach=reach.strip(), wish=wish.strip(), recorded_by=by)
+    contact = Contact(
+        name=name.strip(),
+        reach=reach.strip(),
+        wish=wish.strip(),
+        language=language,
+        recorded_by=by,
+    )
     contact.full_clean()
     ask(_namesakes_of(contact), sure)
     contact.save()
@@ -50,12 +58,12 @@ def add_contact(
 def change_contact(
     contact: Contact, *, sure: Collection[str] = frozenset(), **facts: str
 ) -> Contact:
-    """Change name, reach or wish; what is not given stays.
+    """Change name, reach, wish or language; what is not given stays.
 
     Raises DoubtError, which `sure` answers, when somebody else is called so.
     """
-    for name in facts.keys() - {"name", "reach", "wish"}:
-        raise ValueError(f"A contact has no {name!r}: only name, reach and wish.")
+    for name in facts.keys() - {"name", "reach", "wish", "language"}:
+        raise ValueError(f"A contact has no {name!r}: only name, reach, wish and language.")
     Contact.objects.select_for_update().get(pk=contact.pk)
     contact.refresh_from_db()
     check_on_record(contact)
@@ -74,7 +82,7 @@ def _namesakes_of(contact: Contact) -> Iterator[Doubt]:
     return doubts_of_namesakes(
         contact.name,
         others,
-        "A contact called {other} is on record already; is this another person?",
+        tell("A contact called {other} is on record already; is this another person?"),
         field="name",
     )
 
@@ -83,11 +91,16 @@ def check_on_record(contact: Contact) -> None:
     """Raise ValidationError for somebody of whom nothing new is written down."""
     if contact.is_erased:
         raise ValidationError(
-            {"contact": "This buyer's data were erased on request; write down a new contact."}
+            {"contact": tell("This buyer's data were erased on request; write down a new contact.")}
         )
     if contact.is_withdrawn:
         raise ValidationError(
-            {"contact": f"{contact} is withdrawn; bring the contact back first, or choose another."}
+            {
+                "contact": tell(
+                    "{contact} is withdrawn; bring the contact back first, or choose another.",
+                    contact=contact,
+                )
+            }
         )
 
 
@@ -122,21 +135,42 @@ def reserve_animal(
     """
     locked_on_record(contact)
     if animal.state in GONE:
-        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
         raise ValidationError(
-            f"{animal.name} {animal.get_state_display()}{since}; only an animal that is here or "
-            "on loan can be kept for somebody."
+            tell(
+                "{gone}; only an animal that is here or on loan can be reserved.",
+                gone=gone_words(animal),
+            )
         )
     if words := bound_of(animal):
-        raise ValidationError(f"{animal.name} cannot be kept for somebody: {joined(words)}.")
+        raise ValidationError(
+            tell(
+                "{animal} cannot be reserved: {reasons}.",
+                animal=animal.name,
+                reasons=joined(words),
+            )
+        )
     if until is not None and until < on:
         raise ValidationError(
-            {"until": f"{long_day(until)} is past; keep it until {long_day(on)} or later."}
+            {
+                "until": tell(
+                    "{day} is past; reserve it until {least} or later.",
+                    day=long_day(until),
+                    least=long_day(on),
+                )
+            }
         )
     _check_not_kept(animal)
     doubts = list(doubts_of_held([animal], "sell", on, needs_reason=False))
     if (verdict := decided(animal)).is_withheld:
-        doubts.append(Doubt(f"{animal.name}: {verdict.words}. Is it to be kept for a buyer?"))
+        doubts.append(
+            Doubt(
+                tell(
+                    "{animal}: {verdict}. Is it to be reserved for a buyer?",
+                    animal=animal.name,
+                    verdict=verdict.words,
+                )
+            )
+        )
     ask(doubts, sure)
     reservation = Reservation(
         animal=animal,
@@ -189,7 +223,13 @@ def change_reservation(
     reservation.contact = contact or reservation.contact
     if until is not None and until < today and until != reservation.until:
         raise ValidationError(
-            {"until": f"{long_day(until)} is past; keep it until {long_day(today)} or later."}
+            {
+                "until": tell(
+                    "{day} is past; reserve it until {least} or later.",
+                    day=long_day(until),
+                    least=long_day(today),
+                )
+            }
         )
     reservation.until, reservation.note = until, note.strip()
     reservation.deposit = deposit
@@ -209,29 +249,41 @@ def _check_can_be_changed(
     contact: Contact | None,
 ) -> None:
     if reservation.is_withdrawn:
-        raise ValidationError("This reservation is over; bring it back, or make a new one.")
+        raise ValidationError(tell("This reservation is over; bring it back, or make a new one."))
     if reserved_on is not None and reserved_on > today:
-        raise ValidationError({"reserved_on": f"{long_day(reserved_on)} is still to come."})
+        raise ValidationError(
+            {"reserved_on": tell("{day} is still to come.", day=long_day(reserved_on))}
+        )
     if contact is None or contact.pk == reservation.contact_id:
         return
     locked_on_record(contact)
     if reservation.fulfilled_on is not None:
         raise ValidationError(
             {
-                "contact": f"It was fulfilled: {reservation.animal.name} went to "
-                f"{reservation.contact} on {long_day(reservation.fulfilled_on)}."
+                "contact": tell(
+                    "It was fulfilled: {animal} went to {contact} on {day}.",
+                    animal=reservation.animal.name,
+                    contact=reservation.contact,
+                    day=long_day(reservation.fulfilled_on),
+                )
             }
         )
 
 
 def _check_deposit(reservation: Reservation, today: datetime.date) -> None:
     if reservation.deposit is not None and not reservation.deposit_currency:
-        raise ValidationError({"deposit_currency": "In which currency? Three letters, like EUR."})
+        raise ValidationError(
+            {"deposit_currency": tell("In which currency? Three letters, like EUR.")}
+        )
     paid_on = reservation.deposit_paid_on
     if paid_on is not None and reservation.deposit is None:
-        raise ValidationError({"deposit": f"How much was paid on {long_day(paid_on)}?"})
+        raise ValidationError(
+            {"deposit": tell("How much was paid on {day}?", day=long_day(paid_on))}
+        )
     if paid_on is not None and paid_on > today:
-        raise ValidationError({"deposit_paid_on": f"{long_day(paid_on)} is still to come."})
+        raise ValidationError(
+            {"deposit_paid_on": tell("{day} is still to come.", day=long_day(paid_on))}
+        )
 
 
 def reservation_of(animal: Animal) -> Reservation | None:
@@ -243,7 +295,29 @@ def reservation_of(animal: Animal) -> Reservation | None:
 def _check_not_kept(animal: Animal) -> None:
     other = reservation_of(animal)
     if other is not None:
-        until = f" until {long_day(other.until)}" if other.until else ""
-        raise ValidationError(
-            f"{animal.name} is kept for {other.contact}{until}; withdraw that reservation first."
+        raise ValidationError(_reserved_words(other))
+
+
+def _reserved_words(other: Reservation) -> str:
+    animal = other.animal.name
+    if other.until:
+        return tell(
+            "{animal} is reserved for {contact} until {day}; withdraw that reservation first.",
+            animal=animal,
+            contact=other.contact,
+            day=long_day(other.until),
         )
+    return tell(
+        "{animal} is reserved for {contact}; withdraw that reservation first.",
+        animal=animal,
+        contact=other.contact,
+    )
+
+
+def gone_words(animal: Animal) -> str:
+    """ "Mira left on 3 November 2026", of one that is not here any more."""
+    state = animal.get_state_display()
+    if animal.state_on is None:
+        return tell("{animal} {state}", animal=animal.name, state=state)
+    day = long_day(animal.state_on)
+    return tell("{animal} {state} on {day}", animal=animal.name, state=state, day=day)

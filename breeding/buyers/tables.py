@@ -5,6 +5,7 @@ from typing import Any
 import django_filters as filters
 from django.db.models import Q, QuerySet
 from django.utils.text import Truncator
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Species
 from breeding.buyers.models import ON_RECORD, Contact, Wish
@@ -14,20 +15,21 @@ from breeding.program.frame.memory import remembered
 from breeding.program.lists.narrowing import ChosenFilter, DayFilter, ListFilter, SearchFilter
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.words.days import plain_day
+from breeding.words.language import message, tell
 from breeding.words.wishes import wish_words
 
 MOST_OF_A_WISH = 120  # characters in the list; the rest is on the contact's page
 CONTACT_STATES = {
-    "known": ("on record", ON_RECORD),
-    "withdrawn": ("withdrawn", Q(withdrawn_at__isnull=False, erased_at__isnull=True)),
-    "erased": ("erased", Q(erased_at__isnull=False)),
-    "any": ("every one", None),
+    "known": (_("on record"), ON_RECORD),
+    "withdrawn": (_("withdrawn"), Q(withdrawn_at__isnull=False, erased_at__isnull=True)),
+    "erased": (_("erased"), Q(erased_at__isnull=False)),
+    "any": (_("every one"), None),
 }
 STATES = [
-    ("standing", "standing"),
-    ("met", "met"),
-    ("withdrawn", "off the list"),
-    ("all", "every wish"),
+    ("standing", _("standing")),
+    ("met", _("met")),
+    ("withdrawn", _("off the list")),
+    ("all", _("every wish")),
 ]
 
 
@@ -39,13 +41,13 @@ def met_now() -> dict[int, Met]:
 class ContactFilter(ListFilter):
     """By name, how to reach them, their wish; how it stands, and whether something is kept."""
 
-    q = SearchFilter("name", "reach", "wish", placeholder="name, mail, wish")
-    state = ChosenFilter(CONTACT_STATES, label="State")
+    q = SearchFilter("name", "reach", "wish", placeholder=_("name, mail, wish"))
+    state = ChosenFilter(CONTACT_STATES, label=_("State"))
     kept = filters.ChoiceFilter(
         method="with_kept",
-        choices=[("kept", "something is kept"), ("nothing", "nothing is kept")],
-        empty_label="any",
-        label="Kept for them",
+        choices=[("kept", _("something is reserved")), ("nothing", _("nothing is reserved"))],
+        empty_label=_("any"),
+        label=_("Reserved for them"),
     )
 
     def with_kept(self, rows: QuerySet[Any], _: str, state: str) -> QuerySet[Any]:
@@ -55,17 +57,17 @@ class ContactFilter(ListFilter):
 class ContactTable(ListTable):
     """One row a contact, by name."""
 
-    list_key, one, many = "buyers:index", "contact", "contacts"
+    list_key, one, many = "buyers:index", message("contact"), message("contacts")
     sorted_by = "name"
     always = ("name",)
     further = ("reach", "recorded_by")
 
     name = column(kind="name")
     wish = column(orderable=False)
-    kept = column(is_number=True, verbose_name="Kept")
-    wished = column(is_number=True, verbose_name="Wishes")
+    kept = column(is_number=True, verbose_name=_("Reserved"))
+    wished = column(is_number=True, verbose_name=_("Wishes"))
     reach = column(orderable=False)
-    recorded_by = column("by", orderable=False, verbose_name="By")
+    recorded_by = column("by", orderable=False, verbose_name=_("By"))
 
     def render_name(self, record: Contact) -> str:
         return with_withdrawal(linked(record), record)
@@ -82,8 +84,10 @@ ALL_CONTACTS = ListOf(
     table=ContactTable,
     narrowed=ContactFilter,
     rows=contacts_with_counts().select_related("recorded_by"),
-    first="Nobody is written down yet. Write down who wants to buy; then keep an animal for them "
-    "from the animal's own page, and issue its parentage sheet there.",
+    first=message(
+        "There is no contact yet. Write down who wants to buy; then reserve an animal for them "
+        "from its own page, and issue its parentage sheet there."
+    ),
 )
 
 
@@ -92,15 +96,19 @@ class WishFilter(ListFilter):
 
     folded = ("kind", "since", "until")
 
-    q = SearchFilter("contact__name", "note", "strain__name", placeholder="contact, strain, note")
+    q = SearchFilter(
+        "contact__name", "note", "strain__name", placeholder=_("contact, strain, note")
+    )
     state = filters.ChoiceFilter(
-        method="in_state", choices=STATES, initial="standing", empty_label=None, label="State"
+        method="in_state", choices=STATES, initial="standing", empty_label=None, label=_("State")
     )
     species = filters.ModelChoiceFilter(
-        queryset=Species.objects.all(), empty_label="any", label="Species"
+        queryset=Species.objects.all(), empty_label=_("any"), label=_("Species")
     )
-    sex = filters.ChoiceFilter(choices=Wish.Sex.choices[1:], empty_label="any", label="Sex")
-    kind = filters.ChoiceFilter(choices=Wish.Kind.choices[1:], empty_label="any", label="Kind")
+    sex = filters.ChoiceFilter(choices=Wish.Sex.choices[1:], empty_label=_("any"), label=_("Sex"))
+    kind = filters.ChoiceFilter(
+        choices=Wish.Kind.choices[1:], empty_label=_("any"), label=_("Kind")
+    )
     since = DayFilter("wished_on")
     until = DayFilter("wished_on", is_end=True)
 
@@ -118,16 +126,17 @@ class WishTable(ListTable):
     """One row a wish; who has waited longest comes first."""
 
     list_key, one, many = "buyers:wishes", "wish", "wishes"
+    explains = ("ready-to-leave",)
     sorted_by = "wished_on"
     always = ("contact",)
     further = ("recorded_by",)
 
     contact = column(kind="name", order_by=("contact__name",))
-    what = computed(verbose_name="Asks for")
-    wished_on = column("since", verbose_name="Since")
+    what = computed(verbose_name=_("Asks for"))
+    wished_on = column("since", verbose_name=_("Since"))
     state = computed()
     note = column(orderable=False)
-    recorded_by = column("by", orderable=False, verbose_name="By")
+    recorded_by = column("by", orderable=False, verbose_name=_("By"))
 
     def gather(self, rows: list[Wish]) -> None:
         self.met = met_now()
@@ -143,17 +152,20 @@ class WishTable(ListTable):
 
     def render_state(self, record: Wish) -> str:
         if record.is_withdrawn:
-            return f"off the list: {record.withdrawn_reason}"
+            return tell("off the list: {reason}", reason=record.withdrawn_reason)
         met = self.met.get(record.pk)
         if met is None:
-            return "standing"
-        how = "went to them" if met.has_left else "is kept for them"
-        return f"met: {met.animal.name} {how}"
+            return tell("standing")
+        if met.has_left:
+            return tell("met: {animal} went to them", animal=met.animal.name)
+        return tell("met: {animal} is reserved for them", animal=met.animal.name)
 
 
 ALL_WISHES = ListOf(
     table=WishTable,
     narrowed=WishFilter,
-    rows=Wish.objects.select_related("contact", "species", "strain", "recorded_by"),
-    first="Nobody waits. Open a contact and press “Add a wish”; pups are held against it.",
+    rows=Wish.objects.select_related("contact", "species", "strain", "trait", "recorded_by"),
+    first=message(
+        "Nobody waits. Open a contact and press “Add a wish”; the list then says which pups fit it."
+    ),
 )

@@ -1,8 +1,8 @@
 """The waiting list: wishes written down, and which pup would fit which wish, or why not yet."""
 
 import datetime
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -14,15 +14,27 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.buyers.models import STANDING, Contact, HandOver, Reservation, Wish
 from breeding.buyers.services import locked_on_record
+from breeding.buyers.wished_traits import (
+    Readings,
+    readings_for,
+    trait_against,
+    trait_not_yet,
+)
 from breeding.litters.models import Litter
 from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
 from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import Doubt
+from breeding.words.language import tell
 from breeding.words.sizes import length
 from pedigree import is_hybrid
 
 Shares = Mapping[int | None, Fraction]
 
-WISH_PARTS = ("wished_on", "species", "strain", "sex", "kind", "least_disc_width_mm", "note")
+WISH_PARTS = (
+    *("wished_on", "species", "strain", "sex", "kind", "least_disc_width_mm"),
+    *("trait", "trait_wanted", "trait_least_percent", "note"),
+)
+WHAT_IS_WISHED = ("species", "strain", "sex", "kind", "least_disc_width_mm", "trait")
 
 
 @transaction.atomic
@@ -37,6 +49,12 @@ def add_wish(
     return wish
 
 
+def doubts_of_wish(parts: Mapping[str, Any]) -> Iterator[Doubt]:
+    """A wish in which nothing is chosen may be a slip: it would fit every pup."""
+    if not any(parts.get(name) for name in WHAT_IS_WISHED):
+        yield Doubt(tell("Nothing is chosen: this wish is for any pup at all."), field="species")
+
+
 @transaction.atomic
 def change_wish(wish: Wish, **parts: Any) -> Wish:
     """Change parts of a wish; its place in the list stays unless its day is changed."""
@@ -44,7 +62,9 @@ def change_wish(wish: Wish, **parts: Any) -> Wish:
         raise ValueError(f"A wish has no {name!r}: only {', '.join(WISH_PARTS)}.")
     wish = Wish.objects.select_for_update(of=("self",)).select_related("contact").get(pk=wish.pk)
     if wish.is_withdrawn:
-        raise ValidationError("This wish is off the list; bring it back before it is changed.")
+        raise ValidationError(
+            tell("This wish is off the list; bring it back before you change it.")
+        )
     for name, value in parts.items():
         setattr(wish, name, value)
     wish.full_clean()
@@ -56,7 +76,7 @@ def standing_wishes() -> QuerySet[Wish]:
     """The oldest first."""
     return (
         Wish.objects.filter(withdrawn_at__isnull=True)
-        .select_related("contact", "species", "strain")
+        .select_related("contact", "species", "strain", "trait")
         .order_by("wished_on", "pk")
     )
 
@@ -119,18 +139,28 @@ def candidates(pups: Iterable[PupReading]) -> list[Candidate]:
     ]
 
 
-def fit_of(wish: Wish, pup: Candidate, program: Program) -> Fit:
-    """Hold one pup against one wish. Unknown is never taken for fitting."""
-    against = _against(wish, pup.animal, pup.shares)
-    not_yet = list(pup.pup.lacks)
+def fit_of(wish: Wish, pup: Candidate, program: Program, readings: Readings | None = None) -> Fit:
+    """Hold one pup against one wish. Unknown is never taken for fitting.
+
+    readings: the chances of the traits that are wished for, where they have been asked for.
+    """
+    known = readings or {}
+    against = [*_against(wish, pup.animal, pup.shares), *trait_against(wish, pup.animal, known)]
+    not_yet = [*pup.pup.lacks, *trait_not_yet(wish, pup.animal, known)]
     if pup.reservation is not None:
-        against.append(f"kept for {pup.reservation.contact}")
+        against.append(tell("reserved for {contact}", contact=pup.reservation.contact))
     if pup.pup.is_grown:
-        against.append("older than a year, no pup that waits to leave")
+        against.append(tell("older than a year, no pup that waits to leave"))
     least, width = wish.least_disc_width_mm, pup.pup.disc_width_mm
     if least is not None and width is not None and width < least:
         unit = program.length_unit
-        not_yet.append(f"{length(width, unit)}, wished from {length(least, unit)} on")
+        not_yet.append(
+            tell(
+                "{size}, wanted from {least} on",
+                size=length(width, unit),
+                least=length(least, unit),
+            )
+        )
     return Fit(wish, pup.pup, pup.animal, tuple(against), tuple(not_yet))
 
 
@@ -144,28 +174,34 @@ def _species_against(wish: Wish, shares: Shares) -> list[str]:
     found = []
     if wish.species is not None and not shares.get(wish.species.pk):
         name = wish.species.short_name
-        known = "its species is not known in full" if unknown else "its ancestry is known"
-        found.append(f"no {name} on record among its ancestors ({known})")
+        doubt = tell("no {species} on record, and its species is not known in full", species=name)
+        found.append(doubt if unknown else tell("not {species}", species=name))
     if wish.kind == Wish.Kind.PURE:
         if is_hybrid(shares):
-            found.append("a hybrid, wished pure")
+            found.append(tell("a hybrid, pure wanted"))
         elif unknown:
-            found.append("whether it is pure is not known")
+            found.append(tell("whether it is pure is not known"))
     if wish.kind == Wish.Kind.HYBRID and not is_hybrid(shares):
-        found.append("whether it is a hybrid is not known" if unknown else "pure, wished a hybrid")
+        found.append(
+            tell("whether it is a hybrid is not known")
+            if unknown
+            else tell("pure, a hybrid wanted")
+        )
     return found
 
 
 def _looks_against(wish: Wish, animal: Animal) -> list[str]:
     found = []
     if wish.strain is not None and animal.strain_id != wish.strain.pk:
-        found.append(f"not of the strain {wish.strain}")
+        found.append(tell("not of the strain {strain}", strain=wish.strain))
     if wish.sex:
         wanted = wish.get_sex_display()
         if animal.sex == Animal.Sex.UNKNOWN:
-            found.append(f"its sex is not known, wished {wanted}")
+            found.append(tell("its sex is not known, {sex} wanted", sex=wanted))
         elif animal.sex != wish.sex:
-            found.append(f"{animal.get_sex_display()}, wished {wanted}")
+            found.append(
+                tell("{sex}, {wanted} wanted", sex=animal.get_sex_display(), wanted=wanted)
+            )
     return found
 
 
@@ -174,7 +210,17 @@ def who_fits(animal: Animal, program: Program, *, asof: datetime.date) -> list[F
     litters = Litter.objects.filter(pups__animal=animal, withdrawn_at__isnull=True)
     pups = [one for rows in pups_of(list(litters), asof=asof).values() for one in rows]
     found = candidates(one for one in pups if one.pup.animal_id == animal.pk)
-    return [fit_of(wish, one, program) for one in found for wish in standing_wishes()]
+    wishes = list(standing_wishes()) if found else []
+    readings = readings_for(wishes)
+    held: dict[tuple[Any, ...], Fit] = {}
+    fits = []
+    for one in found:
+        for wish in wishes:
+            asked = (one.animal.pk, *_asked(wish))
+            if asked not in held:
+                held[asked] = fit_of(wish, one, program, readings)
+            fits.append(replace(held[asked], wish=wish))
+    return fits
 
 
 @dataclass(frozen=True)
@@ -188,7 +234,10 @@ class Met:
 
 @dataclass(frozen=True)
 class WishReading:
-    """A wish with every pup held against it, those that fit first, and what it has come to."""
+    """A wish with every pup held against it, those that fit first, and what it has come to.
+
+    Wishes that ask for the same share their fits; each names the oldest of these wishes.
+    """
 
     wish: Wish
     fits: tuple[Fit, ...]
@@ -201,7 +250,16 @@ class WishReading:
 
     @property
     def has_hope(self) -> bool:
-        return any(fit.is_fit or fit.may_fit_later for fit in self.fits)
+        return any(not fit.against for fit in self.fits)
+
+    @property
+    def hopeful(self) -> tuple[Fit, ...]:
+        """Those that fit now or may later."""
+        return tuple(fit for fit in self.fits if not fit.against)
+
+    @property
+    def hopeless(self) -> tuple[Fit, ...]:
+        return tuple(fit for fit in self.fits if fit.against)
 
 
 def what_fits(
@@ -210,22 +268,50 @@ def what_fits(
     *,
     asof: datetime.date,
     among: Iterable[PupReading] | None = None,
+    met: Mapping[int, Met] | None = None,
 ) -> list[WishReading]:
     """Every pup that is here held against these wishes: a constant number of queries.
 
-    among: the pups of the last year, where somebody has read them already.
+    among: the pups of the last year, where somebody has read them already. met: what these
+    wishes have come to, where they are not all that their contacts have. Cost: the pups once for
+    each thing that is wished for, not for each wish.
     """
     wishes = list(wishes)
     if not wishes:
         return []
     pups = candidates(young(asof=asof) if among is None else among)
-    met = met_wishes(wishes)
+    met = met_wishes(wishes) if met is None else met
+    readings = readings_for(wishes)
+    held: dict[tuple[Any, ...], tuple[Fit, ...]] = {}
     found = []
     for wish in wishes:
-        fits = [fit_of(wish, pup, program) for pup in pups]
-        fits.sort(key=lambda fit: (not fit.is_fit, bool(fit.against), fit.animal.code))
-        found.append(WishReading(wish, tuple(fits), met.get(wish.pk)))
+        asked = _asked(wish)
+        if asked not in held:
+            held[asked] = _held(wish, pups, program, readings)
+        found.append(WishReading(wish, held[asked], met.get(wish.pk)))
     return found
+
+
+def _asked(wish: Wish) -> tuple[Any, ...]:
+    """What is wished for: wishes alike in it are answered alike."""
+    looks = (wish.species_id, wish.strain_id, wish.sex, wish.kind, wish.least_disc_width_mm)
+    return (*looks, wish.trait_id, wish.trait_wanted, wish.trait_least_percent)
+
+
+def _held(
+    wish: Wish, pups: Iterable[Candidate], program: Program, readings: Readings
+) -> tuple[Fit, ...]:
+    fits = [fit_of(wish, pup, program, readings) for pup in pups]
+    return tuple(sorted(fits, key=lambda one: (not one.is_fit, bool(one.against), one.animal.code)))
+
+
+def some_of(
+    wishes: Sequence[Wish], every: Iterable[Wish], program: Program, *, asof: datetime.date
+) -> list[WishReading]:
+    """Some of the standing wishes, as they stand among all that their contacts have."""
+    contacts = {one.contact_id for one in wishes}
+    met = met_wishes(one for one in every if one.contact_id in contacts)
+    return what_fits(wishes, program, asof=asof, met=met)
 
 
 def openings(
@@ -240,6 +326,14 @@ def openings(
     return [one for one in rows if one.fitting and one.met is None]
 
 
+def number_waiting() -> int | None:
+    """For how many young buyers still wait; None where nobody keeps a list. Four queries."""
+    wishes = list(standing_wishes())
+    if not wishes and not Wish.objects.exists():
+        return None
+    return len(wishes) - len(met_wishes(wishes))
+
+
 def met_wishes(wishes: Iterable[Wish]) -> dict[int, Met]:
     """For whom such an animal is kept already, or to whom it went, since they wished for it.
 
@@ -247,21 +341,28 @@ def met_wishes(wishes: Iterable[Wish]) -> dict[int, Met]:
     """
     wishes = sorted(wishes, key=lambda wish: (wish.wished_on, wish.pk))
     contacts = {wish.contact_id for wish in wishes}
+    since = wishes[0].wished_on if wishes else datetime.date.max
     came: dict[int, list[Met]] = {}
-    for kept in Reservation.objects.filter(STANDING, contact__in=contacts).select_related("animal"):
+    reserved = Reservation.objects.filter(STANDING, contact__in=contacts, reserved_on__gte=since)
+    for kept in reserved.select_related("animal"):
         came.setdefault(kept.contact_id, []).append(Met(kept.animal, kept.reserved_on, False))
     gone = HandOver.objects.filter(
-        contact__in=contacts, came_back_on__isnull=True, withdrawn_at__isnull=True
+        contact__in=contacts, on__gte=since, came_back_on__isnull=True, withdrawn_at__isnull=True
     )
     for went in gone.select_related("animal"):
         came.setdefault(went.contact_id, []).append(Met(went.animal, went.on, True))
-    shares = lineage.current().shares
+    shares, readings = lineage.current().shares, readings_for(wishes)
     found: dict[int, Met] = {}
     for wish in wishes:
         left = came.get(wish.contact_id, [])
         for one in sorted(left, key=lambda met: (met.on, met.animal.pk)):
-            since = one.on >= wish.wished_on
-            if since and not _against(wish, one.animal, shares.get(one.animal.pk, {})):
+            is_since = one.on >= wish.wished_on
+            against = [
+                *_against(wish, one.animal, shares.get(one.animal.pk, {})),
+                *trait_against(wish, one.animal, readings),
+                *trait_not_yet(wish, one.animal, readings),
+            ]
+            if is_since and not against:
                 found[wish.pk] = one
                 left.remove(one)
                 break

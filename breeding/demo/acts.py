@@ -121,7 +121,8 @@ class House:
             person.save()
             self.people[person.username] = person
         program = Program.objects.get(pk=1)
-        program.code_prefix, program.veterinarian = facts["code_prefix"], facts["veterinarian"]
+        for name in ("code_prefix", "veterinarian", "address", "telephone"):
+            setattr(program, name, facts[name])
         program.full_clean()
         program.save()
         self.program = program
@@ -348,7 +349,9 @@ class House:
 
     def portray(self, on: datetime.date, name: str) -> None:
         animal = self.rays[name]
-        picture = BytesIO(self.family.portrait(name, animal.sex))
+        is_young = bodies.is_drawn_young(animal.born_on, on)
+        draw = self.family.young_portrait if is_young else self.family.portrait
+        picture = BytesIO(draw(name, animal.sex))
         animals.add_photograph(animal, picture, by=self.people["jo"], taken_on=on, is_drawing=True)
 
     def measure(self, on: datetime.date, name: str, width: int, age_days: int) -> None:
@@ -386,7 +389,6 @@ class House:
             by=self.people["jo"],
             on=on,
             contact=self.contacts[entry["for"]],
-            base_address="https://lantern-street.example/",
         )
 
     def answer(self, on: datetime.date, entry: Entry) -> None:

@@ -1,11 +1,14 @@
 """How the demonstration's animals grow, and what each looks like: always the same for one name."""
 
+import datetime
 import math
+from dataclasses import replace
 from random import Random
 
 from breeding.demo.portraits import Looks, draw, founder_looks, inherit
 
 PORTRAIT_PX = 320
+YOUNG_DAYS = 300
 
 # Growth invented for the demonstration: nobody's measurements, and nothing to grade a pup by.
 _FULL_WIDTH_MM = {"F": 560, "M": 420, "U": 480}
@@ -52,6 +55,11 @@ def marking(name: str, words: list[str]) -> str:
     return "; ".join(_chance(name, "marking").sample(words, _chance(name, "many").randint(1, 2)))
 
 
+def is_drawn_young(born_on: datetime.date | None, on: datetime.date) -> bool:
+    """Whether its spots are still fewer and larger on that day, in these drawings."""
+    return born_on is not None and (on - born_on).days < YOUNG_DAYS
+
+
 def days_since_portrait(name: str) -> int:
     """When its portrait was made: within the last year."""
     return _chance(name, "portrait").randint(12, 330)
@@ -71,6 +79,14 @@ class Family:
 
     def is_pale(self, name: str) -> bool:
         return self._looks[name].is_pale
+
+    def young_portrait(self, name: str, sex: str) -> bytes:
+        """The same animal in its first year, in these drawings with fewer and larger spots."""
+        looks = self._looks[name]
+        young = replace(
+            looks, spot_count=looks.spot_count * 0.6, spot_size=looks.spot_size * 1.25, edge_row=0
+        )
+        return draw(young, sex=_DRAWN_AS[sex], side_px=PORTRAIT_PX)
 
     def portrait(self, name: str, sex: str) -> bytes:
         """A drawing as a JPEG, marked as one."""

@@ -12,11 +12,12 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal, Species
-from breeding.demo import bodies, coming, keeping, losses, reminders
+from breeding.demo import bodies, coming, keeping, losses, reminders, spotted, traits
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
 from breeding.demo.feeding import feed_lately
 from breeding.demo.health import Health
+from breeding.demo.house import arrange
 from breeding.demo.sales import Sales
 from breeding.demo.water import Water
 from breeding.demo.weighing import Weighings
@@ -128,6 +129,7 @@ class Diary:
         for entry in self.content["answers"]:
             self._on(entry["days"], self.house.answer, entry)
         self._on(reminders.DAYS_BEFORE, reminders.set_reminders, self.house)
+        self._on(spotted.DAYS_BEFORE, spotted.mark_spots, self.house)
         for days, act in Health(self.house).diary:
             self._on(days, act)
         for days, act in losses.diary(self.house):
@@ -135,7 +137,9 @@ class Diary:
         for days, act in sorted(self.entries, key=lambda entry: -entry[0]):
             act(self.house.day(days))
         keeping.decide(self.house.day(0), self.house.people["jo"])
+        traits.write_down(self.house, self.house.day(0))
         Water(self.house).write_down()
+        arrange(self.house)
         feed_lately(self.house)
 
     # ------------------------------------------------------------------------------- planning
@@ -213,6 +217,9 @@ class Diary:
             if name not in words["missing"]:
                 days = words["taken"].get(name, bodies.days_since_portrait(name))
                 self._on(days, self.house.portray, name)
+        for name, days in words["grew"].items():
+            for one in days:
+                self._on(one, self.house.portray, name)
         for entry in self.content["litters"]:
             pups = [pup for pup in self._pups_of(entry) if not pup.name and not pup.gone]
             for pup in pups if entry["days"] >= words["youngest_days"] else []:

@@ -12,6 +12,10 @@ from typing import Literal, NamedTuple
 Date = datetime.date
 Moment = datetime.datetime
 
+# A young one that leaves food on so many different days of so many, though it eats between, is told
+# of: one that leaves most meals takes some. Healthy ones leave a meal in a hundred in the simulated
+# years where this was chosen (benchmarks/raising.py).
+AGAIN_OF_DAYS = 4
 BIRTH_FAST_DAYS = 3  # refused food so shortly before a birth belongs to the birth; an assumption
 
 
@@ -48,7 +52,8 @@ class Appetite:
     silence_days: so many days without food taken, though others are fed, are one too.
     first_on: of its first meal; days are those where the program is. has_meals: whether any meal of
     it is on record, taken or left; what was only seen of it is none. fed_since: since when it has
-    fed by itself, by its meals.
+    fed by itself, by its meals. left_lately: the days, few after each other, on which it left food
+    lately, and be it that it ate between.
     """
 
     taken_at: Moment | None = None
@@ -62,6 +67,15 @@ class Appetite:
     born_on: Date | None = None
     has_meals: bool = False
     fed_since: Date | None = None
+    left_lately: tuple[Date, ...] = field(default=())
+
+    @property
+    def leaves_again(self) -> bool:
+        """Whether it is young and left food on so many days lately that it is told of.
+
+        One that is off food is not among these: that is said of it already.
+        """
+        return self.is_young and not self.is_off_food and len(self.left_lately) >= self.alarm_days
 
     @property
     def days_refused(self) -> int:
@@ -102,6 +116,20 @@ def standing(
         if before and (born_on - before[-1].on).days <= BIRTH_FAST_DAYS:
             open_ = [one for one in open_ if one.on > born_on]
     return tuple(open_)
+
+
+def left_of_late(refused_on: Iterable[Date], asof: Date) -> tuple[Date, ...]:
+    """The different days on which it left food shortly before it last did; none if that is past.
+
+    >>> left_of_late([Date(2026, 3, day) for day in (1, 2, 2, 4)], Date(2026, 3, 5))
+    (datetime.date(2026, 3, 1), datetime.date(2026, 3, 2), datetime.date(2026, 3, 4))
+    >>> left_of_late([Date(2026, 3, 4)], Date(2026, 3, 8))
+    ()
+    """
+    days = sorted({on for on in refused_on if on <= asof})
+    if not days or (asof - days[-1]).days >= AGAIN_OF_DAYS:
+        return ()
+    return tuple(on for on in days if (days[-1] - on).days < AGAIN_OF_DAYS)
 
 
 def self_feeding_since(

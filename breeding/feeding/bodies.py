@@ -13,12 +13,14 @@ from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.feeding import rations
 from breeding.feeding.queries import is_young
 from breeding.feeding.rations import Grams
+from breeding.housing.figures import in_tenths
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.models import Program
 from breeding.program.problems.doubts import threshold, thresholds
 from breeding.words.days import short_day
 from breeding.words.food import food_span
-from breeding.words.numbers import amount, counted, one_or_more, percent
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import per_cent_figure, percent
 from breeding.words.sizes import length, weight
 
 Date = datetime.date
@@ -42,11 +44,21 @@ class Body:
 
 
 def bodies_of(
-    animals: Sequence[Animal], asof: Date, *, program: Program | None = None
+    animals: Sequence[Animal],
+    asof: Date,
+    *,
+    program: Program | None = None,
+    measured: Sequence[Measurement] | None = None,
 ) -> list[Body]:
-    """Each of these in their order, sizes said in the program's units: two queries."""
+    """Each of these in their order, sizes said in the program's units: two queries.
+
+    measured: all their measurements, the latest first, where they are read already.
+    """
     units = (program.length_unit, program.weight_unit) if program else ("cm", "g")
-    weights, widths = _latest_sizes([one.pk for one in animals], asof)
+    if measured is None:
+        weights, widths = _latest_sizes([one.pk for one in animals], asof)
+    else:
+        weights, widths = _latest_of_these(measured, asof)
     profiles, shares = all_profiles(), lineage.current().shares
     by_disc = _is_measured_so(animals)
     found = []
@@ -103,6 +115,21 @@ def _latest_sizes(
     return weights, widths
 
 
+def _latest_of_these(
+    measured: Sequence[Measurement], asof: Date
+) -> tuple[dict[int, Measurement], dict[int, Measurement]]:
+    weights: dict[int, Measurement] = {}
+    widths: dict[int, Measurement] = {}
+    for one in measured:
+        if one.on is None or one.on > asof:
+            continue
+        if one.weight_g is not None:
+            weights.setdefault(one.animal_id, one)
+        if one.disc_width_mm is not None:
+            widths.setdefault(one.animal_id, one)
+    return weights, widths
+
+
 def _grams(
     heavy: Measurement | None, wide: Measurement | None, by_disc: bool
 ) -> tuple[Grams | None, bool]:
@@ -137,12 +164,16 @@ def _rests_on(
 ) -> str:
     """ "640 g on 3 Mar", "about what goes with 24 cm on 3 Mar", "weight not known"."""
     if from_width and wide is not None:
-        on = f" on {short_day(wide.on, asof)}" if wide.on else ""
-        return f"what goes with {length(wide.disc_width_mm, units[0])}{on}"
+        size = length(wide.disc_width_mm, units[0])
+        if wide.on is None:
+            return tell("what goes with {size}", size=size)
+        return tell("what goes with {size} on {day}", size=size, day=short_day(wide.on, asof))
     if heavy is not None:
-        on = f" on {short_day(heavy.on, asof)}" if heavy.on else ""
-        return f"{weight(heavy.weight_g, units[1])}{on}"
-    return "weight not known"
+        size = weight(heavy.weight_g, units[1])
+        if heavy.on is None:
+            return size
+        return tell("{weight} on {day}", weight=size, day=short_day(heavy.on, asof))
+    return tell("weight not known")
 
 
 def _weekly(grams: Grams | None, figures: Figures) -> Grams | None:
@@ -182,16 +213,40 @@ def suggestion_for(bodies: Sequence[Body], *, unit: str, rounds_a_week: float | 
     """
     weekly, unknown = rations.together([one.weekly for one in bodies])
     if weekly is None:
-        who = one_or_more(len(bodies), "its weight is", "their weights are")
-        return Suggestion(None, f"Ration unknown: {who} not on record, nor a width.", ())
+        words = tell_many(
+            "Ration unknown: its weight is not on record, nor a width.",
+            "Ration unknown: their weights are not on record, nor a width.",
+            len(bodies),
+        )
+        return Suggestion(None, words, ())
     often = rounds_a_week or _daily(bodies)
     a_round = rations.a_round(weekly, often) if often else None
-    said = short = f"{_span(weekly, unit)} a week"
+    short = tell("{food} a week", food=_span(weekly, unit))
+    said = short
     if a_round is not None:
-        short = f"{_span(a_round, unit)} a round"
-        said = f"{_span(a_round, unit)} a round, at {amount(often or 0, 'round')} a week ({said})"
-    for_whom = f", without {unknown} whose weight is not known" if unknown else ""
-    return Suggestion(a_round, f"{said}{for_whom}.", tuple(_grounds(bodies)), short)
+        short = tell("{food} a round", food=_span(a_round, unit))
+        said = tell(
+            "{a_round}, at {rounds} a week ({a_week})",
+            a_round=short,
+            rounds=_rounds_words(often or 0),
+            a_week=said,
+        )
+    if unknown:
+        said = tell(
+            "{ration}, without {number} whose weight is not known.", ration=said, number=unknown
+        )
+        return Suggestion(a_round, said, tuple(_grounds(bodies)), short)
+    return Suggestion(a_round, f"{said}.", tuple(_grounds(bodies)), short)
+
+
+def _rounds_words(rounds: float) -> str:
+    """So many a week, which need not be whole.
+
+    >>> _rounds_words(1), _rounds_words(3.5)
+    ('1 round', '3.5 rounds')
+    """
+    shown = in_tenths(rounds)
+    return tell_many("{shown} round", "{shown} rounds", 1 if shown == "1" else 2, shown=shown)
 
 
 def _daily(bodies: Sequence[Body]) -> float | None:
@@ -213,20 +268,34 @@ def _grounds(bodies: Sequence[Body]) -> list[str]:
     }
     sources = _sources(spans.keys())
     found = [
-        f"{percent(least).removesuffix(' %')} to {percent(most)} of body weight a week: {source}."
+        tell(
+            "{least} to {most} of body weight a week: {source}.",
+            least=per_cent_figure(least),
+            most=percent(most),
+            source=tell(source),
+        )
         for (least, most), source in {spans[key]: sources.get(key, "") for key in spans}.items()
     ]
     by_width = [one for one in bodies if one.is_from_width]
     if by_width:
         found.append(
-            f"The weight of {counted(len(by_width), 'animal')} is reckoned from the width, give or "
-            f"take {percent(threshold('weight_of_width_doubt_share'))}: "
-            f"{thresholds()['weight_of_width_factor']['source']}."
+            tell_many(
+                "The weight of {number} animal is estimated from its width, give or take {doubt}: "
+                "{source}.",
+                "The weight of {number} animals is estimated from their width, give or take "
+                "{doubt}: {source}.",
+                len(by_width),
+                doubt=percent(threshold("weight_of_width_doubt_share")),
+                source=tell(str(thresholds()["weight_of_width_factor"]["source"])),
+            )
         )
     if any(one.is_young for one in bodies):
         found.append(
-            "Young ones eat daily or more (common practice, no source), and more for their weight "
-            "than grown ones: for them this is the least. Their growth and condition say the rest."
+            tell(
+                "Young ones eat daily or more (common practice, no source), and more for their "
+                "weight than grown ones: for them this is the least. Their growth and condition "
+                "say the rest."
+            )
         )
     return found
 

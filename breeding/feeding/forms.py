@@ -9,6 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
@@ -22,15 +23,19 @@ from breeding.program.models import Program
 from breeding.program.typed.measures import WeightField
 from breeding.program.typed.moments import MomentField
 from breeding.program.typed.names import validate_name
+from breeding.program.typed.offered import offered_moments
+from breeding.words.language import tell
+from breeding.words.numbers import written
 
 LEAST_G, MOST_G = Decimal("0.1"), Decimal(100_000)
-MORNING, EVENING = datetime.time(8), datetime.time(20)
 
 
 class AmountField(WeightField):
     """Food in grams, or with its unit behind it, cleaned to tenths of a gram."""
 
-    allowed = "0.1 g to 100 kg"
+    @property
+    def allowed(self) -> str:  # type: ignore[override]
+        return tell("{least} to {most}", least=f"{written('0.1')} g", most="100 kg")
 
     def clean(self, value: Any) -> Decimal | None:  # type: ignore[override]
         return super().clean(value)  # type: ignore[return-value]
@@ -39,7 +44,11 @@ class AmountField(WeightField):
         grams = Decimal(repr(float(number) * self.stored_per_unit[unit])).quantize(LEAST_G)
         if not LEAST_G <= grams <= MOST_G:
             raise ValidationError(
-                f"{number:f} {self.says(unit)} is not possible here; allowed is {self.allowed}."
+                tell(
+                    "{value} is not possible here; allowed is {allowed}.",
+                    value=f"{written(f'{number:f}')} {self.says(unit)}",
+                    allowed=self.allowed,
+                )
             )
         return grams
 
@@ -51,36 +60,20 @@ class AmountField(WeightField):
         return value
 
 
-def _moments(now: datetime.datetime) -> dict[str, tuple[str, datetime.datetime]]:
-    """What is offered beside now: the last morning and the last evening, as a keeper says them."""
-    local = timezone.localtime(now)
-    found = {"now": ("now", now)}
-    for key, at, today, before in (
-        ("morning", MORNING, "this morning", "yesterday morning"),
-        ("evening", EVENING, "this evening", "last evening"),
-    ):
-        of_today = local.replace(hour=at.hour, minute=0, second=0, microsecond=0)
-        if of_today < local:
-            found[key] = (today, of_today)
-        else:
-            found[key] = (before, of_today - datetime.timedelta(days=1))
-    return found
-
-
 class RoundForm(forms.Form):
     """A round: what, how much, when; and of each animal what it made of it, "ate" unless said."""
 
-    food = ModelChoiceField(queryset=Food.objects.all(), required=False)
+    food = ModelChoiceField(queryset=Food.objects.all(), required=False, label=_("Food"))
     new_food = forms.CharField(
         max_length=60,
         required=False,
-        label="Another food",
+        label=_("Another food"),
         validators=[validate_name],
-        help_text="It is put on the list of foods.",
+        help_text=_("It is put on the list of foods."),
     )
-    when = forms.ChoiceField(required=False)
-    fed_at = MomentField(widget=MomentInput(), required=False, label="Another time")
-    note = forms.CharField(max_length=200, required=False)
+    when = forms.ChoiceField(required=False, label=_("When"))
+    fed_at = MomentField(widget=MomentInput(), required=False, label=_("Another time"))
+    note = forms.CharField(max_length=200, required=False, label=_("Note"))
 
     def __init__(
         self,
@@ -92,14 +85,16 @@ class RoundForm(forms.Form):
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
-        self.animals, self.moments = animals, _moments(now)
+        self.animals, self.moments = animals, offered_moments(now)
         self.fields["when"].choices = [  # type: ignore[attr-defined]
             (key, said) for key, (said, _) in self.moments.items()
         ]
         unit = program.weight_unit
-        self.fields["usual_g"] = AmountField(unit="g", required=False, label="How much")
+        self.fields["usual_g"] = AmountField(unit="g", required=False, label=tell("How much"))
         self.fields["amount_g"] = AmountField(
-            unit=unit, required=False, label=f"Another amount in {unit}, all together"
+            unit=unit,
+            required=False,
+            label=tell("Another amount in {unit}, all together", unit=unit),
         )
         for animal in animals:
             self.fields[f"took_{animal.pk}"] = forms.ChoiceField(
@@ -108,7 +103,7 @@ class RoundForm(forms.Form):
         self.fields["also"] = forms.MultipleChoiceField(
             choices=[(str(tank.pk), tank.name) for tank in others],
             required=False,
-            label="The same for",
+            label=tell("The same for"),
         )
 
     def clean_fed_at(self) -> datetime.datetime | None:
@@ -119,7 +114,7 @@ class RoundForm(forms.Form):
         cleaned = super().clean() or self.cleaned_data
         typed = str(cleaned.get("new_food", "")).strip()
         if not typed and not cleaned.get("food") and not {"food", "new_food"} & self.errors.keys():
-            self.add_error("food", "Say what was given: choose a food, or type another one.")
+            self.add_error("food", tell("Say what was given: choose a food, or type another one."))
         cleaned["new_food"] = typed
         cleaned["amount_g"] = cleaned.get("amount_g") or cleaned.get("usual_g")
         chosen = self.moments.get(cleaned.get("when") or "now", self.moments["now"])
@@ -133,15 +128,21 @@ class RoundForm(forms.Form):
 
 def _possible(at: datetime.datetime | None) -> datetime.datetime | None:
     if at is not None and not EARLIEST_YEAR <= at.year < 9999:
-        raise ValidationError(f"The year {at.year} is not possible; from {EARLIEST_YEAR} on.")
+        raise ValidationError(
+            tell(
+                "The year {year} is not possible; from {earliest} on.",
+                year=at.year,
+                earliest=EARLIEST_YEAR,
+            )
+        )
     return timezone.localtime(at) if at is not None else None
 
 
 class FeedingChangeForm(AsOnRecord, forms.Form):
     """A round as it was, and what each animal made of it."""
 
-    fed_at = MomentField(widget=MomentInput(), label="When")
-    note = forms.CharField(max_length=200, required=False)
+    fed_at = MomentField(widget=MomentInput(), label=_("When"))
+    note = forms.CharField(max_length=200, required=False, label=_("Note"))
 
     def __init__(
         self, *args: Any, record: Feeding, meals: Sequence[Meal], program: Program, **kwargs: Any
@@ -152,11 +153,11 @@ class FeedingChangeForm(AsOnRecord, forms.Form):
         super().__init__(*args, on_record=on_record, shown=shown, **kwargs)
         foods = Food.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.food_id))
         self.fields["food"] = ModelChoiceField(
-            queryset=foods, required=False, empty_label="not said", label="What"
+            queryset=foods, required=False, empty_label=tell("not said"), label=tell("What")
         )
         unit = program.weight_unit
         self.fields["amount_g"] = AmountField(
-            unit=unit, required=False, label=f"How much in {unit}, all together"
+            unit=unit, required=False, label=tell("How much in {unit}, all together", unit=unit)
         )
         for meal in meals:
             self.fields[f"took_{meal.animal_id}"] = forms.ChoiceField(

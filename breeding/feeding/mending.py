@@ -8,10 +8,12 @@ from django.urls import reverse
 
 from breeding.feeding.forms import FeedingChangeForm, FoodForm
 from breeding.feeding.models import Feeding, Food
-from breeding.feeding.services import FACTS, change_feeding, change_food
+from breeding.feeding.services import FACTS, change_feeding, change_food, doubts_of
 from breeding.program.acts.mending import Kind, Way, clock_words
 from breeding.program.acts.named import bring_back_by_name, withdraw_unless_named
 from breeding.program.models import Person, Program
+from breeding.program.problems.doubts import Answers
+from breeding.words.language import tell
 
 
 class FoodKind(Kind[Food]):
@@ -19,14 +21,16 @@ class FoodKind(Kind[Food]):
     model = Food
 
     def called(self, record: Food) -> str:
-        return f"the food {record}"
+        return tell("the food {food}", food=record)
 
     def crumb(self, record: Food) -> Way:
-        return Way("Foods", record.get_absolute_url())
+        return Way(tell("Foods"), record.get_absolute_url())
 
     def instead(self, record: Food) -> Way | None:
         address = reverse("feeding:join_food", args=[record.pk])
-        return Way("join it to the other", address, before="If it was written down twice,")
+        return Way(
+            tell("join it to the other"), address, before=tell("If it was written down twice,")
+        )
 
     def act(
         self, record: Food, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -53,7 +57,9 @@ class FoodKind(Kind[Food]):
         change_food(record, **facts)
 
     def beside_change(self, record: Food) -> str:
-        return "Rounds on record are of it under its new name; sheets that were issued stay."
+        return tell(
+            "Rounds on record carry the new name; sheets that were issued stay as they are."
+        )
 
 
 class FeedingKind(Kind[Feeding]):
@@ -62,23 +68,25 @@ class FeedingKind(Kind[Feeding]):
     related = ("food", "tank")
 
     def called(self, record: Feeding) -> str:
-        where = f" of {record.tank}" if record.tank else ""
-        return f"the round{where} on {clock_words(record.fed_at)}"
+        at = clock_words(record.fed_at)
+        if record.tank is None:
+            return tell("the round on {moment}", moment=at)
+        return tell("the round of {tank} on {moment}", tank=record.tank, moment=at)
 
     def heading(self, record: Feeding) -> str:
-        return "Withdraw the round"
+        return tell("Withdraw the round")
 
     def beside(self, record: Feeding) -> str:
-        what = str(record.food) if record.food else "food"
+        what = str(record.food) if record.food else tell("food")
         return f"{what}, {clock_words(record.fed_at)}"
 
     def crumb(self, record: Feeding) -> Way:
-        return Way("The round", reverse("feeding:detail", args=[record.pk]))
+        return Way(tell("The round"), reverse("feeding:detail", args=[record.pk]))
 
     def lede(self, record: Feeding, *, program: Program, today: datetime.date) -> str:
-        return (
-            "For a round that was not given, or was written down twice. It stays readable with "
-            "the reason, and nobody counts as fed by it."
+        return tell(
+            "For a round that was not given, or was entered twice. It stays readable with the "
+            "reason, and no animal counts as fed by it."
         )
 
     def change_form(
@@ -101,7 +109,13 @@ class FeedingKind(Kind[Feeding]):
             for name, made in facts.items()
             if name.startswith("took_")
         }
+        record.answered = {one.mark for one in doubts_of(record)}
         change_feeding(record, took, now=now, **{name: facts[name] for name in FACTS})
+
+    def ask_after(self, record: Feeding, answers: Answers, *, on: datetime.date) -> None:
+        """What is asked of a new round is asked of a changed one, unless it stood so before."""
+        if record.answered is not None:
+            answers.ask(one for one in doubts_of(record) if one.mark not in record.answered)
 
 
 KINDS = (FoodKind(), FeedingKind())

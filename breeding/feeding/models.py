@@ -7,11 +7,13 @@ from django.db import models
 from django.db.models import Q
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
+from breeding.words.language import tell
 
 
 class Food(Withdrawable):
@@ -30,7 +32,7 @@ class Food(Withdrawable):
                 fields=["name"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="food_name_once",
-                violation_error_message="Another food is called so; choose another name.",
+                violation_error_message=_("Another food is called so; choose another name."),
             )
         ]
 
@@ -48,12 +50,22 @@ class Feeding(Withdrawable):
     were offered together. What each made of it is in `meals`.
     """
 
+    answered: set[str] | None = None  # what was asked of it before it was changed; not kept
+
     food = models.ForeignKey(
-        Food, on_delete=models.PROTECT, null=True, blank=True, related_name="feedings"
+        Food,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="feedings",
     )
     fed_at = models.DateTimeField(db_index=True)
     tank = models.ForeignKey(
-        Tank, on_delete=models.PROTECT, null=True, blank=True, related_name="feedings"
+        Tank,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="feedings",
     )
     amount_g = models.DecimalField(
         max_digits=8,
@@ -69,8 +81,8 @@ class Feeding(Withdrawable):
         indexes = [models.Index(fields=["tank", "-fed_at"], name="feeding_of_tank")]
 
     def __str__(self) -> str:
-        food = self.food or "food"
-        return f"{food} on {timezone.localtime(self.fed_at):%Y-%m-%d}"
+        food = self.food or tell("food")
+        return tell("{food} on {day}", food=food, day=timezone.localdate(self.fed_at))
 
     def get_absolute_url(self) -> str:
         return reverse("feeding:detail", args=[self.pk])
@@ -86,10 +98,10 @@ class Meal(models.Model):
     part_of = "feeding"
 
     class Took(models.TextChoices):
-        ALL = "all", "ate"
-        LITTLE = "little", "ate little"
-        NONE = "none", "refused"
-        UNSEEN = "unseen", "nobody saw"
+        ALL = "all", _("ate")
+        LITTLE = "little", _("ate little")
+        NONE = "none", _("refused")
+        UNSEEN = "unseen", _("nobody saw")
 
     feeding = models.ForeignKey(Feeding, on_delete=models.CASCADE, related_name="meals")
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="meals")
@@ -103,7 +115,7 @@ class Meal(models.Model):
             models.UniqueConstraint(
                 fields=["feeding", "animal"],
                 name="meal_once_a_round",
-                violation_error_message="This animal is in that round already; change it there.",
+                violation_error_message=_("This animal is in that round already; change it there."),
             )
         ]
 

@@ -10,16 +10,24 @@ from decimal import Decimal
 from itertools import groupby
 from typing import NamedTuple
 
-from django.db.models import Min, OuterRef, Q, QuerySet, Subquery
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
-from breeding.animals import lineage
+from breeding.animals import lineage, revisions
+from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
-from breeding.feeding.appetite import Appetite, Refusal, Seen, self_feeding_since, standing
+from breeding.feeding.appetite import (
+    Appetite,
+    Refusal,
+    Seen,
+    left_of_late,
+    self_feeding_since,
+    standing,
+)
 from breeding.feeding.models import Feeding, Meal
 from breeding.housing.models import Tank
-from breeding.housing.queries import stays_over
+from breeding.housing.stays.lately import in_tanks_after
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.doubts import threshold
 
@@ -77,7 +85,8 @@ def _appetites(keys: Collection[int], asof: Date) -> dict[int, Appetite]:
     rows = list(_latest_of(keys, until))
     left, seen = _left_meals(rows, until), _seen(keys, until)
     births = _births({*left, *(key for key, found in seen.items() if found)})
-    shares, profiles = lineage.current().shares, all_profiles()
+    now = revisions.current()
+    shares, profiles = lineage.current(now).shares, all_profiles(now)
     return {
         row.pk: _appetite(
             row,
@@ -151,7 +160,7 @@ def _left_meals(rows: Iterable[_Latest], until: datetime.datetime) -> dict[int, 
     meals = meals.annotate(next=Subquery(later.order_by("fed_at").values("fed_at")[:1]))
     meals = meals.filter(Q(fed_at__gte=lately) | Q(next__isnull=True)).order_by("fed_at", "pk")
     for pk, animal, at, taken_at in meals.values_list("pk", "animal", "fed_at", "next"):
-        found[animal].append(_Left(Refusal(at, _day(at), f"m{pk}"), taken_at))
+        found[animal].append(_Left(Refusal(at, day_of(at), f"m{pk}"), taken_at))
     return found
 
 
@@ -182,7 +191,7 @@ def _appetite(
 ) -> Appetite:
     left = _without_yolk(row, left)
     judged = [
-        Refusal(one.at, _day(one.at), one.mark, is_judged=True)
+        Refusal(one.at, day_of(one.at), one.mark, is_judged=True)
         for one in seen
         if one.what == "refused"
     ]
@@ -190,11 +199,11 @@ def _appetite(
     taken_at = max([*taken, *([row.taken_at] if row.taken_at else [])], default=None)
     age = "young" if is_young(row.born_on, row.sex, row.width_mm, figures, asof) else "grown"
     alarm_days = round(figures.figure(f"refused_{age}_days"))
-    first_on = _day(row.first_at) if row.first_at else None
+    first_on = day_of(row.first_at) if row.first_at else None
     return Appetite(
         taken_at=taken_at,
-        taken_on=_day(taken_at) if taken_at else None,
-        little_on=_day(row.little_at) if row.little_at else None,
+        taken_on=day_of(taken_at) if taken_at else None,
+        little_on=day_of(row.little_at) if row.little_at else None,
         first_on=first_on,
         refusals=standing([*judged, *(one.refusal for one in left)], taken_at, births),
         alarm_days=alarm_days,
@@ -203,13 +212,14 @@ def _appetite(
         born_on=row.born_on,
         has_meals=any((row.first_at, row.little_at, row.refused_at)),
         fed_since=self_feeding_since(first_on, _runs(left), alarm_days),
+        left_lately=left_of_late((one.refusal.on for one in left), asof),
     )
 
 
 def _runs(left: Sequence[_Left]) -> Iterable[tuple[int, Date | None]]:
     """Each time that food was refused: those before the same next meal are one."""
     for taken_at, run in groupby(left, key=lambda one: one.taken_at):
-        yield len({one.refusal.on for one in run}), _day(taken_at) if taken_at else None
+        yield len({one.refusal.on for one in run}), day_of(taken_at) if taken_at else None
 
 
 def _without_yolk(row: _Latest, left: Sequence[_Left]) -> list[_Left]:
@@ -237,7 +247,7 @@ def is_young(
     return width_mm is not None and width_mm < figures.figure(f"mature_{words}_mm")
 
 
-def _day(at: datetime.datetime) -> Date:
+def day_of(at: datetime.datetime) -> Date:
     return timezone.localtime(at).date()
 
 
@@ -265,55 +275,13 @@ def last_eaten(keys: Iterable[int], asof: Date) -> dict[int, Eaten]:
     found = {
         meal.animal_id: Eaten(
             meal.fed_at,
-            _day(meal.fed_at),
+            day_of(meal.fed_at),
             str(meal.feeding.food) if meal.feeding.food else "",
             meal.took,
         )
         for meal in meals.select_related("feeding__food").order_by("fed_at", "pk")
     }
     return found
-
-
-class FeedsOn(NamedTuple):
-    """A food that it took lately: how often, and from when to when."""
-
-    food: str
-    times: int
-    first_on: Date
-    last_on: Date
-
-
-def feeds_on(
-    keys: Iterable[int], asof: Date, *, days: int = LATELY_DAYS, ever: bool = False
-) -> dict[int, tuple[FeedsOn, ...]]:
-    """The foods that each took in the last days, those taken most often first: one query.
-
-    ever: `first_on` is the first time at all that it took the food, which is a second query. Only
-    whom something is on record of; what nobody named is left out.
-    """
-    until = end_of(asof)
-    taken = counting_meals().filter(animal__in=set(keys), took=ALL, fed_at__lt=until)
-    taken = taken.filter(feeding__food__isnull=False)
-    times: dict[tuple[int, str], list[Date]] = defaultdict(list)
-    rows = taken.filter(fed_at__gte=until - days * DAY).order_by("fed_at")
-    for animal, food, at in rows.values_list("animal", "feeding__food__name", "fed_at"):
-        times[animal, food].append(_day(at))
-    first = _first_of_each(taken) if ever and times else {}
-    found: dict[int, list[FeedsOn]] = defaultdict(list)
-    for (animal, food), on in times.items():
-        found[animal].append(FeedsOn(food, len(on), first.get((animal, food), on[0]), on[-1]))
-    return {
-        key: tuple(sorted(foods, key=lambda one: (-one.times, one.food)))
-        for key, foods in found.items()
-    }
-
-
-def _first_of_each(taken: QuerySet[Meal]) -> dict[tuple[int, str], Date]:
-    rows = taken.values("animal", "feeding__food__name").annotate(first=Min("fed_at"))
-    return {
-        (animal, food): _day(first)
-        for animal, food, first in rows.values_list("animal", "feeding__food__name", "first")
-    }
 
 
 def feeding_since(keys: Iterable[int], asof: Date) -> dict[int, Date | None]:
@@ -340,7 +308,7 @@ def first_foods(keys: Iterable[int]) -> dict[int, Date]:
     whole, little = (Subquery(own.filter(took=took)[:1]) for took in (ALL, LITTLE))
     rows = Animal.every.filter(pk__in=set(keys)).values_list("pk", whole, little)
     first = {key: min(filter(None, at), default=None) for key, *at in rows}
-    return {key: _day(at) for key, at in first.items() if at is not None}
+    return {key: day_of(at) for key, at in first.items() if at is not None}
 
 
 # ------------------------------------------------------------------------------------- silence
@@ -366,20 +334,33 @@ def silent(asof: Date) -> list[Silent]:
     Silence weighs only where somebody feeds: in a tank with rounds on record in these days. One
     that refuses is not among them: that is said of it already.
     """
-    stays = stays_over(asof).filter(animal__state=Animal.State.HERE).select_related("tank")
-    by_animal = {stay.animal_id: stay for stay in stays}
-    fed = rounds_of_late(asof)
-    known = appetites([pk for pk, stay in by_animal.items() if stay.tank_id in fed], asof)
+    by_animal = {stay.animal_id: stay for stay in in_tanks_after(asof) if stay.animal.is_here}
+    asked = {
+        pk: (one, since)
+        for pk, one in appetites(by_animal, asof).items()
+        if not one.refusals
+        and (asof - (since := one.ate_on or _expected_since(one, by_animal[pk].since))).days
+        >= one.silence_days
+    }
+    fed = rounds_of_late(asof) if asked else {}
     found = []
-    for pk, one in known.items():
-        stay = by_animal[pk]
-        since = one.ate_on or _expected_since(one, stay.since)
-        days = (asof - since).days
-        rounds = sum(on > since for on, _ in fed[stay.tank_id])
-        if one.refusals or days < one.silence_days or rounds < FEW_ROUNDS:
-            continue
-        found.append(Silent(pk, since, days, rounds, str(stay.tank), one.ate_on is not None))
+    for pk, (one, since) in asked.items():
+        stay, days = by_animal[pk], (asof - since).days
+        rounds = [on for on, _ in fed.get(stay.tank_id, ()) if on > since]
+        # Before today's food is given nobody can have eaten it: the last round counts, not today.
+        if len(rounds) >= FEW_ROUNDS and (max(rounds) - since).days >= one.silence_days:
+            has_eaten = one.ate_on is not None
+            found.append(Silent(pk, since, days, len(rounds), str(stay.tank), has_eaten))
     return sorted(found, key=lambda one: (-one.days, one.animal))
+
+
+def leaving_again(asof: Date) -> dict[int, Appetite]:
+    """The young here that left food on several of the last days, though they ate between.
+
+    Appetites of all that are here, which the page has read already.
+    """
+    keys = [one.pk for one in everybody_around() if one.is_here]
+    return {key: one for key, one in sorted(appetites(keys, asof).items()) if one.leaves_again}
 
 
 def _expected_since(one: Appetite, here_since: Date) -> Date:
@@ -398,7 +379,7 @@ def rounds_of_late(
     rows = rows.filter(tank__isnull=False) if tanks is None else rows.filter(tank__in=tanks)
     found: dict[int, list[tuple[Date, Decimal | None]]] = defaultdict(list)
     for tank, at, grams in rows.values_list("tank", "fed_at", "amount_g"):
-        found[tank].append((_day(at), grams))
+        found[tank].append((day_of(at), grams))
     return found
 
 

@@ -9,7 +9,7 @@ from django.db.models import Count, Q
 from django.utils import timezone
 
 from breeding.animals.models import Animal
-from breeding.feeding.appetite import Appetite
+from breeding.feeding.appetite import AGAIN_OF_DAYS, Appetite
 from breeding.feeding.bodies import Suggestion, bodies_of, suggestion_for
 from breeding.feeding.models import Feeding, Food, Meal
 from breeding.feeding.queries import (
@@ -26,7 +26,8 @@ from breeding.housing.queries import tanks_with_animals
 from breeding.program.models import Program
 from breeding.words.days import distance, short_day
 from breeding.words.food import food_amount
-from breeding.words.numbers import counted, some
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import some
 
 Date = datetime.date
 WEEK_DAYS = 7
@@ -150,18 +151,39 @@ def appetite_words(one: Appetite, asof: Date) -> str:
     'refused yesterday'
     >>> appetite_words(Appetite(refusals=left, alarm_days=2, taken_on=Date(2026, 2, 27)), march[2])
     'off food: refused on 2 days since 1 Mar, last ate 27 Feb'
+    >>> again = Appetite(left_lately=(march[0], march[2]), alarm_days=2, is_young=True)
+    >>> appetite_words(again, march[2])
+    'left food on 2 days of 4'
     >>> appetite_words(Appetite(taken_on=march[0], silence_days=3), march[2])
     'last ate 4 days ago'
     """
-    ate = f", last ate {short_day(one.ate_on, asof)}" if one.ate_on else ""
-    if one.is_off_food:
-        days = counted(one.days_refused, "day")
-        return f"off food: refused on {days} since {short_day(one.refusals[0].on, asof)}{ate}"
-    if one.refusals:
-        return f"refused {distance(one.refusals[-1].on, asof)}{ate}"
+    if one.is_off_food or one.leaves_again or one.refusals:
+        said = _refused_words(one, asof)
+        if one.ate_on is None:
+            return said
+        day = short_day(one.ate_on, asof)
+        return tell("{refused}, last ate {day}", refused=said, day=day)
     if one.ate_on and (asof - one.ate_on).days >= min(one.silence_days, FEW_DAYS):
-        return f"last ate {distance(one.ate_on, asof)}"
+        return tell("last ate {when}", when=distance(one.ate_on, asof))
     return ""
+
+
+def _refused_words(one: Appetite, asof: Date) -> str:
+    if one.is_off_food:
+        return tell_many(
+            "off food: refused on {number} day since {day}",
+            "off food: refused on {number} days since {day}",
+            one.days_refused,
+            day=short_day(one.refusals[0].on, asof),
+        )
+    if one.leaves_again:
+        return tell_many(
+            "left food on {number} day of {days}",
+            "left food on {number} days of {days}",
+            len(one.left_lately),
+            days=AGAIN_OF_DAYS,
+        )
+    return tell("refused {when}", when=distance(one.refusals[-1].on, asof))
 
 
 def foods_to_offer(first: Food | None, asof: Date) -> Sequence[Food]:
@@ -179,20 +201,20 @@ def foods_to_offer(first: Food | None, asof: Date) -> Sequence[Food]:
 def took_words(eaters: Mapping[Animal, str]) -> str:
     """What they made of it: "all ate but Alula (refused)"; of one animal, what it did."""
     if len(eaters) == 1:
-        return Meal.Took(next(iter(eaters.values()))).label
+        return str(Meal.Took(next(iter(eaters.values()))).label)
     parts = []
     for took in (Meal.Took.NONE, Meal.Took.LITTLE, Meal.Took.UNSEEN):
         names = [animal.name for animal, made in eaters.items() if made == took]
         if names:
             parts.append(f"{some(names, MOST_NAMED)} ({took.label})")
     if len(parts) == 1 and all(made == Meal.Took.NONE for made in eaters.values()):
-        return "all refused"
-    return f"all ate but {'; '.join(parts)}" if parts else "all ate"
+        return tell("all refused")
+    return tell("all ate but {animals}", animals="; ".join(parts)) if parts else tell("all ate")
 
 
 def feeding_words(feeding: Feeding, unit: str) -> str:
     """What was given, and how much: "60 g mussel", "prawn"."""
-    what = str(feeding.food) if feeding.food else "food"
+    what = str(feeding.food) if feeding.food else tell("food")
     if feeding.amount_g is None:
         return what
     return f"{food_amount(float(feeding.amount_g), unit)} {what}"

@@ -13,12 +13,14 @@ from breeding.animals.models import Animal
 from breeding.animals.parents.impossible import is_before_birth
 from breeding.feeding.bodies import known_weight
 from breeding.feeding.models import Feeding, Food, Meal
+from breeding.housing.figures import figure
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.program.acts.named import refuse_taken_name
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask, threshold
-from breeding.words.days import long_day
+from breeding.words.days import long_day, moment_in_figures
+from breeding.words.language import tell
 from breeding.words.numbers import percent
 
 Eaters = Mapping[Animal, str]  # what each made of it
@@ -77,7 +79,9 @@ def feed(
     animals that were not in the tank, and for far too much food.
     """
     if not eaters:
-        raise ValidationError({"eaters": "Nobody was fed: there is no animal to write it of."})
+        raise ValidationError(
+            {"eaters": tell("Nobody was fed: there is no animal to write it of.")}
+        )
     feeding = Feeding(
         food=food,
         fed_at=fed_at,
@@ -126,7 +130,12 @@ def _check(feeding: Feeding, eaters: Eaters, *, now: datetime.datetime) -> None:
     if feeding.fed_at > now:
         at = timezone.localtime(feeding.fed_at)
         raise ValidationError(
-            {"fed_at": f"{at:%Y-%m-%d %H:%M} is still to come; choose an earlier time."}
+            {
+                "fed_at": tell(
+                    "{moment} is still to come; choose an earlier time.",
+                    moment=moment_in_figures(at),
+                )
+            }
         )
     _refuse_what_cannot_be(feeding, eaters)
     feeding.note = feeding.note.strip()
@@ -139,15 +148,40 @@ def _refuse_what_cannot_be(feeding: Feeding, eaters: Eaters) -> None:
     said = []
     for animal, took in eaters.items():
         if took not in Meal.Took.values:
-            said.append(f"“{took}” is nothing that {animal} can have made of it.")
+            said.append(
+                tell(
+                    "“{took}” cannot be said of {animal}; choose what it made of the food.",
+                    took=took,
+                    animal=animal,
+                )
+            )
         elif is_before_birth(animal, on):
-            born = f"{animal.name} was born on {long_day(animal.born_on)}" if animal.born_on else ""
-            said.append(f"{long_day(on)} is too early: {born}.")
+            said.append(_too_early_words(animal, on))
         elif animal.state in GONE and animal.state_on and on > animal.state_on:
-            gone = "died" if animal.state == Animal.State.DIED else "left"
-            said.append(f"{animal.name} {gone} on {long_day(animal.state_on)}, before that round.")
+            said.append(_gone_words(animal, long_day(animal.state_on)))
     if said:
         raise ValidationError({"fed_at": said})
+
+
+def _too_early_words(animal: Animal, on: datetime.date) -> str:
+    return tell(
+        "{day} is too early: {animal} was born on {born}.",
+        day=long_day(on),
+        animal=animal.name,
+        born=long_day(animal.born_on) if animal.born_on else "",
+    )
+
+
+def _gone_words(animal: Animal, day: str) -> str:
+    if animal.state == Animal.State.DIED:
+        return tell("{animal} died on {day}, before that round.", animal=animal.name, day=day)
+    return tell("{animal} left on {day}, before that round.", animal=animal.name, day=day)
+
+
+def doubts_of(feeding: Feeding) -> list[Doubt]:
+    """What is asked of a round on record, as of a new one."""
+    eaters = {meal.animal: meal.took for meal in feeding.meals.select_related("animal")}
+    return list(_doubts(feeding, eaters))
 
 
 def _doubts(feeding: Feeding, eaters: Eaters) -> Iterator[Doubt]:
@@ -169,7 +203,12 @@ def _not_in_the_tank(feeding: Feeding, eaters: Eaters) -> Iterator[Doubt]:
     for animal in eaters:
         if animal.pk not in was_in:
             yield Doubt(
-                f"{animal.name} was not in {feeding.tank} on {long_day(on)}, by the records.",
+                tell(
+                    "{animal} was not in {tank} on {day}, by the records.",
+                    animal=animal.name,
+                    tank=feeding.tank,
+                    day=long_day(on),
+                ),
                 "fed_at",
             )
 
@@ -180,7 +219,12 @@ def _too_much(feeding: Feeding, eaters: Eaters) -> Iterator[Doubt]:
     amount, share = float(feeding.amount_g or 0), threshold("round_most_share")
     if weights and amount > share * weights:
         yield Doubt(
-            f"{amount:g} g is more than {percent(share)} of what those fed weigh together "
-            f"(about {weights:.0f} g).",
+            tell(
+                "{amount} g is more than {share} of what those fed weigh together (about {weight} "
+                "g).",
+                amount=figure(amount),
+                share=percent(share),
+                weight=figure(weights, ".0f"),
+            ),
             "amount_g",
         )

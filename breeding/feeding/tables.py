@@ -5,6 +5,8 @@ from typing import Any
 import django_filters as filters
 from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from breeding.animals.models import Animal
 from breeding.feeding.models import Feeding, Food, Meal
@@ -20,11 +22,12 @@ from breeding.program.lists.narrowing import (
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.program.templatetags.formats import moment
 from breeding.words.food import food_amount
+from breeding.words.language import message
 
 REFUSED = {
-    "any": ("anything", None),
-    "refused": ("somebody refused", Q(refused__gt=0)),
-    "all": ("nobody refused", Q(refused=0)),
+    "any": (_("anything"), None),
+    "refused": (_("somebody refused"), Q(refused__gt=0)),
+    "all": (_("nobody refused"), Q(refused=0)),
 }
 
 
@@ -33,10 +36,14 @@ class RoundFilter(ListFilter):
 
     folded = ("since", "until", "by", "counting")
 
-    q = SearchFilter("tank__name", "food__name", "note", placeholder="tank, food or note")
-    tank = filters.ModelChoiceFilter(queryset=Tank.every.all(), empty_label="any", label="Tank")
-    food = filters.ModelChoiceFilter(queryset=Food.every.all(), empty_label="any", label="Food")
-    refused = ChosenFilter(REFUSED, label="Eaten")
+    q = SearchFilter("tank__name", "food__name", "note", placeholder=_("tank, food or note"))
+    tank = filters.ModelChoiceFilter(
+        queryset=Tank.every.all(), empty_label=_("any"), label=_("Tank")
+    )
+    food = filters.ModelChoiceFilter(
+        queryset=Food.every.all(), empty_label=_("any"), label=_("Food")
+    )
+    refused = ChosenFilter(REFUSED, label=_("Eaten"))
     since = DayFilter("fed_at")
     until = DayFilter("fed_at", is_end=True)
     by = PersonFilter()
@@ -46,19 +53,23 @@ class RoundFilter(ListFilter):
 class RoundTable(ListTable):
     """One row a round, the latest first."""
 
-    list_key, one, many = "feeding:rounds", "round", "rounds"
+    list_key, one, many = "feeding:rounds", message("round"), message("rounds")
     sorted_by = "-fed_at"
     always = ("fed_at",)
     further = ("recorded_by", "note")
 
-    fed_at = column(kind="name", verbose_name="Fed")
-    food = column(order_by=("food__name",), verbose_name="Food")
-    amount_g = column(is_number=True, verbose_name="Amount")
-    tank = column("in", order_by=("tank__name",), verbose_name="Tank")
-    fed = column("animals", is_number=True, verbose_name="Animals")
-    refused = column("refused", is_number=True, verbose_name="Refused")
-    who = computed("left by", verbose_name="Who left it")
-    recorded_by = column(order_by=("recorded_by__first_name",), verbose_name="By")
+    fed_at = column(kind="name", verbose_name=_("Fed"))
+    food = column(order_by=("food__name",), verbose_name=_("Food"))
+    amount_g = column(is_number=True, verbose_name=_("Amount"))
+    tank = column(
+        pgettext_lazy("before the name of a tank", "in"),
+        order_by=("tank__name",),
+        verbose_name=_("Tank"),
+    )
+    fed = column(_("animals"), is_number=True, verbose_name=_("Animals"))
+    refused = column(_("refused"), is_number=True, verbose_name=_("Refused"))
+    who = computed(_("left by"), verbose_name=_("Who left it"))
+    recorded_by = column(order_by=("recorded_by__first_name",), verbose_name=_("By"))
     note = column(orderable=False)
 
     def gather(self, rows: list[Feeding]) -> None:
@@ -96,5 +107,5 @@ ALL_ROUNDS = ListOf(
     table=RoundTable,
     narrowed=RoundFilter,
     rows=_rows(),
-    first="No round of feeding is on record. Feed a tank, and it stands here.",
+    first=message("No round of feeding is on record yet. Feed a tank, and its round stands here."),
 )

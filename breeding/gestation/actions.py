@@ -28,21 +28,22 @@ from breeding.gestation.reasons import Date, SayDay
 from breeding.words.chances import chance as chance_words
 from breeding.words.chances import pregnancy
 from breeding.words.days import long_day, span_words
-from breeding.words.numbers import counted, joined
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import joined
 from breeding.words.style import capital
 
 HEADINGS = {  # from_males: " from Deneb" where the males are named, empty where they need not be
-    "separate_now": "separate{from_males} now",
-    "separate_bred": "separate{from_males}, she is bred",
-    "separate_by": "separate{from_males} at the latest",
-    "nursery_by": "make a nursery ready",
-    "watch_from": "watch daily for pups",
-    "overdue": "past her window",
-    "long_without_birth": "long without a birth",
-    "settle": "a scan could tell",
-    "perhaps_due": "her window opens, if she is pregnant",
+    "separate_now": message("separate{from_males} now"),
+    "separate_bred": message("separate{from_males}, she is bred"),
+    "separate_by": message("separate{from_males} at the latest"),
+    "nursery_by": message("make a nursery ready"),
+    "watch_from": message("watch daily for pups"),
+    "overdue": message("past her window"),
+    "long_without_birth": message("long without a birth"),
+    "settle": message("a scan could tell"),
+    "perhaps_due": message("her window opens, if she is pregnant"),
 }
-GENTLY = "Move the male or close the divider rather than move her."
+GENTLY = message("Move the male or close the divider rather than move her.")
 
 
 @dataclass(frozen=True)
@@ -98,7 +99,7 @@ class Action:
     @property
     def heading(self) -> str:
         """What to do in a few words, without the males."""
-        return HEADINGS[self.kind].format(from_males="")
+        return tell(HEADINGS[self.kind], from_males="")
 
 
 def actions(
@@ -154,7 +155,9 @@ def _basis(
         if not reason.is_against
         if reason.weight >= 0.1
     ]
-    return f"{joined(grounds[:2])}, chance {chance_words(est.chance)}"
+    return tell(
+        "{grounds}, chance {chance}", grounds=joined(grounds[:2]), chance=chance_words(est.chance)
+    )
 
 
 def _harm(
@@ -172,12 +175,19 @@ def _harm(
     said = []
     if hurt:
         worst = max(hurt, key=lambda injury: (injury.severity, injury.on))
-        said.append(f"injury of severity {worst.severity} on {day(worst.on)}")
+        said.append(
+            tell(
+                "injury of severity {severity} on {day}",
+                severity=worst.severity,
+                day=day(worst.on),
+            )
+        )
     if fasts:
-        said.append(f"off her food on {day(max(fasts))}")
+        said.append(tell("off her food on {day}", day=day(max(fasts))))
     first = min([injury.on for injury in hurt] + fasts)
-    sentence = joined(said)
-    reason = f"{sentence[0].upper()}{sentence[1:]}, with the male. {GENTLY}"
+    reason = tell(
+        "{what}, with the male. {gently}", what=capital(joined(said)), gently=tell(GENTLY)
+    )
     return [Action("separate_now", first, reason)]
 
 
@@ -193,33 +203,51 @@ def _separate(
     deadline: Action | None = None
     if due:
         by = _days(due.p05, -rules.separation_lead_days)
-        why = f"{_window(due, day)}; {_days_words(rules.separation_lead_days)} of rest before it. "
-        deadline = Action("separate_by", by, why + GENTLY)
+        why = tell_many(
+            "Due {span}; {number} day of rest before it. {gently}",
+            "Due {span}; {number} days of rest before it. {gently}",
+            rules.separation_lead_days,
+            span=span_words(due.p05, due.p95, day),
+            gently=tell(GENTLY),
+        )
+        deadline = Action("separate_by", by, why)
         if by <= est.asof:
             return [deadline]
     if est.chance >= rules.bred_chance and est.lateness < rules.overdue_lateness:
-        return [Action("separate_bred", est.asof, f"Bred: {basis}. {GENTLY}")]
+        why = tell("Bred: {grounds}. {gently}", grounds=basis, gently=tell(GENTLY))
+        return [Action("separate_bred", est.asof, why)]
     if period_over_on is not None and (deadline is None or period_over_on <= deadline.on):
-        why = f"The time meant for this pairing ends on {day(period_over_on)}. {GENTLY}"
+        why = tell(
+            "The time meant for this pairing ends on {day}. {gently}",
+            day=day(period_over_on),
+            gently=tell(GENTLY),
+        )
         return [Action("separate_bred", period_over_on, why)]
     return [deadline] if deadline else []
 
 
 def _before_birth(due: Points, rules: Rules, day: SayDay) -> list[Action]:
     opens = due.p05
-    window = _window(due, day)
+    window = span_words(due.p05, due.p95, day)
     return [
         Action(
             "nursery_by",
             _days(opens, -rules.nursery_lead_days),
-            f"{window}. Tank free and cycled, divider in, ammonia and nitrite not detectable in "
-            "a test of the last 3 days.",
+            tell(
+                "Due {span}. Tank free and cycled, divider in, ammonia and nitrite not detectable "
+                "in a test of the last 3 days.",
+                span=window,
+            ),
         ),
         Action(
             "watch_from",
             opens,
-            f"{window}, most evenly {day(due.p50)}. Look every day for pups, a sunken "
-            "belly, refused food.",
+            tell(
+                "Due {span}, middle date {day}. Look every day for pups, a sunken belly, refused "
+                "food.",
+                span=window,
+                day=day(due.p50),
+            ),
         ),
     ]
 
@@ -227,31 +255,49 @@ def _before_birth(due: Points, rules: Rules, day: SayDay) -> list[Action]:
 def _past_window(
     est: Estimate, announced: Points, together_since: Date | None, rules: Rules, day: SayDay
 ) -> Action:
-    was = f"Was due {span_words(announced.p05, announced.p95, day)}"
-    company = max((reason.days for reason in est.reasons), default=0)
     if est.due and (est.due.p50 - est.asof).days > rules.overdue_within_days:
-        later = span_words(est.due.p05, est.due.p95, day)
-        return Action(
-            "long_without_birth",
-            announced.p95,
-            f"{counted(company, 'day')} with a male and no birth on record. If she is pregnant "
-            f"(chance {chance_words(est.chance)}) it is from a later mating, due {later}. A birth "
-            "may have been missed; a scan or an aquatic veterinarian can tell.",
-        )
-    closing = ""
+        reason = _long_without_birth(est, est.due, day)
+        return Action("long_without_birth", announced.p95, reason)
+    parts = [_overdue(est.lateness, span_words(announced.p05, announced.p95, day))]
     if est.chance < rules.worth_settling_chance:
-        now = chance_words(est.chance or 1e-9)  # never "0 %": only a keeper can know that
-        closing = (
-            f" By now the chance that she is pregnant is {now}: when that is settled, record how "
-            "it ended."
+        parts.append(
+            tell(
+                "The chance that she is pregnant is now {chance}: once you are sure, record how "
+                "it ended.",
+                chance=chance_words(est.chance or 1e-9),  # never "0 %": only a keeper can know that
+            )
         )
     if together_since is not None:
-        closing += f" She is still with a male. {GENTLY}"
-    return Action(
-        "overdue",
-        announced.p95,
-        f"{was}; {_late_words(est.lateness)} would have given birth by now. A female past her "
-        f"window needs an aquatic veterinarian.{closing}",
+        parts += [tell("She is still with a male."), tell(GENTLY)]
+    return Action("overdue", announced.p95, " ".join(parts))
+
+
+def _long_without_birth(est: Estimate, due: Points, day: SayDay) -> str:
+    return tell_many(
+        "{number} day with a male and no birth on record. If she is pregnant (chance {chance}) it "
+        "is from a later mating, due {span}. A birth may have been missed; a scan or an aquatic "
+        "veterinarian can tell.",
+        "{number} days with a male and no birth on record. If she is pregnant (chance {chance}) it "
+        "is from a later mating, due {span}. A birth may have been missed; a scan or an aquatic "
+        "veterinarian can tell.",
+        max((reason.days for reason in est.reasons), default=0),
+        chance=chance_words(est.chance),
+        span=span_words(due.p05, due.p95, day),
+    )
+
+
+def _overdue(lateness: float, span: str) -> str:
+    if lateness > 0.995:
+        return tell(
+            "Was due {span}; nearly all would have given birth by now. A female past her window "
+            "needs an aquatic veterinarian.",
+            span=span,
+        )
+    return tell(
+        "Was due {span}; all but 1 in {number} would have given birth by now. A female past her "
+        "window needs an aquatic veterinarian.",
+        span=span,
+        number=max(round(1 / (1 - lateness)), 2),
     )
 
 
@@ -266,7 +312,11 @@ def _settle(est: Estimate, together_since: Date | None, rules: Rules, day: SayDa
     on = _days(last, rules.scan_detectable_days)
     if _is_scanned(est, on):
         return []
-    words = f"{capital(pregnancy(est.chance))}. From {day(on)} on a scan could tell."
+    words = tell(
+        "{pregnancy}. From {day} on a scan could tell.",
+        pregnancy=capital(pregnancy(est.chance)),
+        day=day(on),
+    )
     return [Action("settle", on, words)]
 
 
@@ -277,30 +327,18 @@ def _perhaps_due(est: Estimate, rules: Rules, day: SayDay) -> list[Action]:
         return []
     if est.asof > due.p95:
         return []
-    words = (
-        f"{capital(pregnancy(est.chance))}. If she is, due {span_words(due.p05, due.p95, day)}, "
-        f"most evenly {day(due.p50)}. Look every day for pups, keep males away and have a place "
-        "for them ready, as for any birth; a scan could tell now."
+    words = tell(
+        "{pregnancy}. If she is, due {span}, middle date {day}. Look every day for pups, keep "
+        "males away and have a place for them ready, as for any birth; a scan could tell now.",
+        pregnancy=capital(pregnancy(est.chance)),
+        span=span_words(due.p05, due.p95, day),
+        day=day(due.p50),
     )
     return [Action("perhaps_due", due.p05, words)]
 
 
 def _is_scanned(est: Estimate, on: Date) -> bool:
     return any(reason.kind == "scan" and reason.on >= on for reason in est.reasons)
-
-
-def _window(due: Points, day: SayDay) -> str:
-    return f"Due {span_words(due.p05, due.p95, day)}"
-
-
-def _late_words(lateness: float) -> str:
-    if lateness > 0.995:
-        return "nearly all"
-    return f"all but 1 in {max(round(1 / (1 - lateness)), 2)}"
-
-
-def _days_words(days: int) -> str:
-    return counted(days, "day")
 
 
 def _days(on: Date, days: int) -> Date:

@@ -6,17 +6,30 @@ from dataclasses import dataclass
 from typing import Any
 
 from breeding.words.days import long_day, span_words
-from breeding.words.numbers import counted
+from breeding.words.language import message, tell, tell_many
 
 Date = datetime.date
 SayDay = Callable[[Date], str]
 
 SIGN_WORDS = {
-    "copulation": "mating seen",
-    "fresh_bite_marks": "fresh bite marks",
-    "biting": "biting",
-    "parallel_swimming": "parallel swimming",
-    "following": "following",
+    "copulation": message("mating seen"),
+    "fresh_bite_marks": message("fresh bite marks"),
+    "biting": message("biting"),
+    "parallel_swimming": message("parallel swimming"),
+    "following": message("following"),
+}
+
+
+OF_DAYS = {  # of one day, and of several
+    "company": (
+        message("shared water with a male on {day}"),
+        message("shared water with a male on {days}"),
+    ),
+    "unknown": (message("company not known on {day}"), message("company not known on {days}")),
+    "quiet": (
+        message("looked at on {day}, nothing seen"),
+        message("looked at on {days}, nothing seen"),
+    ),
 }
 
 
@@ -55,25 +68,51 @@ class Reason:
         """
         day = day or long_day
         if self.kind == "sign":
-            label = (labels or {}).get(self.sign) or SIGN_WORDS.get(self.sign)
-            male = (names or {}).get(self.male)
-            by = f" with {male}" if male else ""
-            seen = f"{label or self.sign.replace('_', ' ')}{by} on {self._days(day)}"
-            return f"{seen}, oftener seen without a mating" if self.is_against else seen
-        if self.kind == "company":
-            return f"shared water with a male on {self._days(day)}"
-        if self.kind == "unknown":
-            return f"company not known on {self._days(day)}"
-        if self.kind == "quiet":
-            return f"looked at on {self._days(day)}, nothing seen"
+            return self._sign(day, labels or {}, names or {})
         if self.kind == "scan":
-            seen = "pups seen" if self.positive else "nothing seen"
-            early = ", too early to tell" if self.too_early else ""
-            return f"scan of {day(self.on)}: {seen}{early}"
-        return f"no birth by {day(self.on)}"
+            return tell(self._scan(), day=day(self.on))
+        if self.kind == "not_born":
+            return tell("no birth by {day}", day=day(self.on))
+        one, several = OF_DAYS[self.kind]
+        if self.days == 1:
+            return tell(one, day=day(self.on))
+        return tell(several, days=self._days(day))
+
+    def _sign(self, day: SayDay, labels: Mapping[str, str], names: Mapping[Any, str]) -> str:
+        label = labels.get(self.sign) or tell(SIGN_WORDS.get(self.sign, ""))
+        seen = {"sign": label or self.sign.replace("_", " "), "male": names.get(self.male)}
+        if self.days == 1:
+            return tell(self._seen_on(bool(seen["male"])), **seen, day=day(self.on))
+        return tell(self._seen_on_days(bool(seen["male"])), **seen, days=self._days(day))
+
+    def _seen_on(self, with_male: bool) -> str:
+        if self.is_against and with_male:
+            return message("{sign} with {male} on {day}, seen more often without a mating")
+        if self.is_against:
+            return message("{sign} on {day}, seen more often without a mating")
+        return message("{sign} with {male} on {day}") if with_male else message("{sign} on {day}")
+
+    def _seen_on_days(self, with_male: bool) -> str:
+        if self.is_against and with_male:
+            return message("{sign} with {male} on {days}, seen more often without a mating")
+        if self.is_against:
+            return message("{sign} on {days}, seen more often without a mating")
+        return message("{sign} with {male} on {days}") if with_male else message("{sign} on {days}")
+
+    def _scan(self) -> str:
+        if self.positive and self.too_early:
+            return message("scan of {day}: pups seen, too early to tell")
+        if self.positive:
+            return message("scan of {day}: pups seen")
+        if self.too_early:
+            return message("scan of {day}: nothing seen, too early to tell")
+        return message("scan of {day}: nothing seen")
 
     def _days(self, day: SayDay) -> str:
-        """Its day, or how many between which two."""
-        if self.days == 1:
-            return day(self.on)
-        return f"{counted(self.days, 'day')} from {span_words(self.on, self.until, day)}"
+        """How many, between which two."""
+        return tell_many(
+            "{number} day from {span}",
+            "{number} days from {span}",
+            self.days,
+            span=span_words(self.on, self.until, day),
+        )

@@ -17,6 +17,7 @@ class HealthConfig(AppConfig):
         from breeding.health.dying import mending as of_death
         from breeding.health.dying import panels as dying
         from breeding.health.dying.services import take_back
+        from breeding.health.found import FOUND
         from breeding.health.illness.mending import KINDS
         from breeding.health.illness.panels import animal_panel, tank_panel, water_panel
         from breeding.health.marks import treatment_marks
@@ -24,6 +25,7 @@ class HealthConfig(AppConfig):
         from breeding.housing.stays.following import add_moving
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import put_back
+        from breeding.program.found import add_found
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "health", animal_panel, position=8)
@@ -39,3 +41,4 @@ class HealthConfig(AppConfig):
         add_kinds(*KINDS, of_quarantine.QuarantineKind(), of_death.DeathKind())
         put_back.connect(of_death.refuse_death_of_living)
         add_marks(treatment_marks)
+        add_found(*FOUND)

@@ -10,6 +10,7 @@ from breeding.housing.models import Tank
 from breeding.housing.stays.following import Leaving
 from breeding.program.problems.doubts import Doubt
 from breeding.words.days import long_day
+from breeding.words.language import tell
 from breeding.words.numbers import some
 
 MOST_NAMED = 6
@@ -54,9 +55,23 @@ def _is_one_water(one: Tank | None, other: Tank) -> bool:
 def _doubts_of_water(coming: list[Animal], to: Tank, on: datetime.date) -> Iterator[Doubt]:
     names = some([one.name for one in coming], MOST_NAMED)
     for one in treatments_in_water(to, on):
-        where = "its water" if one.tank_id == to.pk else f"its water, that of {one.tank},"
-        yield Doubt(
-            f"{to}: {where} is treated with {one.remedy} since {long_day(one.since)}. {names} "
-            "would be treated with it, and held as long.",
-            "tank",
-        )
+        said = {
+            "tank": to,
+            "remedy": one.remedy,
+            "day": long_day(one.since),
+            "animals": names,
+        }
+        if one.tank_id == to.pk:
+            words = tell(
+                "{tank}: its water has been treated with {remedy} since {day}. {animals} would be "
+                "treated with it, and held as long.",
+                **said,
+            )
+        else:
+            words = tell(
+                "{tank}: its water, that of {other}, has been treated with {remedy} since {day}. "
+                "{animals} would be treated with it, and held as long.",
+                other=one.tank,
+                **said,
+            )
+        yield Doubt(words, "tank")

@@ -5,10 +5,19 @@ from datetime import date
 from typing import Literal
 
 from breeding.words.days import long_day
-from breeding.words.numbers import joined
+from breeding.words.language import message, tell
 
 Forbidden = Literal["sell", "move", "breed"]
-_DONE: dict[Forbidden, str] = {"sell": "sold", "move": "moved", "breed": "bred"}
+# What must not be done, by which of selling, moving and breeding.
+_NOT_TO_BE: dict[frozenset[Forbidden], str] = {
+    frozenset(["sell"]): message("not to be sold"),
+    frozenset(["move"]): message("not to be moved"),
+    frozenset(["breed"]): message("not to be bred"),
+    frozenset(["sell", "move"]): message("not to be sold or moved"),
+    frozenset(["sell", "breed"]): message("not to be sold or bred"),
+    frozenset(["move", "breed"]): message("not to be moved or bred"),
+    frozenset(["sell", "move", "breed"]): message("not to be sold, moved or bred"),
+}
 EVERYTHING: frozenset[Forbidden] = frozenset(["sell", "move", "breed"])
 
 
@@ -33,7 +42,11 @@ class Hold:
         >>> Hold(1, "was treated with salt", date(2026, 3, 1)).in_words
         'was treated with salt, and is held until 1 March 2026'
         """
-        return f"{self.why}, and is held until {long_day(self.until)}" if self.until else self.why
+        return (
+            tell("{why}, and is held until {day}", why=self.why, day=long_day(self.until))
+            if self.until
+            else self.why
+        )
 
     @property
     def forbidden_words(self) -> str:
@@ -44,8 +57,7 @@ class Hold:
         >>> Hold(1, "is in quarantine", forbids=frozenset(["sell", "breed"])).forbidden_words
         'not to be sold or bred'
         """
-        done = [words for what, words in _DONE.items() if what in self.forbids]
-        return f"not to be {joined(done, 'or')}"
+        return tell(_NOT_TO_BE[self.forbids])
 
     def holds_on(self, on: date) -> bool:
         """Whether it still holds on a later day, as far as anybody knows."""

@@ -16,14 +16,15 @@ from breeding.health.quarantine import quarantine_holds
 from breeding.housing.models import Stay
 from breeding.program.problems.doubts import Doubt
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
 
 Date = datetime.date
 Source = Callable[[Collection[int], Date], Mapping[int, Iterable[Hold]]]
 
 NOT_TO_BE = {
-    "sell": "It is not to leave.",
-    "move": "It is not to be moved.",
-    "breed": "It is not to be bred.",
+    "sell": message("It is not to leave."),
+    "move": message("It is not to be moved."),
+    "breed": message("It is not to be bred."),
 }
 
 
@@ -58,7 +59,8 @@ def doubts_of_held(
     for key, holds in holds_on(known, on).items():
         for hold in holds:
             if forbidden in hold.forbids:
-                words = f"{known[key].name} {hold.in_words}. {NOT_TO_BE[forbidden]}"
+                held = tell("{animal} {is_held}.", animal=known[key].name, is_held=hold.in_words)
+                words = f"{held} {tell(NOT_TO_BE[forbidden])}"
                 yield Doubt(words, field, needs_reason=needs_reason)
 
 
@@ -143,13 +145,29 @@ def _still_there(moved: list[tuple[int, Treatment]]) -> list[tuple[int, Treatmen
 
 
 def _hold(row: Treatment, key: int, on: Date) -> Hold:
+    return Hold(key, _why(row, on), row.free_from(on))
+
+
+def _why(row: Treatment, on: Date) -> str:
+    """After the name of an animal: how it is or was treated."""
+    said = {"remedy": row.remedy, "tank": row.tank}
     if row.goes_on(on):
-        what = f"is under treatment with {row.remedy} since {long_day(row.since)}"
-    else:
-        last = f" until {long_day(row.until)}" if row.until else ""
-        what = f"was treated with {row.remedy}{last}"
-    where = f" (the water of {row.tank})" if row.tank is not None else ""
-    return Hold(key, f"{what}{where}", row.free_from(on))
+        since = long_day(row.since)
+        if row.tank is None:
+            return tell("has been under treatment with {remedy} since {day}", day=since, **said)
+        return tell(
+            "has been under treatment with {remedy} since {day} (the water of {tank})",
+            day=since,
+            **said,
+        )
+    if row.until is None:
+        if row.tank is None:
+            return tell("was treated with {remedy}", **said)
+        return tell("was treated with {remedy} (the water of {tank})", **said)
+    until = long_day(row.until)
+    if row.tank is None:
+        return tell("was treated with {remedy} until {day}", day=until, **said)
+    return tell("was treated with {remedy} until {day} (the water of {tank})", day=until, **said)
 
 
 SOURCES: tuple[Source, ...] = (_from_treatments, quarantine_holds)

@@ -10,6 +10,7 @@ from breeding.housing.course.span import Span
 from breeding.housing.models import Tank
 from breeding.housing.work.queries import sharing
 from breeding.program.models import Program
+from breeding.words.language import tell
 
 
 def treatment_marks(tanks: Sequence[Tank], span: Span, program: Program) -> Iterator[Mark]:
@@ -18,5 +19,5 @@ def treatment_marks(tanks: Sequence[Tank], span: Span, program: Program) -> Iter
         sharing(tanks), Q(until__isnull=True) | Q(until__gte=span.first), since__lte=span.last
     )
     for one in rows.order_by("-since")[:MOST_OF_A_KIND]:
-        dose = f", {one.dose}" if one.dose else ""
-        yield Mark(one.since, "treatment", f"treated with {one.remedy}{dose}", one.until)
+        what = f"{one.remedy}, {one.dose}" if one.dose else one.remedy
+        yield Mark(one.since, "treatment", tell("treated with {remedy}", remedy=what), one.until)

@@ -6,12 +6,14 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal, Photograph
 from breeding.housing.models import Tank
 from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 _ONE_OF_TWO = Q(animal__isnull=False, tank__isnull=True) | Q(
     animal__isnull=True, tank__isnull=False
@@ -29,18 +31,18 @@ class Observation(Withdrawable):
     """
 
     class Kind(models.TextChoices):
-        THIN = "thin", "thin, or hollow behind the eyes"
-        BREATHING = "breathing", "breathes fast"
-        PALE = "pale", "pale or mottled"
-        SKIN = "skin", "spots or film on the skin"
-        CURLED = "curled", "disc edge curled up"
-        INJURY = "injury", "hurt, not by a bite"
-        LISTLESS = "listless", "listless"
-        RESTLESS = "restless", "will not bury or hide"
-        SWOLLEN = "swollen", "swollen"
-        SUNKEN = "sunken", "belly sunken"
-        WEAK = "weak", "weak at birth"
-        OTHER = "other", "something else"
+        THIN = "thin", _("thin, or hollow behind the eyes")
+        BREATHING = "breathing", _("breathes fast")
+        PALE = "pale", _("pale or mottled")
+        SKIN = "skin", _("spots or film on the skin")
+        CURLED = "curled", _("disc edge curled up")
+        INJURY = "injury", _("hurt, not by a bite")
+        LISTLESS = "listless", _("listless")
+        RESTLESS = "restless", _("will not bury or hide")
+        SWOLLEN = "swollen", _("swollen")
+        SUNKEN = "sunken", _("belly sunken")
+        WEAK = "weak", _("weak at birth")
+        OTHER = "other", _("something else")
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="observations")
     kind = models.CharField(max_length=9, choices=Kind.choices)
@@ -48,7 +50,11 @@ class Observation(Withdrawable):
     over_on = models.DateField(null=True, blank=True)
     note = models.CharField(max_length=400, blank=True)
     photograph = models.ForeignKey(
-        Photograph, on_delete=models.PROTECT, null=True, blank=True, related_name="observations"
+        Photograph,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="observations",
     )
 
     objects = CountingRecords["Observation"]()
@@ -60,22 +66,27 @@ class Observation(Withdrawable):
             models.CheckConstraint(
                 condition=Q(over_on__isnull=True) | Q(over_on__gte=F("since")),
                 name="observation_over_after_it_began",
-                violation_error_message="It was over on the day it began, or later.",
+                violation_error_message=_("It was over on the day it began, or later."),
             )
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal}: {self.get_kind_display()} since {long_day(self.since)}"
+        return tell(
+            "{animal}: {what} since {day}",
+            animal=self.animal,
+            what=self.get_kind_display(),
+            day=long_day(self.since),
+        )
 
     @property
     def words(self) -> str:
         """What it is and since when: "breathes fast since 3 March 2026"."""
-        return f"{self.get_kind_display()} since {long_day(self.since)}"
+        return tell("{what} since {day}", what=self.get_kind_display(), day=long_day(self.since))
 
     @property
     def after_name(self) -> str:
         """What speaks against breeding it, after its name."""
-        return f"is not well ({self.words})"
+        return tell("is not well ({what})", what=self.words)
 
     @property
     def picture(self) -> Photograph | None:
@@ -91,13 +102,25 @@ class Treatment(Withdrawable):
     """
 
     animal = models.ForeignKey(
-        Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="treatments"
+        Animal,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="treatments",
     )
     tank = models.ForeignKey(
-        Tank, on_delete=models.PROTECT, null=True, blank=True, related_name="treatments"
+        Tank,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="treatments",
     )
     remedy = NameField(max_length=80)
-    dose = NameField(max_length=120, blank=True, help_text="As prescribed, in the same words.")
+    dose = NameField(
+        max_length=120,
+        blank=True,
+        help_text=_("As prescribed, in the same words."),
+    )
     prescribed_by = NameField(max_length=80, blank=True)
     against = models.CharField(max_length=200, blank=True)
     since = models.DateField(db_index=True)
@@ -115,23 +138,30 @@ class Treatment(Withdrawable):
             models.CheckConstraint(
                 condition=_ONE_OF_TWO,
                 name="treatment_of_one_animal_or_tank",
-                violation_error_message="A treatment is of an animal or of a tank; choose one.",
+                violation_error_message=_("A treatment is of an animal or of a tank; choose one."),
             ),
             models.CheckConstraint(
                 condition=Q(until__isnull=True) | Q(until__gte=F("since")),
                 name="treatment_ends_after_it_begins",
-                violation_error_message="A treatment ends on the day it begins, or later.",
+                violation_error_message=_("A treatment ends on the day it begins, or later."),
             ),
             models.CheckConstraint(
                 condition=Q(hold_until__isnull=True) | Q(hold_until__gte=F("since")),
                 name="treatment_hold_after_it_begins",
-                violation_error_message="The day until which nothing is done with those treated "
-                "is that on which the treatment begins, or later.",
+                violation_error_message=_(
+                    "The day until which nothing is done with those treated "
+                    "is that on which the treatment begins, or later."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{_who(self)}: {self.remedy} since {long_day(self.since)}"
+        return tell(
+            "{who}: {remedy} since {day}",
+            who=_who(self),
+            remedy=self.remedy,
+            day=long_day(self.since),
+        )
 
     def get_absolute_url(self) -> str:
         return reverse("health:treatment", args=[self.pk])
@@ -154,10 +184,18 @@ class Visit(Withdrawable):
     """A veterinarian who looked at an animal or a tank, and what was found."""
 
     animal = models.ForeignKey(
-        Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="visits"
+        Animal,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="visits",
     )
     tank = models.ForeignKey(
-        Tank, on_delete=models.PROTECT, null=True, blank=True, related_name="visits"
+        Tank,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="visits",
     )
     on = models.DateField(db_index=True)
     by = NameField(max_length=80, blank=True)
@@ -173,12 +211,14 @@ class Visit(Withdrawable):
             models.CheckConstraint(
                 condition=_ONE_OF_TWO,
                 name="visit_to_one_animal_or_tank",
-                violation_error_message="A visit is to an animal or to a tank; choose one.",
+                violation_error_message=_("A visit is to an animal or to a tank; choose one."),
             )
         ]
 
     def __str__(self) -> str:
-        return f"{_who(self)}, looked at by a veterinarian on {long_day(self.on)}"
+        return tell(
+            "{who}, looked at by a veterinarian on {day}", who=_who(self), day=long_day(self.on)
+        )
 
     def get_absolute_url(self) -> str:
         """Where it is read: the page of whoever was looked at."""
@@ -196,9 +236,9 @@ class Quarantine(Withdrawable):
     part_of = "animal"
 
     class Result(models.TextChoices):
-        CLEAR = "clear", "nothing found"
-        TREATED = "treated", "was ill, and is well"
-        CUT_SHORT = "cut_short", "ended before its time"
+        CLEAR = "clear", _("nothing found")
+        TREATED = "treated", _("was ill, and is well")
+        CUT_SHORT = "cut_short", _("ended before its time")
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="quarantines")
     since = models.DateField(null=True, blank=True, db_index=True)
@@ -220,21 +260,31 @@ class Quarantine(Withdrawable):
                 | Q(ended_on__gte=F("since")) & ~Q(result="")
                 | Q(ended_on__isnull=False, since__isnull=True) & ~Q(result=""),
                 name="quarantine_ends_with_a_result",
-                violation_error_message="A quarantine ends on the day it begins or later, with "
-                "how it ended; one that goes on has neither.",
+                violation_error_message=_(
+                    "A quarantine ends on the day it begins or later, with "
+                    "how it ended; one that goes on has neither."
+                ),
             ),
             models.UniqueConstraint(
                 fields=["animal"],
                 condition=Q(ended_on__isnull=True, withdrawn_at__isnull=True),
                 name="quarantine_one_open",
-                violation_error_message="This animal is in quarantine already; end that first.",
+                violation_error_message=_("This animal is in quarantine already; end that first."),
             ),
         ]
 
     def __str__(self) -> str:
         if self.since is None and self.ended_on is not None:
-            return f"{self.animal} out of quarantine since {long_day(self.ended_on)}"
-        return f"{self.animal} in quarantine since {long_day(self.since or datetime.date.min)}"
+            return tell(
+                "{animal} out of quarantine since {day}",
+                animal=self.animal,
+                day=long_day(self.ended_on),
+            )
+        return tell(
+            "{animal} in quarantine since {day}",
+            animal=self.animal,
+            day=long_day(self.since or datetime.date.min),
+        )
 
 
 class Death(Withdrawable):
@@ -243,19 +293,19 @@ class Death(Withdrawable):
     part_of = "animal"
 
     class Cause(models.TextChoices):
-        UNKNOWN = "unknown", "not known"
-        ILLNESS = "illness", "an illness"
-        BITE = "bite", "a bite or crushing"
-        WATER = "water", "the water"
-        FOOD = "food", "would not eat"
-        BIRTH = "birth", "a birth"
-        WEAK = "weak", "weak from birth"
-        ACCIDENT = "accident", "an accident"
-        JOURNEY = "journey", "a journey"
-        TREATMENT = "treatment", "a treatment"
-        AGE = "age", "old age"
-        PUT_DOWN = "put_down", "put down"
-        OTHER = "other", "something else"
+        UNKNOWN = "unknown", _("not known")
+        ILLNESS = "illness", _("an illness")
+        BITE = "bite", _("a bite or crushing")
+        WATER = "water", _("the water")
+        FOOD = "food", _("would not eat")
+        BIRTH = "birth", _("a birth")
+        WEAK = "weak", _("weak from birth")
+        ACCIDENT = "accident", _("an accident")
+        JOURNEY = "journey", _("a journey")
+        TREATMENT = "treatment", _("a treatment")
+        AGE = "age", _("old age")
+        PUT_DOWN = "put_down", _("put down")
+        OTHER = "other", _("something else")
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="deaths")
     cause = models.CharField(max_length=9, choices=Cause.choices, default=Cause.UNKNOWN)
@@ -266,7 +316,11 @@ class Death(Withdrawable):
     findings = models.TextField(max_length=2000, blank=True)
     examined_by = NameField(max_length=80, blank=True)
     photograph = models.ForeignKey(
-        Photograph, on_delete=models.PROTECT, null=True, blank=True, related_name="deaths"
+        Photograph,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="deaths",
     )
 
     objects = CountingRecords["Death"]()
@@ -279,7 +333,9 @@ class Death(Withdrawable):
                 fields=["animal"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="death_once",
-                violation_error_message="How this animal died is on record already; change that.",
+                violation_error_message=_(
+                    "How this animal died is on record already; change that."
+                ),
             )
         ]
 
@@ -290,9 +346,11 @@ class Death(Withdrawable):
     def cause_words(self) -> str:
         """The cause, as surely as it is known: "an illness, suspected"."""
         if self.cause == self.Cause.UNKNOWN:
-            return "not known"
-        how = "a laboratory said so" if self.is_by_laboratory else "suspected"
-        return f"{self.get_cause_display()}, {how}"
+            return tell("not known")
+        cause = self.get_cause_display()
+        if self.is_by_laboratory:
+            return tell("{cause}, a laboratory said so", cause=cause)
+        return tell("{cause}, suspected", cause=cause)
 
     @property
     def picture(self) -> Photograph | None:

@@ -7,8 +7,9 @@ rows of `Quarantine` say what was said by word, that one began elsewhere, and ho
 import datetime
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Q, QuerySet
 
 from breeding.animals.models import Animal
 from breeding.health.apart.clock import Apart, Event, Spell, added, apart, in_one_tank
@@ -16,11 +17,12 @@ from breeding.health.hold import Hold
 from breeding.health.illness.first import health_file
 from breeding.health.models import Observation, Quarantine, Treatment
 from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.stays.lately import rows_of_late, stays_of_late
 from breeding.housing.stays.shared_water import place_of
-from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.frame.memory import only_reads, remembered_while_reading
 from breeding.program.problems.doubts import threshold
 from breeding.words.days import long_day
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 Date = datetime.date
 
@@ -57,12 +59,29 @@ class Quarantined:
     @property
     def days_words(self) -> str:
         """ "30 days from 3 March 2026, when Mira was added"."""
-        when = f", when {self.because}" if self.because else ""
-        return f"{counted(self.days, 'day')} from {long_day(self.clock_from)}{when}"
+        day = long_day(self.clock_from)
+        if not self.because:
+            return tell_many(
+                "{number} day from {day}", "{number} days from {day}", self.days, day=day
+            )
+        return tell_many(
+            "{number} day from {day}, when {because}",
+            "{number} days from {day}, when {because}",
+            self.days,
+            day=day,
+            because=self.because,
+        )
 
     def is_done_on(self, on: Date) -> bool:
         """Whether its days are over, so that it can be ended."""
         return on >= self.until
+
+
+class MayBe(NamedTuple):
+    """Who may be in quarantine, and all that was said of them by word."""
+
+    animals: Mapping[int, Animal]
+    said: Collection[Quarantine]
 
 
 def quarantined(keys: Iterable[int], on: Date) -> dict[int, Quarantined]:
@@ -71,29 +90,25 @@ def quarantined(keys: Iterable[int], on: Date) -> dict[int, Quarantined]:
     One that was taken out of the tank for quarantine is so until its days are over; one that is
     kept in it until somebody ends it.
     """
-    animals = _who_may_be(on)
-    wanted = set(keys) & animals.keys()
+    may_be = _who_may_be(on)
+    wanted = set(keys) & may_be.animals.keys()
     if not wanted:
         return {}
-    return {key: one for key, one in _of_all(animals, on).items() if key in wanted}
+    return {key: one for key, one in _of_all(may_be, on).items() if key in wanted}
 
 
 def all_quarantined(on: Date) -> dict[int, Quarantined]:
-    """Everybody who is in quarantine on a day: one query when nobody is, else six, once a page."""
-
-    animals = _who_may_be(on)
-    return _of_all(animals, on) if animals else {}
-
-
-def _of_all(animals: Mapping[int, Animal], on: Date) -> dict[int, Quarantined]:
-    return remembered_while_reading(f"quarantine:{on}", lambda: _read(animals, on))
+    """Everybody who is in quarantine on a day: six queries, or two; once a page."""
+    may_be = _who_may_be(on)
+    return _of_all(may_be, on) if may_be.animals else {}
 
 
-def _who_may_be(on: Date) -> dict[int, Animal]:
-    def read() -> dict[int, Animal]:
-        return {one.pk: one for one in _may_be_in_quarantine(on)}
+def _of_all(may_be: MayBe, on: Date) -> dict[int, Quarantined]:
+    return remembered_while_reading(f"quarantine:{on}", lambda: _read(may_be, on))
 
-    return remembered_while_reading(f"may be in quarantine:{on}", read)
+
+def _who_may_be(on: Date) -> MayBe:
+    return remembered_while_reading(f"may be in quarantine:{on}", lambda: _may_be_in_quarantine(on))
 
 
 def quarantine_holds(keys: Collection[int], on: Date) -> dict[int, tuple[Hold, ...]]:
@@ -106,31 +121,54 @@ def quarantine_holds(keys: Collection[int], on: Date) -> dict[int, tuple[Hold, .
 
 def _hold(one: Quarantined, on: Date) -> Hold:
     if one.is_done_on(on):
-        why = f"is in quarantine; its days are over since {long_day(one.until)}, end it first"
+        why = tell(
+            "is in quarantine; its days were over on {day}, end it first",
+            day=long_day(one.until),
+        )
         return Hold(one.animal.pk, why, None, frozenset(["sell", "breed"]))
-    why = f"is in quarantine, {one.days_words}"
+    why = tell("is in quarantine, {days}", days=one.days_words)
     return Hold(one.animal.pk, why, one.until, frozenset(["sell", "breed"]))
 
 
 # ------------------------------------------------------------------------------------- what is read
 
 
-def _may_be_in_quarantine(on: Date) -> QuerySet[Animal]:
+def _may_be_in_quarantine(on: Date) -> MayBe:
     """By word, or in a tank for quarantine as many days before as its days last; not the gone."""
-    recent = on - datetime.timedelta(days=round(threshold("quarantine_days")))
-    rows = Quarantine.objects.filter(animal=OuterRef("pk"), ended_on__isnull=True, since__lte=on)
-    stays = Stay.objects.filter(
-        Q(until__isnull=True) | Q(until__gt=recent),
-        animal=OuterRef("pk"),
-        tank__kind=Tank.Kind.QUARANTINE,
-        since__lte=on,
+    by_word = Quarantine.objects.filter(ended_on__isnull=True, since__lte=on)
+    if not only_reads() and not _anybody_may_be(by_word, on):
+        return MayBe({}, ())
+    by_tank = [
+        one.animal
+        for one in stays_of_late(on)
+        if one.since <= on and one.tank.kind == Tank.Kind.QUARANTINE
+    ]
+    rows = Quarantine.objects.filter(
+        Q(animal__in=[one.pk for one in by_tank]) | Q(animal__in=by_word.values("animal"))
     )
-    gone = Q(state__in=GONE) & (Q(state_on__isnull=True) | Q(state_on__lte=on))
-    return Animal.objects.filter(Exists(rows) | Exists(stays)).exclude(gone)
+    said = list(rows.select_related("animal").order_by("pk"))
+    found = {
+        one
+        for one in (*by_tank, *(row.animal for row in said))
+        if not (one.is_withdrawn or _is_gone(one, on))
+    }
+    return MayBe({one.pk: one for one in sorted(found, key=lambda one: one.code)}, said)
 
 
-def _read(animals: Mapping[int, Animal], on: Date) -> dict[int, Quarantined]:
-    open_rows, ends = _said(animals, on)
+def _anybody_may_be(by_word: QuerySet[Quarantine], on: Date) -> bool:
+    """Asked first where the stays of late are not read for a whole page: one query, mostly all."""
+    stays = rows_of_late(on).filter(since__lte=on, tank__kind=Tank.Kind.QUARANTINE)
+    either = stays.order_by().values("animal").union(by_word.order_by().values("animal"))
+    return either.exists()
+
+
+def _is_gone(animal: Animal, on: Date) -> bool:
+    return animal.state in GONE and (animal.state_on is None or animal.state_on <= on)
+
+
+def _read(may_be: MayBe, on: Date) -> dict[int, Quarantined]:
+    animals = may_be.animals
+    open_rows, ends = _said(may_be, on)
     stays = list(
         Stay.objects.filter(animal__in=list(animals), since__lte=on).select_related(
             "tank", "animal"
@@ -178,11 +216,11 @@ def _quarantined(
     )
 
 
-def _said(animals: Collection[int], on: Date) -> tuple[dict[int, Quarantine], dict[int, Date]]:
+def _said(may_be: MayBe, on: Date) -> tuple[dict[int, Quarantine], dict[int, Date]]:
     """What was said by word: the open rows, and when the last quarantine of each was ended."""
     open_rows: dict[int, Quarantine] = {}
     ends: dict[int, Date] = {}
-    for row in Quarantine.objects.filter(animal__in=list(animals)).order_by("pk"):
+    for row in may_be.said:
         if row.ended_on is None:
             if row.since is not None and row.since <= on:
                 open_rows[row.animal_id] = row
@@ -271,7 +309,7 @@ def _deaths(stays: Iterable[Stay], on: Date) -> Iterable[Event]:
         if animal.state != Animal.State.DIED or died_on is None or died_on > on:
             continue
         if stay.since <= died_on and (stay.until is None or died_on <= stay.until):
-            yield Event(died_on, water_of(stay.tank), f"{animal.name} died")
+            yield Event(died_on, water_of(stay.tank), tell("{animal} died", animal=animal.name))
 
 
 def _illnesses(
@@ -284,7 +322,11 @@ def _illnesses(
     where = _by_animal(spells)
     for row in rows.order_by("since", "pk"):
         for water in _waters(where, row.animal_id, row.since):
-            words = f"{names[row.animal_id]} fell ill ({row.get_kind_display()})"
+            words = tell(
+                "{animal} fell ill ({what})",
+                animal=names[row.animal_id],
+                what=row.get_kind_display(),
+            )
             yield Event(row.since, water, words)
 
 
@@ -309,11 +351,17 @@ def _treatments(
     where = _by_animal(spells)
     for row in rows.order_by("since", "pk"):
         if row.tank is not None:
-            words = f"the water of {row.tank} was treated against {row.against}"
+            words = tell(
+                "the water of {tank} was treated against {what}", tank=row.tank, what=row.against
+            )
             yield Event(row.since, water_of(row.tank), words)
         elif row.animal_id is not None:
             for water in _waters(where, row.animal_id, row.since):
-                words = f"{names[row.animal_id]} was treated against {row.against}"
+                words = tell(
+                    "{animal} was treated against {what}",
+                    animal=names[row.animal_id],
+                    what=row.against,
+                )
                 yield Event(row.since, water, words)
 
 

@@ -11,12 +11,14 @@ class HousingConfig(AppConfig):
     def ready(self) -> None:
         """Where it lives stands on an animal's page."""
         from breeding.animals.away.following import add_going, add_returning
+        from breeding.housing.found import FOUND, where_it_lives
         from breeding.housing.mending import KINDS
         from breeding.housing.mending.two_places import refuse_two_places
         from breeding.housing.panels import place_panel
         from breeding.housing.stays.lent import asked_of_one_back, leave_for_a_loan
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import put_back
+        from breeding.program.found import add_beside, add_found
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "place", place_panel, position=5)
@@ -24,3 +26,5 @@ class HousingConfig(AppConfig):
         add_returning("stay", asked_of_one_back)
         add_kinds(*KINDS)
         put_back.connect(refuse_two_places)
+        add_found(*FOUND)
+        add_beside("animal", where_it_lives)

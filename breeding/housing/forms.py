@@ -1,20 +1,40 @@
 """Forms about a tank itself."""
 
-from typing import Any
+from collections.abc import Mapping
+from typing import Any, ClassVar
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
-from breeding.housing.models import Tank, WaterSystem
+from breeding.housing.models import FARTHEST_MM, Tank, WaterSystem
 from breeding.housing.queries import stays_with_sides
 from breeding.housing.sizes import LITRES_PER_GALLON
 from breeding.program.generics import ModelForm
 from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField, MeasureField
+from breeding.words.language import message, tell
+from breeding.words.numbers import written
 
 SIDES = ("length_mm", "width_mm", "height_mm")
+SIDE_LABELS = {
+    "length_mm": message("Length in {unit}"),
+    "width_mm": message("Width in {unit}"),
+    "height_mm": message("Height in {unit}"),
+}
 LEAST_SIDE_MM, MOST_SIDE_MM = 100, 30_000
 MOST_LITRES = 1_000_000
+
+
+def distance_field(label: str, unit: str) -> LengthField:
+    """How far a tank stands from a wall of its room."""
+    return LengthField(
+        unit=unit,
+        least_mm=0,
+        most_mm=FARTHEST_MM,
+        required=False,
+        label=tell("{distance}, in {unit}", distance=label, unit=unit),
+    )
 
 
 class VolumeField(MeasureField):
@@ -25,7 +45,7 @@ class VolumeField(MeasureField):
         **dict.fromkeys(("l", "litre", "litres", "liter", "liters"), "l"),
         **dict.fromkeys(("gal", "gallon", "gallons", "usgallons"), "gal"),
     }
-    WORDS = {"l": "litres", "gal": "US gallons"}
+    WORDS: ClassVar[Mapping[str, str]] = {"l": message("litres"), "gal": message("US gallons")}
 
     def __init__(self, *, unit: str, **kwargs: Any) -> None:
         self.unit, self.least, self.most = unit, 1, MOST_LITRES
@@ -33,16 +53,17 @@ class VolumeField(MeasureField):
             required=False,
             max_digits=9,
             decimal_places=1,
-            label=f"Volume in {self.WORDS[unit]}",
+            label=tell("Volume in {unit}", unit=self.says(unit)),
             **kwargs,
         )
 
     @property
     def allowed(self) -> str:  # type: ignore[override]
-        return f"1 to {MOST_LITRES / self.stored_per_unit[self.unit]:,.0f} {self.WORDS[self.unit]}"
+        most = written(f"{MOST_LITRES / self.stored_per_unit[self.unit]:,.0f}")
+        return tell("1 to {most} {unit}", most=most, unit=self.says(self.unit))
 
     def says(self, unit: str) -> str:
-        return self.WORDS[unit]
+        return tell(self.WORDS[unit])
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, int):
@@ -65,12 +86,15 @@ class TankForm(ModelForm):
     """A tank; lengths and volume in the program's units; its shared water may be named anew."""
 
     new_system = forms.CharField(
-        max_length=60, required=False, label="or a new shared system, by its name"
+        max_length=60, required=False, label=_("or a new shared system, by its name")
     )
 
     class Meta:
         model = Tank
-        fields = ["name", "kind", *SIDES, "volume_litres", "system", "can_divide", "note"]
+        fields = [
+            *("name", "kind", *SIDES, "volume_litres", "system", "can_divide", "note"),
+            *("stands_in", "from_left_mm", "from_back_mm", "is_turned"),
+        ]
 
     def __init__(self, *args: Any, program: Program, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -80,19 +104,24 @@ class TankForm(ModelForm):
                 least_mm=LEAST_SIDE_MM,
                 most_mm=MOST_SIDE_MM,
                 required=False,
-                label=f"{name.removesuffix('_mm').capitalize()} in {program.length_unit}",
+                label=tell(SIDE_LABELS[name], unit=program.length_unit),
             )
+        unit = program.length_unit
+        self.fields["from_left_mm"] = distance_field(tell("From the left"), unit)
+        self.fields["from_back_mm"] = distance_field(tell("From the back"), unit)
         self.fields["volume_litres"] = VolumeField(unit=program.volume_unit)
-        self.fields["system"].empty_label = "none: water of its own"  # type: ignore[attr-defined]
+        self.fields["system"].empty_label = tell("none: water of its own")  # type: ignore[attr-defined]
 
     def clean_name(self) -> str:
         name = str(self.cleaned_data["name"])
         if Tank.objects.filter(name__iexact=name).exclude(pk=self.instance.pk).exists():
-            raise ValidationError(f"There is a tank called “{name}” already; choose another name.")
+            raise ValidationError(
+                tell("There is a tank called “{name}” already; choose another name.", name=name)
+            )
         return name
 
     def clean_can_divide(self) -> bool:
         can_divide = bool(self.cleaned_data["can_divide"])
         if not can_divide and self.instance.pk and stays_with_sides(self.instance).exists():
-            raise ValidationError("Its divider is closed now; open it first.")
+            raise ValidationError(tell("Its divider is closed; open it first."))
         return can_divide

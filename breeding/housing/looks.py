@@ -6,12 +6,14 @@ from collections.abc import Collection, Iterable
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Q
 
 from breeding.housing.models import Look, Stay, Tank
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 Date = datetime.date
 DAY = datetime.timedelta(days=1)
@@ -54,25 +56,35 @@ def bring_back_look(look: Look) -> Look:
 
 def _check_day(on: Date, today: Date) -> None:
     if on > today:
-        raise ValidationError({"on": f"{long_day(on)} is still to come; choose today or earlier."})
+        raise ValidationError(
+            {"on": tell("{day} is still to come; choose today or earlier.", day=long_day(on))}
+        )
 
 
 def _check_somebody_there(tank: Tank, on: Date) -> None:
     there = Stay.objects.filter(tank=tank, since__lte=on).exclude(until__lt=on)
     if not there.exists():
-        raise ValidationError(f"Nobody was in {tank} on {long_day(on)}; there was nobody to see.")
+        raise ValidationError(
+            tell(
+                "Nobody was in {tank} on {day}; there was nobody to see.",
+                tank=tank,
+                day=long_day(on),
+            )
+        )
 
 
-def looks_of(tank: Tank, *, most: int = SHOWN) -> list[Look]:
-    """The latest looks at a tank that count, newest first: one query."""
-    found = Look.objects.filter(tank=tank, withdrawn_at__isnull=True)
-    return list(found.select_related("recorded_by")[:most])
-
-
-def withdrawn_looks_of(tank: Tank, *, most: int = SHOWN) -> list[Look]:
-    """The latest looks at a tank that were withdrawn: one query."""
-    found = Look.objects.filter(tank=tank, withdrawn_at__isnull=False)
-    return list(found.select_related("withdrawn_by", "tank")[:most])
+def looks_of(tank: Tank, *, most: int = SHOWN) -> tuple[list[Look], list[Look]]:
+    """The latest looks at a tank that count, and the latest that were withdrawn: one query."""
+    own = Look.objects.filter(tank=tank)
+    counting, withdrawn = (
+        own.filter(withdrawn_at__isnull=counts).values("pk")[:most] for counts in (True, False)
+    )
+    latest = own.filter(Q(pk__in=counting) | Q(pk__in=withdrawn))
+    found = list(latest.select_related("recorded_by", "withdrawn_by", "tank"))
+    return (
+        [one for one in found if not one.is_withdrawn],
+        [one for one in found if one.is_withdrawn],
+    )
 
 
 def looked_at(tanks: Iterable[Tank], on: Date) -> set[int]:

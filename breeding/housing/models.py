@@ -3,10 +3,12 @@
 import datetime
 
 from django.core.exceptions import ValidationError
-from django.core.validators import MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from breeding.animals.models import Animal
 from breeding.housing.sizes import holds_litres
@@ -19,8 +21,14 @@ from breeding.housing.water.models import WaterTest as WaterTest
 from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
+from breeding.words.numbers import written
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
+FARTHEST_MM = 200_000  # of a tank from the corner of its room
+BOTH_DISTANCES = message(
+    "Where a tank stands is two distances, from the left and from the back; give both or neither."
+)
 
 
 class WaterSystem(Withdrawable):
@@ -37,14 +45,16 @@ class WaterSystem(Withdrawable):
 
     class Meta:
         ordering = ["name"]
-        verbose_name = "shared water"
-        verbose_name_plural = "shared waters"
+        verbose_name = _("shared water")
+        verbose_name_plural = _("shared waters")
         constraints = [
             models.UniqueConstraint(
                 fields=["name"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="watersystem_name_once",
-                violation_error_message="Another shared water is called so; choose another name.",
+                violation_error_message=_(
+                    "Another shared water is called so; choose another name."
+                ),
             )
         ]
 
@@ -70,11 +80,11 @@ class Tank(Withdrawable):
     """
 
     class Kind(models.TextChoices):
-        BREEDING = "breeding", "breeding"
-        GROWING = "growing", "growing on"
-        NURSERY = "nursery", "nursery"
-        QUARANTINE = "quarantine", "quarantine"
-        OTHER = "other", "other"
+        BREEDING = "breeding", pgettext_lazy("what a tank is for", "breeding")
+        GROWING = "growing", pgettext_lazy("what a tank is for", "growing on")
+        NURSERY = "nursery", pgettext_lazy("what a tank is for", "nursery")
+        QUARANTINE = "quarantine", pgettext_lazy("what a tank is for", "quarantine")
+        OTHER = "other", pgettext_lazy("what a tank is for", "other")
 
     name = NameField(max_length=60)
     kind = models.CharField(max_length=10, choices=Kind.choices, default=Kind.BREEDING)
@@ -94,11 +104,32 @@ class Tank(Withdrawable):
         null=True,
         blank=True,
         related_name="tanks",
-        verbose_name="shared water system",
-        help_text="Tanks that share their water, as through one sump. Animals are not shared.",
+        verbose_name=_("shared water system"),
+        help_text=_("Tanks that share their water, as through one sump. Animals are not shared."),
     )
-    can_divide = models.BooleanField(default=False, verbose_name="a divider can be closed in it")
+    can_divide = models.BooleanField(default=False, verbose_name=_("a divider can be closed in it"))
     note = models.CharField(max_length=200, blank=True)
+    # Where it stands, seen from above: its corner from the upper left corner of its room.
+    stands_in = NameField(
+        max_length=60,
+        blank=True,
+        default="",
+        verbose_name=_("room it stands in"),
+        help_text=_("Only where there are several rooms."),
+    )
+    from_left_mm = models.PositiveIntegerField(
+        null=True,
+        blank=True,
+        validators=[MaxValueValidator(FARTHEST_MM)],
+    )
+    from_back_mm = models.PositiveIntegerField(
+        null=True,
+        blank=True,
+        validators=[MaxValueValidator(FARTHEST_MM)],
+    )
+    is_turned = models.BooleanField(
+        default=False, verbose_name=_("stands turned: its length goes from back to front")
+    )
 
     objects = StandingTanks()
     every: models.Manager["Tank"] = models.Manager()
@@ -110,8 +141,14 @@ class Tank(Withdrawable):
                 fields=["name"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="tank_name_once",
-                violation_error_message="Another tank in use is called so; choose another name.",
-            )
+                violation_error_message=_("Another tank in use is called so; choose another name."),
+            ),
+            models.CheckConstraint(
+                condition=Q(from_left_mm__isnull=True, from_back_mm__isnull=True)
+                | Q(from_left_mm__isnull=False, from_back_mm__isnull=False),
+                name="tank_stands_by_two_distances",
+                violation_error_message=_(BOTH_DISTANCES),
+            ),
         ]
 
     def __str__(self) -> str:
@@ -125,10 +162,17 @@ class Tank(Withdrawable):
         if self.volume_litres is not None and brim is not None and self.volume_litres > brim + 1:
             raise ValidationError(
                 {
-                    "volume_litres": f"{self.volume_litres:,} litres do not go into this tank: its "
-                    f"sides hold {brim:,.0f} litres to the brim."
+                    "volume_litres": tell(
+                        "{volume} litres do not go into this tank: its sides hold {brim} litres to "
+                        "the brim.",
+                        volume=written(f"{self.volume_litres:,}"),
+                        brim=written(f"{brim:,.0f}"),
+                    )
                 }
             )
+        if (self.from_left_mm is None) != (self.from_back_mm is None):
+            missing = "from_left_mm" if self.from_left_mm is None else "from_back_mm"
+            raise ValidationError({missing: tell(BOTH_DISTANCES)})
 
 
 class StandingStays(models.Manager["Stay"]):
@@ -149,9 +193,9 @@ class Stay(Withdrawable):
     part_of = "animal"
 
     class Side(models.TextChoices):
-        WHOLE = "", "whole tank"
-        LEFT = "left", "left side"
-        RIGHT = "right", "right side"
+        WHOLE = "", _("whole tank")
+        LEFT = "left", _("left side")
+        RIGHT = "right", _("right side")
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="stays")
     tank = models.ForeignKey(Tank, on_delete=models.PROTECT, related_name="stays")
@@ -160,7 +204,7 @@ class Stay(Withdrawable):
         blank=True,
         default="",
         choices=Side.choices,
-        help_text="The side of a closed divider; nothing: the whole tank.",
+        help_text=_("The side of a closed divider; nothing: the whole tank."),
     )
     since = models.DateField()
     until = models.DateField(null=True, blank=True)
@@ -168,7 +212,7 @@ class Stay(Withdrawable):
         max_length=400,
         blank=True,
         default="",
-        help_text="Why it came to those in it in spite of their kinship.",
+        help_text=_("Why it came to those in it in spite of their kinship."),
     )
 
     follows: tuple[str, ...] = ()  # what was said of its company when it was written; not kept
@@ -183,23 +227,29 @@ class Stay(Withdrawable):
                 fields=["animal"],
                 condition=Q(until__isnull=True, withdrawn_at__isnull=True),
                 name="stay_one_open",
-                violation_error_message="This animal is in a tank already; end that stay first.",
+                violation_error_message=_("This animal is in a tank already; end that stay first."),
             ),
             models.CheckConstraint(
                 condition=Q(until__isnull=True) | Q(until__gte=F("since")),
                 name="stay_ends_after_it_begins",
-                violation_error_message="A stay ends on the day it begins, or later.",
+                violation_error_message=_("A stay ends on the day it begins, or later."),
             ),
             models.CheckConstraint(
                 condition=Q(side__in=["", "left", "right"]),
                 name="stay_side_of_two",
-                violation_error_message="A side is left or right; leave it empty for the whole "
-                "tank.",
+                violation_error_message=_(
+                    "A side is left or right; leave it empty for the whole tank."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} in {self.tank} since {long_day(self.since)}"
+        return tell(
+            "{animal} in {tank} since {day}",
+            animal=self.animal,
+            tank=self.tank,
+            day=long_day(self.since),
+        )
 
     @property
     def place(self) -> str:
@@ -229,10 +279,11 @@ class Look(Withdrawable):
                 fields=["tank", "on"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="look_once_a_day",
-                violation_error_message="That all in this tank were looked at is on record for "
-                "this day already.",
+                violation_error_message=_(
+                    "That all in this tank were looked at is on record for this day already."
+                ),
             )
         ]
 
     def __str__(self) -> str:
-        return f"{self.tank}, looked at on {long_day(self.on)}"
+        return tell("{tank}, looked at on {day}", tank=self.tank, day=long_day(self.on))

@@ -5,13 +5,21 @@ from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE
-from breeding.housing.queries import companions, where_are
+from breeding.housing.stays.lately import in_tanks_now
+from breeding.housing.stays.shared_water import share_water
+from breeding.program import clock
 
 
 def place_panel(request: HttpRequest, animal: Animal) -> str:
     """The tank it is in and who is with it, for an animal that is here or on loan."""
     if animal.state in GONE:
         return ""
-    stay = where_are([animal]).get(animal.pk)
-    context = {"animal": animal, "stay": stay, "companions": companions(animal) if stay else []}
+    there = in_tanks_now(clock.today())
+    stay = next((one for one in reversed(there) if one.animal_id == animal.pk), None)
+    beside = [one.animal for one in there if stay and one.pk != stay.pk and share_water(one, stay)]
+    context = {
+        "animal": animal,
+        "stay": stay,
+        "companions": sorted(beside, key=lambda one: (one.call_name, one.code)),
+    }
     return render_to_string("housing/_place_panel.html", context, request)

@@ -11,6 +11,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.water.queries import water_fit, water_fits
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 __all__ = [  # the water's readings can be asked for here too
     "companions",
@@ -141,12 +142,16 @@ def places(tanks: Iterable[Tank]) -> list[Place]:
     return found
 
 
-def by_side(stays: Iterable[Stay]) -> list[tuple[str, list[Stay]]]:
-    """Stays under the words for their side, the whole tank first; sides that are empty left out."""
+def by_side(stays: Iterable[Stay]) -> list[tuple[str, str, list[Stay]]]:
+    """Stays by their side and what it is called, the whole tank first; empty sides left out."""
     groups: dict[str, list[Stay]] = defaultdict(list)
     for stay in stays:
         groups[stay.side].append(stay)
-    return [(Stay.Side(side).label, groups[side]) for side in Stay.Side.values if groups[side]]
+    return [
+        (side, str(Stay.Side(side).label), groups[side])
+        for side in Stay.Side.values
+        if groups[side]
+    ]
 
 
 def stays_with_sides(tank: Tank) -> QuerySet[Stay]:
@@ -162,8 +167,18 @@ def old_news_words(animal: Animal, on: datetime.date) -> str:
     last = Stay.objects.filter(animal=animal).select_related("tank").order_by("since", "pk").last()
     if last is None or on >= (last.until or last.since):
         return ""
-    left = f" and left it on {long_day(last.until)}" if last.until else ""
-    return (
-        f"{animal.name} came to {last.place} on {long_day(last.since)}{left}; {long_day(on)} is "
-        "before that. If it is old news, tick so below: the stays on record make room for it."
+    said = {"animal": animal.name, "place": last.place, "came": long_day(last.since)}
+    if last.until:
+        return tell(
+            "{animal} came to {place} on {came} and left it on {left}; {day} is before that. If it "
+            "is old news, tick so below: the stays on record make room for it.",
+            **said,
+            left=long_day(last.until),
+            day=long_day(on),
+        )
+    return tell(
+        "{animal} came to {place} on {came}; {day} is before that. If it is old news, tick so "
+        "below: the stays on record make room for it.",
+        **said,
+        day=long_day(on),
     )

@@ -5,12 +5,18 @@ from collections.abc import Collection, Iterable, Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
 from breeding.housing.room.asking import doubts_of_room
+from breeding.housing.stays.checks import (
+    check_day,
+    check_in_use,
+    check_parting,
+    gone_words,
+    in_the_way_words,
+)
 from breeding.housing.stays.following import (
     Leaving,
     Meeting,
@@ -25,7 +31,8 @@ from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import Doubt, ask, asked_with
 from breeding.program.services import withdraw
-from breeding.words.days import born_words, long_day
+from breeding.words.days import long_day
+from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined
 
 SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
@@ -59,8 +66,15 @@ def give_up_tank(tank: Tank, *, by: Person | None, now: datetime.datetime, reaso
     """
     inside = present_stays().filter(tank=tank).select_related("animal")
     if names := [stay.animal.name for stay in inside.order_by("animal__call_name")]:
-        are = "is" if len(names) == 1 else "are"
-        raise ValidationError(f"{joined(names)} {are} in {tank}; move them out first.")
+        raise ValidationError(
+            tell_many(
+                "{animals} is in {tank}; move them out first.",
+                "{animals} are in {tank}; move them out first.",
+                len(names),
+                animals=joined(names),
+                tank=tank,
+            )
+        )
     return withdraw(tank, by=by, now=now, reason=reason)
 
 
@@ -127,10 +141,12 @@ def move_everybody(
     Raises ValidationError when there is nobody, and for whatever stops one of them: all or none.
     """
     if to == tank:
-        raise ValidationError({"tank": f"They are in {tank} already; choose another tank."})
+        raise ValidationError(
+            {"tank": tell("They are already in {tank}; choose another tank.", tank=tank)}
+        )
     moving = stays_on(tank, on)
     if not moving:
-        raise ValidationError(f"Nobody is in {tank} on {long_day(on)}.")
+        raise ValidationError(tell("Nobody is in {tank} on {day}.", tank=tank, day=long_day(on)))
     animals = [stay.animal for stay in moving]
     if to is not None:
         check_side(to, side, on=on, besides=animals)
@@ -163,26 +179,8 @@ def close_divider(
     named on both sides or on none, or one is named that is not in the tank.
     """
     sides = {Stay.Side.LEFT: list(left), Stay.Side.RIGHT: list(right)}
-    if not tank.can_divide:
-        raise ValidationError(f"{tank} has no divider on record; change the tank first.")
-    inside = {stay.animal_id: stay for stay in stays_on(tank, on)}
-    if any(stay.side for stay in inside.values()):
-        raise ValidationError(
-            f"The divider of {tank} is closed on {long_day(on)} already; move an animal to change "
-            "its side."
-        )
-    if not inside:
-        raise ValidationError(f"Nobody is in {tank} on {long_day(on)}; there is nobody to part.")
-    named = [animal for side in SIDES for animal in sides[side]]
-    for animal in named:
-        if animal.pk not in inside:
-            raise ValidationError(f"{animal.name} is not in {tank} on {long_day(on)}.")
-    twice = {animal.name for animal in named if named.count(animal) > 1}
-    if twice:
-        raise ValidationError(f"{joined(sorted(twice))} cannot be on both sides; choose one.")
-    left_out = sorted(stay.animal.name for pk, stay in inside.items() if pk not in _keys(named))
-    if left_out:
-        raise ValidationError(f"On which side is {joined(left_out)}? Choose left or right.")
+    inside = stays_on(tank, on)
+    check_parting(tank, inside, [animal for side in SIDES for animal in sides[side]], on)
     return [
         stay
         for side in SIDES
@@ -206,7 +204,9 @@ def open_divider(
     """
     parted = [stay for stay in stays_on(tank, on) if stay.side]
     if not parted:
-        raise ValidationError(f"The divider of {tank} is not closed on {long_day(on)}.")
+        raise ValidationError(
+            tell("The divider of {tank} is not closed on {day}.", tank=tank, day=long_day(on))
+        )
     placed = [place(stay.animal, tank, on=on, by=by) for stay in parted]
     stays = [stay for stay in placed if stay is not None]
     ask_of_stays(stays, sure, reason, besides=_two_sides(parted, tank, on))
@@ -280,14 +280,24 @@ def check_side(tank: Tank, side: str, *, on: datetime.date, besides: Iterable[An
     if not side:
         return
     if side not in SIDES:
-        raise ValidationError({"side": f"“{side}” is no side; left and right are."})
+        raise ValidationError(
+            {"side": tell("“{side}” is not a side; choose left or right.", side=side)}
+        )
     if not tank.can_divide:
-        raise ValidationError({"side": f"{tank} has no divider on record, so it has no sides."})
+        raise ValidationError(
+            {"side": tell("{tank} has no divider on record, so it has no sides.", tank=tank)}
+        )
     others = [stay for stay in stays_on(tank, on) if stay.animal_id not in _keys(besides)]
     if others and not any(stay.side for stay in others):
         names = joined([stay.animal.name for stay in others])
         raise ValidationError(
-            {"side": f"The divider of {tank} is open, with {names} inside; close it first."}
+            {
+                "side": tell(
+                    "The divider of {tank} is open, with {names} inside; close it first.",
+                    tank=tank,
+                    names=names,
+                )
+            }
         )
 
 
@@ -305,17 +315,15 @@ def place(
     if tank is not None:
         check_in_use(tank)
     if tank is not None and animal.state in GONE and not _was_here(animal, on):
-        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
-        raise ValidationError(
-            f"{animal.name} {animal.get_state_display()}{since}; only an animal that is here can "
-            "be moved to a tank."
-        )
+        raise ValidationError(gone_words(animal))
     stays = locked_stays(animal)
     spells = [spell_of(stay) for stay in stays.values()]
     left = covering(spells, on)
     if tank is None:
         if left is None:
-            raise ValidationError({"tank": f"{animal.name} is in no tank already."})
+            raise ValidationError(
+                {"tank": tell("{animal} is already in no tank.", animal=animal.name)}
+            )
         _end(stays[left.key], on)
         return None
     until = end_of_move(spells, on)
@@ -323,7 +331,9 @@ def place(
         until = animal.state_on
     if left is not None and left.place == (tank.pk, side):
         where = Stay(tank=tank, side=side).place
-        raise ValidationError({"tank": f"{animal.name} is in {where} already."})
+        raise ValidationError(
+            {"tank": tell("{animal} is already in {place}.", animal=animal.name, place=where)}
+        )
     spell = Spell(on, until, (tank.pk, side))
     return insert(animal, stays, spell, by=by, is_move=True, reason=reason)
 
@@ -360,7 +370,10 @@ def insert(
         if not constraints.names(problem, "stay_one_open"):
             raise  # else somebody else moved it at the same moment
         raise ValidationError(
-            f"{animal.name} is being moved by somebody else; look where it is now."
+            tell(
+                "{animal} is being moved by somebody else; look where it is now.",
+                animal=animal.name,
+            )
         ) from None
 
 
@@ -373,32 +386,6 @@ def locked_stays(animal: Animal) -> dict[int, Stay]:
 
 def spell_of(stay: Stay) -> Spell:
     return Spell(stay.since, stay.until, (stay.tank_id, stay.side), stay.pk)
-
-
-def check_in_use(tank: Tank) -> None:
-    """Raise ValidationError for a tank that was given up: nobody is put there."""
-    if tank.withdrawn_at is not None:
-        since = long_day(timezone.localdate(tank.withdrawn_at))
-        raise ValidationError(
-            {"tank": f"{tank} was given up on {since}; bring it back before it is used."}
-        )
-
-
-def check_day(animal: Animal, on: datetime.date, *, field: str = "on") -> None:
-    """Raise ValidationError, at the field, for a day before the animal was born."""
-    if animal.born_on is not None and on < animal.born_on:
-        born = born_words(animal.born_on, animal.born_precision)
-        raise ValidationError(
-            {field: f"{animal.name} was born {born}, after {long_day(on)}; choose a later day."}
-        )
-
-
-def in_the_way_words(animal: Animal, stay: Stay) -> str:
-    end = f"to {long_day(stay.until)}" if stay.until else "until now"
-    return (
-        f"In the way: {animal.name} is on record in {stay.place} from {long_day(stay.since)} "
-        f"{end}. Correct or withdraw that stay first."
-    )
 
 
 def _write(

@@ -1,5 +1,8 @@
 """How a tank's size is written, in the program's units."""
 
+from breeding.housing.figures import in_tenths
+from breeding.words.language import tell
+from breeding.words.numbers import written
 from breeding.words.sizes import MM_PER_UNIT
 
 LITRES_PER_GALLON = 3.785411784  # the US gallon: 231 cubic inches of 25.4 mm, exactly
@@ -12,10 +15,11 @@ def volume_words(litres: float | None, unit: str) -> str:
     ('1,200 litres', '317 US gallons', 'volume not recorded')
     """
     if litres is None:
-        return "volume not recorded"
+        return tell("volume not recorded")
     if unit == "gal":
-        return f"{litres / LITRES_PER_GALLON:,.0f} US gallons"
-    return f"{litres:,.0f} litres"
+        gallons = written(f"{litres / LITRES_PER_GALLON:,.0f}")
+        return tell("{number} US gallons", number=gallons)
+    return tell("{number} litres", number=written(f"{litres:,.0f}"))
 
 
 def size_words(
@@ -32,9 +36,9 @@ def size_words(
     """  # noqa: RUF002 - the sign for "by" is meant
     sides = (length_mm, width_mm, height_mm)
     if not any(sides):
-        return "size not recorded"
+        return tell("size not recorded")
     scale = MM_PER_UNIT[unit]
-    shown = ["?" if side is None else f"{side / scale:.1f}".removesuffix(".0") for side in sides]
+    shown = ["?" if side is None else in_tenths(side / scale) for side in sides]
     return f"{' × '.join(shown)} {unit}"
 
 

@@ -17,17 +17,19 @@ from django.db.models import (
 )
 from django.db.models.functions import Coalesce
 from django.utils.html import format_html, format_html_join
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from breeding.housing.models import Tank, WaterSystem, WaterTest
 from breeding.housing.queries import present_stays
 from breeding.housing.sizes import size_words, volume_words
 from breeding.housing.water.fit import ION_PER_NITROGEN, WaterFit
 from breeding.housing.water.queries import (
-    ammonia_words,
     standing_tests,
-    values_in_words,
+    values_said,
     water_fits,
 )
+from breeding.housing.water.said import ammonia_words
 from breeding.program.lists.narrowing import (
     ChosenFilter,
     DayFilter,
@@ -39,54 +41,59 @@ from breeding.program.lists.narrowing import (
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.program.lists.taken_out import figures_of
 from breeding.program.templatetags.formats import moment
+from breeding.words.language import message
 
 OCCUPIED = {
-    "any": ("any", None),
-    "taken": ("somebody in it", Q(animal_count__gt=0)),
-    "free": ("empty", Q(animal_count=0)),
+    "any": (_("any"), None),
+    "taken": (_("somebody in it"), Q(animal_count__gt=0)),
+    "free": (_("empty"), Q(animal_count=0)),
 }
 IN_USE = {
-    "in_use": ("in use", Q(withdrawn_at__isnull=True)),
-    "given_up": ("given up", Q(withdrawn_at__isnull=False)),
-    "all": ("both", None),
+    "in_use": (_("in use"), Q(withdrawn_at__isnull=True)),
+    "given_up": (_("given up"), Q(withdrawn_at__isnull=False)),
+    "all": (pgettext_lazy("tanks in use and given up", "both"), None),
 }
 FOUND = Q(ammonia_mg_l__gt=0) | Q(nitrite_mg_l__gt=0)
 READS = {
-    "any": ("anything", None),
-    "found": ("ammonia or nitrite found", FOUND),
-    "none": ("neither found", Q(ammonia_mg_l=0, nitrite_mg_l=0)),
+    "any": (_("anything"), None),
+    "found": (_("ammonia or nitrite found"), FOUND),
+    "none": (_("neither found"), Q(ammonia_mg_l=0, nitrite_mg_l=0)),
 }
 
 
 class TankFilter(ListFilter):
     """By name or note, what a tank is for, the water it shares, and whether somebody is in it."""
 
-    q = SearchFilter("name", "note", placeholder="name or note")
-    kind = filters.ChoiceFilter(choices=Tank.Kind.choices, empty_label="any", label="For")
-    system = filters.ModelChoiceFilter(
-        queryset=WaterSystem.objects.all(), empty_label="any", label="Shared water"
+    q = SearchFilter("name", "note", placeholder=_("name or note"))
+    kind = filters.ChoiceFilter(
+        choices=Tank.Kind.choices,
+        empty_label=_("any"),
+        label=pgettext_lazy("what a tank is for", "For"),
     )
-    occupied = ChosenFilter(OCCUPIED, label="Animals")
-    in_use = ChosenFilter(IN_USE, label="Tanks")
+    system = filters.ModelChoiceFilter(
+        queryset=WaterSystem.objects.all(), empty_label=_("any"), label=_("Shared water")
+    )
+    occupied = ChosenFilter(OCCUPIED, label=_("Animals"))
+    in_use = ChosenFilter(IN_USE, label=_("Tanks"))
 
 
 class TankTable(ListTable):
     """One row a tank: what it is, who is in it, and how its water was."""
 
-    list_key, one, many = "housing:tanks", "tank", "tanks"
+    list_key, one, many = "housing:tanks", message("tank"), message("tanks")
     sorted_by = "name"
     always = ("name",)
     further = ("size", "note")
 
-    name = column(kind="name", verbose_name="Tank")
-    kind = column(verbose_name="For")
-    size = computed(verbose_name="Size")
-    volume_litres = column(verbose_name="Volume")
-    system = column("shares", order_by=("system__name",), verbose_name="Shared water")
-    animal_count = column("animals", is_number=True, verbose_name="Animals")
-    animals = computed(verbose_name="Who")
-    last_tested = column("tested", verbose_name="Tested")
-    water = computed("water", verbose_name="Water")
+    name = column(kind="name", verbose_name=_("Tank"))
+    kind = column(verbose_name=pgettext_lazy("what a tank is for", "For"))
+    size = computed(verbose_name=_("Size"))
+    volume_litres = column(verbose_name=_("Volume"))
+    system = column(_("shares"), order_by=("system__name",), verbose_name=_("Shared water"))
+    animal_count = column(_("animals"), is_number=True, verbose_name=_("Animals"))
+    animals = computed(verbose_name=_("Who"))
+    last_tested = column(_("tested"), verbose_name=_("Tested"))
+    water = computed(_("water"), verbose_name=_("Water"))
     note = column(orderable=False)
 
     def gather(self, rows: list[Tank]) -> None:
@@ -124,9 +131,11 @@ class WaterTestFilter(ListFilter):
 
     folded = ("since", "until", "by", "counting")
 
-    q = SearchFilter("tank__name", "note", placeholder="tank or note")
-    tank = filters.ModelChoiceFilter(queryset=Tank.every.all(), empty_label="any", label="Tank")
-    reads = ChosenFilter(READS, label="Reads")
+    q = SearchFilter("tank__name", "note", placeholder=_("tank or note"))
+    tank = filters.ModelChoiceFilter(
+        queryset=Tank.every.all(), empty_label=_("any"), label=_("Tank")
+    )
+    reads = ChosenFilter(READS, label=_("Reads"))
     since = DayFilter("tested_at")
     until = DayFilter("tested_at", is_end=True)
     by = PersonFilter()
@@ -137,7 +146,7 @@ def reading(what: str, said: str) -> Callable[[ListTable, Any], str]:
     """What a test read of one quantity, as typed with its unit."""
 
     def render(table: ListTable, record: WaterTest) -> str:
-        values = {name: value for name, value, _ in values_in_words(record, table.program)}
+        values = {one.what: one.value for one in values_said(record, table.program)}
         return values.get(said, "")
 
     render.__name__ = f"render_{what}"
@@ -147,22 +156,23 @@ def reading(what: str, said: str) -> Callable[[ListTable, Any], str]:
 class WaterTestTable(ListTable):
     """One row a test of any tank, the latest first; sorted by mg/L of the ion."""
 
-    list_key, one, many = "housing:water_tests", "water test", "water tests"
+    list_key, one, many = "housing:water_tests", message("water test"), message("water tests")
+    explains = ("ammonia-share", "carbonate-hardness", "conductivity")
     sorted_by = "-tested_at"
     always = ("tested_at",)
     further = ("conductivity", "kh", "harmful", "recorded_by", "note")
 
-    tested_at = column(kind="name", verbose_name="Tested")
+    tested_at = column(kind="name", verbose_name=_("Tested"))
     tank = column(order_by=("tank__name",))
-    temperature = computed(order_by=("temperature_c",))
-    ph = computed("pH", order_by=("ph",), verbose_name="pH")
-    ammonia = computed("ammonia", order_by=("ammonia_ion",))
-    nitrite = computed("nitrite", order_by=("nitrite_ion",))
-    nitrate = computed("nitrate", order_by=("nitrate_ion",))
-    conductivity = computed(order_by=("conductivity_us_cm",))
-    kh = computed(order_by=("kh_dh",), verbose_name="KH")
-    harmful = computed(verbose_name="Un-ionised ammonia")
-    recorded_by = column("by", orderable=False, verbose_name="By")
+    temperature = computed(order_by=("temperature_c",), verbose_name=_("Temperature"))
+    ph = computed(_("pH"), order_by=("ph",), verbose_name=_("pH"))
+    ammonia = computed(_("ammonia"), order_by=("ammonia_ion",), verbose_name=_("Ammonia"))
+    nitrite = computed(_("nitrite"), order_by=("nitrite_ion",), verbose_name=_("Nitrite"))
+    nitrate = computed(_("nitrate"), order_by=("nitrate_ion",), verbose_name=_("Nitrate"))
+    conductivity = computed(order_by=("conductivity_us_cm",), verbose_name=_("Conductivity"))
+    kh = computed(order_by=("kh_dh",), verbose_name=_("KH"))
+    harmful = computed(verbose_name=_("Un-ionised ammonia"))
+    recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
     note = column(orderable=False)
 
     def render_tested_at(self, record: WaterTest) -> str:
@@ -181,12 +191,12 @@ class WaterTestTable(ListTable):
         return ammonia_words(record)
 
     render_temperature = reading("temperature", "temperature")
-    render_ph = reading("ph", "pH")
+    render_ph = reading("ph", "ph")
     render_ammonia = reading("ammonia", "ammonia")
     render_nitrite = reading("nitrite", "nitrite")
     render_nitrate = reading("nitrate", "nitrate")
     render_conductivity = reading("conductivity", "conductivity")
-    render_kh = reading("kh", "KH")
+    render_kh = reading("kh", "kh")
 
 
 def with_ions() -> QuerySet[WaterTest]:
@@ -211,11 +221,11 @@ ALL_TANKS = ListOf(
         animal_count=Coalesce(Subquery(inside.annotate(count=Count("pk")).values("count")), 0),
         last_tested=Subquery(newest_test.values("tested_at")[:1]),
     ),
-    first="No tank is written down yet. Write down the first; then move the animals in.",
+    first=message("No tank is written down yet. Write down the first; then move the animals in."),
 )
 ALL_WATER_TESTS = ListOf(
     table=WaterTestTable,
     narrowed=WaterTestFilter,
     rows=with_ions(),
-    first="No water is tested yet. Open a tank and log its first test.",
+    first=message("No water is tested yet. Open a tank and log its first test."),
 )

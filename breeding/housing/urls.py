@@ -6,6 +6,7 @@ from breeding.housing.views import (
     change,
     course,
     divider,
+    house,
     move,
     source,
     stay,
@@ -20,6 +21,8 @@ app_name = "housing"
 urlpatterns = [
     path("", tank.index, name="index"),
     path("list/", tank.tanks, name="tanks"),
+    path("house/", house.house, name="house"),
+    path("house/arrange/", house.arrange, name="arrange"),
     path("new/", tank.new, name="new"),
     path("fit-water/", water.limits, name="limits"),
     path("shared/", system.systems, name="systems"),

@@ -13,10 +13,12 @@ class LittersConfig(AppConfig):
         from breeding.animals.models import Animal
         from breeding.animals.parents.contradicting import add_question
         from breeding.litters.contradictions import ask_of_litter
+        from breeding.litters.found import FOUND
         from breeding.litters.mending import KINDS, whole_of_animal, whole_of_outcome
         from breeding.litters.panels import birth_panel, litter_panel, verdict_panel
         from breeding.pairings.models import Outcome
         from breeding.program.acts.mending import add_kinds, add_whole
+        from breeding.program.found import add_found
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "litter", litter_panel, position=5)
@@ -26,3 +28,4 @@ class LittersConfig(AppConfig):
         add_kinds(*KINDS)
         add_whole(Animal, whole_of_animal)
         add_whole(Outcome, whole_of_outcome)
+        add_found(*FOUND)

@@ -6,17 +6,20 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db.models import F, Q
+from django.db.models.functions import Coalesce
 
 from breeding.animals.models import Animal
 from breeding.animals.parents.contradicting import Answer, Asking, Question
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import PARENT_FACTS, change_animal, parents_of
 from breeding.litters.births.correcting import correct_birth
-from breeding.litters.births.family import family_of, pups_on_record, same_sires
+from breeding.litters.births.facts import DAYS_BETWEEN_BIRTHS
+from breeding.litters.births.family import family_of, own_day, pups_on_record, same_sires
 from breeding.litters.births.joining import DAYS_APART_OFFERED
 from breeding.litters.births.pups import move_pup, take_out_of_litter
 from breeding.litters.models import Litter, Pup
 from breeding.words.days import born_words, long_day
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 OF_THE_BIRTH = ("born_on", "born_precision", "parents", *PARENT_FACTS)
@@ -25,7 +28,10 @@ OF_THE_BIRTH = ("born_on", "born_precision", "parents", *PARENT_FACTS)
 def pup_of(animal: Animal) -> Pup | None:
     """Its place in a litter that counts."""
     pups = Pup.objects.filter(animal=animal, litter__withdrawn_at__isnull=True)
-    return pups.select_related("litter__dam", "litter__outcome").first()
+    found = pups.select_related("litter__dam", "litter__outcome").first()
+    if found is not None:
+        found.animal = animal
+    return found
 
 
 @dataclass(frozen=True)
@@ -44,14 +50,24 @@ def contradiction_of(pup: Pup) -> Contradiction | None:
         return None
     found = []
     if animal.dam_id != litter.dam_id:
-        found.append(f"its dam is {animal.dam.name}" if animal.dam else "its dam is not known")
-    if not _day_agrees(animal.born_on, animal.born_precision, litter.born_on):
-        found.append(f"it was born {born_words(animal.born_on, animal.born_precision)}")
+        found.append(
+            tell("its dam is {dam}", dam=animal.dam.name)
+            if animal.dam
+            else tell("its dam is not known")
+        )
+    if not _day_agrees(animal.born_on, animal.born_precision, pup.day):
+        found.append(
+            tell("it was born {born}", born=born_words(animal.born_on, animal.born_precision))
+        )
     if not found:
         return None
-    words = (
-        f"{animal.full_name} stands in {litter} of {litter.dam.name}, born "
-        f"{long_day(litter.born_on)}, but on its own record {joined(found)}."
+    words = tell(
+        "{animal} stands in {litter} of {dam}, born {day}, but on its own record {differs}.",
+        animal=animal.full_name,
+        litter=litter,
+        dam=litter.dam.name,
+        day=long_day(pup.day),
+        differs=joined(found),
     )
     return Contradiction(pup, animal, words)
 
@@ -62,7 +78,7 @@ def contradictions() -> list[Contradiction]:
         Q(animal__dam__isnull=True)
         | ~Q(animal__dam=F("litter__dam"))
         | Q(animal__born_on__isnull=True)
-        | ~Q(animal__born_on=F("litter__born_on"))
+        | ~Q(animal__born_on=Coalesce("born_on", "litter__born_on"))
     )
     pups = Pup.objects.filter(
         differ, litter__withdrawn_at__isnull=True, animal__withdrawn_at__isnull=True
@@ -96,9 +112,15 @@ def ask_of_litter(asking: Asking) -> Question | None:
     if not differs:
         return None
     litter = pup.litter
-    words = (
-        f"{asking.animal.name} is pup {pup.number} of {litter}, {litter.dam.name}'s of "
-        f"{long_day(litter.born_on)}, and {joined(differs)} would contradict that."
+    words = tell(
+        "{animal} is pup {number} of {litter}, {dam}'s of {day}, and {differs} "
+        "would contradict that.",
+        animal=asking.animal.name,
+        number=pup.number,
+        litter=litter,
+        dam=litter.dam.name,
+        day=long_day(litter.born_on),
+        differs=joined(differs),
     )
     return Question(words, tuple(change.answers()))
 
@@ -120,9 +142,9 @@ class _Change:
     def differs(self) -> list[str]:
         """In words, each fact that is being changed to what its litter does not say."""
         return [
-            *(["another dam"] if self._dam_differs else []),
-            *(["another day of birth"] if self._day_differs else []),
-            *(["another sire"] if self._sires_differ else []),
+            *([tell("another dam")] if self._dam_differs else []),
+            *([tell("another day of birth")] if self._day_differs else []),
+            *([tell("another sire")] if self._sires_differ else []),
         ]
 
     @property
@@ -134,7 +156,7 @@ class _Change:
     def _day_differs(self) -> bool:
         was = (self.kept.born_on, self.kept.born_precision)
         is_changed = (self.born_on, self.precision) != was
-        return is_changed and not _day_agrees(self.born_on, self.precision, self.litter.born_on)
+        return is_changed and not _day_agrees(self.born_on, self.precision, self.pup.day)
 
     @property
     def _sires_differ(self) -> bool:
@@ -147,15 +169,31 @@ class _Change:
         born = self.born_on if self.precision == Animal.Precision.DAY else None
         of_her = self._dam_differs or self._day_differs
         if not of_her:
-            yield Answer("alone", "Only this pup has these parents, as by a test", self._alone)
+            yield Answer(
+                "alone", tell("Only this pup has these parents, as by a test"), self._alone
+            )
         if self.parents.dam is not None and (born is not None or not self._day_differs):
-            words = f"Correct the whole of {self.litter}: all its pups, its day and its dam"
+            words = tell(
+                "Correct the whole of {litter}: all its pups, its day and its dam",
+                litter=self.litter,
+            )
             yield Answer("litter", words, self._whole_litter)
+        if self._is_later_day:
+            yield Answer(
+                "later", tell("It was born later than the first: its own day"), self._later
+            )
         if of_her and len(self.mates) > 1:
             for other in self._other_litters():
-                words = f"Move it to {other}, {other.dam.name}'s of {long_day(other.born_on)}"
+                words = tell(
+                    "Move it to {litter}, {dam}'s of {day}",
+                    litter=other,
+                    dam=other.dam.name,
+                    day=long_day(other.born_on),
+                )
                 yield Answer(f"move-{other.pk}", words, self._move_to(other))
-            yield Answer("out", f"It is no pup of {self.litter}: take it out", self._out)
+            yield Answer(
+                "out", tell("It is no pup of {litter}: take it out", litter=self.litter), self._out
+            )
 
     def _other_litters(self) -> list[Litter]:
         if self.born_on is None or self.parents.dam is None:
@@ -172,6 +210,19 @@ class _Change:
         return {name: value for name, value in self.facts.items() if name not in OF_THE_BIRTH}
 
     def _alone(self) -> Animal:
+        return change_animal(self.asking.animal, **self.facts)
+
+    @property
+    def _is_later_day(self) -> bool:
+        """Only the day differs, by less than another birth would."""
+        on = self.born_on
+        if self._dam_differs or on is None or self.precision != Animal.Precision.DAY:
+            return False
+        return bool(0 < (on - self.litter.born_on).days < DAYS_BETWEEN_BIRTHS)
+
+    def _later(self) -> Animal:
+        self.pup.born_on = own_day(self.litter, self.born_on)
+        self.pup.save(update_fields=["born_on"])
         return change_animal(self.asking.animal, **self.facts)
 
     def _whole_litter(self) -> Animal:

@@ -1,10 +1,15 @@
 """Forms that put a birth or a pup right, move a pup, and join young on record."""
 
+import datetime
+from dataclasses import replace
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
+from breeding.animals.fields import check_past_day
 from breeding.animals.parents.parentage import Parents
+from breeding.litters.births.facts import PupFacts
 from breeding.litters.births.family import (
     family_of,
     pups_of_other_parents,
@@ -21,8 +26,10 @@ from breeding.litters.forms import (
 )
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome
+from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 class LitterForm(SiresForm):
@@ -33,7 +40,7 @@ class LitterForm(SiresForm):
     keep_theirs = forms.MultipleChoiceField(
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        label="These keep the sire that their own page says, as when a test has told it",
+        label=_("These keep the sire that their own page says, as when a test has told it"),
     )
 
     def __init__(self, *args: Any, litter: Litter, **kwargs: Any) -> None:
@@ -85,11 +92,20 @@ class PupChangeForm(PupForm):
     """One pup as it was at birth."""
 
     fate = forms.ChoiceField(
-        choices=[("alive", "alive"), ("dead", "dead")], label="At birth it was"
+        choices=[("alive", "alive"), ("dead", "dead")], label=_("At birth it was")
     )
 
-    def __init__(self, *args: Any, pup: Pup, **kwargs: Any) -> None:
+    born_on = forms.DateField(
+        widget=DayInput(),
+        required=False,
+        label=_("Born on a later day"),
+        help_text=_("Empty: on the day of the first of its litter."),
+    )
+
+    def __init__(self, *args: Any, pup: Pup, today: datetime.date, **kwargs: Any) -> None:
+        self.today = today
         initial = {
+            "born_on": pup.born_on,
             "fate": "alive" if pup.alive else "dead",
             "sex": pup.sex,
             "disc_width_mm": pup.disc_width_mm,
@@ -105,16 +121,32 @@ class PupChangeForm(PupForm):
             cleaned["pup"] = self.facts
         return cleaned
 
+    def clean_born_on(self) -> datetime.date | None:
+        on: datetime.date | None = self.cleaned_data["born_on"]
+        if on is not None:
+            check_past_day(on, self.today)
+        return on
+
+    @property
+    def facts(self) -> PupFacts | None:
+        facts = super().facts
+        return facts and replace(facts, born_on=self.cleaned_data.get("born_on"))
+
 
 class LitterChoice(ModelChoiceField):
     def label_from_instance(self, obj: Any) -> str:
-        return f"{obj.code} of {obj.dam.name}, born {long_day(obj.born_on)}"
+        return tell(
+            "{code} of {dam}, born {day}",
+            code=obj.code,
+            dam=obj.dam.name,
+            day=long_day(obj.born_on),
+        )
 
 
 class MovePupForm(forms.Form):
     """The litter that a pup belongs to."""
 
-    to = LitterChoice(Litter.objects.none(), label="It is of litter")
+    to = LitterChoice(Litter.objects.none(), label=_("It is of litter"))
 
     def __init__(self, *args: Any, litter: Litter, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -125,9 +157,9 @@ class MovePupForm(forms.Form):
 class JoinForm(forms.Form):
     """Which animals on record are pups of a litter on record."""
 
-    young = YoungChoice(label="These are of this litter")
+    young = YoungChoice(label=_("These are of this litter"))
     keep_their_sires = forms.BooleanField(
-        required=False, label="Each keeps the sire it has on record"
+        required=False, label=_("Each keeps the sire it has on record")
     )
 
     def __init__(self, *args: Any, litter: Litter, **kwargs: Any) -> None:

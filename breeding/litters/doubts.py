@@ -11,7 +11,7 @@ from breeding.animals.parents.parentage import is_too_young, too_young
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.program.problems.doubts import Doubt
 from breeding.words.days import born_words, long_day
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 
 def check_age(dam: Animal, born_on: datetime.date) -> None:
@@ -19,10 +19,17 @@ def check_age(dam: Animal, born_on: datetime.date) -> None:
     if dam.born_on is not None and dam.born_on >= born_on:
         born = born_words(dam.born_on, dam.born_precision)
         raise ValidationError(
-            {"dam": f"{dam.name} was born {born}, not before {long_day(born_on)}."}
+            {
+                "dam": tell(
+                    "{dam} was born {born}, not before {day}.",
+                    dam=dam.name,
+                    born=born,
+                    day=long_day(born_on),
+                )
+            }
         )
     if is_too_young(dam, born_on):
-        raise ValidationError({"dam": too_young(dam, "the litter", born_on, "day")})
+        raise ValidationError({"dam": too_young(dam, tell("the litter"), born_on, "day")})
 
 
 def doubts_of_birth(dam: Animal, born_on: datetime.date, pups: int) -> Iterator[Doubt]:
@@ -32,8 +39,16 @@ def doubts_of_birth(dam: Animal, born_on: datetime.date, pups: int) -> Iterator[
     largest = round(figures.figure("litter_largest_pups"))
     if pups > largest:
         yield Doubt(
-            f"{counted(pups, 'pup')} on {long_day(born_on)} are more than the largest litter known "
-            f"of {figures.label} ({largest}).",
+            tell_many(
+                "{number} pup on {day} is more than the largest litter known of {species} "
+                "({largest}).",
+                "{number} pups on {day} are more than the largest litter known of {species} "
+                "({largest}).",
+                pups,
+                day=long_day(born_on),
+                species=figures.label,
+                largest=largest,
+            ),
             "alive_count",
         )
 
@@ -45,8 +60,17 @@ def _of_age(dam: Animal, born_on: datetime.date, figures: Figures) -> Iterator[D
     )
     if age is not None and age < mature:
         yield Doubt(
-            f"{dam.name} was {counted(age, 'day')} old on {long_day(born_on)}; by the figures of "
-            f"{figures.label} a female is mature from {counted(mature, 'day')} on.",
+            tell_many(
+                "{dam} was {number} day old on {day}; by the figures of {species} a female is "
+                "mature from {mature} days on.",
+                "{dam} was {number} days old on {day}; by the figures of {species} a female is "
+                "mature from {mature} days on.",
+                age,
+                dam=dam.name,
+                day=long_day(born_on),
+                species=figures.label,
+                mature=mature,
+            ),
             "dam",
         )
 

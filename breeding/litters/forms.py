@@ -1,10 +1,12 @@
 """Recording a birth: each pup, or just counts."""
 
 import datetime
+from dataclasses import replace
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import PhotographField, check_past_day
@@ -20,6 +22,7 @@ from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField, WeightField
 from breeding.program.typed.numbers import TypedWhole
 from breeding.program.typed.shares import TypedShareField
+from breeding.words.language import tell
 
 ROWS = 12
 POSSIBLE_SIRES = 3
@@ -30,12 +33,14 @@ LONGEST_KEY = 18  # digits
 class SiresForm(forms.Form):
     """Of which dam and day a birth is, and who the sire is."""
 
-    dam = AnimalChoice(queryset=Animal.objects.none())
-    born_on = forms.DateField(widget=DayInput(), label="Born on")
-    sire = AnimalChoice(queryset=Animal.objects.none(), required=False, empty_label="unknown")
-    premature = forms.BooleanField(required=False, label="It came too early")
+    dam = AnimalChoice(queryset=Animal.objects.none(), label=_("Dam"))
+    born_on = forms.DateField(widget=DayInput(), label=_("Born on"))
+    sire = AnimalChoice(
+        queryset=Animal.objects.none(), required=False, empty_label=_("unknown"), label=_("Sire")
+    )
+    premature = forms.BooleanField(required=False, label=_("It came too early"))
     note = forms.CharField(
-        max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2})
+        max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2}), label=_("Note")
     )
 
     def __init__(
@@ -49,9 +54,12 @@ class SiresForm(forms.Form):
         self.fields["sire"].queryset = males  # type: ignore[attr-defined]
         for number in range(1, sire_rows + 1):
             self.fields[f"possible_sire_{number}"] = AnimalChoice(
-                queryset=males, required=False, label=f"Possible sire {number}", empty_label="-"
+                queryset=males,
+                required=False,
+                label=tell("Possible sire {number}", number=number),
+                empty_label="-",
             )
-            self.fields[f"possible_share_{number}"] = TypedShareField(label="Share")
+            self.fields[f"possible_share_{number}"] = TypedShareField(label=_("Share"))
 
     @property
     def possible_sire_rows(self) -> list[tuple[Any, Any]]:
@@ -72,9 +80,15 @@ class SiresForm(forms.Form):
             sire = cleaned.get(f"possible_sire_{number}")
             share = cleaned.get(f"possible_share_{number}")
             if sire is not None and share is None:
-                self.add_error(f"possible_share_{number}", f"Give {sire.name} a share, like 1/2.")
+                self.add_error(
+                    f"possible_share_{number}",
+                    tell("Give {sire} a share, like 1/2.", sire=sire.name),
+                )
             elif sire is None and share is not None:
-                self.add_error(f"possible_sire_{number}", f"Whose share is {share}?")
+                self.add_error(
+                    f"possible_sire_{number}",
+                    tell("Whose share is {share}?", share=share),
+                )
             elif sire is not None:
                 possible.append((sire, share))
         cleaned["parents"] = Parents(cleaned.get("sire"), cleaned.get("dam"), tuple(possible))
@@ -89,10 +103,14 @@ class YoungChoice(ModelMultipleChoiceField):
         self.birth: tuple[Animal, datetime.date, Parents] | None = None
 
     def label_from_instance(self, obj: Any) -> str:
+        named = {"animal": obj.full_name, "sex": obj.get_sex_display()}
+        said = tell("{animal}, {sex}", **named)
+        if not obj.is_here:
+            said = tell("{animal}, {sex}, {state}", **named, state=obj.get_state_display())
         differs = differs_words(obj, *self.birth) if self.birth else ""
-        state = "" if obj.is_here else f", {obj.get_state_display()}"
-        on_record = f": on record {differs}" if differs else ""
-        return f"{obj.full_name}, {obj.get_sex_display()}{state}{on_record}"
+        return (
+            tell("{young}: on record {differs}", young=said, differs=differs) if differs else said
+        )
 
     def clean(self, value: Any) -> Any:
         """No database is asked for a key that is longer than any it can hold."""
@@ -111,14 +129,14 @@ class BirthForm(SiresForm):
     """Who gave birth, when, who the sire is, and which of those on record were born then."""
 
     alive_count = TypedWhole(
-        min_value=0, max_value=MOST_PUPS, required=False, label="Alive, just counted"
+        min_value=0, max_value=MOST_PUPS, required=False, label=_("Alive, just counted")
     )
     dead_count = TypedWhole(
-        min_value=0, max_value=MOST_PUPS, required=False, label="Dead, just counted"
+        min_value=0, max_value=MOST_PUPS, required=False, label=_("Dead, just counted")
     )
-    young = YoungChoice(required=False, label="These young on record are of this birth")
+    young = YoungChoice(required=False, label=_("These young on record are of this birth"))
     keep_their_sires = forms.BooleanField(
-        required=False, label="Of these, each keeps the sire it has on record"
+        required=False, label=_("Of these, each keeps the sire it has on record")
     )
     # For whose birth, on which day, the sires offered were reckoned: "12 2026-03-09".
     sires_for = forms.CharField(max_length=40, required=False, widget=forms.HiddenInput())
@@ -195,10 +213,10 @@ class RestForm(forms.Form):
 
     until = forms.DateField(
         widget=DayInput(),
-        label="Rests until",
-        help_text="From this day on she may be paired again; the day of the birth: no rest.",
+        label=_("Rests until"),
+        help_text=_("From this day on she may be paired again; the day of the birth: no rest."),
     )
-    note = forms.CharField(max_length=200, required=False, label="Why")
+    note = forms.CharField(max_length=200, required=False, label=_("Why"))
 
 
 class PupForm(forms.Form):
@@ -208,12 +226,16 @@ class PupForm(forms.Form):
     told: tuple[str, ...] = ("disc_width_mm", "weight_g", "yolk", "markings")
 
     fate = forms.ChoiceField(
-        choices=[("", "-"), ("alive", "alive"), ("dead", "dead")], required=False, label="Pup"
+        choices=[("", "-"), ("alive", _("alive")), ("dead", _("dead"))],
+        required=False,
+        label=_("Pup"),
     )
-    sex = forms.ChoiceField(choices=Animal.Sex.choices, initial=Animal.Sex.UNKNOWN, required=False)
-    weight_g = WeightField(most=MOST_GRAMS, required=False, label="Weight in grams")
-    yolk = forms.ChoiceField(choices=Pup.Yolk.choices, required=False, label="Yolk sac")
-    markings = forms.CharField(max_length=400, required=False)
+    sex = forms.ChoiceField(
+        choices=Animal.Sex.choices, initial=Animal.Sex.UNKNOWN, required=False, label=_("Sex")
+    )
+    weight_g = WeightField(most=MOST_GRAMS, required=False, label=_("Weight in grams"))
+    yolk = forms.ChoiceField(choices=Pup.Yolk.choices, required=False, label=_("Yolk sac"))
+    markings = forms.CharField(max_length=400, required=False, label=_("Markings"))
 
     field_order = ["fate", "sex", "disc_width_mm", "weight_g", "yolk", "markings"]
 
@@ -221,7 +243,7 @@ class PupForm(forms.Form):
         super().__init__(*args, **kwargs)
         unit = program.length_unit
         self.fields["disc_width_mm"] = LengthField(
-            unit=unit, most_mm=500, required=False, label=f"Width in {unit}"
+            unit=unit, most_mm=500, required=False, label=tell("Width in {unit}", unit=unit)
         )
         self.order_fields(self.field_order)
 
@@ -230,7 +252,7 @@ class PupForm(forms.Form):
         said = any(cleaned.get(name) for name in self.told)
         sexed = cleaned.get("sex") not in ("", None, Animal.Sex.UNKNOWN)
         if (said or sexed) and not cleaned.get("fate"):
-            raise ValidationError("Say whether this pup is alive or dead.")
+            raise ValidationError(tell("Say whether this pup is alive or dead."))
         return cleaned
 
     @property
@@ -253,29 +275,41 @@ class TappedPupForm(PupForm):
     """One pup at the tank: its fate is tapped, and a picture can come with it."""
 
     told = (*PupForm.told, "picture")
-    born_on = forms.DateField(widget=DayInput(), required=False, label="Born on")
+    born_on = forms.DateField(widget=DayInput(), required=False, label=_("Born on"))
     fate = forms.ChoiceField(
-        choices=[("alive", "alive"), ("dead", "dead")],
-        label="Pup",
-        error_messages={"required": "Say whether this pup is alive or dead."},
+        choices=[("alive", _("alive")), ("dead", _("dead"))],
+        label=_("Pup"),
+        error_messages={"required": _("Say whether this pup is alive or dead.")},
     )
     picture = PhotographField(
         required=False,
-        label="Picture",
-        help_text="From above, so that it is told by its marks later.",
+        label=_("Picture"),
+        help_text=_("From above, so that it is told by its marks later."),
     )
 
     def __init__(self, *args: Any, today: datetime.date, is_first: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.today = today
-        self.fields["born_on"].initial = today
-        if not is_first:
-            del self.fields["born_on"]  # those that follow have the day of their litter
+        self.today, self.is_first = today, is_first
+        born_on = self.fields["born_on"]
+        if is_first:
+            born_on.initial = today
+        else:
+            born_on.help_text = _("Empty: on the day of the first.")
 
-    def clean_born_on(self) -> datetime.date:
-        on: datetime.date = self.cleaned_data["born_on"] or self.today
-        check_past_day(on, self.today)
+    def clean_born_on(self) -> datetime.date | None:
+        on: datetime.date | None = self.cleaned_data["born_on"]
+        on = on or (self.today if self.is_first else None)
+        if on is not None:
+            check_past_day(on, self.today)
         return on
+
+    @property
+    def facts(self) -> PupFacts | None:
+        """With its own day, where it is not the first."""
+        facts = super().facts
+        if facts is None or self.is_first:
+            return facts
+        return replace(facts, born_on=self.cleaned_data.get("born_on"))
 
 
 def pup_formset(data: Any, program: Program) -> Any:
@@ -286,9 +320,11 @@ def pup_formset(data: Any, program: Program) -> Any:
         prefix="pups",
         form_kwargs={"program": program},
         error_messages={
-            "missing_management_form": "The rows for the pups did not come whole; open this page "
-            "anew and send it once more.",
-            "too_many_forms": f"At most {MOST_PUPS} pups are allowed.",
+            "missing_management_form": tell(
+                "The rows for the pups did not come whole; open this page anew and "
+                "send it once more."
+            ),
+            "too_many_forms": tell("At most {number} pups are allowed.", number=MOST_PUPS),
         },
     )
 

@@ -17,16 +17,23 @@ from breeding.feeding.queries import appetites, feeding_since
 from breeding.health.holds import holds_on
 from breeding.health.illness.standing import ailing
 from breeding.housing.models import Stay
-from breeding.housing.queries import stays_over
+from breeding.housing.stays.lately import in_tanks_after
 from breeding.housing.water.queries import water_fits
 from breeding.pairings.care.healing import OpenWound, open_harm
-from breeding.pairings.models import Outcome
+from breeding.pairings.outcomes import births_of_all
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, percent
+from breeding.words.language import tell
+from breeding.words.numbers import percent
 
 Date = datetime.date
 Lacking = dict[int, list[str]]  # by animal
 Source = Callable[[Collection[int], Date], Lacking]
+
+
+class LearnsToFeed(str):
+    """That one has not fed by itself for long enough, which every pup lacks once."""
+
+    __slots__ = ()
 
 
 def unwell(
@@ -80,10 +87,8 @@ def _body(keys: Collection[int], asof: Date, rows: Iterable[Measurement]) -> Lac
 
 def _births(keys: Collection[int], asof: Date) -> dict[int, Date]:
     """The day of the last birth of each, after which she weighs less."""
-    rows = Outcome.objects.filter(
-        female__in=keys, withdrawn_at__isnull=True, kind__in=Outcome.BIRTHS, on__lte=asof
-    )
-    return dict(rows.order_by("on").values_list("female", "on"))
+    births = births_of_all(keys)
+    return {birth.female_id: birth.on for birth in births if birth.on <= asof}
 
 
 def _figures(keys: Collection[int]) -> dict[int, Figures]:
@@ -95,8 +100,15 @@ def _figures(keys: Collection[int]) -> dict[int, Figures]:
 def _condition(row: Measurement | None, figures: Figures) -> Iterable[str]:
     least = round(figures.figure("leave_least_condition"))
     if row is not None and row.condition is not None and row.condition < least:
-        on = f" on {long_day(row.on)}" if row.on else ""
-        yield f"condition {least} or better ({row.condition} of 5{on})"
+        named = {"least": least, "condition": row.condition}
+        if row.on:
+            yield tell(
+                "condition {least} or better ({condition} of 5 on {day})",
+                **named,
+                day=long_day(row.on),
+            )
+        else:
+            yield tell("condition {least} or better ({condition} of 5)", **named)
 
 
 def _weight(
@@ -105,7 +117,9 @@ def _weight(
     loss = weight_loss(weights, asof=asof, after=birth)
     if loss is not None and loss.share >= figures.figure("leave_most_loss_share"):
         lost = percent(round(loss.share, 3))
-        yield f"its weight back ({lost} lost since {long_day(loss.heaviest_on)})"
+        yield tell(
+            "its weight back ({lost} lost since {day})", lost=lost, day=long_day(loss.heaviest_on)
+        )
 
 
 def _harm(keys: Collection[int], asof: Date) -> Lacking:
@@ -116,18 +130,25 @@ def _harm(keys: Collection[int], asof: Date) -> Lacking:
             found.setdefault(key, []).append(_healed(harm.wound))
         if harm.fast:
             since = long_day(harm.fast.since)
-            found.setdefault(key, []).append(f"food taken again (refused since {since})")
+            found.setdefault(key, []).append(
+                tell("food taken again (refused since {since})", since=since)
+            )
     return found
 
 
 def _healed(wound: OpenWound) -> str:
-    return f"healed marks ({wound.degree_words}, looked at on {long_day(wound.looked_on)})"
+    return tell(
+        "healed marks ({degree}, looked at on {day})",
+        degree=wound.degree_words,
+        day=long_day(wound.looked_on),
+    )
 
 
 def _place(keys: Collection[int], asof: Date) -> Lacking:
     """Water that is not fit."""
-    rows = stays_over(asof).filter(animal__in=keys).select_related("tank")
-    stays: dict[int, Stay] = {one.animal_id: one for one in rows}
+    stays: dict[int, Stay] = {
+        one.animal_id: one for one in in_tanks_after(asof) if one.animal_id in keys
+    }
     tanks = {stay.tank_id: stay.tank for stay in stays.values()}
     water = water_fits(tanks.values(), asof) if tanks else {}
     found: Lacking = {}
@@ -135,7 +156,9 @@ def _place(keys: Collection[int], asof: Date) -> Lacking:
         tank = tanks[stay.tank_id]
         if water[tank.pk].fit is False:
             said = water[tank.pk].because.rstrip(".")
-            found.setdefault(key, []).append(f"fit water (in {tank}: {said})")
+            found.setdefault(key, []).append(
+                tell("fit water (in {tank}: {because})", tank=tank, because=said)
+            )
     return found
 
 
@@ -146,22 +169,58 @@ def _feeding(keys: Collection[int], asof: Date) -> Lacking:
     """
     found: Lacking = {}
     eating = appetites(keys, asof)
-    for key, since in feeding_since(keys, asof).items():
-        if not eating[key].is_young or eating[key].is_off_food:
-            continue
-        least = round(_figures([key])[key].figure("leave_feeding_days"))
+    known = {
+        key: since
+        for key, since in feeding_since(keys, asof).items()
+        if eating[key].is_young and not eating[key].is_off_food
+    }
+    figures = _figures(known) if known else {}
+    for key, since in known.items():
+        least = round(figures[key].figure("leave_feeding_days"))
         if since is None:
-            found[key] = [f"feeding by itself for {counted(least, 'day')} (no meal is on record)"]
+            found[key] = [
+                LearnsToFeed(
+                    tell("feeding by itself for {days} days (no meal is on record)", days=least)
+                )
+            ]
         elif (asof - since).days < least:
-            said = f"feeding by itself for {counted(least, 'day')} (since {long_day(since)})"
-            found[key] = [said]
+            said = tell(
+                "feeding by itself for {days} days (since {since})",
+                days=least,
+                since=long_day(since),
+            )
+            found[key] = [LearnsToFeed(said)]
     return found
+
+
+def not_known(keys: Iterable[int], asof: Date) -> dict[int, tuple[str, ...]]:
+    """Of young ones without a meal on record: that nobody knows whether they feed by themselves.
+
+    It stands in no one's way, and is asked before one leaves. Of one that is younger than that
+    its age says it.
+    """
+    eating = appetites(keys, asof)
+    silent = {key: one for key, one in eating.items() if one.is_young and not one.has_meals}
+    figures = _figures(silent) if silent else {}
+    said: dict[int, tuple[str, ...]] = {}
+    for key, one in silent.items():
+        least = round(figures[key].figure("leave_feeding_days"))
+        if one.born_on is None or (asof - one.born_on).days >= least:
+            words = tell(
+                "whether it feeds by itself for {days} days (no meal is on record)", days=least
+            )
+            said[key] = (words,)
+    return said
 
 
 def _held(keys: Collection[int], asof: Date) -> Lacking:
     """What must not be sold yet: treated, or kept apart."""
     return {
-        key: [f"the end of its hold (it {one.in_words})" for one in holds if "sell" in one.forbids]
+        key: [
+            tell("the end of its hold (it {held})", held=one.in_words)
+            for one in holds
+            if "sell" in one.forbids
+        ]
         for key, holds in holds_on(keys, asof).items()
     }
 
@@ -169,14 +228,14 @@ def _held(keys: Collection[int], asof: Date) -> Lacking:
 def _ails(keys: Collection[int], asof: Date) -> Lacking:
     """What was seen of it and not seen to be over."""
     return {
-        key: [f"to be well ({one.words})" for one in seen]
+        key: [tell("to be well ({seen})", seen=one.words) for one in seen]
         for key, seen in ailing(keys, asof).items()
     }
 
 
 def _bound(keys: Collection[int], asof: Date) -> Lacking:
     """One that belongs to somebody else is not this program's to give away."""
-    return {key: ["the leave of its owner (it is here on loan)"] for key in bound(keys)}
+    return {key: [tell("its owner's consent (it is here on loan)")] for key in bound(keys)}
 
 
 # Every door (litters, the day, sales pages, hand-over, waiting list) says what these say.

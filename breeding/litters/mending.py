@@ -25,7 +25,8 @@ from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Answers
 from breeding.program.queries import the_program
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, joined
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import joined
 
 # What rooms above say of a birth before it is changed, like the sheets that will differ from it.
 Words = Callable[[Litter], str]
@@ -41,13 +42,13 @@ class LitterKind(Kind[Litter]):
     key = "litter"
     model = Litter
     related = ("dam", "outcome")
-    button = "Withdraw the whole birth"
+    button = message("Withdraw the whole birth")
 
     def called(self, record: Litter) -> str:
-        return f"the birth of {record}"
+        return tell("the birth of {litter}", litter=record)
 
     def crumb(self, record: Litter) -> Way:
-        return Way(f"Litter {record.code}", record.get_absolute_url())
+        return Way(tell("Litter {code}", code=record.code), record.get_absolute_url())
 
     def beside(self, record: Litter) -> str:
         return f"{record.dam.name}, {long_day(record.born_on)}"
@@ -56,24 +57,38 @@ class LitterKind(Kind[Litter]):
         whole = whole_of_birth(record)
         parts = len(whole.counting_parts)
         goes = [
-            counted(len(whole.pups), "pup"),
-            counted(len(whole.animals), "animal"),
-            *([f"{counted(parts, 'record')} of theirs"] if parts else []),
+            tell_many("{number} pup", "{number} pups", len(whole.pups)),
+            tell_many("{number} animal", "{number} animals", len(whole.animals)),
         ]
-        stays = sum(pup.is_joined for pup in whole.pups)
-        joined_words = f" {counted(stays, 'animal')} joined to it stay on record." if stays else ""
-        return (
-            f"With it go {joined(goes)}, as they were written with it. All stays readable with the "
-            f"reason and can be brought back whole. {record.dam.name}'s season is open "
-            f"again.{joined_words}"
-        )
+        if parts:
+            goes.append(tell_many("{number} record of theirs", "{number} records of theirs", parts))
+        said = [
+            tell("With it go {records}, as they were written with it.", records=joined(goes)),
+            tell("All stays readable with the reason and can be brought back whole."),
+            tell("{dam}'s season is open again.", dam=record.dam.name),
+        ]
+        if stays := sum(pup.is_joined for pup in whole.pups):
+            said.append(
+                tell_many(
+                    "{number} animal joined to it stays on record.",
+                    "{number} animals joined to it stay on record.",
+                    stays,
+                )
+            )
+        return " ".join(said)
 
     def caution(self, record: Litter, *, today: datetime.date) -> str:
         found = whole_of_birth(record).resting()
-        return f"It cannot go while this rests on it: {resting_words(found)}." if found else ""
+        return (
+            tell("It cannot go while this rests on it: {resting}.", resting=resting_words(found))
+            if found
+            else ""
+        )
 
     def follows(self, record: Litter) -> str:
-        return f"Its pups count no more, and {record.dam.name}'s season is open again."
+        return tell(
+            "Its pups no longer count, and {dam}'s season is open again.", dam=record.dam.name
+        )
 
     def act(
         self, record: Litter, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -84,7 +99,7 @@ class LitterKind(Kind[Litter]):
         bring_birth_back(record)
 
     def returns(self, record: Litter) -> str:
-        return "So do its pups and all that was withdrawn with it."
+        return tell("So do its pups and all that was withdrawn with it.")
 
     def ask_after(self, record: Litter, answers: Answers, *, on: datetime.date) -> None:
         """Nobody chooses where pups are born: who must leave is said."""
@@ -104,9 +119,12 @@ class LitterKind(Kind[Litter]):
 
     def beside_change(self, record: Litter) -> str:
         number = record.pups.filter(animal__isnull=False).count()
-        follow = (
-            f"{counted(number, 'living pup follows', 'living pups follow')}: day of birth, dam, "
-            "sires, and what was written with the birth. The code stays."
+        follow = tell_many(
+            "{number} living pup changes with it: day of birth, dam, sires, and what was written "
+            "with the birth. Its code stays.",
+            "{number} living pups change with it: day of birth, dam, sires, and what was written "
+            "with the birth. Their codes stay.",
+            number,
         )
         return " ".join([follow, *(said for one in _above.values() if (said := one(record)))])
 
@@ -128,7 +146,7 @@ class LitterKind(Kind[Litter]):
             raise _at_the_first_possible_sire(problem) from None
 
     def changed(self, record: Litter) -> str:
-        return "Its pups, her season and what was learned from it follow."
+        return tell("Its pups, her season and what was learned from it change with it.")
 
 
 def _at_the_first_possible_sire(problem: ValidationError) -> ValidationError:
@@ -142,28 +160,30 @@ class PupKind(Kind[Pup]):
     key = "pup"
     model = Pup
     related = ("litter__dam", "litter__outcome", "animal")
-    button = "It never was"
+    button = message("Remove this loan")
 
     def called(self, record: Pup) -> str:
         return str(record)
 
     def crumb(self, record: Pup) -> Way:
-        return Way(f"Litter {record.litter.code}", record.litter.get_absolute_url())
+        return Way(tell("Litter {code}", code=record.litter.code), record.litter.get_absolute_url())
 
     def lede(self, record: Pup, *, program: Program, today: datetime.date) -> str:
-        if record.animal is None or record.is_joined:
-            who = f" {record.animal.name} stays on record." if record.animal else ""
-            return f"It counts no more in its litter; its number is not given again.{who}"
-        return (
-            f"It and its animal {record.animal.full_name} count no more; its number is not given "
-            "again."
-        )
+        if record.animal is not None and not record.is_joined:
+            return tell(
+                "It and its animal {animal} no longer count; its number is not given again.",
+                animal=record.animal.full_name,
+            )
+        said = tell("It no longer counts in its litter; its number is not given again.")
+        if record.animal is None:
+            return said
+        return f"{said} {tell('{animal} stays on record.', animal=record.animal.name)}"
 
     def instead(self, record: Pup) -> Way:
         return Way(
-            "withdraw the birth whole",
+            tell("withdraw the birth whole"),
             address_of(record.litter),
-            before="If nothing of the birth is true,",
+            before=tell("If nothing of the birth is true,"),
         )
 
     def act(
@@ -188,19 +208,25 @@ class PupKind(Kind[Pup]):
         program: Program,
         today: datetime.date,
     ) -> forms.Form:
-        return PupChangeForm(sent, pup=record, program=program)
+        return PupChangeForm(sent, pup=record, program=program, today=today)
 
     def beside_change(self, record: Pup) -> str:
-        links = (change_address_of(record.litter), reverse("litters:move_pup", args=[record.pk]))
         elsewhere = format_html(
-            'Day, dam and sires are those of the litter: <a href="{}">correct them there</a>, or '
-            '<a href="{}">move it to another litter</a>.',
-            *links,
+            tell(
+                "Dam and sires, and the day of the first, are those of the litter: "
+                '<a href="{litter}">correct them there</a>, or <a href="{other}">move it to '
+                "another litter</a>."
+            ),
+            litter=change_address_of(record.litter),
+            other=reverse("litters:move_pup", args=[record.pk]),
         )
         if record.animal is None:
-            said = "Written down as dead at birth. If it lives, it becomes an animal."
+            said = tell("It is on record as dead at birth. If it is alive, it becomes an animal.")
             return format_html("{} {}", said, elsewhere)
-        said = f"{record.animal.full_name} follows, as far as nothing else was found out since."
+        said = tell(
+            "{animal} follows, except where something else has been found out since.",
+            animal=record.animal.full_name,
+        )
         return format_html("{} {}", said, elsewhere)
 
     def change(

@@ -1,14 +1,18 @@
 """Litters and their pups; parents belong to the animal, the litter records the event."""
 
+import datetime
+
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome
 from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
+from breeding.words.language import tell
 
 
 class Litter(Withdrawable):
@@ -19,7 +23,7 @@ class Litter(Withdrawable):
     born_on = models.DateField()
     outcome = models.OneToOneField(Outcome, on_delete=models.PROTECT, related_name="litter")
     is_under_way = models.BooleanField(
-        default=False, help_text="Its pups are being written down; more may follow."
+        default=False, help_text=_("Its pups are being written down; more may follow.")
     )
     note = models.TextField(max_length=1000, blank=True)
 
@@ -30,13 +34,14 @@ class Litter(Withdrawable):
                 fields=["code"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="litter_code_once",
-                violation_error_message="Another litter bears this code by now; withdraw that one "
-                "first.",
+                violation_error_message=_(
+                    "Another litter bears this code by now; withdraw that one first."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"litter {self.code}"
+        return tell("litter {code}", code=self.code)
 
     def get_absolute_url(self) -> str:
         return reverse("litters:detail", args=[self.pk])
@@ -52,13 +57,16 @@ class Pup(Withdrawable):
     part_of = "animal"
 
     class Yolk(models.TextChoices):
-        NOT_SAID = "", "nobody looked"
-        NONE = "none", "no yolk sac left"
-        SMALL = "small", "a small yolk sac"
-        LARGE = "large", "a large yolk sac"
+        NOT_SAID = "", _("nobody looked")
+        NONE = "none", _("no yolk sac left")
+        SMALL = "small", _("a small yolk sac")
+        LARGE = "large", _("a large yolk sac")
 
     litter = models.ForeignKey(Litter, on_delete=models.PROTECT, related_name="pups")
     number = models.PositiveSmallIntegerField()
+    born_on = models.DateField(
+        null=True, blank=True, help_text=_("Where it was born on a later day than the first.")
+    )
     alive = models.BooleanField(default=True)
     sex = models.CharField(max_length=1, choices=Animal.Sex.choices, default=Animal.Sex.UNKNOWN)
     disc_width_mm = models.PositiveIntegerField(
@@ -73,7 +81,7 @@ class Pup(Withdrawable):
         Animal, on_delete=models.PROTECT, null=True, blank=True, related_name="pup_rows"
     )
     is_joined = models.BooleanField(
-        default=False, help_text="The animal was on record before it was joined to this litter."
+        default=False, help_text=_("The animal was on record before it was joined to this litter.")
     )
 
     objects = CountingRecords["Pup"]()
@@ -85,20 +93,27 @@ class Pup(Withdrawable):
             models.UniqueConstraint(
                 fields=["litter", "number"],
                 name="pup_number_once",
-                violation_error_message="This litter has a pup with that number already; choose "
-                "another number.",
+                violation_error_message=_(
+                    "This litter has a pup with that number already; choose another number."
+                ),
             ),
             models.UniqueConstraint(
                 fields=["animal"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="pup_animal_once",
-                violation_error_message="This animal is a pup of a litter already; take it out of "
-                "that one first.",
+                violation_error_message=_(
+                    "This animal is a pup of a litter already; take it out of that one first."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"pup {self.number} of {self.litter}"
+        return tell("pup {number} of {litter}", number=self.number, litter=self.litter)
+
+    @property
+    def day(self) -> datetime.date:
+        """The day it was born: its own, or that of its litter."""
+        return self.born_on or self.litter.born_on
 
 
 class Verdict(Withdrawable):
@@ -107,10 +122,10 @@ class Verdict(Withdrawable):
     part_of = "animal"
 
     class Decision(models.TextChoices):
-        HOLD_BACK = "hold", "held back for breeding"
-        LET_GO = "go", "may go"
-        CULL = "cull", "culled"
-        OPEN = "open", "not decided yet"
+        HOLD_BACK = "hold", _("held back for breeding")
+        LET_GO = "go", _("may go")
+        CULL = "cull", _("culled")
+        OPEN = "open", _("not decided yet")
 
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="verdicts")
     decision = models.CharField(max_length=4, choices=Decision.choices)
@@ -126,7 +141,7 @@ class Verdict(Withdrawable):
             models.CheckConstraint(
                 condition=~Q(decision="cull") | ~Q(reason=""),
                 name="verdict_cull_with_reason",
-                violation_error_message="Say why it is culled.",
+                violation_error_message=_("Say why it is culled."),
             )
         ]
 

@@ -7,8 +7,9 @@ from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import is_too_young
 from breeding.litters.births.joining import DAYS_APART
 from breeding.litters.births.under_way import birth_under_way
-from breeding.litters.contradictions import contradiction_of, pup_of
-from breeding.litters.models import Litter, Verdict
+from breeding.litters.contradictions import contradiction_of
+from breeding.litters.lagging import lag_beside
+from breeding.litters.models import Litter, Pup, Verdict
 from breeding.program import clock
 
 VERDICTS_SHOWN = 10
@@ -16,20 +17,30 @@ VERDICTS_SHOWN = 10
 
 def litter_panel(request: HttpRequest, animal: Animal) -> str:
     """Its litter and mates, and where the two contradict each other; or the one it may be of."""
-    pup = pup_of(animal)
+    mates = _mates_of(animal)
+    pup = next((one for one in mates if one.animal_id == animal.pk), None)
     if pup is None:
         litter = _may_be_of(animal)
         if litter is None:
             return ""
         about = {"animal": animal, "litter": litter}
         return render_to_string("litters/_may_be_of_panel.html", about, request)
+    pup.animal = animal
     context = {
         "animal": animal,
         "pup": pup,
-        "number": pup.litter.pups.count(),
+        "number": len(mates),
         "contradiction": contradiction_of(pup),
+        "lag": lag_beside(mates, animal, asof=clock.today(), program=request.program),  # type: ignore[attr-defined]
     }
     return render_to_string("litters/_litter_panel.html", context, request)
+
+
+def _mates_of(animal: Animal) -> list[Pup]:
+    """The pups of the litter that counts it, itself among them: one query."""
+    own = Pup.objects.filter(animal=animal, litter__withdrawn_at__isnull=True)
+    mates = Pup.objects.filter(litter__in=own.values("litter"))
+    return list(mates.select_related("animal", "litter__dam", "litter__outcome"))
 
 
 def birth_panel(request: HttpRequest, animal: Animal) -> str:

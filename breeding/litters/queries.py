@@ -1,6 +1,7 @@
 """Questions about litters that gather several rows for a page; they write nothing."""
 
 import datetime
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -8,9 +9,9 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
-from breeding.housing.queries import stays_over
+from breeding.housing.stays.lately import in_tanks_after
 from breeding.housing.stays.shared_water import share_water
-from breeding.litters.leaving import measurements_of, unwell
+from breeding.litters.leaving import LearnsToFeed, measurements_of, unwell
 from breeding.litters.models import Litter, Pup
 from breeding.litters.verdicts.deciding import (
     OPEN,
@@ -25,7 +26,8 @@ from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading, season_of
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import written
 
 PUP_DAYS = 365  # one kept for longer is no pup that waits to leave
 SMALL_DAYS = 60  # how long a page asks for males away from pups; assumption
@@ -103,6 +105,10 @@ class CareAfter:
     age_days: int
 
     @property
+    def males_said(self) -> str:
+        return ", ".join(male.name for male in self.males)
+
+    @property
     def asks_for_separation(self) -> bool:
         """Small living pups, and nobody has said that males are away, or one is with them."""
         if not self.pups_here or self.age_days > SMALL_DAYS:
@@ -110,8 +116,17 @@ class CareAfter:
         return self.apart is None or bool(self.males)
 
 
-def care_after(litter: Litter, program: Program, *, asof: datetime.date) -> CareAfter:
-    """What the pups and the dam of one litter need now: six queries."""
+def care_after(
+    litter: Litter,
+    program: Program,
+    *,
+    asof: datetime.date,
+    animals: Iterable[Animal] | None = None,
+) -> CareAfter:
+    """What the pups and the dam of one litter need now: six queries.
+
+    animals: those its pups are, where they are read already.
+    """
     tick = (
         litter.outcome.nursery_ticks.filter(
             item=NurseryTick.Item.APART, withdrawn_at__isnull=True, on__lte=asof
@@ -119,27 +134,35 @@ def care_after(litter: Litter, program: Program, *, asof: datetime.date) -> Care
         .select_related("recorded_by")
         .first()
     )
-    pups = [pup.animal for pup in litter.pups.select_related("animal") if pup.animal]
-    here = [one for one in pups if one.is_here]
+    if animals is None:
+        animals = [pup.animal for pup in litter.pups.select_related("animal") if pup.animal]
+    here = [one for one in animals if one.is_here]
     return CareAfter(
         apart=tick,
-        males=tuple(_males_with(here, litter.born_on, asof)) if here else (),
+        males=tuple(males_with(here, litter.born_on, asof)) if here else (),
         pups_here=len(here),
         rests_until=rest_until(litter.dam, program, asof=asof),
         age_days=(asof - litter.born_on).days,
     )
 
 
-def _males_with(pups: list[Animal], born_on: datetime.date, asof: datetime.date) -> list[Animal]:
-    """Males older than the litter that share a water on record with one of its pups."""
-    keys = {one.pk for one in pups}
-    stays = list(stays_over(asof).filter(animal__in=keys))
-    beside = stays_over(asof).filter(
-        tank__in={stay.tank_id for stay in stays}, animal__sex=Animal.Sex.MALE
+def said_to_be_apart(outcomes: Collection[int]) -> set[int]:
+    """Of these births, those after which somebody said that males are away: one query, or none."""
+    ticks = NurseryTick.objects.filter(
+        item=NurseryTick.Item.APART, withdrawn_at__isnull=True, outcome__in=outcomes
     )
+    return {key for key in ticks.values_list("outcome", flat=True) if key} if outcomes else set()
+
+
+def males_with(pups: list[Animal], born_on: datetime.date, asof: datetime.date) -> list[Animal]:
+    """Males older than the litter that share a water on record with one of its pups, or its dam."""
+    keys = {one.pk for one in pups}
+    every = in_tanks_after(asof)
+    stays = [stay for stay in every if stay.animal_id in keys]
     found = {
         other.animal_id: other.animal
-        for other in beside.exclude(animal__in=keys).select_related("animal")
+        for other in every
+        if other.animal.sex == Animal.Sex.MALE and other.animal_id not in keys
         if any(share_water(stay, other) for stay in stays)
         and (other.animal.born_on is None or (born_on - other.animal.born_on).days > PUP_DAYS)
     }
@@ -177,19 +200,32 @@ class PupReading:
         return tuple(one for one in self.lacks if one not in self.unwell)
 
     @property
+    def ails(self) -> tuple[str, ...]:
+        """Not well: age, width and learning to feed, which every pup lacks once, aside."""
+        decided = withheld_words(self.decided)
+        return tuple(
+            one for one in self.unwell if one not in decided and not isinstance(one, LearnsToFeed)
+        )
+
+    @property
+    def against(self) -> tuple[str, ...]:
+        """What it lacks of itself, whatever was decided of it."""
+        return tuple(one for one in self.lacks if one not in withheld_words(self.decided))
+
+    @property
     def standing(self) -> str:
         """In a word or two: whether it is here, stays, may leave or still grows."""
         if self.pup.animal is None:
-            return "dead"
+            return tell("dead")
         if not self.pup.animal.is_here:
             return self.pup.animal.get_state_display()
         if self.decided.is_withheld:
             return self.decided.words
         if self.is_grown:
-            return "stays"
-        if self.unwell:
-            return "not fit to leave"
-        return "old and large enough to leave" if self.is_ready else "growing"
+            return tell("stays")
+        if self.ails:
+            return tell("not fit to leave")
+        return tell("old and large enough to leave") if self.is_ready else tell("growing")
 
 
 def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[PupReading]]:
@@ -225,16 +261,22 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
         row_of_pup = latest.get(pup.animal_id) if pup.animal_id else None
         width = row_of_pup.disc_width_mm if row_of_pup else pup.disc_width_mm
         figures = profiles.of(shares.get(pup.animal_id, {})) if pup.animal_id else profiles.unknown
-        age = (asof - pup.litter.born_on).days
+        age = (asof - pup.day).days
         lacks = []
         least_days = round(figures.get("leave_least_days", 42))
         least_mm = round(figures.get("leave_least_mm", 130))
         if age < least_days:
-            lacks.append(counted(least_days - age, "more day"))
+            lacks.append(tell_many("{number} more day", "{number} more days", least_days - age))
         if width is None:
-            lacks.append("a measurement")
+            lacks.append(tell("a measurement"))
         elif width < least_mm:
-            lacks.append(f"{(least_mm - width) / 10:g} cm more {size}")
+            lacks.append(
+                tell(
+                    "{number} cm more {size}",
+                    number=written(f"{(least_mm - width) / 10:g}"),
+                    size=size,
+                )
+            )
         decided = decided_of(pup)
         not_well = (*ill.get(pup.animal_id or 0, ()), *withheld_words(decided))
         better = (

@@ -14,6 +14,7 @@ from breeding.litters.births.family import (
     family_of,
     kind_of_birth,
     next_number,
+    own_day,
     settle_kind,
 )
 from breeding.litters.births.joining import join
@@ -23,7 +24,7 @@ from breeding.litters.models import Litter, Pup
 from breeding.pairings.services import record_outcome
 from breeding.program.models import Person
 from breeding.program.problems.doubts import ask
-from breeding.words.numbers import counted
+from breeding.words.language import tell
 
 
 def next_litter_code(born_on: datetime.date) -> str:
@@ -65,10 +66,12 @@ def record_birth(
     """
     number = len(pups) + len(young)
     if not number:
-        raise ValidationError("A litter has at least one pup, alive or dead.")
+        raise ValidationError(tell("A litter has at least one pup, alive or dead."))
     if number > MOST_PUPS:
         raise ValidationError(
-            f"{counted(number, 'pup')} are more than this can take ({MOST_PUPS})."
+            tell(
+                "{number} pups are more than this can take ({most}).", number=number, most=MOST_PUPS
+            )
         )
     check_not_recorded(dam, born_on)
     check_age(dam, born_on)
@@ -106,14 +109,20 @@ def add_pup(
 ) -> Pup:
     """One more pup of a recorded litter, the next or found later.
 
-    Its day is that of the litter, its parents are those of its mates.
+    Its day is that of the litter unless it has a later one, its parents are those of its mates.
     """
     litter.refresh_from_db(fields=["withdrawn_at"])
     if litter.is_withdrawn:
-        raise ValidationError(f"{litter} has been withdrawn.")
+        raise ValidationError(tell("{litter} has been withdrawn.", litter=litter))
     number = litter.pups.count()
     if number >= MOST_PUPS:
-        raise ValidationError(f"{litter} has {counted(number, 'pup')}, the most this can take.")
+        raise ValidationError(
+            tell(
+                "{litter} has {number} pups, the most this can take.",
+                litter=litter,
+                number=number,
+            )
+        )
     ask(doubts_of_birth(litter.dam, litter.born_on, number + 1), sure)
     pup = _add_pup(litter, facts, family_of(litter), by, sure)
     settle_kind(litter)
@@ -126,6 +135,7 @@ def _add_pup(
     pup = Pup(
         litter=litter,
         number=next_number(litter),
+        born_on=own_day(litter, facts.born_on),
         alive=facts.alive,
         sex=facts.sex,
         disc_width_mm=facts.disc_width_mm,

@@ -5,6 +5,7 @@ from typing import Any
 import django_filters as filters
 from django.db.models import Count, Q
 from django.utils.html import format_html, format_html_join
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.filters import SpeciesFilter
 from breeding.litters import queries
@@ -14,9 +15,14 @@ from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.program.lists.taken_out import figures_of
 from breeding.words.days import day_with_distance
-from breeding.words.numbers import counted
+from breeding.words.language import message, tell, tell_many
 
-SIZES = [("0", "none"), ("1", "one or two"), ("3", "three to five"), ("6", "six and more")]
+SIZES = [
+    ("0", _("none")),
+    ("1", _("one or two")),
+    ("3", _("three to five")),
+    ("6", _("six and more")),
+]
 BOUNDS = {"0": (0, 0), "1": (1, 2), "3": (3, 5), "6": (6, 1000)}
 
 
@@ -26,34 +32,37 @@ class LitterFilter(ListFilter):
     folded = ("since", "until", "counting")
 
     q = SearchFilter(
-        *("code", "note", "dam__call_name", "dam__code"), placeholder="code, dam or note"
+        *("code", "note", "dam__call_name", "dam__code"), placeholder=_("code, dam or note")
     )
-    species = SpeciesFilter("dam", "Dam's species")
-    pups = filters.ChoiceFilter(method="of_size", choices=SIZES, empty_label="any", label="Pups")
+    species = SpeciesFilter("dam", _("Dam's species"))
+    pups = filters.ChoiceFilter(
+        method="of_size", choices=SIZES, empty_label=_("any"), label=_("Pups")
+    )
     since = DayFilter("born_on")
     until = DayFilter("born_on", is_end=True)
     counting = counting_filter()
 
-    def of_size(self, rows: Any, _: str, size: str) -> Any:
+    def of_size(self, rows: Any, _name: str, size: str) -> Any:
         return rows.filter(pup_count__range=BOUNDS[size])
 
 
 class LitterTable(ListTable):
     """One row a litter, with every pup and how it stands."""
 
-    list_key, one, many = "litters:index", "litter", "litters"
+    list_key, one, many = "litters:index", message("litter"), message("litters")
+    explains = ("ready-to-leave",)
     sorted_by = "-born"
     always = ("code",)
     further = ("alive", "note", "recorded_by")
 
-    code = column(kind="name", verbose_name="Litter")
-    dam = column(order_by=("dam__call_name", "dam__code"))
-    born = computed("born", order_by=("born_on",))
-    pup_count = column(kind="short", verbose_name="Pups")
-    alive = computed("born alive", verbose_name="Born alive")
-    pups = computed(verbose_name="How they stand")
-    note = column(orderable=False)
-    recorded_by = column("by", orderable=False, verbose_name="By")
+    code = column(kind="name", verbose_name=_("Litter"))
+    dam = column(order_by=("dam__call_name", "dam__code"), verbose_name=_("Dam"))
+    born = computed(_("born"), order_by=("born_on",), verbose_name=_("Born"))
+    pup_count = column(kind="short", verbose_name=_("Pups"))
+    alive = computed(_("born alive"), verbose_name=_("Born alive"))
+    pups = computed(verbose_name=_("How they stand"))
+    note = column(orderable=False, verbose_name=_("Note"))
+    recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
 
     def gather(self, rows: list[Litter]) -> None:
         self.of_litter = queries.pups_of(rows, asof=self.today)
@@ -72,7 +81,7 @@ class LitterTable(ListTable):
         return figures_of(record.born_on)
 
     def render_pup_count(self, value: int) -> str:
-        return counted(value, "pup")
+        return tell_many("{number} pup", "{number} pups", value)
 
     def render_alive(self, record: Litter) -> str:
         return str(sum(one.pup.alive for one in self.of_litter.get(record.pk, [])))
@@ -85,7 +94,7 @@ class LitterTable(ListTable):
 def pup_words(one: PupReading) -> str:
     """Its name and how it stands, or that it was dead."""
     if one.pup.animal is None:
-        return format_html('<span class="soft">{}</span>', "one dead")
+        return format_html('<span class="soft">{}</span>', tell("one dead"))
     return format_html('{} <span class="soft">{}</span>', linked(one.pup.animal), one.standing)
 
 
@@ -95,5 +104,7 @@ ALL_LITTERS = ListOf(
     rows=Litter.objects.select_related("dam", "recorded_by").annotate(
         pup_count=Count("pups", filter=Q(pups__withdrawn_at__isnull=True))
     ),
-    first="No birth is recorded yet. Record the first; its pups become animals with parents.",
+    first=message(
+        "No birth is recorded yet. Record the first; its living pups become animals with parents."
+    ),
 )

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from breeding.litters.views import birth, found, litter, losses, pup, verdict, weighing
+from breeding.litters.views import birth, feeding, found, litter, losses, pup, verdict, weighing
 
 app_name = "litters"
 urlpatterns = [
@@ -12,6 +12,7 @@ urlpatterns = [
     path("<int:pk>/", litter.detail, name="detail"),
     path("<int:pk>/after/", litter.after, name="after"),
     path("<int:pk>/weigh/", weighing.weigh, name="weigh"),
+    path("<int:pk>/feed/", feeding.feed, name="feed"),
     path("<int:pk>/pup/", pup.add_pup, name="add_pup"),
     path("<int:pk>/join/", pup.join, name="join"),
     path("found/", found.found, name="found"),

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
 from breeding.buyers.models import (
     STANDING,
@@ -15,6 +16,7 @@ from breeding.offers.models import SalesPage
 from breeding.program.fields import read_whole
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelMultipleChoiceField
+from breeding.words.language import tell
 
 
 class PupsField(ModelMultipleChoiceField):
@@ -30,7 +32,9 @@ class PupsField(ModelMultipleChoiceField):
     def clean(self, value: Any) -> Any:
         for one in value or ():
             if read_whole(str(one)) is None:
-                raise ValidationError(f"“{str(one)[:40]}” is no pup of this litter; choose below.")
+                raise ValidationError(
+                    tell("“{one}” is no pup of this litter; choose below.", one=str(one)[:40])
+                )
         return super().clean(value)
 
 
@@ -38,7 +42,7 @@ def _offered_words(one: PupReading, kept: set[int]) -> str:
     animal = one.pup.animal
     if animal is None:
         return str(one.pup)
-    state = "kept for somebody" if animal.pk in kept else animal.get_state_display()
+    state = tell("reserved for somebody") if animal.pk in kept else animal.get_state_display()
     return f"{animal.full_name}, {animal.get_sex_display()}, {state}"
 
 
@@ -49,9 +53,11 @@ class SalesForm(forms.Form):
         max_length=1500,
         required=False,
         widget=forms.Textarea(attrs={"rows": 5}),
-        label="In your own words",
-        help_text="How they were raised, what they eat, how to reach you. Anybody with the link "
-        "reads it. Descent, F and what is unknown stand there by themselves.",
+        label=_("In your own words"),
+        help_text=_(
+            "How they were raised, what they eat, how to reach you. Anybody with the link can "
+            "read it. Descent, F and what is unknown are added by the program."
+        ),
     )
 
     def __init__(
@@ -76,7 +82,7 @@ class SalesForm(forms.Form):
             queryset=Pup.objects.filter(litter=litter, animal__isnull=False),
             words={one.pup.pk: _offered_words(one, kept) for one in pups},
             required=False,
-            label="Shown, as long as they are here and kept for nobody",
+            label=tell("Shown, as long as they are here and reserved for nobody"),
         )
         self.order_fields(["pups", "words"])
 
@@ -85,5 +91,8 @@ class SalesLinkForm(forms.Form):
     """Until when the link leads to the page."""
 
     last_day = forms.DateField(
-        widget=DayInput(), required=False, label="Last day", help_text="Empty: until you close it."
+        widget=DayInput(),
+        required=False,
+        label=_("Last day"),
+        help_text=_("Empty: until you close it."),
     )

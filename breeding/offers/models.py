@@ -3,10 +3,12 @@
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from breeding.litters.models import Litter, Pup
 from breeding.program.models import Recorded
 from breeding.sheets.models import Link
+from breeding.words.language import tell
 
 
 class SalesPage(Recorded):
@@ -19,7 +21,7 @@ class SalesPage(Recorded):
     pups = models.ManyToManyField(Pup, blank=True, related_name="+")
 
     def __str__(self) -> str:
-        return f"sales page of {self.litter}"
+        return tell("sales page of {litter}", litter=self.litter)
 
     def get_absolute_url(self) -> str:
         return reverse("offers:sales", args=[self.litter_id])
@@ -38,10 +40,11 @@ class SalesLink(Link):
                 fields=["page"],
                 condition=Q(closed_at__isnull=True),
                 name="saleslink_one_open",
-                violation_error_message="This sales page has an open link already; close that one "
-                "first.",
+                violation_error_message=_(
+                    "This sales page has an open link already; close that one first."
+                ),
             )
         ]
 
     def __str__(self) -> str:
-        return f"link to {self.page}"
+        return tell("link to {page}", page=self.page)

@@ -24,6 +24,7 @@ from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.facts import NOT_RECORDED, PersonOfTree, SheetFacts
 from breeding.sheets.contents.portraits import caption, portraits_of
 from breeding.sheets.links import hash_of
+from breeding.words.language import tell
 from breeding.words.sizes import length
 
 # ------------------------------------------------------------------------------------------- acts
@@ -40,11 +41,15 @@ def change_sales_page(
     """
     litter.refresh_from_db(fields=["withdrawn_at"])
     if litter.is_withdrawn:
-        raise ValidationError(f"A withdrawn birth is not offered; bring {litter} back first.")
+        raise ValidationError(
+            tell("A withdrawn birth is not offered; bring {litter} back first.", litter=litter)
+        )
     chosen = list(pups)
     for pup in chosen:
         if pup.litter_id != litter.pk or pup.animal_id is None:
-            raise ValidationError({"pups": f"{pup} is no living pup of {litter}."})
+            raise ValidationError(
+                {"pups": tell("{pup} is no living pup of {litter}.", pup=pup, litter=litter)}
+            )
     page, _ = SalesPage.objects.get_or_create(litter=litter, defaults={"recorded_by": by})
     page.words = words.strip()
     page.full_clean()
@@ -151,13 +156,13 @@ class Family:
     def rows(self) -> list[tuple[str, str]]:
         """What is known and what is not, by heading."""
         said: list[tuple[str, str]] = [
-            ("Species", self.facts.animal.species),
-            ("Species shares", self.facts.species_shares),
-            ("How much they differ", self.facts.spread),
-            ("Inbreeding F", self.facts.inbreeding),
-            ("Known ancestry", self.facts.ancestry),
-            ("In captivity", self.facts.generations),
-            ("Origin", self.facts.animal.origin),
+            (tell("Species"), self.facts.animal.species),
+            (tell("Species shares"), self.facts.species_shares),
+            (tell("How much they differ"), self.facts.spread),
+            (tell("Inbreeding F"), self.facts.inbreeding),
+            (tell("Known ancestry"), self.facts.ancestry),
+            (tell("In captivity"), self.facts.generations),
+            (tell("Origin"), self.facts.animal.origin),
         ]
         return [(heading, words) for heading, words in said if words]
 
@@ -247,7 +252,7 @@ def _offered(
     role = f"pup-{one.pup.number}"
     photograph = pictures.get(role)
     figures = all_profiles().of(lineage.current().shares[animal.pk])
-    sex = animal.get_sex_display() if animal.sex != Animal.Sex.UNKNOWN else "sex unknown"
+    sex = animal.get_sex_display() if animal.sex != Animal.Sex.UNKNOWN else tell("sex unknown")
     return OfferedPup(
         name=animal.name,
         code=animal.code if animal.call_name else "",

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
@@ -11,6 +12,7 @@ from breeding.buyers.models import SourceCode
 from breeding.origin.models import OriginPaper
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelForm
+from breeding.words.language import tell
 
 
 class OriginPaperForm(ModelForm):
@@ -18,32 +20,39 @@ class OriginPaperForm(ModelForm):
 
     document = forms.FileField(
         required=False,
-        label="The document itself",
-        help_text="PDF, JPEG, PNG or WebP, at most 20 MB. Only people who are signed in see it.",
+        label=_("The document itself"),
+        help_text=_("PDF, JPEG, PNG or WebP, at most 20 MB. Only people who are signed in see it."),
     )
 
     class Meta:
         model = OriginPaper
         fields = ["source_code", "permit_number", "issued_by", "dated", "note"]
-        labels = {"source_code": "Source code on it", "permit_number": "Permit or other number"}
+        labels = {
+            "source_code": _("Source code on it"),
+            "permit_number": _("Permit or other number"),
+        }
         widgets = {"dated": DayInput()}
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         said = ("source_code", "permit_number", "issued_by", "note", "document")
         if not self.errors and not any(cleaned.get(name) for name in said):
-            raise ValidationError("Give at least a code, a number, who issued it, or the document.")
+            raise ValidationError(
+                tell("Give at least a code, a number, who issued it, or the document.")
+            )
         return cleaned
 
 
 class OriginPaperChangeForm(forms.Form):
     """What was written down of a paper, put right; the document itself is not replaced."""
 
-    animal = AnimalChoice(queryset=Animal.objects.all(), label="Paper of")
+    animal = AnimalChoice(queryset=Animal.objects.all(), label=_("Paper of"))
     source_code = forms.ChoiceField(
-        choices=[("", "none"), *SourceCode.choices], required=False, label="Source code on it"
+        choices=[("", _("none")), *SourceCode.choices], required=False, label=_("Source code on it")
     )
-    permit_number = forms.CharField(max_length=120, required=False, label="Permit or other number")
+    permit_number = forms.CharField(
+        max_length=120, required=False, label=_("Permit or other number")
+    )
     issued_by = forms.CharField(max_length=120, required=False)
     dated = forms.DateField(widget=DayInput(), required=False)
     note = forms.CharField(max_length=400, required=False)

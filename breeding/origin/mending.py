@@ -15,6 +15,7 @@ from breeding.origin.papers import change_origin_paper
 from breeding.origin.proof import paper_words
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
+from breeding.words.language import tell
 
 
 class OriginPaperKind(Kind[OriginPaper]):
@@ -23,19 +24,26 @@ class OriginPaperKind(Kind[OriginPaper]):
     related = ("animal",)
 
     def called(self, record: OriginPaper) -> str:
-        number = f" with the number {record.permit_number}" if record.permit_number else ""
-        return f"the paper of {record.animal}{number}"
+        if record.permit_number:
+            return tell(
+                "the paper of {animal} with the number {permit}",
+                animal=record.animal,
+                permit=record.permit_number,
+            )
+        return tell("the paper of {animal}", animal=record.animal)
 
     def heading(self, record: OriginPaper) -> str:
-        return f"Withdraw a paper of {record.animal.name}"
+        return tell("Withdraw a paper of {animal}", animal=record.animal.name)
 
     def lede(self, record: OriginPaper, *, program: Program, today: datetime.date) -> str:
         paper = capfirst(paper_words(record))
-        return f"{paper}. It counts no more and stays readable, its document too."
+        return tell(
+            "{paper}. It no longer counts and stays readable, its document too.", paper=paper
+        )
 
     def crumb(self, record: OriginPaper) -> Way:
         address = reverse("origin:detail", args=[record.animal_id])
-        return Way(f"Origin of {record.animal.full_name}", address)
+        return Way(tell("Origin of {animal}", animal=record.animal.full_name), address)
 
     def change_form(
         self,
@@ -55,10 +63,10 @@ class OriginPaperKind(Kind[OriginPaper]):
 
     def beside_change(self, record: OriginPaper) -> str:
         if not record.document:
-            return "A document is added with a paper of its own; withdraw this one then."
-        return (
-            "Its document is kept byte for byte and is not replaced: for another one, withdraw "
-            "this paper and write it down anew."
+            return tell("A document is added with a paper of its own; withdraw this one then.")
+        return tell(
+            "Its document stays exactly as it is and is not replaced: for another one, withdraw "
+            "this paper and write it down again."
         )
 
 

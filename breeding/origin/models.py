@@ -2,11 +2,13 @@
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.buyers.models import SourceCode
 from breeding.program.fields import NameField
 from breeding.program.models import Withdrawable
+from breeding.words.language import tell
 
 
 class OriginPaper(Withdrawable):
@@ -30,10 +32,14 @@ class OriginPaper(Withdrawable):
             models.CheckConstraint(
                 condition=~Q(source_code="", permit_number="", issued_by="", note="", document=""),
                 name="originpaper_says_something",
-                violation_error_message="Write down what the paper says (a source code, a number, "
-                "who issued it, a note), or add the document itself.",
+                violation_error_message=_(
+                    "Write down what the paper says (a source code, a number, "
+                    "who issued it, a note), or add the document itself."
+                ),
             )
         ]
 
     def __str__(self) -> str:
-        return f"paper of {self.animal}" + (f", {self.permit_number}" if self.permit_number else "")
+        return tell("paper of {animal}", animal=self.animal) + (
+            f", {self.permit_number}" if self.permit_number else ""
+        )

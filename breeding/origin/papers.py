@@ -15,9 +15,10 @@ from breeding.origin.models import OriginPaper
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
 
 LARGEST_BYTES = 20_000_000
-ALLOWED = "a PDF, or a JPEG, PNG or WebP picture, of at most 20 MB"
+ALLOWED = message("a PDF, or a JPEG, PNG or WebP picture, of at most 20 MB")
 ENDINGS = {
     "application/pdf": "pdf",
     "image/jpeg": "jpg",
@@ -50,10 +51,10 @@ def add_origin_paper(
     said = (paper.source_code, paper.permit_number, paper.issued_by, paper.note, content)
     if not any(said):
         raise ValidationError(
-            "Give at least a code, a number, who issued it, a note, or the document."
+            tell("Give at least a code, a number, who issued it, a note, or the document.")
         )
     if paper.dated and paper.dated > today:
-        raise ValidationError({"dated": f"{long_day(paper.dated)} is still to come."})
+        raise ValidationError({"dated": tell("{day} is still to come.", day=long_day(paper.dated))})
     paper.full_clean(validate_constraints=False)
     if content:
         name = f"{animal.pk}.{ENDINGS[paper.document_type]}"
@@ -82,9 +83,9 @@ def change_origin_paper(
         setattr(paper, name, value)
     said = (paper.source_code, paper.permit_number, paper.issued_by, paper.note, paper.document)
     if not any(said):
-        raise ValidationError("Give at least a code, a number, who issued it, or a note.")
+        raise ValidationError(tell("Give at least a code, a number, who issued it, or a note."))
     if paper.dated and paper.dated > today:
-        raise ValidationError({"dated": f"{long_day(paper.dated)} is still to come."})
+        raise ValidationError({"dated": tell("{day} is still to come.", day=long_day(paper.dated))})
     paper.full_clean(validate_constraints=False)
     with constraints.named(paper):
         paper.save()
@@ -94,9 +95,13 @@ def change_origin_paper(
 def type_of(content: bytes) -> str:
     """What a document is by what is in it. Raises ValidationError when it is none of those kept."""
     if not content:
-        raise ValidationError({"document": f"This file is empty. Choose {ALLOWED}."})
+        raise ValidationError(
+            {"document": tell("This file is empty. Choose {allowed}.", allowed=tell(ALLOWED))}
+        )
     if len(content) > LARGEST_BYTES:
-        raise ValidationError({"document": f"This file is too large. Choose {ALLOWED}."})
+        raise ValidationError(
+            {"document": tell("This file is too large. Choose {allowed}.", allowed=tell(ALLOWED))}
+        )
     if content.startswith(b"%PDF-") and b"%%EOF" in content[-2048:]:
         return "application/pdf"
     try:
@@ -105,5 +110,10 @@ def type_of(content: bytes) -> str:
             return _PICTURES[str(picture.format)]
     except Exception:
         raise ValidationError(
-            {"document": f"This file is not whole, or of another kind. Choose {ALLOWED}."}
+            {
+                "document": tell(
+                    "This file is not whole, or of another kind. Choose {allowed}.",
+                    allowed=tell(ALLOWED),
+                )
+            }
         ) from None

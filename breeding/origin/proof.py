@@ -16,7 +16,8 @@ from breeding.animals.species.listings import Listings, listings_in_use
 from breeding.origin.models import OriginPaper
 from breeding.words.ancestry import CAPTIVITY_RULE, captivity_words, generation_name, origin_words
 from breeding.words.days import born_words, long_day
-from breeding.words.numbers import counted, joined, one_or_more, some
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import joined, some
 from breeding.words.shares import shares_words
 from breeding.words.style import SHEET
 from pedigree import Pedigree
@@ -26,11 +27,13 @@ MOST_NAMED = 12
 # Each code with its own meaning. From memory of CITES Resolutions Conf. 12.3 and 10.16 (Rev.):
 # the text in force counts.
 SOURCE_MEANINGS = {
-    "W": "taken from the wild; also the young of a female that was pregnant when she was caught",
-    "F": "born in captivity, but the test for C is not met",
-    "C": "bred in captivity in the sense of CITES: the parents mated in captivity",
-    "R": "ranched: taken from the wild as egg or young and reared in a controlled place",
-    "O": "acquired before its species was listed, or before the rules held for it",
+    "W": message(
+        "taken from the wild; also the young of a female that was pregnant when she was caught"
+    ),
+    "F": message("born in captivity, but the test for C is not met"),
+    "C": message("bred in captivity in the sense of CITES: the parents mated in captivity"),
+    "R": message("ranched: taken from the wild as egg or young and reared in a controlled place"),
+    "O": message("acquired before its species was listed, or before the rules held for it"),
 }
 
 
@@ -66,18 +69,18 @@ class Proof:
     @property
     def captivity(self) -> str:
         """Its generation in captivity, and how that is counted."""
-        return f"{self.descent.captivity}. {CAPTIVITY_RULE}"
+        return f"{self.descent.captivity}. {tell(CAPTIVITY_RULE)}"
 
     @property
     def by_descent(self) -> list[tuple[str, str]]:
         """What it is by its ancestors, in the sentences of its page and its sheet."""
         descent = self.descent
         rows = [
-            ("Species", descent.species),
-            ("Spread", descent.spread.sentence),
-            ("Generation", descent.captivity),
-            ("Ancestry", descent.ancestry),
-            ("Inbreeding", descent.said_with_reasons),
+            (tell("Species"), descent.species),
+            (tell("Spread"), descent.spread.sentence),
+            (tell("Generation"), descent.captivity),
+            (tell("Ancestry"), descent.ancestry),
+            (tell("Inbreeding"), descent.said_with_reasons),
         ]
         return [(heading, words) for heading, words in rows if words]
 
@@ -98,7 +101,7 @@ class Proof:
     def source_meanings(self) -> list[tuple[str, str]]:
         """The meaning of each code that stands on a paper here."""
         used = {paper.source_code for one in self.stations for paper in one.papers}
-        return [(code, words) for code, words in SOURCE_MEANINGS.items() if code in used]
+        return [(code, tell(words)) for code, words in SOURCE_MEANINGS.items() if code in used]
 
 
 def distances(ped: Pedigree, animal: int) -> dict[int, int]:
@@ -171,7 +174,7 @@ def _law_words(listings: Listings, species: Species, of: int, animals: Mapping[i
 
 def _species_words(shares: Mapping[int | None, Fraction], names: Mapping[int, str]) -> str:
     words = shares_words(shares, names)
-    return "species not recorded" if words == "unknown" else words
+    return tell("species not recorded") if words == "unknown" else words
 
 
 def _origin_words(animal: Animal) -> str:
@@ -181,16 +184,16 @@ def _origin_words(animal: Animal) -> str:
 def _sire_words(ped: Pedigree, pk: int, animals: Mapping[int, Animal]) -> str:
     sires = ped.sires(pk)
     if not sires:
-        return "unknown"
+        return tell("unknown")
     names = [animals[one].full_name for one in sorted(sires)]
     if len(names) == 1 and sum(sires.values(), Fraction(0)) == 1:
         return names[0]
-    rest = ["one not on record"] if sum(sires.values(), Fraction(0)) < 1 else []
-    return f"one of {joined([*names, *rest], 'or')}"
+    rest = [tell("one not on record")] if sum(sires.values(), Fraction(0)) < 1 else []
+    return tell("one of {names}", names=joined([*names, *rest], "or"))
 
 
 def _name(animals: Mapping[int, Animal], pk: int | None) -> str:
-    return "unknown" if pk is None else animals[pk].full_name
+    return tell("unknown") if pk is None else animals[pk].full_name
 
 
 def _flags(stations: Sequence[Station], listings: Listings) -> tuple[str, ...]:
@@ -199,10 +202,15 @@ def _flags(stations: Sequence[Station], listings: Listings) -> tuple[str, ...]:
     for one in stations:
         for words in one.listed:
             found.setdefault(words, []).append(one)
-    last = f"within {counted(listings.generations, 'generation')}"
     return tuple(
-        f"{words}. In {some([one.animal.name for one in those], MOST_NAMED)}, {last}."
-        f"{_countries_words(those)}"
+        tell_many(
+            "{listing}. In {names}, within {number} generation.",
+            "{listing}. In {names}, within {number} generations.",
+            listings.generations,
+            listing=words,
+            names=some([one.animal.name for one in those], MOST_NAMED),
+        )
+        + _countries_words(those)
         for words, those in sorted(found.items())
     )
 
@@ -214,7 +222,14 @@ def _countries_words(stations: Sequence[Station]) -> str:
         if one.is_founder and one.animal.country:
             by_country.setdefault(one.animal.country, []).append(one.animal.name)
     return "".join(
-        f" {some(names, MOST_NAMED)} {'comes' if len(names) == 1 else 'come'} from {country}."
+        " "
+        + tell_many(
+            "{names} comes from {country}.",
+            "{names} come from {country}.",
+            len(names),
+            names=some(names, MOST_NAMED),
+            country=country,
+        )
         for country, names in sorted(by_country.items())
     )
 
@@ -238,29 +253,48 @@ def _gaps(
     }
     if open_ended:
         found.append(
-            f"A parent of {some(sorted(open_ended), MOST_NAMED)} is not on record, so a listed "
-            f"species within {counted(listings.generations, 'generation')} cannot be ruled out."
+            tell_many(
+                "A parent of {names} is not on record, so a listed species within {number} "
+                "generation cannot be ruled out.",
+                "A parent of {names} is not on record, so a listed species within {number} "
+                "generations cannot be ruled out.",
+                listings.generations,
+                names=some(sorted(open_ended), MOST_NAMED),
+            )
         )
     if shares.get(None):
-        found.append("Its species is not known in full.")
+        found.append(tell("Its species is not known in full."))
     unknown = Animal.Origin.UNKNOWN
     if origins := [one.animal.name for one in stations if one.animal.origin == unknown]:
-        found.append(f"The origin of {some(origins, MOST_NAMED)} is not recorded.")
+        found.append(
+            tell("The origin of {names} is not recorded.", names=some(origins, MOST_NAMED))
+        )
     if nowhere := [
         one.animal.name for one in stations if one.is_founder and not one.animal.country
     ]:
         found.append(
-            f"The country that {some(nowhere, MOST_NAMED)} "
-            f"{'comes' if len(nowhere) == 1 else 'come'} from is not recorded; a listing can hold "
-            "for the animals of one country alone."
+            tell_many(
+                "The country that {names} comes from is not recorded; a listing can hold for the "
+                "animals of one country alone.",
+                "The country that {names} come from is not recorded; a listing can hold for the "
+                "animals of one country alone.",
+                len(nowhere),
+                names=some(nowhere, MOST_NAMED),
+            )
         )
     if bare := [one.animal.name for one in stations if one.is_founder and not one.papers]:
         found.append(
-            f"No paper is on record for the {one_or_more(len(bare), 'founder')} "
-            f"{some(bare, MOST_NAMED)}."
+            tell_many(
+                "No paper is on record for the founder {names}.",
+                "No paper is on record for the founders {names}.",
+                len(bare),
+                names=some(bare, MOST_NAMED),
+            )
         )
     if births := [one.animal.name for one in stations if one.animal.born_on is None]:
-        found.append(f"The date of birth of {some(births, MOST_NAMED)} is not recorded.")
+        found.append(
+            tell("The date of birth of {names} is not recorded.", names=some(births, MOST_NAMED))
+        )
     return tuple(found)
 
 
@@ -271,11 +305,11 @@ def _is_wild(stations: Sequence[Station], pk: int) -> bool:
 def paper_words(paper: OriginPaper) -> str:
     """ "source code C, number 12/2020, issued by the authority, 3 March 2020, document kept"."""
     parts = [
-        f"source code {paper.source_code}" if paper.source_code else "",
-        f"number {paper.permit_number}" if paper.permit_number else "",
-        f"issued by {paper.issued_by}" if paper.issued_by else "",
-        long_day(paper.dated) if paper.dated else "date not recorded",
-        "document kept" if paper.document else "no document kept",
+        tell("source code {code}", code=paper.source_code) if paper.source_code else "",
+        tell("number {number}", number=paper.permit_number) if paper.permit_number else "",
+        tell("issued by {name}", name=paper.issued_by) if paper.issued_by else "",
+        long_day(paper.dated) if paper.dated else tell("date not recorded"),
+        tell("document kept") if paper.document else tell("no document kept"),
         paper.note,
     ]
     return ", ".join(part for part in parts if part)

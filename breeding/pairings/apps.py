@@ -23,11 +23,13 @@ class PairingsConfig(AppConfig):
             endings_offered,
         )
         from breeding.pairings.company.standing import said_of_put_back
+        from breeding.pairings.found import FOUND
         from breeding.pairings.mending import KINDS
         from breeding.pairings.mending.contradictions import refuse_contradictions
         from breeding.pairings.panels import learned_figures, season_panel
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import add_saying, put_back
+        from breeding.program.found import add_found
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "season", season_panel, position=10)
@@ -41,3 +43,4 @@ class PairingsConfig(AppConfig):
         add_saying("company", said_of_put_back)
         add_kinds(*KINDS)
         put_back.connect(refuse_contradictions)
+        add_found(*FOUND)

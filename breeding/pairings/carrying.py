@@ -5,6 +5,7 @@ from collections.abc import Collection, Mapping
 
 from breeding.animals.growth.carrying import LONGEST_DAYS, Span
 from breeding.pairings.models import Outcome, Pairing, Scan
+from breeding.pairings.outcomes import every_outcome
 
 Date = datetime.date
 LONGEST = datetime.timedelta(days=LONGEST_DAYS)
@@ -13,12 +14,12 @@ LONGEST = datetime.timedelta(days=LONGEST_DAYS)
 def carrying_by_pairings(females: Collection[int]) -> Mapping[int, list[Span]]:
     """From a pairing or a scan that showed young until the season ended, and before its end.
 
-    Wide on purpose: a weight that is left out costs little. Three queries.
+    Wide on purpose: a weight that is left out costs little. At most three queries.
     """
     ends: dict[int, list[tuple[Date, str]]] = {}
-    outcomes = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
-    for female, on, kind in outcomes.values_list("female", "on", "kind"):
-        ends.setdefault(female, []).append((on, kind))
+    for one in every_outcome():
+        if one.female_id in females:
+            ends.setdefault(one.female_id, []).append((one.on, one.kind))
     found: dict[int, list[Span]] = {}
     for female, known in ends.items():
         spans = [(on - LONGEST, on) for on, kind in known if kind != Outcome.Kind.NOT_PREGNANT]

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
@@ -19,6 +20,7 @@ from breeding.program.acts.as_on_record import AsOnRecord, to_the_minute
 from breeding.program.forms import DayInput, MomentInput
 from breeding.program.generics import ModelChoiceField
 from breeding.program.typed.moments import MomentField
+from breeding.words.language import tell
 
 
 class SightingChangeForm(AsOnRecord, SightingForm):
@@ -26,10 +28,10 @@ class SightingChangeForm(AsOnRecord, SightingForm):
 
     asks_how_bad = False  # what was not said then may stay so
 
-    female = AnimalChoice(queryset=Animal.objects.none(), label="Who")
-    seen_at = MomentField(widget=MomentInput(), label="Seen at")
+    female = AnimalChoice(queryset=Animal.objects.none(), label=_("Who"))
+    seen_at = MomentField(widget=MomentInput(), label=_("Seen at"))
     without_photograph = forms.BooleanField(
-        required=False, label="The photograph does not belong to it"
+        required=False, label=_("The photograph does not belong to it")
     )
     field_order = ("female", "kind", "seen_at", "male", "severity", "note", "photograph")
 
@@ -45,18 +47,18 @@ class SightingChangeForm(AsOnRecord, SightingForm):
             own = Animal.objects.filter(pk=getattr(record, f"{name}_id"))
             self.fields[name].queryset = (here | own).order_by("call_name", "code")  # type: ignore[attr-defined]
         degrees = [(str(one.number), f"{one.number}, {one.name}") for one in DEGREES]
-        self.fields["severity"].choices = [("", "not said"), *degrees]  # type: ignore[attr-defined]
-        self.fields["kind"].label = "What was seen"
+        self.fields["severity"].choices = [("", tell("not said")), *degrees]  # type: ignore[attr-defined]
+        self.fields["kind"].label = _("What was seen")
         if record.photograph_id is None:
             del self.fields["without_photograph"]
         else:
-            self.fields["photograph"].label = "Another photograph"
+            self.fields["photograph"].label = _("Another photograph")
 
 
 class ScanChangeForm(AsOnRecord, ScanForm):
     """What a scan showed, of whom and when."""
 
-    female = AnimalChoice(queryset=Animal.objects.none(), label="Who")
+    female = AnimalChoice(queryset=Animal.objects.none(), label=_("Who"))
     field_order = ("female",)
 
     def __init__(self, *args: Any, record: Scan, **kwargs: Any) -> None:
@@ -95,37 +97,42 @@ class PairingChangeForm(AsOnRecord):
         "note",
     )
     moved = forms.ChoiceField(
-        choices=[("", "not recorded"), *Pairing.Moved.choices],
+        choices=[("", _("not recorded")), *Pairing.Moved.choices],
         required=False,
-        label="How they were parted",
+        label=_("How they were parted"),
     )
     moved_to = ModelChoiceField(
-        queryset=Tank.objects.none(), required=False, label="Moved to", empty_label="not recorded"
+        queryset=Tank.objects.none(),
+        required=False,
+        label=_("Moved to"),
+        empty_label=_("not recorded"),
     )
     separation_note = forms.CharField(
-        max_length=200, required=False, label="Note on the separation"
+        max_length=200, required=False, label=_("Note on the separation")
     )
     reason = forms.CharField(
-        max_length=400, required=False, label="Why these two in spite of their kinship"
+        max_length=400, required=False, label=_("Why these two in spite of their kinship")
     )
     note = forms.CharField(
-        max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2})
+        max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2}), label=_("Note")
     )
     field_order = FIELDS
 
     def __init__(self, *args: Any, record: Pairing, today: datetime.date, **kwargs: Any) -> None:
         on_record = {name: getattr(record, name) for name in self.FIELDS}
         super().__init__(*args, on_record=on_record, **kwargs)
-        self.fields["introduced_on"] = PastDayField(today=today, label="Introduced on")
+        self.fields["introduced_on"] = PastDayField(today=today, label=_("Introduced on"))
         self.fields["separation_planned_on"] = forms.DateField(
-            widget=DayInput(), required=False, label="Meant to end on"
+            widget=DayInput(), required=False, label=_("Meant to end on")
         )
         self.fields["separated_on"] = PastDayField(
             today=today,
             required=False,
-            label="Separated on",
-            help_text="Empty: they are together still, and what is said below of their parting "
-            "is taken back.",
+            label=_("Separated on"),
+            help_text=_(
+                "Empty: they are still together, and what stands below about their separation is "
+                "taken back."
+            ),
         )
         self.fields["moved_to"].queryset = _tanks(record.moved_to_id)  # type: ignore[attr-defined]
         self.order_fields(self.FIELDS)
@@ -134,8 +141,8 @@ class PairingChangeForm(AsOnRecord):
 class RestChangeForm(AsOnRecord):
     """Until when she rests."""
 
-    until = forms.DateField(widget=DayInput(), label="She rests until")
-    note = forms.CharField(max_length=200, required=False)
+    until = forms.DateField(widget=DayInput(), label=_("She rests until"))
+    note = forms.CharField(max_length=200, required=False, label=_("Note"))
 
     def __init__(self, *args: Any, record: Rest, **kwargs: Any) -> None:
         super().__init__(*args, on_record={"until": record.until, "note": record.note}, **kwargs)
@@ -148,10 +155,10 @@ class TickChangeForm(AsOnRecord):
         self, *args: Any, record: NurseryTick, today: datetime.date, **kwargs: Any
     ) -> None:
         super().__init__(*args, on_record={"on": record.on, "tank": record.tank}, **kwargs)
-        self.fields["on"] = PastDayField(today=today, label="Seen to on")
+        self.fields["on"] = PastDayField(today=today, label=_("Seen to on"))
         if record.item in OF_A_TANK:
             self.fields["tank"] = ModelChoiceField(
-                queryset=_tanks(record.tank_id), label="Tank", empty_label=None
+                queryset=_tanks(record.tank_id), label=_("Tank"), empty_label=None
             )
 
 

@@ -25,6 +25,7 @@ from breeding.program.models import Person, Program
 from breeding.program.problems import constraints
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
+from breeding.words.language import tell
 from breeding.words.numbers import percent
 
 # ------------------------------------------------------------------------------------ sightings
@@ -52,7 +53,7 @@ def change_sighting(
     on = check_sighting(female, kind, seen_at, now=now, male=male, note=note)
     if photograph is not None:
         sighting.photograph = add_photograph(
-            female, photograph, by=by, taken_on=on, caption=kind.label, as_portrait=False
+            female, photograph, by=by, taken_on=on, caption=kind.said, as_portrait=False
         )
     elif without_photograph:
         sighting.photograph = None
@@ -80,8 +81,8 @@ def _let_follow(
             animal.portrait = None
             animal.save(update_fields=["portrait"])
         picture.animal = female
-    if picture.caption == sighting.kind.label:
-        picture.caption = kind.label
+    if picture.caption in (sighting.kind.label, sighting.kind.said):
+        picture.caption = kind.said
     picture.save()
 
 
@@ -163,10 +164,14 @@ def change_pairing(
     if separated_on is None:
         moved, moved_to, separation_note = "", None, ""
     if moved_to is not None and moved not in (Pairing.Moved.MALE, Pairing.Moved.FEMALE):
-        raise ValidationError({"moved": f"Who was moved to {moved_to}? Choose the male or her."})
+        raise ValidationError(
+            {"moved": tell("Who was moved to {tank}? Choose the male or her.", tank=moved_to)}
+        )
     if pairing.reason and not reason.strip() and _needs_reason(pairing, program):
         limit = percent(program.inbreeding_needs_reason)
-        raise ValidationError({"reason": f"From F {limit} on this program keeps a reason."})
+        raise ValidationError(
+            {"reason": tell("From F {limit} on this program keeps a reason.", limit=limit)}
+        )
     pairing.introduced_on, pairing.separated_on = introduced_on, separated_on
     pairing.separation_planned_on = separation_planned_on
     pairing.moved, pairing.moved_to = moved, moved_to
@@ -186,12 +191,15 @@ def _check_days(
 ) -> None:
     for field, on in (("introduced_on", introduced_on), ("separated_on", separated_on)):
         if on is not None and on > today:
-            raise ValidationError({field: f"{long_day(on)} is still to come."})
+            raise ValidationError({field: tell("{day} is still to come.", day=long_day(on))})
     if separated_on is not None and separated_on < introduced_on:
         raise ValidationError(
             {
-                "separated_on": f"{long_day(separated_on)} is before they were introduced "
-                f"({long_day(introduced_on)})."
+                "separated_on": tell(
+                    "{day} is before they were introduced ({introduced}).",
+                    day=long_day(separated_on),
+                    introduced=long_day(introduced_on),
+                )
             }
         )
     takes_back = separated_on is None and pairing.separated_on is not None
@@ -238,18 +246,30 @@ def change_outcome(
     Raises ValidationError, by field, also when a rest or a tick rests on it as it was.
     """
     if hasattr(outcome, "litter"):
-        raise ValidationError(f"This birth belongs to {outcome.litter}; change it there.")
+        raise ValidationError(
+            tell("This birth belongs to {litter}; change it there.", litter=outcome.litter)
+        )
     check_day_of(outcome.female, on, today)
     rest = outcome.rests.filter(withdrawn_at__isnull=True).order_by("until").first()
     tick = outcome.nursery_ticks.filter(withdrawn_at__isnull=True).order_by("on").first()
     if kind not in Outcome.BIRTHS and (rest or tick):
         raise ValidationError(
-            {"kind": f"“{rest or tick}” is on record after this birth; withdraw that first."}
+            {
+                "kind": tell(
+                    "“{record}” is on record after this birth; withdraw that first.",
+                    record=rest or tick,
+                )
+            }
         )
     last = min((one for one in (rest and rest.until, tick and tick.on) if one), default=None)
     if last is not None and on > last:
         raise ValidationError(
-            {"on": f"What followed this birth is on record for {long_day(last)}, before that."}
+            {
+                "on": tell(
+                    "What followed this birth is on record for {day}, before that.",
+                    day=long_day(last),
+                )
+            }
         )
     outcome.kind, outcome.on, outcome.note = kind, on, note.strip()
     outcome.full_clean()
@@ -261,7 +281,9 @@ def change_outcome(
 def bring_back_outcome(outcome: Outcome, *, today: datetime.date) -> Outcome:
     """The season ended so after all, unless another end was written down for it since."""
     if hasattr(outcome, "litter"):
-        raise ValidationError(f"This birth belongs to {outcome.litter}; bring that back.")
+        raise ValidationError(
+            tell("This birth belongs to {litter}; bring that back.", litter=outcome.litter)
+        )
     check_day_of(outcome.female, outcome.on, today)
     if outcome.withdrawn_at is not None:
         check_not_closed_since(outcome, outcome.withdrawn_at)
@@ -284,6 +306,11 @@ def check_not_closed_since(outcome: Outcome, at: datetime.datetime) -> None:
         )
         if not between.exists():
             raise ValidationError(
-                f"“{other.get_kind_display()}” on {long_day(other.on)} has been written down for "
-                f"this season of {outcome.female.name} since; withdraw that first."
+                tell(
+                    "“{kind}” on {day} has been written down for this season of {female} "
+                    "since; withdraw that first.",
+                    kind=other.get_kind_display(),
+                    day=long_day(other.on),
+                    female=outcome.female.name,
+                )
             )

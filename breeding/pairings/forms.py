@@ -6,6 +6,8 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import EARLIEST_YEAR, PhotographField, check_past_day
@@ -18,28 +20,29 @@ from breeding.pairings.queries import everybody_here, males_here
 from breeding.program.forms import DayInput, MomentInput
 from breeding.program.typed.moments import MomentField
 from breeding.program.typed.numbers import TypedWhole
+from breeding.words.language import tell
 
 
 class PairingForm(forms.Form):
     """Who is put together with whom, since when, and why in spite of kinship."""
 
-    female = AnimalChoice(queryset=Animal.objects.none())
-    male = AnimalChoice(queryset=Animal.objects.none())
-    introduced_on = forms.DateField(widget=DayInput(), label="Introduced on")
+    female = AnimalChoice(queryset=Animal.objects.none(), label=_("Female"))
+    male = AnimalChoice(queryset=Animal.objects.none(), label=_("Male"))
+    introduced_on = forms.DateField(widget=DayInput(), label=_("Introduced on"))
     separated_on = forms.DateField(
         widget=DayInput(),
         required=False,
-        label="Separated on",
-        help_text="Leave empty while they are together.",
+        label=_("Separated on"),
+        help_text=_("Leave empty while they are together."),
     )
     separation_planned_on = forms.DateField(
         widget=DayInput(),
         required=False,
-        label="Meant to end on",
-        help_text="The time you mean to give them; the day says when it is over. May be empty.",
+        label=_("Meant to end on"),
+        help_text=_("The time you mean to give them; the day says when it is over. May be empty."),
     )
     note = forms.CharField(
-        max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2})
+        max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2}), label=_("Note")
     )
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
@@ -86,8 +89,8 @@ class PlanForm(forms.Form):
     separation_planned_on = forms.DateField(
         widget=DayInput(),
         required=False,
-        label="Meant to end on",
-        help_text="Leave empty for no planned day.",
+        label=_("Meant to end on"),
+        help_text=_("Leave empty for no planned day."),
     )
 
 
@@ -97,18 +100,27 @@ NO_TANK = "none"
 class SeparateForm(forms.Form):
     """When the two were taken apart, who was moved and where to, or who is on which side."""
 
-    on = forms.DateField(widget=DayInput(), label="Separated on")
+    on = forms.DateField(widget=DayInput(), label=_("Separated on"))
     moved = forms.ChoiceField(
         choices=Pairing.Moved.choices,
         required=False,
-        error_messages={"invalid_choice": "“%(value)s” is no way to part them; choose one below."},
+        error_messages={
+            "invalid_choice": _("“%(value)s” is not a way to separate them; choose one below.")
+        },
+        label=_("Moved"),
     )
     tank = forms.ChoiceField(
         required=False,
-        error_messages={"invalid_choice": "“%(value)s” is no tank to choose; choose one below."},
+        error_messages={
+            "invalid_choice": _("“%(value)s” is not one of the tanks; choose one below.")
+        },
+        label=_("Tank"),
     )
     note = forms.CharField(
-        max_length=200, required=False, label="Note", help_text="Anything worth knowing later."
+        max_length=200,
+        required=False,
+        label=_("Note"),
+        help_text=_("Anything worth knowing later."),
     )
 
     def __init__(self, *args: Any, scene: Scene, **kwargs: Any) -> None:
@@ -116,11 +128,11 @@ class SeparateForm(forms.Form):
         self.scene = scene
         self.places = {one.key: one for one in scene.proposals}
         choices = [(key, str(one)) for key, one in self.places.items()]
-        self.fields["tank"].choices = [("", ""), *choices, (NO_TANK, "no tank")]  # type: ignore[attr-defined]
+        self.fields["tank"].choices = [("", ""), *choices, (NO_TANK, tell("no tank"))]  # type: ignore[attr-defined]
         if scene.can_divide:
             for stay in scene.inside:
                 self.fields[f"side_{stay.animal_id}"] = forms.ChoiceField(
-                    choices=[("left", "left"), ("right", "right")],
+                    choices=[("left", tell("left")), ("right", tell("right"))],
                     label=stay.animal.name,
                     initial="right" if stay.animal.sex == Animal.Sex.MALE else "left",
                     required=False,
@@ -138,11 +150,14 @@ class SeparateForm(forms.Form):
         shares = self.scene.home is not None
         if shares and not moved and "moved" not in self.errors:
             self.add_error(
-                "moved", f"They share {self.scene.home} on record: say who was moved, or how."
+                "moved",
+                tell(
+                    "They share {tank} on record: say who was moved, or how.", tank=self.scene.home
+                ),
             )
         is_move = moved in (Pairing.Moved.MALE, Pairing.Moved.FEMALE)
         if shares and is_move and not typed and "tank" not in self.errors:
-            self.add_error("tank", "Say where to; or choose “no tank on record”.")
+            self.add_error("tank", tell("Say where to; or choose “no tank on record”."))
         for name in [name for name in cleaned if name.startswith("side_")]:
             cleaned.pop(name)
         cleaned["tank"] = place.tank if place and is_move else None
@@ -162,7 +177,7 @@ class NurseryForm(forms.Form):
 
     tick = forms.ChoiceField(choices=NurseryTick.Item.choices, required=False)
     untick = forms.ModelChoiceField(queryset=NurseryTick.objects.none(), required=False)
-    tank = forms.ModelChoiceField(queryset=Tank.objects.all(), required=False)
+    tank = forms.ModelChoiceField(queryset=Tank.objects.all(), required=False, label=_("Tank"))
 
     def __init__(self, *args: Any, female: Animal, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -172,7 +187,7 @@ class NurseryForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         if not self.errors and not any(cleaned.values()):
-            raise ValidationError("Tap one point of the list, or a tank.")
+            raise ValidationError(tell("Tap one point of the list, or a tank."))
         return cleaned
 
 
@@ -189,30 +204,42 @@ class SightingForm(forms.Form):
     asks_how_bad = True
 
     female = forms.ModelChoiceField(
-        queryset=Animal.objects.none(), error_messages={"required": "Choose who it was."}
+        queryset=Animal.objects.none(),
+        error_messages={"required": _("Choose who it was.")},
+        label=_("Female"),
     )
     kind = forms.ModelChoiceField(
-        queryset=SignKind.objects.all(), error_messages={"required": "Choose what you saw."}
+        queryset=SignKind.objects.all(),
+        error_messages={"required": _("Choose what you saw.")},
+        label=pgettext_lazy("of a sign", "Kind"),
     )
     severity = forms.TypedChoiceField(
         choices=[
             *((str(degree.number), degree.number) for degree in DEGREES),
-            (NOT_SURE, "not sure"),
+            (NOT_SURE, _("not sure")),
         ],
         coerce=_degree_of,
         empty_value=None,
         required=False,
+        label=_("Severity"),
     )
     male = AnimalChoice(
-        queryset=Animal.objects.none(), required=False, empty_label="not sure, or none"
+        queryset=Animal.objects.none(),
+        required=False,
+        empty_label=_("not sure, or none"),
+        label=_("Male"),
     )
     seen_at = MomentField(
-        widget=MomentInput(), required=False, label="Seen at", help_text="Leave empty for now."
+        widget=MomentInput(),
+        required=False,
+        label=_("Seen at"),
+        help_text=_("Leave empty for now."),
     )
-    note = forms.CharField(max_length=400, required=False)
+    note = forms.CharField(max_length=400, required=False, label=_("Note"))
     photograph = PhotographField(
         required=False,
-        help_text="JPEG, PNG or WebP; where it was taken is removed.",
+        help_text=_("JPEG, PNG or WebP; where it was taken is removed."),
+        label=_("Photograph"),
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -226,23 +253,23 @@ class SightingForm(forms.Form):
         asks = self.asks_how_bad and kind is not None and kind.asks_severity
         is_said = "severity" in self.errors or self.data.get(self.add_prefix("severity"))
         if asks and not is_said:
-            self.add_error("severity", "Say how bad the marks are, or that you are not sure.")
+            self.add_error("severity", tell("Say how bad the marks are, or that you are not sure."))
         return cleaned
 
 
 class ScanForm(forms.Form):
     """What an ultrasound scan showed."""
 
-    on = forms.DateField(widget=DayInput(), label="Scanned on")
+    on = forms.DateField(widget=DayInput(), label=_("Scanned on"))
     positive = forms.TypedChoiceField(
-        choices=[("yes", "pups seen"), ("no", "nothing seen")],
+        choices=[("yes", _("pups seen")), ("no", _("nothing seen"))],
         coerce=lambda text: text == "yes",
         widget=forms.RadioSelect,
-        label="What was seen",
+        label=_("What was seen"),
     )
-    number_seen = TypedWhole(min_value=0, max_value=50, required=False, label="How many pups")
-    done_by = forms.CharField(max_length=80, required=False, label="Done by")
-    note = forms.CharField(max_length=400, required=False)
+    number_seen = TypedWhole(min_value=0, max_value=50, required=False, label=_("How many pups"))
+    done_by = forms.CharField(max_length=80, required=False, label=_("Done by"))
+    note = forms.CharField(max_length=400, required=False, label=_("Note"))
 
 
 class OutcomeForm(forms.Form):
@@ -251,16 +278,16 @@ class OutcomeForm(forms.Form):
     kind = forms.ChoiceField(
         choices=[(kind.value, kind.label) for kind in Outcome.Kind if kind not in Outcome.BIRTHS],
         widget=forms.RadioSelect,
-        label="What happened",
+        label=_("What happened"),
     )
-    on = forms.DateField(widget=DayInput(), label="Known since")
-    note = forms.CharField(max_length=400, required=False)
+    on = forms.DateField(widget=DayInput(), label=_("Known since"))
+    note = forms.CharField(max_length=400, required=False, label=_("Note"))
 
 
 class AsOfForm(forms.Form):
     """A day to reckon on instead of today."""
 
-    asof = forms.DateField(widget=DayInput(), label="Reckoned on")
+    asof = forms.DateField(widget=DayInput(), label=_("As of"))
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -269,7 +296,15 @@ class AsOfForm(forms.Form):
     def clean_asof(self) -> datetime.date:
         asof: datetime.date = self.cleaned_data["asof"]
         if asof > self.today:
-            raise ValidationError(f"{asof} is still to come; reckon on today or before.")
+            raise ValidationError(
+                tell("{day} is still to come; choose today or a day before.", day=asof)
+            )
         if asof.year < EARLIEST_YEAR:
-            raise ValidationError(f"{asof} is too long ago; the earliest year is {EARLIEST_YEAR}.")
+            raise ValidationError(
+                tell(
+                    "{day} is too long ago; the earliest year is {year}.",
+                    day=asof,
+                    year=EARLIEST_YEAR,
+                )
+            )
         return asof

@@ -6,15 +6,14 @@ from django.http import HttpRequest
 from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
+from breeding.animals.species.profiles import all_profiles
 from breeding.pairings.care.healing import harm_open_of
 from breeding.pairings.care.wounds import harm_of
 from breeding.pairings.models import Pairing
-from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.drawings import draw_season
-from breeding.pairings.season.exposure import exposure_of
-from breeding.pairings.season.facts import gather
 from breeding.pairings.season.learned import learned_of_all
-from breeding.pairings.season.reading import season_of
+from breeding.pairings.season.lessons import every_closed
+from breeding.pairings.season.reading import has_no_season_yet, season_of
 from breeding.program import clock
 
 SEEN_SHOWN = 8
@@ -26,6 +25,8 @@ def season_panel(request: HttpRequest, animal: Animal) -> str:
     if animal.sex == Animal.Sex.FEMALE:
         today = clock.today()
         context["open_harm"] = harm_open_of(animal, asof=today)
+        if has_no_season_yet(animal, today):
+            return render_to_string("pairings/_no_season_panel.html", context, request)
         reading = season_of(animal, request.program, asof=today)  # type: ignore[attr-defined]
         if reading.since is None and reading.last_outcome is None:
             return render_to_string("pairings/_no_season_panel.html", context, request)
@@ -55,9 +56,9 @@ def _seen_panel(request: HttpRequest, animal: Animal) -> str:
 
 def learned_figures(request: HttpRequest) -> dict[str, str]:
     """What the program's own births have taught of each profile; and where signs are."""
-    facts = gather()
-    closed = closed_seasons(facts, exposure_of(facts.together))
-    learned = learned_of_all(closed, facts.profiles.every, facts.kinds, asof=clock.today())
+    closed = every_closed()
+    every = all_profiles().every
+    learned = learned_of_all(closed.seasons, every, closed.kinds, asof=clock.today())
     parts: dict[str, str] = {
         key: render_to_string(
             "pairings/_learned.html",

@@ -11,7 +11,6 @@ from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.season.disagreements import Disagreement, disagreements
 from breeding.pairings.season.facts import HERE
 from breeding.pairings.services import check_two
-from breeding.program.fields import read_whole
 from breeding.program.models import Program
 
 __all__ = [
@@ -24,7 +23,6 @@ __all__ = [
     "females_here",
     "females_to_log",
     "males_here",
-    "others_to_log",
     "recent_sightings",
 ]
 
@@ -92,27 +90,6 @@ def females_to_log(today: datetime.date) -> list[Animal]:
             -(one.last_seen.timestamp() if one.last_seen else 0),  # type: ignore[attr-defined]
         ),
     )
-
-
-OTHERS_SHOWN = 40
-
-
-def others_to_log(
-    females: list[Animal], *, words: str = "", chosen: str | None = None
-) -> list[Animal]:
-    """Males and pups, by name, and with `words` whoever is called so: one query.
-
-    No more than a page holds; one who was chosen already is among them.
-    """
-    found = everybody_here().select_related("portrait").order_by("call_name", "code")
-    if words:
-        found = found.filter(Q(call_name__icontains=words) | Q(code__icontains=words))
-    else:
-        found = found.exclude(pk__in=[one.pk for one in females])
-    picked = everybody_here().filter(pk=read_whole(chosen or "") or 0)
-    shown = {one.pk: one for one in [*picked, *found[:OTHERS_SHOWN]]}
-    tiles = set() if words else {one.pk for one in females}
-    return [one for pk, one in shown.items() if pk not in tiles]
 
 
 PUP_DAYS = 365  # younger females are not offered for signs of courtship; common practice

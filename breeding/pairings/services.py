@@ -28,7 +28,8 @@ from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt, ask, asked_with
 from breeding.program.services import refuse_withdrawn, withdraw
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, percent
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import percent
 
 MOST_PLANNED_DAYS = 1096  # three years: nobody plans a pairing, or a rest, for longer
 
@@ -36,11 +37,13 @@ MOST_PLANNED_DAYS = 1096  # three years: nobody plans a pairing, or a rest, for 
 def check_two(female: Animal, male: Animal) -> None:
     """Raise ValidationError unless these are a female and a male."""
     if female == male:
-        raise ValidationError(f"{female.name} cannot be paired with itself.")
+        raise ValidationError(tell("{female} cannot be paired with herself.", female=female.name))
     if female.sex != Animal.Sex.FEMALE:
-        raise ValidationError({"female": f"{female.name} is not recorded as a female."})
+        raise ValidationError(
+            {"female": tell("{female} is not recorded as a female.", female=female.name)}
+        )
     if male.sex != Animal.Sex.MALE:
-        raise ValidationError({"male": f"{male.name} is not recorded as a male."})
+        raise ValidationError({"male": tell("{male} is not recorded as a male.", male=male.name)})
 
 
 @transaction.atomic
@@ -72,7 +75,11 @@ def open_pairing(
     check_two(female, male)
     if introduced_on > today:
         raise ValidationError(
-            {"introduced_on": f"{long_day(introduced_on)} is still to come; enter it on the day."}
+            {
+                "introduced_on": tell(
+                    "{day} is still to come; enter it on the day.", day=long_day(introduced_on)
+                )
+            }
         )
     for animal in (female, male):
         check_was_here(animal, introduced_on, "introduced_on")
@@ -83,9 +90,14 @@ def open_pairing(
     if inbreeding >= program.inbreeding_needs_reason and not reason.strip():
         raise ValidationError(
             {
-                "reason": f"The young of {female.name} and {male.name} would have F "
-                f"{short_inbreeding_of_young(known, male.pk, female.pk)}. From "
-                f"{percent(program.inbreeding_needs_reason)} on this program asks for a reason."
+                "reason": tell(
+                    "The young of {female} and {male} would have F {inbreeding}. From {limit} on "
+                    "this program asks for a reason.",
+                    female=female.name,
+                    male=male.name,
+                    inbreeding=short_inbreeding_of_young(known, male.pk, female.pk),
+                    limit=percent(program.inbreeding_needs_reason),
+                )
             }
         )
     pairing = Pairing(
@@ -126,13 +138,23 @@ def check_not_together_already(
     for other in others.exclude(pk=besides.pk) if besides is not None else others:
         ends = other.separated_on or datetime.date.max
         if introduced_on < ends and other.introduced_on < until:
-            end = f"to {long_day(other.separated_on)}" if other.separated_on else "until now"
-            raise ValidationError(
-                {
-                    "introduced_on": f"{female.name} and {male.name} are recorded as together "
-                    f"from {long_day(other.introduced_on)} {end} already."
-                }
-            )
+            named = {
+                "female": female.name,
+                "male": male.name,
+                "since": long_day(other.introduced_on),
+            }
+            if other.separated_on:
+                said = tell(
+                    "{female} and {male} are recorded as together from {since} to {until} already.",
+                    **named,
+                    until=long_day(other.separated_on),
+                )
+            else:
+                said = tell(
+                    "{female} and {male} are recorded as together from {since} until now already.",
+                    **named,
+                )
+            raise ValidationError({"introduced_on": said})
 
 
 def check_plan(introduced_on: datetime.date, planned_on: datetime.date | None) -> None:
@@ -142,15 +164,22 @@ def check_plan(introduced_on: datetime.date, planned_on: datetime.date | None) -
     if planned_on < introduced_on:
         raise ValidationError(
             {
-                "separation_planned_on": f"{long_day(planned_on)} is before they were introduced "
-                f"({long_day(introduced_on)})."
+                "separation_planned_on": tell(
+                    "{day} is before they were introduced ({introduced}).",
+                    day=long_day(planned_on),
+                    introduced=long_day(introduced_on),
+                )
             }
         )
     if (planned_on - introduced_on).days > MOST_PLANNED_DAYS:
         raise ValidationError(
             {
-                "separation_planned_on": f"{long_day(planned_on)} is more than "
-                f"{MOST_PLANNED_DAYS} days after they were introduced; choose an earlier day."
+                "separation_planned_on": tell(
+                    "{day} is more than {number} days after they were "
+                    "introduced; choose an earlier day.",
+                    day=long_day(planned_on),
+                    number=MOST_PLANNED_DAYS,
+                )
             }
         )
 
@@ -168,10 +197,14 @@ def plan_separation(pairing: Pairing, *, on: datetime.date | None) -> Pairing:
 def _check_open(pairing: Pairing) -> None:
     pairing.refresh_from_db()  # somebody else may have ended it since the page was shown
     if pairing.is_withdrawn:
-        raise ValidationError("This pairing has been withdrawn.")
+        raise ValidationError(tell("This pairing has been withdrawn."))
     if pairing.separated_on is not None:
         raise ValidationError(
-            f"{pairing} have been apart since {long_day(pairing.separated_on)} already."
+            tell(
+                "{pair} have been apart since {day} already.",
+                pair=pairing,
+                day=long_day(pairing.separated_on),
+            )
         )
 
 
@@ -203,12 +236,15 @@ def separate(
     if on < pairing.introduced_on:
         raise ValidationError(
             {
-                "on": f"{long_day(on)} is before they were introduced "
-                f"({long_day(pairing.introduced_on)})."
+                "on": tell(
+                    "{day} is before they were introduced ({introduced}).",
+                    day=long_day(on),
+                    introduced=long_day(pairing.introduced_on),
+                )
             }
         )
     if on > today:
-        raise ValidationError({"on": f"{long_day(on)} is still to come."})
+        raise ValidationError({"on": tell("{day} is still to come.", day=long_day(on))})
     if moved == Pairing.Moved.DIVIDER:
         parted = close_between(pairing, on, list(left), list(right), by)
     else:
@@ -245,7 +281,7 @@ def log_sighting(
             photograph,
             by=by,
             taken_on=seen_on,
-            caption=kind.label,
+            caption=kind.said,
             is_drawing=is_drawing,
             as_portrait=False,
         )
@@ -279,11 +315,11 @@ def check_sighting(
     elif male is not None:
         check_two(female, male)
     if seen_at > now + datetime.timedelta(minutes=5):
-        raise ValidationError({"seen_at": "That time is still to come."})
+        raise ValidationError({"seen_at": tell("That time is still to come.")})
     seen_on = timezone.localtime(seen_at).date()
     check_was_here(female, seen_on, "seen_at")
     if kind.key == "other" and not note.strip():
-        raise ValidationError({"note": "Say in a few words what you saw."})
+        raise ValidationError({"note": tell("Say in a few words what you saw.")})
     return seen_on
 
 
@@ -292,12 +328,18 @@ def check_not_of_females(animal: Animal, kind: SignKind, male: Animal | None) ->
     if kind.is_of_females:
         raise ValidationError(
             {
-                "kind": f"“{kind.label}” is written down of the female: choose her, and name "
-                f"{animal.name} as the male if it was he."
+                "kind": tell(
+                    "“{sign}” is written down of the female: choose her, and name {animal} "
+                    "as the male if it was he.",
+                    sign=kind.said,
+                    animal=animal.name,
+                )
             }
         )
     if male is not None:
-        raise ValidationError({"male": "A male is named only beside what was seen of a female."})
+        raise ValidationError(
+            {"male": tell("A male is named only beside what was seen of a female.")}
+        )
 
 
 @transaction.atomic
@@ -332,9 +374,9 @@ def record_scan(
 def check_day_of(female: Animal, on: datetime.date, today: datetime.date) -> None:
     """Raise ValidationError unless she is a female, and was here on this day that has come."""
     if female.sex != Animal.Sex.FEMALE:
-        raise ValidationError(f"{female.name} is not recorded as a female.")
+        raise ValidationError(tell("{female} is not recorded as a female.", female=female.name))
     if on > today:
-        raise ValidationError({"on": f"{long_day(on)} is still to come."})
+        raise ValidationError({"on": tell("{day} is still to come.", day=long_day(on))})
     check_was_here(female, on, "on")
 
 
@@ -343,8 +385,11 @@ def check_scan(positive: bool, number_seen: int | None) -> None:
     if number_seen and not positive:
         raise ValidationError(
             {
-                "number_seen": f"{counted(number_seen, 'pup was', 'pups were')} seen, so the "
-                "scan is not empty."
+                "number_seen": tell_many(
+                    "{number} pup was seen, so the scan is not empty.",
+                    "{number} pups were seen, so the scan is not empty.",
+                    number_seen,
+                )
             }
         )
 
@@ -373,5 +418,7 @@ def withdraw_outcome(
 ) -> Outcome:
     """Take back how a season ended; it is open again. A birth goes with its litter."""
     if hasattr(outcome, "litter"):
-        raise ValidationError(f"This birth belongs to {outcome.litter}; it cannot go alone.")
+        raise ValidationError(
+            tell("This birth belongs to {litter}; it cannot go alone.", litter=outcome.litter)
+        )
     return withdraw(outcome, by=by, now=now, reason=reason)

@@ -3,15 +3,17 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import ProfileFigure
 from breeding.pairings.models import SignKind
 from breeding.pairings.sign_kinds import SignTyped
+from breeding.program.generics import Words
 from breeding.program.typed.numbers import TypedFloat
 from breeding.program.typed.reading import PER_CENT_SIGN
 
 
-def _of_100(label: str, help_text: str) -> TypedFloat:
+def _of_100(label: Words, help_text: Words) -> TypedFloat:
     return TypedFloat(label=label, required=False, help_text=help_text, units=PER_CENT_SIGN)
 
 
@@ -19,15 +21,19 @@ class SignKindForm(forms.Form):
     """How often it is seen, how well that is known and where it comes from."""
 
     after_of_100 = _of_100(
-        "Of 100 matings, seen after",
-        "When somebody looks on the day and the two after it, and this is the strongest sign.",
+        _("Of 100 matings, seen after"),
+        _("When somebody looks on the day and the two after it, and this is the strongest sign."),
     )
     without_of_100 = _of_100(
-        "Of 100 such days without a mating, seen in",
-        "Leave both empty when it says nothing of a mating.",
+        _("Of 100 such days without a mating, seen in"),
+        _("Leave both empty when it says nothing of a mating."),
     )
-    certainty = forms.ChoiceField(label="How well known", choices=ProfileFigure.Certainty.choices)
-    source = forms.CharField(max_length=300, required=False, help_text="Left empty: an assumption.")
+    certainty = forms.ChoiceField(
+        label=_("How well known"), choices=ProfileFigure.Certainty.choices
+    )
+    source = forms.CharField(
+        max_length=300, required=False, help_text=_("Left empty: an assumption."), label=_("Source")
+    )
 
     @staticmethod
     def shown(kind: SignKind) -> dict[str, Any]:

@@ -7,14 +7,17 @@ from auditlog.models import LogEntry
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Sum
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals import revisions
 from breeding.animals.models import ProfileFigure
 from breeding.animals.species.figures import what_changed
 from breeding.pairings.models import SignKind
+from breeding.words.language import tell
+from breeding.words.numbers import written
 
 LEAST_OF_100, MOST_OF_100 = 0.001, 99.0
-COLUMNS = {"after": "after a mating", "without": "without a mating"}
+COLUMNS = {"after": _("after a mating"), "without": _("without a mating")}
 
 
 @dataclass(frozen=True)
@@ -41,7 +44,7 @@ def change_sign_kind(kind: SignKind, typed: SignTyped) -> bool:
     source = typed.source.strip() or "assumption"
     certain = (ProfileFigure.Certainty.PUBLISHED, ProfileFigure.Certainty.KEEPER)
     if typed.certainty in certain and source.lower() == "assumption":
-        problems["source"] = "Say where a published figure or a keeper's record comes from."
+        problems["source"] = tell("Say where a published figure or a keeper's record comes from.")
     if problems:
         raise ValidationError(problems)
     after, without = _share(typed.after_of_100), _share(typed.without_of_100)
@@ -64,17 +67,22 @@ def _problem(kind: SignKind, typed: SignTyped, column: str) -> str:
     number: float | None = getattr(typed, f"{column}_of_100")
     if number is None:
         other = [getattr(typed, f"{one}_of_100") for one in COLUMNS if one != column]
-        return "" if other == [None] else "Say both figures, or neither."
+        return "" if other == [None] else tell("Say both figures, or neither.")
     if not math.isfinite(number) or not LEAST_OF_100 <= number <= MOST_OF_100:
-        return (
-            f"{number:g} is not possible here; allowed is from {LEAST_OF_100:g} to "
-            f"{MOST_OF_100:g} of 100."
+        return tell(
+            "{number} is not possible here; allowed is from {least} to {most} of 100.",
+            number=written(f"{number:g}"),
+            least=written(f"{LEAST_OF_100:g}"),
+            most=written(f"{MOST_OF_100:g}"),
         )
     others = SignKind.objects.exclude(pk=kind.pk).aggregate(sum=Sum(column))["sum"] or 0.0
     if others + number / 100 >= MOST_OF_100 / 100:
-        return (
-            f"{number:g} is too much: with the other kinds, {others * 100:g} of 100, nothing "
-            f"seen would be left no room; allowed is below {MOST_OF_100 - others * 100:g}."
+        return tell(
+            "{number} is too much: with the other kinds, {others} of 100, nothing seen would be "
+            "left no room; allowed is below {most}.",
+            number=written(f"{number:g}"),
+            others=written(f"{others * 100:g}"),
+            most=written(f"{MOST_OF_100 - others * 100:g}"),
         )
     return ""
 
@@ -90,7 +98,7 @@ class SignChange:
 
 def changes_of_signs(*, most: int = 50) -> list[SignChange]:
     """The latest changes, newest first: two queries."""
-    labels = {str(pk): label for pk, label in SignKind.objects.values_list("pk", "label")}
+    labels = {str(pk): tell(label) for pk, label in SignKind.objects.values_list("pk", "label")}
     entries = (
         LogEntry.objects.get_for_model(SignKind)
         .filter(action=LogEntry.Action.UPDATE)
@@ -111,11 +119,11 @@ def _as_said(field: str, before: str, after: str) -> tuple[str, str, str]:
     """A share as so many of 100; other fields are words already."""
     if field not in COLUMNS:
         return field, before, after
-    return COLUMNS[field], _of_100(before), _of_100(after)
+    return str(COLUMNS[field]), _of_100(before), _of_100(after)
 
 
 def _of_100(kept: str) -> str:
     try:
-        return f"{float(kept) * 100:.6g} of 100"
+        return tell("{number} of 100", number=written(f"{float(kept) * 100:.6g}"))
     except ValueError:  # there was nothing
-        return "nothing"
+        return tell("nothing")

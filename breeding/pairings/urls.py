@@ -5,6 +5,7 @@ from django.urls import path
 from breeding.pairings.views import (
     company,
     female,
+    log,
     nursery,
     pairing,
     season,
@@ -17,7 +18,12 @@ app_name = "pairings"
 urlpatterns = [
     path("", pairing.index, name="index"),
     path("new/", pairing.new, name="new"),
-    path("log/", sighting.log, name="log"),
+    path("log/", log.log, name="log"),
+    path("log/fed/", log.log_fed, name="log_fed"),
+    path("log/weighed/", log.log_weighed, name="log_weighed"),
+    path("log/water/", log.log_water, name="log_water"),
+    path("log/note/", log.log_note, name="log_note"),
+    path("logged/", log.logged, name="logged"),
     path("season/", season.season, name="season"),
     path("year/<int:number>/", season.year, name="year"),
     path("water/", seasonal.seasonal, name="seasonal"),

@@ -12,11 +12,14 @@ class PlanningConfig(AppConfig):
         """What of this room is put right, asked before two meet, and begun again after a crash."""
         from breeding.pairings.company.together import add_question_of_two
         from breeding.planning.ahead.runs import take_up
+        from breeding.planning.found import FOUND
         from breeding.planning.mending import KINDS
         from breeding.planning.services import doubts_when_opened
         from breeding.program.acts.mending import add_kinds
         from breeding.program.background import each_minute
+        from breeding.program.found import add_found
 
         add_kinds(*KINDS)
         add_question_of_two("fitness", doubts_when_opened)
         each_minute("take up looks ahead", take_up)
+        add_found(*FOUND)

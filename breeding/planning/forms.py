@@ -1,25 +1,37 @@
 """Forms of the planning room: which animals are meant."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from fractions import Fraction
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
+from breeding.animals.parents.unknown import DEFAULT
 from breeding.housing.models import Tank
 from breeding.pairings.queries import HERE
 from breeding.planning.models import PlannedPairing
+from breeding.planning.next_year.size import Bearable
 from breeding.planning.season.readiness import Candidate
-from breeding.planning.season.wishes import WEIGHTS, Chosen, Wishes
+from breeding.planning.season.wishes import (
+    CAUTIOUS,
+    FIGURES,
+    UNKNOWN_KIN,
+    WEIGHTS,
+    Chosen,
+    Wishes,
+)
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.fields import read_whole
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField, ModelMultipleChoiceField
 from breeding.program.typed.numbers import TypedDecimal, TypedWhole
 from breeding.program.typed.reading import PER_CENT_SIGN
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 MOST_ANIMALS = 120
@@ -28,8 +40,10 @@ MOST_ANIMALS = 120
 class PairForm(forms.Form):
     """A female and a male to look at together."""
 
-    female = AnimalChoice(Animal.objects.none(), empty_label="Choose a female")
-    male = AnimalChoice(Animal.objects.none(), empty_label="Choose a male")
+    female = AnimalChoice(
+        Animal.objects.none(), label=_("Female"), empty_label=_("Choose a female")
+    )
+    male = AnimalChoice(Animal.objects.none(), label=_("Male"), empty_label=_("Choose a male"))
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -45,7 +59,11 @@ class AnimalsField(ModelMultipleChoiceField):
     def clean(self, value: Any) -> Any:
         for one in value or ():
             if read_whole(str(one)) is None:
-                raise ValidationError(f"“{str(one)[:40]}” is no animal of the list; choose below.")
+                raise ValidationError(
+                    tell(
+                        "“{typed}” is not an animal of the list; choose below.", typed=str(one)[:40]
+                    )
+                )
         return super().clean(value)
 
 
@@ -53,13 +71,16 @@ class ListsForm(forms.Form):
     """A list of females against a list of males; nothing chosen means all that are offered."""
 
     female = AnimalsField(
-        Animal.objects.none(), required=False, widget=forms.CheckboxSelectMultiple, label="Females"
+        Animal.objects.none(),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        label=_("Females"),
     )
     male = AnimalsField(
-        Animal.objects.none(), required=False, widget=forms.CheckboxSelectMultiple, label="Males"
+        Animal.objects.none(), required=False, widget=forms.CheckboxSelectMultiple, label=_("Males")
     )
     young_too = forms.BooleanField(
-        required=False, label="Offer those that are not mature yet as well"
+        required=False, label=_("Offer those that are not mature yet as well")
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -75,7 +96,12 @@ class ListsForm(forms.Form):
             chosen = facts.get(name)
             if chosen is not None and len(chosen) > MOST_ANIMALS:
                 self.add_error(
-                    name, f"{len(chosen)} are too many for one table; at most {MOST_ANIMALS}."
+                    name,
+                    tell(
+                        "{number} are too many for one table; at most {most} fit.",
+                        number=len(chosen),
+                        most=MOST_ANIMALS,
+                    ),
                 )
         return facts
 
@@ -104,7 +130,9 @@ class PairsField(forms.MultipleChoiceField):
         for one in value or ():
             pair = read_pair(str(one))
             if pair is None:
-                raise ValidationError(f"“{str(one)[:40]}” is no pair; it is written like 12-34.")
+                raise ValidationError(
+                    tell("“{typed}” is not a pair; it is written like 12-34.", typed=str(one)[:40])
+                )
             found.add(pair)
         return frozenset(found)
 
@@ -118,7 +146,7 @@ class StepSlider(forms.Widget):
     def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
         context = super().get_context(name, value, attrs)
         places = [float(key) for key, _ in self.choices]
-        steps = [(key, words, key == str(value)) for key, words in self.choices]
+        steps = [(key, tell(words), key == str(value)) for key, words in self.choices]
         now = next((words for _, words, is_now in steps if is_now), "")
         return context | {
             "low": places[0],
@@ -149,27 +177,45 @@ class WeightField(forms.TypedChoiceField):
         return self.to_python(value)
 
 
+class ToldChoice(forms.ChoiceField):
+    """One of a few, whose words are said in the reader's language; what is not asked is usual."""
+
+    def __init__(self, choices: Sequence[tuple[str, str]], *, initial: str, **kwargs: Any) -> None:
+        self._words = choices
+        super().__init__(choices=self._told, initial=initial, required=False, **kwargs)
+
+    def _told(self) -> list[tuple[str, str]]:
+        return [(key, tell(words)) for key, words in self._words]
+
+    def clean(self, value: Any) -> str:
+        return str(super().clean(value) or self.initial)
+
+
 class SeasonPlanForm(forms.Form):
     """What is asked of the plan. Who is ready is chosen beforehand; the others say why not."""
 
     female = forms.MultipleChoiceField(
-        required=False, widget=forms.CheckboxSelectMultiple, label="Females"
+        required=False, widget=forms.CheckboxSelectMultiple, label=_("Females")
     )
     male = forms.MultipleChoiceField(
-        required=False, widget=forms.CheckboxSelectMultiple, label="Males"
+        required=False, widget=forms.CheckboxSelectMultiple, label=_("Males")
     )
     per_female = TypedWhole(
-        min_value=1, max_value=5, initial=1, label="Litters of each female, at most"
+        min_value=1, max_value=5, initial=1, label=_("Litters of each female, at most")
     )
     per_male = TypedWhole(
-        min_value=1, max_value=50, initial=2, required=False, label="Litters of each male, at most"
+        min_value=1,
+        max_value=50,
+        initial=2,
+        required=False,
+        label=_("Litters of each male, at most"),
     )
     litters = TypedWhole(
         min_value=1,
         max_value=500,
         required=False,
-        label="Pairings in all",
-        help_text="Empty: as many as possible.",
+        label=_("Pairings in all"),
+        help_text=_("Empty: as many as the next wish allows."),
     )
     most = TypedDecimal(
         units=PER_CENT_SIGN,
@@ -178,14 +224,31 @@ class SeasonPlanForm(forms.Form):
         max_digits=5,
         decimal_places=2,
         required=False,
-        label="The most F you accept, in per cent",
+        label=_("The most F you accept, in per cent"),
     )
-    diversity = WeightField(initial="0.5", label="What matters more")
+    diversity = WeightField(initial="0.5", label=_("What matters more"))
+    figure = ToldChoice(FIGURES, initial=CAUTIOUS, label=_("Which F is made least"))
+    unknown_kin = ToldChoice(
+        [(str(kinship), words) for kinship, words in UNKNOWN_KIN],
+        initial=str(DEFAULT),
+        label=_("What founders of one unknown source are held to be"),
+        help_text=_(
+            "An assumption, for those of whom you have said nothing yet. What you know of two that "
+            "came together is written down where it is said how they came."
+        ),
+    )
     keep_species = forms.BooleanField(
-        required=False, initial=True, label="Keep pure species pure: no new hybrids"
+        required=False, initial=True, label=_("Keep pure species pure: no new hybrids")
     )
-    keep_strains = forms.BooleanField(required=False, label="Only within a strain")
-    free_tanks_only = forms.BooleanField(required=False, label="No more pairings than free tanks")
+    keep_strains = forms.BooleanField(required=False, label=_("Only within a strain"))
+    free_tanks_only = forms.BooleanField(
+        required=False, label=_("No more pairings than free tanks")
+    )
+    bearable_only = forms.BooleanField(
+        required=False,
+        initial=True,
+        label=_("No more pairings than tanks, buyers and the program bear"),
+    )
     must = PairsField()
     must_not = PairsField()
 
@@ -195,23 +258,33 @@ class SeasonPlanForm(forms.Form):
         females: Sequence[Candidate],
         males: Sequence[Candidate],
         free_tanks: Sequence[str],
+        chosen: Collection[int],
+        bears: Bearable,
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
+        self.bears = bears
+        if bears.words:
+            self.fields["bearable_only"].help_text = f"{joined(bears.words)}."
         self.free_tanks = len(free_tanks)
         self.fields["free_tanks_only"].help_text = (
-            f"Free today: {joined(list(free_tanks))}." if free_tanks else "No tank is free today."
+            tell("Free today: {tanks}.", tanks=joined(list(free_tanks)))
+            if free_tanks
+            else tell("No tank is free today.")
         )
         for name, some in (("female", females), ("male", males)):
             field = self.fields[name]
             field.choices = [  # type: ignore[attr-defined]
                 (str(one.animal.pk), _candidate_words(one)) for one in some
             ]
-            field.initial = [str(one.animal.pk) for one in some if one.is_ready]
+            field.initial = [str(one.animal.pk) for one in some if one.animal.pk in chosen]
 
     def wishes(self) -> Wishes:
         """The cleaned answers, as the planner takes them."""
         facts = self.cleaned_data
+        room = [self.free_tanks] if facts["free_tanks_only"] else []
+        if facts["bearable_only"] and facts["litters"] is None and self.bears.number is not None:
+            room.append(self.bears.number)
         return Wishes(
             per_female=facts["per_female"],
             per_male=facts["per_male"],
@@ -222,21 +295,24 @@ class SeasonPlanForm(forms.Form):
             must_not=facts["must_not"],
             keep_species=facts["keep_species"],
             keep_strains=facts["keep_strains"],
-            most_pairings=self.free_tanks if facts["free_tanks_only"] else None,
+            figure=facts["figure"],
+            unknown_kin=Fraction(facts["unknown_kin"]),
+            most_pairings=min(room, default=None),
+            is_by_tanks=bool(facts["free_tanks_only"]) and min(room) == self.free_tanks,
         )
 
 
 def _candidate_words(one: Candidate) -> str:
     if one.is_ready:
         return one.animal.name
-    return f"{one.animal.name}: {'; '.join(one.hindrances)}"
+    return tell("{animal}: {reasons}", animal=one.animal.name, reasons="; ".join(one.hindrances))
 
 
 class PlanChangeForm(AsOnRecord):
     """From when on two planned animals can be put together, and where."""
 
-    not_before = forms.DateField(widget=DayInput(), label="From")
-    note = forms.CharField(max_length=400, required=False)
+    not_before = forms.DateField(widget=DayInput(), label=_("From"))
+    note = forms.CharField(max_length=400, required=False, label=_("Note"))
     field_order = ("not_before", "tank", "note")
 
     def __init__(self, *args: Any, record: PlannedPairing, **kwargs: Any) -> None:
@@ -245,7 +321,7 @@ class PlanChangeForm(AsOnRecord):
         self.fields["tank"] = ModelChoiceField(
             queryset=Tank.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.tank_id)),
             required=False,
-            label="Tank",
-            empty_label="not said",
+            label=tell("Tank"),
+            empty_label=tell("not said"),
         )
         self.order_fields(self.field_order)

@@ -1,18 +1,30 @@
 """Kinship of females with males as a table one can read: kin stand side by side."""
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
+from breeding.animals.parents.unknown import possible_among
+from breeding.planning.state.members import pure_species
 from breeding.words.numbers import per_cent_figure
 from pedigree.rows import Floats
 
 # From which expected F on a cell is drawn darker: young of first cousins, of half siblings, of
 # full siblings. The value is always written in it.
 SHADES = (1 / 16, 1 / 8, 1 / 4)
+
+
+def shade_of(inbreeding: float) -> int:
+    """0 for nothing, then 1 to 4.
+
+    >>> [shade_of(value) for value in (0, 0.03, 0.0625, 0.2, 0.25)]
+    [0, 1, 2, 3, 4]
+    """
+    return 1 + sum(inbreeding >= limit for limit in SHADES) if inbreeding > 0 else 0
 
 
 @dataclass(frozen=True)
@@ -22,18 +34,24 @@ class Cell:
     female: int
     male: int
     inbreeding: float
-    is_open: bool = False  # founders of theirs came together, and nobody knows whether as kin
+    is_open: bool = False  # founders of theirs may be kin, and nobody knows
+    is_across: bool = False  # of two species, or of a pure animal and one that is not
+    is_across_strains: bool = False
+    could_be: float = 0.0
 
     @property
     def shade(self) -> int:
         """0 for no common ancestor on record, then 1 to 4, the closer the darker."""
-        if self.inbreeding <= 0:
-            return 0
-        return 1 + sum(1 for limit in SHADES if self.inbreeding >= limit)
+        return shade_of(self.inbreeding)
 
     @property
     def words(self) -> str:
         return f"{per_cent_figure(self.inbreeding)}{' ?' if self.is_open else ''}"
+
+    @property
+    def marks(self) -> str:
+        """How it is drawn, beside its shade."""
+        return " across" if self.is_across else " strains" if self.is_across_strains else ""
 
 
 @dataclass(frozen=True)
@@ -52,8 +70,27 @@ class KinshipTable:
     rows: tuple[Row, ...]
 
     @property
+    def namesakes(self) -> frozenset[str]:
+        """Names that several have."""
+        return shared_names([*self.males, *(row.female for row in self.rows)])
+
+    @property
     def has_open(self) -> bool:
         return any(cell.is_open for row in self.rows for cell in row.cells)
+
+    @property
+    def has_across(self) -> bool:
+        return any(cell.is_across for row in self.rows for cell in row.cells)
+
+    @property
+    def has_across_strains(self) -> bool:
+        return any(cell.is_across_strains for row in self.rows for cell in row.cells)
+
+
+def shared_names(animals: Iterable[Animal]) -> frozenset[str]:
+    """Names that several of these have, so that a code has to tell them apart."""
+    counts = Counter(one.name for one in animals)
+    return frozenset(name for name, number in counts.items() if number > 1)
 
 
 def kinship_table(
@@ -62,27 +99,25 @@ def kinship_table(
     """Expected F of every pair. Cost: that of their kinship matrix, and of ordering them."""
     everybody = [*females, *males]
     matrix = known.pedigree.kinship_matrix([one.pk for one in everybody])
+    possible = possible_among(known, [one.pk for one in everybody])
     unsaid = known.open_among([one.pk for one in females], [one.pk for one in males])
+    species = [pure_species(known.shares.get(one.pk, {})) or 0 for one in everybody]
     split = len(females)
     rows = [k for k in family_order(matrix) if k < split]
     columns = [k for k in family_order(matrix) if k >= split]
+
+    def cell(k: int, m: int) -> Cell:
+        female, male, on_record = everybody[k], everybody[m], float(matrix[k, m])
+        could_be = max(on_record, float(possible[k, m]))
+        is_darker = shade_of(could_be) > shade_of(on_record)
+        is_open = (female.pk, male.pk) in unsaid or is_darker
+        is_across = species[k] != species[m]
+        across_strains = not is_across and female.strain_id != male.strain_id
+        return Cell(female.pk, male.pk, on_record, is_open, is_across, across_strains, could_be)
+
     return KinshipTable(
         tuple(everybody[k] for k in columns),
-        tuple(
-            Row(
-                everybody[k],
-                tuple(
-                    Cell(
-                        everybody[k].pk,
-                        everybody[m].pk,
-                        float(matrix[k, m]),
-                        (everybody[k].pk, everybody[m].pk) in unsaid,
-                    )
-                    for m in columns
-                ),
-            )
-            for k in rows
-        ),
+        tuple(Row(everybody[k], tuple(cell(k, m) for m in columns)) for k in rows),
     )
 
 

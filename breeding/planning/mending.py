@@ -13,28 +13,29 @@ from breeding.planning.models import PlannedPairing
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
 
 
 class PlannedPairingKind(Kind[PlannedPairing]):
     key = "planned-pairing"
     model = PlannedPairing
     related = ("female", "male")
-    button = "Give it up"
+    button = message("Give it up")
 
     def called(self, record: PlannedPairing) -> str:
-        return f"the plan for {record}"
+        return tell("the plan for {pair}", pair=record)
 
     def heading(self, record: PlannedPairing) -> str:
-        return f"Give up {record}"
+        return tell("Give up {pair}", pair=record)
 
     def lede(self, record: PlannedPairing, *, program: Program, today: datetime.date) -> str:
-        return "The plan stays readable with the reason."
+        return tell("The plan stays readable with the reason.")
 
     def crumb(self, record: PlannedPairing) -> Way:
-        return Way("Planned pairings", reverse("planning:waiting"))
+        return Way(tell("Planned pairings"), reverse("planning:waiting"))
 
     def follows(self, record: PlannedPairing) -> str:
-        return f"{record} are planned no more."
+        return tell("{pair} are no longer planned.", pair=record)
 
     def change_form(
         self,
@@ -58,7 +59,9 @@ class PlannedPairingKind(Kind[PlannedPairing]):
         services.plan_again(record)
 
     def returns(self, record: PlannedPairing) -> str:
-        return f"{record} are planned from {long_day(record.not_before)} on."
+        return tell(
+            "{pair} are planned from {day} on.", pair=record, day=long_day(record.not_before)
+        )
 
 
 KINDS = (PlannedPairingKind(),)

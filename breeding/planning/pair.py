@@ -10,6 +10,7 @@ from breeding.pairings.queries import HERE, PairCheck, check_pair
 from breeding.planning.season.fitness import too_wide, wider_words
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.program.models import Program
+from breeding.words.language import tell
 from breeding.words.numbers import joined, percent
 from pedigree import LivingKinship, mean_kinship
 
@@ -34,13 +35,29 @@ class Diversity:
     @property
     def words(self) -> str:
         """What a litter does to the program, in one sentence."""
+        values = {
+            "number": self.young,
+            "change": percent(abs(self.change)),
+            "before": percent(self.before),
+            "after": percent(self.after),
+        }
         if abs(self.change) < 5e-5:
-            way = "leaves the program's gene diversity as it is"
-        else:
-            way = ("raises" if self.change > 0 else "lowers") + (
-                f" the program's gene diversity by {percent(abs(self.change))}"
+            return tell(
+                "A litter of {number} leaves the program's gene diversity as it is "
+                "({before} to {after}).",
+                **values,
             )
-        return f"A litter of {self.young} {way} ({percent(self.before)} to {percent(self.after)})."
+        if self.change > 0:
+            return tell(
+                "A litter of {number} raises the program's gene diversity by {change} "
+                "({before} to {after}).",
+                **values,
+            )
+        return tell(
+            "A litter of {number} lowers the program's gene diversity by {change} "
+            "({before} to {after}).",
+            **values,
+        )
 
 
 @dataclass(frozen=True)
@@ -66,13 +83,17 @@ def pair_report(
     check = check_pair(female, male, program)
     both = candidates([female, male], program, today=today)
     hers, his = both[female.pk], both[male.pk]
-    against = [f"{one.animal.name} {said}" for one in (hers, his) for said in one.hindrances]
+    against = [
+        tell("{animal} {reason}", animal=one.animal.name, reason=said)
+        for one in (hers, his)
+        for said in one.hindrances
+    ]
     if size := size_words(hers, his, program.length_unit):
         against.insert(0, size)
     if check.level != "clear":
         against.insert(
             0,
-            f"their young would have F {check.words.short}",
+            tell("their young would have F {inbreeding}", inbreeding=check.words.short),
         )
     return PairReport(
         hers,
@@ -115,21 +136,41 @@ def _cautions(hers: Candidate, his: Candidate, young: Descent) -> tuple[str, ...
     said = []
     for one in (hers, his):
         if not one.maturity_known:
-            said.append(f"Neither age nor size of {one.animal.name} is on record.")
+            said.append(
+                tell("Neither age nor size of {animal} is on record.", animal=one.animal.name)
+            )
     if too_wide(his.disc_width_mm, hers.disc_width_mm, hers.figures) is None:
-        said.append("The size of one of the two is not on record, so they cannot be compared.")
+        said.append(
+            tell("The size of one of the two is not on record, so they cannot be compared.")
+        )
     if young.is_hybrid:
-        said.append("Their young are hybrids: nobody can promise what they will look like.")
+        said.append(tell("Their young are hybrids: nobody can promise what they will look like."))
     return tuple(said)
 
 
 def _verdict(hers: Candidate, his: Candidate, check: PairCheck, against: list[str]) -> str:
-    names = f"{hers.animal.name} and {his.animal.name}"
+    names = joined([hers.animal.name, his.animal.name])
     if against:
-        return f"Not {names} now, because {joined(against)}."
+        return tell("Not {names} now, because {reasons}.", names=names, reasons=joined(against))
     young = check.words
     if young.open_kin:
-        return f"Nothing on record stands against {names}, but {young.open_kin}."
+        return tell(
+            "Nothing on record speaks against {names}, but {open_kin}.",
+            names=names,
+            open_kin=young.open_kin,
+        )
+    if not young.inbreeding and young.could_be_words:
+        return tell(
+            "Nothing on record speaks against {names}, but {could_be}.",
+            names=names,
+            could_be=young.could_be_words,
+        )
     if not young.inbreeding:
-        return f"Nothing stands against {names}: {young.closeness}."
-    return f"Nothing weighty stands against {names}: F {young.short}."
+        return tell(
+            "Nothing speaks against {names}: {closeness}.", names=names, closeness=young.closeness
+        )
+    return tell(
+        "Nothing serious speaks against {names}: F {inbreeding}.",
+        names=names,
+        inbreeding=young.short,
+    )

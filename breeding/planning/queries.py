@@ -1,9 +1,12 @@
 """Questions about plans that gather several rows; they write nothing."""
 
+import datetime
+
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.db.models.functions import TruncDate
 
 from breeding.animals.models import Animal
+from breeding.housing.queries import present_stays
 from breeding.pairings.models import Pairing
 from breeding.pairings.queries import HERE
 from breeding.planning.models import PlannedPairing
@@ -49,3 +52,10 @@ def given_up(*, most: int = 30) -> list[PlannedPairing]:
 def living_keys() -> list[int]:
     """Everybody living in the program."""
     return list(Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True))
+
+
+def tanks_of_young(today: datetime.date) -> int:
+    """Tanks with young of the last year in them, that are free again before new litters come."""
+    since = today - datetime.timedelta(days=365)
+    stays = present_stays().filter(animal__born_on__gt=since).order_by()
+    return stays.values("tank").distinct().count()

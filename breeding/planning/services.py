@@ -19,6 +19,7 @@ from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.queries import the_program
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 @transaction.atomic
@@ -98,19 +99,35 @@ def _check_two_here(female: Animal, male: Animal) -> None:
     check_two(female, male)
     for animal in (female, male):
         if animal.state in (Animal.State.LEFT, Animal.State.DIED):
-            raise ValidationError(f"{animal.name} {animal.get_state_display()}; it cannot be used.")
+            raise ValidationError(
+                tell(
+                    "{animal} {state}; it cannot be used.",
+                    animal=animal.name,
+                    state=animal.get_state_display(),
+                )
+            )
 
 
 def _check_to_come(not_before: datetime.date, today: datetime.date) -> None:
     if not_before < today:
         raise ValidationError(
-            {"not_before": f"{long_day(not_before)} has passed; choose today or a later day."}
+            {
+                "not_before": tell(
+                    "{day} has passed; choose today or a later day.", day=long_day(not_before)
+                )
+            }
         )
 
 
 def _check_not_planned(female: Animal, male: Animal) -> None:
     for other in waiting().filter(female=female, male=male):
-        raise ValidationError(f"{other} are planned already, from {long_day(other.not_before)}.")
+        raise ValidationError(
+            tell(
+                "{pair} are planned already, from {day}.",
+                pair=other,
+                day=long_day(other.not_before),
+            )
+        )
 
 
 def _keep(planned: PlannedPairing) -> PlannedPairing:
@@ -123,8 +140,11 @@ def _keep(planned: PlannedPairing) -> PlannedPairing:
             raise  # else fulfilled since, or planned by somebody else at this moment
         raise ValidationError(
             {
-                "not_before": f"{planned} were planned from {long_day(planned.not_before)} "
-                "already; choose another day."
+                "not_before": tell(
+                    "{pair} were planned from {day} already; choose another day.",
+                    pair=planned,
+                    day=long_day(planned.not_before),
+                )
             }
         ) from None
     return planned

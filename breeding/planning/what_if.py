@@ -8,7 +8,8 @@ from breeding.animals.models import Animal
 from breeding.pairings.queries import HERE
 from breeding.program.fields import read_whole
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, joined
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import joined
 from pedigree import (
     Pedigree,
     founder_equivalents,
@@ -19,7 +20,16 @@ from pedigree import (
 
 MOST_YOUNG = 30
 MOST_TRIALS = 30
-KINDS = {"sale": "is sold", "loan": "goes on loan", "death": "dies"}
+KINDS = {
+    "sale": message("is sold"),
+    "loan": message("goes on loan"),
+    "death": message("dies"),
+}
+SAID_OF_ONE = {
+    "sale": message("{animal} is sold"),
+    "loan": message("{animal} goes on loan"),
+    "death": message("{animal} dies"),
+}
 
 
 @dataclass(frozen=True)
@@ -32,7 +42,13 @@ class Litter:
 
     @property
     def words(self) -> str:
-        return f"{self.female.name} has {counted(self.young, 'pup')} by {self.male.name}"
+        return tell_many(
+            "{dam} has {number} pup by {sire}",
+            "{dam} has {number} pups by {sire}",
+            self.young,
+            dam=self.female.name,
+            sire=self.male.name,
+        )
 
     @property
     def animals(self) -> tuple[Animal, ...]:
@@ -52,7 +68,7 @@ class Departure:
 
     @property
     def words(self) -> str:
-        return f"{self.animal.name} {KINDS[self.kind]}"
+        return tell(SAID_OF_ONE[self.kind], animal=self.animal.name)
 
     @property
     def animals(self) -> tuple[Animal, ...]:
@@ -114,11 +130,17 @@ def read_trials(
             against = _against(trial, found)
         if trial is None or against:
             said = key if trial is None else trial.words
-            wrong.append(f"“{said}” cannot be tried: {against}.")
+            wrong.append(tell("“{change}” cannot be tried: {reason}.", change=said, reason=against))
         else:
             found.append(trial)
     if len(keys) > MOST_TRIALS:
-        wrong.append(f"{len(keys)} changes at once are too many; at most {MOST_TRIALS}.")
+        wrong.append(
+            tell(
+                "{number} changes at once are too many; at most {most}.",
+                number=len(keys),
+                most=MOST_TRIALS,
+            )
+        )
     return found, wrong
 
 
@@ -132,29 +154,51 @@ def _read(key: str, animals: Mapping[int, Animal]) -> tuple[Trial | None, str]:
     if kind == "litter" and len(numbers) == 3 and len(named) == 2:
         female, male = named
         if (female.sex, male.sex) != (Animal.Sex.FEMALE, Animal.Sex.MALE):
-            return None, f"{female.name} and {male.name} are not a female and a male"
+            return None, tell(
+                "{female} and {male} are not a female and a male",
+                female=female.name,
+                male=male.name,
+            )
         young = read[2] or 0
         if not 1 <= young <= MOST_YOUNG:
-            return None, f"a litter has 1 to {MOST_YOUNG} pups here, not “{numbers[2][:20]}”"
+            return None, tell(
+                "a litter has 1 to {most} pups here, not “{number}”",
+                most=MOST_YOUNG,
+                number=numbers[2][:20],
+            )
         return Litter(female, male, young), ""
-    return None, "it names nobody on record, or no such change"
+    return None, tell("nothing on record has that name, or there is no such change")
 
 
 def _against(trial: Trial, before: Sequence[Trial]) -> str:
     """What the records and the lines before it say against a change; empty for nothing."""
     is_loan = isinstance(trial, Departure) and trial.kind == "loan"
     for animal in trial.animals:
-        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
         if animal.state not in HERE:
-            return f"by the records {animal.name} {animal.get_state_display()}{since}"
+            return _gone_words(animal)
         if is_loan and animal.state == Animal.State.ON_LOAN:
-            return f"by the records {animal.name} is on loan already"
+            return tell("by the records {animal} is on loan already", animal=animal.name)
         for line, earlier in enumerate(before, 1):
             if not isinstance(earlier, Departure) or earlier.animal != animal:
                 continue
             if earlier.kind != "loan" or is_loan:
-                return f"in line {line} of the list {earlier.words}"
+                return tell(
+                    "in line {line} of the list {earlier}", line=line, earlier=earlier.words
+                )
     return ""
+
+
+def _gone_words(animal: Animal) -> str:
+    if animal.state_on:
+        return tell(
+            "by the records {animal} {state} on {day}",
+            animal=animal.name,
+            state=animal.get_state_display(),
+            day=long_day(animal.state_on),
+        )
+    return tell(
+        "by the records {animal} {state}", animal=animal.name, state=animal.get_state_display()
+    )
 
 
 def gone_in(trials: Sequence[Trial]) -> set[int]:
@@ -204,11 +248,16 @@ def figures_of(ped: Pedigree, living: Sequence[object]) -> Figures:
 def in_words(found: WhatIf, names: dict[int, str]) -> str:
     """The change in one sentence or two."""
     if found.after is None:
-        return "Nobody would be left."
+        return tell("No animal would be left.")
     change = found.after.gene_diversity - found.before.gene_diversity
-    way = "rises" if change > 5e-6 else "falls" if change < -5e-6 else "stays as it is"
-    said = f"Gene diversity {way}."
+    said = [
+        tell("Gene diversity rises.")
+        if change > 5e-6
+        else tell("Gene diversity falls.")
+        if change < -5e-6
+        else tell("Gene diversity stays as it is.")
+    ]
     if found.lost_founders:
-        gone = joined([names.get(pk, f"animal {pk}") for pk in found.lost_founders])
-        said += f" Nothing would be left of {gone}."
-    return said
+        gone = [names.get(pk, tell("animal {number}", number=pk)) for pk in found.lost_founders]
+        said.append(tell("Nothing would be left of {animals}.", animals=joined(gone)))
+    return " ".join(said)

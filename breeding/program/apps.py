@@ -9,10 +9,20 @@ class ProgramConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
+        from django.utils import translation
+
         from breeding.program.access import sessions, slowing, two_step  # noqa: F401, they listen
         from breeding.program.background import each_minute
         from breeding.program.backup.daily import take_daily
         from breeding.program.kept.store import put_away_old
+        from breeding.program.language import environment
+        from breeding.program.language.names import say_names
+        from breeding.program.unchanged import triggers
+        from breeding.words.language import Translator, speak_through
 
+        speak_through(Translator(translation.gettext, translation.ngettext, translation.pgettext))
+        say_names()
+        environment.speak_as_the_shell()
         each_minute("put away what nobody asked for", put_away_old)
         each_minute("take the day's backup", take_daily)
+        each_minute("put marks of tables together", triggers.put_together)

@@ -12,6 +12,8 @@ from apscheduler.schedulers.background import BackgroundScheduler
 from django.db import close_old_connections
 
 from breeding.program import clock
+from breeding.program.language.chosen import as_read_by
+from breeding.program.queries import the_program
 from breeding.program.turns import MINUTE, Turn
 
 Job = Callable[[datetime], object]
@@ -37,7 +39,8 @@ def run_jobs() -> None:
     try:
         for name, job in _jobs.items():
             try:
-                job(clock.now())
+                with as_read_by(None, the_program()):
+                    job(clock.now())
             except Exception:
                 log.exception("The job %s failed; it is run again in a minute", name)
     finally:

@@ -8,17 +8,27 @@ from types import MappingProxyType
 
 from breeding.program.fixture_files import fixture_path
 from breeding.words.kinds import RAYS, KindWords
+from breeding.words.language import tell
 
 SPINE = "spine"
 
 
 @dataclass(frozen=True)
 class Sentence:
-    """One sentence and what it rests on."""
+    """One sentence and what it rests on, in the language of whoever reads it."""
 
-    text: str
-    source: str
+    message: str
+    rests_on: str
     is_on_sheet: bool
+    kinds: KindWords
+
+    @property
+    def text(self) -> str:
+        return self.kinds.fill(tell(self.message))
+
+    @property
+    def source(self) -> str:
+        return tell(self.rests_on)
 
 
 @dataclass(frozen=True)
@@ -26,8 +36,12 @@ class Caution:
     """A heading and its sentences."""
 
     key: str
-    heading: str
+    called: str
     sentences: tuple[Sentence, ...]
+
+    @property
+    def heading(self) -> str:
+        return tell(self.called)
 
     @property
     def full(self) -> str:
@@ -58,7 +72,7 @@ def cautions(kinds: KindWords = RAYS) -> Mapping[str, Caution]:
                 row["key"],
                 row["heading"],
                 tuple(
-                    Sentence(kinds.fill(sentence["text"]), sentence["source"], sentence["sheet"])
+                    Sentence(sentence["text"], sentence["source"], sentence["sheet"], kinds)
                     for sentence in row["sentences"]
                     if kinds.has_spine or sentence.get("only") != SPINE
                 ),

@@ -6,12 +6,17 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from breeding.program.fields import read_whole
+from breeding.words.language import tell
 
 if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise as _Words  # said now, or once somebody reads it
+
+    Words = _Words
     ModelForm = forms.ModelForm[Any]
     ModelChoiceField = forms.ModelChoiceField[Any]
     _Several = forms.ModelMultipleChoiceField[Any]
 else:
+    Words = Any
     ModelForm = forms.ModelForm
     ModelChoiceField = forms.ModelChoiceField
     _Several = forms.ModelMultipleChoiceField
@@ -23,5 +28,7 @@ class ModelMultipleChoiceField(_Several):
     def clean(self, value: Any) -> Any:
         for one in value or ():
             if read_whole(str(one)) is None:
-                raise ValidationError(f"“{str(one)[:40]}” is none of the list; choose below.")
+                raise ValidationError(
+                    tell("“{choice}” is not in the list; choose below.", choice=str(one)[:40])
+                )
         return super().clean(value)

@@ -9,7 +9,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
-from breeding.words.numbers import counted
+from breeding.words.days import short_day
+from breeding.words.language import tell, tell_many
+from breeding.words.months import short_month
+from breeding.words.numbers import written
 
 WIDTH = 340.0
 LEFT, RIGHT = 46.0, 10.0
@@ -67,8 +70,8 @@ def pyramid(rows: Sequence[tuple[str, int, int, int]], *, id: str, title: str) -
     middle, gutter = WIDTH / 2, 44.0
     room = middle - gutter - 26
     parts = [
-        _text("label end", middle - gutter, 14, "females"),
-        _text("label", middle + gutter, 14, "males, unknown"),
+        _text("label end", middle - gutter, 14, tell("females")),
+        _text("label", middle + gutter, 14, tell("males, unknown")),
     ]
     y = 22.0
     for label, females, males, unknown in reversed(rows):
@@ -85,9 +88,15 @@ def pyramid(rows: Sequence[tuple[str, int, int, int]], *, id: str, title: str) -
         said = f"{males or ''}{f' + {unknown}' if unknown else ''}"
         parts.append(_text("value", x + long + beside + 4, y + 14, said))
         y += 22
-    parts.append(_text("label mid", middle, y + 14, "age in years"))
+    parts.append(_text("label mid", middle, y + 14, tell("age in years")))
     told = "; ".join(
-        f"age {label}: {counted(f, 'female')}, {counted(m, 'male')}, {u} of unknown sex"
+        tell(
+            "age {age}: {females}, {males}, {unknown} of unknown sex",
+            age=label,
+            females=tell_many("{number} female", "{number} females", f),
+            males=tell_many("{number} male", "{number} males", m),
+            unknown=u,
+        )
         for label, f, m, u in rows
     )
     return _svg(parts, y + 22, id, title, told)
@@ -175,7 +184,7 @@ def _told(one: Series, unit: str, as_percent: bool) -> str:
         f"{int(year)}: {_number(value * 100 if as_percent else value)}"
         for year, value in one.points
     )
-    return f"{one.name} in {unit}: {said}."
+    return tell("{series} in {unit}: {points}.", series=one.name, unit=unit, points=said)
 
 
 def _years(first: float, last: float, x_of: Callable[[float], float], bottom: float) -> list[str]:
@@ -204,8 +213,8 @@ def _step(span: float) -> float:
 
 
 def _number(value: float) -> str:
-    text = f"{value:.4g}"
-    return text
+    """As it is read, with the decimal mark of the reader's language."""
+    return written(f"{value:.4g}")
 
 
 def _box(style: str, x: float, y: float, width: float, height: float) -> str:
@@ -343,12 +352,12 @@ def _day_ticks(
         ticks = []
         while (on := datetime.date((month - 1) // 12, (month - 1) % 12 + 1, 1)) <= last:
             if on >= first:
-                ticks.append((on, f"{on:%b}" if on.month != 1 else f"{on.year}"))
+                ticks.append((on, short_month(on) if on.month != 1 else f"{on.year}"))
             month += every
     else:
         every = next(step for step in (1, 2, 5, 7, 14) if days / step <= 6.5)
         ticks = [
-            (on, f"{on.day} {on:%b}")
+            (on, short_day(on, on))
             for on in (first + datetime.timedelta(days=k) for k in range(0, days, every))
         ]
     parts = [_rule("axis", LEFT, WIDTH - RIGHT, bottom, bottom)]

@@ -12,6 +12,7 @@ from breeding.program.access import sessions
 from breeding.program.acts.resting import counts, whole_of
 from breeding.program.models import Person, Program, ShownColumns, SignInLink, Withdrawable
 from breeding.program.problems import constraints
+from breeding.words.language import tell
 
 Withdrawn = TypeVar("Withdrawn", bound=Withdrawable)
 
@@ -68,11 +69,24 @@ def use_sign_in_link(link: SignInLink, *, now: datetime.datetime) -> Person | No
 
 @transaction.atomic
 def set_up_program(
-    *, name: str, time_zone: str, username: str, called: str, password: str, is_demo: bool = False
+    *,
+    name: str,
+    time_zone: str,
+    username: str,
+    called: str,
+    password: str,
+    language: str = "",
+    is_demo: bool = False,
 ) -> Person:
     """Name the program and make its owner's account."""
     program, _ = Program.objects.update_or_create(
-        pk=1, defaults={"name": name, "time_zone": time_zone, "is_demo": is_demo}
+        pk=1,
+        defaults={
+            "name": name,
+            "time_zone": time_zone,
+            "language": language,
+            "is_demo": is_demo,
+        },
     )
     program.full_clean()
     return add_person(username=username, called=called, password=password, role=Person.Role.OWNER)
@@ -104,6 +118,15 @@ def add_person(
 
 
 @transaction.atomic
+def choose_language(person: Person, *, language: str, clock: str) -> Person:
+    """In which language and by which clock somebody reads; empty leaves it to the browser."""
+    person.language, person.clock = language, clock
+    person.full_clean()
+    person.save(update_fields=["language", "clock"])
+    return person
+
+
+@transaction.atomic
 def change_person(
     person: Person, *, called: str, role: str, is_active: bool, sees_buyers: bool = False
 ) -> Person:
@@ -111,7 +134,9 @@ def change_person(
     stays_owner = role == Person.Role.OWNER and is_active
     owners = Person.objects.filter(role=Person.Role.OWNER, is_active=True).exclude(pk=person.pk)
     if not stays_owner and not owners.exists():
-        raise ValidationError(f"{person} is the only owner; make somebody else an owner first.")
+        raise ValidationError(
+            tell("{person} is the only owner; make somebody else an owner first.", person=person)
+        )
     person.first_name, person.role, person.is_active = called, role, is_active
     person.is_staff, person.sees_buyers = stays_owner, sees_buyers
     person.full_clean()
@@ -127,9 +152,9 @@ def withdraw(
 ) -> Withdrawn:
     """Take a mistaken record out of all reckoning; it stays readable with the reason."""
     if record.is_withdrawn:
-        raise ValidationError("This record has been withdrawn already.")
+        raise ValidationError(tell("This record has been withdrawn already."))
     if not reason.strip():
-        raise ValidationError("Say why it is withdrawn; the reason stays with the record.")
+        raise ValidationError(tell("Say why it is withdrawn; the reason stays with the record."))
     record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason.strip()
     record.save()
     return record
@@ -139,7 +164,7 @@ def refuse_withdrawn(record: Withdrawable) -> None:
     """Raise ValidationError when the record counts no more as it stands now, whatever was read."""
     record.refresh_from_db(fields=["withdrawn_at"])
     if record.is_withdrawn:
-        raise ValidationError(f"{record} is withdrawn; bring it back first.")
+        raise ValidationError(tell("{record} is withdrawn; bring it back first.", record=record))
 
 
 @transaction.atomic
@@ -150,10 +175,12 @@ def bring_back(record: Withdrawn) -> Withdrawn:
     when something else has taken its place.
     """
     if not record.is_withdrawn:
-        raise ValidationError("This record counts already.")
+        raise ValidationError(tell("This record counts already."))
     whole = whole_of(record)
     if whole is not None and not counts(whole):
-        raise ValidationError(f"It belongs to {whole}, which is withdrawn; bring that back first.")
+        raise ValidationError(
+            tell("It belongs to {record}, which is withdrawn; bring that back first.", record=whole)
+        )
     record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = None, None, ""
     with constraints.named(record):
         record.save()

@@ -9,10 +9,15 @@ from zoneinfo import available_timezones
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
-WRITTEN_LIKE = "Europe/Berlin or America/Chicago"
+
+def examples_words() -> str:
+    """Two zones, as a field says what it takes."""
+    return tell("{one} or {other}", one="Europe/Berlin", other="America/Chicago")
 
 
 @cache
@@ -55,8 +60,17 @@ def _no_zone(typed: str, wanted: str) -> str:
     by_place = {name.casefold(): name for name in zones_offered()}
     near = [name for key, name in by_place.items() if wanted == key.rpartition("/")[2]]
     near = near or [by_place[key] for key in get_close_matches(wanted[:60], by_place, 3, 0.75)]
-    meant = f" Did you mean {joined(near, 'or')}?" if near else ""
-    return f"“{typed[:60]}” is not a time zone; write it like {WRITTEN_LIKE}.{meant}"
+    name, examples = typed[:60], examples_words()
+    if not near:
+        return tell(
+            "“{name}” is not a time zone; write it like {examples}.", name=name, examples=examples
+        )
+    return tell(
+        "“{name}” is not a time zone; write it like {examples}. Did you mean {places}?",
+        name=name,
+        examples=examples,
+        places=joined(near, "or"),
+    )
 
 
 class ZoneInput(forms.TextInput):
@@ -74,10 +88,12 @@ class ZoneInput(forms.TextInput):
 class ZoneField(forms.CharField):
     """A time zone by its name."""
 
-    allowed = f"a place like {WRITTEN_LIKE}"
+    @property
+    def allowed(self) -> str:
+        return tell("a place like {examples}", examples=examples_words())
 
     def __init__(self, **kwargs: Any) -> None:
-        kwargs.setdefault("help_text", "Type the nearest large town and choose, or write UTC.")
+        kwargs.setdefault("help_text", _("Type the nearest large town and choose, or write UTC."))
         attrs = {"autocomplete": "off", "autocapitalize": "off", "spellcheck": "false"}
         super().__init__(max_length=60, widget=ZoneInput(attrs=attrs), **kwargs)
 

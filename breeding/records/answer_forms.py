@@ -5,21 +5,23 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from breeding.records.incoming.answers import AS, NEW, SKIP, Answer
 from breeding.records.incoming.known import Known
 from breeding.records.incoming.meanings import Meaning
 from breeding.records.incoming.problems import Cause, Looked, Problem, shown
 from breeding.records.incoming.sorts import Offered, offered_for
+from breeding.words.language import tell
 
 EMPTY, OTHER = "empty", "other"
 MOST_CAUSES = 200
 _NEW_WORDS = {
-    "tank": "a new tank of this name",
-    "source": "a new source water of this name",
-    "person": "a new person of this name",
-    "strain": "a new strain of this name",
-    "parent": "a further animal, which is not here",
+    "tank": _("a new tank of this name"),
+    "source": _("a new source water of this name"),
+    "person": _("a new person of this name"),
+    "strain": _("a new strain of this name"),
+    "parent": _("another animal, which is not here"),
 }
 
 
@@ -52,20 +54,23 @@ class Asked:
 
     @property
     def choices(self) -> list[tuple[str, str]]:
-        found = [("", "not answered yet")]
+        found = [("", tell("not answered yet"))]
         words = dict(self.offered.choices)
         if self.given is not None and self.given.act == AS and self.given.text:
             words.setdefault(self.given.text, self.given.text)
         if self.meaning is not None:
-            found += [(f"as:{text}", f"read as {label}") for text, label in words.items()]
+            found += [
+                (f"as:{text}", tell("read as {words}", words=label))
+                for text, label in words.items()
+            ]
             if self.offered.may_be_new and self.cause.typed:
-                found.append((NEW, _NEW_WORDS[self.meaning.sort]))
+                found.append((NEW, str(_NEW_WORDS[self.meaning.sort])))
             if self._may_be_empty(self.meaning):
-                found.append((EMPTY, "leave it empty: not known"))
-        rows = "this row" if len(self.cause.lines) == 1 else "these rows"
-        found.append((SKIP, f"leave {rows} out"))
+                found.append((EMPTY, tell("leave it empty: not known")))
+        is_one = len(self.cause.lines) == 1
+        found.append((SKIP, tell("leave this row out") if is_one else tell("leave these rows out")))
         if self.takes_text:
-            found.append((OTHER, "read as what is written beside"))
+            found.append((OTHER, tell("read as what is written beside")))
         return found
 
     def _may_be_empty(self, meaning: Meaning) -> bool:
@@ -105,15 +110,15 @@ class AnswersForm(forms.Form):
         self.asked = list(asked)[:MOST_CAUSES]
         for one in self.asked:
             self.fields[f"act_{one.name}"] = forms.ChoiceField(
-                required=False, choices=one.choices, initial=one.initial, label="It is"
+                required=False, choices=one.choices, initial=one.initial, label=_("It is")
             )
             if one.takes_text:
                 self.fields[f"text_{one.name}"] = forms.CharField(
-                    required=False, max_length=200, label="Or written as"
+                    required=False, max_length=200, label=_("Or written as")
                 )
             if one.takes_note and one.cause.typed:
                 self.fields[f"keep_{one.name}"] = forms.BooleanField(
-                    required=False, initial=one.keeps_words, label="Keep its words in the note"
+                    required=False, initial=one.keeps_words, label=_("Keep its words in the note")
                 )
 
     def rows(self) -> Iterator[tuple[Asked, list[forms.BoundField]]]:

@@ -12,8 +12,9 @@ class RecordsConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     KEPT = (
-        *("program", "animals", "housing", "feeding", "health", "pairings", "litters"),
-        *("planning", "arrivals", "buyers", "sheets", "origin", "offers", "agenda"),
+        *("program", "animals", "identity", "housing", "feeding", "health", "pairings"),
+        *("litters", "traits", "planning", "arrivals", "buyers", "sheets", "exchange"),
+        *("origin", "offers", "agenda"),
     )
     # No facts, and they change often.
     NOT_KEPT = (

@@ -5,6 +5,8 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.text import format_lazy
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.program.forms import DayInput
@@ -16,13 +18,16 @@ from breeding.records.incoming.delimited import (
     TableError,
     checked_text,
     decode,
+    megabytes,
     read_table,
 )
 from breeding.records.incoming.kinds.table import meanings_of, note_of
 from breeding.records.incoming.meanings import UNITS
 from breeding.records.models import ImportDraft
+from breeding.words.days import day_in_figures
+from breeding.words.language import message, tell
 
-PASTED = "Pasted table"
+PASTED = message("Pasted table")
 TO_NOTE = "+note"
 ACCEPTED = (".xlsx", ".xls", ".ods", ".csv", ".tsv", ".txt", "text/csv", "text/plain")
 DATES = ("birth", "day", "moment")
@@ -36,16 +41,21 @@ class TableForm(forms.Form):
         required=False,
         allow_empty_file=True,
         max_length=None,
-        label="A file",
-        help_text="A workbook (xlsx, ods, xls) with all its sheets, of at most "
-        f"{workbook.MOST_BYTES // 1024 // 1024} MB; or CSV with commas, semicolons or tabs, of at "
-        f"most {MOST_BYTES // 1024 // 1024} MB.",
+        label=_("A file"),
+        help_text=format_lazy(
+            _(
+                "A workbook (xlsx, ods, xls) with all its sheets, of at most {most} MB; or CSV "
+                "with commas, semicolons or tabs, of at most {most_csv} MB."
+            ),
+            most=workbook.MOST_BYTES // 1024 // 1024,
+            most_csv=MOST_BYTES // 1024 // 1024,
+        ),
         widget=forms.ClearableFileInput(attrs={"accept": ",".join(ACCEPTED)}),
     )
     pasted = forms.CharField(
         required=False,
         strip=False,
-        label="Or the table as text",
+        label=_("Or the table as text"),
         widget=forms.Textarea(
             attrs={"rows": 6, "spellcheck": "false", "placeholder": "code,sire,dam,sex,born"}
         ),
@@ -57,15 +67,15 @@ class TableForm(forms.Form):
         if self.errors:
             return cleaned
         if file and pasted.strip():
-            raise ValidationError("Choose a file or paste a text, one of the two.")
+            raise ValidationError(tell("Choose a file or paste a text, one of the two."))
         if not file and not pasted.strip():
-            raise ValidationError("Choose a file, or paste the table as text.")
+            raise ValidationError(tell("Choose a file, or paste the table as text."))
         try:
             if file:
                 cleaned["file_name"] = file.name
                 self._read(file, cleaned)
             else:
-                cleaned["file_name"], cleaned["text"] = PASTED, checked_text(pasted)
+                cleaned["file_name"], cleaned["text"] = tell(PASTED), checked_text(pasted)
             if "text" in cleaned:
                 read_table(cleaned["text"])
         except TableError as problem:
@@ -79,8 +89,12 @@ class TableForm(forms.Form):
         most = workbook.MOST_BYTES if workbook.is_workbook(start) else MOST_BYTES
         if file.size > most:
             raise TableError(
-                f"{file.name} has {file.size / 1024 / 1024:.1f} MB; allowed are "
-                f"{most // 1024 // 1024} MB. Split it into several tables."
+                tell(
+                    "{file} has {size} MB; allowed are {most} MB. Split it into several tables.",
+                    file=file.name,
+                    size=megabytes(file.size),
+                    most=most // 1024 // 1024,
+                )
             )
         if workbook.is_workbook(start):
             cleaned["sheets"] = workbook.read_workbook(file.read())
@@ -93,7 +107,7 @@ class CorrectionForm(forms.Form):
 
     text = forms.CharField(
         strip=False,
-        label="The table",
+        label=_("The table"),
         widget=forms.Textarea(attrs={"rows": 12, "spellcheck": "false", "class": "table-text"}),
     )
 
@@ -120,17 +134,19 @@ class ColumnsForm(ModelForm):
             *("kind", "delimiter", "put_before_codes", "date_order", "usual_state", "measured_on")
         ]
         labels = {
-            "kind": "Each row is",
-            "delimiter": "Values are separated by",
-            "put_before_codes": "Put before every code of this table",
-            "date_order": "Order of dates such as 3/5/2024",
-            "usual_state": "State of animals whose row does not say it",
-            "measured_on": "Day of sizes whose row does not say it",
+            "kind": _("Each row is"),
+            "delimiter": _("Values are separated by"),
+            "put_before_codes": _("Put before every code of this table"),
+            "date_order": _("Order of dates such as 3/5/2024"),
+            "usual_state": _("State of animals whose row does not say it"),
+            "measured_on": _("Day of sizes whose row does not say it"),
         }
         help_texts = {
-            "put_before_codes": "When its codes are taken by other animals: KVL-, say. Rows keep "
-            "naming each other as they do.",
-            "measured_on": "Empty: day unknown; such a size never counts as the latest.",
+            "put_before_codes": _(
+                "When its codes are taken by other animals: KVL-, say. Rows keep naming each other "
+                "as they do."
+            ),
+            "measured_on": _("Empty: day unknown; such a size never counts as the latest."),
         }
         widgets = {"measured_on": DayInput()}
 
@@ -150,9 +166,9 @@ class ColumnsForm(ModelForm):
         self._drop_what_is_not_asked()
         now = {position: meaning for meaning, position in self.instance.columns.items()}
         self.column_count = len(table.headers)
-        choices = [("", "not brought in")]
+        choices = [("", _("not brought in"))]
         if note_of(self.instance.kind):
-            choices.append((TO_NOTE, "put into the note, with its header"))
+            choices.append((TO_NOTE, _("put into the note, with its header")))
         choices += [(one.key, one.label) for one in meanings_of(self.instance.kind)]
         for position, header in enumerate(table.headers):
             values = [row.cells[position] for row in table.rows if row.cells[position]]
@@ -161,8 +177,8 @@ class ColumnsForm(ModelForm):
                 choices=choices,
                 required=False,
                 initial=now.get(position) or self._unknown(position, seen),
-                label=header or f"column {position + 1}, without a header",
-                help_text=", ".join(seen) if seen else "empty in every row",
+                label=header or tell("column {number}, without a header", number=position + 1),
+                help_text=", ".join(seen) if seen else _("empty in every row"),
             )
 
     def _drop_what_is_not_asked(self) -> None:
@@ -176,7 +192,7 @@ class ColumnsForm(ModelForm):
         if kind != ImportDraft.Kind.ANIMALS:
             del self.fields["put_before_codes"]
         if kind == ImportDraft.Kind.LITTERS:
-            self.fields["usual_state"].label = "State of pups of whom nothing else is on record"
+            self.fields["usual_state"].label = _("State of pups of whom nothing else is on record")
         elif kind != ImportDraft.Kind.ANIMALS:
             del self.fields["usual_state"]
         if self.instance.workbook:
@@ -198,7 +214,12 @@ class ColumnsForm(ModelForm):
     def clean_measured_on(self) -> datetime.date | None:
         on: datetime.date | None = self.cleaned_data["measured_on"]
         if on is not None and on > self.today:
-            raise ValidationError(f"{on} is still to come; write the day of the measuring.")
+            raise ValidationError(
+                tell(
+                    "{day} is still to come; write the day of the measuring.",
+                    day=day_in_figures(on),
+                )
+            )
         return on
 
     def clean(self) -> dict[str, Any]:
@@ -213,9 +234,10 @@ class ColumnsForm(ModelForm):
                 continue
             if meaning in columns:
                 first = self.fields[f"column_{columns[meaning]}"].label
-                self.add_error(
-                    f"column_{position}", f"“{first}” has this meaning already; choose one of them."
+                words = tell(
+                    "“{column}” has this meaning already; choose one of them.", column=first
                 )
+                self.add_error(f"column_{position}", words)
             columns.setdefault(meaning, position)
         cleaned["columns"] = columns
         return cleaned

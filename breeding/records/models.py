@@ -2,6 +2,7 @@
 
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.program.models import Recorded
@@ -13,31 +14,37 @@ class ImportDraft(Recorded):
     class Kind(models.TextChoices):
         """What a row is; the order in which the sheets of a workbook are brought in."""
 
-        SPECIES = "species", "a species"
-        STRAINS = "strains", "a strain"
-        ANIMALS = "animals", "an animal"
-        PEOPLE = "people", "a person"
-        MEASUREMENTS = "measurements", "a measurement of an animal"
-        STAYS = "stays", "a stay of an animal in a tank"
-        PAIRINGS = "pairings", "a female and a male together"
-        SIGHTINGS = "sightings", "something seen of an animal"
-        LITTERS = "litters", "a birth"
-        WATER_TESTS = "water", "a water test of a tank"
-        WATER_CHANGES = "changes", "a water change of a tank"
-        FEEDINGS = "feedings", "a round of feeding"
-        OBSERVATIONS = "observations", "something that ailed an animal"
-        TREATMENTS = "treatments", "a treatment of an animal or a tank"
-        SALES = "sales", "an animal that went to somebody"
+        SPECIES = "species", _("a species")
+        STRAINS = "strains", _("a strain")
+        ANIMALS = "animals", _("an animal")
+        PEOPLE = "people", _("a person")
+        MEASUREMENTS = "measurements", _("a measurement of an animal")
+        STAYS = "stays", _("a stay of an animal in a tank")
+        PAIRINGS = "pairings", _("a female and a male together")
+        SIGHTINGS = "sightings", _("something seen of an animal")
+        LITTERS = "litters", _("a birth")
+        WATER_TESTS = "water", _("a water test of a tank")
+        WATER_CHANGES = "changes", _("a water change of a tank")
+        FEEDINGS = "feedings", _("a round of feeding")
+        OBSERVATIONS = "observations", _("something that ailed an animal")
+        TREATMENTS = "treatments", _("a treatment of an animal or a tank")
+        SALES = "sales", _("an animal that went to somebody")
+        ARRIVALS = "arrivals", _("how an animal came")
+        LOANS = "loans", _("an animal lent, by you or to you")
+        QUARANTINES = "quarantines", _("an animal in quarantine")
+        DEATHS = "deaths", _("how an animal died")
+        TRAITS = "traits", _("what an animal shows of a trait")
+        REMINDERS = "reminders", _("a reminder")
 
     class Delimiter(models.TextChoices):
-        COMMA = ",", "commas"
-        SEMICOLON = ";", "semicolons"
-        TAB = "\t", "tabs"
+        COMMA = ",", _("commas")
+        SEMICOLON = ";", _("semicolons")
+        TAB = "\t", _("tabs")
 
     class DateOrder(models.TextChoices):
-        FOUND = "", "as the table itself tells"
-        DAY_FIRST = "day_first", "day first: 3.5.2024 is 3 May"
-        MONTH_FIRST = "month_first", "month first: 5/3/2024 is 3 May"
+        FOUND = "", _("as the table itself tells")
+        DAY_FIRST = "day_first", _("day first: 3.5.2024 is 3 May")
+        MONTH_FIRST = "month_first", _("month first: 5/3/2024 is 3 May")
 
     file_name = models.CharField(max_length=120)
     workbook = models.CharField(
@@ -48,7 +55,7 @@ class ImportDraft(Recorded):
         max_length=12,
         choices=Kind.choices,
         default=Kind.ANIMALS,
-        verbose_name="Each row is",
+        verbose_name=_("Each row is"),
     )
     delimiter = models.CharField(max_length=1, choices=Delimiter.choices)
     columns = models.JSONField(default=dict, help_text="Meaning to column position, from 0.")

@@ -9,6 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
@@ -17,6 +18,7 @@ from breeding.housing.services import move_animal
 from breeding.housing.stays.forms import DayForm
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, DoubtError
+from breeding.words.language import tell
 
 AT_ONCE = 150
 _TANK_SAID = re.compile(
@@ -43,13 +45,13 @@ class PlacingForm(DayForm):
         today: datetime.date,
         **kwargs: Any,
     ) -> None:
-        super().__init__(*args, today=today, label="There since", **kwargs)
+        super().__init__(*args, today=today, label=tell("There since"), **kwargs)
         self.animals = list(animals)
         self.places = {place.key: place for place in places}
         named = {str(place).casefold(): key for key, place in self.places.items()}
-        choices = [("", "not yet"), *((key, str(place)) for key, place in self.places.items())]
+        choices = [("", _("not yet")), *((key, str(place)) for key, place in self.places.items())]
         self.fields["rest"] = forms.ChoiceField(
-            choices=choices, required=False, label="All for whom nothing is chosen below"
+            choices=choices, required=False, label=_("All for whom nothing is chosen below")
         )
         for one in self.animals:
             self.fields[f"place_{one.pk}"] = forms.ChoiceField(
@@ -65,7 +67,7 @@ class PlacingForm(DayForm):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         if not self.errors and not self.chosen():
-            raise ValidationError("Choose a tank for at least one of them.")
+            raise ValidationError(tell("Choose a tank for at least one of them."))
         return cleaned
 
     def chosen(self) -> dict[Animal, Place]:
@@ -101,7 +103,7 @@ def place_many(
     stays = []
     for one, place in chosen.items():
         answered, why = frozenset(sure), reason
-        for _ in range(_MOST_ROUNDS):
+        for _round in range(_MOST_ROUNDS):
             try:
                 stay = move_animal(
                     one, place.tank, on=on, by=by, side=place.side, sure=answered, reason=why

@@ -14,15 +14,16 @@ from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.records.answer_forms import Asked, asked_of
 from breeding.records.incoming.answers import Answered, answers_in
-from breeding.records.incoming.delimited import read_table
+from breeding.records.incoming.delimited import Table, read_table
 from breeding.records.incoming.kinds.table import ANIMALS, KINDS, meanings_of, note_of
-from breeding.records.incoming.meanings import BY_KEY, TEXTS, Meaning
+from breeding.records.incoming.meanings import BY_KEY, TEXTS, Meaning, within
 from breeding.records.incoming.problems import Looked
-from breeding.records.incoming.proposal import Proposal, propose
+from breeding.records.incoming.proposal import FROM_USE, Proposal, propose
 from breeding.records.incoming.trial import Trial, cell_words, try_out
 from breeding.records.models import ImportDraft
 from breeding.words.days import born_words
-from breeding.words.numbers import counted, joined, percent
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import joined, percent
 from breeding.words.shares import shares_words
 from breeding.words.sizes import length, weight
 
@@ -134,8 +135,8 @@ def _shown(
         code=row.code,
         code_given=not typed.code,
         call_name=facts["call_name"],
-        sex=Animal.Sex(facts["sex"]).label,
-        sex_from_use=typed.sex_from_use,
+        sex=str(Animal.Sex(facts["sex"]).label),
+        sex_from_use=tell(FROM_USE[typed.sex_from_use]) if typed.sex_from_use else "",
         born=born_words(facts["born_on"], facts["born_precision"]),
         sires=(*certain, *(parent(sire, share) for sire, share in row.possible_sires)),
         dam=None if row.dam is None else parent(row.dam),
@@ -149,22 +150,33 @@ def _shown(
 def _further(row: NewAnimal, program: Program) -> Iterable[tuple[str, str]]:
     facts: Mapping[str, Any] = row.facts
     if strain := facts.get("strain"):
-        yield "strain", strain.name
+        yield tell("strain"), strain.name
     if facts["origin"] != Animal.Origin.UNKNOWN:
-        yield "origin", Animal.Origin(facts["origin"]).label
-    since = f" since {born_words(facts['state_on'], 'day')}" if facts["state_on"] else ""
-    yield "state", f"{Animal.State(facts['state']).label}{since}"
+        yield tell("origin"), str(Animal.Origin(facts["origin"]).label)
+    yield tell("state"), _state_words(facts)
     if row.measurement:
-        measured_on = row.measurement["on"]
-        on = f"on {born_words(measured_on, 'day')}" if measured_on else "(day unknown)"
+        on = row.measurement["on"]
         if width := row.measurement["disc_width_mm"]:
-            yield kind_words().size, f"{length(width, program.length_unit)} {on}"
+            yield kind_words().size, _measured_on(length(width, program.length_unit), on)
         if grams := row.measurement["weight_g"]:
-            yield "weight", f"{weight(grams, program.weight_unit)} {on}"
+            yield tell("weight"), _measured_on(weight(grams, program.weight_unit), on)
     for name in TEXTS:
         if text := facts[name]:
             flat = " ".join(text.split())
-            yield BY_KEY[name].label.lower(), flat if len(flat) <= 80 else f"{flat[:80]}…"
+            yield within(BY_KEY[name].label), flat if len(flat) <= 80 else f"{flat[:80]}…"
+
+
+def _state_words(facts: Mapping[str, Any]) -> str:
+    state = Animal.State(facts["state"]).label
+    if not facts["state_on"]:
+        return str(state)
+    return tell("{state} since {day}", state=state, day=born_words(facts["state_on"], "day"))
+
+
+def _measured_on(size: str, on: datetime.date | None) -> str:
+    if on is None:
+        return tell("{size} (day unknown)", size=size)
+    return tell("{size} on {day}", size=size, day=born_words(on, "day"))
 
 
 def written_rows(animals: Iterable[Animal]) -> list[tuple[Animal, str]]:
@@ -224,17 +236,28 @@ def kinds_in_words() -> list[tuple[str, tuple[Meaning, ...]]]:
     ]
 
 
-def row_words(draft: ImportDraft) -> tuple[str, str]:
-    """One row in words, and several."""
+def number_words(draft: ImportDraft, number: int) -> str:
+    """So many records of its kind."""
     kind = KINDS.get(draft.kind)
-    return (kind.one, kind.many) if kind else ("animal", "animals")
+    if kind is None:
+        return tell_many("{number} animal", "{number} animals", number)
+    return kind.number(number)
+
+
+def size_words(table: Table) -> str:
+    """How large a table is, of which nothing is written so far."""
+    return tell(
+        "{rows}, {columns}; nothing is written yet",
+        rows=tell_many("{number} row", "{number} rows", len(table.rows)),
+        columns=tell_many("{number} column", "{number} columns", len(table.headers)),
+    )
 
 
 def written_words(draft: ImportDraft) -> str:
     """How many of what were written down."""
     is_animals = draft.kind == ANIMALS
     number = draft.animals.count() if is_animals else len(draft.receipt)
-    return counted(number, *row_words(draft))
+    return number_words(draft, number)
 
 
 def left_out_words(draft: ImportDraft) -> str:

@@ -23,6 +23,7 @@ from breeding.records.incoming.proposal import propose
 from breeding.records.incoming.trial import keeping_of, write_rows
 from breeding.records.incoming.workbook import Sheet
 from breeding.records.models import ImportDraft
+from breeding.words.language import tell
 
 LONGEST_FILE_NAME = 120
 
@@ -70,7 +71,9 @@ def keep_sheets(
         try:
             drafts.append(keep_draft(by=by, file_name=name, text=sheet.text, workbook=workbook))
         except ValidationError as problem:
-            refused.append(f"“{sheet.name}”: {problem.messages[0]}")
+            refused.append(
+                tell("“{sheet}”: {problem}", sheet=sheet.name, problem=problem.messages[0])
+            )
     if not drafts:
         raise ValidationError({"file": refused})
     order = ImportDraft.Kind.values
@@ -226,4 +229,4 @@ def _table(text: str, delimiter: str = "") -> Table:
 
 def _refuse_written(draft: ImportDraft) -> None:
     if draft.is_written:
-        raise ValidationError(f"{draft.file_name} is written down already.")
+        raise ValidationError(tell("{file} is written down already.", file=draft.file_name))

@@ -13,11 +13,13 @@ class SheetsConfig(AppConfig):
         from breeding.litters.mending import add_words_before_change
         from breeding.program.acts.erasing import erase_by
         from breeding.program.acts.mending import add_kinds
+        from breeding.program.found import add_found
         from breeding.program.panels import add_panel
         from breeding.program.serving.refusals import before_serving
         from breeding.sheets import panels
         from breeding.sheets.differing import sheets_of_litter
         from breeding.sheets.erasing import erase_from_sheets
+        from breeding.sheets.found import FOUND
         from breeding.sheets.lost_key import check_the_key
         from breeding.sheets.mending import KINDS
         from breeding.sheets.models import Sheet
@@ -29,3 +31,4 @@ class SheetsConfig(AppConfig):
         add_words_before_change("sheets", sheets_of_litter)
         before_serving("sheets", check_the_key)
         erase_by(Sheet, erase_from_sheets)
+        add_found(*FOUND)

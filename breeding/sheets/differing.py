@@ -1,12 +1,14 @@
 """In what an issued sheet differs from the records by now, and which a litter's change meets."""
 
+from django.utils import translation
+
 from breeding.animals.models import Animal
 from breeding.animals.services import parents_of
 from breeding.litters.models import Litter
 from breeding.sheets.contents.facts import NOT_RECORDED, SheetFacts
 from breeding.sheets.models import Sheet
-from breeding.words.days import born_words
-from breeding.words.numbers import counted
+from breeding.words.days import born_mark, born_words
+from breeding.words.language import tell, tell_many
 
 
 def differences(sheet: Sheet) -> tuple[str, ...]:
@@ -22,17 +24,20 @@ def differences(sheet: Sheet) -> tuple[str, ...]:
     parents = parents_of(animal)
     sires = [parents.sire, *(male for male, _ in parents.possible_sires)]
     found = {
-        "the day of birth": facts.animal.born != _born(animal),
-        "the dam": facts.dam.code != (parents.dam.code if parents.dam else ""),
-        "the sire": _sires(facts) != {one.code for one in sires if one is not None},
+        tell("the day of birth"): not _is_born_as_told(facts, animal),
+        tell("the dam"): facts.dam.code != (parents.dam.code if parents.dam else ""),
+        tell("the sire"): _sires(facts) != {one.code for one in sires if one is not None},
     }
     return tuple(what for what, differs in found.items() if differs)
 
 
-def _born(animal: Animal) -> str:
-    if animal.born_on is None:
-        return NOT_RECORDED
-    return born_words(animal.born_on, animal.born_precision)
+def _is_born_as_told(facts: SheetFacts, animal: Animal) -> bool:
+    """By what is in no language; a sheet from before has only words, compared in its own."""
+    if told := facts.animal.born_mark:
+        return told == born_mark(animal.born_on, animal.born_precision)
+    with translation.override(facts.language):
+        born = born_words(animal.born_on, animal.born_precision)
+        return facts.animal.born == (born if animal.born_on else tell(NOT_RECORDED))
 
 
 def _sires(facts: SheetFacts) -> set[str]:
@@ -46,7 +51,10 @@ def sheets_of_litter(litter: Litter) -> str:
     number = out.count()
     if not number:
         return ""
-    return (
-        f"{counted(number, 'parentage sheet')} of them {'is' if number == 1 else 'are'} out: what "
-        "was issued stays as issued, with the note that it differs from the records."
+    return tell_many(
+        "{number} parentage sheet of them is out: what was issued stays as issued, with the note "
+        "that it differs from the records.",
+        "{number} parentage sheets of them are out: what was issued stays as issued, with the note "
+        "that it differs from the records.",
+        number,
     )

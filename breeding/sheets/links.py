@@ -14,6 +14,7 @@ from django.urls import reverse
 from breeding.program.models import Person
 from breeding.sheets.models import Link, Sharing, SheetLink
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 TOKEN_BYTES = 16  # 128 bits
 _LOCAL_ENDINGS = (".local", ".lan", ".home", ".internal", ".localdomain", ".home.arpa")
@@ -88,11 +89,15 @@ def end_link(owner: Owner, *, last_day: datetime.date | None, today: datetime.da
     """Set the last day on which the link leads anywhere; None: until it is closed."""
     if last_day is not None and last_day < today:
         raise ValidationError(
-            {"last_day": f"{long_day(last_day)} is past; close the link to end it today."}
+            {
+                "last_day": tell(
+                    "{day} is past; close the link to end it today.", day=long_day(last_day)
+                )
+            }
         )
     link: Link | None = owner.links.select_for_update().filter(closed_at__isnull=True).first()
     if link is None:
-        raise ValidationError("The link is closed; make a new one.")
+        raise ValidationError(tell("The link is closed; make a new one."))
     link.last_day = last_day
     link.save(update_fields=["last_day"])
     return link
@@ -135,7 +140,12 @@ def set_public_address(address: str) -> Sharing:
     sharing.full_clean()
     if sharing.public_address and urlsplit(sharing.public_address).scheme not in ("http", "https"):
         raise ValidationError(
-            {"public_address": f"“{address}” is no web address; write it like https://example.org."}
+            {
+                "public_address": tell(
+                    "“{address}” is not a web address; write it like https://example.org.",
+                    address=address,
+                )
+            }
         )
     sharing.save()
     return sharing

@@ -7,8 +7,9 @@ from django.core.management import CommandError
 from breeding import home
 from breeding.program.serving.refusals import Asked
 from breeding.sheets.models import Sheet
+from breeding.words.language import message
 
-LOST = (
+LOST = message(
     "The key that signed the sheets on record, {name}, is not there. Sheets that were handed out "
     "stay good; with another key, buyers need its new fingerprint from you."
 )

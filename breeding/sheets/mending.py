@@ -15,6 +15,7 @@ from breeding.program.models import Person, Program
 from breeding.sheets import standing
 from breeding.sheets.models import Sheet, SheetWithdrawal
 from breeding.words.days import plain_day
+from breeding.words.language import tell
 
 
 class SheetKind(AnyKind[Sheet]):
@@ -23,35 +24,46 @@ class SheetKind(AnyKind[Sheet]):
     related = ("animal",)
 
     def called(self, record: Sheet) -> str:
-        return f"sheet {record.number}"
+        return tell("sheet {number}", number=record.number)
 
     def beside(self, record: Sheet) -> str:
-        return f"{record.animal.full_name}, issued {plain_day(record.issued_on)}"
+        return tell(
+            "{animal}, issued {day}",
+            animal=record.animal.full_name,
+            day=plain_day(record.issued_on),
+        )
 
     def lede(self, record: Sheet, *, program: Program, today: datetime.date) -> str:
-        return (
-            "It stays as it was issued. Whoever opens its link is told that it holds no more; "
-            "the reason is for keepers only."
+        return tell(
+            "It stays as it was issued. Whoever opens its link is told that it is no longer "
+            "valid; the reason is for keepers only."
         )
 
     def instead(self, record: Sheet) -> Way:
         address = reverse("sheets:new", args=[record.animal_id])
         corrects = urlencode({"corrects": record.number})
-        words = "issue a correction in its place"
-        return Way(words, f"{address}?{corrects}", before="To put something right,")
+        words = tell("issue a correction in its place")
+        return Way(words, f"{address}?{corrects}", before=tell("To put something right,"))
 
     def crumb(self, record: Sheet) -> Way:
-        return Way(f"Sheet {record.number}", record.get_absolute_url())
+        return Way(tell("Sheet {number}", number=record.number), record.get_absolute_url())
 
     def follows(self, record: Sheet) -> str:
-        return "Whoever opens its link is told."
+        return tell("Whoever opens its link is told.")
 
     def withdrawn(self, record: Sheet) -> str:
         kept = SheetWithdrawal.objects.filter(sheet=record).select_related("recorded_by").first()
         if kept is None:
             return ""
-        by = f" by {kept.recorded_by}" if kept.recorded_by else ""
-        return f"Withdrawn on {plain_day(kept.withdrawn_on)}{by}: {kept.reason}"
+        day = plain_day(kept.withdrawn_on)
+        if kept.recorded_by is None:
+            return tell("Withdrawn on {day}: {reason}", day=day, reason=kept.reason)
+        return tell(
+            "Withdrawn on {day} by {person}: {reason}",
+            day=day,
+            person=kept.recorded_by,
+            reason=kept.reason,
+        )
 
     def act(
         self, record: Sheet, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -66,7 +78,7 @@ class SheetKind(AnyKind[Sheet]):
         standing.bring_back_sheet(record, by=by, on=timezone.localdate(now))
 
     def returns(self, record: Sheet) -> str:
-        return "Whoever opens its link reads when it was withdrawn, and that this was a slip."
+        return tell("Whoever opens its link reads when it was withdrawn, and that this was a slip.")
 
 
 KINDS = (SheetKind(),)

@@ -8,12 +8,15 @@ from typing import Any, ClassVar
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.buyers.models import Contact
+from breeding.program.language.catalogs import AS_WRITTEN
 from breeding.program.models import Recorded
 from breeding.sheets.contents.facts import SheetFacts
 from breeding.sheets.sealing.seal import Seal
+from breeding.words.language import tell
 
 
 class Link(Recorded):
@@ -53,6 +56,8 @@ class Sheet(models.Model):
     )
     facts = models.JSONField()
     tree_svg = models.TextField(blank=True)
+    # Its ancestry as data, for other programs; empty where the keeper did not want it.
+    ancestry = models.JSONField(default=dict, blank=True)
     paper = models.CharField(max_length=10, default="a4")
     file = models.FileField(upload_to="sheets/%Y/")
     corrects = models.OneToOneField(
@@ -72,12 +77,12 @@ class Sheet(models.Model):
             models.CheckConstraint(
                 condition=models.Q(corrects__isnull=True) | ~models.Q(corrects=models.F("id")),
                 name="sheet_does_not_correct_itself",
-                violation_error_message="A sheet corrects an earlier one, never itself.",
+                violation_error_message=_("A sheet corrects an earlier one, never itself."),
             )
         ]
 
     def __str__(self) -> str:
-        return f"parentage sheet {self.number}"
+        return tell("parentage sheet {number}", number=self.number)
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         if not self._state.adding:
@@ -98,6 +103,11 @@ class Sheet(models.Model):
         return replace(SheetFacts.from_json(json.dumps(self.facts)), tree=self.tree_svg)
 
     @property
+    def language(self) -> str:
+        """In which it was written; it stays so."""
+        return str(self.facts.get("language", AS_WRITTEN))
+
+    @property
     def seal(self) -> Seal | None:
         """Its signature; None for one from before there were keys."""
         return Seal(self.signature, self.public_key) if self.signature else None
@@ -115,8 +125,9 @@ class SheetPicture(models.Model):
             models.UniqueConstraint(
                 fields=["sheet", "role"],
                 name="sheetpicture_role_once",
-                violation_error_message="A sheet holds one picture of each animal; this one is "
-                "there already.",
+                violation_error_message=_(
+                    "A sheet holds one picture of each animal; this one is there already."
+                ),
             )
         ]
 
@@ -132,7 +143,7 @@ class SheetWithdrawal(Recorded):
     reason = models.CharField(max_length=200)
 
     def __str__(self) -> str:
-        return f"{self.sheet} withdrawn on {self.withdrawn_on}"
+        return tell("{sheet} withdrawn on {day}", sheet=self.sheet, day=self.withdrawn_on)
 
 
 class SheetReturn(Recorded):
@@ -150,7 +161,11 @@ class SheetReturn(Recorded):
         ordering = ["pk"]
 
     def __str__(self) -> str:
-        return f"{self.sheet} brought back on {self.brought_back_on}"
+        return tell(
+            "{sheet} brought back on {day}",
+            sheet=self.sheet,
+            day=self.brought_back_on,
+        )
 
 
 class SheetLink(Link):
@@ -166,13 +181,14 @@ class SheetLink(Link):
                 fields=["sheet"],
                 condition=models.Q(closed_at__isnull=True),
                 name="sheetlink_one_open",
-                violation_error_message="This sheet has an open link already; close that one "
-                "first.",
+                violation_error_message=_(
+                    "This sheet has an open link already; close that one first."
+                ),
             )
         ]
 
     def __str__(self) -> str:
-        return f"link to {self.sheet}"
+        return tell("link to {sheet}", sheet=self.sheet)
 
 
 class Sharing(models.Model):
@@ -181,20 +197,23 @@ class Sharing(models.Model):
     public_address = models.URLField(
         max_length=200,
         blank=True,
-        help_text="The address others reach this program by, like https://example.org. Empty: "
-        "links use the address you yourself are using.",
+        help_text=_(
+            "The address others reach this program by, like https://example.org. Empty: "
+            "links use the address you yourself are using."
+        ),
     )
 
     class Meta:
-        verbose_name_plural = "sharing"
+        verbose_name_plural = _("sharing")
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(pk=1),
                 name="sharing_only_one",
-                violation_error_message="There is one public address, and it is written down "
-                "already; change that one.",
+                violation_error_message=_(
+                    "There is one public address, and it is written down already; change that one."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return self.public_address or "no public address"
+        return self.public_address or tell("no public address")

@@ -13,37 +13,37 @@ from urllib.parse import urlsplit
 
 import segno
 import typst
+from django.utils import translation
 from PIL import Image, ImageOps
 
 from breeding.animals.pictures import tree_svg
-from breeding.sheets.contents.facts import AnimalOfSheet, PersonOfTree, SheetFacts
+from breeding.sheets.contents.facts import AnimalOfSheet, Passage, PersonOfTree, SheetFacts
 from breeding.sheets.sealing.attachment import frame_digest, with_attachment
+from breeding.words.days import long_day
+from breeding.words.language import tell
+from breeding.words.numbers import spelled
 
 Paper = Literal["a4", "us-letter"]
 
 TEMPLATE = Path(__file__).with_name("typst") / "sheet.typ"
 MOST_PAGES = 2
 PICTURES_TOGETHER_BYTES = 700_000  # the whole file stays under 1 MB
-# Not from the clock's library, which follows the machine's language.
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
-    *("October", "November", "December"),
-)
 _POINTS_PER_MM = 72 / 25.4
 _TEXT_WIDTH_MM = {"a4": 210 - 36, "us-letter": 215.9 - 36}
 
 
 @dataclass(frozen=True)
 class _Layout:
-    """Sizes of one way to lay out a sheet: sides of pictures, height of the tree, type, rows."""
+    """One way to lay out a sheet. Framed: page one holds the portraits and the tree, page two
+    the rest; else all of it runs on."""
 
     pages: int
-    parent_mm: float
-    animal_mm: float
-    tree_mm: float
+    is_framed: bool
     text_pt: float
     row_mm: float
-    care_on_its_own_page: bool
+    parent_mm: float = 30
+    tree_scale: float = 0.7
+    caption_pt: float = 8.5
 
 
 def _steps(roomy: _Layout, dense: _Layout, number: int) -> Iterator[_Layout]:
@@ -51,25 +51,16 @@ def _steps(roomy: _Layout, dense: _Layout, number: int) -> Iterator[_Layout]:
         share = step / (number - 1)
         sizes = {
             name: getattr(roomy, name) * (1 - share) + getattr(dense, name) * share
-            for name in ("parent_mm", "animal_mm", "tree_mm", "text_pt", "row_mm")
+            for name in ("text_pt", "row_mm")
         }
         yield replace(roomy, **sizes)
 
 
-# Tried from first to last: one page where it fits, else the care on a page of its own, else the
-# facts run on to the second page. Sizes shrink only so far that a portrait still shows the spots
-# and small type can be read.
-_LAYOUTS = (
-    *_steps(_Layout(1, 54, 34, 70, 9.8, 0.9, False), _Layout(1, 44, 28, 56, 9.3, 0.65, False), 3),
-    *_steps(_Layout(2, 62, 36, 92, 10.4, 1.2, True), _Layout(2, 32, 20, 44, 8.8, 0.5, True), 9),
-    _Layout(2, 32, 20, 44, 8.8, 0.5, False),
-)
-_SMALLEST_TREE = 0.7  # of its natural size: letters of 10 points become 7
-_ON_ONE_PAGE = sum(layout.pages == 1 for layout in _LAYOUTS)
-# For a tree of many generations, which would be too small beside large portraits.
-_TALL_LAYOUTS = tuple(
-    _steps(_Layout(2, 46, 26, 130, 10.0, 1.0, True), _Layout(2, 34, 21, 105, 9.0, 0.6, True), 4)
-)
+# Tried from first to last; each from roomy to narrow. Page one fits itself: its portraits are as
+# large as the tree leaves room for. Type shrinks only so far that it can be read.
+_ONE_PAGE = tuple(_steps(_Layout(1, False, 10.2, 0.9), _Layout(1, False, 9.3, 0.65), 4))
+_FRAMED = tuple(_steps(_Layout(2, True, 10.8, 1.15), _Layout(2, True, 8.6, 0.5), 12))
+_RUNNING_ON = (_Layout(2, False, 8.6, 0.5),)
 
 
 class SheetTooLong(ValueError):  # noqa: N818 - read aloud it says what happened
@@ -103,15 +94,17 @@ def render_pdf(
         place = Path(folder)
         (place / "sheet.typ").write_bytes(TEMPLATE.read_bytes())
         (place / "tree.svg").write_text(tree, "utf-8")
-        shown = _facts_for_paper(facts, paper)
+        with translation.override(facts.language):
+            shown = _facts_for_paper(facts, paper)
+            shown["words"] = _breakable(said_on_paper(facts, urlsplit(link).netloc))
+            portraits = dict(_portraits(facts))
         shown |= {"is_sealed": seal is not None, "has_code": bool(link)}
         shown["fingerprint"] = fingerprint
-        shown["link_host"] = urlsplit(link).netloc
         if link:
             segno.make(link, error="m", micro=False).save(
                 str(place / "code.svg"), border=0, svgclass=None, lineclass=None
             )
-        shown["pictures"] = _laid_out_pictures(facts, pictures, place)
+        shown["pictures"] = _laid_out_pictures(portraits, pictures, place)
         content = _first_that_fits(shown, tree, paper, facts, place)
     return with_attachment(content, seal(frame_digest(content))) if seal else content
 
@@ -121,30 +114,36 @@ def _first_that_fits(
 ) -> bytes:
     moment = datetime.combine(facts.issued_on, datetime.min.time(), UTC)
 
+    size = _tree_size(tree, _TEXT_WIDTH_MM[paper])
+
     def set_in(layout: _Layout) -> bytes | None:
-        size, _ = _tree_size(tree, layout.tree_mm, _TEXT_WIDTH_MM[paper])
         margin = 13 if layout.pages == 1 else 15
         look = {"tree_size_pt": size, "look": {**asdict(layout), "margin_top_mm": margin}}
         compiler, content = compiled(shown | look, moment, place)
         pages = json.loads(compiler.query("<page-count>", field="value", one=True))
         return content if pages <= layout.pages else None
 
-    for layouts in _layouts_for(tree, paper):
+    for layouts in _layouts_for(shown["pictures"], tree):
         if content := _roomiest(layouts, set_in):
             return content
     longest = max(_texts(_facts_for_paper(facts, paper)), key=len)
     raise SheetTooLong(
-        f"The sheet's words do not fit on {MOST_PAGES} pages. Shorten the longest: "
-        f'"{longest[:60]}..." has {len(longest)} characters.'
+        tell(
+            "The sheet's words do not fit on {pages} pages. Shorten the longest: "
+            '"{beginning}..." has {number} characters.',
+            pages=MOST_PAGES,
+            beginning=longest[:60],
+            number=len(longest),
+        )
     )
 
 
-def _layouts_for(tree: str, paper: Paper) -> Iterator[Sequence[_Layout]]:
-    """On one page, with a tall tree, on two pages: each from roomy to narrow."""
-    yield [one for one in _LAYOUTS[:_ON_ONE_PAGE] if _tree_can_be_read(tree, one, paper)]
-    if not _tree_can_be_read(tree, _LAYOUTS[_ON_ONE_PAGE], paper):
-        yield _TALL_LAYOUTS
-    yield _LAYOUTS[_ON_ONE_PAGE:]
+def _layouts_for(pictures: Mapping[str, Any], tree: str) -> Iterator[Sequence[_Layout]]:
+    """A sheet without pictures and without a tree has nothing to frame: one page, if it fits."""
+    if not pictures and not tree:
+        yield _ONE_PAGE
+    yield _FRAMED
+    yield _RUNNING_ON
 
 
 def _roomiest(
@@ -165,10 +164,6 @@ def _roomiest(
         else:
             low = middle + 1
     return found
-
-
-def _tree_can_be_read(tree: str, layout: _Layout, paper: Paper) -> bool:
-    return _tree_size(tree, layout.tree_mm, _TEXT_WIDTH_MM[paper])[1] >= _SMALLEST_TREE
 
 
 def compiled(
@@ -234,34 +229,93 @@ def _facts_for_paper(facts: SheetFacts, paper: Paper) -> dict[str, Any]:
     # What stands before the urgent words leads up to them: both go together.
     urgent = [place for place, part in enumerate(facts.cautions, 1) if part.is_urgent]
     about_stings = max(urgent, default=0)
+    left, right = _in_two_columns(
+        [*facts.advice, *facts.cautions[about_stings:]], facts.cautions[:about_stings]
+    )
     plain: dict[str, Any] = _breakable(
         {
             **asdict(facts),
             "title": facts.title,
-            "description": f"Parents, family tree, facts and care of {animal.shown_name}",
+            "description": tell(
+                "Parents, family tree, facts and care of {animal}", animal=animal.shown_name
+            ),
             "issued_on": (day.year, day.month, day.day),
-            "issued_on_words": f"{day.day} {_MONTHS[day.month - 1]} {day.year}",
             "paper": paper,
             "animal": {**asdict(animal), "shown_name": animal.shown_name},
-            "animal_lines": [line for line in (code, animal.sex, kind) if line],
-            "sires": [{**asdict(sire), "shown_name": sire.shown_name} for sire in facts.sires],
-            "dam": {**asdict(facts.dam), "shown_name": facts.dam.shown_name},
+            "animal_lines": [", ".join(words for words in (code, animal.sex_words, kind) if words)],
+            "sires": [_parent(sire) for sire in facts.sires],
+            "dam": _parent(facts.dam),
             "rows": facts.rows,
-            "rows_of_life": facts.rows_of_life,
-            "rows_of_descent": facts.rows_of_descent,
+            "told_left": facts.told_left,
+            "told_right": facts.told_right,
+            "breeder_lines": facts.breeder_lines,
+            "second_page_heading": facts.second_page_heading,
             "has_emergency_number": facts.has_emergency_number,
             "tree": "",
             "scientific_names": [name for name in facts.scientific_names if name.strip()],
-            "tree_alt": facts.tree_words or f"Family tree of {animal.shown_name}.",
-            "passages": [
-                *(asdict(part) for part in facts.advice),
-                *(asdict(part) for part in facts.cautions[about_stings:]),
-            ],
+            "tree_alt": facts.tree_words
+            or tell("Family tree of {animal}.", animal=animal.shown_name),
+            "passages": [asdict(part) for part in left],
+            "further": [asdict(part) for part in right],
             "sting": [asdict(part) for part in facts.cautions[:about_stings] if not part.is_urgent],
             "urgent": [asdict(part) for part in facts.cautions if part.is_urgent],
         }
     )
     return plain
+
+
+def _parent(person: PersonOfTree) -> dict[str, Any]:
+    said = {"shown_name": person.shown_name, "role_words": person.role_words}
+    return asdict(person) | said
+
+
+def said_on_paper(facts: SheetFacts, link_host: str) -> dict[str, Any]:
+    """What the template itself says, in the language of the sheet."""
+    day, sires = long_day(facts.issued_on), len(facts.sires)
+    return {
+        "foot": tell(
+            "{program}, parentage sheet {number}. As the records stood on {day}.",
+            program=facts.program_name,
+            number=facts.sheet_number,
+            day=day,
+        ),
+        "page": tell("page {page} of {pages}"),
+        "issued": [tell("issued {day}", day=day), *facts.issuer_lines],
+        "no_portrait": tell("no portrait"),
+        "not_on_record": tell("not on record"),
+        "one_of": tell(
+            "the sire is one of these {number}", number=spelled(sires) if sires <= 6 else sires
+        ),
+        "key": tell(
+            "Square: male. Circle: female. Diamond: sex unknown. A double line joins kin. "
+            "The youngest stands lowest."
+        ),
+        "signed_by": tell("signed by the breeder"),
+        "fact": tell("Fact"),
+        "as_they_stand": tell("As the records stand"),
+        "emergency_number": tell("Emergency number"),
+        "write_here": tell("(write your local number here):"),
+        "is_it_as_issued": tell("Is this sheet as issued?"),
+        "code": tell(
+            "The code leads to the issued facts at {host}: unaltered, withdrawn or replaced.",
+            host=link_host,
+        ),
+        "signed_with": tell("The file is signed with the key"),
+        "code_alt": tell(
+            "QR code that leads to the issued facts of this sheet at {host}.", host=link_host
+        ),
+        "attached": tell("The facts of this sheet with their signature"),
+    }
+
+
+def _in_two_columns(
+    passages: Sequence[Passage], stings: Sequence[Passage]
+) -> tuple[Sequence[Passage], Sequence[Passage]]:
+    """Those for the left and those that follow the words on stings on the right, evenly long."""
+    lengths = [len(part.text) for part in passages]
+    rest = sum(lengths) + sum(len(part.text) for part in stings)
+    split = min(range(len(passages) + 1), key=lambda n: abs(rest - 2 * sum(lengths[:n])))
+    return passages[:split], passages[split:]
 
 
 def _texts(value: Any) -> Iterator[str]:
@@ -294,17 +348,17 @@ def _portraits(facts: SheetFacts) -> Iterator[tuple[str, str]]:
     persons: tuple[PersonOfTree | AnimalOfSheet, ...] = (*facts.sires, facts.dam, facts.animal)
     for person in persons:
         if person.portrait:
-            role = person.role if isinstance(person, PersonOfTree) else person.sex
-            words = f"{person.shown_name}, {role}, from above"
+            role = person.role_words if isinstance(person, PersonOfTree) else person.sex_words
+            words = tell("{person}, {role}, from above", person=person.shown_name, role=role)
             caption = person.portrait_caption
             yield person.portrait, f"{words}: {caption}." if caption else f"{words}."
 
 
 def _laid_out_pictures(
-    facts: SheetFacts, pictures: Mapping[str, bytes], place: Path
+    portraits: Mapping[str, str], pictures: Mapping[str, bytes], place: Path
 ) -> dict[str, dict[str, str]]:
     """Write the pictures beside the template, made small; return file, words and fit by key."""
-    named = {key: words for key, words in _portraits(facts) if key in pictures}
+    named = {key: words for key, words in portraits.items() if key in pictures}
     laid_out = {}
     for number, (key, words) in enumerate(named.items()):
         small, is_near_square = _small_jpeg(
@@ -345,15 +399,15 @@ def _tree_for_paper(facts: SheetFacts) -> str:
     if not tree:
         return ""
     if not tree.startswith("<svg"):
-        tree = tree_svg.render(tree, title=facts.tree_words or "Family tree")
+        tree = tree_svg.render(tree, title=facts.tree_words or tell("Family tree"))
     return re.sub(r'font-family="[^"]*"', 'font-family="Libertinus Serif"', tree)
 
 
-def _tree_size(tree: str, most_mm: float, width_mm: float) -> tuple[list[float], float]:
-    """Width and height in points that fit, and their share of the natural size."""
+def _tree_size(tree: str, width_mm: float) -> list[float]:
+    """Its natural width and height in points, or as wide as the paper."""
     found = re.search(r'viewBox="\S+ \S+ ([\d.]+) ([\d.]+)"', tree)
     if not found:
-        return [], 1.0
+        return []
     width, height = (float(number) for number in found.groups())
-    scale = min(1.0, width_mm * _POINTS_PER_MM / width, most_mm * _POINTS_PER_MM / height)
-    return [round(width * scale, 2), round(height * scale, 2)], scale
+    scale = min(1.0, width_mm * _POINTS_PER_MM / width)
+    return [round(width * scale, 2), round(height * scale, 2)]

@@ -2,7 +2,8 @@
 
 import datetime
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -17,18 +18,20 @@ from breeding import home
 from breeding.animals.models import Animal
 from breeding.buyers.models import Contact
 from breeding.buyers.services import check_on_record
-from breeding.program.models import Person
+from breeding.program.language.chosen import Reader, as_read_by, is_known
+from breeding.program.models import Person, Program
 from breeding.program.problems import constraints
 from breeding.program.queries import the_program
+from breeding.sheets.carried import carried
 from breeding.sheets.contents.draft import Draft, draft_sheet
 from breeding.sheets.contents.facts import SheetFacts
-from breeding.sheets.links import address_of, new_link
+from breeding.sheets.links import address_of, is_only_local, new_link
 from breeding.sheets.lost_key import LOST, is_lost
 from breeding.sheets.models import Sheet, SheetLink, SheetPicture
 from breeding.sheets.pdf import Paper, SheetTooLong, render_pdf
 from breeding.sheets.sealing.seal import digest, document_of, fingerprint, packed, sign
 from breeding.words.ancestry import GENERATIONS
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 TREE_GENERATIONS = (3, 4, 5)
 TRIES = 20  # for a number, when several people issue at the same moment
@@ -53,23 +56,78 @@ def issue_sheet(
     generations: int = GENERATIONS,
     corrects: Sheet | None = None,
     base_address: str = "",
+    language: str = "",
+    with_ancestry: bool = False,
 ) -> Sheet:
     """Issue a parentage sheet: numbered and signed, its facts, pictures, tree and file kept.
 
+    It is written in `language`, else in the buyer's, else in the program's, and stays in it.
+
+    `with_ancestry`: whether it carries the ancestry as data, for other programs to read.
     The contact is kept with the sheet and does not stand on it. `corrects` is the sheet that this
     one takes the place of. `base_address` is where this program is reached; a code printed on the
-    paper leads to the issued facts there, and without it there is no code. It is typeset before
+    paper leads to the issued facts there. Without it, or where nobody outside could reach it, there
+    is no code: it would be dead on paper. The sheet is typeset before
     anything is written, so that nobody waits for it; when somebody else takes the number
     meanwhile, it is typeset again with the next one. Raises ValidationError for another paper, a
     sheet that cannot be corrected, and when the words do not fit on two pages.
     """
+    with in_language_of(contact, language):
+        return _issue(
+            animal,
+            by=by,
+            on=on,
+            contact=contact,
+            paper=paper,
+            journey_hours=journey_hours,
+            generations=generations,
+            corrects=corrects,
+            base_address=base_address,
+            with_ancestry=with_ancestry,
+        )
+
+
+@contextmanager
+def in_language_of(
+    contact: Contact | None, chosen: str = "", *, program: Program | None = None
+) -> Iterator[None]:
+    """Within it a sheet is written as its buyer reads it, whoever writes it."""
+    reader = Reader(chosen) if is_known(chosen) else contact
+    with as_read_by(reader, program or the_program()):
+        yield
+
+
+def _issue(
+    animal: Animal,
+    *,
+    by: Person | None,
+    on: datetime.date,
+    contact: Contact | None,
+    paper: str,
+    journey_hours: int | None,
+    generations: int,
+    corrects: Sheet | None,
+    base_address: str,
+    with_ancestry: bool,
+) -> Sheet:
     if paper not in get_args(Paper):
-        raise ValidationError({"paper": f"“{paper}” is no paper: {', '.join(get_args(Paper))}."})
+        raise ValidationError(
+            {
+                "paper": tell(
+                    "“{paper}” is not a paper size: {allowed}.",
+                    paper=paper,
+                    allowed=", ".join(get_args(Paper)),
+                )
+            }
+        )
     if generations not in TREE_GENERATIONS:
         raise ValidationError(
             {
-                "generations": f"A tree of {counted(generations, 'generation')} is not offered; "
-                "3 to 5 are."
+                "generations": tell_many(
+                    "A tree of {number} generation is not offered; 3 to 5 are.",
+                    "A tree of {number} generations is not offered; 3 to 5 are.",
+                    generations,
+                )
             }
         )
     if contact is not None:
@@ -90,14 +148,21 @@ def issue_sheet(
     try:
         key = home.sheet_key(Path(settings.HOME), make=not is_lost(Path(settings.HOME)))
     except (OSError, ValueError) as problem:
-        raise ValidationError(f"The sheet cannot be signed. {problem}") from None
-    if key is None:
-        words = LOST.format(name=home.SHEET_KEY_FILE)
         raise ValidationError(
-            f"{words} Whoever runs the program puts it back, or starts with --new-sheet-key."
+            tell("The sheet cannot be signed. {problem}", problem=problem)
+        ) from None
+    if key is None:
+        words = tell(LOST, name=home.SHEET_KEY_FILE)
+        raise ValidationError(
+            tell(
+                "{problem} Whoever runs the program puts it back, or starts with --new-sheet-key.",
+                problem=words,
+            )
         )
     digests = {role: digest(picture) for role, picture in pictures.items()}
     link = new_link(by=by)
+    public = key.public_key().public_bytes_raw().hex()
+    ancestry = carried(animal, public_key=public, on=on) if with_ancestry else {}
     for _ in range(TRIES):
         facts = replace(draft.facts, sheet_number=next_number(on))
         sheet = Sheet(
@@ -108,6 +173,7 @@ def issue_sheet(
             issued_by=by,
             facts=_as_kept(facts),
             tree_svg=facts.tree,
+            ancestry=ancestry,
             paper=paper,
             corrects=corrects,
         )
@@ -116,13 +182,13 @@ def issue_sheet(
             facts,
             pictures,
             cast(Paper, paper),
-            link=address_of(link, base_address),
-            fingerprint=fingerprint(key.public_key().public_bytes_raw().hex()),
+            link="" if is_only_local(base_address) else address_of(link, base_address),
+            fingerprint=fingerprint(public),
             seal=partial(_sealed, sheet, digests, key),
         )
         if _keep(sheet, content, pictures, link):
             return sheet
-    raise ValidationError("Several sheets are being issued at this moment; try again.")
+    raise ValidationError(tell("Several sheets are being issued at this moment; try again."))
 
 
 def _sealed(
@@ -148,16 +214,28 @@ def document_to_sign(sheet: Sheet, pictures: dict[str, str]) -> dict[str, Any]:
         file_frame=sheet.file_frame_sha256,
         paper=sheet.paper,
         corrects=sheet.corrects.number if sheet.corrects else "",
+        ancestry=sheet.ancestry,
     )
 
 
 def _check_can_be_corrected(sheet: Sheet, animal: Animal) -> None:
     if sheet.animal_id != animal.pk:
-        raise ValidationError(f"Sheet {sheet.number} is about {sheet.animal}, not {animal}.")
+        raise ValidationError(
+            tell(
+                "Sheet {number} is about {animal}, not {other}.",
+                number=sheet.number,
+                animal=sheet.animal,
+                other=animal,
+            )
+        )
     later = Sheet.objects.filter(corrects=sheet).first()
     if later is not None:
         raise ValidationError(
-            f"Sheet {sheet.number} has been replaced by {later.number}; correct that one."
+            tell(
+                "Sheet {number} has been replaced by {later}; correct that one.",
+                number=sheet.number,
+                later=later.number,
+            )
         )
 
 

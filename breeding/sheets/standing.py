@@ -9,7 +9,6 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models.fields.files import FieldFile
 from django.utils import timezone
-from django.utils.text import capfirst
 
 from breeding import home
 from breeding.program.models import Person
@@ -19,6 +18,7 @@ from breeding.sheets.sealing.attachment import NotASheet, attachment_of, frame_d
 from breeding.sheets.sealing.seal import digest, fingerprint, holds, packed
 from breeding.sheets.services import document_to_sign
 from breeding.words.days import plain_day
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 
@@ -49,58 +49,86 @@ class Standing:
     def verdict(self) -> str:
         """In a few words; withdrawn weighs more than replaced, and both more than the signature."""
         if self.withdrawn_on:
-            return f"Withdrawn on {plain_day(self.withdrawn_on)}."
+            return tell("Withdrawn on {day}.", day=plain_day(self.withdrawn_on))
         if self.replaced_by:
-            return f"Replaced by {self._replacement}."
+            return self._replaced_words
         if self.records_withdrawn_on:
-            return f"Its records were withdrawn on {plain_day(self.records_withdrawn_on)}."
+            return tell(
+                "Its records were withdrawn on {day}.", day=plain_day(self.records_withdrawn_on)
+            )
         if self.differs_in:
-            return "It differs from the records by now."
+            return tell("It differs from the records by now.")
         if self.words_erased_on:
-            return f"Words about a person were erased on {plain_day(self.words_erased_on)}."
+            return tell(
+                "Words about a person were erased on {day}.", day=plain_day(self.words_erased_on)
+            )
         if not self.is_signed:
-            return "Not signed."
-        return "As issued: unaltered." if self.is_unaltered else "Not as issued."
+            return tell("Not signed.")
+        return tell("As issued: unaltered.") if self.is_unaltered else tell("Not as issued.")
 
     @property
     def reasons(self) -> str:
         """What the verdict means for whoever holds the sheet, and what the signature says."""
         said = []
         if self.withdrawn_on:
-            said.append("It holds no more.")
+            said.append(tell("It is no longer valid."))
             if self.replaced_by:
-                said.append(f"{capfirst(self._replacement)} takes its place.")
+                said.append(self._replacing_words)
         elif self.replaced_by:
-            said.append("What stands below was issued, and has been corrected since.")
+            said.append(tell("What stands below was issued, and has been corrected since."))
         if self.records_withdrawn_on:
-            said.append("What was recorded of this animal is withdrawn and counts no more.")
+            said.append(tell("What was recorded of this animal is withdrawn and no longer counts."))
         elif self.differs_in:
-            said.append(f"Corrected on record since it was issued: {joined(self.differs_in)}.")
+            said.append(
+                tell(
+                    "Corrected on record since it was issued: {facts}.",
+                    facts=joined(self.differs_in),
+                )
+            )
         for withdrawn_on, back_on in self.returned:
             said.append(
-                f"It was withdrawn on {plain_day(withdrawn_on)} by mistake, and brought back on "
-                f"{plain_day(back_on)}."
+                tell(
+                    "It was withdrawn on {day} by mistake, and brought back on {back_on}.",
+                    day=plain_day(withdrawn_on),
+                    back_on=plain_day(back_on),
+                )
             )
         if self.words_erased_on:
             said.append(
-                "The person asked for it, so what is kept here is no more the copy that was "
-                "signed, and its file is gone. A file that was handed out before is still whole, "
-                "and still proves itself."
+                tell(
+                    "The person asked for it, so what is stored here is no longer the copy that "
+                    "was signed, and its file is gone. A file that was handed out before is still "
+                    "whole, and still proves itself."
+                )
             )
         elif not self.is_signed:
             said.append(
-                "It was issued before sheets were signed, so nothing shows whether it was altered."
+                tell(
+                    "It was issued before sheets were signed, so nothing shows whether it was "
+                    "altered."
+                )
             )
         elif self.is_unaltered:
-            said.append("Facts, pictures and file are the ones that were signed.")
+            said.append(tell("Facts, pictures and file are the ones that were signed."))
         else:
-            said.append("Something kept with it differs from what was signed: do not rely on it.")
+            said.append(
+                tell("Something stored with it differs from what was signed: do not rely on it.")
+            )
         return " ".join(said)
 
     @property
-    def _replacement(self) -> str:
-        issued = plain_day(self.replaced_on) if self.replaced_on else ""
-        return f"sheet {self.replaced_by} of {issued}" if issued else f"sheet {self.replaced_by}"
+    def _replaced_words(self) -> str:
+        if self.replaced_on is None:
+            return tell("Replaced by sheet {number}.", number=self.replaced_by)
+        day = plain_day(self.replaced_on)
+        return tell("Replaced by sheet {number} of {day}.", number=self.replaced_by, day=day)
+
+    @property
+    def _replacing_words(self) -> str:
+        if self.replaced_on is None:
+            return tell("Sheet {number} takes its place.", number=self.replaced_by)
+        day = plain_day(self.replaced_on)
+        return tell("Sheet {number} of {day} takes its place.", number=self.replaced_by, day=day)
 
 
 def own_fingerprint() -> str:
@@ -175,9 +203,13 @@ def withdraw_sheet(
     The reason is kept for the keepers and is not shown to others.
     """
     if SheetWithdrawal.objects.filter(sheet=sheet).exists():
-        raise ValidationError(f"Sheet {sheet.number} has been withdrawn already.")
+        raise ValidationError(
+            tell("Sheet {number} has been withdrawn already.", number=sheet.number)
+        )
     if not reason.strip():
-        raise ValidationError({"reason": "Say why it is withdrawn; the reason stays with it."})
+        raise ValidationError(
+            {"reason": tell("Say why it is withdrawn; the reason stays with it.")}
+        )
     withdrawal = SheetWithdrawal(
         sheet=sheet, withdrawn_on=on, reason=reason.strip(), recorded_by=by
     )
@@ -191,7 +223,7 @@ def bring_back_sheet(sheet: Sheet, *, by: Person | None, on: datetime.date) -> S
     """Its withdrawal was a slip: it holds again. Whoever looks it up reads both days."""
     withdrawal = SheetWithdrawal.objects.select_for_update().filter(sheet=sheet).first()
     if withdrawal is None:
-        raise ValidationError(f"Sheet {sheet.number} is not withdrawn.")
+        raise ValidationError(tell("Sheet {number} is not withdrawn.", number=sheet.number))
     back = SheetReturn.objects.create(
         sheet=sheet,
         withdrawn_on=withdrawal.withdrawn_on,

@@ -106,14 +106,15 @@
     for (const name of different) fill(controls.get(name), draft.typed[name]);
     const isFilled = fillFiles(form, draft.files ?? []);
     if (!different.length && !isFilled) return "";
-    return isChanged ? "What stood here was changed meanwhile; look at it before you save." : " ";
+    return isChanged ? kept.say("changedMeanwhile") : " ";
   }
 
   function when(moment) {
     const at = new Date(moment), two = (number) => String(number).padStart(2, "0");
     const clock = `${two(at.getHours())}:${two(at.getMinutes())}`;
     if (at.toDateString() === new Date().toDateString()) return clock;
-    return `${at.getDate()} ${at.toLocaleString("en-GB", { month: "short" })}, ${clock}`;
+    const language = document.documentElement.lang.replace(/^en$/, "en-GB"); // the day before the month
+    return `${at.toLocaleDateString(language, { day: "numeric", month: "short" })}, ${clock}`;
   }
 
   const sentence = (words) => words.replace(/\.?$/, ".");
@@ -158,9 +159,9 @@
     if (waiting) await kept.drop("waiting", draft.sent);
     const given = giveBack(form, draft);
     if (!given && !waiting) return;
-    const why = waiting ? `It was not written: ${sentence(waiting.refused)}` : "";
-    const words = [`Kept from ${when(draft.at)}: what you had typed.`, given.trim(), why].filter(Boolean);
-    tell(form, line(words.join(" "), ["Start afresh", () => afresh(form)]));
+    const why = waiting ? kept.say("wasNotWritten", { why: sentence(waiting.refused) }) : "";
+    const words = [kept.say("keptFrom", { when: when(draft.at) }), given.trim(), why].filter(Boolean);
+    tell(form, line(words.join(" "), [kept.say("startAfresh"), () => afresh(form)]));
   }
 
   Object.assign(kept, { writing, nameOf, actionOf, keep, draftOf, line, tell, when, sentence });
@@ -168,6 +169,7 @@
     if (!kept.person()) return;
     document.querySelector(".wrong")?.focus();
     await Promise.all(writing().map(start));
+    document.dispatchEvent(new Event("given-back")); // what reads along while somebody types looks again
   };
   document.addEventListener("input", keepSoon);
   document.addEventListener("change", keepSoon);

@@ -96,7 +96,7 @@
     event.preventDefault();
     if (form.dataset.sending || form.dataset.spent) return;
     const row = rowOf(form, event.submitter);
-    busy(form, event.submitter, "Sending …");
+    busy(form, event.submitter, kept.say("sending"));
     await kept.put("draft", row.draft, { ...kept.draftOf(form), sent: row.name });
     row.isKept = !hasPassword(form) && Boolean(await kept.put("waiting", row.name, row)); // never a password
     await answer(form, row, await send(row));
@@ -111,26 +111,28 @@
       await kept.drop("waiting", row.name);
       free(form);
       if (became.status === 403 || became.status === 404)
-        kept.tell(form, kept.line(`Not written. ${kept.sentence(became.words)} What you typed is kept on this device.`));
+        kept.tell(form, kept.line(kept.say("notWritten", { why: kept.sentence(became.words) })));
       else show(became.html, row.action);
     } else if (became.kind === "other") {
       await kept.drop("waiting", row.name);
       form.submit(); // a file, or something else that the browser shows better
     } else if (row.isKept === false) {
       free(form);
-      kept.tell(form, kept.line(`Not sent, and not kept on this device: leave this page open. ${whyOf(became)}`));
+      kept.tell(form, kept.line(kept.say("notKept", { why: whyOf(became) })));
     } else if (became.kind === "out") {
-      waits(form, row, kept.line("Kept on this phone, not sent: you are signed out.", ["Sign in to send", signIn()]));
+      waits(form, row, kept.line(kept.say("keptSignedOut"), [kept.say("signInToSend"), signIn()]));
     } else {
-      const words = `Kept on this phone, not sent. ${whyOf(became)} It is sent as soon as it can be.`;
-      waits(form, row, kept.line(words, ["Send now", flush], ["Do not send it", () => takeBack(form, row)]));
+      const words = kept.say("keptNotSent", { why: whyOf(became) });
+      const back = [kept.say("doNotSend"), () => takeBack(form, row)];
+      waits(form, row, kept.line(words, [kept.say("sendNow"), flush], back));
       later();
     }
   }
 
   function whyOf({ kind, words, status }) {
-    if (kind === "out") return "You are signed out.";
-    return kind === "broken" ? `${kept.sentence(words || "The server could not")} (${status})` : "There is no connection.";
+    if (kind === "out") return kept.say("signedOut");
+    if (kind !== "broken") return kept.say("noConnection");
+    return `${kept.sentence(words || kept.say("serverCouldNot"))} (${status})`;
   }
 
   const signIn = () => `${body().signIn}?next=${encodeURIComponent(location.pathname + location.search)}`;
@@ -154,7 +156,7 @@
 
   function waits(form, row, said) {
     form.dataset.waits = row.name;
-    for (const one of form.querySelectorAll("[data-said]")) one.textContent = "Waits to be sent";
+    for (const one of form.querySelectorAll("[data-said]")) one.textContent = kept.say("waits");
     kept.tell(form, said);
   }
 
@@ -162,13 +164,14 @@
     await kept.drop("waiting", row.name);
     delete form.dataset.waits;
     free(form);
-    kept.tell(form, kept.line("It is not sent. Change it, or save it again."));
+    kept.tell(form, kept.line(kept.say("takenBack")));
   }
 
   // As if the browser had followed the answer itself.
   function go(address) {
     const to = new URL(address, location.href), here = new URL(location.href);
     if (to.pathname + to.search !== here.pathname + here.search) return location.assign(to);
+    if (document.body.classList.contains("day")) return location.reload(); // the page stays where it was
     if (!to.hash) return location.replace(to);
     history.replaceState(null, "", to);
     return location.reload();
@@ -214,10 +217,12 @@
   async function settle(row, became) {
     if (became.kind === "written") {
       await wasWritten(row, became.address);
-      notices().append(kept.line(`Sent: ${row.title}, typed ${kept.when(row.at)}.`, ["Look at it", became.address]));
+      const words = kept.say("sent", { title: row.title, when: kept.when(row.at) });
+      notices().append(kept.line(words, [kept.say("lookAtIt"), became.address]));
     } else {
       const broken = (row.broken ?? 0) + 1, isOver = became.kind === "refused" || broken > MOST_BROKEN;
-      await kept.put("waiting", row.name, { ...row, broken, refused: isOver ? became.words || "refused" : undefined });
+      const refused = isOver ? became.words || kept.say("refused") : undefined;
+      await kept.put("waiting", row.name, { ...row, broken, refused });
     }
   }
 
@@ -252,10 +257,10 @@
     const waiting = rows.filter((row) => !row.refused);
     const elsewhere = waiting.filter((row) => !kept.writing().some((one) => one.elements.once.value === row.name));
     if (elsewhere.length) {
-      const many = elsewhere.length === 1 ? "1 thing waits" : `${elsewhere.length} things wait`;
+      const number = elsewhere.length, many = number === 1 ? "oneWaits" : "severalWait";
       const names = elsewhere.map((row) => `${row.title}, ${kept.when(row.at)}`).join("; ");
-      const press = isOut ? ["Sign in to send", signIn()] : ["Send now", flush];
-      const said = kept.line(`${many} to be sent: ${names}.`, press);
+      const press = isOut ? [kept.say("signInToSend"), signIn()] : [kept.say("sendNow"), flush];
+      const said = kept.line(kept.say(many, { number, names }), press);
       said.classList.add("waits", "soon");
       notices().append(said);
     }
@@ -272,8 +277,9 @@
       await kept.drop("draft", row.draft);
       sayWhatWaits();
     };
-    const words = `Not written: ${row.title}, typed ${kept.when(row.at)}. ${kept.sentence(row.refused)}`;
-    const said = kept.line(words, ["Open the form with it", open], ["Put it away", away]);
+    const told = { title: row.title, when: kept.when(row.at), why: kept.sentence(row.refused) };
+    const presses = [[kept.say("openForm"), open], [kept.say("putAway"), away]];
+    const said = kept.line(kept.say("wasRefused", told), ...presses);
     said.classList.add("waits", "error");
     notices().append(said);
   }
@@ -297,9 +303,9 @@
     form.dataset.spent = "1";
     for (const one of form.querySelectorAll("button:not([type=button])")) one.disabled = true;
     const fresh = () => location.replace(location.pathname + location.search);
-    const presses = [["Open a fresh form", fresh]];
-    if (receipt.address) presses.unshift(["Look at it", receipt.address]);
-    kept.tell(form, kept.line(`This was sent: ${receipt.title || "it is written"}.`, ...presses));
+    const presses = [[kept.say("freshForm"), fresh]];
+    if (receipt.address) presses.unshift([kept.say("lookAtIt"), receipt.address]);
+    kept.tell(form, kept.line(kept.say("wasSent", { title: receipt.title || kept.say("isWritten") }), ...presses));
   }
 
   async function cameBack(isBack) {

@@ -7,6 +7,10 @@
   const NAME = "kept", SHELF = "rows";
   let opening;
 
+  // A sentence of the page's own (program/_words.html), its {names} filled in.
+  const say = (name, values = {}) =>
+    (document.getElementById("words")?.dataset[name] ?? "").replace(/\{(\w+)\}/g, (_, key) => values[key] ?? "");
+
   function open() {
     opening ??= new Promise((done, failed) => {
       const asked = window.indexedDB.open(NAME, 1);
@@ -31,12 +35,11 @@
 
   const plainKey = (key) => `${NAME}:${key}`;
   const isFile = ([, value]) => value instanceof Blob && value.size > 0;
-  const NO_ROOM = "This device has no room for its photograph; choose it again.";
 
   // What waited with a photograph does not go without it, unasked.
   function withoutFiles(row) {
     const entries = row.entries?.filter(([, value]) => typeof value === "string");
-    const refused = row.entries?.some(isFile) ? NO_ROOM : row.refused;
+    const refused = row.entries?.some(isFile) ? say("noRoom") : row.refused;
     return { ...row, files: [], entries, refused };
   }
 
@@ -87,6 +90,7 @@
 
   window.kept = {
     person,
+    say,
     ours,
     put,
     forgetOld,

@@ -66,6 +66,6 @@
     form.querySelector(".done button").textContent =
       `Save ${filled} of ${rows.length}${doubtful ? `, ${doubtful} to look at again` : ""}`;
   }
-  for (const event of ["input", "change"]) document.addEventListener(event, all);
+  for (const event of ["input", "change", "given-back"]) document.addEventListener(event, all);
   document.addEventListener("DOMContentLoaded", all);
 })();

@@ -5,15 +5,41 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
-from breeding.words.numbers import counted, one_or_more, ordinal, places, some
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import ordinal, places, some, spelled
 from breeding.words.style import SHEET, Style
 from breeding.words.who import ELSEWHERE, HERE, UNKNOWN, WILD, Names, all_called, called
 from pedigree import Gaps, KnownAncestors, Pedigree, within
 
 GENERATIONS = 3
 MOST_MISSING = 5
-GENERATION_NAMES = ("itself", "parents", "grandparents", "great-grandparents")
-_ORIGINS = {WILD: "wild caught", ELSEWHERE: "captive bred elsewhere", HERE: "born here"}
+GENERATION_NAMES = (
+    message("itself"),
+    message("parents"),
+    message("grandparents"),
+    message("great-grandparents"),
+)
+ORIGINS = {  # without a country, and with one
+    WILD: (message("wild caught"), message("wild caught, from {country}")),
+    ELSEWHERE: (
+        message("captive bred elsewhere"),
+        message("captive bred elsewhere, from {country}"),
+    ),
+    HERE: (message("born here"), message("born here, from {country}")),
+    UNKNOWN: (message("not recorded"), message("from {country}, how is not recorded")),
+}
+FOUNDERS_BY_ORIGIN = {
+    WILD: (message("{animals} wild caught"), message("{animals} wild caught ({country})")),
+    ELSEWHERE: (
+        message("{animals} captive bred elsewhere"),
+        message("{animals} captive bred elsewhere ({country})"),
+    ),
+    HERE: (message("{animals} born here"), message("{animals} born here ({country})")),
+    UNKNOWN: (
+        message("{animals} of unrecorded origin"),
+        message("{animals} of unrecorded origin ({country})"),
+    ),
+}
 
 
 def generation_name(number: int) -> str:
@@ -23,8 +49,8 @@ def generation_name(number: int) -> str:
     ('parents', '5 generations back')
     """
     if number < len(GENERATION_NAMES):
-        return GENERATION_NAMES[number]
-    return f"{counted(number, 'generation')} back"
+        return tell(GENERATION_NAMES[number])
+    return tell_many("{number} generation back", "{number} generations back", number)
 
 
 # -------------------------------------------------------------------------------- known ancestry
@@ -37,8 +63,14 @@ def known_words(known: Sequence[KnownAncestors]) -> str:
     '3 of 6 possible ancestors in two generations'
     """
     found, possible = _sums(known)
-    generations = counted(len(known), "generation", spells=True)
-    return f"{places(found, possible)} of {possible} possible ancestors in {generations}"
+    return tell_many(
+        "{known} of {possible} possible ancestors in {count} generation",
+        "{known} of {possible} possible ancestors in {count} generations",
+        len(known),
+        known=places(found, possible),
+        possible=possible,
+        count=spelled(len(known)),
+    )
 
 
 def _sums(known: Sequence[KnownAncestors]) -> tuple[Fraction, int]:
@@ -60,12 +92,13 @@ def basis_words(known: Sequence[KnownAncestors]) -> str:
     >>> basis_words([KnownAncestors(1, Fraction(6, 5), 2)])
     'from about 1 of 2 possible ancestors in one generation, uncertain sires counted by their share'
     """
-    return f"from {known_words(known)}{_by_share(known)}"
+    if _in_whole(known):
+        return tell("from {known}", known=known_words(known))
+    return tell("from {known}, uncertain sires counted by their share", known=known_words(known))
 
 
-def _by_share(known: Sequence[KnownAncestors]) -> str:
-    whole = _sums(known)[0].denominator == 1
-    return "" if whole else ", uncertain sires counted by their share"
+def _in_whole(known: Sequence[KnownAncestors]) -> bool:
+    return _sums(known)[0].denominator == 1
 
 
 def known_sentence(
@@ -81,23 +114,35 @@ def known_sentence(
     '1 of 2 possible ancestors in one generation is known; not known: the sire of Mira'
     """
     found, _ = _sums(known)
-    verb = "is" if 0 < found < Fraction(3, 2) else "are"
-    words = f"{known_words(known)} {verb} known{_by_share(known)}"
+    clauses = [tell(_is_known(found, _in_whole(known)), known=known_words(known))]
     if not found:
-        return style.close(f"{words}; neither parent is known")
+        return style.close("; ".join([*clauses, tell("neither parent is known")]))
     if gaps := _missing_words(missing, names, style):
-        words += f"; not known: {gaps}"
+        clauses.append(tell("not known: {animals}", animals=gaps))
     if missing.wild:
         wild = some([called(one, names) for one in missing.wild], MOST_MISSING, style)
-        words += f"; nobody can know more beyond {wild}, wild caught"
-    return style.close(words)
+        clauses.append(tell("nobody can know more beyond {animals}, wild caught", animals=wild))
+    return style.close("; ".join(clauses))
+
+
+def _is_known(found: Fraction, in_whole: bool) -> str:
+    is_one = 0 < found < Fraction(3, 2)
+    if in_whole:
+        return message("{known} is known") if is_one else message("{known} are known")
+    if is_one:
+        return message("{known} is known, uncertain sires counted by their share")
+    return message("{known} are known, uncertain sires counted by their share")
 
 
 def _missing_words(missing: Gaps, names: Names, style: Style) -> str:
-    groups = (("sire", missing.sires), ("dam", missing.dams), ("parents", missing.parents))
+    groups = (
+        (message("the sire of {animals}"), missing.sires),
+        (message("the dam of {animals}"), missing.dams),
+        (message("the parents of {animals}"), missing.parents),
+    )
     parts = [
-        f"the {what} of {some([called(one, names) for one in those], MOST_MISSING, style)}"
-        for what, those in groups
+        tell(said, animals=some([called(one, names) for one in those], MOST_MISSING, style))
+        for said, those in groups
         if those
     ]
     return some(parts, len(parts))
@@ -113,10 +158,10 @@ def captivity_words(generation: int | None) -> str:
     ('wild caught', 'second generation in captivity', 'generation in captivity unknown')
     """
     if generation is None:
-        return "generation in captivity unknown"
+        return tell("generation in captivity unknown")
     if generation == 0:
-        return "wild caught"
-    return f"{ordinal(generation)} generation in captivity"
+        return tell("wild caught")
+    return tell("{ordinal} generation in captivity", ordinal=ordinal(generation))
 
 
 def captivity_sentence(generation: int | None) -> str:
@@ -127,15 +172,18 @@ def captivity_sentence(generation: int | None) -> str:
     >>> captivity_sentence(None)
     'generation in captivity unknown, because not every line is on record back to the wild'
     """
-    words = captivity_words(generation)
     if generation is None:
-        words += ", because not every line is on record back to the wild"
+        return tell(
+            "generation in captivity unknown, because not every line is on record back to the wild"
+        )
     if generation == 1:
-        words += " (a parent came from the wild)"
-    return words
+        return tell("first generation in captivity (a parent came from the wild)")
+    return captivity_words(generation)
 
 
-CAPTIVITY_RULE = "Counted from the wild: 1 with a wild parent, else 1 more than the nearer parent."
+CAPTIVITY_RULE = message(
+    "Counted from the wild: 1 with a wild parent, else 1 more than the nearer parent."
+)
 
 
 def origin_words(origin: str, country: str = "") -> str:
@@ -146,10 +194,8 @@ def origin_words(origin: str, country: str = "") -> str:
     >>> origin_words("wild", "Colombia"), origin_words("unknown", "Peru")
     ('wild caught, from Colombia', 'from Peru, how is not recorded')
     """
-    if country and origin not in _ORIGINS:
-        return f"from {country}, how is not recorded"
-    words = _ORIGINS.get(origin, "not recorded")
-    return f"{words}, from {country}" if country else words
+    alone, with_country = ORIGINS.get(origin, ORIGINS[UNKNOWN])
+    return tell(with_country, country=country) if country else tell(alone)
 
 
 def origin_sentence(ped: Pedigree, animal: Any, names: Names, style: Style = SHEET) -> str:
@@ -174,12 +220,15 @@ def origin_sentence(ped: Pedigree, animal: Any, names: Names, style: Style = SHE
             if (who.origin, who.country) == (origin, country)
         )
         if those:
-            how = _ORIGINS.get(origin, "of unrecorded origin") + (
-                f" ({country})" if country else ""
-            )
-            groups.append(f"{some(those, style.most_names, style)} {how}")
+            alone, with_country = FOUNDERS_BY_ORIGIN[origin]
+            animals = some(those, style.most_names, style)
+            said = with_country if country else alone
+            groups.append(tell(said, animals=animals, country=country))
     if groups:
-        words += f"; {one_or_more(len(founders), 'founder')} {', '.join(groups)}"
+        from_them = tell_many(
+            "founder {animals}", "founders {animals}", len(founders), animals=", ".join(groups)
+        )
+        words = f"{words}; {from_them}"
     return style.close(words)
 
 
@@ -190,12 +239,14 @@ def sire_words(ped: Pedigree, animal: Any, names: Names, style: Style = SHEET) -
     """The sire, or those he may be one of, the likeliest first."""
     sires = ped.sires(animal)
     if not sires:
-        return "unknown sire"
+        return tell("unknown sire")
     if list(sires.values()) == [Fraction(1)]:
-        return f"sire {all_called(sires, names)}"
+        return tell("sire {animal}", animal=all_called(sires, names))
     likeliest = sorted(sires, key=lambda one: (-sires[one], called(one, names)))
     shown = some([called(one, names) for one in likeliest], style.most_names, style)
-    return f"{one_or_more(len(sires), 'possible sire')} {shown}"
+    return tell_many(
+        "possible sire {animals}", "possible sires {animals}", len(sires), animals=shown
+    )
 
 
 def tree_sentence(ped: Pedigree, animal: Any, names: Names, generations: int = GENERATIONS) -> str:
@@ -205,10 +256,19 @@ def tree_sentence(ped: Pedigree, animal: Any, names: Names, generations: int = G
         if ped.is_founder(young):
             continue
         dam = ped.dam(young)
-        dam_words = "unknown dam" if dam is None else f"dam {called(dam, names)}"
-        parts.append(f"{called(young, names)}: {sire_words(ped, young, names)}, {dam_words}")
+        dam_words = (
+            tell("unknown dam") if dam is None else tell("dam {animal}", animal=called(dam, names))
+        )
+        parents = f"{sire_words(ped, young, names)}, {dam_words}"
+        parts.append(f"{called(young, names)}: {parents}")
     name = called(animal, names)
     if not parts:
-        return f"Family tree of {name}: neither parent is known."
-    over = counted(generations, "generation", spells=True)
-    return f"Family tree of {name} over {over}. {'. '.join(parts)}."
+        return tell("Family tree of {animal}: neither parent is known.", animal=name)
+    return tell_many(
+        "Family tree of {animal} over {count} generation. {parents}.",
+        "Family tree of {animal} over {count} generations. {parents}.",
+        generations,
+        animal=name,
+        count=spelled(generations),
+        parents=". ".join(parts),
+    )

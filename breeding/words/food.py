@@ -1,5 +1,7 @@
 """How amounts of food are said."""
 
+from breeding.words.language import tell
+from breeding.words.numbers import figure
 from breeding.words.sizes import GRAMS_PER_OUNCE
 
 
@@ -12,11 +14,14 @@ def food_amount(grams: float | None, unit: str) -> str:
     ('1 oz', 'not weighed')
     """
     if grams is None:
-        return "not weighed"
+        return tell("not weighed")
+    return f"{_number(grams, unit)} {unit}"
+
+
+def _number(grams: float, unit: str) -> str:
     number = float(grams) / (GRAMS_PER_OUNCE if unit == "oz" else 1)
     places = 2 if unit == "oz" and number < 10 else 1
-    said = f"{number:,.{places}f}"
-    return f"{said.rstrip('0').rstrip('.') if '.' in said else said} {unit}"
+    return figure(number, places, grouped=True, trimmed=True)
 
 
 def food_span(least: float, most: float, unit: str) -> str:
@@ -25,5 +30,7 @@ def food_span(least: float, most: float, unit: str) -> str:
     >>> food_span(40, 60, "g"), food_span(5, 5, "g")
     ('40 to 60 g', '5 g')
     """
-    first, last = food_amount(least, unit), food_amount(most, unit)
-    return last if first == last else f"{first.rpartition(' ')[0]} to {last}"
+    first, last = _number(least, unit), food_amount(most, unit)
+    if first == _number(most, unit):
+        return last
+    return tell("{least} to {most}", least=first, most=last)

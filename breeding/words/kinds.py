@@ -3,6 +3,15 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from breeding.words.language import message, tell
+
+# What the species that come with the program are called; others are called as a keeper wrote it.
+CALLED = (
+    *(message("animal"), message("animals"), message("an animal")),
+    *(message("ray"), message("rays"), message("a ray")),
+    *(message("fish"), message("a fish")),
+    *(message("size"), message("disc width"), message("standard length"), message("total length")),
+)
 VOWELS = "aeiou"
 
 
@@ -16,9 +25,14 @@ class KindWords:
     has_spine: bool = False
 
     @property
+    def size_said(self) -> str:
+        """What their size is, in the language of whoever reads it where that has a word for it."""
+        return tell(self.size)
+
+    @property
     def size_heading(self) -> str:
-        """What their size is, as the head of a column."""
-        return _capital(self.size)
+        """The same as the head of a column."""
+        return _capital(self.size_said)
 
     @property
     def a_one(self) -> str:
@@ -27,7 +41,8 @@ class KindWords:
         >>> ANIMALS.a_one, RAYS.a_one
         ('an animal', 'a ray')
         """
-        return f"{'an' if self.one[:1].lower() in VOWELS else 'a'} {self.one}"
+        words = f"{'an' if self.one[:1].lower() in VOWELS else 'a'} {self.one}"
+        return tell(words)
 
     def fill(self, sentence: str) -> str:
         """A sentence whose {one}, {a_one}, {A_one}, {many}, {Many} and {size} are filled in.
@@ -36,12 +51,12 @@ class KindWords:
         'An animal eats. Animals grow.'
         """
         return sentence.format(
-            one=self.one,
-            many=self.many,
-            Many=_capital(self.many),
+            one=tell(self.one),
+            many=tell(self.many),
+            Many=_capital(tell(self.many)),
             a_one=self.a_one,
             A_one=_capital(self.a_one),
-            size=self.size,
+            size=self.size_said,
         )
 
 

@@ -4,14 +4,78 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 
+from breeding.words.language import message_as, tell, tell_as, tell_many
 from breeding.words.style import PAGE, Style
 
-_NUMBERS = (
-    *("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
-    *("eleven", "twelve"),
+NUMBERS = (
+    message_as("a number in letters", "no"),
+    message_as("a number in letters", "one"),
+    message_as("a number in letters", "two"),
+    message_as("a number in letters", "three"),
+    message_as("a number in letters", "four"),
+    message_as("a number in letters", "five"),
+    message_as("a number in letters", "six"),
+    message_as("a number in letters", "seven"),
+    message_as("a number in letters", "eight"),
+    message_as("a number in letters", "nine"),
+    message_as("a number in letters", "ten"),
+    message_as("a number in letters", "eleven"),
+    message_as("a number in letters", "twelve"),
 )
-_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
-_PARTS = {2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth"}
+ORDINALS = (
+    message_as("which in a row", "first"),
+    message_as("which in a row", "second"),
+    message_as("which in a row", "third"),
+    message_as("which in a row", "fourth"),
+    message_as("which in a row", "fifth"),
+    message_as("which in a row", "sixth"),
+    message_as("which in a row", "seventh"),
+    message_as("which in a row", "eighth"),
+)
+ENDINGS = {
+    1: message_as("which in a row", "{number}st"),
+    2: message_as("which in a row", "{number}nd"),
+    3: message_as("which in a row", "{number}rd"),
+}
+PARTS = {
+    2: message_as("a part", "half"),
+    4: message_as("a part", "quarter"),
+    8: message_as("a part", "eighth"),
+    16: message_as("a part", "sixteenth"),
+}
+PARTS_WITH_ARTICLE = {
+    2: message_as("a part, with its article", "half"),
+    4: message_as("a part, with its article", "a quarter"),
+    8: message_as("a part, with its article", "an eighth"),
+    16: message_as("a part, with its article", "a sixteenth"),
+}
+
+
+def figure(
+    value: float | Fraction, decimals: int = 0, *, grouped: bool = False, trimmed: bool = False
+) -> str:
+    """A number with the marks of the reader's language.
+
+    grouped: with a mark between thousands. trimmed: without noughts behind the decimal mark.
+
+    >>> figure(38.25, 1), figure(1500.5, 1, grouped=True), figure(7.50, 2, trimmed=True)
+    ('38.2', '1,500.5', '7.5')
+    """
+    number = float(value) if isinstance(value, Fraction) else value
+    text = f"{number:,.{decimals}f}" if grouped else f"{number:.{decimals}f}"
+    return written(text.rstrip("0").rstrip(".") if trimmed and "." in text else text)
+
+
+def written(text: str) -> str:
+    """A number that has a point, and commas between thousands, in the reader's language.
+
+    >>> written("1,500.5")
+    '1,500.5'
+    """
+    whole, point, rest = text.partition(".")
+    thousands = tell_as("mark between thousands", ",")
+    mark = tell_as("decimal mark", ".") if point else ""
+    return f"{whole.replace(',', thousands)}{mark}{rest}"
 
 
 def percent(share: float | Fraction) -> str:
@@ -24,7 +88,7 @@ def percent(share: float | Fraction) -> str:
     >>> percent(1e-6), percent(Fraction(99_999, 100_000)), percent(0)
     ('less than 0.01 %', 'more than 99.99 %', '0 %')
     """
-    return f"{per_cent_figure(share)} %"
+    return tell_as("a share", "{number} %", number=per_cent_figure(share))
 
 
 def per_cent_figure(share: float | Fraction) -> str:
@@ -36,11 +100,37 @@ def per_cent_figure(share: float | Fraction) -> str:
     exact = Fraction(share)
     hundredths = _hundredths(exact)
     if exact and not hundredths:
-        return "less than 0.01"
+        return tell("less than {number}", number=written("0.01"))
     if _is_nearly_all(exact):
-        return "more than 99.99"
+        return tell("more than {number}", number=written("99.99"))
     text = f"{hundredths // 100}.{hundredths % 100:02}".rstrip("0").rstrip(".")
-    return f"{'-' if exact < 0 else ''}{text}"
+    return f"{'-' if exact < 0 else ''}{written(text)}"
+
+
+def points(share: float | Fraction) -> str:
+    """A difference between two shares in points of a hundred, as short as it still says something.
+
+    >>> points(0.04375), points(Fraction(1, 100)), points(0.0004)
+    ('4.4', '1', '0.04')
+    """
+    exact = abs(Fraction(share))
+    if exact < Fraction(1, 1000):
+        return per_cent_figure(exact)
+    tenths = math.floor(exact * 1000 + Fraction(1, 2))
+    return written(f"{tenths // 10}.{tenths % 10}".removesuffix(".0"))
+
+
+def told_apart(before: float, after: float, *, most: int = 3) -> tuple[str, str]:
+    """Two shares in per cent with as few figures as show that one is larger; else both alike.
+
+    >>> told_apart(0.9421, 0.9409), told_apart(0.94213, 0.94188), told_apart(0.5, 0.5)
+    (('94.2', '94.1'), ('94.21', '94.19'), ('50.0', '50.0'))
+    """
+    for places in range(1, most + 1):
+        said = figure(100 * before, places), figure(100 * after, places)
+        if said[0] != said[1]:
+            return said
+    return figure(100 * before, 1), figure(100 * after, 1)
 
 
 def as_shown(share: float | Fraction) -> Fraction:
@@ -73,7 +163,9 @@ def spelled(number: int) -> str:
     >>> spelled(7), spelled(12_000)
     ('seven', '12,000')
     """
-    return _NUMBERS[number] if 0 <= number < len(_NUMBERS) else f"{number:,}"
+    if 0 <= number < len(NUMBERS):
+        return tell_as("a number in letters", NUMBERS[number])
+    return figure(number, grouped=True)
 
 
 def counted(number: int, one: str, several: str = "", *, spells: bool = False) -> str:
@@ -96,7 +188,7 @@ def amount(value: float, one: str, several: str = "", *, decimals: int = 1) -> s
     scale = 10**decimals
     rounded = Fraction(math.floor(Fraction(value) * scale + Fraction(1, 2)), scale)
     text = f"{float(rounded):.{decimals}f}".rstrip("0").rstrip(".") if decimals else str(rounded)
-    return f"{text} {one if rounded == 1 else several or f'{one}s'}"
+    return f"{written(text)} {one if rounded == 1 else several or f'{one}s'}"
 
 
 def one_or_more(number: int, one: str, several: str = "") -> str:
@@ -114,10 +206,11 @@ def ordinal(number: int) -> str:
     >>> ordinal(2), ordinal(9), ordinal(21), ordinal(112)
     ('second', '9th', '21st', '112th')
     """
-    if number <= len(_ORDINALS):
-        return _ORDINALS[number - 1]
-    ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
-    return f"{number}{'th' if number % 100 in (11, 12, 13) else ending}"
+    if number <= len(ORDINALS):
+        return tell_as("which in a row", ORDINALS[number - 1])
+    if number % 100 in (11, 12, 13) or number % 10 not in ENDINGS:
+        return tell_as("which in a row", "{number}th", number=number)
+    return tell_as("which in a row", ENDINGS[number % 10], number=number)
 
 
 def part(share: Fraction) -> str:
@@ -126,7 +219,8 @@ def part(share: Fraction) -> str:
     >>> part(Fraction(1, 8)), part(Fraction(3, 8))
     ('eighth', '3/8')
     """
-    return _PARTS.get(share.denominator, str(share)) if share.numerator == 1 else str(share)
+    word = PARTS.get(share.denominator) if share.numerator == 1 else None
+    return tell_as("a part", word) if word else str(share)
 
 
 def a_part(share: Fraction) -> str:
@@ -135,10 +229,8 @@ def a_part(share: Fraction) -> str:
     >>> a_part(Fraction(1, 8)), a_part(Fraction(1, 2)), a_part(Fraction(3, 8))
     ('an eighth', 'half', '3/8')
     """
-    word = part(share)
-    if not word.isalpha() or word == "half":
-        return word
-    return f"{'an' if word == 'eighth' else 'a'} {word}"
+    word = PARTS_WITH_ARTICLE.get(share.denominator) if share.numerator == 1 else None
+    return tell_as("a part, with its article", word) if word else str(share)
 
 
 def places(known: Fraction, possible: int) -> str:
@@ -155,8 +247,10 @@ def places(known: Fraction, possible: int) -> str:
         return str(known)
     nearest = round(known)
     if nearest == 0:
-        return "less than 1"
-    return f"more than {possible - 1}" if nearest == possible else f"about {nearest}"
+        return tell("less than {number}", number=1)
+    if nearest == possible:
+        return tell("more than {number}", number=possible - 1)
+    return tell("about {number}", number=nearest)
 
 
 def joined(parts: Sequence[str], last: str = "and") -> str:
@@ -167,7 +261,12 @@ def joined(parts: Sequence[str], last: str = "and") -> str:
     """
     if len(parts) < 2:
         return "".join(parts)
-    return f"{', '.join(parts[:-1])} {last} {parts[-1]}"
+    several = tell_as("between the parts of a list", ", ").join(parts[:-1])
+    if last == "and":
+        return tell_as("a list", "{several} and {last}", several=several, last=parts[-1])
+    if last == "or":
+        return tell_as("a list", "{several} or {last}", several=several, last=parts[-1])
+    return f"{several} {last} {parts[-1]}"
 
 
 def some(names: Sequence[str], most: int, style: Style = PAGE) -> str:
@@ -179,4 +278,5 @@ def some(names: Sequence[str], most: int, style: Style = PAGE) -> str:
     more = len(names) - most
     if more <= 0:
         return joined(names)
-    return joined([*names[:most], f"{spelled(more) if style.spells else more} more"])
+    count = spelled(more) if style.spells else more
+    return joined([*names[:most], tell_many("{count} more", "{count} more", more, count=count)])

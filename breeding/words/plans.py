@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from breeding.words.numbers import counted, joined, one_or_more, percent, some
+from breeding.words.language import tell, tell_as, tell_many
+from breeding.words.numbers import joined, percent, some
 from pedigree.plans.collisions import Bottleneck, Collision, NoPlan, WayOut
 from pedigree.plans.rules import Rules
 
@@ -13,25 +14,37 @@ MOST_NAMED = 4
 def no_plan_words(found: NoPlan) -> str:
     """Why there is no plan: which rules collide, what that leaves, and what would help."""
     rows, columns = found.given.inbreeding.shape
+    if not found.found and rows:
+        return tell("No plan: there is no male to choose from.")
     if not found.found:
-        return f"No plan: there is no {'male' if rows else 'female'} to choose from."
+        return tell("No plan: there is no female to choose from.")
     first, *others = found.found
-    if found.given.litters is not None and found.given.litters > rows * columns:
-        wanted = counted(found.given.litters, "litter is", "litters are")
-        return (
-            f"No plan: {wanted} wanted, but {rows} x {columns} animals make only "
-            f"{counted(rows * columns, 'pair')}, each planned once at most. "
-            f"{_ways_out(found)}"
+    litters = found.given.litters
+    if litters is not None and litters > rows * columns:
+        wanted = tell_many(
+            "No plan: {number} litter is wanted, but {rows} x {columns} animals make only {pairs}, "
+            "each planned once at most.",
+            "No plan: {number} litters are wanted, but {rows} x {columns} animals make only "
+            "{pairs}, each planned once at most.",
+            litters,
+            rows=rows,
+            columns=columns,
+            pairs=tell_many("{number} pair", "{number} pairs", rows * columns),
         )
-    verb = "this cannot be kept" if len(first.kinds) == 1 else "these cannot all be kept"
-    parts = [f"No plan: {_collision_words(found.given, first)}; {verb}."]
+        return f"{wanted} {_ways_out(found)}"
+    rules = _collision_words(found.given, first)
+    if len(first.kinds) == 1:
+        parts = [tell("No plan: {rules}; this cannot be kept.", rules=rules)]
+    else:
+        parts = [tell("No plan: {rules}; these cannot all be kept.", rules=rules)]
     parts.append(bottleneck_words(found.bottleneck))
     if found.too_close:
         close = [
-            f"{pair_words(pair)} is {percent(inbreeding)}" for pair, inbreeding in found.too_close
+            tell("{pair} is {share}", pair=pair_words(pair), share=percent(inbreeding))
+            for pair, inbreeding in found.too_close
         ]
-        parts.append(f"F of {some(close, MOST_NAMED)}.")
-    parts += [f"Also: {_collision_words(found.given, one)}." for one in others]
+        parts.append(tell("F of {pairs}.", pairs=some(close, MOST_NAMED)))
+    parts += [tell("Also: {rules}.", rules=_collision_words(found.given, one)) for one in others]
     parts.append(_ways_out(found))
     return " ".join(part for part in parts if part)
 
@@ -43,35 +56,69 @@ def _collision_words(rules: Rules, found: Collision) -> str:
 def _rule_words(rules: Rules, kind: str, required: Sequence[tuple[Any, Any]]) -> str:
     """One rule as a clause; of the required pairs only those at issue."""
     if kind == "litters":
-        return f"{counted(rules.litters or 0, 'litter is', 'litters are')} wanted"
+        return tell_many(
+            "{number} litter is wanted", "{number} litters are wanted", rules.litters or 0
+        )
     if kind == "most":
-        return f"F may be at most {percent(rules.most or 0)}"
+        return tell("F may be at most {share}", share=percent(rules.most or 0))
     if kind == "per_female":
-        return _room_words("female", rules.female_room.tolist(), rules.females)
+        return _room_of_females(rules.female_room.tolist(), rules.females)
     if kind == "per_male":
-        return _room_words("male", rules.male_room.tolist(), rules.males)
+        return _room_of_males(rules.male_room.tolist(), rules.males)
     if kind == "required":
-        return f"there must be {_pairs(required)}"
+        return tell("there must be {pairs}", pairs=_pairs(required))
     barred = [
         (female, male)
         for row, female in enumerate(rules.females)
         for column, male in enumerate(rules.males)
         if rules.forbidden[row, column]
     ]
-    return f"not allowed {one_or_more(len(barred), 'is', 'are')} {_pairs(barred)}"
+    return tell_many(
+        "not allowed is {pairs}", "not allowed are {pairs}", len(barred), pairs=_pairs(barred)
+    )
 
 
-def _room_words(noun: str, room: Sequence[int], names: Sequence[Any]) -> str:
+def _room_of_females(room: Sequence[int], names: Sequence[Any]) -> str:
     if len(set(room)) == 1:
-        return f"each {noun} may have at most {counted(room[0], 'litter')}"
+        return tell_many(
+            "each female may have at most {number} litter",
+            "each female may have at most {number} litters",
+            room[0],
+        )
+    return tell_many(
+        "of the females at most {number} litter ({each})",
+        "of the females at most {number} litters ({each})",
+        sum(room),
+        each=_each_room(room, names),
+    )
+
+
+def _room_of_males(room: Sequence[int], names: Sequence[Any]) -> str:
+    if len(set(room)) == 1:
+        return tell_many(
+            "each male may have at most {number} litter",
+            "each male may have at most {number} litters",
+            room[0],
+        )
+    return tell_many(
+        "of the males at most {number} litter ({each})",
+        "of the males at most {number} litters ({each})",
+        sum(room),
+        each=_each_room(room, names),
+    )
+
+
+def _each_room(room: Sequence[int], names: Sequence[Any]) -> str:
     each = [f"{name} {number}" for name, number in zip(names, room, strict=True) if number]
-    in_all = counted(sum(room), "litter")
-    return f"of the {noun}s at most {in_all} ({some(each, MOST_NAMED)})"
+    return some(each, MOST_NAMED)
 
 
 def _ways_out(found: NoPlan) -> str:
     ways = sorted(way_out_words(one) for one in found.ways_out)
-    return f"There would be a plan with {' or with '.join(ways)}." if ways else ""
+    if not ways:
+        return ""
+    between = tell_as("between ways out, each of which would do", " or with ")
+    return tell("There would be a plan with {ways}.", ways=between.join(ways))
 
 
 def way_out_words(way: WayOut) -> str:
@@ -81,14 +128,23 @@ def way_out_words(way: WayOut) -> str:
     ('F up to 12.5 %', 'up to 2 litters for each male')
     """
     to = way.to or 0
-    return {
-        "litters": f"{counted(int(to), 'litter')} in all",
-        "most": f"F up to {percent(to)}",
-        "per_female": f"up to {counted(int(to), 'litter')} for each female",
-        "per_male": f"up to {counted(int(to), 'litter')} for each male",
-        "forbidden": f"{_pairs(way.pairs)} allowed",
-        "required": f"no need for {_pairs(way.pairs)}",
-    }[way.rule]
+    if way.rule == "litters":
+        return tell_many("{number} litter in all", "{number} litters in all", int(to))
+    if way.rule == "most":
+        return tell("F up to {share}", share=percent(to))
+    if way.rule == "per_female":
+        return tell_many(
+            "up to {number} litter for each female",
+            "up to {number} litters for each female",
+            int(to),
+        )
+    if way.rule == "per_male":
+        return tell_many(
+            "up to {number} litter for each male", "up to {number} litters for each male", int(to)
+        )
+    if way.rule == "forbidden":
+        return tell("{pairs} allowed", pairs=_pairs(way.pairs))
+    return tell("no need for {pairs}", pairs=_pairs(way.pairs))
 
 
 def _pairs(pairs: Sequence[tuple[Any, Any]]) -> str:
@@ -96,7 +152,7 @@ def _pairs(pairs: Sequence[tuple[Any, Any]]) -> str:
 
 
 def pair_words(pair: tuple[Any, Any]) -> str:
-    return f"{pair[0]} with {pair[1]}"
+    return tell("{female} with {male}", female=pair[0], male=pair[1])
 
 
 def bottleneck_words(found: Bottleneck | None) -> str:
@@ -108,18 +164,50 @@ def bottleneck_words(found: Bottleneck | None) -> str:
     if found is None:
         return ""
     if not found.most:
-        return "That leaves no pair at all."
+        return tell("That leaves no pair at all.")
     parts = list(_rooms(found))
     if found.others:
-        parts.append(f"{counted(found.others, 'pair')} of the others")
-    reason = f": {joined(parts)}" if parts else ""
-    return f"That leaves at most {counted(found.most, 'litter')}{reason}."
+        parts.append(
+            tell_many("{number} pair of the others", "{number} pairs of the others", found.others)
+        )
+    if not parts:
+        return tell_many(
+            "That leaves at most {number} litter.",
+            "That leaves at most {number} litters.",
+            found.most,
+        )
+    return tell_many(
+        "That leaves at most {number} litter: {reasons}.",
+        "That leaves at most {number} litters: {reasons}.",
+        found.most,
+        reasons=joined(parts),
+    )
 
 
 def _rooms(found: Bottleneck) -> Iterator[str]:
     """`1 litter of Altair`; where many have the same room, `2 litters each of 40 males`."""
     for noun, litters, who in found.rooms:
-        each = " each" if len(who) > 1 else ""
-        few = len(who) <= MOST_NAMED
-        named = joined([str(one) for one in who]) if few else counted(len(who), noun)
-        yield f"{counted(litters, 'litter')}{each} of {named}"
+        if len(who) > MOST_NAMED:
+            named = _so_many(noun, len(who))
+        else:
+            named = joined([str(one) for one in who])
+        if len(who) > 1:
+            yield tell_many(
+                "{number} litter each of {animals}",
+                "{number} litters each of {animals}",
+                litters,
+                animals=named,
+            )
+        else:
+            yield tell_many(
+                "{number} litter of {animals}",
+                "{number} litters of {animals}",
+                litters,
+                animals=named,
+            )
+
+
+def _so_many(noun: str, number: int) -> str:
+    if noun == "male":
+        return tell_many("{number} male", "{number} males", number)
+    return tell_many("{number} female", "{number} females", number)

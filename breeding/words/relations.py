@@ -2,9 +2,38 @@
 
 from typing import Any
 
-PARENT = {"F": "dam", "M": "sire"}
-YOUNG = {"F": "daughter", "M": "son", "U": "young"}
-SIBLING = {"F": "sister", "M": "brother", "U": "sibling"}
+from breeding.words.language import message_as, tell_as
+
+PARENT = {
+    "F": message_as("what one is to another", "dam"),
+    "M": message_as("what one is to another", "sire"),
+    "U": message_as("what one is to another", "parent"),
+}
+YOUNG = {
+    "F": message_as("what one is to another", "daughter"),
+    "M": message_as("what one is to another", "son"),
+    "U": message_as("what one is to another", "young"),
+}
+FULL_SIBLING = {
+    "F": message_as("what one is to another", "full sister"),
+    "M": message_as("what one is to another", "full brother"),
+    "U": message_as("what one is to another", "full sibling"),
+}
+HALF_SIBLING = {
+    "F": message_as("what one is to another", "half sister"),
+    "M": message_as("what one is to another", "half brother"),
+    "U": message_as("what one is to another", "half sibling"),
+}
+BY_THE_DAM = {
+    "F": message_as("what one is to another", "sister by the dam"),
+    "M": message_as("what one is to another", "brother by the dam"),
+    "U": message_as("what one is to another", "sibling by the dam"),
+}
+BY_THE_SIRE = {
+    "F": message_as("what one is to another", "sister by the sire"),
+    "M": message_as("what one is to another", "brother by the sire"),
+    "U": message_as("what one is to another", "sibling by the sire"),
+}
 
 
 def relation(one: Any, other: Any) -> str:
@@ -20,22 +49,27 @@ def relation(one: Any, other: Any) -> str:
     >>> relation(lyra, Ray(pk=4, sex="F", sire_id=None, dam_id=1))
     'sister by the dam'
     """
+    said = _relations(one, other)
+    return tell_as("what one is to another", said[other.sex]) if said else ""
+
+
+def _relations(one: Any, other: Any) -> dict[str, str]:
+    """The words for it by the sex of `other`."""
     if other.pk in (one.sire_id, one.dam_id):
-        return PARENT.get(other.sex, "parent")
+        return PARENT
     if one.pk in (other.sire_id, other.dam_id):
-        return YOUNG[other.sex]
+        return YOUNG
     same_dam = one.dam_id is not None and one.dam_id == other.dam_id
     same_sire = one.sire_id is not None and one.sire_id == other.sire_id
-    sibling = SIBLING[other.sex]
     if same_dam and same_sire:
-        return f"full {sibling}"
+        return FULL_SIBLING
     if same_dam:  # the sires may be the same where one is not known
         both_known = one.sire_id is not None and other.sire_id is not None
-        return f"half {sibling}" if both_known else f"{sibling} by the dam"
+        return HALF_SIBLING if both_known else BY_THE_DAM
     if same_sire:
         both_known = one.dam_id is not None and other.dam_id is not None
-        return f"half {sibling}" if both_known else f"{sibling} by the sire"
-    return ""
+        return HALF_SIBLING if both_known else BY_THE_SIRE
+    return {}
 
 
 def whose(one: Any) -> str:

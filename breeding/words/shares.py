@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from breeding.words.numbers import counted, joined, ordinal, part, percent
+from breeding.words.language import message, tell, tell_as, tell_many
+from breeding.words.numbers import figure, joined, ordinal, part, percent, spelled
 from breeding.words.style import SHEET, Style
 from breeding.words.who import Names, called
 from pedigree import Cross, Spread, UnknownPart, is_hybrid
@@ -29,12 +30,12 @@ def shares_words(shares: Shares, species: Species) -> str:
     """
     known = _ordered(shares, species)
     if not known:
-        return "unknown"
+        return tell("unknown")
     if known[0][1] == 1:
         return species[known[0][0]]
     parts = [f"{share} {species[label]}" for label, share in known]
     if rest := _unknown(shares):
-        parts.append(f"{rest} unknown")
+        parts.append(tell("{share} unknown", share=rest))
     return ", ".join(parts)
 
 
@@ -65,19 +66,28 @@ def shares_sentence(
     """
     known, rest = _ordered(shares, species), _unknown(shares)
     if not known:
-        through = _sources(unknown, names)
-        said = f"unknown: all of its ancestry came through {through}"
-        return "species not recorded" if is_founder else said
+        if is_founder:
+            return tell("species not recorded")
+        return tell(
+            "unknown: all of its ancestry came through {animals}", animals=_sources(unknown, names)
+        )
     if known[0][1] == 1:
         return species[known[0][0]]
     words = joined([f"{share} {species[label]}" for label, share in known])
     if cross is not None and (cross.kind, cross.number) == ("F", 1):
-        return f"{words}, the first cross of two species"
-    words += " expected"
-    if rest:
-        how = "is not recorded" if is_founder else f"came through {_sources(unknown, names)}"
-        words += f"; the last {part(rest)} {how}"
-    return words
+        return tell("{species}, the first cross of two species", species=words)
+    if not rest:
+        return tell("{species} expected", species=words)
+    if is_founder:
+        return tell(
+            "{species} expected; the last {part} is not recorded", species=words, part=part(rest)
+        )
+    return tell(
+        "{species} expected; the last {part} came through {animals}",
+        species=words,
+        part=part(rest),
+        animals=_sources(unknown, names),
+    )
 
 
 def _sources(unknown: Sequence[UnknownPart], names: Names) -> str:
@@ -87,19 +97,26 @@ def _sources(unknown: Sequence[UnknownPart], names: Names) -> str:
         return said[0][0]
     shown = [f"{words} ({share})" for words, share in said[:MOST_SOURCES]]
     if rest := said[MOST_SOURCES:]:
-        total = sum((share for _, share in rest), Fraction(0))
-        more = counted(len(rest), "more ancestor", spells=True)
-        shown.append(f"{more} ({total})")
+        more = tell_many(
+            "{count} more ancestor ({share})",
+            "{count} more ancestors ({share})",
+            len(rest),
+            count=spelled(len(rest)),
+            share=sum((share for _, share in rest), Fraction(0)),
+        )
+        shown.append(more)
     return joined(shown)
 
 
 def _source(one: UnknownPart, names: Names) -> str:
     name = called(one.animal, names)
+    if one.parent == "sire":
+        return tell("an unknown male (the sire of {animal})", animal=name)
     if one.parent:
-        sex = "male" if one.parent == "sire" else "female"
-        return f"an unknown {sex} (the {one.parent} of {name})"
-    how = "only partly recorded" if one.is_partly else "not recorded"
-    return f"{name}, whose species is {how}"
+        return tell("an unknown female (the dam of {animal})", animal=name)
+    if one.is_partly:
+        return tell("{animal}, whose species is only partly recorded", animal=name)
+    return tell("{animal}, whose species is not recorded", animal=name)
 
 
 # ------------------------------------------------------------------------------------ the cross
@@ -113,11 +130,38 @@ def cross_words(cross: Cross, species: Species) -> str:
     """
     labels = [species[label] for label in cross.labels]
     if cross.kind == "pure":
-        return f"pure {labels[0]}"
-    of = f"of {labels[0]} and {labels[1]}"
+        return tell("pure {species}", species=labels[0])
+    one, other = labels
     if cross.kind == "F":
-        return f"F{cross.number} {of}"
-    return f"{ordinal(cross.number)} backcross {of} to {species[cross.to]}"
+        return tell("F{number} of {one} and {other}", number=cross.number, one=one, other=other)
+    return tell(
+        "{ordinal} backcross of {one} and {other} to {species}",
+        ordinal=ordinal(cross.number),
+        one=one,
+        other=other,
+        species=species[cross.to],
+    )
+
+
+# Why descent is not known: of what may be pure, and of what is a hybrid in any case.
+NOT_KNOWN = {
+    "sire": (
+        message("whether pure or crossed is not known: a sire may be of one species or another"),
+        message("a hybrid, of which species is not known: a sire may be of one species or another"),
+    ),
+    "mixed": (
+        message("whether pure or crossed is not known: a founder is on record as mixed"),
+        message("a hybrid, of which species is not known: a founder is on record as mixed"),
+    ),
+    "none": (
+        message("whether pure or crossed is not known: no species is known"),
+        message("a hybrid, of which species is not known: no species is known"),
+    ),
+    "part": (
+        message("whether pure or crossed is not known: {share} of the ancestry is unknown"),
+        message("a hybrid, of which species is not known: {share} of the ancestry is unknown"),
+    ),
+}
 
 
 def descent_words(
@@ -136,16 +180,11 @@ def descent_words(
     if cross is not None:
         return cross_words(cross, species)
     if why_none == "no name":
-        return "a cross that has no short name such as F2 or backcross"
-    what = "a hybrid, of which kind" if is_hybrid(shares) else "whether pure or crossed"
+        return tell("a cross that has no short name such as F2 or backcross")
     unknown = _unknown(shares)
-    why = {
-        "sire": "a sire may be of one kind or of another",
-        "mixed": "a founder is on record as mixed",
-    }.get(why_none or "", f"{unknown} of the ancestry is unknown")
-    if unknown == 1:
-        why = "no species is known"
-    return f"{what} is not known: {why}"
+    why = why_none if why_none in ("sire", "mixed") else "part"
+    pure, hybrid = NOT_KNOWN["none" if unknown == 1 else why]
+    return tell(hybrid if is_hybrid(shares) else pure, share=unknown)
 
 
 # ------------------------------------------------------------------------------------ the spread
@@ -164,6 +203,20 @@ class SpreadWords:
         return f"{self.words} ({self.assumed})" if self.assumed else self.words
 
 
+HOW_FAR = {
+    "unknown": message(
+        "how far single animals lie from this cannot be said while a part of their ancestry is "
+        "unknown"
+    ),
+    "uncertain": message(
+        "how far single animals lie from this cannot be said while a sire is uncertain"
+    ),
+    "settled": message(
+        "a first cross has exactly one half of each species, its sex chromosomes aside"
+    ),
+}
+
+
 def spread_words(found: Spread | None, species: Species, style: Style = SHEET) -> SpreadWords:
     """How far one animal of a cross may lie from its expected shares.
 
@@ -172,48 +225,67 @@ def spread_words(found: Spread | None, species: Species, style: Style = SHEET) -
     """
     if found is None:
         return SpreadWords()
-    why = {
-        "unknown": "while a part of their ancestry is unknown",
-        "uncertain": "while a sire is uncertain",
-    }.get(found.kind)
-    if why:
-        said = f"how far single animals lie from this cannot be said {why}"
-        return SpreadWords(style.close(said))
-    if found.kind == "settled":
-        said = "a first cross has exactly one half of each species, its sex chromosomes aside"
-        return SpreadWords(style.close(said))
+    if said := HOW_FAR.get(found.kind):
+        return SpreadWords(style.close(tell(said)))
     ordered = sorted(found.deviations, key=lambda one: (-one[1], species[one[0]]))
     varying = [one for one in ordered if one[2] > 1e-9]
     shown = varying[:1] if len(ordered) == 2 else varying  # of two, one says it of the other
     if not shown:
         return SpreadWords()
     ranges = joined([_between(share, spread, species[label]) for label, share, spread in shown])
-    number = "about 95 or more" if found.is_upper_limit else "about 95"
-    each = ", each of these taken by itself" if len(shown) > 1 else ""
-    said = f"single animals differ: of 100 animals bred like this {number} have {ranges}{each}"
+    said = tell(_differ(found.is_upper_limit, len(shown) > 1), ranges=ranges)
     return SpreadWords(style.close(said), style.close(_assumed(found)))
 
 
+def _differ(is_upper_limit: bool, several: bool) -> str:
+    if is_upper_limit and several:
+        return message(
+            "single animals differ: of 100 animals bred like this about 95 or more have {ranges}, "
+            "each of these taken by itself"
+        )
+    if is_upper_limit:
+        return message(
+            "single animals differ: of 100 animals bred like this about 95 or more have {ranges}"
+        )
+    if several:
+        return message(
+            "single animals differ: of 100 animals bred like this about 95 have {ranges}, "
+            "each of these taken by itself"
+        )
+    return message("single animals differ: of 100 animals bred like this about 95 have {ranges}")
+
+
 def _assumed(found: Spread) -> str:
-    copies = ""
+    """Clauses that each stand by themselves."""
+    said = []
     if found.mixed is not None:
-        copies = f"at {percent(round(found.mixed, 6))} of the genes one copy of each is expected; "
-    founder = ""
-    if found.has_mixed_founder:
-        founder = "; a founder on record as mixed is taken for a random mixture"
-    return (
-        f"{copies}reckoned with {CHROMOSOME_PAIRS} pairs of chromosomes of one Morgan each, passed "
-        f"on like about {found.segments:.0f} independent segments, an assumption: nobody has "
-        f"published a map for these species{founder}"
+        share = percent(round(found.mixed, 6))
+        said.append(tell("at {share} of the genes one copy of each is expected", share=share))
+    reckoned = tell(
+        "worked out with {pairs} pairs of chromosomes of one Morgan each, passed on like about "
+        "{segments} independent segments, an assumption: nobody has published a map for these "
+        "species",
+        pairs=CHROMOSOME_PAIRS,
+        segments=figure(found.segments),
     )
+    said.append(reckoned)
+    if found.has_mixed_founder:
+        said.append(tell("a founder on record as mixed is taken for a random mixture"))
+    return "; ".join(said)
 
 
 def _between(share: Fraction, spread: float, name: str) -> str:
     low, high = (
         max(0.0, min(1.0, float(share) + side * TWO_DEVIATIONS * spread)) for side in (-1, 1)
     )
-    return f"between {_points(low)} % and {_points(high)} % {name}"
+    return tell(
+        "between {least} and {most} {species}",
+        least=_points(low),
+        most=_points(high),
+        species=name,
+    )
 
 
 def _points(value: float) -> str:
-    return f"{100 * value:.0f}" if value >= 0.02 or not value else f"{100 * value:.1f}"
+    decimals = 0 if value >= 0.02 or not value else 1
+    return tell_as("a share", "{number} %", number=figure(100 * value, decimals))

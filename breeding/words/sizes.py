@@ -1,5 +1,8 @@
 """Lengths and weights in the program's units."""
 
+from breeding.words.language import tell
+from breeding.words.numbers import figure
+
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
 GRAMS_PER_OUNCE = 28.349523125
 
@@ -11,8 +14,8 @@ def length(millimetres: float | None, unit: str) -> str:
     ('38.2 cm', '15.0 in', 'unknown')
     """
     if millimetres is None:
-        return "unknown"
-    return f"{millimetres / MM_PER_UNIT[unit]:.1f} {unit}"
+        return tell("unknown")
+    return f"{figure(millimetres / MM_PER_UNIT[unit], 1)} {unit}"
 
 
 def weight(grams: float | None, unit: str) -> str:
@@ -22,8 +25,8 @@ def weight(grams: float | None, unit: str) -> str:
     ('450 g', '1.24 kg', '15.9 oz', '2.4 lb')
     """
     if grams is None:
-        return "unknown"
+        return tell("unknown")
     if unit == "oz":
         ounces = grams / GRAMS_PER_OUNCE
-        return f"{ounces:.1f} oz" if ounces < 32 else f"{ounces / 16:.1f} lb"
-    return f"{grams:.0f} g" if grams < 1000 else f"{grams / 1000:.2f} kg"
+        return f"{figure(ounces, 1)} oz" if ounces < 32 else f"{figure(ounces / 16, 1)} lb"
+    return f"{figure(grams)} g" if grams < 1000 else f"{figure(grams / 1000, 2)} kg"

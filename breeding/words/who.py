@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from breeding.words.language import message, tell
 from breeding.words.numbers import joined
 from pedigree import Unrecorded
 
@@ -20,6 +21,13 @@ class Who:
     country: str = ""  # where it comes from
 
 
+PARENTS_NOT_RECORDED = {  # by the place that is filled, and whether somebody assumed them
+    ("sire", False): message("the unknown sire of {animals}"),
+    ("sire", True): message("the assumed sire of {animals}"),
+    ("dam", False): message("the unknown dam of {animals}"),
+    ("dam", True): message("the assumed dam of {animals}"),
+}
+
 Names = Mapping[Any, Who]
 
 
@@ -30,8 +38,8 @@ def called(animal: Any, names: Names) -> str:
     ('Mira', 'the unknown sire of Mira')
     """
     if isinstance(animal, Unrecorded):
-        word = "assumed" if animal.is_assumed else "unknown"
-        return f"the {word} {animal.role} of {all_called(animal.young, names)}"
+        said = PARENTS_NOT_RECORDED[animal.role, bool(animal.is_assumed)]
+        return tell(said, animals=all_called(animal.young, names))
     found = names.get(animal)
     return found.name if found is not None else str(animal)
 

@@ -54,6 +54,19 @@ class Ink:
     size: float = 10.0  # points
 
 
+@dataclass(frozen=True)
+class TreeWords:
+    """What a drawing says beside its cards; {share}, {shown} and {number} are filled in."""
+
+    unknown: str = "unknown"
+    not_on_record: str = "not on record"
+    young: str = "their young"
+    of_these: str = "young of these two"
+    share: str = "share {share}"
+    shortest: str = "the {shown} shortest of {number} paths"
+    thousands: str = ","  # what stands between them
+
+
 def family_tree(
     ped: Pedigree,
     animal: Any,
@@ -61,6 +74,7 @@ def family_tree(
     generations: int = 3,
     cards: Mapping[Any, Card] | None = None,
     ink: Ink = Ink(),
+    words: TreeWords = TreeWords(),
 ) -> str:
     """DOT text of an animal and its ancestors over 0 to 8 generations.
 
@@ -82,7 +96,7 @@ def family_tree(
         raise LineageError(
             f"{generations} generations cannot be drawn; allowed is 0 to {MOST_GENERATIONS}."
         )
-    picture = _Picture(ped, cards or {}, ink)
+    picture = _Picture(ped, cards or {}, ink, words)
     picture.add_animal(animal, "subject")
     level, seen = [animal], {animal}
     for _ in range(generations):
@@ -113,6 +127,7 @@ def path_picture(
     most: int = 12,
     cards: Mapping[Any, Card] | None = None,
     ink: Ink = Ink(),
+    words: TreeWords = TreeWords(),
 ) -> str:
     """DOT text of the lines that make young of these two inbred, and of nobody else.
 
@@ -130,7 +145,7 @@ def path_picture(
         raise LineageError(f"{most} paths cannot be drawn; allowed is 1 to {MOST_PATHS}.")
     why = explain(ped, sire, dam)
     walks = list(why.walk(most))
-    picture = _Picture(ped, cards or {}, ink)
+    picture = _Picture(ped, cards or {}, ink, words)
     common = {one.id for one in why.ancestors}
     links: set[tuple[Any, Any]] = set()  # parent, young
     for path in walks:
@@ -143,7 +158,8 @@ def path_picture(
         picture.add_links(young, {parent for parent, child in links if child == young})
     picture.add_young_of(sire, dam)
     if why.path_count > len(walks):
-        picture.say(f"the {len(walks)} shortest of {why.path_count:,} paths")
+        number = f"{why.path_count:,}".replace(",", words.thousands)
+        picture.say(words.shortest.format(shown=len(walks), number=number))
     return picture.source()
 
 
@@ -166,8 +182,10 @@ def _is_parent(ped: Pedigree, parent: Any, young: Any) -> bool:
 class _Picture:
     """A drawing in the making."""
 
-    def __init__(self, ped: Pedigree, cards: Mapping[Any, Card], ink: Ink) -> None:
-        self._ped, self._cards, self._ink = ped, cards, ink
+    def __init__(
+        self, ped: Pedigree, cards: Mapping[Any, Card], ink: Ink, words: TreeWords
+    ) -> None:
+        self._ped, self._cards, self._ink, self._words = ped, cards, ink, words
         self._names: dict[Any, str] = {}
         self._pairings: set[str] = set()
         self._graph = _graphviz().Digraph(
@@ -228,14 +246,14 @@ class _Picture:
             self._names[key] = name
             self._graph.node(
                 name,
-                label="unknown",
+                label=_graphviz().escape(self._words.unknown),
                 shape="diamond",
                 style="dashed",
                 margin="0,0",
                 fontsize=f"{self._ink.size - 1:g}",
                 color=self._ink.line,
                 fontcolor=self._ink.line,
-                **{"class": "unknown", "id": name, "tooltip": "not on record"},
+                **{"class": "unknown", "id": name, "tooltip": self._words.not_on_record},
             )
         return self._names[key]
 
@@ -312,12 +330,12 @@ class _Picture:
             self._join(self.add_animal(dam), "pyoung", kin=kin)
         self._graph.node(
             "young",
-            label="their young",
+            label=_graphviz().escape(self._words.young),
             shape="plaintext",
             margin="0.02,0",
             height="0.15",
             fontcolor=self._ink.line,
-            **{"class": "young", "id": "young", "tooltip": "young of these two"},
+            **{"class": "young", "id": "young", "tooltip": self._words.of_these},
         )
         self._graph.edge("pyoung:s", "young:n", **{"class": "line"})
 
@@ -366,7 +384,11 @@ class _Picture:
                 height="0",
                 fontsize=f"{self._ink.size - 1:g}",
                 fontcolor=self._ink.line,
-                **{"class": "share", "id": start, "tooltip": f"share {share}"},
+                **{
+                    "class": "share",
+                    "id": start,
+                    "tooltip": self._words.share.format(share=share),
+                },
             )
             self._graph.edge(f"{parent}:s", f"{start}:n", weight="4", **attributes)
             start += ":s"

@@ -1,5 +1,6 @@
 """Kinship of the animals asked for, by the engine that suits the pedigree."""
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -9,17 +10,23 @@ import numpy as np
 from pedigree.kinship.columns import Columns, kinship_by_columns, mendelian_sampling
 from pedigree.kinship.front import Front
 from pedigree.kinship.matrices import Numbers
-from pedigree.kinship.tabular import tabular
+from pedigree.kinship.memory import megabytes_for_a_table
+from pedigree.kinship.schedule import Schedule
+from pedigree.kinship.tabular import LARGEST_SQUARE, Table, tabular
+from pedigree.kinship.tiles import by_tiles
 from pedigree.layout import Layout, Levels
 from pedigree.rows import UNKNOWN, Floats, Ints
 
-Engine = Literal["tabular", "columns"]
+Engine = Literal["tabular", "tiles", "columns"]
 
-LARGEST_FRONT = 12_000  # the table of the tabular method then takes 800 MB
+# As measured, a number of a table in tiles takes a third of one in the others
+TILE_TIMES = 0.35
 # As measured, a number of a column takes as long as one of the table. For F of all it is two,
 # for then each sire's columns go through a part of the pedigree of their own.
 COLUMN_TIMES = 1
 COLUMN_TIMES_BY_SIRE = 2
+SO_FEW = 4_000  # numbers in columns that are reckoned before it is found out who is in a table
+_NOBODY = np.empty(0, np.int64)
 MOST_EXACT_LEVELS = 26  # 2 x 26 bits fit into the 53 of a float64
 
 
@@ -34,13 +41,10 @@ class OfNodes:
 def of_all(layout: Layout, engine: Engine | None = None) -> OfNodes:
     """F of every node. Cost: that of the engine; the choice between them takes linear time."""
     levels = layout.levels()
-    front = Front(levels, np.empty(0, np.int64))
-    if engine is None:
-        engine = "tabular" if _suits_the_table(levels, front) else "columns"
-    if engine == "columns":
+    table = _table(levels, _NOBODY, _by_sires(levels), engine)
+    if table is None:
         between, own = kinship_by_columns(levels)
     else:
-        table = tabular(levels, np.empty(0, np.int64), front)
         between, own = table.between, table.own
     in_order = np.empty(layout.size, np.int64)
     in_order[levels.node] = np.arange(layout.size)
@@ -60,7 +64,7 @@ def of_more(layout: Layout, known: OfNodes) -> OfNodes:
     parents = parents[parents != UNKNOWN]
     table = np.zeros((len(parents) + 1, len(parents) + 1))
     if len(parents):
-        table[:-1, :-1] = among(layout, parents)
+        table[:-1, :-1] = among(layout, parents, known if parents[-1] < old else None)
     place = np.full(layout.size + 1, len(parents))
     place[parents] = np.arange(len(parents))
     between = table[place[layout.first[old:]], place[layout.second[old:]]]
@@ -82,13 +86,13 @@ def among(
         return _from_parents(
             among(layout, levels.node[fewer], known, engine), levels, fewer, places
         )
-    front = Front(levels, places)
-    if engine is None:
-        by_columns = COLUMN_TIMES * len(levels.first) * len(nodes)
-        suits = front.cost <= by_columns or (known is None and _suits_the_table(levels, front))
-        engine = "tabular" if suits and front.peak <= LARGEST_FRONT else "columns"
-    if engine == "tabular":
-        return tabular(levels, places, front).kept
+    by_columns = COLUMN_TIMES * len(levels.first) * len(nodes)
+    if known is None:
+        by_columns += _by_sires(levels)
+    between = None if known is None else known.between[levels.node]
+    table = _table(levels, places, by_columns, engine, between)
+    if table is not None:
+        return table.kept
     if known is None:
         between, own = kinship_by_columns(levels)
     else:
@@ -120,17 +124,50 @@ def _from_parents(table: Floats, levels: Levels, fewer: Ints, places: Ints) -> F
     return found
 
 
-def _suits_the_table(levels: Levels, front: Front) -> bool:
-    """Whether the tabular method is the quicker for F of all, and its table is not too large."""
-    if front.peak > LARGEST_FRONT:
-        return False
+def _table(
+    levels: Levels,
+    keep: Ints,
+    by_columns: int,
+    engine: Engine | None,
+    known: Floats | None = None,
+) -> Table | None:
+    """By the tabular method, in tiles where it is large; None where columns are quicker.
+
+    `by_columns` is what they would cost. A table for which there is no memory is not made; half a
+    table may take less of it than the whole one in tiles.
+    """
+    if engine == "columns":
+        return None
+    if engine == "tiles":
+        return by_tiles(levels, keep, known=known)
+    if engine is None and by_columns < SO_FEW:
+        return None
+    front = Front(levels, keep)
+    if engine == "tabular":
+        return tabular(levels, keep, front)
+    if front.peak <= LARGEST_SQUARE:
+        return tabular(levels, keep, front) if front.cost <= by_columns else None
+    at_hand = megabytes_for_a_table()
+    schedule = Schedule(levels, keep, asks=known is None)
+    in_tiles = TILE_TIMES * schedule.cells if schedule.megabytes <= at_hand else math.inf
+    in_half = front.cost if front.megabytes <= at_hand else math.inf
+    if by_columns < min(in_tiles, in_half):
+        return None
+    if in_half < in_tiles:
+        return tabular(levels, keep, front)
+    del front
+    return by_tiles(levels, keep, schedule, known=known)
+
+
+def _by_sires(levels: Levels) -> int:
+    """What F of all costs by columns: sires times their ancestors."""
     starts = levels.starts
     is_sire, is_parent = np.zeros((2, len(levels.first) + 1), np.bool_)
     is_sire[levels.first] = True
     is_parent[levels.first] = is_parent[levels.second] = True
     sires = np.diff(np.append(0, np.cumsum(is_sire[:-1]))[starts])
     ancestors = np.append(0, np.cumsum(is_parent[:-1]))[starts[1:]]
-    return front.cost <= COLUMN_TIMES_BY_SIRE * int(sires @ ancestors)
+    return COLUMN_TIMES_BY_SIRE * int(sires @ ancestors)
 
 
 def exactly(layout: Layout, nodes: Ints) -> tuple[Ints, Numbers, Numbers]:

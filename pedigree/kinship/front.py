@@ -45,24 +45,9 @@ class Front:
         size, end = len(levels.first), len(levels.starts)
         first, second = levels.first, levels.second
         level = np.append(levels.level().astype(np.int32), np.int32(NEVER))
-        breeds = np.zeros(size + 1, np.bool_)
-        breeds[first] = breeds[second] = breeds[keep] = True
-        breeds[UNKNOWN] = False
-        breeding_young = _breeding_young(levels, breeds)
-        enters = _who_enters(levels, keep, breeding_young, _only_young(levels, breeds), level)
-        come = np.flatnonzero(enters[:-1])
-        single = ~enters & (breeding_young > 0)
-        replaced = np.flatnonzero(single), np.flatnonzero(~enters & breeds & ~single)
-
-        # (2, nodes + 1): the two that stand for a node; twice itself when it enters. The parents
-        # of one without young that breed may be singles: then one has to ask twice.
-        self._levels = levels
-        self._stands = np.empty((2, size + 1), np.int64)
-        self._stands[:] = np.arange(size + 1)
-        self._stands[:, UNKNOWN] = UNKNOWN
-        for group in replaced:
-            self._stands[:, group] = levels.parents(group)
-        self._steps = 2 if single.any() else 1
+        who = Standing(levels, keep, level)
+        come, replaced = who.come, who.replaced
+        self._levels, self._stands, self._steps = levels, who.stands, who.steps
 
         # First and last level at which a node is asked for, and last for the row of one entering.
         earliest = np.full(size + 1, end, np.int32)
@@ -98,10 +83,14 @@ class Front:
         self.cost = int(np.sum(entered * present))
         self.peak = int(np.maximum(present, present - entered + left_before).max(initial=0))
 
+    @property
+    def megabytes(self) -> float:
+        """What half a table takes, with its room to spare."""
+        return (self.peak * 7 / 6) ** 2 * 4 / 1e6
+
     def _rows(self, entering: list[Ints]) -> list[Ints]:
         nodes = np.concatenate([*entering, np.empty(0, np.int64)])
-        who = self._levels.parents(nodes)
-        who = self._stands[:, who] if self._steps > 1 else who[None]
+        who = rows_of(self._levels, self._stands, self._steps, nodes)
         ends = np.cumsum([len(part) for part in entering]).tolist()
         return [who[:, :, a:b] for a, b in itertools.pairwise([0, *ends])]
 
@@ -111,6 +100,39 @@ class Front:
         for _ in range(self._steps):
             who = self._stands[:, who]
         return who.reshape(2**self._steps, 2, -1)
+
+
+class Standing:
+    """Who enters the table, and who stands for the others; see `Front`.
+
+    `come` (m,) are those who enter, ascending; `replaced` the two groups of breeders who do not:
+    those with one breeding young, and those with none. `stands` (2, nodes + 1) are the two that
+    stand for a node, twice itself when it enters. The parents of one without young that breed may
+    be of the first group: then one has to look twice (`steps`).
+    """
+
+    def __init__(self, levels: Levels, keep: Ints, level: Small) -> None:
+        size = len(levels.first)
+        breeds = np.zeros(size + 1, np.bool_)
+        breeds[levels.first] = breeds[levels.second] = breeds[keep] = True
+        breeds[UNKNOWN] = False
+        breeding_young = _breeding_young(levels, breeds)
+        enters = _who_enters(levels, keep, breeding_young, _only_young(levels, breeds), level)
+        single = ~enters & (breeding_young > 0)
+        self.come: Ints = np.flatnonzero(enters[:-1])
+        self.replaced = np.flatnonzero(single), np.flatnonzero(~enters & breeds & ~single)
+        self.stands = np.empty((2, size + 1), np.int64)
+        self.stands[:] = np.arange(size + 1)
+        self.stands[:, UNKNOWN] = UNKNOWN
+        for group in self.replaced:
+            self.stands[:, group] = levels.parents(group)
+        self.steps = 2 if single.any() else 1
+
+
+def rows_of(levels: Levels, stands: Ints, steps: int, nodes: Ints) -> Ints:
+    """Whose rows make those of entering nodes: (k, 2, n), for the first and the second parent."""
+    who = levels.parents(nodes)
+    return stands[:, who] if steps > 1 else who[None]
 
 
 def _by_level(nodes: Ints, when: Small, levels: int) -> list[Ints]:

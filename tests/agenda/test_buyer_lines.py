@@ -69,10 +69,10 @@ def test_a_pup_that_fits_a_wish_stands_on_the_day_with_reason_and_one_tap(litter
     assert (found.who, found.what) == ("Alya", "fits what Kim Lund waits for")
     assert found.urgency == "later"
     assert found.why.startswith("Pure P. leopoldi, female: wished since ")
-    assert found.why.endswith("Old and large enough, and kept for nobody: Alya.")
+    assert found.why.endswith("Old and large enough, and not reserved: Alya.")
     alya = pup(litter, "Alya")
     first = found.acts[0]
-    assert (first.words, first.route, first.argument) == ("Keep Alya", "buyers:reserve", alya.pk)
+    assert (first.words, first.route, first.argument) == ("Reserve Alya", "buyers:reserve", alya.pk)
     assert first.query == f"?contact={kim.pk}"
 
 
@@ -286,8 +286,8 @@ def test_a_reservation_reaches_the_day_a_week_before_it_runs_out_and_stays_after
     assert (soon.urgency, soon.on) == ("soon", ahead(20))
     assert reservation_line(ahead(20)).urgency == "soon"
     late = reservation_line(ahead(21))
-    assert (late.urgency, late.what) == ("now", "kept for Kim Lund")
-    assert late.why.startswith("Kept until ")
+    assert (late.urgency, late.what) == ("now", "reserved for Kim Lund")
+    assert late.why.startswith("Reserved until ")
 
 
 def test_a_reservation_without_a_last_day_never_runs_out(litter, kim, owner):

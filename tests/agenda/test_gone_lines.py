@@ -92,7 +92,7 @@ def test_a_death_ends_the_pairing_and_asks_after_what_was_promised_and_planned(m
     assert pairing.separated_on == cast.ago(1)
     found = lines()
     promise, plan = found["reservation_of_gone"], found["plan_of_gone"]
-    assert promise.what == "kept for Ada Quill, but Mira died"
+    assert promise.what == "reserved for Ada Quill, but Mira died"
     assert promise.outdoors == "reserved, but gone"
     assert [act.words for act in promise.acts] == ["Let it go", "Open the buyer"]
     assert (plan.what, plan.acts[0].words) == ("planned with Deneb, but Mira died", "Give it up")

@@ -120,7 +120,7 @@ def test_fourteen_females_at_less_than_even_are_watched_and_counted(owner):
     assert len(chances) == 14
     assert all(0.2 <= one < 0.5 for one in chances)
     about = round(sum(chances))
-    assert f"14 more perhaps, by their chances about {about} of them." in day.lede
+    assert f"and perhaps 14 more: by their chances, about {about} of those." in day.lede
     found = [one for one in day.lines if one.kind.key == "perhaps_due"]
     assert len(found) == 14
     assert all("Look every day for pups" in one.why for one in found)

@@ -174,6 +174,6 @@ def test_the_digest_repeats_every_morning_only_what_cannot_wait():
 
 def test_what_names_a_buyer_says_something_else_outdoors():
     found = line("reservation", buyer="Ida", animal_id=7, reservation_id=1, contact_id=2)
-    assert (found.what, found.outdoors) == ("kept for Ida", "reservation ends")
+    assert (found.what, found.outdoors) == ("reserved for Ida", "reservation ends")
     named = {kind.key for kind in TABLE if "{buyer}" in kind.heading}
     assert named == {kind.key for kind in TABLE if kind.outdoors}

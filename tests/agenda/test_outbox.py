@@ -92,7 +92,7 @@ def test_a_digest_says_what_why_and_how_sure_in_text_and_html(sam, postbox, late
         assert "past her window" in said
         assert "needs an aquatic veterinarian" in said
         assert "Chance that she is pregnant: " in said
-        assert "(9 times in 10), most evenly " in said
+        assert "(9 times in 10), middle date " in said
         assert f"http://boathouse.local:8000/pairings/female/{late.pk}/" in said
         assert "http://boathouse.local:8000/reminders/" in said
         assert "new" in said

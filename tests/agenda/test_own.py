@@ -84,12 +84,12 @@ def test_three_taps_from_an_animals_page_set_it(as_keeper):
     ("sent", "field", "said"),
     [
         ({"text": ""}, "text", "required"),
-        ({"text": "x", "on": "2026-11-29"}, "on", "is over; choose today or a later day"),
+        ({"text": "x", "on": "2026-11-29"}, "on", "is past; choose today or a later day"),
         ({"text": "x", "on": "2126-11-29"}, "on", "more than 10 years ahead"),
         ({"text": "x"}, "when", "Choose the day"),
         ({"text": "x", "on": "2026-12-01", "every_days": "0"}, "every_days", "1"),
         ({"text": "x", "on": "2026-12-01", "every_days": "1001"}, "every_days", "1000"),
-        ({"text": "x", "when": "2026-11-01"}, "when", "is over"),
+        ({"text": "x", "when": "2026-11-01"}, "when", "is past"),
     ],
 )
 def test_what_is_wrong_is_said_beside_its_field(as_keeper, sent, field, said):
@@ -103,7 +103,7 @@ def test_it_is_about_one_thing_or_none(as_keeper):
     tank, mira = Tank.objects.create(name="Pool"), cast.female("Mira")
     sent = {"text": "x", "when": "2026-12-07", "animal": mira.pk, "tank": tank.pk}
     answer = as_keeper.post(reverse("agenda:remind"), sent)
-    assert "It is about Mira and Pool; choose one of them." in words(answer)
+    assert "It is about Mira and Pool; a reminder is about one of them." in words(answer)
     with pytest.raises(IntegrityError), transaction.atomic():
         Reminder.objects.create(text="x", on=MONDAY, animal=mira, tank=tank)
 

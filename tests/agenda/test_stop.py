@@ -64,14 +64,14 @@ def test_one_click_ends_it_without_signing_in(path, keeper, postbox):  # noqa: F
 def test_looking_at_the_link_ends_nothing(path, keeper):
     page = as_a_mail_program().get(path)
     assert page.status_code == 200
-    assert "Send me no more of it" in page.content.decode()
+    assert "Stop the morning digest" in page.content.decode()
     assert is_on(keeper)
 
 
 def test_pressing_twice_is_pressing_once(path, keeper):
     for _ in range(2):
         page = as_a_mail_program().post(path)
-        assert "No more of it is sent to you" in page.content.decode()
+        assert "You get no more morning digests" in page.content.decode()
     assert not is_on(keeper)
 
 

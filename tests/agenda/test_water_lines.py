@@ -123,9 +123,8 @@ def test_the_line_leads_to_the_tank_and_to_the_test(as_keeper, mira):
     north = tank("North", mira)
     reading(north, 0, ammonia_mg_l="1")
     page = words(as_keeper.get(reverse("agenda:day")))
-    assert (
-        f'<a href="{north.get_absolute_url()}">North</a> <span>the water is not fit</span>' in page
-    )
+    assert '<b class="who">North</b> <i>the water is not fit</i>' in page
+    assert f'<a href="{north.get_absolute_url()}" aria-label="Open the page of North">' in page
     assert reverse("housing:water_test", args=[north.pk]) in page
 
 
@@ -141,4 +140,4 @@ def test_the_questions_do_not_grow_with_the_tanks(mira):
     few = questions()
     for number in range(5):
         reading(tank(f"T{number}", cast.female(f"Star {number}")), number)
-    assert questions() == few == 11  # five of them ask which species live there, for its figures
+    assert questions() == few == 9  # four of them ask which species live there, for its figures

@@ -88,8 +88,8 @@ def test_a_weight_does_not_double_or_halve_in_days(lyra):
 def test_42_grams_beside_42_centimetres_is_another_unit():
     mira = cast.female("Mira")
     assert asked(mira, "2026-05-01", disc_width_mm=420, weight_g=42) == [
-        "Weight 42 g stands against a disc width of 42.0 cm: about 3.32 kg would be usual. Is one "
-        "of the two in another unit?"
+        "A weight of 42 g does not go with a disc width of 42.0 cm: about 3.32 kg would be usual. "
+        "Is one of the two in another unit?"
     ]
     assert measure(cast.male("Altair"), "2026-05-01", disc_width_mm=420, weight_g=3320)
 

@@ -197,7 +197,7 @@ def test_a_young_one_of_a_litter_measured_often_has_a_curve_and_a_span() -> None
     said = growth_said(pups["d"], program, today=clock.today())
     assert said is not None
     assert "15.0 cm wide some day from" in " ".join(said.sentences)
-    assert "That is the width from which young leave better." in " ".join(said.sentences)
+    assert "From this width on it is better for young to leave." in " ".join(said.sentences)
     assert "leaning on 4 animals of this program" in said.sentences[-1]
     assert said.picture.startswith("<svg")
 

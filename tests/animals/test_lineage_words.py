@@ -280,7 +280,7 @@ def test_young_of_two_f1_are_said_to_be_f2_before_they_are_there(as_keeper, cros
 def test_nothing_is_said_of_variation_while_a_part_is_unknown(as_keeper, crosses):
     page = page_of(as_keeper, cast.ray("Lyra", sire=crosses[0]))
     assert "cannot be said while a part of their ancestry is unknown" in page
-    assert "A hybrid, of which kind is not known: 1/2 of the ancestry is unknown" in page
+    assert "A hybrid, of which species is not known: 1/2 of the ancestry is unknown" in page
 
 
 def test_nothing_is_said_of_variation_while_the_sire_may_be_of_either_species(as_keeper, crosses):

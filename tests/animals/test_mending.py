@@ -82,7 +82,7 @@ class TestAnAnimalWrittenByMistake:
         page = words(as_keeper.get(address_of(vega)))
         assert "With it goes what is only its own:" in page
         said = words(withdraw(as_keeper, vega))
-        assert "Vega (R7) is withdrawn and counts no more. With it went" in said
+        assert "Vega (R7) is withdrawn and no longer counts. With it went" in said
         for own in ("2 measurements", "1 photograph", "1 stay", "1 origin paper"):
             assert own in said
         assert not Measurement.objects.exists()

@@ -1,13 +1,17 @@
 """Pages of the animals' room: what is shown, what is refused, and how many questions it takes."""
 
 from fractions import Fraction
+from io import BytesIO
+from pathlib import Path
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from PIL import Image
 
 from breeding.animals.models import Animal
+from breeding.animals.services import add_photograph
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -32,7 +36,7 @@ def form_data(**changes):
 
 def test_index_before_the_first_animal_says_what_to_do(as_keeper):
     page = as_keeper.get(reverse("animals:index")).content.decode()
-    assert "Nobody is written down yet." in page
+    assert "No animal is on record yet." in page
     assert "Write down the first animal" in page
 
 
@@ -207,13 +211,7 @@ def test_measure_keeps_whole_millimetres(as_keeper):
 
 
 def test_picture_is_served_only_to_those_signed_in(as_keeper, stranger, keeper):
-    import io
-
-    from PIL import Image
-
-    from breeding.animals.services import add_photograph
-
-    file = io.BytesIO()
+    file = BytesIO()
     Image.new("RGB", (64, 48), "#806040").save(file, "JPEG")
     file.seek(0)
     photograph = add_photograph(cast.female("Mira"), file, by=keeper)
@@ -222,6 +220,19 @@ def test_picture_is_served_only_to_those_signed_in(as_keeper, stranger, keeper):
     assert answer.headers["Content-Type"] == "image/jpeg"
     assert b"".join(answer.streaming_content)[:3] == b"\xff\xd8\xff"
     assert stranger.get(address).status_code == 302
+
+
+def test_small_pictures_of_many_are_light(as_keeper, keeper):
+    file = BytesIO()
+    Image.effect_noise((900, 700), 90).convert("RGB").save(file, "JPEG")
+    photograph = add_photograph(cast.female("Mira"), BytesIO(file.getvalue()), by=keeper)
+    for route, side in (("animals:face", 96), ("animals:thumbnail", 192)):
+        answer = as_keeper.get(reverse(route, args=[photograph.pk]))
+        assert answer["Content-Type"] == "image/webp"
+        assert Image.open(BytesIO(answer.content)).size == (side, side)
+        assert answer.content == as_keeper.get(reverse(route, args=[photograph.pk])).content
+    Path(photograph.thumbnail.path).write_bytes(b"no picture any more")
+    assert as_keeper.get(reverse("animals:face", args=[photograph.pk])).status_code == 404
 
 
 def test_photograph_refuses_what_is_no_picture(as_keeper):

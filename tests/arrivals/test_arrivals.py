@@ -77,7 +77,7 @@ def test_two_come_at_once_from_somebody_new_into_quarantine(as_keeper):
     assert {one.animal.country for one in arrivals} == {"Brazil"}
     assert Stay.objects.filter(tank=tank, since=ago(1), until=None).count() == 2
     page = words(as_keeper.get(answer.url))
-    assert "Of 1 pair nobody has said it." in page
+    assert "Of 1 pair nobody has said yet." in page
 
 
 def test_sent_twice_is_once(as_keeper):
@@ -107,7 +107,7 @@ def test_pups_on_a_scan_are_a_scan_of_hers(as_keeper):
     (scan,) = Scan.objects.all()
     assert (scan.female.name, scan.on, scan.positive) == ("Lyra", ago(1), True)
     page = words(as_keeper.get(reverse("animals:detail", args=[scan.female_id])))
-    assert "pups seen on a scan" in page
+    assert "Pups seen on a scan." in page
 
 
 def test_how_one_on_record_came_is_said_and_changed(as_keeper, ida):
@@ -117,7 +117,7 @@ def test_how_one_on_record_came_is_said_and_changed(as_keeper, ida):
     arrival = Arrival.objects.get()
     assert (arrival.animal, arrival.contact, arrival.price) == (mira, ida, 20)
     page = words(as_keeper.get(mira.get_absolute_url()))
-    assert "Ida Holm</a>, 20.00 EUR" in page
+    assert "Ida Holm</a>. Price: 20.00 EUR." in page
     with pytest.raises(ValidationError, match="How this animal came on that day"):
         came(mira, ida, on=arrival.on)
     change_arrival(arrival, today=ago(0), contact=None, on=ago(8), price=None)

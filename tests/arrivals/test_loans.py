@@ -12,6 +12,7 @@ from breeding.animals.services import change_state
 from breeding.arrivals import loans
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.arrivals.year import years_of
+from breeding.arrivals.young import young_of
 from breeding.buyers.erasing import erase_person
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.models import Contact, HandOver
@@ -66,7 +67,7 @@ def test_lending_is_one_act_with_where_it_stands(as_keeper, ida):
     assert Stay.objects.get(animal=rigel).until == ago(5)
     page = words(as_keeper.get(rigel.get_absolute_url()))
     assert "Ida Holm</a> since" in page
-    assert "young owed: 0 of 2 given" in page
+    assert "Young owed: 0 of 2 given" in page
 
 
 def test_back_ends_both_and_asks_for_the_tank(as_keeper, ida):
@@ -162,7 +163,7 @@ class TestLentByItsOwner:
                 transport="own_car",
                 has_read_cautions=True,
             )
-        assert "the leave of its owner (it is here on loan)" in unwell_of(castor, asof=ago(0))
+        assert "its owner's consent (it is here on loan)" in unwell_of(castor, asof=ago(0))
 
     def test_it_goes_back_by_an_act(self, as_keeper, ida):
         agreement = taken_in(ida)
@@ -193,7 +194,7 @@ def test_young_given_are_counted(as_keeper, ida):
     page = as_keeper.post(address, {"young_given": "1"}, follow=True)
     assert "Young given for Rigel: 1; 1 more are owed" in words(page)
     agreement.refresh_from_db()
-    assert agreement.young_left == 1
+    assert young_of(agreement).left == 1
 
 
 def test_a_contacts_year(as_keeper, ida):

@@ -3,6 +3,7 @@
 import os
 import shutil
 import tempfile
+from functools import partial
 
 import pytest
 
@@ -39,6 +40,9 @@ def chromium():
 
     with sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=program, args=QUIET)
+        # Pages fetched ahead meet a write in a database in memory, which does not wait as a file
+        # does; what the service worker does is tried against a file in test_offline.py.
+        browser.new_context = partial(browser.new_context, service_workers="block")
         yield browser
         browser.close()
 
@@ -49,14 +53,20 @@ def size(request):
 
 
 @pytest.fixture
-def page(chromium, live_server, size):
+def locale():
+    """What the browser asks for."""
+    return "en-GB"
+
+
+@pytest.fixture
+def page(chromium, live_server, size, locale):
     """A page at the server; it fails on any script error or any request to another host."""
     width, height = SIZES[size]
     context = chromium.new_context(
-        viewport={"width": width, "height": height}, base_url=live_server.url
+        viewport={"width": width, "height": height}, base_url=live_server.url, locale=locale
     )
     page = context.new_page()
-    page.set_default_timeout(15_000)
+    page.set_default_timeout(60_000)  # on a busy machine
     troubles = []
     page.on("pageerror", lambda error: troubles.append(f"script error: {error}"))
     page.on("console", lambda said: said.type == "error" and troubles.append(said.text))

@@ -19,8 +19,8 @@ from tests.browser.conftest import QUIET
 pytestmark = pytest.mark.django_db(transaction=True)
 
 LOG = "/pairings/log/"
-KEPT = re.compile("Kept from .*: what you had typed")
-NOT_SENT = re.compile("Kept on this phone, not sent")
+KEPT = re.compile("What you typed .* is still here")
+NOT_SENT = re.compile("Saved on this phone, not sent")
 
 
 @pytest.fixture
@@ -69,12 +69,12 @@ def choose(page, female="Mira", sign="Mating"):
 
 def write_note(page, note):
     if not page.locator("#id_note").is_visible():
-        page.locator("summary", has_text="Other time, male, note").click()
+        page.locator("summary", has_text="A few words, another time").click()
     page.locator("#id_note").fill(note)
 
 
 def save(page):
-    page.get_by_role("button", name="Save, seen now").click()
+    page.locator(".done button").click()
 
 
 def chosen(page, name):
@@ -107,7 +107,7 @@ def test_a_reload_gives_back_what_was_typed_and_starting_afresh_forgets_it(page)
     page.get_by_text(KEPT).wait_for()
     assert chosen(page, "female") == ["Adhara"]
     assert page.locator("#id_note").input_value() == "by the lantern"
-    page.get_by_role("button", name="Start afresh").click()
+    page.get_by_role("button", name="Start again").click()
     assert chosen(page, "female") == []
     wait_for_kept(page, "draft", 0)
     page.reload()
@@ -185,14 +185,14 @@ def test_an_answer_lost_after_the_write_leads_to_one_row(page):
     page.get_by_text(NOT_SENT).wait_for()
     assert Sighting.objects.count() == 1
     page.get_by_role("button", name="Send now").click()
-    page.get_by_text("It was sent before, and is written once").wait_for()
+    page.get_by_text("It was sent before, and is written only once").wait_for()
     assert Sighting.objects.count() == 1
 
 
 def test_two_quick_taps_write_one_row(page):
     page.goto(LOG)
     choose(page)
-    page.get_by_role("button", name="Save, seen now").dblclick()
+    page.locator(".done button").dblclick()
     page.get_by_text("Chance that she is pregnant").wait_for()
     assert Sighting.objects.count() == 1
 
@@ -282,11 +282,11 @@ def test_back_to_a_form_that_was_sent_says_so_and_offers_a_fresh_one(chromium, l
     page.get_by_text("Chance that she is pregnant").wait_for()
     page.evaluate("history.back()")
     page.get_by_text("This was sent:").wait_for()
-    assert page.get_by_role("button", name="Save, seen now").is_disabled()
+    assert page.locator(".done button").is_disabled()
     page.get_by_role("button", name="Open a fresh form").click()
     page.wait_for_function("!document.querySelector('.kept')")
     assert chosen(page, "female") == []
-    assert page.get_by_role("button", name="Save, seen now").is_enabled()
+    assert page.locator(".done button").is_enabled()
     assert Sighting.objects.count() == 1
     with_whole_pages.close()
 
@@ -321,7 +321,7 @@ def test_a_tile_keeps_no_place_of_its_own_for_back_without_a_script(plain):
     plain.get_by_text("Chance that she is pregnant").wait_for()
     plain.go_back()
     plain.locator("label.tile", has_text="Mira").wait_for()
-    assert plain.locator("form.logform input:checked").count() == 0
+    assert plain.locator("[name=female]:checked, [name=kind]:checked").count() == 0
 
 
 def test_without_a_script_what_came_signed_out_is_given_back_and_saved_once(plain, people):
@@ -334,7 +334,7 @@ def test_without_a_script_what_came_signed_out_is_given_back_and_saved_once(plai
     plain.get_by_label("Name to sign in with").fill("jo")
     plain.get_by_label("Password").fill(cast.PASSWORD)
     plain.get_by_role("button", name="Sign in").click()
-    plain.get_by_role("heading", name="You had typed this; nothing of it was written").wait_for()
+    plain.get_by_role("heading", name="You typed this; nothing of it was written").wait_for()
     assert Sighting.objects.count() == 0
     plain.get_by_role("button", name="Look it over first").click()
     plain.get_by_text("Nothing of it is written yet").wait_for()

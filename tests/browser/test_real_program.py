@@ -104,7 +104,7 @@ def test_the_server_killed_between_write_and_answer_has_written_it_once(program,
 
     page.route("**/pairings/log/", write_then_die, times=1)
     page.click("main form button.first")
-    page.get_by_text("Kept on this phone, not sent").wait_for()
+    page.get_by_text("Saved on this phone, not sent").wait_for()
     assert len(program.sightings()) == before + 1
     program.start()
     page.goto("/animals/")
@@ -117,7 +117,7 @@ def test_the_server_killed_before_it_wrote_gets_it_when_it_is_back(program, befo
     fill_a_sighting(page, "Vega")
     program.kill()
     page.click("main form button.first")
-    page.get_by_text("Kept on this phone, not sent").wait_for()
+    page.get_by_text("Saved on this phone, not sent").wait_for()
     assert len(program.sightings()) == before
     program.start()
     page.goto("/animals/")

@@ -15,15 +15,9 @@ from breeding.program import clock
 from breeding.sheets import links as sheet_links
 from breeding.sheets import services as sheet_services
 from breeding.sheets.contents.portraits import portraits_of
+from tests.browser.slow import TIMES, WEAK, over
 
 pytestmark = pytest.mark.django_db(transaction=True)
-
-LINE = {
-    "offline": False,
-    "latency": 300,
-    "downloadThroughput": 400_000 / 8,
-    "uploadThroughput": 400_000 / 8,
-}
 
 
 @pytest.fixture
@@ -41,30 +35,10 @@ def shared_address():
 def opened(chromium, live_server, address):
     context = chromium.new_context(viewport={"width": 390, "height": 844})
     page = context.new_page()
-    line = context.new_cdp_session(page)
-    line.send("Network.enable")
-    line.send("Network.setCacheDisabled", {"cacheDisabled": True})
-    line.send("Network.emulateNetworkConditions", LINE)
-    weights: dict[str, float] = {}
-    line.on(
-        "Network.loadingFinished",
-        lambda done: weights.update({done["requestId"]: done["encodedDataLength"]}),
-    )
+    weights = over(WEAK, page)
     page.goto(live_server.url + address, wait_until="domcontentloaded")
     page.get_by_text("As issued: unaltered.").wait_for()
-    times = page.evaluate(
-        """() => new Promise(told => {
-            const tell = () => {
-                const seen = performance.getEntriesByName('first-contentful-paint')[0]
-                const way = performance.getEntriesByType('navigation')[0]
-                if (seen && way.domContentLoadedEventEnd)
-                    told({read: seen.startTime, text: way.domContentLoadedEventEnd,
-                          page: way.encodedBodySize})
-                else setTimeout(tell, 20)
-            }
-            tell()
-        })"""
-    )
+    times = page.evaluate(TIMES)
     page.evaluate("window.scrollTo(0, document.body.scrollHeight / 2)")
     page.wait_for_timeout(300)
     page.evaluate("window.scrollTo(0, document.body.scrollHeight)")

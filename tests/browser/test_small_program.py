@@ -18,6 +18,8 @@ def test_a_new_program_is_set_up_and_writes_down_its_first_animals(page, snap):
         None, now=timezone.now(), good_for=datetime.timedelta(hours=1)
     )
     page.goto(reverse("program:link", args=[token]))
+    here = page.evaluate("Intl.DateTimeFormat().resolvedOptions().timeZone")
+    assert page.locator("[name=time_zone]").input_value() == here  # proposed, not asked
     page.get_by_label("What is the program called?").fill("Lantern Street Rays")
     page.get_by_label("Your name, as others read it").fill("Jo")
     page.get_by_label("Name to sign in with").fill("jo")

@@ -147,7 +147,7 @@ def test_what_stays_is_that_animals_went_to_a_buyer_on_a_day(as_owner, owner, ki
     assert kept.animal.markings == ""
     assert Tank.objects.get().note == "built by a buyer, a buyer"
     page = words(as_owner.get(nobody.get_absolute_url()))
-    assert "A buyer whose data were erased" in page
+    assert "A contact whose data were erased" in page
     assert "Erased on Wed 25 Nov 2026, 12:00 by Jo: by letter." in page
     assert "Bring back" not in page
     assert "to <a href" in words(as_owner.get(kept.animal.get_absolute_url()))
@@ -205,7 +205,7 @@ def test_a_name_that_means_something_else_stays_where_it_does(owner):
 
 def test_one_for_whom_an_animal_is_kept_is_not_erased(as_owner, owner, kim):
     kept = services.reserve_animal(cast.female("Vega"), kim, by=owner, on=TODAY)
-    with pytest.raises(ValidationError, match="Vega is kept for Kim Lünd"):
+    with pytest.raises(ValidationError, match="Vega is reserved for Kim Lünd"):
         erase(kim, owner)
     page = words(as_owner.get(reverse("buyers:erase", args=[kim.pk])))
     assert reverse("program:withdraw", args=["reservation", kept.pk]) in page
@@ -222,13 +222,16 @@ def test_the_page_says_what_goes_and_what_stays_and_asks_twice(as_owner, owner, 
         ({"because": "by letter", "word": ""}, "Type the word erase"),
         ({"because": "by letter", "word": "delete"}, "“delete” is another word; type erase."),
         ({"because": "", "word": "erase"}, "What was asked, and when?"),
-        ({"because": f"{NAME} asked", "word": "erase"}, "This would keep the name or the address"),
-        ({"because": f"mail of {MAIL}", "word": "erase"}, "This would keep the name"),
+        (
+            {"because": f"{NAME} asked", "word": "erase"},
+            "This would leave the name or the address on record",
+        ),
+        ({"because": f"mail of {MAIL}", "word": "erase"}, "This would leave the name"),
     ):
         assert said in words(as_owner.post(address, typed))
         assert not Contact.objects.get().is_erased
     page = words(as_owner.post(address, {"because": "by letter", "word": " Erase "}, follow=True))
-    assert "The data of a buyer are erased. This cannot be undone." in page
+    assert "The data of a contact are erased. This cannot be undone." in page
     assert NAME not in page
     assert as_owner.get(address).url == kim.get_absolute_url()
 

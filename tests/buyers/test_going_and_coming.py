@@ -164,7 +164,7 @@ def test_one_that_is_kept_for_nobody_goes_to_anybody_and_one_kept_only_to_whom_i
     assert go(pup(litter, "Alya"), ada).reservation is None
     botein = pup(litter, "Botein")
     services.reserve_animal(botein, kim, by=None, on=TODAY)
-    with pytest.raises(ValidationError, match="Botein is kept for Kim Lund; withdraw that"):
+    with pytest.raises(ValidationError, match="Botein is reserved for Kim Lund; withdraw that"):
         go(botein, ada)
     assert go(botein, kim).contact == kim
 

@@ -96,7 +96,7 @@ def test_a_mistaken_hand_over_leaves_all_as_it_was(alya, kim, owner):
 def test_one_kept_for_somebody_else_gone_or_dead_is_refused(alya, kim, owner):
     ada = services.add_contact(by=owner, name="Ada Berg")
     services.reserve_animal(alya, ada, by=owner, on=TODAY)
-    with pytest.raises(ValidationError, match="Alya is kept for Ada Berg"):
+    with pytest.raises(ValidationError, match="Alya is reserved for Ada Berg"):
         go(alya, kim)
     go(alya, ada)
     with pytest.raises(ValidationError, match="Alya left on 25 November 2026"):

@@ -28,7 +28,9 @@ def lyra(owner):
 def test_a_second_reservation_is_refused_by_both_names(lyra, kim, owner):
     services.reserve_animal(lyra, kim, by=owner, on=ON, until=cast.day("2026-12-20"))
     other = services.add_contact(by=owner, name="Ada Berg")
-    with pytest.raises(ValidationError, match="Lyra is kept for Kim Lund until 20 December 2026"):
+    with pytest.raises(
+        ValidationError, match="Lyra is reserved for Kim Lund until 20 December 2026"
+    ):
         services.reserve_animal(lyra, other, by=owner, on=ON)
 
 
@@ -37,7 +39,7 @@ def test_two_at_the_same_moment_are_refused_by_name_as_well(lyra, kim, owner, mo
     checked = iter([None])  # the first look sees nothing yet
     look = services.reservation_of
     monkeypatch.setattr(services, "reservation_of", lambda one: next(checked, look(one)))
-    with pytest.raises(ValidationError, match="Lyra is kept for Kim Lund"):
+    with pytest.raises(ValidationError, match="Lyra is reserved for Kim Lund"):
         services.reserve_animal(lyra, kim, by=owner, on=ON)
 
 

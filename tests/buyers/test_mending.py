@@ -150,9 +150,9 @@ def test_a_reservation_comes_back_unless_somebody_else_has_it(as_keeper, kim, ve
     withdraw(as_keeper, kept)
     ada = services.add_contact(by=None, name="Ada Berg")
     other = services.reserve_animal(vega, ada, by=None, on=TODAY)
-    assert "Vega is kept for Ada Berg by now" in words(bring_back(as_keeper, kept))
+    assert "Vega is reserved for Ada Berg by now" in words(bring_back(as_keeper, kept))
     withdraw(as_keeper, other)
-    assert "Vega is kept for Kim Lund again" in words(bring_back(as_keeper, kept))
+    assert "Vega is reserved for Kim Lund again" in words(bring_back(as_keeper, kept))
     assert services.reservation_of(vega) == kept
 
 
@@ -261,7 +261,7 @@ def test_a_hand_over_does_not_come_back_for_one_kept_for_another(as_keeper, kim,
     withdraw(as_keeper, gone)
     ada = services.add_contact(by=None, name="Ada Berg")
     services.reserve_animal(again(vega), ada, by=None, on=TODAY)
-    assert "Vega is kept for Ada Berg" in words(bring_back(as_keeper, gone))
+    assert "Vega is reserved for Ada Berg" in words(bring_back(as_keeper, gone))
     assert again(gone).is_withdrawn
     assert again(vega).is_here
 

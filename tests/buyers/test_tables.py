@@ -32,7 +32,7 @@ def test_wishes_are_found_by_how_they_stand(as_keeper, wishes):
     assert names(as_keeper, WISHES, state="met") == ["Ada"]
     assert names(as_keeper, WISHES, state="withdrawn") == ["Cleo"]
     assert names(as_keeper, WISHES, state="all") == ["Ben", "Ada", "Cleo"]
-    assert "met: Mira is kept for them" in page_of(as_keeper, WISHES, state="met")
+    assert "met: Mira is reserved for them" in page_of(as_keeper, WISHES, state="met")
     assert "off the list: Moved away." in page_of(as_keeper, WISHES, state="withdrawn")
     assert "1 of 3 wishes" in page_of(as_keeper, WISHES)
 

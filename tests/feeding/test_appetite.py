@@ -6,15 +6,9 @@ import pytest
 
 from breeding.agenda.queries import the_day
 from breeding.animals.models import Animal
+from breeding.feeding.foods_taken import feeds_on
 from breeding.feeding.models import Food, Meal
-from breeding.feeding.queries import (
-    appetites,
-    feeding_since,
-    feeds_on,
-    first_food_of,
-    last_eaten,
-    silent,
-)
+from breeding.feeding.queries import appetites, feeding_since, first_food_of, last_eaten, silent
 from breeding.feeding.services import change_feeding, feed
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
@@ -23,6 +17,7 @@ from breeding.pairings.care.healing import harm_open_of
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 from breeding.program.services import withdraw
+from breeding.words.days import long_day
 from tests import cast
 from tests.cast import ago, see
 
@@ -131,6 +126,30 @@ def test_refused_meals_reach_the_day_the_season_and_leaving(program, pup):
     assert any("food taken again" in said for said in unwell_of(pup, asof=clock.today()))
     kinds = {(line.kind.key, line.who) for line in the_day(program, today=clock.today()).lines}
     assert {("off_food", "Alya"), ("off_food", "Vega"), ("separate_now", "Vega")} <= kinds
+
+
+def test_a_young_one_that_leaves_food_and_eats_between_reaches_the_day(program, pup, as_keeper):
+    def said():
+        lines = the_day(program, today=clock.today()).lines
+        return [one.why for one in lines if one.kind.key == "leaves_food"]
+
+    old = cast.female("Vega", born_on=ago(1500), born_precision="day")
+    for one in (pup, old):
+        for days, took in ((6, "none"), (5, "all"), (2, "none"), (1, "all")):
+            meal(one, days, took)
+    assert harm(pup) is None
+    assert said() == []  # four days apart: a meal left now and then
+    meal(pup, 3, "none")
+    meal(pup, 1, "all")
+    left = f"{long_day(ago(3))} and {long_day(ago(2))}"
+    assert said() == [
+        f"It left its food on {left}, within 4 days, though it ate in between. See whether it "
+        "gets at its food, test the water and weigh it."
+    ]
+    assert "Left food on 2 days of 4" in cast.words(as_keeper.get(pup.get_absolute_url()))
+    see(pup, 0, "off_food")
+    assert harm(pup) is not None
+    assert said() == []  # it is off food now, and that is said of it
 
 
 def test_silence_weighs_only_where_somebody_feeds(program, pup, worms):

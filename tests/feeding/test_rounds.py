@@ -74,7 +74,7 @@ def test_sent_twice_is_once_and_it_is_undone(as_keeper, pool, worms):
     again = as_keeper.post(
         reverse("feeding:tank", args=[pool.pk]), {"once": token, "food": worms.pk}, follow=True
     )
-    assert "written once" in words(again)
+    assert "written only once" in words(again)
     assert Feeding.objects.count() == 1
     as_keeper.post(reverse("program:undo", args=[Act.objects.earliest("pk").pk]))
     assert Feeding.objects.get().is_withdrawn
@@ -100,6 +100,37 @@ def test_far_too_much_is_asked_once(as_keeper, pool, worms):
     answer, _ = send(as_keeper, pool, food=worms.pk, amount_g="600")
     assert "600 g is more than 25 %" in words(answer)
     assert not Feeding.objects.exists()
+
+
+def change(client, round_, **sent):
+    address = reverse("program:change", args=["feeding", round_.pk])
+    form = client.get(address).context["form"]
+    shown = {name: form[name].value() for name in form.fields}
+    shown["fed_at"] = shown["fed_at"].strftime("%Y-%m-%dT%H:%M")
+    kept = {name: value for name, value in shown.items() if value not in (None, "")}
+    return client.post(address, kept | sent, follow=True)
+
+
+def test_a_changed_round_asks_what_a_new_one_asks(as_keeper, pool, worms):
+    """Far too much food, and a day on which somebody was not in the tank yet."""
+    for name in ("Vega", "Deneb"):
+        add_measurement(of(name), by=None, on=ago(1), weight_g=1000)
+    send(as_keeper, pool, food=worms.pk, amount_g="60")
+    round_ = Feeding.objects.get()
+    answer = change(as_keeper, round_, amount_g="600")
+    assert "600 g is more than 25 %" in words(answer)
+    early = f"{ago(30)}T12:00"
+    answer = change(as_keeper, round_, fed_at=early)
+    assert "Vega was not in Pool on" in words(answer)
+    round_.refresh_from_db()
+    assert (round_.amount_g, round_.fed_at.date()) == (Decimal("60.0"), ago(0))
+    mark = answer.content.decode().split('name="sure" value="')[1].split('"')[0]
+    change(as_keeper, round_, fed_at=early, sure=mark)
+    round_.refresh_from_db()
+    assert round_.fed_at.date() == ago(30)
+    change(as_keeper, round_, note="a slip")  # what stood so before is not asked again
+    round_.refresh_from_db()
+    assert round_.note == "a slip"
 
 
 def test_a_ration_from_weight_and_from_width_and_from_nothing(pool):

@@ -39,7 +39,7 @@ def test_an_expected_female_apart_gets_a_nursery_a_week_before_her_window_and_a_
     assert dates(found) == {"settle": 60, "nursery_by": 99, "watch_from": 106}
     _, nursery, watch = found
     assert nursery.reason.startswith("Due 15 November to 20 December 2026. Tank free and cycled")
-    assert "most evenly 3 December 2026" in watch.reason
+    assert "middle date 3 December 2026" in watch.reason
 
 
 def test_the_window_spoken_of_does_not_run_away_as_days_pass() -> None:
@@ -137,7 +137,7 @@ def test_past_her_window_she_needs_a_veterinarian_and_does_not_drop_out_of_sight
     assert "aquatic veterinarian" in late.reason
     (long_after,) = actions(mated(400), together_since=None)
     assert long_after.kind == "overdue"
-    assert "chance that she is pregnant is under 1 %" in long_after.reason
+    assert "chance that she is pregnant is now under 1 %" in long_after.reason
     assert "still with a male" in actions(mated(145), together_since=day(0))[-1].reason
 
 

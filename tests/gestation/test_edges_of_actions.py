@@ -316,9 +316,9 @@ def test_below_a_fifth_it_is_said_that_she_may_not_be_pregnant(
     chance: float, said: str | None
 ) -> None:
     reason = late(chance=chance).reason
-    assert ("By now the chance that she is pregnant is" in reason) is (said is not None)
+    assert ("The chance that she is pregnant is now" in reason) is (said is not None)
     if said is not None:
-        assert f"pregnant is {said}: when that is settled, record how it ended." in reason
+        assert f"pregnant is now {said}: once you are sure, record how it ended." in reason
 
 
 def test_one_still_with_a_male_is_told_so() -> None:

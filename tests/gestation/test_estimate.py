@@ -252,7 +252,7 @@ def test_what_speaks_against_a_mating_is_a_reason_of_its_own() -> None:
     against = {reason.kind: reason for reason in est.reasons if reason.is_against}
     assert set(against) == {"sign", "quiet"}
     assert sentences(est, least=0)[-3:-1] == [
-        "following on 7 days from 1 to 7 August 2026, oftener seen without a mating",
+        "following on 7 days from 1 to 7 August 2026, seen more often without a mating",
         "looked at on 7 days from 8 to 14 August 2026, nothing seen",
     ]
 
@@ -271,7 +271,7 @@ def test_reasons_are_said_in_plain_words() -> None:
     assert set(said) == {
         "mating seen on 15 August",
         "bitten on 13 August",
-        "shared water with a male on 30 days from 1 to 30 August",
+        "shared water with a male on 30 days from 1 August to 30 August",
         "scan of 10 September: nothing seen, too early to tell",
         "scan of 2 October: nothing seen",
         "no birth by 9 December",

@@ -70,36 +70,36 @@ CASES = (
         "observation",
         an_observation,
         "Withdraw “breathes fast” of Mira since 3 November 2026",
-        "“breathes fast” of Mira since 3 November 2026 is withdrawn and counts no more.",
+        "“breathes fast” of Mira since 3 November 2026 is withdrawn and no longer counts.",
         is_open,
     ),
     (
         "treatment",
         a_treatment,
         "Withdraw the treatment of Mira with Willow drops since 3 November 2026",
-        "The treatment of Mira with Willow drops since 3 November 2026 is withdrawn and counts no "
-        "more.",
+        "The treatment of Mira with Willow drops since 3 November 2026 is withdrawn and no longer "
+        "counts.",
         holds,
     ),
     (
         "visit",
         a_visit,
         "Withdraw the visit to Mira on 3 November 2026",
-        "The visit to Mira on 3 November 2026 is withdrawn and counts no more.",
+        "The visit to Mira on 3 November 2026 is withdrawn and no longer counts.",
         is_to_follow,
     ),
     (
         "quarantine",
         a_quarantine,
         "Withdraw the quarantine of Mira since 3 November 2026",
-        "The quarantine of Mira since 3 November 2026 is withdrawn and counts no more.",
+        "The quarantine of Mira since 3 November 2026 is withdrawn and no longer counts.",
         is_apart,
     ),
     (
         "death",
         a_death,
         "Withdraw how Mira died",
-        "How Mira died is withdrawn and counts no more.",
+        "How Mira died is withdrawn and no longer counts.",
         is_told,
     ),
 )

@@ -61,7 +61,7 @@ def test_a_treatment_without_an_end_holds_as_long_as_it_goes_on():
     treated(mira, "2026-11-20")
     assert until(mira) == [(None, True)]
     (hold,) = holds_of(mira, TODAY)
-    assert hold.in_words == "is under treatment with Willow drops since 20 November 2026"
+    assert hold.in_words == "has been under treatment with Willow drops since 20 November 2026"
     assert until(mira, cast.day("2026-11-19")) == []
 
 
@@ -132,7 +132,8 @@ def test_leaving_lacks_the_end_of_the_hold():
     mira = cast.female()
     treated(mira, "2026-11-20")
     assert unwell_of(mira, asof=TODAY) == (
-        "the end of its hold (it is under treatment with Willow drops since 20 November 2026)",
+        "the end of its hold "
+        "(it has been under treatment with Willow drops since 20 November 2026)",
     )
 
 
@@ -193,7 +194,7 @@ def test_moving_into_treated_water_is_asked_about():
     bay = Tank.objects.create(name="Bay")
     mira = cast.female()
     treated(bay, "2026-11-20")
-    with pytest.raises(DoubtError, match="Bay: its water is treated with Willow drops"):
+    with pytest.raises(DoubtError, match="Bay: its water has been treated with Willow drops"):
         move_animal(mira, bay, on=TODAY, by=None)
     move_animal(mira, bay, on=TODAY, by=None, sure=SURE)
     assert set(holds_on([mira.pk], TODAY)) == {mira.pk}

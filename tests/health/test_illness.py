@@ -223,11 +223,11 @@ def test_a_tank_and_its_water_test_say_that_the_water_is_treated(client):
     move_animal(cast.female(), bay, on=cast.day("2026-11-01"), by=None)
     treated(bay, remedy="Formalin")
     page = words(client.get(bay.get_absolute_url()))
-    assert "The water of Bay is under treatment with <a" in page
+    assert "The water of Bay has been under treatment with <a" in page
     assert "formalin kills rays" in page
     test = record_water_test(bay, tested_at=clock.now(), now=clock.now(), by=None, ph=7)
     page = words(client.get(test.get_absolute_url()))
-    assert "The water of Bay is under treatment with <a" in page
+    assert "The water of Bay has been under treatment with <a" in page
 
 
 # ---------------------------------------------------------------------------------- visits

@@ -70,7 +70,7 @@ def test_litres_are_said_as_a_share_where_the_volume_is_known(pool):
     ("sent", "said"),
     [
         ({"note": "x"}, "Say how much"),
-        ({"how_much": "30", "litres": "100"}, "Say how much once"),
+        ({"how_much": "30", "litres": "100"}, "Say how much in one way"),
         ({"percent": "101"}, "100"),
         ({"litres": "0"}, "litres"),
         ({"percent": "10", "changed_at": "2999-01-01T10:00"}, "is still to come"),

@@ -205,6 +205,32 @@ def test_a_withdrawn_stay_leaves_a_gap_unless_told_otherwise(tanks):
     assert stays(mira) == []
 
 
+def test_an_hour_elsewhere_on_the_day_of_a_move_came_before_the_tank_it_stayed_in(tanks):
+    mira = cast.female()
+    earlier(mira, tanks[0], "2026-03-01", "2026-03-05")
+    wrong = put(mira, tanks[2], "2026-03-05")
+    earlier(mira, tanks[1], "2026-03-05", "2026-03-05")
+    withdraw_stay(wrong, reason="it was Vega", by=None, now=NOW, back_to_previous=True)
+    assert stays(mira) == [
+        ("Tank 1", "2026-03-01", "2026-03-05"),
+        ("Tank 2", "2026-03-05", None),
+    ]
+
+
+def test_a_neighbour_moves_its_day_along_only_where_nobody_is_in_the_way(tanks):
+    mira = cast.female()
+    earlier(mira, tanks[3], "2026-03-02", "2026-03-05")
+    put(mira, tanks[2], "2026-03-06")
+    earlier(mira, tanks[0], "2026-03-07", "2026-03-10")
+    before = stays(mira)
+    first = Stay.objects.get(tank=tanks[2], until=cast.day("2026-03-07"))
+    assert said(correct, first, "2026-03-01", "2026-03-02") == (
+        "In the way: Mira is on record in Tank 4 from 2 March 2026 to 5 March 2026. Correct or "
+        "withdraw that stay first."
+    )
+    assert stays(mira) == before
+
+
 DAYS = st.integers(0, 40)
 ACTS = st.lists(
     st.tuples(st.sampled_from(["move", "out", "earlier", "correct", "withdraw"]), DAYS, DAYS,

@@ -109,7 +109,7 @@ def test_a_side_needs_a_closed_divider(pool, bay):
     put(mira, pool)
     assert "The divider of Pool is open, with Mira inside" in said(put, deneb, pool, side="left")
     assert "Bay has no divider" in said(put, deneb, bay, side="left")
-    assert "“top” is no side" in said(put, deneb, pool, side="top")
+    assert "“top” is not a side" in said(put, deneb, pool, side="top")
     close(pool, [mira], [])
     put(deneb, pool, "2026-03-11", side="right")
     put(deneb, pool, "2026-03-12", side="left")
@@ -152,7 +152,7 @@ def test_everybody_moves_at_once_or_nobody(pool, bay):
     assert stays(mira)[1] == ("Bay", "2026-03-10", None)
     assert companions(mira) == [deneb]
     assert stays(vega) == [("Pool", "2026-03-20", None)]  # came later
-    assert "They are in Bay already" in said(
+    assert "They are already in Bay" in said(
         move_everybody, bay, bay, on=cast.day("2026-03-21"), by=None
     )
     assert "Nobody is in Pool on 11 March 2026" in said(

@@ -93,7 +93,7 @@ def test_who_was_measured_and_of_whom_nobody_knows_how_it_grows_has_room_as_meas
 def test_a_tank_that_nobody_measured_only_says_so():
     found = room(tank(None, 900), grown("Mira", 900))
     assert answer_of(found, unit="cm") == (
-        "How much room it gives is not known: its floor is not measured."
+        "How much room it gives is not known: its floor has not been measured."
     )
     assert not found.is_too_small
 
@@ -176,7 +176,7 @@ def test_one_that_was_never_measured_leans_on_the_others_by_its_age():
     band = ahead.on([clock.today()])
     assert band.low[0] < 600 - 480 * 0.5535 < band.high[0]  # exp(-0.9 x 240 / 365.25)
     found = room(tank(), mate)
-    assert "Never measured, so by age alone: Atria." in said_of(found, unit="cm").ground
+    assert "Never measured, so judged by age alone: Atria." in said_of(found, unit="cm").ground
 
 
 def test_nobody_grows_narrower_than_it_was_measured():
@@ -207,7 +207,7 @@ def test_the_tanks_page_draws_the_floor_and_says_the_rule(as_viewer):
         put(one, pool)
     page = words(as_viewer.get(pool.get_absolute_url()))
     assert "Room for these 2 as they were measured." in page
-    assert "240 cm by 120 cm, to scale" in page
+    assert "240.0 cm by 120.0 cm, with the animals in it, to scale" in page
     assert "front to back 2 times the width of the largest, Mira (50.0 cm)" in page
     assert "4.00 m² of floor is what Austria asks for two rays, by zootier-lexikon" in page
 

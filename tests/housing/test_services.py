@@ -121,9 +121,9 @@ def test_nobody_moves_to_where_it_is(pool):
     mira = cast.female()
     move(mira, pool)
     assert refusal(mira, pool, "2026-03-09").message_dict == {
-        "tank": ["Mira is in Boathouse pool already."]
+        "tank": ["Mira is already in Boathouse pool."]
     }
-    assert refusal(cast.male(), None).message_dict == {"tank": ["Deneb is in no tank already."]}
+    assert refusal(cast.male(), None).message_dict == {"tank": ["Deneb is already in no tank."]}
 
 
 def test_an_animal_that_is_gone_is_moved_to_no_tank_only(pool, bay):

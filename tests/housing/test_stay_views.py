@@ -141,7 +141,7 @@ def test_edit_keeps_a_divider_that_is_closed(as_keeper, pool):
     put(cast.female(), pool, 1, side="left")
     url = reverse("housing:edit", args=[pool.pk])
     page = words(as_keeper.post(url, {"name": "Pool", "kind": "breeding"}))
-    assert "Its divider is closed now; open it first." in page
+    assert "Its divider is closed; open it first." in page
 
 
 # -------------------------------------------------------------------------- stays and old news

@@ -89,7 +89,7 @@ def test_without_a_test_of_the_last_days_it_is_not_known(pool):
 def test_without_one_of_the_four_readings_it_is_not_known(pool):
     write_test(pool, 2, temperature_c=26, ammonia_mg_l=0)
     assert words(pool) == (
-        "Not known: no nitrite or pH in a test of the last 3 days; tested 2 days ago."
+        "Not known: nitrite or pH not tested in the last 3 days; tested 2 days ago."
     )
     write_test(pool, 1, nitrite_mg_l=0, ph=6.8)  # each reading counts from its newest test
     assert water_fit(pool, TODAY).fit is True
@@ -135,12 +135,12 @@ def test_a_day_ends_at_midnight_where_the_program_is(pool):
         assert water_fit(pool, next_day).fit is True
 
 
-def test_many_tanks_are_six_queries(django_assert_num_queries):
+def test_many_tanks_are_five_queries(django_assert_num_queries):
     tanks = [Tank.objects.create(name=f"Tank {number}") for number in range(12)]
     for tank in tanks:
         for days in (9, 2, 1):
             write_test(tank, days, **GOOD)
-    with django_assert_num_queries(6):  # three of them ask which species live in the program
+    with django_assert_num_queries(5):  # three of them ask which species live in the program
         assert all(fit.fit for fit in water_fits(tanks, TODAY).values())
 
 

@@ -15,12 +15,13 @@ from breeding.buyers.models import Contact
 from breeding.buyers.waiting import add_wish, openings
 from breeding.housing.models import Tank, WaterTest
 from breeding.housing.services import move_animal
+from breeding.litters.leaving import not_known, unwell_of
 from breeding.litters.queries import pups_of
 from breeding.offers.models import SalesPage
 from breeding.offers.sales import free_pups
 from breeding.program import clock
 from tests import cast
-from tests.buyers.litters import litter_of
+from tests.buyers.litters import litter_of, pup
 from tests.cast import ago, words
 
 pytestmark = pytest.mark.django_db
@@ -165,3 +166,21 @@ def test_the_questions_do_not_grow_with_the_litters(litter):
         for one in range(3)
     ]
     assert questions([litter, *more]) == few
+
+
+def test_without_a_meal_on_record_it_is_not_known_whether_it_feeds(as_keeper):
+    """It stands in no one's way on the pages of the litter, and is asked when it leaves."""
+    today = clock.today()
+    dam, sire = cast.female("Vega", pure="leopoldi"), cast.male("Deneb", pure="leopoldi")
+    litter = litter_of(dam, sire, today=today, fed=False)
+    alya = pup(litter, "Alya")
+    assert not_known([alya.pk, litter.dam_id], today) == {
+        alya.pk: ("whether it feeds by itself for 14 days (no meal is on record)",)
+    }
+    assert unwell_of(alya, asof=today) == ()
+    page = words(as_keeper.get(reverse("planning:litter", args=[litter.pk])))
+    assert "not known: whether it feeds by itself for 14 days" in page
+    said = [one.words for one in cautions_before(alya, cast.the_program(), on=today)]
+    assert said == [
+        "It is not known of Alya whether it feeds by itself for 14 days (no meal is on record)."
+    ]

@@ -59,7 +59,7 @@ def test_the_page_of_a_birth_says_what_follows_before_it_is_changed(as_keeper, k
     for animal in Animal.objects.filter(dam=mira):
         issue_sheet(animal, by=keeper, on=clock.today())
     page = words(as_keeper.get(change_address_of(litter)))
-    assert "2 living pups follow: day of birth, dam, sires" in page
+    assert "2 living pups change with it: day of birth, dam, sires" in page
     assert "2 parentage sheets of them are out" in page
     assert "with the note that it differs from the records" in page
 

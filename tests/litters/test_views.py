@@ -227,7 +227,7 @@ def test_new_reckons_the_sires_again_for_the_day_that_was_typed(as_keeper, mira)
     asked = f"{mira.pk} {ago(0)}"
     late = typed(mira, ("alive", "F", "", "")) | {"born_on": ago(272), "sires_for": asked}
     page = words(as_keeper.post(NEW, late))
-    assert "now reckoned for a birth on" in page
+    assert "now follow from a birth on" in page
     assert f'<option value="{deneb.pk}" selected>' in page
     assert f'name="sires_for" value="{mira.pk} {ago(272)}"' in page
     assert not Litter.objects.exists()

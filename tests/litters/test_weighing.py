@@ -85,7 +85,7 @@ def test_a_slip_is_asked_about_by_name_and_kept_when_it_is_right(as_keeper, litt
     first, second, _ = young_of(litter)
     sent = table((first, "11.8", "78", ""), (second, "11.8", "7", ""))
     page = as_keeper.post(page_of(litter), sent)
-    assert f"{second.name}: Weight 7 g stands against" in words(page)
+    assert f"{second.name}: A weight of 7 g does not go with" in words(page)
     assert f"{first.name}: " not in words(page)
     assert not new_ones().exists()
     marks = words(page).split('name="sure" value="')[1].split('"')[0]

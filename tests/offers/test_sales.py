@@ -344,7 +344,7 @@ def test_sales_says_which_pups_are_kept_for_somebody(litter, owner, as_keeper):
     ada = services.add_contact(by=owner, name="Ada Berg")
     services.reserve_animal(pup(litter, "Alya"), ada, by=owner, on=TODAY)
     said = as_keeper.get(reverse("offers:sales", args=[litter.pk])).content.decode()
-    assert "female, kept for somebody" in said
+    assert "female, reserved for somebody" in said
     assert "male, here" in said
 
 

@@ -53,7 +53,7 @@ def test_animal_number_code_and_day_are_put_right_and_the_old_ones_stay_readable
     assert kept.document_sha256 == hashlib.sha256(PDF).hexdigest()
     page = words(as_keeper.get(change_address_of(paper)))
     assert "permit number: from 12/7 to 12/8" in page
-    assert "Its document is kept byte for byte" in page
+    assert "Its document stays exactly as it is" in page
 
 
 def test_a_day_to_come_and_a_paper_that_says_nothing_are_refused(as_keeper, paper):

@@ -210,7 +210,7 @@ def test_what_came_after_a_day_teaches_nothing_of_it(mira):
 
 def test_signs_says_how_often_each_is_seen_and_what_was_learned(as_keeper):
     page = words(as_keeper.get(SIGNS))
-    assert "No season that could teach has been closed yet" in page
+    assert "No season has been closed yet from which the program could learn" in page
     assert (
         "<strong>Fresh bite marks</strong>: seen after 40 of 100 matings, and in 4 or 5 of 100 "
         "such days without" in page
@@ -287,4 +287,4 @@ def test_her_page_says_from_how_many_births_the_figures_come(as_viewer, mira):
         ("Izar", "2025-03-01", "2025-06-20"),
     ):
         dam(name, mated, born)
-    assert "from 2 births here and the 110 assumed" in words(as_viewer.get(page))
+    assert "from 2 births here and the 110 days assumed" in words(as_viewer.get(page))

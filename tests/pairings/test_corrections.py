@@ -268,7 +268,7 @@ class TestBroughtBack:
         first = care.tick_nursery(mira, "food", on=ago(3), by=None, now=now())
         care.tick_nursery(mira, "food", on=ago(1), by=None, now=now())
         first.refresh_from_db()
-        with pytest.raises(ValidationError, match="ticked anew on 24 November 2026"):
+        with pytest.raises(ValidationError, match="ticked again on 24 November 2026"):
             care.bring_back_tick(first, today=clock.today())
 
     def test_a_rest_behind_a_later_word_is_refused(self, mira, deneb):

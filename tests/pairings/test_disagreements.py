@@ -128,7 +128,7 @@ def test_company_counts_days_by_source_and_shows_what_disagrees(as_keeper, mira,
     page = words(as_keeper.get(COMPANY))
     assert "10 days" in page  # both ends counted
     assert "10 by the pairing, 5 by the tank" in page
-    assert "tanks and pairings say the same" in page
+    assert "the tanks and the pairings say the same" in page
     assert "Vega" not in page
     move(cast.male("Altair", pure="motoro"), pool, 3)
     page = words(as_keeper.get(COMPANY))

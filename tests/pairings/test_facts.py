@@ -9,7 +9,8 @@ from django.test.utils import CaptureQueriesContext
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.disagreements import disagreements
 from breeding.pairings.season.exposure import exposure_of
-from breeding.pairings.season.facts import Ask, females_here, gather, gather_together
+from breeding.pairings.season.facts import Ask, females_here, gather_together
+from breeding.pairings.season.lessons import gather_with_lessons
 from breeding.pairings.season.reading import reckoned, season_of, seasons
 from breeding.pairings.services import log_sighting, open_pairing, record_outcome
 from breeding.program.frame.memory import for_one_request
@@ -61,9 +62,9 @@ def test_what_follows_from_gathered_facts_asks_the_database_nothing(mira, vega):
     see(vega)
     end(vega, "2026-03-20")
     asks = [Ask(mira, TODAY), Ask(vega, TODAY)]
-    program, facts = the_program(), gather(asks)
+    program, facts, closed = the_program(), *gather_with_lessons(asks)
     with CaptureQueriesContext(connection) as asked:
-        hers, other = reckoned(program, facts, asks)
+        hers, other = reckoned(program, facts, asks, closed)
         assert hers.estimate.chance > 0.6  # not 0.78: the mating that came to nothing taught
         assert [stretch.male.name for stretch in hers.company] == ["Deneb"]
         assert [one.kind.key for one in hers.sightings] == ["copulation"]

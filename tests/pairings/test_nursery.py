@@ -151,9 +151,9 @@ def test_ticks_of_one_birth_do_not_count_for_the_next(mira, deneb):
 @pytest.mark.parametrize(
     ("item", "said"),
     [
-        ("tank", "“tank” is nothing to tick"),
-        ("x", "“x” is nothing to tick"),
-        ("apart", "“apart” is nothing to tick"),
+        ("tank", "“tank” is not on the list"),
+        ("x", "“x” is not on the list"),
+        ("apart", "“apart” is not on the list"),
         ("cycled", "Choose the tank first"),
     ],
 )

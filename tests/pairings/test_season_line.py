@@ -82,7 +82,7 @@ def test_the_text_alternative_says_the_same_facts() -> None:
         "Vega, pregnant, 93 %. With Altair from 27 August 2026 to 24 September 2026. Apart since "
         "25 September 2026. Seen: fresh bite marks 8 September 2026; mating seen 12 September "
         "2026. Possible mating days 6 September 2026 to 12 September 2026, most likely "
-        "12 September 2026. Due 7 December 2026 to 13 January 2027, most evenly 26 December 2026. "
+        "12 September 2026. Due 7 December 2026 to 13 January 2027, middle date 26 December 2026. "
         "Today is 25 November 2026."
     )
 
@@ -103,7 +103,7 @@ def test_the_text_alternative_names_an_ended_window_a_birth_and_a_certain_mating
     assert "With Deneb since 22.11." in told
     assert "Separated on 25.09." in told
     assert "Mated on 12.09." in told
-    assert "Was due 26.10. to 16.11., most evenly 26.12." in told
+    assert "Was due 26.10. to 16.11., middle date 26.12." in told
     assert "Gave birth on 18.11." in told
 
 

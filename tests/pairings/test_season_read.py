@@ -114,7 +114,7 @@ def test_only_kinds_that_say_something_of_a_mating_go_into_the_estimate(monkeypa
     sightings = (seen(3, BITES, DENEB), seen(4, OFF_FOOD), seen(5, quiet), seen(6))
     birth, together = Outcome(on=on(1), kind="live_birth"), (with_male(2, 8),)
     found = season(sightings=sightings, company=together, last_outcome=birth)
-    given = asked(monkeypatch, "estimate", found, "estimate")
+    given = asked(monkeypatch, "known_estimate", found, "estimate")
     assert [(one.on, one.kind, one.male) for one in given["signs"]] == [
         (on(3), "fresh_bite_marks", 2),
         (on(5), "following", None),
@@ -124,7 +124,7 @@ def test_only_kinds_that_say_something_of_a_mating_go_into_the_estimate(monkeypa
 
 
 def test_a_first_season_has_no_birth_before_it(monkeypatch):
-    given = asked(monkeypatch, "estimate", season(), "estimate")
+    given = asked(monkeypatch, "known_estimate", season(), "estimate")
     assert given["last_birth"] is None
 
 

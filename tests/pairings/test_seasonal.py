@@ -56,7 +56,7 @@ def test_only_water_she_was_in_counts(mira):
 
 def test_the_page_says_before_and_after_and_that_it_proves_nothing(as_viewer, mira):
     shown = words(as_viewer.get(PAGE))
-    assert "it proves nothing" in shown
+    assert "and proves nothing" in shown
     assert "Mira, mating seen on" in shown
     assert (
         "Conductivity: 260 µS/cm to 420 µS/cm in 2 readings until that day; 300 µS/cm in 1 reading "
@@ -69,7 +69,7 @@ def test_her_own_page_marks_her_births(as_viewer, mira):
     Outcome.objects.create(female=mira, on=ago(100), kind="live_birth")
     shown = words(as_viewer.get(reverse("pairings:her_water", args=[mira.pk])))
     assert "live birth." in shown
-    assert "it proves nothing" in shown
+    assert "and proves nothing" in shown
     male = cast.male()
     assert as_viewer.get(reverse("pairings:her_water", args=[male.pk])).status_code == 404
 

@@ -13,7 +13,7 @@ from breeding.litters.queries import measured_gestation
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.drawings import draw_sheet, season_facts
-from breeding.pairings.season.reading import season_of, seasons
+from breeding.pairings.season.reading import has_no_season_yet, season_of, seasons
 from breeding.pairings.services import (
     log_sighting,
     record_outcome,
@@ -207,6 +207,16 @@ def test_seasons_are_of_females_here_with_something_to_follow(mira, deneb):
         pair(female, deneb, "2026-03-01", "2026-03-05")
     found = seasons(the_program(), asof=cast.day("2026-06-01"))
     assert [one.female.call_name for one in found] == ["Mira"]
+
+
+def test_a_young_female_has_no_season_until_something_is_written_of_her():
+    today = cast.day("2026-06-01")
+    young = cast.female("Nova", pure="motoro", born_on=cast.day("2026-01-01"), born_precision="day")
+    assert has_no_season_yet(young, today)
+    assert not has_no_season_yet(cast.female("Izar", pure="motoro"), today)  # of unknown age
+    see(young, "2026-05-30")
+    assert not has_no_season_yet(young, today)
+    assert not has_no_season_yet(young, cast.day("2030-06-01"))
 
 
 def test_seasons_take_as_many_queries_for_ten_more_females(

@@ -199,7 +199,7 @@ def test_free_tanks_with_fit_water_are_proposed_first(mira, deneb):
 
 def tanks_on(page):
     """The tanks to choose before the fold, and in it."""
-    before, _, folded = page.partition("<summary>")
+    before, _, folded = page[page.index("<main") :].partition("<summary>")
     return [re.findall(r'name="tank" value="(\d+)"', part) for part in (before, folded)]
 
 
@@ -253,9 +253,9 @@ def test_page_asks_who_was_moved_and_where_when_they_share_a_tank(as_keeper, mir
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ({"moved": "both"}, "“both” is no way to part them"),
-        ({"moved": "male", "tank": "999999"}, "“999999” is no tank to choose"),
-        ({"moved": "male", "tank": "x:left"}, "“x:left” is no tank to choose"),
+        ({"moved": "both"}, "“both” is not a way to separate them"),
+        ({"moved": "male", "tank": "999999"}, "“999999” is not one of the tanks"),
+        ({"moved": "male", "tank": "x:left"}, "“x:left” is not one of the tanks"),
         ({"moved": "male", "on": "2999-01-01", "tank": "none"}, "is still to come"),
         ({"moved": "male", "on": "", "tank": "none"}, "is empty; needed is a day"),
         ({"moved": "male", "tank": "none", "note": "x" * 201}, "at most 200 characters"),

@@ -125,7 +125,7 @@ def test_a_pair_is_a_female_and_a_male(owner, female_sex, male_sex, said):
 
 def test_nobody_is_paired_with_itself(owner):
     mira = cast.female("Mira")
-    with pytest.raises(ValidationError, match="Mira cannot be paired with itself"):
+    with pytest.raises(ValidationError, match="Mira cannot be paired with herself"):
         pair(mira, mira)
 
 

@@ -49,7 +49,7 @@ def test_what_a_birth_took_is_no_loss_and_what_followed_another_end_is(mira):
 def test_from_the_programs_share_on_it_is_said(mira):
     assert said(mira, 0.25) == (
         "Lost 25 % of her weight since 1 March 2026: 2.00 kg then, 1.50 kg on 20 April 2026. Look "
-        "at her feeding and condition, and weigh her again. When it goes on: an aquatic "
+        "at her feeding and condition, and weigh her again. If it goes on: an aquatic "
         "veterinarian."
     )
     assert said(mira, 0.26) == ""
@@ -57,7 +57,7 @@ def test_from_the_programs_share_on_it_is_said(mira):
 
 def test_a_male_beside_her_is_named_as_a_possible_cause(mira):
     assert CONSIDER not in said(mira, 0.1)
-    assert f"weigh her again; {CONSIDER}. When" in said(mira, 0.1, together_since=TODAY)
+    assert f"weigh her again; {CONSIDER}. If" in said(mira, 0.1, together_since=TODAY)
 
 
 def test_of_one_that_was_never_weighed_nothing_is_said(mira):

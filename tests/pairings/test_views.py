@@ -233,10 +233,10 @@ def test_withdraw_takes_a_pairing_out_and_leaves_it_readable(as_keeper, mira, de
     address = reverse("program:withdraw", args=["pairing", pairing.pk])
     assert "is empty; needed is text" in words(as_keeper.post(address, {"reason": " "}))
     page = words(as_keeper.post(address, {"reason": "It was Vega"}, follow=True))
-    assert "is withdrawn and counts no more" in page
+    assert "is withdrawn and no longer counts" in page
     assert "nothing to follow" in page
     detail = words(as_keeper.get(pairing.get_absolute_url()))
-    assert "by Sam: It was Vega. It counts no more." in detail
+    assert "by Sam: It was Vega. It no longer counts." in detail
     assert "Separate them" not in detail
     listed = words(as_keeper.get(reverse("pairings:index")))
     assert f'<a href="{pairing.get_absolute_url()}"' not in listed  # the receipt still names them
@@ -330,7 +330,7 @@ def test_log_keeps_a_photograph(as_keeper, mira):
         ({"seen_at": "0001-01-01T12:00"}, "0001-01-01 is too long ago"),
         ({"male": "x"}, "is not possible for"),
         ({"note": "x" * 401}, "at most 400 characters"),
-        ({"note": "a\x00b"}, "holds a character that is no writing (a null)"),
+        ({"note": "a\x00b"}, "holds a character that cannot be read (a null)"),
         ({"photograph": SimpleUploadedFile("a.jpg", b"no picture", "image/jpeg")}, "picture"),
     ],
 )
@@ -355,19 +355,21 @@ def test_log_of_something_else_needs_a_word(as_keeper, mira):
     assert Sighting.objects.get().note == "Digging"
 
 
-def test_log_offers_those_with_a_male_first_pups_apart_and_none_that_left(as_keeper, mira, deneb):
+def test_log_offers_those_with_a_male_first_pups_among_the_rest_and_none_that_left(
+    as_keeper, mira, deneb
+):
     cast.female("Adhara")
     cast.female("Little", born_on=ago(90), born_precision="day")
     change_state(cast.female("Gone"), state="left", on=ago(10))
     pair(mira, deneb, 5)
     page = words(as_keeper.get(LOG))
-    assert page.index("<b>Mira</b> <span>with Deneb") < page.index("<b>Adhara</b> <span>apart")
-    assert page.index("<b>Adhara</b>") < page.index("Males and young") < page.index("<b>Little</b>")
+    assert page.index("<b>Mira</b> <span> with Deneb") < page.index("<b>Adhara</b> <span> female")
+    assert page.index("<b>Adhara</b>") < page.index("<b>Deneb</b>") < page.index("<b>Little</b>")
     assert "<b>Gone</b>" not in page
 
 
 def test_log_without_anybody_says_so(as_keeper):
-    assert "There is nobody here to log for." in words(as_keeper.get(LOG))
+    assert "There is no animal here to log for." in words(as_keeper.get(LOG))
 
 
 @pytest.mark.parametrize("asked", ["", "x", "999999", "%00", "9" * 30])
@@ -398,7 +400,7 @@ def test_female_shows_chance_window_reasons_and_what_follows(as_viewer, mira, de
     pair(mira, deneb, 30, 20)
     see(mira, days=25, male=deneb)
     page = words(as_viewer.get(reverse("pairings:female", args=[mira.pk])))
-    for said in ("Due window", "Because", "mating seen", "What follows", "an assumption", "<svg"):
+    for said in ("Due window", "Because", "mating seen", "What follows", "An assumption", "<svg"):
         assert said in page
     assert "figures for P. motoro: 110 days from mating, give or take 10" in page
 
@@ -408,7 +410,7 @@ def test_female_reckons_on_a_day_gone_by(as_viewer, mira, deneb):
     see(mira, days=25)
     address = reverse("pairings:female", args=[mira.pk])
     past = words(as_viewer.get(f"{address}?asof={ago(28).isoformat()}"))
-    assert ", reckoned on" in past
+    assert ", as of" in past
     assert "mating seen" not in past.split("<h2>Seen</h2>")[0]
     before = words(as_viewer.get(f"{address}?asof={ago(40).isoformat()}"))
     assert "nothing to follow" in before
@@ -417,7 +419,7 @@ def test_female_reckons_on_a_day_gone_by(as_viewer, mira, deneb):
 @pytest.mark.parametrize(
     ("asof", "said"),
     [
-        ("2999-01-01", "2999-01-01 is still to come; reckon on today or before."),
+        ("2999-01-01", "2999-01-01 is still to come; choose today or a day before."),
         ("spring", "allowed is a day, written like 2026-03-31."),
         ("2026-02-30", "allowed is a day, written like 2026-03-31."),
         ("", "is empty; needed is a day, written like 2026-03-31."),
@@ -473,3 +475,12 @@ def test_outcome_closes_the_season(as_keeper, mira, deneb):
 def test_scan_and_outcome_are_for_females(as_keeper, deneb):
     for name in ("scan", "outcome"):
         assert as_keeper.get(reverse(f"pairings:{name}", args=[deneb.pk])).status_code == 404
+
+
+def test_all_seasons_stand_on_one_sheet_to_print(as_viewer, deneb):
+    for number in range(7):
+        pair(cast.female(f"Ray {number}"), deneb, 30, 20)
+    first = words(as_viewer.get(reverse("pairings:season")))
+    assert "All of them, to print" in first
+    assert "Ray 6</a>" not in first
+    assert "Ray 6</a>" in words(as_viewer.get(reverse("pairings:season"), {"all": "1"}))

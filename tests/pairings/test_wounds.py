@@ -264,7 +264,7 @@ def test_each_birth_closes_her_season_through_the_page(
     if premature:
         sent["premature"] = "on"
     page = words(as_keeper.post(reverse("litters:new"), sent, follow=True))
-    assert Outcome.Kind(kind).label in page
+    assert str(Outcome.Kind(kind).label) in page
     assert mira.outcomes.get().kind == kind
     assert now_of(mira).since is None
     assert ("Pups and males are apart" in page) == ("alive" in pups)

@@ -144,12 +144,13 @@ def test_a_parent_that_is_here_carries_its_own_line(program):
     found = keeping(born(cast.female(), cast.male()))
     assert found.stakes.alone == ()
     assert answer_of(found) == (
-        "All of these five may go: by pedigree the program loses next to nothing without them."
+        "None of these five needs to be held back: by pedigree the program loses next to nothing "
+        "without them."
     )
 
 
 def test_those_on_their_way_out_carry_no_line(last_of_sirrah, program):
-    """A half sister of theirs carries it too, until she is kept for a buyer."""
+    """A half sister of theirs carries it too, until she is reserved for a buyer."""
     sirrah = last_of_sirrah.pups.first().animal.sire
     half = cast.female("Izar", sire=sirrah, dam=cast.female("Rana"))
     assert keeping(last_of_sirrah).stakes.alone == ()

@@ -44,7 +44,7 @@ def test_what_if_one_on_loan_still_counts(as_keeper, couple):
 
 def test_what_if_everybody_goes(as_keeper, couple):
     trials = [f"sale-{one.pk}" for one in couple]
-    assert "Nobody would be left." in as_keeper.get(ADDRESS, {"try": trials}).content.decode()
+    assert "No animal would be left." in as_keeper.get(ADDRESS, {"try": trials}).content.decode()
 
 
 def test_what_if_leaves_no_trace(as_keeper, couple):

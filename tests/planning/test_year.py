@@ -217,7 +217,7 @@ def test_the_page_answers_first_and_draws_the_curve(as_viewer, year):
     svg = answer.content.decode()
     assert "age in days" in svg
     assert "<desc" in svg
-    assert "Of “1999” there is no litter on record" in words(as_viewer.get(YEAR, {"year": "1999"}))
+    assert "There is no litter on record for “1999”" in words(as_viewer.get(YEAR, {"year": "1999"}))
 
 
 def test_each_table_can_be_taken_out(as_viewer, year):

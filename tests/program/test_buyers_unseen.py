@@ -172,7 +172,7 @@ def test_a_person_may_see_buyers_by_role_or_because_an_owner_says_so():
 def test_a_viewer_reads_that_an_animal_is_kept_and_not_for_whom(written):
     client = signed_in(Person.objects.get(username="kit"))
     deneb, lyra = (Animal.objects.get(call_name=name) for name in ("Deneb", "Lyra"))
-    assert "Kept for a buyer." in cast.words(client.get(deneb.get_absolute_url()))
+    assert "Reserved for a buyer." in cast.words(client.get(deneb.get_absolute_url()))
     said = cast.words(client.get(lyra.get_absolute_url()))
     assert "Went to a buyer" in said
     assert "Came back" in said

@@ -72,7 +72,7 @@ def test_signing_in_leads_to_it_in_words(stranger, typed):
     answer = stranger.post(reverse("program:sign_in"), signed_in, follow=True)
     page = answer.content.decode()
     assert answer.request["PATH_INFO"] == "/kept/"
-    assert "You had typed this; nothing of it was written" in page
+    assert "You typed this; nothing of it was written" in page
     for words in ("Pairings: log", "<dd>Mira</dd>", "<dd>Mating</dd>", "<dd>by the lantern</dd>"):
         assert words in page
 
@@ -132,7 +132,7 @@ def test_looking_over_a_button_without_a_form_undoes_what_it_did(as_owner, owner
     answer = as_owner.post("/columns/animals:index/", {"look_over": "1", "column": "code"})
     assert answer.url == "/kept/"
     assert ShownColumns.objects.count() == 0
-    assert "It is in order as it stands." in page_of(as_owner)
+    assert "It is right as it stands." in page_of(as_owner)
 
 
 def test_nobody_else_sees_it_and_it_can_be_put_away(stranger, as_owner, as_keeper, typed):
@@ -164,7 +164,7 @@ def test_a_stale_security_cookie_keeps_it_too(owner, typed):
     strict.force_login(owner)
     answer = strict.post(LOG, typed)
     assert answer.status_code == 403
-    assert "what you typed is kept for you" in answer.content.decode()
+    assert "what you typed is still here for you" in answer.content.decode()
     assert 'href="/kept/"' in answer.content.decode()
     assert dict(KeptForm.objects.get().fields)["note"] == "by the lantern"
     nobody = strict.post(LOG, typed | {"once": "forged"})
@@ -206,7 +206,7 @@ def test_a_full_disk_gives_the_form_back_with_everything_typed(as_owner, typed, 
     assert answer.status_code == 507
     assert "The disk is full; nothing was saved." in page
     assert 'value="by the lantern"' in page
-    assert f'value="{typed["female"]}"\n                  checked' in page
+    assert f'value="{typed["female"]}" checked' in page
     monkeypatch.undo()
     assert as_owner.post(LOG, typed).status_code == 302
     assert Sighting.objects.count() == 1
@@ -294,9 +294,10 @@ def test_the_page_s_script_is_told_where_to_go_and_only_as_the_same_person(
         assert client.post(LOG, typed, **mark).status_code == 401
     assert (Sighting.objects.count(), KeptForm.objects.count()) == (0, 0)
     answer = as_owner.post(LOG, typed, **mark)
-    assert (answer.status_code, answer.headers[GO_TO]) == (200, "/")
+    written = f"{reverse('pairings:logged')}?what=seen&animal={typed['female']}"
+    assert (answer.status_code, answer.headers[GO_TO]) == (200, written)
     again = as_owner.post(LOG, typed, **mark)
-    assert again.headers[GO_TO] == "/"
+    assert again.headers[GO_TO] == written
     assert Sighting.objects.count() == 1
     assert f'data-person="{mark_of(owner.pk)}"' in page_of(as_owner, "/animals/")
     assert 'data-person=""' in page_of(stranger, reverse("program:sign_in"))

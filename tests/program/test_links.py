@@ -73,7 +73,7 @@ def test_link_that_nobody_made_is_spent(owner):
     for token in ("x", "%00", "..", "a" * 500):
         answer = Client().get(reverse("program:link", args=[token]))
         assert answer.status_code == 410
-        assert "works no more" in answer.content.decode()
+        assert "no longer works" in answer.content.decode()
 
 
 def test_link_is_replaced_by_the_next_one_for_the_same_person(owner, keeper):

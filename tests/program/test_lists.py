@@ -10,7 +10,7 @@ from tests.lists import headings, names, page_of
 
 pytestmark = pytest.mark.django_db
 COLUMNS = reverse("program:columns", args=["animals:index"])
-USUAL = ["", "Animal", "Sex", "Species", "Born", "F", "Known", "State"]
+USUAL = ["Picture", "Animal", "Sex", "Species", "Born", "F", "Known", "State"]
 
 
 @pytest.fixture
@@ -47,16 +47,16 @@ def test_columns_are_kept_for_the_one_who_chose_them(as_viewer, as_keeper):
     sent = {"column": ["sex", "dam", "nothing"], "query": "sex=F&page=1"}
     answer = as_viewer.post(COLUMNS, sent)
     assert answer.url == f"{reverse('animals:index')}?sex=F&page=1"
-    assert headings(as_viewer, "animals:index") == ["", "Animal", "Sex", "Dam"]
+    assert headings(as_viewer, "animals:index") == ["Picture", "Animal", "Sex", "Dam"]
     assert '<td data-said="dam"><a href=' in page_of(as_viewer, "animals:index", q="Mira")
     assert headings(as_keeper, "animals:index") == USUAL
 
 
 def test_columns_go_back_to_those_shown_at_first(as_viewer):
     cast.female("Mira")
-    assert "As at first" not in page_of(as_viewer, "animals:index")
+    assert "Back to the first choice" not in page_of(as_viewer, "animals:index")
     as_viewer.post(COLUMNS, {"column": ["sex"]})
-    assert "As at first" in page_of(as_viewer, "animals:index")
+    assert "Back to the first choice" in page_of(as_viewer, "animals:index")
     as_viewer.post(COLUMNS, {"reset": "1"})
     assert headings(as_viewer, "animals:index") == USUAL
     assert not ShownColumns.objects.exists()
@@ -65,7 +65,7 @@ def test_columns_go_back_to_those_shown_at_first(as_viewer):
 def test_no_column_ticked_leaves_what_opens_the_row(as_viewer):
     cast.female("Mira")
     as_viewer.post(COLUMNS, {})
-    assert headings(as_viewer, "animals:index") == ["", "Animal"]
+    assert headings(as_viewer, "animals:index") == ["Picture", "Animal"]
 
 
 def test_a_column_that_is_no_more_is_left_out(as_viewer, viewer):
@@ -73,7 +73,7 @@ def test_a_column_that_is_no_more_is_left_out(as_viewer, viewer):
     ShownColumns.objects.create(
         person=viewer, list_key="animals:index", columns=["gone", "born", 7, None]
     )
-    assert headings(as_viewer, "animals:index") == ["", "Animal", "Born"]
+    assert headings(as_viewer, "animals:index") == ["Picture", "Animal", "Born"]
 
 
 def test_columns_of_no_list_are_refused(as_viewer):
@@ -106,7 +106,7 @@ def test_what_cannot_be_looked_for_is_said_with_its_value(as_viewer, asked, said
     see(cast.female("Mira"))
     page = page_of(as_viewer, "pairings:sightings", **asked)
     assert said in page
-    assert "Nothing is shown: something above cannot be looked for." in page
+    assert "Nothing is shown: something above cannot be searched for." in page
     assert names(as_viewer, "pairings:sightings", **asked) == []
 
 

@@ -61,7 +61,7 @@ def test_a_test_in_the_doubled_hour_is_kept_and_the_receipt_says_which(as_keeper
             units | {"ph": "7.0", "tested_at": "2026-10-25T01:30"},
             follow=True,
         )
-    assert "01:30 came twice in the night of 2026-10-25: it counts as the first." in words(answer)
+    assert "01:30 came twice in the night of 2026-10-25: the first one counts." in words(answer)
     kept = WaterTest.objects.get().tested_at
     assert kept == FIRST
     assert cast.the_program().time_zone == "Europe/London"

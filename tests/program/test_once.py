@@ -36,7 +36,7 @@ class TestOneAfterTheOther:
         again = as_keeper.post(LOG, form)
         assert again["Location"] == first["Location"]
         page = words(as_keeper.get(again["Location"]))
-        assert "It was sent before, and is written once: Written: Mira, mating" in page
+        assert "It was sent before, and is written only once: Written: Mira, mating" in page
 
     def test_two_forms_are_two_sightings(self, as_keeper, keeper):
         mira = cast.female()
@@ -124,3 +124,24 @@ def test_a_long_receipt_ends_with_a_whole_sentence():
     assert kept.endswith("Castor and his sister 014 could breed. And more.")
     assert _whole_sentences("Castor is in Bay now.") == "Castor is in Bay now."
     assert len(_whole_sentences("x" * 700)) == 600
+
+
+@pytest.mark.django_db
+class TestOfAPageThatLiesOnADevice:
+    """It is opened more than once without a network, each time with sixteen digits of its own."""
+
+    def test_each_opening_is_an_act_of_its_own_and_is_written_once(self, as_keeper, keeper):
+        given, female = new_token(keeper), cast.female()
+        for own in ("0" * 16, "a" * 16, "a" * 16):
+            assert as_keeper.post(LOG, sent(female, f"{given}~{own}")).status_code == 302
+        assert Sighting.objects.count() == 2
+
+    def test_it_stands_for_the_same_person(self, keeper):
+        assert person_in(f"{new_token(keeper)}~{'1f' * 8}") == keeper.pk
+
+    @pytest.mark.parametrize("own", ["", "0" * 15, "0" * 17, "A" * 16, "0" * 15 + "\n", "~" * 16])
+    def test_digits_of_another_shape_stand_for_nothing(self, keeper, own):
+        assert key_in(f"{new_token(keeper)}~{own}") == ""
+
+    def test_a_token_that_was_never_given_gains_nothing_by_them(self):
+        assert key_in(f"1.0000:forged~{'0' * 16}") == ""

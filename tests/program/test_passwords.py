@@ -46,11 +46,11 @@ def test_everybody_changes_their_own_and_stays_in_here_alone(request, who):
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ({"present_password": "a-guess"}, "That is not your password of now."),
-        ({"present_password": ""}, "“Your password of now” is empty"),
+        ({"present_password": "a-guess"}, "That is not your present password."),
+        ({"present_password": ""}, "“Your present password” is empty"),
         ({"new_password": "short"}, "too short"),
         ({"new_password": "12345678"}, "too common"),
-        ({"new_password": cast.PASSWORD}, "That is your password of now already."),
+        ({"new_password": cast.PASSWORD}, "That is your present password already."),
         ({"new_password": "x" * 257}, "at most 256 characters"),
     ],
 )
@@ -68,7 +68,7 @@ def test_a_wrong_password_is_counted_there_too_also_when_it_is_only_looked_over(
         as_viewer.post(PASSWORD, GOOD | {"present_password": "a-guess", "look_over": "1"})
     answer = as_viewer.post(PASSWORD, GOOD)
     assert answer.status_code == 429
-    assert "the next try is looked at in" in words(answer)
+    assert "before the next try" in words(answer)
 
 
 def test_a_sign_in_is_never_only_looked_over(keeper):

@@ -124,9 +124,25 @@ CHANGES = {
         lambda one: (one.name, one.description) == ("Paper Boat", "slip"),
         "description: from nothing to slip",
     ),
+    "trait": Change(
+        lambda one: {"name": "Net", "note": "slip"},
+        lambda one: (one.name, one.note) == ("Net", "slip"),
+    ),
+    "trait_look": Change(
+        lambda one: {"what": "not", "note": "slip"},
+        lambda one: (one.what, one.note) == ("not", "slip"),
+    ),
     "food": Change(
         lambda one: {"name": "Sand smelt", "note": "slip"},
         lambda one: (one.name, one.note) == ("Sand smelt", "slip"),
+    ),
+    "taken-ancestry": Change(
+        lambda one: {"note": "slip"},
+        lambda one: one.note == "slip",
+    ),
+    "untold-picture": Change(
+        lambda one: {"taken_on": "2026-11-02", "note": "slip"},
+        lambda one: (one.taken_on, one.note) == (cast.day("2026-11-02"), "slip"),
     ),
     "feeding": Change(
         lambda one: {f"took_{one.meals.get().animal_id}": "little", "note": "slip"},
@@ -172,6 +188,7 @@ TRIED_IN: dict[str, str] = {
     "pup": "tests/litters/test_correcting.py",
 }
 NOT_CHANGED = {
+    "young-given": "given for another loan is another record; the loan's page ticks which",
     "sheet": "stays as it was issued; a correction is issued in its place",
 }
 by_key = {case.key: case for case in CASES}

@@ -57,7 +57,7 @@ def said(name, typed, **files):
         ("name", None, "“Name” is empty; needed is text of up to 5 characters."),
         ("name", "Mirabel", "“Name” has 7 characters; allowed are at most 5 characters."),
         ("name", "M", "“Name” has 1 characters; allowed are at least 2 characters."),
-        ("name", "Mi\0", "“Name” holds a character that is no writing (a null); type it anew."),
+        ("name", "Mi\0", "“Name” holds a character that cannot be read (a null); type it again."),
         ("born_on", "", "“Born on” is empty; needed is a day, written like 2026-03-31."),
         (
             "born_on",
@@ -180,10 +180,10 @@ def test_a_field_that_is_in_order_says_nothing():
 
 
 def test_the_limits_of_the_model_behind_a_form_are_told(owner):
-    form = ProgramForm({"inbreeding_caution": "2"}, instance=cast.the_program())
+    form = ProgramForm({"inbreeding_caution": "200"}, instance=cast.the_program())
     (words,) = form["inbreeding_caution"].errors
     assert words == (
-        "“2” is not possible for “Inbreeding caution”; allowed is a number from 0 to 1."
+        "“200” is not possible for “Inbreeding caution”; allowed is a number from 0 to 100."
     )
 
 

@@ -21,8 +21,12 @@ def in_rooms(**names: str) -> list[str]:
 OPEN_TO_STRANGERS = {
     "program:sign_in": 200,
     "program:favicon": 302,
+    "program:language": 302,
+    "program:manifest": 200,
+    "program:worker": 200,
     "program:link": 410,
     "program:sign_in_code": 302,
+    "exchange:check": 200,
     "agenda:feed": 404,
     "agenda:stop": 404,
     "sheets:shared": 404,
@@ -32,21 +36,28 @@ OPEN_TO_STRANGERS = {
     "offers:picture": 404,
 }
 FOR_VIEWERS_TO_READ = in_rooms(
-    agenda="answer day feed_address own reminders send_again",
-    animals="detail index named picture species strains thumbnail",
+    agenda="alike cards answer day feed_address own reminders send_again",
+    animals="detail face family index named picture pictures species strains thumbnail",
     feeding="detail foods index rounds",
+    finding="find go_animal go_tank keys labels",
     health="index quarantine treatment",
-    housing="changes course detail index sources stays systems tanks water water_tests "
+    help="chapter index words",
+    exchange="index taken",
+    identity="answer compare picture spots square thumbnail who",
+    housing="changes course detail house index sources stays systems tanks water water_tests "
     "waters works",
     litters="after detail index losses",
     origin="detail document file",
-    pairings="company detail female her_water index nursery season seasonal sightings "
+    pairings="company detail female her_water index logged nursery season seasonal sightings "
     "signs wounds year",
-    planning="index litter litters outlook pair season state table waiting what_if year",
-    program="account care columns end_session end_sessions kept kept_away more once "
-    "password put_away sign_out two_step two_step_codes two_step_off",
+    planning=(
+        "index line litter litters outlook pair season state table unknown waiting what_if year"
+    ),
+    program="account care columns end_session end_sessions kept kept_away more no_network once "
+    "own_language password put_away sign_out two_step two_step_codes two_step_off",
     records="animal chronicle history",
     sheets="detail file index picture",
+    traits="detail index",
 )
 FOR_KEEPERS = in_rooms(
     agenda="remind",
@@ -56,17 +67,20 @@ FOR_KEEPERS = in_rooms(
     "wish_edit wish_new wishes",
     feeding="join_food new_food some_animals tank",
     health="death end keep_apart let_out observe over treat visit",
-    housing="again change close_divider correct earlier edit join_source join_system look "
+    housing="again arrange change close_divider correct earlier edit join_source join_system look "
     "move move_all new new_source new_system open_divider rhythm tap_work "
     "water_test weigh work",
-    litters="add_pup birth found join let_go move_pup new verdict weigh",
+    exchange="give take",
+    identity="mark mark_untold use",
+    litters="add_pup birth feed found join let_go move_pup new verdict weigh",
     offers="sales",
     origin="paper_new",
-    pairings="log new outcome plan scan separate sign",
+    pairings="log log_fed log_note log_water log_weighed new outcome plan scan separate sign",
     planning="accept ahead stop",
     program="bring_back change undo withdraw",
     records="columns give_up index place write",
     sheets="link new",
+    traits="litter look new",
 )
 FOR_OWNERS = in_rooms(
     agenda="mail",
@@ -84,6 +98,7 @@ FOR_VIEWERS_TO_POST = {
     "program:kept_away": 404,
     "program:end_session": 404,
     "program:end_sessions": 302,
+    "program:own_language": 302,
     "program:password": 200,
     "program:two_step": 200,
     "program:two_step_codes": 302,
@@ -268,7 +283,7 @@ def test_a_form_without_its_token_is_refused_in_plain_words(keeper):
     client.force_login(keeper)
     answer = client.post(reverse("agenda:answer"), {"key": "overdue:1:x", "done": "1"})
     assert answer.status_code == 403
-    assert "The form was too old to be taken" in answer.content.decode()
+    assert "The form was too old to be accepted" in answer.content.decode()
 
 
 def test_signing_in_goes_on_where_one_was_going_and_never_abroad(keeper):

@@ -39,7 +39,7 @@ def test_the_fifth_wrong_password_begins_a_wait_that_doubles(keeper, at_noon):
     answer = tries()
     assert (answer.status_code, answer.headers["Retry-After"]) == (429, "31")
     said = words(answer)
-    assert "Too many wrong passwords for this name: the next try is looked at in 31 sec" in said
+    assert "Too many wrong passwords for this name: wait 31 sec" in said
     assert 'value="sam"' in said
     assert "a-guess" not in said
     for waited, wait in ((31, "61"), (61, "121"), (121, "241")):

@@ -69,7 +69,7 @@ def first_step(**more) -> Client:
 def test_it_is_switched_on_with_a_code_and_ten_recovery_codes_are_shown_once(codes, as_keeper):
     assert len(set(codes)) == 10
     page = words(as_keeper.get(ACCOUNT))
-    assert "It is on since" in page
+    assert "On since" in page
     assert "10 recovery codes left." in page
     for code in codes:
         assert code not in page
@@ -80,7 +80,7 @@ def test_it_is_switched_on_with_a_code_and_ten_recovery_codes_are_shown_once(cod
 def test_a_wrong_code_switches_nothing_on(keeper, as_keeper, at_noon):
     as_keeper.get(ON)
     page = words(as_keeper.post(ON, {"code": "000000"}))
-    assert "That is not the code of this moment." in page
+    assert "That is not the code your app shows now." in page
     keeper.refresh_from_db()
     assert not two_step.is_on(keeper)
     assert not TOTPDevice.objects.exists()
@@ -131,7 +131,7 @@ def test_wrong_codes_are_slowed_and_never_shut_out_for_long(codes, keeper, at_no
     client.post(CODE, {"code": "000000"})
     answer = client.post(CODE, {"code": code_of(keeper)})
     assert answer.status_code == 429
-    assert "the next is looked at in" in words(answer)
+    assert "before the next try" in words(answer)
     at_noon.shift(2)
     assert client.post(CODE, {"code": code_of(keeper)}).status_code == 302
     TOTPDevice.objects.update(throttling_failure_count=40, throttling_failure_timestamp=clock.now())
@@ -181,7 +181,9 @@ def test_the_look_at_every_row_has_no_other_door(codes, keeper):
 
 
 def test_new_recovery_codes_take_the_place_of_the_earlier_ones(codes, as_keeper):
-    assert "That is not your password" in words(as_keeper.post(CODES, {"present_password": "x"}))
+    assert "That is not your present password." in words(
+        as_keeper.post(CODES, {"present_password": "x"})
+    )
     made = SHOWN.findall(as_keeper.post(CODES, OWN).content.decode())
     assert len(made) == 10
     assert not set(made) & set(codes)
@@ -191,7 +193,9 @@ def test_new_recovery_codes_take_the_place_of_the_earlier_ones(codes, as_keeper)
 
 
 def test_it_is_switched_off_with_the_password(codes, keeper, as_keeper):
-    assert "That is not your password" in words(as_keeper.post(OFF, {"present_password": "x"}))
+    assert "That is not your present password." in words(
+        as_keeper.post(OFF, {"present_password": "x"})
+    )
     as_keeper.post(OFF, OWN)
     keeper.refresh_from_db()
     assert not two_step.is_on(keeper)

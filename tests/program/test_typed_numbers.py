@@ -88,7 +88,7 @@ def test_a_unit_that_is_not_one_of_length_is_refused_with_those_that_are():
         LengthField(unit="cm").clean("10 kg")
     (said,) = refused.value.messages
     assert said == (
-        "“10 kg” is in a unit that is not read here; write the number alone, or with mm, cm or in "
+        "“10 kg” has a unit that is not known here; write the number alone, or with mm, cm or in "
         "behind it."
     )
 

@@ -24,14 +24,17 @@ SETTINGS, PEOPLE = reverse("program:settings"), reverse("program:people")
 
 def settings(**changes):
     form = ProgramForm(instance=the_program())
-    return {name: form.initial[name] for name in form.fields} | changes
+    return {name: form[name].value() for name in form.fields} | changes
 
 
 def test_settings_are_saved_and_hold_at_once(as_owner):
-    answer = as_owner.post(SETTINGS, settings(name="Boathouse Rays", length_unit="in"), follow=True)
+    typed = settings(name="Boathouse Rays", length_unit="in", bred_chance="80 %")
+    assert typed["inbreeding_caution"] == "6.25 %"
+    answer = as_owner.post(SETTINGS, typed, follow=True)
     assert "The settings are saved." in words(answer)
     assert "Boathouse Rays" in words(answer)
     assert the_program().length_unit == "in"
+    assert (the_program().bred_chance, the_program().inbreeding_caution) == (0.8, 0.0625)
 
 
 @pytest.mark.parametrize(
@@ -45,16 +48,16 @@ def test_settings_are_saved_and_hold_at_once(as_owner):
         ),
         ({"length_unit": "ell"}, "allowed is one of “centimetres”, “inches”."),
         (
-            {"inbreeding_caution": "1.5"},
-            "“1.5” is not possible for “Inbreeding caution”; allowed is",
+            {"inbreeding_caution": "150"},
+            "“150” is not possible for “Inbreeding caution”; allowed is",
         ),
-        ({"inbreeding_caution": "-0.1"}, "allowed is a number from 0 to 1."),
-        ({"inbreeding_caution": ""}, "is empty; needed is a number from 0 to 1."),
+        ({"inbreeding_caution": "-0.1"}, "allowed is a number from 0 to 100."),
+        ({"inbreeding_caution": ""}, "is empty; needed is a number from 0 to 100."),
         ({"separation_lead_days": ""}, "needed is a whole number from 0 on."),
         ({"bred_chance": "nan"}, "“nan” is not possible for “Bred chance”"),
         (
-            {"inbreeding_caution": "0.25", "inbreeding_needs_reason": "0.125"},
-            "A reason cannot be asked for below the caution: 0.125 is less than 0.25.",
+            {"inbreeding_caution": "25 %", "inbreeding_needs_reason": "12,5"},
+            "A reason cannot be asked for below the caution: 12.5 % is less than 25 %.",
         ),
         ({"separation_lead_days": "-1"}, "allowed is a whole number from 0 on."),
         ({"separation_lead_days": "30000"}, "30000 days are too many; at most 365 are allowed."),
@@ -64,7 +67,7 @@ def test_settings_are_saved_and_hold_at_once(as_owner):
         ({"rest_days": "-1"}, "“-1” is not possible for “Rest days”"),
         ({"rest_days": "366"}, "366 days are too many; at most 365 are allowed."),
         ({"rest_days": "some"}, "“some” is not possible for “Rest days”; allowed is a whole"),
-        ({"weight_loss_caution": "1.5"}, "allowed is a number from 0 to 1."),
+        ({"weight_loss_caution": "100.5"}, "allowed is a number from 0 to 100."),
         ({"code_prefix": "TOOLONG"}, "at most 6 characters"),
     ],
 )
@@ -190,7 +193,7 @@ def test_more_says_under_headings_what_is_where(as_owner, as_viewer):
     headings = re.findall("<h2>(.*?)</h2>", page)
     assert headings == [
         "Animals and water",
-        "Buyers and sheets",
+        "Contacts and sheets",
         "Records, in and out",
         "You",
         "The program",

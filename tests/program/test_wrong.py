@@ -106,7 +106,7 @@ def test_the_summary_counts_and_names_and_tiles_are_one_group_with_their_error(o
     assert "2 things to put right; nothing is written yet" in page
     assert '<a href="#id_female">Choose who it was.</a>' in page
     assert (
-        '<fieldset class="bare" id="id_female" tabindex="-1" role="radiogroup" '
+        '<fieldset class="bare who" id="id_female" tabindex="-1" role="radiogroup" '
         'aria-invalid="true" aria-describedby="id_female_error">' in page
     )
 

@@ -73,7 +73,7 @@ def told() -> tuple[int, str]:
 
 def test_records_in_order_end_with_nothing(family):
     assert found() == []
-    assert told() == (0, "All records are whole, and none says what cannot be.\n")
+    assert told() == (0, "All records are whole, and none says anything impossible.\n")
 
 
 def test_a_finding_ends_with_one_and_says_what_where_and_how(family):

@@ -13,8 +13,10 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.animals.models import Animal, Measurement
+from breeding.animals.services import change_state
 from breeding.buyers import hand_overs
 from breeding.buyers.services import add_contact, reserve_animal
+from breeding.health.models import Death
 from breeding.housing.looks import record_look
 from breeding.housing.models import Look, Stay, Tank
 from breeding.housing.services import move_animal
@@ -133,7 +135,7 @@ def year(keeper):
 
 
 A_YEAR = [
-    "2026-09-01 kept for Kim Vale",
+    "2026-09-01 reserved for Kim Vale",
     "2026-05-20 gave birth to 26-01: 2 pups, 1 of them dead, sire Deneb",
     "2026-04-02 scanned: 3 pups seen",
     "2026-04-02 moved to Bay",
@@ -366,17 +368,15 @@ def test_an_animal_with_nothing_but_itself_and_a_program_with_nothing(as_viewer,
     nobody = cast.female("Bea")
     assert [one.told.lead for one in entries(as_viewer, own(nobody))] == ["written down"]
     page = text(as_viewer, own(nobody), kind="scanned")
-    assert "Nothing of that kind and time is written down." in page
+    assert "Nothing of that kind and time is on record." in page
     Animal.objects.all().delete()
     LogEntry.objects.all().delete()
     assert "Nothing is written down yet." in text(as_viewer, CHRONICLE)
 
 
-def test_the_animals_page_shows_the_latest_and_leads_to_all(as_viewer, year):
+def test_the_animals_page_leads_to_its_chronicle(as_viewer, year):
     page = as_viewer.get(year.get_absolute_url()).content.decode()
-    assert f'href="{own(year)}"' in page
-    assert "All 10 entries, by kind and by year" in plain(page)
-    assert "Kept for Kim Vale" in plain(page)
+    assert f'<a href="{own(year)}">All that was written of it, by day</a>' in page
 
 
 # The program's own.
@@ -384,8 +384,8 @@ def test_the_animals_page_shows_the_latest_and_leads_to_all(as_viewer, year):
 
 def test_the_programs_chronicle_names_who_it_is_about(as_viewer, year):
     assert told(as_viewer, CHRONICLE)[:4] == [
-        "2026-09-01 Kim Vale: written down as a buyer",
-        "2026-09-01 Mira: kept for Kim Vale",
+        "2026-09-01 Kim Vale: written down as a contact",
+        "2026-09-01 Mira: reserved for Kim Vale",
         "2026-05-20 Mira: gave birth to 26-01: 2 pups, 1 of them dead, sire Deneb",
         "2026-05-20 26-01-1: moved to Bay",
     ]
@@ -436,15 +436,15 @@ def test_what_is_wrong_in_the_address_is_said_and_nothing_breaks(as_keeper, year
             {"since": "2026-05-01", "until": "2026-03-01"},
             "1 March 2026 is before 1 May 2026; the second is the later.",
         ),
-        ({"before": "yesterday"}, "“yesterday” is no place in a chronicle"),
-        ({"before": "999999999999999999.1.1"}, "is no place in a chronicle"),
+        ({"before": "yesterday"}, "“yesterday” is not a place in a chronicle"),
+        ({"before": "999999999999999999.1.1"}, "is not a place in a chronicle"),
     ):
         for address in (own(year), CHRONICLE):
             assert said in text(as_keeper, address, **asked), asked
-            assert "Nothing is shown: something cannot be looked for." in text(
+            assert "Nothing is shown: something cannot be searched for." in text(
                 as_keeper, address, **asked
             )
-    assert "“Wezen” is nobody here; allowed is the code or the name" in text(
+    assert "There is no “Wezen” here; allowed is the code or the name" in text(
         as_keeper, CHRONICLE, animal="Wezen"
     )
     assert "“77” is not possible for “Written by”" in text(as_keeper, CHRONICLE, by="77")
@@ -610,7 +610,7 @@ def test_crooked_and_forgotten_changes_are_said_as_they_are(as_owner, owner):
     said = plain(page)
     assert "no such field: from 1 to 2" in said
     assert "state on: from nothing to some day" in said
-    assert "dam: from nothing to number 987654, no more there" in said
+    assert "dam: from nothing to number 987654, no longer there" in said
     assert "&lt;b&gt;bold&lt;/b&gt; xxx" in said
     assert "x" * 90 not in said
 
@@ -642,3 +642,15 @@ def test_the_chronicle_of_a_withdrawn_animal_is_still_read(as_viewer):
     answer = as_viewer.get(own(mira))
     assert answer.status_code == 200
     assert "Following" in plain(answer.content.decode())
+
+
+def test_a_death_without_a_day_is_told_where_it_was_written_down(as_keeper):
+    gone = cast.ray("Old", state="died")
+    Death.objects.create(animal=gone, cause="age")
+    for address in (reverse("records:chronicle"), reverse("records:animal", args=[gone.pk])):
+        told = cast.words(as_keeper.get(address))
+        assert told.count("The day of its death is unknown") == 2
+        assert "old age, suspected" in told
+    change_state(gone, state="died", on=cast.day("2024-05-01"))
+    told = cast.words(as_keeper.get(reverse("records:animal", args=[gone.pk])))
+    assert "The day of its death is unknown" not in told

@@ -121,7 +121,7 @@ def test_a_sire_long_dead_and_a_dam_dead_before_the_birth(as_keeper):
         ("sex", "both", "Line 2, sex: “both” is no sex; write F, M or U."),
         ("born", "2024-13-01", "“2024-13-01” is not a day of the calendar"),
         ("born", "2099-01-01", "“2099-01-01” is still to come"),
-        ("species", "goldfish", "“goldfish” is no species on record; write Potamotrygon"),
+        ("species", "goldfish", "“goldfish” is not a species on record; write Potamotrygon"),
         ("species", "motoro:2/3|leopoldi:2/3", "has shares that make 4/3"),
         ("species", "motoro:1/2|P. motoro:1/2", "“P. motoro” is given twice"),
         ("state", "elsewhere", "is no state; write here, on loan, left or died."),

@@ -26,8 +26,8 @@ def test_a_weight_that_cannot_go_with_its_width_is_asked_about_by_line(as_keeper
     answer = paste(as_keeper, SLIP)
     assert problems_of(answer) == []
     assert questions_of(answer) == [
-        "Line 2, weight: Mira: Weight 42 g stands against a disc width of 42.0 cm: about 3.32 kg "
-        "would be usual. Is one of the two in another unit?"
+        "Line 2, weight: Mira: A weight of 42 g does not go with a disc width of 42.0 cm: about "
+        "3.32 kg would be usual. Is one of the two in another unit?"
     ]
     page = cast.words(answer)
     assert "1 question before it is written" in page

@@ -86,7 +86,7 @@ REFUSED = {
     "a password": (b"\xd0\xcf\x11\xe0" + "EncryptedPackage".encode("utf-16-le") * 2, "password"),
     "half a file": (book(["code"], ["A"])[:400], "is damaged"),
     "an old file of something else": (b"\xd0\xcf\x11\xe0" + b"x" * 3000, "is damaged"),
-    "another archive": (other_archive(), "and no workbook"),
+    "another archive": (other_archive(), "and not a workbook"),
     "a bomb": (bomb(), "unfolds to more than 80 MB"),
     "a cell far away": (far_cell(), "far from all others makes a sheet huge"),
     "too large": (b"PK\x03\x04" + b"x" * workbook.MOST_BYTES, "allowed are 8 MB"),

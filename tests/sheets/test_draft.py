@@ -1,6 +1,7 @@
 """A sheet's words come from the records: what is there, and what is not."""
 
 import datetime
+import json
 from fractions import Fraction
 from io import BytesIO
 
@@ -15,6 +16,7 @@ from breeding.animals.models import Strain
 from breeding.litters.services import PupFacts, record_birth
 from breeding.sheets import services
 from breeding.sheets.contents.draft import draft_sheet
+from breeding.sheets.contents.facts import SheetFacts
 from breeding.sheets.pdf import render_pdf
 from tests import cast
 
@@ -233,3 +235,45 @@ def test_the_page_of_an_issued_sheet_asks_only_whether_it_still_agrees(pup, as_v
     assert len(asked) < 15
     compared = [one["sql"] for one in asked if 'FROM "animals_' in one["sql"]]
     assert len(compared) == 4  # itself, its dam, its sire and the possible ones, as on record now
+
+
+# ------------------------------------------------------------------------------- the breeder
+
+
+def test_the_program_s_address_and_telephone_stand_on_a_new_sheet_and_not_on_one_issued_before(pup):
+    before = services.issue_sheet(pup, by=None, on=ON)
+    cast.the_program(address="4 Lantern Street\nHarbour", telephone="0000 000 000")
+    after = services.issue_sheet(pup, by=None, on=ON)
+    lines = ("4 Lantern Street", "Harbour", "Telephone 0000 000 000")
+    assert after.issued_facts.breeder_lines == lines
+    before.refresh_from_db()
+    assert before.issued_facts.breeder_lines == ()
+
+
+def test_a_sheet_from_before_there_was_an_address_still_reads(pup):
+    facts = services.issue_sheet(pup, by=None, on=ON).facts
+    for name in ("breeder_address", "breeder_telephone", "parents_are_kin"):
+        del facts[name]
+    old = SheetFacts.from_json(json.dumps(facts))
+    assert (old.breeder_lines, old.parents_are_kin) == ((), False)
+
+
+def test_parents_who_are_kin_are_said_to_be(owner):
+    sire = cast.male("Deneb")
+    daughter = cast.female("Vega", sire=sire, dam=cast.female("Mira"))
+    assert draft(cast.female("Lyra", sire=sire, dam=daughter)).facts.parents_are_kin
+    assert not draft(daughter).facts.parents_are_kin
+
+
+@pytest.mark.parametrize(
+    ("base", "has_code"),
+    [
+        ("https://rays.example/", True),
+        ("http://192.168.1.20:8000/", False),
+        ("http://localhost/", False),
+    ],
+)
+def test_a_code_that_nobody_outside_could_open_is_not_printed(pup, base, has_code):
+    sheet = services.issue_sheet(pup, by=None, on=ON, base_address=base)
+    text = "".join(page.extract_text() for page in PdfReader(sheet.file.path).pages)
+    assert ("The code leads to" in " ".join(text.split())) is has_code

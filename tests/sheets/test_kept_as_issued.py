@@ -122,7 +122,7 @@ def test_us_letter_is_kept_as_chosen(lyra):
 
 
 def test_another_paper_is_refused_by_name(lyra):
-    with pytest.raises(ValidationError, match="“a7” is no paper: a4, us-letter"):
+    with pytest.raises(ValidationError, match="“a7” is not a paper size: a4, us-letter"):
         sheet_services.issue_sheet(lyra, by=None, on=ON, paper="a7")
 
 

@@ -137,7 +137,9 @@ def test_every_fact_stands_on_the_sheet(sheet):
         "issued 25 November 2026 by Jo, for the buyer of Lyra",
         "Deneb, sire 38 cm disc width P. motoro, born here 2022 drawing, 12 Sep 2026",
         "Vega, dam 52 cm disc width P. leopoldi, bought 2019 photograph, 3 Oct 2026",
-        "Lyra 26-03-4 female hybrid, P. motoro x P. leopoldi photograph, 21 Nov 2026",
+        "born 3 June 2026 litter seven pups, all alive",
+        "disc width 16.0 cm on 21 November 2026",
+        "Lyra 26-03-4, female, hybrid, P. motoro x P. leopoldi photograph, 21 Nov 2026",
         *(f"{label} {fact}" for label, fact in FACTS.rows),
         "Emergency: 112",
         FACTS.promise,
@@ -347,3 +349,55 @@ def test_another_reader_finds_the_same_words(tmp_path):
     words = " ".join(found.stdout.split())
     for part in ("Parentage sheet 2026-017", "Deneb, sire", "Vega, dam", "45 °C (113 °F)", "Lyra"):
         assert part in words
+
+
+# ------------------------------------------------------------------------- a page one would frame
+
+
+def first_page(facts, **more):
+    return " ".join(read(facts, **more).pages[0].extract_text().split())
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_page_one_shows_both_parents_large_the_young_and_what_it_is(paper):
+    reader = read(FACTS, paper=paper)
+    assert len(reader.pages) == 2
+    sire, dam, animal, _ = (
+        part["/A"][0]["/BBox"] for part in structure(reader) if part["/S"] == "/Figure"
+    )
+    millimetres = [round((box[2] - box[0]) * 25.4 / 72, 1) for box in (sire, dam, animal)]
+    assert millimetres[0] == millimetres[1] == {"a4": 70.0, "us-letter": 67.5}[paper]
+    assert millimetres[2] > 40
+    words = first_page(FACTS, paper=paper)
+    for part in ("born 3 June 2026", "female", "16.0 cm on 21 November 2026", "signed by"):
+        assert part in words
+
+
+def test_what_rests_on_chances_and_the_care_are_not_on_page_one():
+    facts = replace(FACTS, spread="how chromosomes fall", tree_words="")
+    assert "chromosomes" in words_of(read(facts))
+    page = first_page(facts)
+    assert "chromosomes" not in page
+    assert "expected" not in page
+    assert "venomous" not in page
+
+
+def test_the_breeder_is_reached_by_what_stands_on_page_one():
+    facts = replace(
+        FACTS, breeder_address="4 Lantern Street\nHarbour", breeder_telephone="0000 000 000"
+    )
+    page = first_page(facts)
+    assert "Lantern Street Rays 4 Lantern Street Harbour Telephone 0000 000 000" in page
+    assert "Telephone" not in first_page(FACTS)
+
+
+def test_an_animal_of_unknown_parents_stands_large_itself():
+    alone = replace(
+        ALONE, animal=replace(ALONE.animal, portrait="animal", portrait_caption="drawing")
+    )
+    (animal,) = (
+        part["/A"][0]["/BBox"]
+        for part in structure(read(alone, {"animal": PICTURES["animal"]}))
+        if part["/S"] == "/Figure"
+    )
+    assert (animal[2] - animal[0]) * 25.4 / 72 > 65

@@ -6,8 +6,9 @@ from fractions import Fraction
 import pytest
 
 from benchmarks.bench import closed_line
-from breeding.words.kin import closeness, figure_words, reason_sentences
+from breeding.words.kin import closeness, figure_words
 from breeding.words.style import PAGE
+from breeding.words.through.reasons import reason_sentences
 from breeding.words.who import Who
 from pedigree import Pedigree, explain
 

@@ -190,7 +190,7 @@ def test_a_sire_of_one_or_another_species_leaves_the_spread_unsaid(said):
     )
     found.nowhere("about 95", "68 %", "a cross that has no short name")
     assert (
-        "A hybrid, of which kind is not known: a sire may be of one kind or of another"
+        "A hybrid, of which species is not known: a sire may be of one species or another"
         in found.page
     )
 
@@ -228,7 +228,7 @@ def test_a_founder_on_record_as_mixed_carries_its_caution_everywhere(said):
     found = said(cast.ray("Lyra", sire=mixed, dam=pure("motoro", "Vega", "F")))
     found.everywhere("Spread", "a founder on record as mixed is taken for a random mixture")
     found.nowhere("a cross that has no short name")
-    assert "A hybrid, of which kind is not known: a founder is on record as mixed" in found.page
+    assert "A hybrid, of which species is not known: a founder is on record as mixed" in found.page
 
 
 def test_through_whom_an_unknown_part_came_is_said_everywhere(said):

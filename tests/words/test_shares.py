@@ -47,15 +47,15 @@ OTHER_F1 = ("G", "M", "L")
         ([("X", "M", None)], "whether pure or crossed is not known: 1/2 of the ancestry is "
          "unknown"),
         ([("X", None, None)], "whether pure or crossed is not known: no species is known"),
-        ([F1, ("X", "F", None)], "a hybrid, of which kind is not known: 1/2 of the ancestry is "
+        ([F1, ("X", "F", None)], "a hybrid, of which species is not known: 1/2 of the ancestry is "
          "unknown"),
         ([("X", "M", "L")], "F1 of P. motoro and P. leopoldi"),
         ([F1, ("X", "M", "F")], "first backcross of P. motoro and P. leopoldi to P. motoro"),
         ([F1, ("X", "H", "F")], "a cross that has no short name such as F2 or backcross"),
-        ([("X", {"M": HALF, "L": HALF}, "M")], "a hybrid, of which kind is not known: a sire may "
-         "be of one kind or of another"),
-        ([("Y", {"M": HALF, "L": HALF}, "M"), ("X", "M", "Y")], "a hybrid, of which kind is not "
-         "known: a sire may be of one kind or of another"),
+        ([("X", {"M": HALF, "L": HALF}, "M")], "a hybrid, of which species is not known: a "
+         "sire may be of one species or another"),
+        ([("Y", {"M": HALF, "L": HALF}, "M"), ("X", "M", "Y")], "a hybrid, of which species is "
+         "not known: a sire may be of one species or another"),
     ],
 )  # fmt: skip
 def test_a_cross_without_a_name_says_whether_it_has_none_or_is_not_known(rows, said):
@@ -64,7 +64,7 @@ def test_a_cross_without_a_name_says_whether_it_has_none_or_is_not_known(rows, s
 
 def test_a_founder_on_record_as_mixed_leaves_the_kind_not_known():
     mixed = Cross(("D", None, None), ("X", "D", "M"), base={"D": {1: HALF, 2: HALF}})
-    assert mixed.kind == "a hybrid, of which kind is not known: a founder is on record as mixed"
+    assert mixed.kind == "a hybrid, of which species is not known: a founder is on record as mixed"
 
 
 @pytest.mark.parametrize(

@@ -2,15 +2,17 @@
 
 from breeding.agenda.kinds.kind import DAY, DAY_BEFORE, MORNING, Button, Kind
 from breeding.gestation.actions import HEADINGS
+from breeding.words.language import message
 
-BIRTH = Button("She has pups", "litters:birth", "female_id")
-LOST = Button("Not pregnant, lost", "pairings:outcome", "female_id")
-THE_LITTER = Button("Open the litter", "litters:detail", "litter_id", for_everyone=True)
+BIRTH = Button(message("She has pups"), "litters:birth", "female_id")
+LOST = Button(message("Not pregnant, lost"), "pairings:outcome", "female_id")
+THE_LITTER = Button(message("Open the litter"), "litters:detail", "litter_id", for_everyone=True)
 
 ROWS = (
     Kind(
         key="separate_now",
         heading=HEADINGS["separate_now"],
+        several=message("separate from their males now"),
         group="separation",
         page="pairings:female",
         presses_after_days=0,
@@ -21,6 +23,7 @@ ROWS = (
     Kind(
         key="separate_bred",
         heading=HEADINGS["separate_bred"],
+        several=message("separate from their males, they are bred"),
         group="separation",
         page="pairings:female",
         rank=3,
@@ -30,6 +33,7 @@ ROWS = (
     Kind(
         key="separate_by",
         heading=HEADINGS["separate_by"],
+        several=message("separate from their males at the latest"),
         group="separation",
         page="pairings:female",
         presses_after_days=0,
@@ -45,8 +49,8 @@ ROWS = (
         rank=4,
         alarms=(DAY_BEFORE - 6 * DAY, MORNING),
         buttons=(
-            Button("Make it ready", "pairings:nursery", "female_id"),
-            Button("The tanks", "housing:index"),
+            Button(message("Make it ready"), "pairings:nursery", "female_id"),
+            Button(message("The tanks"), "housing:index"),
         ),
     ),
     Kind(
@@ -56,7 +60,10 @@ ROWS = (
         page="pairings:female",
         rank=3,
         alarms=(DAY_BEFORE, MORNING),
-        buttons=(BIRTH, Button("Log a sighting", "pairings:log", query="?female={female_id}")),
+        buttons=(
+            BIRTH,
+            Button(message("Log a sighting"), "pairings:log", query="?female={female_id}"),
+        ),
         days_ahead=3,  # a watch that has not begun is not work yet; it is named just before
         margin="daily",
     ),
@@ -84,7 +91,7 @@ ROWS = (
         page="pairings:female",
         rank=6,
         alarms=(MORNING,),
-        buttons=(Button("Write down a scan", "pairings:scan", "female_id"),),
+        buttons=(Button(message("Write down a scan"), "pairings:scan", "female_id"),),
     ),
     Kind(
         key="perhaps_due",
@@ -93,40 +100,44 @@ ROWS = (
         page="pairings:female",
         rank=3,
         alarms=(DAY_BEFORE, MORNING),
-        buttons=(Button("Write down a scan", "pairings:scan", "female_id"), BIRTH),
+        buttons=(Button(message("Write down a scan"), "pairings:scan", "female_id"), BIRTH),
         margin="daily",
     ),
     Kind(
         key="due_window",
-        heading="due, most evenly {most_evenly_on} (chance {chance})",
+        heading=message("due, middle date {middle_date} (chance {chance})"),
         group="birth",
         page="pairings:female",
         rank=4,
     ),
     Kind(
         key="pups_on_the_floor",
-        heading="pups on the floor",
+        heading=message("pups on the floor"),
         group="young",
         page="litters:detail",
         urgency="now",
         rank=2,
-        buttons=(THE_LITTER,),
     ),
     Kind(
         key="lagging",
-        heading="grows too slowly",
+        heading=message("grows too slowly"),
         group="young",
         page="animals:detail",
         rank=5,
-        buttons=(Button("Measure again", "animals:measure", "animal_id"),),
+        buttons=(Button(message("Measure again"), "animals:measure", "animal_id"),),
     ),
     Kind(
         key="ready_to_leave",
-        heading="decide who stays",
+        heading=message("decide who stays"),
         group="young",
         page="litters:detail",
         urgency="later",
-        buttons=(THE_LITTER,),
+        buttons=(
+            Button(
+                message("Hold back or let go"), "planning:litter", "litter_id", for_everyone=True
+            ),
+            THE_LITTER,
+        ),
         stands_for_today=True,
     ),
 )

@@ -1,25 +1,30 @@
 """Lines about whoever is not well, treatments and holds that end, and visits to follow."""
 
 from breeding.agenda.kinds.kind import DAY_BEFORE, MORNING, Button, Kind
+from breeding.words.language import message
 
-TREAT = Button("A treatment", "health:treat", query="?animal={animal_id}")
-OPEN_IT = Button("Open the treatment", "health:treatment", "treatment_id", for_everyone=True)
+TREAT = Button(message("A treatment"), "health:treat", query="?animal={animal_id}")
+OPEN_IT = Button(
+    message("Open the treatment"), "health:treatment", "treatment_id", for_everyone=True
+)
 
 ROWS = (
     Kind(
         key="unwell",
-        heading="not well: {what}",
+        heading=message("not well: {what}"),
+        several=message("not well"),
         group="harm",
         page="animals:detail",
         presses_after_days=0,
         rank=1,
         alarms=(MORNING,),
-        buttons=(Button("It is over", "health:over", "observation_id"), TREAT),
+        buttons=(Button(message("It is over"), "health:over", "observation_id"), TREAT),
         days_ahead=0,
     ),
     Kind(
         key="treatment_ends",
-        heading="last day of {remedy}",
+        heading=message("last day of {remedy}"),
+        several=message("last day of a treatment"),
         group="harm",
         page="health:treatment",
         presses_after_days=0,
@@ -30,7 +35,8 @@ ROWS = (
     ),
     Kind(
         key="hold_ends",
-        heading="no longer held after {remedy}",
+        heading=message("no longer held after {remedy}"),
+        several=message("no longer held after a treatment"),
         group="harm",
         page="health:treatment",
         rank=7,
@@ -41,13 +47,15 @@ ROWS = (
     *(
         Kind(
             key=key,
-            heading="to be looked at again",
+            heading=message("to be looked at again"),
             group="harm",
             page=page,
             presses_after_days=0,
             rank=5,
             alarms=(DAY_BEFORE, MORNING),
-            buttons=(Button("Write down the visit", "health:visit", query="{visit_query}"),),
+            buttons=(
+                Button(message("Write down the visit"), "health:visit", query="{visit_query}"),
+            ),
         )
         for key, page in (
             ("visit_again", "animals:detail"),

@@ -4,8 +4,11 @@ A line holds its row. What is stored, or sent by a form, holds the row's key as 
 """
 
 import datetime
+from collections import defaultdict
 from dataclasses import dataclass
 from typing import Literal
+
+from breeding.words.language import message, tell
 
 Urgency = Literal["now", "soon", "later"]
 URGENCIES: tuple[Urgency, ...] = ("now", "soon", "later")
@@ -14,18 +17,22 @@ SOON_DAYS = 14  # how far ahead the day looks
 
 # The groups of kinds among which a person chooses for the digest.
 GROUPS = {
-    "separation": "Separating: bite marks, refused food, bred, the last day for it",
-    "company": "Company: who must leave a tank, for pups, a wound, a rest, quarantine or kin",
-    "harm": "Wounds, illness and food: whoever is hurt, not well or refuses food; treatments",
-    "water": "Water: not fit where animals are, tests that are overdue",
-    "space": "Space: tanks that are too small for those in them, or soon will be",
-    "birth": "Birth: nursery, daily watch, past her window, a scan that could tell",
-    "young": "Young: fresh litters, pups that can leave",
-    "planned": "Planned pairings whose day has come",
-    "buyers": "Buyers: reservations that run out, pups that fit a wish",
-    "records": "Records that say different things: tanks, pairings, litters",
-    "own": "Reminders that somebody set",
-    "other": "Everything else",
+    "separation": message("Separating: bite marks, refused food, bred, the last day for it"),
+    "company": message(
+        "Company: who must leave a tank, for pups, a wound, a rest, quarantine or kin"
+    ),
+    "harm": message(
+        "Wounds, illness and food: whoever is hurt, not well or refuses food; treatments"
+    ),
+    "water": message("Water: not fit where animals are, tests that are overdue"),
+    "space": message("Space: tanks that are too small for those in them, or soon will be"),
+    "birth": message("Birth: nursery, daily watch, past her window, a scan that could tell"),
+    "young": message("Young: fresh litters, pups that can leave"),
+    "planned": message("Planned pairings whose day has come"),
+    "buyers": message("Buyers: reservations that run out, pups that fit a wish"),
+    "records": message("Records that say different things: tanks, pairings, litters"),
+    "own": message("Reminders that somebody set"),
+    "other": message("Everything else"),
 }
 
 # Alarms count from midnight at the start of the first day, so 8 hours is 8 o'clock that morning
@@ -85,6 +92,7 @@ class Kind:
     is_told_daily: worth a digest every morning. stands_for_today: a line for today has only the
     day of reckoning, which moves on by itself. for_owners: nobody else can do anything about it.
     is_done_at_once: its first button says that it is done, with one tap.
+    several: the heading of many such lines together, where that of one names something of its own.
     """
 
     key: str
@@ -104,6 +112,7 @@ class Kind:
     stands_for_today: bool = False
     for_owners: bool = False
     is_done_at_once: bool = False
+    several: str = ""
 
     def urgency_on(self, today: datetime.date, *, due_on: datetime.date) -> Urgency:
         """How pressing a line for one day is on another."""
@@ -120,6 +129,12 @@ class Kind:
     def is_of_buyers(self) -> bool:
         """Whether it tells of buyers and what they wish for, which not every viewer may read."""
         return self.group == "buyers"
+
+    @property
+    def in_general(self) -> str:
+        """The heading where the facts of a line are not known any more; they are left open."""
+        told = tell(self.heading).format_map(defaultdict(lambda: "…", from_males=""))
+        return told or self.category
 
     @property
     def category(self) -> str:

@@ -1,8 +1,9 @@
 """Lines of reminders that somebody set: alone, or about an animal, a tank, a contact."""
 
 from breeding.agenda.kinds.kind import MORNING, WITHDRAW, Button, Kind
+from breeding.words.language import message
 
-NOT_NEEDED = Button("Not needed any more", WITHDRAW, "reminder_id", withdraws="reminder")
+NOT_NEEDED = Button(message("Not needed any more"), WITHDRAW, "reminder_id", withdraws="reminder")
 # The kind of a reminder by what it is about.
 KIND_OF = {
     "": "reminder",
@@ -42,7 +43,7 @@ ROWS = (
         alarms=(MORNING,),
         buttons=(NOT_NEEDED,),
         days_ahead=0,
-        outdoors="about a contact",
+        outdoors=message("about a contact"),
         is_done_at_once=True,
     ),
 )

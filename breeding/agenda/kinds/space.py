@@ -1,13 +1,14 @@
 """Lines about the floor of tanks: too small for those in it, or soon to be."""
 
 from breeding.agenda.kinds.kind import Button, Kind
+from breeding.words.language import message
 
-OPEN = Button("Open {place}", "housing:detail", "tank_id", "#room", for_everyone=True)
+OPEN = Button(message("Open {place}"), "housing:detail", "tank_id", "#room", for_everyone=True)
 
 ROWS = (
     Kind(
         key="space_now",
-        heading="too small for those in it",
+        heading=message("too small for those in it"),
         group="space",
         page="housing:detail",
         rank=5,
@@ -18,7 +19,7 @@ ROWS = (
     ),
     Kind(
         key="space",
-        heading="becomes too small for those in it",
+        heading=message("becomes too small for those in it"),
         group="space",
         page="housing:detail",
         rank=5,

@@ -1,17 +1,20 @@
 """Lines about who is with whom, wounds, and water."""
 
 from breeding.agenda.kinds.kind import DAY, DAY_BEFORE, MORNING, Button, Kind
+from breeding.words.language import message
 
-MOVE = Button("Move {who}", "housing:move", "animal_id")
-WATER_TEST = Button("Write down a test", "housing:water_test", "tank_id")
-CHANGE_WATER = Button("Change water", "housing:change", "tank_id")
-LOOK = Button("Look at the marks", "pairings:log", query="?female={animal_id}&kind=healing_marks")
+MOVE = Button(message("Move {who}"), "housing:move", "animal_id")
+WATER_TEST = Button(message("Write down a test"), "housing:water_test", "tank_id")
+CHANGE_WATER = Button(message("Change water"), "housing:change", "tank_id")
+LOOK = Button(
+    message("Look at the marks"), "pairings:log", query="?female={animal_id}&kind=healing_marks"
+)
 
 ROWS = (
     *(
         Kind(
             key=key,
-            heading="look at the marks again",
+            heading=message("look at the marks again"),
             group="harm",
             page="animals:detail",
             presses_after_days=presses,
@@ -34,14 +37,14 @@ ROWS = (
             buttons=(WATER_TEST, CHANGE_WATER),
         )
         for key, heading in (
-            ("water_unfit", "the water is not fit"),
-            ("nitrite_in_quarantine", "nitrite in quarantine"),
+            ("water_unfit", message("the water is not fit")),
+            ("nitrite_in_quarantine", message("nitrite in quarantine")),
         )
     ),
     *(
         Kind(
             key=key,
-            heading="test the water",
+            heading=message("test the water"),
             group="water",
             page="housing:detail",
             presses_after_days=presses,
@@ -53,7 +56,8 @@ ROWS = (
     ),
     Kind(
         key="company_pups",
-        heading="move out of {place}: newborn pups",
+        heading=message("move out of {place}: newborn pups"),
+        several=message("move them out: newborn pups"),
         group="company",
         page="animals:detail",
         urgency="now",
@@ -70,18 +74,45 @@ ROWS = (
             presses_after_days=0,
             rank=rank,
             buttons=(MOVE,),
+            several=several,
         )
-        for key, heading, rank in (
-            ("company_birth", "move out of {place}: a female near birth", 2),
-            ("company_wound", "move out of {place}: a wounded female", 2),
-            ("company_rest", "move out of {place}: a female at rest", 3),
-            ("company_quarantine", "keep apart in quarantine, out of {place}", 3),
-            ("company_kin", "move out of {place}: kin that could breed", 3),
+        for key, heading, several, rank in (
+            (
+                "company_birth",
+                message("move out of {place}: a female near birth"),
+                message("move them out: females near birth"),
+                2,
+            ),
+            (
+                "company_wound",
+                message("move out of {place}: a wounded female"),
+                message("move them out: wounded females"),
+                2,
+            ),
+            (
+                "company_rest",
+                message("move out of {place}: a female at rest"),
+                message("move them out: females at rest"),
+                3,
+            ),
+            (
+                "company_quarantine",
+                message("keep apart in quarantine, out of {place}"),
+                message("keep apart in quarantine"),
+                3,
+            ),
+            (
+                "company_kin",
+                message("move out of {place}: kin that could breed"),
+                message("move them out: kin that could breed"),
+                3,
+            ),
         )
     ),
     Kind(
         key="growing_kin",
-        heading="part from kin in {place} before they can breed",
+        heading=message("part from kin in {place} before they can breed"),
+        several=message("part from kin before they can breed"),
         group="company",
         page="animals:detail",
         presses_after_days=0,

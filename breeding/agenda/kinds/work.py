@@ -1,11 +1,13 @@
 """Lines about what is due in a tank by its own rhythm."""
 
 from breeding.agenda.kinds.kind import Kind
+from breeding.words.language import message
 
 ROWS = tuple(
     Kind(
         key=key,
-        heading="{what} due",
+        heading=message("{what} due"),
+        several=message("care is due"),
         group="water",
         page="housing:detail",
         presses_after_days=presses,

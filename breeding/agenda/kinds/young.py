@@ -1,37 +1,38 @@
 """Lines about young: a birth under way, first food, weighing a litter."""
 
 from breeding.agenda.kinds.kind import MORNING, Button, Kind
+from breeding.words.language import message
 
-THE_LITTER = Button("Open the litter", "litters:detail", "litter_id", for_everyone=True)
+THE_LITTER = Button(message("Open the litter"), "litters:detail", "litter_id", for_everyone=True)
 
 ROWS = (
     Kind(
         key="birth_under_way",
-        heading="go on with the birth",
+        heading=message("go on with the birth"),
         group="birth",
         page="litters:detail",
         urgency="now",
         rank=2,
-        buttons=(Button("The next pup, or that was all", "litters:birth", "female_id"),),
+        buttons=(Button(message("The next pup, or that was all"), "litters:birth", "female_id"),),
     ),
     Kind(
         key="first_food",
-        heading="offer first food: look at the yolk",
+        heading=message("offer first food: look at the yolk"),
         group="young",
         page="litters:detail",
         presses_after_days=7,
         rank=2,
         alarms=(MORNING,),
-        buttons=(THE_LITTER,),
+        buttons=(Button(message("Feed them"), "litters:feed", "litter_id"), THE_LITTER),
         margin="from",
     ),
     Kind(
         key="weigh_young",
-        heading="weigh the litter",
+        heading=message("weigh the litter"),
         group="young",
         page="litters:detail",
         rank=5,
-        buttons=(Button("Weigh them", "litters:weigh", "litter_id"),),
+        buttons=(Button(message("Weigh them"), "litters:weigh", "litter_id"),),
         days_ahead=0,
     ),
 )

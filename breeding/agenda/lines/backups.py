@@ -6,6 +6,7 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.program.backup.daily import worry
+from breeding.words.language import tell
 
 
 def backup_lines(gathered: Gathered) -> Iterator[Line]:
@@ -18,8 +19,10 @@ def backup_lines(gathered: Gathered) -> Iterator[Line]:
             series_mark="all",
             on=found.since,
             today=gathered.today,
-            who="Backups",
-            why=f"{found.words} Whatever is written now is lost when the disk breaks.",
+            who=tell("Backups"),
+            why=tell(
+                "{found} Whatever is written now is lost when the disk breaks.", found=found.words
+            ),
             animal=None,
             facts={},
         )

@@ -1,18 +1,22 @@
 """The lines about buyers: reservations that run out, pups that fit a wish."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
-from breeding.agenda.lines.line import Line, write_line
+from breeding.agenda.lines.line import Line, and_more, write_line
+from breeding.animals.models import Animal
+from breeding.buyers.models import Wish
 from breeding.buyers.waiting import WishReading, openings
 from breeding.pairings.queries import HERE
 from breeding.words.days import plain_day
+from breeding.words.language import tell, tell_as
 from breeding.words.numbers import some
 from breeding.words.style import capital
 from breeding.words.wishes import wish_words
 
 MOST_NAMED = 6
+MOST_WISHES = 60
 
 
 def reservation_lines(gathered: Gathered) -> Iterator[Line]:
@@ -27,7 +31,9 @@ def reservation_lines(gathered: Gathered) -> Iterator[Line]:
             on=one.until,
             today=gathered.today,
             who=one.animal.name,
-            why=f"Kept until {plain_day(one.until)}. Ask whether it still stands.",
+            why=tell(
+                "Reserved until {day}. Ask whether it still stands.", day=plain_day(one.until)
+            ),
             animal=one.animal,
             facts={
                 "buyer": one.contact.name,
@@ -42,30 +48,38 @@ def wish_lines(gathered: Gathered) -> Iterator[Line]:
     """One line for each wish that a free pup fits; each pup is proposed to the oldest wish first.
 
     Like every line it tells calendars its reason, so the contact stands in the heading alone.
+    Where very many wish for the same, the oldest wishes; all stand on the waiting list.
     """
-    proposed = set()
-    for row in openings(gathered.program, asof=gathered.today, among=gathered.pups):
-        wish, pups = row.wish, [fit.animal for fit in row.fitting]
-        pup = next((one for one in pups if one.pk not in proposed), pups[0])
+    proposed: set[int] = set()
+    fitting: dict[int, _Fitting] = {}  # what wishes that ask for the same share
+    found = openings(gathered.program, asof=gathered.today, among=gathered.pups)
+    for row in found[:MOST_WISHES]:
+        wish = row.wish
+        shared = fitting.get(id(row.fits)) or fitting.setdefault(id(row.fits), _Fitting(row))
+        pups, pup = shared.pups, shared.next_one(proposed)
         is_wished_before = pup.pk in proposed
         proposed.add(pup.pk)
         more = len(pups) - 1
         words = wish_words(wish, gathered.program.length_unit)
-        names = some([one.name for one in pups], MOST_NAMED)
+        names = shared.names
         yield write_line(
             KINDS["wish"],
-            mark=f"{wish.pk}:{_mark(row)}",
+            mark=f"{wish.pk}:{shared.mark}",
             series_mark=str(wish.pk),
             on=gathered.today,
             today=gathered.today,
-            who=pup.name + (f" and {more} more" if more else ""),
-            why=f"{capital(words)}: wished since {plain_day(wish.wished_on)}. "
-            f"Old and large enough, and kept for nobody: {names}."
-            + (" An older wish asks for it too." if is_wished_before else ""),
+            who=and_more(pup.name, more),
+            why=tell(
+                "{words}: wished since {day}. Old and large enough, and not reserved: {names}.",
+                words=capital(words),
+                day=plain_day(wish.wished_on),
+                names=names,
+            )
+            + (f" {tell('An older wish asks for it too.')}" if is_wished_before else ""),
             animal=pup,
             facts={
-                "fits": "fit" if more else "fits",
-                "open_words": "All that fit" if more else "Open the buyer",
+                "fits": tell_as("of several animals", "fit") if more else tell("fits"),
+                "open_words": tell("All that fit") if more else tell("Open the buyer"),
                 "buyer": wish.contact.name,
                 "pup": pup.name,
                 "pup_id": pup.pk,
@@ -75,10 +89,25 @@ def wish_lines(gathered: Gathered) -> Iterator[Line]:
         )
 
 
-def _mark(row: WishReading) -> str:
+class _Fitting:
+    """The free pups that fit a wish, in their order, told once for all wishes alike."""
+
+    def __init__(self, row: WishReading) -> None:
+        fits = row.fitting
+        self.pups = [fit.animal for fit in fits]
+        self.names = some([one.name for one in self.pups], MOST_NAMED)
+        self.mark = _mark(row.wish, max(fit.pup.pup.litter_id for fit in fits))
+        self._left = iter(self.pups)
+
+    def next_one(self, proposed: Collection[int]) -> Animal:
+        """The first that is proposed to nobody yet; else the first of all."""
+        return next((one for one in self._left if one.pk not in proposed), self.pups[0])
+
+
+def _mark(wish: Wish, litter: int) -> str:
     """Another litter, or another wish in the same place, is asked about again; a littermate not."""
-    wish = row.wish
-    litter = max(fit.pup.pup.litter_id for fit in row.fitting)
     sex, kind = wish.sex.lower() or "any", wish.kind or "any"
-    parts = (wish.species_id, wish.strain_id, sex, kind, wish.least_disc_width_mm)
+    parts = [wish.species_id, wish.strain_id, sex, kind, wish.least_disc_width_mm]
+    if wish.trait_id:
+        parts += [wish.trait_id, wish.trait_wanted, wish.trait_least_percent]
     return f"{litter}:{'-'.join(str(part or 0) for part in parts)}"

@@ -6,6 +6,7 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
 from breeding.pairings.company.standing import Standing, standing
+from breeding.words.language import tell
 
 KIND_OF = {
     "pups": KINDS["company_pups"],
@@ -30,14 +31,16 @@ def company_lines(gathered: Gathered) -> Iterator[Line]:
         concern = one.concern
         if concern.kind in SAID_BY_HER_SEASON and concern.animals[1].pk in separated:
             continue
-        reason = f" The reason on record: {one.reason}" if one.reason else ""
+        said = list(concern.sentences)
+        if one.reason:
+            said.append(tell("The reason on record: {reason}", reason=one.reason))
         yield write_line(
             KIND_OF[concern.kind],
             mark=concern.key,
             on=one.since,
             today=gathered.today,
             who=concern.leaves.name,
-            why=" ".join(concern.sentences) + reason,
+            why=" ".join(said),
             animal=concern.leaves,
             facts={
                 "place": one.stay.place,
@@ -52,4 +55,4 @@ def _divider(one: Standing) -> tuple[Act, ...]:
     tank = one.stay.tank
     if not tank.can_divide or one.stay.side:
         return ()
-    return (Act("Close the divider", "housing:close_divider", tank.pk),)
+    return (Act(tell("Close the divider"), "housing:close_divider", tank.pk),)

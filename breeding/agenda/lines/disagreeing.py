@@ -7,7 +7,9 @@ from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
 from breeding.litters.contradictions import contradictions
 from breeding.pairings.season.disagreements import disagreements
+from breeding.pairings.season.hints import hints_on
 from breeding.pairings.season.questions import questions_of
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 KIND_OF = {
@@ -19,6 +21,7 @@ KIND_OF = {
     "sign_elsewhere": KINDS["sign_elsewhere"],
     "scan_unexplained": KINDS["scan_unexplained"],
     "not_pregnant_then_birth": KINDS["not_pregnant_then_birth"],
+    "said_pregnant": KINDS["said_pregnant"],
 }
 
 
@@ -26,7 +29,7 @@ def disagreement_lines(gathered: Gathered) -> Iterator[Line]:
     """Where tanks and pairings say different things, and what her season contradicts."""
     company = disagreements(gathered.program, asof=gathered.today)
     questions = [one for reading in gathered.every_season for one in questions_of(reading)]
-    for one in (*company, *questions):
+    for one in (*company, *questions, *hints_on(gathered.today)):
         yield write_line(
             KIND_OF[one.kind],
             mark=one.key,
@@ -49,7 +52,7 @@ def contradicting_pup_lines(gathered: Gathered) -> Iterator[Line]:
             mark=f"{one.pup.pk}:{one.animal.dam_id or 0}:{one.animal.born_on or 0}",
             on=gathered.today,
             today=gathered.today,
-            who=f"Litter {litter.code}",
+            who=tell("Litter {code}", code=litter.code),
             why=one.words,
             animal=one.animal,
             page_of=litter.pk,

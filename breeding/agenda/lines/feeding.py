@@ -7,10 +7,12 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.animals.models import Animal
-from breeding.feeding.queries import silent
+from breeding.feeding.appetite import AGAIN_OF_DAYS
+from breeding.feeding.queries import Silent, leaving_again, silent
 from breeding.pairings.season.reading import SeasonReading
 from breeding.words.days import long_day, span_words
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import joined
 
 NEAR_DAYS = 7  # so long before her window opens a refused meal is looked at so; an assumption
 FRESH_DAYS = 2  # and so long after it was left
@@ -30,9 +32,13 @@ def near_birth_lines(gathered: Gathered) -> Iterator[Line]:
             on=left.on,
             today=gathered.today,
             who=reading.female.name,
-            why=f"She refused food on {long_day(left.on)}; food is refused about a day before a "
-            f"birth (keepers' records), and her window is {spans}. Look at her often, with the "
-            "nursery ready and males away.",
+            why=tell(
+                "She refused food on {day}; food is refused about a day before a birth "
+                "(keepers' records), and her window is {spans}. Look at her often, with the "
+                "nursery ready and males away.",
+                day=long_day(left.on),
+                spans=spans,
+            ),
             animal=reading.female,
             facts={"female_id": reading.female.pk},
         )
@@ -57,9 +63,6 @@ def silent_lines(gathered: Gathered) -> Iterator[Line]:
         animal = animals.get(one.animal)
         if animal is None:
             continue
-        since = f"Its last meal on record is of {long_day(one.since)}"
-        if not one.has_eaten:
-            since = f"No meal of it is on record since {long_day(one.since)}"
         yield write_line(
             KINDS["not_eaten"],
             mark=f"{animal.pk}:{one.since.isoformat()}:{one.days}",
@@ -67,8 +70,58 @@ def silent_lines(gathered: Gathered) -> Iterator[Line]:
             on=gathered.today,
             today=gathered.today,
             who=animal.name,
-            why=f"{since}; {one.tank} was fed {counted(one.rounds, 'time')} since. Watch it eat, "
-            "or say that it refuses.",
+            why=_silent_words(one),
             animal=animal,
-            facts={"animal_id": animal.pk, "for_days": counted(one.days, "day")},
+            facts={
+                "animal_id": animal.pk,
+                "for_days": tell_many("for {number} day", "for {number} days", one.days),
+            },
+        )
+
+
+def _silent_words(one: Silent) -> str:
+    said = {"day": long_day(one.since), "tank": one.tank}
+    if one.has_eaten:
+        return tell_many(
+            "Its last meal on record was on {day}; {tank} has been fed {number} time since. Watch "
+            "it eat, or say that it refuses.",
+            "Its last meal on record was on {day}; {tank} has been fed {number} times since. "
+            "Watch it eat, or say that it refuses.",
+            one.rounds,
+            **said,
+        )
+    return tell_many(
+        "No meal of it is on record since {day}; {tank} has been fed {number} time since. Watch "
+        "it eat, or say that it refuses.",
+        "No meal of it is on record since {day}; {tank} has been fed {number} times since. Watch "
+        "it eat, or say that it refuses.",
+        one.rounds,
+        **said,
+    )
+
+
+def leaving_food_lines(gathered: Gathered) -> Iterator[Line]:
+    """A young one that left food on several of the last days, though it ate between.
+
+    The mark holds those days: an answer holds until it leaves food again.
+    """
+    found = leaving_again(gathered.today)
+    animals = Animal.objects.select_related("portrait").in_bulk(list(found)) if found else {}
+    for key, animal in sorted(animals.items()):
+        days = found[key].left_lately
+        yield write_line(
+            KINDS["leaves_food"],
+            mark=f"{key}:{days[-1].isoformat()}",
+            series_mark=str(key),
+            on=days[-1],
+            today=gathered.today,
+            who=animal.name,
+            why=tell(
+                "It left its food on {days}, within {number} days, though it ate in between. See "
+                "whether it gets at its food, test the water and weigh it.",
+                days=joined([long_day(day) for day in days]),
+                number=AGAIN_OF_DAYS,
+            ),
+            animal=animal,
+            facts={"animal_id": key},
         )

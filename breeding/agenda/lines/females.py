@@ -9,6 +9,7 @@ from breeding.gestation.estimate import Points
 from breeding.pairings.season.reading import SeasonReading, Stretch, seen_on
 from breeding.words.chances import chance
 from breeding.words.days import long_day, span_words
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 from breeding.words.style import capital
 
@@ -40,7 +41,7 @@ def season_lines(gathered: Gathered) -> Iterator[Line]:
                 animal=reading.female,
                 facts={
                     "female_id": reading.female.pk,
-                    "from_males": f" from {males}" if males else "",
+                    "from_males": tell(" from {males}", males=males) if males else "",
                 },
                 doubt=doubt,
                 acts=_apart_from_each(reading) if kind in SEPARATIONS else (),
@@ -68,7 +69,7 @@ def window_lines(gathered: Gathered) -> Iterator[Line]:
             why=" ".join(f"{capital(one)}." for one in reading.reasons[:3]),
             animal=reading.female,
             facts={
-                "most_evenly_on": long_day(due.p50),
+                "middle_date": long_day(due.p50),
                 "chance": chance(est.chance),
             },
             doubt=_doubt(reading),
@@ -96,10 +97,12 @@ def _doubt(reading: SeasonReading) -> str:
     est, due = reading.estimate, _due_now(reading)
     if due is None or est.announced_chance < reading.rules.worth_settling_chance:
         return ""
-    return (
-        f"Chance that she is pregnant: {chance(est.chance)}. If she is, due "
-        f"{span_words(due.p05, due.p95, long_day)} (9 times in 10), most evenly "
-        f"{long_day(due.p50)}."
+    return tell(
+        "Chance that she is pregnant: {chance}. If she is, due {window} (9 times "
+        "in 10), middle date {day}.",
+        chance=chance(est.chance),
+        window=span_words(due.p05, due.p95, long_day),
+        day=long_day(due.p50),
     )
 
 
@@ -123,5 +126,7 @@ def _apart_from_each(reading: SeasonReading) -> tuple[Act, ...]:
 def _apart(stretch: Stretch) -> Act:
     """Ends the pairing; a male that only shares her water is moved."""
     if stretch.pairing is None:
-        return Act(f"Move {stretch.male.name}", "housing:move", stretch.male.pk)
-    return Act(f"{stretch.male.name} is apart", "pairings:separate", stretch.pairing.pk)
+        return Act(tell("Move {who}", who=stretch.male.name), "housing:move", stretch.male.pk)
+    return Act(
+        tell("{male} is apart", male=stretch.male.name), "pairings:separate", stretch.pairing.pk
+    )

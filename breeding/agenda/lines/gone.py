@@ -12,6 +12,7 @@ from breeding.animals.models import Animal
 from breeding.pairings.models import Pairing
 from breeding.pairings.queries import HERE
 from breeding.words.days import plain_day
+from breeding.words.language import message, tell
 
 NOT_HERE = ~Q(female__state=Animal.State.HERE) | ~Q(male__state=Animal.State.HERE)
 
@@ -29,7 +30,7 @@ def pairing_lines(gathered: Gathered) -> Iterator[Line]:
             on=away.state_on or one.introduced_on,
             today=gathered.today,
             who=one.female.name,
-            why=f"{_since(away)}. Say since when they are apart.",
+            why=f"{_since(away)} {tell('Say since when they have been apart.')}",
             animal=one.female,
             page_of=one.pk,
             facts={"male": one.male.name, "gone": _gone(away), "pairing_id": one.pk},
@@ -47,7 +48,7 @@ def promise_lines(gathered: Gathered) -> Iterator[Line]:
             on=one.animal.state_on or gathered.today,
             today=gathered.today,
             who=one.animal.name,
-            why=f"{_since(one.animal)}. Tell who waits for it, and let it go.",
+            why=f"{_since(one.animal)} {tell('Tell who waits for it, and let it go.')}",
             animal=one.animal,
             facts={
                 "buyer": one.contact.name,
@@ -70,17 +71,28 @@ def plan_lines(gathered: Gathered) -> Iterator[Line]:
             on=away.state_on or one.not_before,
             today=gathered.today,
             who=one.female.name,
-            why=f"{_since(away)}. Plan otherwise, and give this one up.",
+            why=f"{_since(away)} {tell('Plan otherwise, and give this one up.')}",
             animal=one.female,
             facts={"male": one.male.name, "gone": _gone(away), "planned_id": one.pk},
         )
 
 
 def _gone(animal: Animal) -> str:
-    is_away = animal.state == Animal.State.ON_LOAN
-    return f"{animal.name} {'is ' if is_away else ''}{animal.get_state_display()}"
+    said: dict[str, str] = {
+        Animal.State.ON_LOAN: message("{animal} is on loan"),
+        Animal.State.LEFT: message("{animal} left"),
+        Animal.State.DIED: message("{animal} died"),
+    }
+    return tell(said[animal.state], animal=animal.name)
 
 
 def _since(animal: Animal) -> str:
     on: datetime.date | None = animal.state_on
-    return f"{_gone(animal)} since {plain_day(on)}" if on else _gone(animal)
+    if on is None:
+        return f"{_gone(animal)}."
+    said: dict[str, str] = {
+        Animal.State.ON_LOAN: message("{animal} has been on loan since {day}."),
+        Animal.State.LEFT: message("{animal} left on {day}."),
+        Animal.State.DIED: message("{animal} died on {day}."),
+    }
+    return tell(said[animal.state], animal=animal.name, day=plain_day(on))

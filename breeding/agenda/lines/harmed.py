@@ -8,6 +8,7 @@ from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.pairings.care.healing import Fast, OpenHarm, OpenWound
 from breeding.words.days import long_day
+from breeding.words.language import tell, tell_many
 
 FOOD_DAYS = 1  # food is offered again the next day; an assumption
 
@@ -51,18 +52,30 @@ def _line(gathered: Gathered, harm: OpenHarm, kind: str, due_on: datetime.date, 
 
 def _why(about: OpenWound | Fast | None, days: int) -> str:
     if isinstance(about, Fast):
-        return (
-            f"Off food since {long_day(about.since)}, last seen so on {long_day(about.seen_on)}. "
-            "Test the water, offer food again, and say whether it was taken. One that stays off "
-            "food needs an aquatic veterinarian."
+        return tell(
+            "Off food since {since}, last seen so on {seen_on}. Test the water, offer food "
+            "again, and say whether it was taken. One that stays off food needs an aquatic "
+            "veterinarian.",
+            since=long_day(about.since),
+            seen_on=long_day(about.seen_on),
         )
     if about is None:
         return ""
-    worst = ""
+    said = [
+        tell(
+            "Marks since {since}, {degree} at the last look on {looked_on}.",
+            since=long_day(about.since),
+            degree=about.degree_words,
+            looked_on=long_day(about.looked_on),
+        )
+    ]
     if about.worst is not None and about.worst != about.severity:
-        worst = f" At the worst: severity {about.worst}."
-    every = "every day" if days == 1 else f"every {days} days"
-    return (
-        f"Marks since {long_day(about.since)}, {about.degree_words} at the last look on "
-        f"{long_day(about.looked_on)}.{worst} Look {every}, until there is none to be seen."
+        said.append(tell("At the worst: severity {worst}.", worst=about.worst))
+    said.append(
+        tell_many(
+            "Look every day, until there is none to be seen.",
+            "Look every {number} days, until there is none to be seen.",
+            days,
+        )
     )
+    return " ".join(said)

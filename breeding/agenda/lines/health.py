@@ -9,11 +9,12 @@ from breeding.agenda.lines.line import Line, write_line
 from breeding.health.illness.first import look_again_days, words_of_kind
 from breeding.health.illness.said import prescribed_words
 from breeding.health.illness.standing import LATELY_DAYS, open_observations, visits_to_follow
-from breeding.health.models import Treatment
+from breeding.health.models import Observation, Treatment, Visit
 from breeding.words.days import long_day
+from breeding.words.language import message, tell, tell_many
 
 LATELY = datetime.timedelta(days=LATELY_DAYS)
-FIRST = (
+FIRST = message(
     "Test the water first, keep it apart where that can be done gently, take a picture, and ring "
     "an aquatic veterinarian before anything is given."
 )
@@ -27,9 +28,6 @@ def unwell_lines(gathered: Gathered) -> Iterator[Line]:
     for one in open_observations(gathered.today):
         days = look_again_days(one.kind)
         round_ = max((gathered.today - one.since).days, 0) // days
-        note = f" {one.note.rstrip('.')}." if one.note else ""
-        known = words_of_kind(one.kind)
-        every = "every day" if days == 1 else f"every {days} days"
         yield write_line(
             KINDS["unwell"],
             mark=f"{one.pk}:{round_}",
@@ -37,9 +35,7 @@ def unwell_lines(gathered: Gathered) -> Iterator[Line]:
             on=one.since,
             today=gathered.today,
             who=one.animal.name,
-            why=f"Since {long_day(one.since)}.{note} {known} {FIRST} Look {every}.".replace(
-                "  ", " "
-            ),
+            why=_unwell_words(one, days),
             animal=one.animal,
             facts={
                 "what": one.get_kind_display(),
@@ -49,17 +45,35 @@ def unwell_lines(gathered: Gathered) -> Iterator[Line]:
         )
 
 
+def _unwell_words(one: Observation, days: int) -> str:
+    said = [
+        tell("Since {day}.", day=long_day(one.since)),
+        f"{one.note.rstrip('.')}." if one.note else "",
+        words_of_kind(one.kind),
+        tell(FIRST),
+        tell_many("Look every day.", "Look every {number} days.", days),
+    ]
+    return " ".join(part for part in said if part)
+
+
 def treatment_lines(gathered: Gathered) -> Iterator[Line]:
     """The last day of a treatment, as it was prescribed."""
     for one in gathered.treatments:
         if one.until is not None and one.until >= gathered.today - LATELY:
             hold = (
-                f"Those treated are held until {long_day(one.hold_until)}."
+                tell("Those treated are held until {day}.", day=long_day(one.hold_until))
                 if one.hold_until
-                else "No day is given until which those treated are held afterwards: ask the "
-                "veterinarian."
+                else tell(
+                    "No day is given until which those treated are held afterwards: ask the "
+                    "veterinarian."
+                )
             )
-            why = f"Since {long_day(one.since)}, {prescribed_words(one)}. {hold}"
+            given = tell(
+                "Since {day}, {prescribed}.",
+                day=long_day(one.since),
+                prescribed=prescribed_words(one),
+            )
+            why = f"{given} {hold}"
             yield _of_treatment(gathered, "treatment_ends", one, one.until, why)
 
 
@@ -69,9 +83,11 @@ def hold_lines(gathered: Gathered) -> Iterator[Line]:
         if one.hold_until is not None and one.hold_until >= gathered.today - LATELY:
             if one.until is None:
                 continue
-            why = (
-                f"Treated from {long_day(one.since)} to {long_day(one.until)}. As far as this "
-                "treatment goes they may be sold, moved and bred again; look at them first."
+            why = tell(
+                "Treated from {first_day} to {last_day}. As far as this treatment goes they may be "
+                "sold, moved and bred again; look at them first.",
+                first_day=long_day(one.since),
+                last_day=long_day(one.until),
             )
             yield _of_treatment(gathered, "hold_ends", one, one.hold_until, why)
 
@@ -79,8 +95,6 @@ def hold_lines(gathered: Gathered) -> Iterator[Line]:
 def visit_lines(gathered: Gathered) -> Iterator[Line]:
     """What is to be looked at again after a veterinarian's visit, and was not since."""
     for one in visits_to_follow(gathered.today):
-        by = f" by {one.by}" if one.by else ""
-        found = f" Found then: {one.found.rstrip('.')}." if one.found else ""
         name = "animal" if one.animal_id is not None else "tank"
         yield write_line(
             KINDS["visit_again" if one.animal_id is not None else "visit_again_tank"],
@@ -89,11 +103,23 @@ def visit_lines(gathered: Gathered) -> Iterator[Line]:
             on=one.look_again_on or one.on,
             today=gathered.today,
             who=str(one.animal or one.tank),
-            why=f"Looked at{by} on {long_day(one.on)}.{found}",
+            why=_visit_words(one),
             animal=one.animal,
             page_of=one.animal_id or one.tank_id,
             facts={"visit_query": f"?{name}={one.animal_id or one.tank_id}"},
         )
+
+
+def _visit_words(one: Visit) -> str:
+    on = long_day(one.on)
+    said = [
+        tell("Looked at by {by} on {day}.", by=one.by, day=on)
+        if one.by
+        else tell("Looked at on {day}.", day=on)
+    ]
+    if one.found:
+        said.append(tell("Found then: {found}.", found=one.found.rstrip(".")))
+    return " ".join(said)
 
 
 def _of_treatment(

@@ -9,6 +9,7 @@ from django.urls import reverse
 from breeding.agenda.kinds.kind import Button, Kind, Urgency
 from breeding.animals.models import Animal
 from breeding.words.days import near_day
+from breeding.words.language import tell
 
 KEY_SHAPE = r"[a-z_]+:[0-9a-z:-]+"  # of Line.key
 Facts = Mapping[str, str | int]  # what the words and buttons of a kind name in braces
@@ -73,7 +74,7 @@ class Line:
     @property
     def outdoors(self) -> str:
         """What it says where others may read it."""
-        return self.kind.outdoors or self.what
+        return tell(self.kind.outdoors) if self.kind.outdoors else self.what
 
 
 def write_line(
@@ -104,7 +105,7 @@ def write_line(
         urgency=kind.urgency_on(today, due_on=on),
         rank=kind.rank_on(today, due_on=on),
         who=who,
-        what=kind.heading.format_map(facts),
+        what=tell(kind.heading, **facts),
         why=why,
         animal=animal,
         page_of=animal.pk if page_of is None and animal else page_of,
@@ -118,12 +119,21 @@ def write_line(
 def _act(button: Button, facts: Facts) -> Act:
     about = facts[button.argument] if button.argument else None
     return Act(
-        words=button.words.format_map(facts),
+        words=tell(button.words, **facts),
         route=button.route,
         argument=(button.withdraws, about) if button.withdraws and about is not None else about,
         query=button.query.format_map(facts),
         for_everyone=button.for_everyone,
     )
+
+
+def and_more(name: str, number: int) -> str:
+    """The first one, and how many more it is about.
+
+    >>> and_more("Mira", 0), and_more("Mira", 2)
+    ('Mira', 'Mira and 2 more')
+    """
+    return tell("{name} and {number} more", name=name, number=number) if number else name
 
 
 def in_order(lines: Iterable[Line]) -> list[Line]:
@@ -134,12 +144,16 @@ def in_order(lines: Iterable[Line]) -> list[Line]:
 def when_words(line: Line, today: datetime.date) -> str:
     """What stands in the margin."""
     if line.urgency == "later":
-        return "when you decide"
+        return tell("when you decide")
     when = near_day(line.on, today)
     if line.kind.margin == "daily":
-        return f"daily since {when}" if line.on <= today else f"daily from {when}"
+        return (
+            tell("daily since {when}", when=when)
+            if line.on <= today
+            else tell("daily from {when}", when=when)
+        )
     if line.on < today:
-        return f"since {when}"
+        return tell("since {when}", when=when)
     if line.kind.margin == "from":
-        return "from now on" if line.on == today else f"from {when}"
-    return "now" if line.on == today else f"by {when}"
+        return tell("from now on") if line.on == today else tell("from {when}", when=when)
+    return tell("now") if line.on == today else tell("by {when}", when=when)

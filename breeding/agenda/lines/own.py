@@ -10,6 +10,7 @@ from breeding.agenda.models import Reminder
 from breeding.agenda.own.due import rhythm_words
 from breeding.agenda.own.queries import OPEN, about_what, caution_of
 from breeding.words.days import long_day
+from breeding.words.language import tell
 from breeding.words.style import capital
 
 
@@ -46,11 +47,20 @@ def own_lines(gathered: Gathered) -> Iterator[Line]:
 def _who(one: Reminder) -> str:
     if one.animal is not None:
         return one.animal.name
-    return str(one.tank) if one.tank is not None else "Reminder"
+    return str(one.tank) if one.tank is not None else tell("Reminder")
 
 
 def _why(one: Reminder) -> str:
-    by = f" by {one.recorded_by}" if one.recorded_by else ""
-    done = f", last done on {long_day(one.done_on)}" if one.done_on else ""
-    said = f"{capital(rhythm_words(one.every_days))}{done}; set{by}."
-    return f"{caution_of(one)} {said}".strip()
+    return f"{caution_of(one)} {capital(_rhythm_and_giver(one))}".strip()
+
+
+def _rhythm_and_giver(one: Reminder) -> str:
+    said = {"often": rhythm_words(one.every_days), "person": one.recorded_by}
+    if one.done_on is None:
+        if one.recorded_by is None:
+            return tell("{often}; set.", **said)
+        return tell("{often}; set by {person}.", **said)
+    said["day"] = long_day(one.done_on)
+    if one.recorded_by is None:
+        return tell("{often}, last done on {day}; set.", **said)
+    return tell("{often}, last done on {day}; set by {person}.", **said)

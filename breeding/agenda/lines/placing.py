@@ -5,9 +5,10 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
-from breeding.animals.models import Animal
-from breeding.housing.queries import present_stays
-from breeding.words.numbers import counted, some
+from breeding.animals.around import everybody_around
+from breeding.housing.stays.lately import in_tanks_now
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import some
 
 FEWEST = 5  # fewer are placed one by one, and who uses no tanks is not asked
 _NAMED = 6
@@ -15,9 +16,9 @@ _NAMED = 6
 
 def placing_lines(gathered: Gathered) -> Iterator[Line]:
     """One line for all who are here and in no tank; another one comes when more do."""
-    inside = present_stays().values("animal")
-    here = Animal.objects.filter(state=Animal.State.HERE).exclude(pk__in=inside)
-    found = list(here.select_related("portrait").order_by("code"))
+    inside = {stay.animal_id for stay in in_tanks_now(gathered.today)}
+    outside = (one for one in everybody_around() if one.is_here and one.pk not in inside)
+    found = sorted(outside, key=lambda one: one.code)
     if len(found) < FEWEST:
         return
     newest = max(one.pk for one in found)
@@ -26,9 +27,12 @@ def placing_lines(gathered: Gathered) -> Iterator[Line]:
         mark=f"{newest}",
         on=gathered.today,
         today=gathered.today,
-        who=counted(len(found), "animal"),
-        why=f"Company, kin and water are reckoned by tanks. In none on record: "
-        f"{some([one.name for one in found], _NAMED)}.",
+        who=tell_many("{number} animal", "{number} animals", len(found)),
+        why=tell(
+            "Who keeps company, who shares water and whose kin is near follows from the tanks. In "
+            "none on record: {animals}.",
+            animals=some([one.name for one in found], _NAMED),
+        ),
         animal=found[0],
         facts={},
     )

@@ -6,7 +6,9 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.pairings.queries import HERE
+from breeding.planning.models import PlannedPairing
 from breeding.words.days import plain_day
+from breeding.words.language import tell
 from breeding.words.numbers import percent
 
 
@@ -21,9 +23,7 @@ def planned_lines(gathered: Gathered) -> Iterator[Line]:
             on=one.not_before,
             today=gathered.today,
             who=one.female.name,
-            why=f"Planned: they can be together from {plain_day(one.not_before)}, expected F "
-            f"{percent(one.inbreeding_expected)}.{f' {one.note}' if one.note else ''} "
-            "Look at both animals first.",
+            why=" ".join(part for part in _said(one) if part),
             animal=one.female,
             facts={
                 "male": one.male.name,
@@ -32,3 +32,13 @@ def planned_lines(gathered: Gathered) -> Iterator[Line]:
                 "planned_id": one.pk,
             },
         )
+
+
+def _said(one: PlannedPairing) -> Iterator[str]:
+    yield tell(
+        "Planned: they can be together from {day}, expected F {inbreeding}.",
+        day=plain_day(one.not_before),
+        inbreeding=percent(one.inbreeding_expected),
+    )
+    yield one.note
+    yield tell("Look at both animals first.")

@@ -5,10 +5,11 @@ from collections.abc import Collection, Iterator, Sequence
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
-from breeding.agenda.lines.line import Line, write_line
+from breeding.agenda.lines.line import Line, and_more, write_line
 from breeding.animals.models import Animal
 from breeding.housing.room.reading import Room, rooms_of
 from breeding.housing.room.said import answer_of
+from breeding.words.language import tell
 from breeding.words.numbers import some
 
 AHEAD_DAYS = 120
@@ -42,15 +43,18 @@ def _by_lack(room: Room) -> tuple[float, str]:
 
 def _small_line(gathered: Gathered, small: Sequence[Room], inside: Collection[Animal]) -> Line:
     worst = small[0]
-    more = f" In all: {some([str(room.tank) for room in small], _NAMED)}." if small[1:] else ""
+    said = [answer_of(worst, unit=gathered.program.length_unit)]
+    if small[1:]:
+        tanks = some([str(room.tank) for room in small], _NAMED)
+        said.append(tell("In all: {tanks}.", tanks=tanks))
     return write_line(
         KINDS["space_now"],
         mark=f"{len(small)}:{_who(inside)}",
         series_mark="all",
         on=gathered.today,
         today=gathered.today,
-        who=str(worst.tank) + (f" and {len(small) - 1} more" if small[1:] else ""),
-        why=answer_of(worst, unit=gathered.program.length_unit) + more,
+        who=and_more(str(worst.tank), len(small) - 1),
+        why=" ".join(said),
         animal=worst.counted[0].animal,
         page_of=worst.tank.pk,
         facts={"tank_id": worst.tank.pk, "place": str(worst.tank)},

@@ -4,11 +4,12 @@ from collections.abc import Iterator
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
-from breeding.agenda.lines.line import Line, write_line
+from breeding.agenda.lines.line import Line, and_more, write_line
 from breeding.agenda.lines.work import work_due
 from breeding.housing.water.arisen import arisen_of
 from breeding.housing.water.watched import WatchedTank
 from breeding.words.days import long_day
+from breeding.words.language import tell
 from breeding.words.numbers import some
 
 MOST_NAMED = 6
@@ -26,7 +27,9 @@ def unfit_water_lines(gathered: Gathered) -> Iterator[Line]:
         if one.fit.fit is not False and nitrite is None:
             continue
         tested_on = one.fit.tested_on or nitrite or gathered.today
-        why = one.fit.words if one.fit.fit is False else "Nitrite was found in the newest test."
+        why = (
+            one.fit.words if one.fit.fit is False else tell("Nitrite was found in the newest test.")
+        )
         yield write_line(
             KINDS["nitrite_in_quarantine" if nitrite else "water_unfit"],
             mark=f"{one.tank.pk}:{tested_on}",
@@ -34,12 +37,16 @@ def unfit_water_lines(gathered: Gathered) -> Iterator[Line]:
             on=tested_on,
             today=gathered.today,
             who=str(one.tank),
-            why=f"{' '.join((why, *arisen.get(one.tank.pk, ())))} In it: {_names(one)}. "
-            "Change water, find the cause and test again.",
+            why=" ".join((why, *arisen.get(one.tank.pk, ()), _unfit_words(one))),
             animal=one.animals[0],
             page_of=one.tank.pk,
             facts={"tank_id": one.tank.pk},
         )
+
+
+def _unfit_words(one: WatchedTank) -> str:
+    names = some([animal.name for animal in one.animals], MOST_NAMED)
+    return tell("In it: {names}. Change water, find the cause and test again.", names=names)
 
 
 def close_test_lines(gathered: Gathered) -> Iterator[Line]:
@@ -69,25 +76,34 @@ def _test_line(gathered: Gathered, kind: str, due: list[WatchedTank]) -> Line:
     first = min(due, key=lambda one: (one.test_due_on or gathered.today, one.tank.name))
     on = first.test_due_on or gathered.today
     rounds = (gathered.today - on).days // max(first.test_days, 1)
-    last = (
-        f"last tested on {long_day(first.fit.tested_on)}"
-        if first.fit.tested_on
-        else "never tested on record"
-    )
-    more = f" In all: {some([str(one.tank) for one in due], MOST_NAMED)}." if due[1:] else ""
+    said = [_overdue_words(first)]
+    if due[1:]:
+        tanks = some([str(one.tank) for one in due], MOST_NAMED)
+        said.append(tell("In all: {tanks}.", tanks=tanks))
     return write_line(
         KINDS[kind],
         mark=f"{first.tank.pk}:{on}:{rounds}",
         series_mark=str(first.tank.pk) if kind == "water_test_closely" else "all",
         on=on,
         today=gathered.today,
-        who=str(first.tank) + (f" and {len(due) - 1} more" if due[1:] else ""),
-        why=f"{first.tank}: {last}; here a test may be {first.test_days} days old at most.{more}",
+        who=and_more(str(first.tank), len(due) - 1),
+        why=" ".join(said),
         animal=first.animals[0],
         page_of=first.tank.pk,
         facts={"tank_id": first.tank.pk},
     )
 
 
-def _names(one: WatchedTank) -> str:
-    return some([animal.name for animal in one.animals], MOST_NAMED)
+def _overdue_words(one: WatchedTank) -> str:
+    if one.fit.tested_on is None:
+        return tell(
+            "{tank}: never tested on record; here a test may be {days} days old at most.",
+            tank=one.tank,
+            days=one.test_days,
+        )
+    return tell(
+        "{tank}: last tested on {day}; here a test may be {days} days old at most.",
+        tank=one.tank,
+        day=long_day(one.fit.tested_on),
+        days=one.test_days,
+    )

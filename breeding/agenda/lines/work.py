@@ -9,6 +9,7 @@ from breeding.housing.water.watched import WatchedTank
 from breeding.housing.work.due_words import due_words, what_words
 from breeding.housing.work.queries import amount_words, last_changes_of
 from breeding.housing.work.rhythm import Due, What
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 
@@ -27,7 +28,14 @@ def work_lines(gathered: Gathered) -> Iterator[Line]:
     for one in gathered.tanks:
         if due[one.tank.pk]:
             again = last.get(one.tank.pk)
-            words = f"Changed {amount_words(again, gathered.program)} again" if again else ""
+            words = (
+                tell(
+                    "Changed {amount} again",
+                    amount=amount_words(again, gathered.program),
+                )
+                if again
+                else ""
+            )
             yield _line(one, due[one.tank.pk], gathered, words)
 
 
@@ -52,7 +60,7 @@ def _line(one: WatchedTank, due: list[Due], gathered: Gathered, again: str) -> L
         on=first.on,
         today=gathered.today,
         who=str(tank),
-        why=f"{_sentence([due_words(work) for work in every])}",
+        why=_sentence([due_words(work) for work in every]),
         animal=one.animals[0],
         page_of=tank.pk,
         facts={"what": joined([what_words(work.what) for work in every])},
@@ -64,11 +72,11 @@ def _acts(tank: int, whats: list[str], again: str) -> Iterator[Act]:
     if What.CHANGE in whats:
         if again:
             yield Act(again, "housing:again", tank, is_pressed=True)
-        yield Act("Another change" if again else "Change water", "housing:change", tank)
+        yield Act(tell("Another change") if again else tell("Change water"), "housing:change", tank)
     if What.FILTER in whats:
-        yield Act("Filter rinsed", "housing:tap_work", ("filter", tank), is_pressed=True)
+        yield Act(tell("Filter rinsed"), "housing:tap_work", ("filter", tank), is_pressed=True)
     if What.TEST in whats:
-        yield Act("Write down a test", "housing:water_test", tank)
+        yield Act(tell("Write down a test"), "housing:water_test", tank)
 
 
 def _sentence(parts: list[str]) -> str:

@@ -10,6 +10,7 @@ from breeding.agenda.models import Reminder
 from breeding.agenda.own.queries import key_of, reminder_of
 from breeding.program.models import Person
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 YEARS_AHEAD = 10
 
@@ -28,7 +29,7 @@ def change_reminder(reminder: Reminder, *, today: datetime.date, **facts: Any) -
         _check_to_come(facts["on"], today)
     done_on = facts["done_on"]
     if done_on is not None and done_on > today:
-        raise ValidationError({"done_on": f"{long_day(done_on)} has not come yet."})
+        raise ValidationError({"done_on": tell("{day} has not come yet.", day=long_day(done_on))})
     for name, value in facts.items():
         setattr(reminder, name, value)
     return _keep(reminder)
@@ -42,27 +43,44 @@ def mark_done(key: str, *, today: datetime.date) -> Reminder:
     """
     found = reminder_of(key)
     if found is None or found.is_withdrawn:
-        raise ValidationError("This reminder was withdrawn meanwhile.")
+        raise ValidationError(tell("This reminder was withdrawn meanwhile."))
     reminder = Reminder.objects.select_for_update().get(pk=found.pk)
     due = reminder.due_on
     if due is None or key_of(reminder, due) != key:
-        said = f"It was done on {long_day(reminder.done_on)}" if reminder.done_on else ""
-        raise ValidationError(f"{said or 'It was changed'} meanwhile; look at it again.")
+        if reminder.done_on is None:
+            raise ValidationError(tell("It was changed meanwhile; look at it again."))
+        raise ValidationError(
+            tell(
+                "It was done on {day} meanwhile; look at it again.",
+                day=long_day(reminder.done_on),
+            )
+        )
     reminder.done_on = today
     if reminder.due_on == due:
         raise ValidationError(
-            f"It is for {long_day(due)}, which is more than half its time away: done today, it "
-            "would ask on that day all the same. Change its day instead."
+            tell(
+                "It is for {day}, which is more than half its time away: done today, it would "
+                "ask on that day all the same. Change its day instead.",
+                day=long_day(due),
+            )
         )
     return _keep(reminder)
 
 
 def _check_to_come(on: datetime.date, today: datetime.date) -> None:
     if on < today:
-        raise ValidationError({"on": f"{long_day(on)} is over; choose today or a later day."})
+        raise ValidationError(
+            {"on": tell("{day} is past; choose today or a later day.", day=long_day(on))}
+        )
     if on.year > today.year + YEARS_AHEAD:
         raise ValidationError(
-            {"on": f"{on.year} is more than {YEARS_AHEAD} years ahead; choose a nearer day."}
+            {
+                "on": tell(
+                    "{year} is more than {number} years ahead; choose an earlier day.",
+                    year=on.year,
+                    number=YEARS_AHEAD,
+                )
+            }
         )
 
 

@@ -2,6 +2,8 @@
 
 import datetime
 
+from breeding.words.language import tell, tell_many
+
 
 def due_on(
     on: datetime.date, every_days: int | None, done_on: datetime.date | None
@@ -37,10 +39,7 @@ def rhythm_words(every_days: int | None) -> str:
     ('once', 'every day', 'every week', 'every 10 days')
     """
     if every_days is None:
-        return "once"
-    if every_days == 1:
-        return "every day"
+        return tell("once")
     if every_days % 7 == 0:
-        weeks = every_days // 7
-        return "every week" if weeks == 1 else f"every {weeks} weeks"
-    return f"every {every_days} days"
+        return tell_many("every week", "every {number} weeks", every_days // 7)
+    return tell_many("every day", "every {number} days", every_days)

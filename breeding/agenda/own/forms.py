@@ -7,6 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from breeding.agenda.models import Reminder
 from breeding.agenda.own.queries import GONE
@@ -19,25 +20,33 @@ from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField
 from breeding.program.typed.names import validate_name
 from breeding.program.typed.numbers import TypedWhole
+from breeding.words.language import tell
+from breeding.words.months import week_begins, weekday
+from breeding.words.numbers import joined
 
 DAY = datetime.timedelta(days=1)
 LEAST_DAYS, MOST_DAYS = 1, 1000
-RHYTHMS = ((1, "every day"), (7, "every week"), (14, "every two weeks"))
 
 
 class AboutForm(forms.Form):
     """What a reminder says, how often it comes, and about whom."""
 
-    text = forms.CharField(max_length=120, validators=[validate_name], label="Remind me to")
+    text = forms.CharField(max_length=120, validators=[validate_name], label=_("Remind me to"))
     every_days = TypedWhole(
         required=False,
-        label="Again every so many days",
-        help_text="Empty: once. 7 for every week.",
+        label=_("Again every so many days"),
+        help_text=_("Empty: once. 7 for every week."),
         validators=[MinValueValidator(LEAST_DAYS), MaxValueValidator(MOST_DAYS)],
     )
-    animal = AnimalChoice(queryset=Animal.objects.all(), required=False, empty_label="none")
-    tank = ModelChoiceField(queryset=Tank.every.all(), required=False, empty_label="none")
-    contact = ModelChoiceField(queryset=Contact.objects.all(), required=False, empty_label="none")
+    animal = AnimalChoice(
+        queryset=Animal.objects.all(), required=False, empty_label=_("none"), label=_("Animal")
+    )
+    tank = ModelChoiceField(
+        queryset=Tank.every.all(), required=False, empty_label=_("none"), label=_("Tank")
+    )
+    contact = ModelChoiceField(
+        queryset=Contact.objects.all(), required=False, empty_label=_("none"), label=_("Contact")
+    )
 
     def offer(self, kept: Reminder | None = None) -> None:
         """Whoever is here and whatever is in use; and what it is about already."""
@@ -58,16 +67,18 @@ class AboutForm(forms.Form):
         cleaned = super().clean() or self.cleaned_data
         named = [name for name in ("animal", "tank", "contact") if cleaned.get(name)]
         if len(named) > 1:
-            said = " and ".join(str(cleaned[name]) for name in named)
-            raise ValidationError({named[-1]: f"It is about {said}; choose one of them."})
+            said = joined([str(cleaned[name]) for name in named])
+            raise ValidationError(
+                {named[-1]: tell("It is about {said}; a reminder is about one of them.", said=said)}
+            )
         return cleaned
 
 
 class ReminderForm(AboutForm):
     """A new reminder: its day is one of a few, or another one."""
 
-    when = forms.DateField(required=False, widget=forms.RadioSelect, label="When?")
-    on = forms.DateField(required=False, widget=DayInput(), label="Or on this day")
+    when = forms.DateField(required=False, widget=forms.RadioSelect, label=_("When?"))
+    on = forms.DateField(required=False, widget=DayInput(), label=_("Or on this day"))
     field_order = ("text", "when", "on")
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
@@ -83,19 +94,19 @@ class ReminderForm(AboutForm):
         chosen = cleaned.pop("when", None)
         cleaned["on"] = cleaned.get("on") or chosen
         if cleaned["on"] is None and "on" not in self.errors and "when" not in self.errors:
-            raise ValidationError({"when": "Choose the day on which to be reminded."})
+            raise ValidationError({"when": tell("Choose the day on which to be reminded.")})
         return cleaned
 
 
 class ReminderChangeForm(AsOnRecord, AboutForm):
     """Another day, other words, or done on another day."""
 
-    on = forms.DateField(widget=DayInput(), label="For this day")
+    on = forms.DateField(widget=DayInput(), label=_("For this day"))
     done_on = forms.DateField(
         required=False,
         widget=DayInput(),
-        label="Done on",
-        help_text="Empty: not yet. What comes again is reckoned from it.",
+        label=_("Done on"),
+        help_text=_("Empty: not yet. The next time is counted from this day."),
     )
     field_order = ("text", "on", "every_days", "done_on")
 
@@ -107,13 +118,13 @@ class ReminderChangeForm(AsOnRecord, AboutForm):
 
 
 def days_offered(today: datetime.date) -> list[tuple[datetime.date, str]]:
-    """Today, tomorrow, the next Monday, a week on: days that are most asked for."""
-    monday = today + (7 - today.weekday()) * DAY
+    """Today, tomorrow, the day the next week begins, a week on: what is most asked for."""
+    next_week = week_begins(today) + 7 * DAY
     days = {
-        monday: "on Monday",
-        today: "today",
-        today + DAY: "tomorrow",
-        today + 7 * DAY: "in a week",
-        today + 14 * DAY: "in two weeks",
+        next_week: tell("on {weekday}", weekday=weekday(next_week)),
+        today: tell("today"),
+        today + DAY: tell("tomorrow"),
+        today + 7 * DAY: tell("in a week"),
+        today + 14 * DAY: tell("in two weeks"),
     }
     return sorted(days.items())

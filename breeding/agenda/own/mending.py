@@ -15,6 +15,7 @@ from breeding.agenda.own.queries import caution_of
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import plain_day
+from breeding.words.language import tell
 
 
 class ReminderKind(Kind[Reminder]):
@@ -23,23 +24,25 @@ class ReminderKind(Kind[Reminder]):
     related = ("animal", "tank", "contact", "recorded_by")
 
     def called(self, record: Reminder) -> str:
-        return f"the reminder “{record.text}”"
+        return tell("the reminder “{text}”", text=record.text)
 
     def beside(self, record: Reminder) -> str:
-        return f"for {plain_day(record.on)}, {rhythm_words(record.every_days)}"
+        return tell(
+            "for {day}, {often}", day=plain_day(record.on), often=rhythm_words(record.every_days)
+        )
 
     def lede(self, record: Reminder, *, program: Program, today: datetime.date) -> str:
-        return "It stays readable with the reason, and asks no more."
+        return tell("It stays readable with the reason, and no longer asks.")
 
     def crumb(self, record: Reminder) -> Way:
-        return Way("Reminders set", reverse("agenda:own"))
+        return Way(tell("Reminders set"), reverse("agenda:own"))
 
     def follows(self, record: Reminder) -> str:
-        return "The day asks no more."
+        return tell("The day no longer asks.")
 
     def returns(self, record: Reminder) -> str:
         due = record.due_on
-        return f"It asks again on {plain_day(due)}." if due else "It is done."
+        return tell("It asks again on {day}.", day=plain_day(due)) if due else tell("It is done.")
 
     def beside_change(self, record: Reminder) -> str:
         return caution_of(record)

@@ -10,6 +10,7 @@ from breeding.agenda.models import Answer, Reminder
 from breeding.agenda.own.due import rhythm_words
 from breeding.animals.models import Animal
 from breeding.program.models import Person
+from breeding.words.language import tell
 
 GONE = (Animal.State.LEFT, Animal.State.DIED)
 ABOUT = ("animal", "tank", "contact")
@@ -88,9 +89,11 @@ def caution_of(reminder: Reminder) -> str:
     """What has become of whatever it is about, in a sentence; empty while nothing has."""
     animal, tank, contact = reminder.animal, reminder.tank, reminder.contact
     if animal is not None and animal.state in GONE:
-        return f"{animal.name} {animal.get_state_display()}: is it still needed?"
+        if animal.state == Animal.State.DIED:
+            return tell("{animal} died: is it still needed?", animal=animal.name)
+        return tell("{animal} left: is it still needed?", animal=animal.name)
     if tank is not None and tank.is_withdrawn:
-        return f"{tank} was given up: is it still needed?"
+        return tell("{tank} was given up: is it still needed?", tank=tank)
     if contact is not None and contact.is_withdrawn:
-        return "The contact was withdrawn: is it still needed?"
+        return tell("The contact was withdrawn: is it still needed?")
     return ""

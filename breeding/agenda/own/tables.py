@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.db.models import Q
-from django.utils.html import format_html
+from django.utils.translation import gettext_lazy as _
 
 from breeding.agenda.models import Reminder
 from breeding.agenda.own.due import rhythm_words
@@ -11,12 +11,13 @@ from breeding.agenda.own.queries import OPEN, StandingReminder, with_answers
 from breeding.program.lists.narrowing import ChosenFilter, DayFilter, ListFilter, SearchFilter
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.words.days import day_with_distance, plain_day
+from breeding.words.language import message, tell
 
 STATES = {
-    "open": ("that ask", OPEN),
-    "done": ("done", Q(withdrawn_at__isnull=True) & ~OPEN),
-    "withdrawn": ("withdrawn", Q(withdrawn_at__isnull=False)),
-    "all": ("every one", None),
+    "open": (_("that ask"), OPEN),
+    "done": (_("done"), Q(withdrawn_at__isnull=True) & ~OPEN),
+    "withdrawn": (_("withdrawn"), Q(withdrawn_at__isnull=False)),
+    "all": (_("every one"), None),
 }
 
 
@@ -28,9 +29,9 @@ class ReminderFilter(ListFilter):
     q = SearchFilter(
         *("text", "animal__call_name", "animal__code", "tank__name"),
         of_buyers=("contact__name",),
-        placeholder="words, animal, tank",
+        placeholder=_("words, animal, tank"),
     )
-    state = ChosenFilter(STATES, label="State")
+    state = ChosenFilter(STATES, label=_("State"))
     since = DayFilter("on")
     until = DayFilter("on", is_end=True)
 
@@ -38,18 +39,18 @@ class ReminderFilter(ListFilter):
 class ReminderTable(ListTable):
     """One row a reminder, by its first day."""
 
-    list_key, one, many = "agenda:own", "reminder", "reminders"
+    list_key, one, many = "agenda:own", message("reminder"), message("reminders")
     sorted_by = "on"
     always = ("text",)
     further = ("done_on", "recorded_by")
 
-    text = column(kind="name", verbose_name="To think of")
-    about = computed(verbose_name="About")
-    asks = computed("asks", verbose_name="Asks")
-    on = column("first for", verbose_name="First for")
-    every_days = column(verbose_name="How often")
-    done_on = column("done", verbose_name="Last done")
-    recorded_by = column("by", orderable=False, verbose_name="By")
+    text = column(kind="name", verbose_name=_("To think of"))
+    about = computed(verbose_name=_("About"))
+    asks = computed(_("asks"), verbose_name=_("Asks"))
+    on = column(_("first for"), verbose_name=_("First for"))
+    every_days = column(verbose_name=_("How often"))
+    done_on = column(_("done"), verbose_name=_("Last done"))
+    recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
 
     def gather(self, rows: list[Reminder]) -> None:
         asking = with_answers([one for one in rows if not one.is_withdrawn])
@@ -71,9 +72,9 @@ class ReminderTable(ListTable):
     def render_asks(self, record: Reminder) -> str:
         found = self.standing.get(record.pk)
         if found is None:
-            return "no more"
+            return tell("no more")
         words = day_with_distance(found.asks_on, self.today)
-        return format_html("{}, put off", words) if found.put_off_until else words
+        return tell("{day}, put off", day=words) if found.put_off_until else words
 
     def render_on(self, value: Any) -> str:
         return plain_day(value)
@@ -89,5 +90,7 @@ ALL_REMINDERS = ListOf(
     table=ReminderTable,
     narrowed=ReminderFilter,
     rows=Reminder.every.select_related("animal", "tank", "contact", "recorded_by"),
-    first="No reminder is set. Set one here, or on the page of an animal, a tank or a contact.",
+    first=message(
+        "No reminder is set. Set one here, or on the page of an animal, a tank or a contact."
+    ),
 )

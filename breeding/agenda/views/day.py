@@ -1,31 +1,36 @@
 """The front page, and answers to its lines."""
 
-from datetime import date
+import datetime
 
-from django.http import HttpResponse
+from django.core.paginator import Paginator
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.agenda import queries, services
-from breeding.agenda.addresses import path_of
 from breeding.agenda.forms import AnswerForm
-from breeding.agenda.lines.line import when_words
+from breeding.agenda.front import A_PAGE, DAYS, front_of, next_birth, shown_lines
+from breeding.agenda.kinds.kind import GROUPS
+from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.mending import line_words
 from breeding.agenda.own.queries import reminder_of
-from breeding.animals.models import Animal
+from breeding.pairings.log.whom import likely_of, whom
 from breeding.pairings.queries import recent_sightings
 from breeding.pairings.season.drawings import draw_sheet
-from breeding.pairings.season.reading import SeasonReading
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.requests import PageRequest
+from breeding.program.offline.readable import readable_offline
+from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
 from breeding.words.days import plain_day
+from breeding.words.language import tell
+from breeding.words.style import capital
 
 SEASONS_SHOWN = 6
-QUICK_FEMALES = 4
 
 
+@readable_offline
 @require_safe
 def day(request: PageRequest) -> HttpResponse:
     """What the day asks for, and why."""
@@ -34,32 +39,55 @@ def day(request: PageRequest) -> HttpResponse:
         request.program, today=today, for_owner=request.user.is_owner, reader=request.user
     )
     pressing = sorted(found.seasons, key=lambda one: one.estimate.lateness, reverse=True)
+    seen = recent_sightings()
     context = {
         "day": found,
-        "lines": [(line, when_words(line, today), path_of(line)) for line in found.lines],
+        "front": front_of(found.lines, today),
+        "week_days": [today + datetime.timedelta(days=ahead) for ahead in range(DAYS)],
         "form": AnswerForm(today=today, auto_id=False),
         "sheet": draw_sheet(pressing[:SEASONS_SHOWN], id="day"),
         "more_seasons": max(0, len(pressing) - SEASONS_SHOWN),
-        "quick": _quick(found.seasons) if request.user.may_write else [],
-        "sightings": recent_sightings(),
+        "next_birth": next_birth(found.seasons, today),
+        "whom": whom(likely_of(found.seasons, seen), today=today)
+        if request.user.may_write
+        else None,
+        "sightings": seen,
+        "panels": panels_for("agenda:day", request),
     }
     return render(request, "agenda/day.html", context)
 
 
-def _quick(seasons: list[SeasonReading]) -> list[Animal]:
-    """The females something is likely to be seen of: with a male first, then the latest season."""
-    ordered = sorted(
-        seasons, key=lambda one: (one.together_since or date.min, one.since or date.min)
+@require_safe
+def alike(request: PageRequest, of: str) -> HttpResponse:
+    """Every line of one kind, however many there are."""
+    if of not in KINDS:
+        raise Http404
+    today = clock.today()
+    found = queries.the_day(
+        request.program, today=today, for_owner=request.user.is_owner, reader=request.user
     )
-    return [one.female for one in reversed(ordered)][:QUICK_FEMALES]
+    every = [one for one in found.lines if one.kind.key == of]
+    page = Paginator(every, A_PAGE).get_page(request.GET.get("page"))
+    kind = KINDS[of]
+    context = {
+        "page": page,
+        "lines": shown_lines(page.object_list, today),
+        "heading": capital(tell(kind.several or GROUPS[kind.group])),
+        "form": AnswerForm(today=today, auto_id=False),
+    }
+    return render(request, "agenda/alike.html", context)
 
 
 def _answered_words(key: str, *, is_done: bool) -> str:
     if is_done and (own := reminder_of(key)) is not None:
-        again = f" It asks again on {plain_day(own.due_on)}." if own.due_on else ""
-        return f"Done: {own.text}.{again}"
-    said = "Marked done" if is_done else "Put off"
-    return f"{said}: {line_words(key)}. It stands below under “Answered”."
+        done = tell("Done: {text}.", text=own.text)
+        if own.due_on is None:
+            return done
+        return f"{done} {tell('It asks again on {day}.', day=plain_day(own.due_on))}"
+    line = line_words(key)
+    if is_done:
+        return tell("Marked done: {line}. It stands below under “Answered”.", line=line)
+    return tell("Put off: {line}. It stands below under “Answered”.", line=line)
 
 
 @require_POST
@@ -72,7 +100,7 @@ def answer(request: PageRequest) -> HttpResponse:
         if is_done:
             form.cleaned_data["put_off_until"] = None
         elif form.cleaned_data["put_off_until"] is None:
-            form.add_error("put_off_until", "Choose the day on which to be asked again.")
+            form.add_error("put_off_until", tell("Choose the day on which to be asked again."))
     if written(
         request,
         form,

@@ -12,8 +12,12 @@ from breeding.agenda import feed_events, queries, services
 from breeding.agenda.addresses import path_of
 from breeding.agenda.feed_calendar import write_calendar
 from breeding.agenda.kinds.table import kind_of
+from breeding.agenda.models import Feed, FeedEvent
 from breeding.program import clock
+from breeding.program.frame.memory import for_one_request
 from breeding.program.frame.requests import PageRequest
+from breeding.program.language.chosen import as_read_by, language_for
+from breeding.words.language import tell
 
 
 @login_not_required
@@ -22,10 +26,22 @@ def feed(request: PageRequest, token: str) -> HttpResponse:
     """The calendar, for whoever holds the address; a wrong or a closed one is not told apart."""
     found = services.find_feed(token)
     if found is None:
-        return _of_the_feed(HttpResponse("Nothing is here.\n", "text/plain", status=404))
+        return _of_the_feed(HttpResponse(tell("Nothing is here.\n"), "text/plain", status=404))
     now, today, program = clock.now(), clock.today(), request.program
     services.note_asking(found, now=now)
-    events = feed_events.publish(queries.all_ahead(program, today=today), now=now, address=path_of)
+    with as_read_by(None, program):  # what is kept of the calendars of all is in one language
+        told = feed_events.publish(
+            queries.all_ahead(program, today=today), now=now, address=path_of
+        )
+    with as_read_by(found.person, program):
+        return _answer(request, found, told)
+
+
+def _answer(request: PageRequest, found: Feed, events: list[FeedEvent]) -> HttpResponse:
+    today, program = clock.today(), request.program
+    if language_for(found.person, program) != language_for(None, program):
+        with for_one_request(only_reads=True):  # what is remembered already is in the other words
+            events = feed_events.told_anew(events, queries.all_ahead(program, today=today))
     if not found.person.may_see_buyers:
         events = [one for one in events if not kind_of(one.kind).is_of_buyers]
     base = request.build_absolute_uri("/")

@@ -11,6 +11,7 @@ from breeding.agenda.models import DigestChoice, Mailing
 from breeding.program.acts.once import act_once, say
 from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
+from breeding.words.language import tell
 
 
 @owners_only
@@ -19,15 +20,18 @@ def mail(request: PageRequest) -> HttpResponse:
     """Whether mail is set up, what became of the last digests; a test mail."""
     if request.method == "POST":
         if not request.user.email:
-            trouble = "Write your e-mail address under Reminders first."
+            trouble = tell("Write your e-mail address under Reminders first.")
         else:
             trouble = act_once(
                 request, lambda: outbox.send_test_mail(request.user, request.program)
             )
         if trouble:
-            messages.error(request, f"The test mail did not leave. {trouble}")
+            messages.error(request, tell("The test mail did not leave. {trouble}", trouble=trouble))
         else:
-            say(request, f"The mail server has taken a mail to {request.user.email}.")
+            say(
+                request,
+                tell("The mail server has taken a mail to {email}.", email=request.user.email),
+            )
         return redirect("agenda:mail")
     context = {
         "mail": settings.MAIL,

@@ -17,6 +17,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import written
 from breeding.words.days import day_with_distance
+from breeding.words.language import tell
 
 
 @require_safe
@@ -40,7 +41,12 @@ def remind(request: PageRequest) -> HttpResponse:
         lambda: acts.set_reminder(**form.cleaned_data, by=request.user, today=today),
         {"on": "when"} if sent and not sent.get("on") else None,
     ):
-        say(request, f"It is asked {day_with_distance(kept.on, today)}: {kept.text}.")
+        say(
+            request,
+            tell(
+                "It is asked {day}: {text}.", day=day_with_distance(kept.on, today), text=kept.text
+            ),
+        )
         about = kept.animal or kept.tank or kept.contact
         return redirect(about or "agenda:own")
     context = {"form": form, "is_about": bool(named or form["animal"].value())}

@@ -4,6 +4,7 @@ from django.conf import settings
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from breeding.agenda import services
@@ -14,8 +15,10 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import open_to_viewers
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import pressed, written
+from breeding.words.language import tell
 
 
+@never_cache
 @open_to_viewers
 @require_http_methods(["GET", "HEAD", "POST"])
 def reminders(request: PageRequest) -> HttpResponse:
@@ -24,8 +27,11 @@ def reminders(request: PageRequest) -> HttpResponse:
     sent = request.POST if request.method == "POST" else None
     form = DigestForm(sent, initial=DigestForm.as_chosen(request.user, choice))
     if kept := written(request, form, lambda: _keep_digest(request, form)):
-        on = f"The digest comes from {kept.hour}:00 on." if kept.is_on else "No digest is sent."
-        say(request, f"Your digest is set. {on}")
+        if kept.is_on:
+            said = tell("Your digest is set. It comes from {hour}:00 on.", hour=kept.hour)
+        else:
+            said = tell("Your digest is switched off. None is sent.")
+        say(request, said)
         return redirect("agenda:reminders")
     status = 200 if sent is None else 422
     return render(request, "agenda/reminders.html", _reminders(request, form), status=status)
@@ -70,14 +76,14 @@ def feed_address(request: PageRequest) -> HttpResponse:
 def _change_feed(request: PageRequest) -> str:
     if "close" in request.POST:
         services.close_feed(request.user, now=clock.now())
-        return "The calendar address is closed; it answers nobody any more."
+        return tell("The calendar address is closed; it no longer answers anybody.")
     if "renew" in request.POST:
         services.open_feed(request.user, now=clock.now())
-        return "The calendar address is new. The earlier one works no more."
+        return tell("The calendar address is new. The earlier one no longer works.")
     if services.token_of(Feed.objects.filter(person=request.user).first()):
         return ""  # pressed once more on an old page: the address a phone already has goes on
     services.open_feed(request.user, now=clock.now())
-    return "The calendar address is made."
+    return tell("The calendar address is made.")
 
 
 @open_to_viewers
@@ -86,5 +92,5 @@ def send_again(request: PageRequest, pk: int) -> HttpResponse:
     """Send one's own digest of which nobody knows whether it left."""
     mailing = get_object_or_404(Mailing, pk=pk, person=request.user)
     if pressed(request, lambda: (services.send_again(mailing, now=clock.now()),)):
-        say(request, "It is sent within a few minutes.")
+        say(request, tell("It is sent within a few minutes."))
     return redirect("agenda:reminders")

@@ -7,20 +7,47 @@ from django.core.exceptions import ValidationError
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
+
+DIED_ON = message("{animal} died on {then}; {day} is later.")
+LEFT_ON = message("{animal} left on {then}; {day} is later.")
+DIED = message("{animal} died; {day} is later.")
+LEFT = message("{animal} left; {day} is later.")
 
 
 def check_was_here(animal: Animal, on: datetime.date, field: str) -> None:
     """Raise ValidationError when the animal was not born yet, or dead or gone, on that day."""
     if on.year < EARLIEST_YEAR:
         raise ValidationError(
-            {field: f"{on} is too long ago; the earliest year is {EARLIEST_YEAR}."}
+            {
+                field: tell(
+                    "{day} is too long ago; the earliest year is {year}.",
+                    day=on,
+                    year=EARLIEST_YEAR,
+                )
+            }
         )
     if animal.born_on is not None and on < animal.born_on:
         raise ValidationError(
-            {field: f"{animal.name} was born on {long_day(animal.born_on)}, after {long_day(on)}."}
+            {
+                field: tell(
+                    "{animal} was born on {birthday}, after {day}.",
+                    animal=animal.name,
+                    birthday=long_day(animal.born_on),
+                    day=long_day(on),
+                )
+            }
         )
     if animal.was_gone(on):
-        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
-        raise ValidationError(
-            {field: f"{animal.name} {animal.get_state_display()}{since}; {long_day(on)} is later."}
-        )
+        raise ValidationError({field: _gone_by_then(animal, on)})
+
+
+def _gone_by_then(animal: Animal, on: datetime.date) -> str:
+    """The sentence that refuses a day after it died or left."""
+    died = animal.state == Animal.State.DIED
+    if animal.state_on is None:
+        sentence = DIED if died else LEFT
+        return tell(sentence, animal=animal.name, day=long_day(on))
+    sentence = DIED_ON if died else LEFT_ON
+    then = long_day(animal.state_on)
+    return tell(sentence, animal=animal.name, then=then, day=long_day(on))

@@ -2,9 +2,11 @@
 
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
 
 from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 class Loan(Withdrawable):
@@ -28,16 +30,24 @@ class Loan(Withdrawable):
             models.CheckConstraint(
                 condition=Q(until__isnull=True) | Q(until__gte=F("since")),
                 name="loan_ends_after_it_begins",
-                violation_error_message="A loan ends on the day it begins, or later.",
+                violation_error_message=_("A loan ends on the day it begins, or later."),
             ),
             models.UniqueConstraint(
                 fields=["animal"],
                 condition=Q(until__isnull=True, withdrawn_at__isnull=True),
                 name="loan_one_open",
-                violation_error_message="This animal is on loan already.",
+                violation_error_message=_("This animal is on loan already."),
             ),
         ]
 
     def __str__(self) -> str:
-        until = f" to {long_day(self.until)}" if self.until else ""
-        return f"{self.animal} on loan from {long_day(self.since)}{until}"
+        since = long_day(self.since)
+        if self.until is None:
+            return tell("{animal} on loan from {since}", animal=self.animal, since=since)
+        until = long_day(self.until)
+        return tell(
+            "{animal} on loan from {since} to {until}",
+            animal=self.animal,
+            since=since,
+            until=until,
+        )

@@ -11,6 +11,7 @@ from django.db import transaction
 from breeding.animals.models import Animal, Loan
 from breeding.program.problems import constraints
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 Date = datetime.date
 ON_LOAN = Animal.State.ON_LOAN
@@ -52,6 +53,15 @@ def keep_loan(animal: Animal, was_state: str, was_on: Date | None) -> None:
         _end_on_another_day(animal, was_on)
 
 
+@transaction.atomic
+def keep_days_away(animal: Animal, since: Date, until: Date) -> Loan:
+    """Days on loan that are over, written down late; those of the same first day are the same."""
+    loan = Loan.objects.filter(animal=animal, since=since).first() or Loan(animal=animal)
+    loan.since, loan.until = since, until
+    _save(loan)
+    return loan
+
+
 def _lend(animal: Animal, since: Date) -> None:
     """A loan of the same first day goes on: what was said of its end was wrong."""
     loans = Loan.objects.filter(animal=animal)
@@ -87,12 +97,21 @@ def change_loan(loan: Loan, *, since: Date, until: Date | None, today: Date) -> 
     """Other days of a loan that is over. Raises ValidationError by field."""
     if loan.until is None:
         raise ValidationError(
-            f"{loan.animal.name} is on loan; say where it stands now, and the loan follows."
+            tell(
+                "{animal} is on loan; say where it stands now, and the loan follows.",
+                animal=loan.animal.name,
+            )
         )
     if until is None or until > today:
-        raise ValidationError({"until": "It is over; until which day was it away?"})
+        raise ValidationError({"until": tell("It is back; until which day was it away?")})
     if until < since:
-        raise ValidationError({"until": f"{long_day(until)} is before {long_day(since)}."})
+        raise ValidationError(
+            {
+                "until": tell(
+                    "{until} is before {since}.", until=long_day(until), since=long_day(since)
+                )
+            }
+        )
     loan.since, loan.until = since, until
     _save(loan)
     return loan

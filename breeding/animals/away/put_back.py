@@ -25,8 +25,24 @@ from breeding.animals.withdrawing import resting_on_animal
 from breeding.program.acts.resting import counts, resting_words, whole_of
 from breeding.program.acts.undoing import put_back
 from breeding.program.models import Withdrawable
+from breeding.words.language import message, tell
 from breeding.words.numbers import joined
 from pedigree import LineageLoop
+
+PARENT_IS_OUT = {
+    "sire": message(
+        "It cannot be undone, because {parent}, the sire of {animal}, is withdrawn; bring it back "
+        "first."
+    ),
+    "dam": message(
+        "It cannot be undone, because {parent}, the dam of {animal}, is withdrawn; bring it back "
+        "first."
+    ),
+    "possible sire": message(
+        "It cannot be undone, because {parent}, the possible sire of {animal}, is withdrawn; bring "
+        "it back first."
+    ),
+}
 
 
 @receiver(put_back, dispatch_uid="animals")
@@ -58,7 +74,11 @@ def _refuse_impossible(animals: list[Animal]) -> None:
     for animal in animals:
         if animal.is_withdrawn and (found := resting_on_animal(animal)):
             raise ValidationError(
-                f"It cannot be undone, because {resting_words(found)} rests on {animal.name}."
+                tell(
+                    "It cannot be undone, because {records} rests on {animal}.",
+                    records=resting_words(found),
+                    animal=animal.name,
+                )
             )
     counting = [animal for animal in animals if not animal.is_withdrawn]
     for animal in counting:
@@ -69,15 +89,16 @@ def _refuse_impossible(animals: list[Animal]) -> None:
             check_animal(animal, parents_of(animal))
             check_its_young(animal)
         except ValidationError as problem:
-            raise ValidationError(f"It cannot be undone: {' '.join(problem.messages)}") from None
+            raise ValidationError(
+                tell("It cannot be undone: {why}", why=" ".join(problem.messages))
+            ) from None
 
 
 def _refuse_parents_that_are_out(animal: Animal) -> None:
     for word, parent in parents_of(animal).everyone:
         if parent.is_withdrawn:
             raise ValidationError(
-                f"It cannot be undone, because {parent.full_name}, the {word} of {animal.name}, "
-                "is withdrawn; bring it back first."
+                tell(PARENT_IS_OUT[word], parent=parent.full_name, animal=animal.name)
             )
 
 
@@ -89,7 +110,11 @@ def _refuse_loop() -> None:
         chain = joined([named[key].name for key in found.loop[:-1]])
         first = named[found.loop[0]].name
         raise ValidationError(
-            f"It cannot be undone: {first} would be among its own ancestors ({chain})."
+            tell(
+                "It cannot be undone: {first} would be among its own ancestors ({chain}).",
+                first=first,
+                chain=chain,
+            )
         ) from None
 
 
@@ -100,5 +125,8 @@ def _refuse_part_of_what_is_out(row: models.Model) -> None:
     whole = whole_of(type(row)._base_manager.get(pk=row.pk))
     if whole is not None and not counts(whole):
         raise ValidationError(
-            f"It cannot be undone, because {whole} is withdrawn; bring that back first."
+            tell(
+                "It cannot be undone, because {record} is withdrawn; bring that back first.",
+                record=whole,
+            )
         )

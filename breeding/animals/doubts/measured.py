@@ -14,8 +14,18 @@ from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt, threshold
 from breeding.words.days import long_day
-from breeding.words.numbers import counted
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import written
 from breeding.words.sizes import length, weight
+
+UNUSUAL = message(
+    "A weight of {weight} does not go with a {size} of {width}: about {usual} would be usual. Is "
+    "one of the two in another unit?"
+)
+UNUSUAL_HERE = message(
+    "A weight of {weight} does not go with a {size} of {width}: about {usual} would be usual "
+    "among your own animals. Is one of the two in another unit?"
+)
 
 
 def size_limits() -> SizeLimits:
@@ -64,8 +74,10 @@ def doubts_of_size(
 def own_weights(animals: Iterable[Animal], on: datetime.date | None) -> dict[int, WeightForWidth]:
     """What holds for the weight of each of these that carries no young then. A few queries."""
     program, found = weighed_program(), {}
-    for animal in animals:
-        if not program.is_told(animal) or program.may_carry(animal, on):
+    told = [animal for animal in animals if program.is_told(animal)]
+    program.learn_carrying(told)
+    for animal in told:
+        if program.may_carry(animal, on):
             continue
         if (usual := program.usual_of(animal)) is not None:
             found[animal.pk] = usual.fit
@@ -81,7 +93,13 @@ def doubts_of_picture(animal: Animal, taken_on: datetime.date | None) -> Iterato
     died_on = animal.state_on if animal.state == Animal.State.DIED else None
     if died_on is not None and taken_on > died_on:
         yield Doubt(
-            f"{long_day(taken_on)} is after {animal.name} died ({long_day(died_on)}).", "taken_on"
+            tell(
+                "{day} is after {animal} died ({then}).",
+                day=long_day(taken_on),
+                animal=animal.name,
+                then=long_day(died_on),
+            ),
+            "taken_on",
         )
 
 
@@ -89,7 +107,15 @@ def _when_gone(animal: Animal, on: datetime.date | None) -> Iterator[Doubt]:
     """After it left: asked, for its new keeper may have told of it. After death: refused."""
     left_on = animal.state_on if animal.state == Animal.State.LEFT else None
     if on is not None and left_on is not None and on > left_on:
-        yield Doubt(f"{long_day(on)} is after {animal.name} left ({long_day(left_on)}).", "on")
+        yield Doubt(
+            tell(
+                "{day} is after {animal} left ({then}).",
+                day=long_day(on),
+                animal=animal.name,
+                then=long_day(left_on),
+            ),
+            "on",
+        )
 
 
 def _widths(sizes: Iterable[Size]) -> list[tuple[datetime.date | None, int | None]]:
@@ -104,27 +130,69 @@ def _of_widths(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Itera
     """By day they follow on each other, whichever of the two was written down first."""
     before, after = (other[1], new[1]) if other[0] <= new[0] else (new[1], other[1])
     days = abs((new[0] - other[0]).days)
-    stands = (
-        f"{kind_words().size_heading} {length(new[1], unit)} on {long_day(new[0])} stands against "
-        f"{length(other[1], unit)} on {long_day(other[0])}"
+    stands = tell(
+        "{heading} {size} on {day} stands against {other_size} on {other_day}",
+        heading=kind_words().size_heading,
+        size=length(new[1], unit),
+        day=long_day(new[0]),
+        other_size=length(other[1], unit),
+        other_day=long_day(other[0]),
     )
     apart = length(abs(before - after), unit)
     if limits.grows_too_fast(before, after, days):
-        yield Doubt(f"{stands}: {apart} of growth {_within(days)}.", "disc_width_mm")
+        grown = (
+            tell_many(
+                "{stands}: {apart} of growth in {number} day.",
+                "{stands}: {apart} of growth in {number} days.",
+                days,
+                stands=stands,
+                apart=apart,
+            )
+            if days
+            else tell("{stands}: {apart} of growth on one day.", stands=stands, apart=apart)
+        )
+        yield Doubt(grown, "disc_width_mm")
     elif limits.shrinks(before, after):
-        yield Doubt(f"{stands}: no animal shrinks by {apart}.", "disc_width_mm")
+        yield Doubt(
+            tell("{stands}: no animal shrinks by {apart}.", stands=stands, apart=apart),
+            "disc_width_mm",
+        )
 
 
 def _of_weights(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Iterator[Doubt]:
     days = abs((new[0] - other[0]).days)
     if not limits.weight_jumps(other[1], new[1], days):
         return
-    times = max(new[1], other[1]) / min(new[1], other[1])
-    yield Doubt(
-        f"Weight {weight(new[1], unit)} on {long_day(new[0])} stands against "
-        f"{weight(other[1], unit)} on {long_day(other[0])}: {times:.1f} times "
-        f"{'as much' if new[1] > other[1] else 'less'} {_within(days)}.",
-        "weight_g",
+    stands = tell(
+        "Weight {weight} on {day} stands against {other_weight} on {other_day}",
+        weight=weight(new[1], unit),
+        day=long_day(new[0]),
+        other_weight=weight(other[1], unit),
+        other_day=long_day(other[0]),
+    )
+    times = written(f"{max(new[1], other[1]) / min(new[1], other[1]):.1f}")
+    yield Doubt(_jump_words(stands, times, days, is_more=new[1] > other[1]), "weight_g")
+
+
+def _jump_words(stands: str, times: str, days: int, *, is_more: bool) -> str:
+    if not days and is_more:
+        return tell("{stands}: {times} times as much on one day.", stands=stands, times=times)
+    if not days:
+        return tell("{stands}: {times} times less on one day.", stands=stands, times=times)
+    if is_more:
+        return tell_many(
+            "{stands}: {times} times as much in {number} day.",
+            "{stands}: {times} times as much in {number} days.",
+            days,
+            stands=stands,
+            times=times,
+        )
+    return tell_many(
+        "{stands}: {times} times less in {number} day.",
+        "{stands}: {times} times less in {number} days.",
+        days,
+        stands=stands,
+        times=times,
     )
 
 
@@ -144,11 +212,15 @@ def _of_weight_and_width(
         return
     least, usual, most = _usual_weights(width, limits, own)
     if usual and not least <= grams <= most:
-        yours = "would be usual" if own is None else "would be usual among your own animals"
+        sentence = UNUSUAL if own is None else UNUSUAL_HERE
         yield Doubt(
-            f"Weight {weight(grams, program.weight_unit)} stands against a {kind_words().size} of "
-            f"{length(width, program.length_unit)}: about {weight(usual, program.weight_unit)} "
-            f"{yours}. Is one of the two in another unit?",
+            tell(
+                sentence,
+                weight=weight(grams, program.weight_unit),
+                size=kind_words().size_said,
+                width=length(width, program.length_unit),
+                usual=weight(usual, program.weight_unit),
+            ),
             "weight_g" if new.weight_g else "disc_width_mm",
         )
 
@@ -180,7 +252,3 @@ def _near(
     near = [(abs((day - on).days), figure) for day, figure in neighbours(on, figures)]
     days, figure = min(near, default=(math.inf, 0))
     return figure if days <= limits.weight_beside_width_days else None
-
-
-def _within(days: int) -> str:
-    return f"in {counted(days, 'day')}" if days else "on one day"

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from breeding.animals.models import Animal
 from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.namesakes import doubts_of_namesakes
+from breeding.words.language import tell
 
 
 def doubts_of_call_name(call_name: str, *, besides: Animal | None = None) -> Iterator[Doubt]:
@@ -16,6 +17,6 @@ def doubts_of_call_name(call_name: str, *, besides: Animal | None = None) -> Ite
     yield from doubts_of_namesakes(
         call_name,
         named,
-        "An animal called {other.full_name} is on record already; is this another one?",
+        tell("An animal called {other.full_name} is on record already; is this another one?"),
         field="call_name",
     )

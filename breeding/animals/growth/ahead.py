@@ -22,6 +22,7 @@ from breeding.animals.growth.reading import YEAR, MeasuredProgram, Point, Taught
 from breeding.animals.lineage import current as current_lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.program.frame.memory import remembered_while_reading
 
 Date = datetime.date
 Ground = Literal["own", "others", "published", "line", "measured"]
@@ -123,7 +124,18 @@ def is_born_on_a_day(animal: Animal) -> bool:
 
 
 def latest_widths(keys: Collection[int]) -> dict[int, tuple[Date | None, int]]:
-    """The day and the width in mm by which each was measured last: one query for all."""
+    """The day and the width in mm by which each was measured last: one query for all.
+
+    In a request that only reads nobody is asked about twice.
+    """
+    held: dict[int, tuple[Date | None, int] | None]
+    held = remembered_while_reading("latest widths", dict)
+    if missing := [key for key in keys if key not in held]:
+        held |= dict.fromkeys(missing) | _latest_widths(missing)
+    return {key: latest for key in keys if (latest := held[key]) is not None}
+
+
+def _latest_widths(keys: Collection[int]) -> dict[int, tuple[Date | None, int]]:
     rows = Measurement.objects.filter(animal=OuterRef("pk"), disc_width_mm__isnull=False)
     latest = rows.order_by(F("on").desc(nulls_last=True), "-pk")[:1]
     found = Animal.objects.filter(pk__in=keys).annotate(

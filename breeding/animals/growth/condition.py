@@ -12,14 +12,15 @@ from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.plots import Series, over_years
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, percent
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import percent, written
 from breeding.words.sizes import GRAMS_PER_OUNCE, MM_PER_UNIT, length, weight
 
 STEPS = 24
 MOST_DOTS = 300  # of the others that are drawn
 AROUND = 1.7  # so many times narrower and wider than this one
 LARGE_G = 1500  # heavier ones are drawn in kg
-CARRYING = "She carried young then, or may have: her weight is not held against her width."
+CARRYING = message("She carried young then, or may have: her weight is not held against her width.")
 
 
 @dataclass(frozen=True)
@@ -35,14 +36,14 @@ class Compared:
         """In half a sentence.
 
         >>> Compared(0.88, True, False).words
-        "light for its width: 12 % under your own animals'"
+        'light for its width: 12 % less than your own animals'
         """
         off = percent(round(abs(self.share - 1), 2))
         if self.is_light:
-            return f"light for its width: {off} under your own animals'"
+            return tell("light for its width: {off} less than your own animals", off=off)
         if self.is_heavy:
-            return f"heavy for its width: {off} over your own animals'"
-        return "as heavy as usual for its width here"
+            return tell("heavy for its width: {off} more than your own animals", off=off)
+        return tell("as heavy as usual for its width here")
 
 
 def compared(usual: Usual, width_mm: float, weight_g: float) -> Compared | None:
@@ -89,12 +90,12 @@ def weight_said(
     both = [one for one in measurements if one.disc_width_mm and one.weight_g]
     if not both:
         return None
-    known = weighed_program()
+    known = weighed_program(animal)
     usual = known.usual_of(animal)
     last = both[0]  # the latest stands first
     if known.may_carry(animal, last.on):
         picture = _picture(animal, both, usual, program) if usual and usual.fit.is_enough else ""
-        return WeightSaid(mark_safe(picture), [CARRYING], is_light=False)  # noqa: S308
+        return WeightSaid(mark_safe(picture), [tell(CARRYING)], is_light=False)  # noqa: S308
     if usual is None or not usual.fit.is_enough:
         return WeightSaid(SafeString(""), [_not_yet(usual)], is_light=False)
     found = compared(usual, last.disc_width_mm or 0, last.weight_g or 0)
@@ -108,30 +109,48 @@ def weight_said(
 
 
 def _sentence(last: Measurement, found: Compared | None, program: Program) -> str:
-    on = f" on {long_day(last.on)}" if last.on else ""
-    sizes = (
-        f"{weight(last.weight_g, program.weight_unit)} at "
-        f"{length(last.disc_width_mm, program.length_unit)}{on}"
-    )
+    sizes = _sizes(last, program)
     if found is None:
-        return f"{sizes}: nobody about so wide was weighed here yet."
+        return tell(
+            "{sizes}: no animal of about this width has been weighed here yet.", sizes=sizes
+        )
     return f"{sizes}: {found.words}."
+
+
+def _sizes(last: Measurement, program: Program) -> str:
+    grams = weight(last.weight_g, program.weight_unit)
+    width = length(last.disc_width_mm, program.length_unit)
+    if last.on is None:
+        return tell("{weight} at {width}", weight=grams, width=width)
+    return tell("{weight} at {width} on {day}", weight=grams, width=width, day=long_day(last.on))
 
 
 def _ground(usual: Usual) -> str:
     fit = usual.fit
-    return (
-        f"By {counted(fit.points, 'point')} of {counted(fit.animals, 'animal')} of this program: "
-        f"weight in g is {fit.factor:.3g} times the {kind_words().size} in cm to the power of "
-        f"{fit.power:.2f}. Nine of ten animals lie in the band."
+    return tell_many(
+        "By {points} points of {number} animal of this program: weight in g is {factor} times the "
+        "{size} in cm to the power of {power}. Nine of ten animals lie in the band.",
+        "By {points} points of {number} animals of this program: weight in g is {factor} times the "
+        "{size} in cm to the power of {power}. Nine of ten animals lie in the band.",
+        fit.animals,
+        points=fit.points,
+        factor=written(f"{fit.factor:.3g}"),
+        size=kind_words().size_said,
+        power=written(f"{fit.power:.2f}"),
     )
 
 
 def _not_yet(usual: Usual | None) -> str:
     points, animals = (usual.fit.points, usual.fit.animals) if usual else (0, 0)
-    return (
-        f"Weight is held against width from {ENOUGH_POINTS} points of {ENOUGH_ANIMALS} animals of "
-        f"its kind on; {points} of {counted(animals, 'animal')} are on record."
+    return tell_many(
+        "Weight is held against width from {least_points} points of {least_animals} animals of its "
+        "kind on; {points} of {number} animal are on record.",
+        "Weight is held against width from {least_points} points of {least_animals} animals of its "
+        "kind on; {points} of {number} animals are on record.",
+        animals,
+        least_points=ENOUGH_POINTS,
+        least_animals=ENOUGH_ANIMALS,
+        points=points,
     )
 
 
@@ -150,25 +169,39 @@ def _picture(animal: Animal, both: Sequence[Measurement], usual: Usual, program:
         for key, width, grams in usual.points
         if key != animal.pk and narrowest <= width <= widest
     ]
-    every = max(1, -(-len(others) // MOST_DOTS))
+    every, size = max(1, -(-len(others) // MOST_DOTS)), kind_words().size_said
     widths = [first + k * (last - first) / STEPS for k in range(STEPS + 1)]
     band = [(width, fit.expected(width)) for width in widths]
-    told = "; ".join(f"{grams:.4g} at {width:.4g}" for width, grams in own[:12])
+    told = "; ".join(
+        tell("{weight} at {width}", weight=written(f"{grams:.4g}"), width=written(f"{width:.4g}"))
+        for width, grams in own[:12]
+    )
     series = [
         Series(
-            "Usual",
+            tell("Usual"),
             [(width / cm, one.middle / gram) for width, one in band],
             band=[(width / cm, one.low / gram, one.high / gram) for width, one in band],
             has_marks=False,
-            told="The curve of the program's own animals with the band of nine of ten.",
+            told=tell("The curve of the program's own animals with the band of nine of ten."),
         ),
-        Series("This one", own, style="line-b", has_line=False, told=f"This one: {told}."),
+        Series(
+            tell("This one"),
+            own,
+            style="line-b",
+            has_line=False,
+            told=tell("This one: {sizes}.", sizes=told),
+        ),
     ]
     return over_years(
         series,
         id=f"weight-{animal.pk}",
-        title=f"Weight by {kind_words().size}: this one among the others",
-        unit=f"{unit}, by {program.length_unit} of {kind_words().size}",
+        title=tell("Weight by {size}: this one among the others", size=size),
+        unit=tell(
+            "{weight_unit}, by {length_unit} of {size}",
+            weight_unit=unit,
+            length_unit=program.length_unit,
+            size=size,
+        ),
         as_percent=False,
         points=others[::every],
         height=200,

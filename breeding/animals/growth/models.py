@@ -4,9 +4,11 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
 
 from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 class Measurement(Withdrawable):
@@ -20,7 +22,7 @@ class Measurement(Withdrawable):
     animal = models.ForeignKey(
         "animals.Animal", on_delete=models.PROTECT, related_name="measurements"
     )
-    on = models.DateField(null=True, blank=True, help_text="Empty: the day is not known.")
+    on = models.DateField(null=True, blank=True, help_text=_("Empty: the day is not known."))
     disc_width_mm = models.PositiveIntegerField(
         null=True, blank=True, validators=[MinValueValidator(10), MaxValueValidator(3000)]
     )
@@ -31,13 +33,15 @@ class Measurement(Withdrawable):
         null=True,
         blank=True,
         validators=[MinValueValidator(5), MaxValueValidator(1000)],
-        help_text="How high the back stands, from a photograph of the side beside a scale.",
+        help_text=_("How high the back stands, from a photograph of the side beside a scale."),
     )
     girth_mm = models.PositiveIntegerField(
         null=True,
         blank=True,
         validators=[MinValueValidator(10), MaxValueValidator(6000)],
-        help_text="Once around the body just behind the eyes, over the back and under the belly.",
+        help_text=_(
+            "Once around the body just behind the eyes, over the back and under the belly."
+        ),
     )
     condition = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(5)]
@@ -58,14 +62,16 @@ class Measurement(Withdrawable):
                 | Q(girth_mm__isnull=False)
                 | Q(condition__isnull=False),
                 name="measurement_of_something",
-                violation_error_message="Enter a size, a weight, a back height or a condition.",
+                violation_error_message=_("Enter a size, a weight, a back height or a condition."),
             )
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} on {long_day(self.on) if self.on else 'a day unknown'}"
+        if self.on is None:
+            return tell("{animal} on a day unknown", animal=self.animal)
+        return tell("{animal} on {day}", animal=self.animal, day=long_day(self.on))
 
     def clean(self) -> None:
         sizes = (self.disc_width_mm, self.weight_g, self.back_height_mm, self.girth_mm)
         if all(figure is None for figure in (*sizes, self.condition)):
-            raise ValidationError("Enter a size, a weight, a back height or a condition.")
+            raise ValidationError(tell("Enter a size, a weight, a back height or a condition."))

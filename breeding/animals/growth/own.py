@@ -1,6 +1,8 @@
 """One animal's growth, by what its program has taught and what it was measured at itself; pure."""
 
+from collections import OrderedDict
 from dataclasses import dataclass
+from threading import Lock
 
 import numpy as np
 from scipy.optimize import least_squares
@@ -19,7 +21,12 @@ from breeding.animals.growth.fit import (
 DRAWS = 2000
 SEED = 1938
 LOW, HIGH = 0.05, 0.95  # nine of ten lie between
+MOST_KNOWN = 200  # animals and their figures, of 48 kB each
 FEW = 4  # from so many measurements of its own on an animal has a curve of its own
+
+
+_known: "OrderedDict[tuple[object, ...], Numbers]" = OrderedDict()
+_lock = Lock()
 
 
 @dataclass(frozen=True)
@@ -48,7 +55,7 @@ class OwnGrowth:
 
     def __init__(self, measured: Measured, program: Program) -> None:
         self.measured, self.program = measured, program
-        self.curves = _drawn(measured, program)
+        self.curves = _drawn_once(measured, program)
 
     @property
     def is_own(self) -> bool:
@@ -80,6 +87,25 @@ class OwnGrowth:
         """The chance that an animal on these curves is measured at so little or less, 0 to 1."""
         misses = (width - self.widths(age_years)) / self.program.spreads.noise
         return float(np.mean(norm.cdf(misses)))
+
+
+def _drawn_once(measured: Measured, program: Program) -> Numbers:
+    """The same figures give the same curves: they are drawn once as long as these are asked for."""
+    figures = (
+        *(measured.ages.tobytes(), measured.widths.tobytes()),
+        *(program.middle, program.spreads, program.animals, program.log_doubt.tobytes()),
+    )
+    with _lock:
+        if figures in _known:
+            _known.move_to_end(figures)
+            return _known[figures]
+    curves = _drawn(measured, program)
+    curves.setflags(write=False)
+    with _lock:
+        _known[figures] = curves
+        while len(_known) > MOST_KNOWN:
+            _known.popitem(last=False)
+    return curves
 
 
 def _drawn(measured: Measured, program: Program) -> Numbers:

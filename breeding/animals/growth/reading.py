@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from django.db.models import F
 
 from breeding.animals import lineage
 from breeding.animals.growth.curve import Curve
 from breeding.animals.growth.fit import Measured, Program, fit_program
 from breeding.animals.growth.line import StraightLine, is_enough
+from breeding.animals.growth.measured import every_width, measurements_of_one, oldest_first
 from breeding.animals.growth.own import FEW, OwnGrowth
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
@@ -21,7 +21,6 @@ Point = tuple[Date, float]
 Pairs = tuple[tuple[float, float], ...]  # age in years, width in mm
 
 YEAR = 365.25
-MOST_ROWS = 5000  # of the latest measurements of the program that a fit looks at
 MOST_ANIMALS = 120  # and of so many animals
 ENOUGH_ANIMALS = 3  # with FEW measurements each: so many teach how the program's animals grow
 SEXES = {"F": ("female",), "M": ("male",)}
@@ -83,9 +82,10 @@ class Taught:
 def growth_of(animal: Animal) -> GrowthReading | None:
     """What its widths say; None where it was never measured on a day, or its birthday is unknown.
 
-    Two queries.
+    At most two queries.
     """
-    return growths_of([animal]).get(animal.pk)
+    measured = oldest_first(measurements_of_one(animal))
+    return growths_of([animal], measured).get(animal.pk)
 
 
 def growths_of(
@@ -143,18 +143,12 @@ class MeasuredProgram:
 
     def __init__(self) -> None:
         self.profiles, self.shares = all_profiles(), lineage.current().shares
-        rows = Measurement.objects.filter(
-            animal__withdrawn_at__isnull=True,
-            animal__born_precision=Animal.Precision.DAY,
-            disc_width_mm__isnull=False,
-            on__gte=F("animal__born_on"),
-        ).order_by("-on", "-pk")
         self.measured: dict[tuple[int, str], list[tuple[float, float]]] = {}
-        facts = rows.values_list("animal", "animal__sex", "animal__born_on", "on", "disc_width_mm")
-        for animal, sex, born_on, on, width in facts[:MOST_ROWS]:
-            if on and born_on and width:
-                age = (on - born_on).days / YEAR
-                self.measured.setdefault((animal, sex), []).append((age, float(width)))
+        for one in every_width():
+            is_known = one.born_on and one.born_precision == Animal.Precision.DAY
+            if is_known and one.on and one.born_on and one.on >= one.born_on:
+                point = ((one.on - one.born_on).days / YEAR, float(one.width_mm))
+                self.measured.setdefault((one.animal, one.sex), []).append(point)
         self._kinds: dict[tuple[str, str], Taught] = {}
 
     def taught(self, animal: Animal) -> Taught:

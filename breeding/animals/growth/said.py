@@ -15,16 +15,18 @@ from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.plots import Series, over_years
 from breeding.words.days import long_day, span_words
-from breeding.words.numbers import counted
+from breeding.words.language import message, tell, tell_many
 from breeding.words.sizes import MM_PER_UNIT, length
 
 MONTHS = 12
 STEPS = 24
 LEAVING = {
-    "leave_least_mm": "That is the least width at which young leave.",
-    "leave_better_mm": "That is the width from which young leave better.",
+    "leave_least_mm": message("From this width on young may leave."),
+    "leave_better_mm": message("From this width on it is better for young to leave."),
 }
-BEHIND = 0.025  # narrower than this share of such animals would be measured: it lags
+# Narrower than this share of such animals would be measured: it lags. Chosen on simulated years: at
+# 0.025 every second such alarm was false, and what is beside littermates is told sooner otherwise.
+BEHIND = 0.01
 
 
 @dataclass(frozen=True)
@@ -68,7 +70,7 @@ def _sentences(
     reading: GrowthReading, ahead: Sequence[tuple[Reaching, str]], unit: str
 ) -> Iterator[str]:
     for one, what_for in ahead:
-        yield f"{_reaching_words(one, unit)} {what_for}"
+        yield f"{_reaching_words(one, unit)} {tell(what_for)}"
     if lags(reading):
         yield lag_words(reading, unit)
     yield _ground(reading)
@@ -77,40 +79,62 @@ def _sentences(
 def lag_words(reading: GrowthReading, unit: str) -> str:
     """What is said of one that lags."""
     on, width = reading.points[-1]
-    return (
-        f"{length(width, unit)} on {long_day(on)} is less than its own growth led to expect: "
-        "measure again, and look at food, company and water."
+    return tell(
+        "{size} on {day} is less than its own growth led to expect: measure again, and "
+        "look at food, company and water.",
+        size=length(width, unit),
+        day=long_day(on),
     )
 
 
 def _reaching_words(one: Reaching, unit: str) -> str:
     wide = length(one.width_mm, unit)
     if one.early is None or one.middle is None:
-        return f"When it is {wide} wide cannot be told yet."
+        return tell("It is too early to say when it will be {wide} wide.", wide=wide)
     if one.late is None:
-        return f"{wide} wide from {long_day(one.early)} at the earliest; how late cannot be told."
-    return (
-        f"{wide} wide some day from {span_words(one.early, one.late)} "
-        f"(nine of ten such spans hold); "
-        f"the middle is {long_day(one.middle)}."
+        return tell(
+            "{wide} wide on {day} at the earliest; how late is not known.",
+            wide=wide,
+            day=long_day(one.early),
+        )
+    return tell(
+        "{wide} wide some day from {span} (nine of ten such spans prove right); the middle is "
+        "{day}.",
+        wide=wide,
+        span=span_words(one.early, one.late),
+        day=long_day(one.middle),
     )
 
 
 def _ground(reading: GrowthReading) -> str:
-    own = counted(len(reading.points), "width")
+    own = len(reading.points)
     if reading.growth is None:
-        return (
-            f"{own.capitalize()} measured: from two, two weeks apart, a straight line is drawn; "
-            "from four a curve."
+        return tell_many(
+            "{number} width measured: from two, two weeks apart, a straight line is drawn; from "
+            "four a curve.",
+            "{number} widths measured: from two, two weeks apart, a straight line is drawn; from "
+            "four a curve.",
+            own,
         )
     if reading.is_line:
-        return f"A straight line through {own}; from four on it is a curve of growth."
-    others = (
-        f", leaning on {counted(reading.others, 'animal')} of this program"
-        if (reading.others)
-        else ""
+        return tell_many(
+            "A straight line through {number} width; from four on it is a curve of growth.",
+            "A straight line through {number} widths; from four on it is a curve of growth.",
+            own,
+        )
+    if not reading.others:
+        return tell_many(
+            "A curve of growth from {number} width of its own.",
+            "A curve of growth from {number} widths of its own.",
+            own,
+        )
+    widths = tell_many("{number} width of its own", "{number} widths of its own", own)
+    return tell_many(
+        "A curve of growth from {widths}, leaning on {number} animal of this program.",
+        "A curve of growth from {widths}, leaning on {number} animals of this program.",
+        reading.others,
+        widths=widths,
     )
-    return f"A curve of growth from {own} of its own{others}."
 
 
 def _picture(
@@ -123,7 +147,7 @@ def _picture(
     dots = [((on - born).days / YEAR * MONTHS, width / scale) for on, width in reading.points]
     last = max((today - born).days / YEAR, dots[-1][0] / MONTHS)
     last = min(last * 1.25 + 0.1, dots[-1][0] / MONTHS + 1.0)
-    series = []
+    series, heading = [], kind_words().size_heading
     if reading.growth is not None:
         ages = np.linspace(dots[0][0] / MONTHS if reading.is_line else 0.0, last, STEPS)
         band = reading.growth.band(ages)
@@ -134,11 +158,11 @@ def _picture(
         )
         series.append(
             Series(
-                kind_words().size_heading,
+                heading,
                 [(x, middle) for x, _, middle, _ in rows],
                 band=[(x, low, high) for x, low, _, high in rows],
                 has_marks=False,
-                told="The curve with the band in which nine of ten such animals are.",
+                told=tell("The curve with the band in which nine of ten such animals are."),
             )
         )
     for width in sorted(set(widths_mm)):
@@ -146,22 +170,26 @@ def _picture(
             level = width / scale
             series.append(
                 Series(
-                    "Size to leave",
+                    tell("Size to leave"),
                     [(0.0, level), (last * MONTHS, level)],
                     style="line-b",
                     has_marks=False,
-                    told=f"A line at {length(width, unit)}.",
+                    told=tell("A line at {size}.", size=length(width, unit)),
                 )
             )
     if not series:
         return ""
-    told = "; ".join(f"{length(width, unit)} on {long_day(on)}" for on, width in reading.points)
-    series.append(Series("Measured", dots, has_line=False, told=f"Measured: {told}."))
+    told = "; ".join(
+        tell("{size} on {day}", size=length(width, unit), day=long_day(on))
+        for on, width in reading.points
+    )
+    measured = tell("Measured: {sizes}.", sizes=told)
+    series.append(Series(tell("Measured"), dots, has_line=False, told=measured))
     return over_years(
         series,
         id=f"growth-{reading.animal.pk}",
-        title=f"{kind_words().size_heading} in {unit} by age in months",
-        unit=f"{unit}, by months of age",
+        title=tell("{size} in {unit} by age in months", size=heading, unit=unit),
+        unit=tell("{unit}, by months of age", unit=unit),
         as_percent=False,
         from_zero=False,
     )

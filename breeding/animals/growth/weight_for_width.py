@@ -114,6 +114,10 @@ class WeightForWidth:
         known = float(away @ self.doubt @ away)
         return math.sqrt(known + self.among**2 + self.within**2 + of_rule**2)
 
+    def spread_of_a_day(self, width_cm: float) -> float:
+        """Of the log of the weight of one animal of that width from day to day, as measured."""
+        return math.hypot(self.within, self.power * self.rule_mm / 10 / width_cm)
+
     def weight(self, width_cm: float) -> float:
         """The middle one, g."""
         return weight_of_width(width_cm, self.factor, self.power)

@@ -1,12 +1,13 @@
 """Weight for width of the program's own animals; reads, and writes nothing."""
 
 import datetime
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
 from breeding.animals import lineage
-from breeding.animals.growth.carrying import carrying_spans, within
+from breeding.animals.growth.carrying import Span, carrying_spans, within
+from breeding.animals.growth.measured import every_width
 from breeding.animals.growth.weight_for_width import (
     ENOUGH_ANIMALS,
     ENOUGH_POINTS,
@@ -15,10 +16,10 @@ from breeding.animals.growth.weight_for_width import (
     fit_weights,
     weight_of_width,
 )
-from breeding.animals.models import Animal, Measurement
+from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
 from breeding.program.frame.memory import remembered
-from breeding.program.kinds import kind_words
+from breeding.program.kinds import kept_words
 from breeding.program.problems.doubts import threshold, thresholds
 
 Date = datetime.date
@@ -43,22 +44,18 @@ class Usual:
 class WeighedProgram:
     """The points of everybody, the latest first; females with young left out. Four queries."""
 
-    def __init__(self) -> None:
+    def __init__(self, also: Animal | None = None) -> None:
         self.profiles, self.shares = all_profiles(), lineage.current().shares
-        rows = Measurement.objects.filter(
-            animal__withdrawn_at__isnull=True,
-            disc_width_mm__isnull=False,
-            weight_g__isnull=False,
-        ).order_by("-on", "-pk")
-        found = list(
-            rows.values_list("animal", "animal__sex", "on", "disc_width_mm", "weight_g")[:MOST_ROWS]
-        )
-        females = {key for key, sex, *_ in found if sex == Animal.Sex.FEMALE}
-        self.carrying = carrying_spans(females) if females else {}
+        found = [one for one in every_width() if one.weight_g][:MOST_ROWS]
+        females = {one.animal for one in found if one.sex == Animal.Sex.FEMALE}
+        asked = {also.pk} if also and also.sex == Animal.Sex.FEMALE else set()
+        self.carrying: dict[int, list[Span]] = {key: [] for key in asked}
+        self.carrying |= carrying_spans(females | asked) if females or asked else {}
         self.by_kind: dict[str, list[Point]] = {}
-        for key, _, on, width, grams in found:
-            if width and grams and not within(self.carrying.get(key, ()), on):
-                self.by_kind.setdefault(self._kind(key), []).append((key, width / 10, grams))
+        for one in found:
+            if one.weight_g and not within(self.carrying.get(one.animal, ()), one.on):
+                points = self.by_kind.setdefault(self._kind(one.animal), [])
+                points.append((one.animal, one.width_mm / 10, one.weight_g))
 
     def is_told(self, animal: Animal) -> bool:
         """Whether so many of its kind were weighed that the own fit counts: without fitting it."""
@@ -75,17 +72,26 @@ class WeighedProgram:
         """Whether it is a female that carried young then, or may have."""
         if animal.sex != Animal.Sex.FEMALE:
             return False
-        if animal.pk not in self.carrying:
-            self.carrying[animal.pk] = carrying_spans([animal.pk]).get(animal.pk, [])
+        self.learn_carrying([animal])
         return within(self.carrying[animal.pk], on)
+
+    def learn_carrying(self, animals: Iterable[Animal]) -> None:
+        """When the females among these carried young: at once for all that are not known yet."""
+        asked = {one.pk for one in animals if one.sex == Animal.Sex.FEMALE} - self.carrying.keys()
+        if asked:
+            spans = carrying_spans(asked)
+            self.carrying |= {key: spans.get(key, []) for key in asked}
 
     def _kind(self, key: int) -> str:
         return self.profiles.of(self.shares.get(key, {})).key
 
 
-def weighed_program() -> WeighedProgram:
-    """As it stood when this request first asked: read once, however many rows a table brings."""
-    return remembered("weighed program", WeighedProgram)
+def weighed_program(also: Animal | None = None) -> WeighedProgram:
+    """As it stood when this request first asked: read once, however many rows a table brings.
+
+    also: one of whom it is asked next whether she may carry.
+    """
+    return remembered("weighed program", lambda: WeighedProgram(also))
 
 
 @lru_cache(maxsize=16)
@@ -110,7 +116,7 @@ def published_pair() -> tuple[float, float]:
 def is_published_for_these() -> bool:
     """Whether the pair is of animals that are measured as these are."""
     measured_by = thresholds()["weight_of_width_factor"]["of"]
-    return bool(measured_by == kind_words().size or kind_words().has_spine)
+    return bool(measured_by == kept_words().size or kept_words().has_spine)
 
 
 def expected_weight_g(animals: Collection[Animal], widths: Mapping[int, float]) -> dict[int, float]:

@@ -51,6 +51,15 @@ class Migration(migrations.Migration):
                 ("code", models.CharField(db_index=True, max_length=60)),
                 ("call_name", models.CharField(blank=True, max_length=60)),
                 (
+                    "chip",
+                    models.CharField(
+                        blank=True,
+                        help_text="ISO 11784: 15 digits, without spaces. An older chip: 9 or 10 characters.",
+                        max_length=15,
+                        verbose_name="chip number",
+                    ),
+                ),
+                (
                     "sex",
                     models.CharField(
                         choices=[("F", "female"), ("M", "male"), ("U", "unknown")],
@@ -857,6 +866,17 @@ class Migration(migrations.Migration):
                 fields=("code",),
                 name="animal_code_once",
                 violation_error_message="This code is taken by another animal; no two share one.",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="animal",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(
+                    ("withdrawn_at__isnull", True), models.Q(("chip", ""), _negated=True)
+                ),
+                fields=("chip",),
+                name="animal_chip_once",
+                violation_error_message="Another animal has this chip number; find it by the number and put right which of the two bears it.",
             ),
         ),
         migrations.AddConstraint(

@@ -3,8 +3,10 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
 
 from breeding.program.models import CountingRecords, Withdrawable
+from breeding.words.language import tell
 
 
 class AssumedKin(Withdrawable):
@@ -15,10 +17,10 @@ class AssumedKin(Withdrawable):
     """
 
     class Degree(models.TextChoices):
-        FULL = "full", "full siblings"
-        HALF = "half", "half siblings"
-        NONE = "none", "not related"
-        UNKNOWN = "unknown", "not known"
+        FULL = "full", _("full siblings")
+        HALF = "half", _("half siblings")
+        NONE = "none", _("not related")
+        UNKNOWN = "unknown", _("not known")
 
     one = models.ForeignKey("animals.Animal", on_delete=models.PROTECT, related_name="+")
     other = models.ForeignKey("animals.Animal", on_delete=models.PROTECT, related_name="+")
@@ -33,28 +35,35 @@ class AssumedKin(Withdrawable):
 
     class Meta:
         ordering = ["-pk"]
-        verbose_name_plural = "assumed kin"
+        verbose_name_plural = _("assumed kin")
         constraints = [
             models.CheckConstraint(
                 condition=Q(one__lt=F("other")),
                 name="assumedkin_in_order",
-                violation_error_message="Choose two different animals.",
+                violation_error_message=_("Choose two different animals."),
             ),
             models.CheckConstraint(
                 condition=Q(degree="unknown", certainty__isnull=True)
                 | ~Q(degree="unknown") & Q(certainty__gt=0, certainty__lte=1),
                 name="assumedkin_with_certainty",
-                violation_error_message="Say how sure it is, above 0 and at most 1; nothing where "
-                "it is not known.",
+                violation_error_message=_(
+                    "Say how sure it is, above 0 and at most 1; nothing where it is not known."
+                ),
             ),
             models.UniqueConstraint(
                 fields=["one", "other"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="assumedkin_once",
-                violation_error_message="What these two are to each other is assumed already; "
-                "change that.",
+                violation_error_message=_(
+                    "What these two are to each other is assumed already; change that."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.one} and {self.other}: {self.get_degree_display()}"
+        return tell(
+            "{one} and {other}: {degree}",
+            one=self.one,
+            other=self.other,
+            degree=self.get_degree_display(),
+        )

@@ -12,6 +12,7 @@ from breeding.animals.parents.held import Held
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.services import bring_back
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 from pedigree import contradicting_kin, kin_can_be
 from pedigree.rows import exact
@@ -95,7 +96,9 @@ def _on_record(animals: Mapping[int, Animal]) -> dict[tuple[int, int], AssumedKi
 
 def _keep(record: AssumedKin) -> None:
     if record.degree != Degree.UNKNOWN and record.certainty is None:
-        raise ValidationError({"certainty": "How sure is it? A number above 0, at most 100 %."})
+        raise ValidationError(
+            {"certainty": tell("How sure is it? A number above 0, at most 100 %.")}
+        )
     record.full_clean(validate_unique=False, validate_constraints=False)
     with constraints.named(record):
         record.save()
@@ -104,11 +107,16 @@ def _keep(record: AssumedKin) -> None:
 def _check_is_founder(animal: Animal) -> None:
     possible = animal.possible_sires.exists()
     if animal.is_withdrawn:
-        raise ValidationError(f"{animal.name} is withdrawn; bring it back first.")
+        raise ValidationError(
+            tell("{animal} is withdrawn; bring it back first.", animal=animal.name)
+        )
     if animal.sire_id or animal.dam_id or possible:
         raise ValidationError(
-            f"A parent of {animal.name} is on record, so its kin follows from that; kinship is "
-            "assumed of animals alone of whose parents nothing is known."
+            tell(
+                "A parent of {animal} is on record, so its kin follows from that; kinship is "
+                "assumed of animals alone of whose parents nothing is known.",
+                animal=animal.name,
+            )
         )
 
 
@@ -121,10 +129,13 @@ def _check_all_can_be() -> None:
         named = Animal.every.in_bulk(three)
         who = joined([named[key].name for key in sorted(three)])
         raise ValidationError(
-            f"What is assumed of {who} cannot all be: siblings of one animal are siblings of each "
-            "other too. Change one of the three, or be less sure."
+            tell(
+                "What is assumed of {names} cannot all be: siblings of one animal are siblings "
+                "of each other too. Change one of the three, or be less sure.",
+                names=who,
+            )
         )
     if not kin_can_be(pairs):
         raise ValidationError(
-            "What is assumed of these animals cannot all be at once; be less sure of some."
+            tell("What is assumed of these animals cannot all be at once; be less sure of some.")
         )

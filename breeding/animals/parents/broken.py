@@ -13,6 +13,7 @@ from breeding.program import clock
 from breeding.program.kept import store
 from breeding.program.kept.device import is_by_script
 from breeding.program.views.trouble import not_just_now
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 from pedigree import LineageLoop, UnknownAnimal
 
@@ -65,11 +66,12 @@ def loop_words(found: LineageLoop) -> tuple[str, list[Link]]:
     """Who is among whose ancestors; each with the parent that leads on to the next."""
     named = Animal.every.in_bulk(set(found.loop))
     chain = [named[key] for key in found.loop]
-    links = [
-        Link(one, f"{_part(one, parent)} {parent.full_name}") for one, parent in pairwise(chain)
-    ]
+    links = [Link(one, _part(one, parent)) for one, parent in pairwise(chain)]
     names = joined([one.name for one in chain[:-1]])
-    return f"{chain[0].name} is among its own ancestors ({names})", links
+    heading = tell(
+        "{animal} is among its own ancestors ({names})", animal=chain[0].name, names=names
+    )
+    return heading, links
 
 
 def unknown_words(found: UnknownAnimal) -> tuple[str, list[Link]]:
@@ -77,12 +79,18 @@ def unknown_words(found: UnknownAnimal) -> tuple[str, list[Link]]:
     named = Animal.every.in_bulk({found.animal, found.named_by})
     young, parent = named[found.named_by], named.get(found.animal)
     if parent is None:
-        return f"A parent of {young.name} is not on record", [Link(young, "its parents")]
-    links = [Link(young, f"{_part(young, parent)} {parent.full_name}"), Link(parent, "withdrawn")]
-    return f"{parent.name}, a parent of {young.name}, is withdrawn", links
+        heading = tell("A parent of {young} is not on record", young=young.name)
+        return heading, [Link(young, tell("its parents"))]
+    links = [Link(young, _part(young, parent)), Link(parent, tell("withdrawn"))]
+    heading = tell(
+        "{parent}, a parent of {young}, is withdrawn", parent=parent.name, young=young.name
+    )
+    return heading, links
 
 
 def _part(young: Animal, parent: Animal) -> str:
     if parent.pk == young.sire_id:
-        return "sire"
-    return "dam" if parent.pk == young.dam_id else "possible sire"
+        return tell("sire {animal}", animal=parent.full_name)
+    if parent.pk == young.dam_id:
+        return tell("dam {animal}", animal=parent.full_name)
+    return tell("possible sire {animal}", animal=parent.full_name)

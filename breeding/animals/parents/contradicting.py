@@ -14,6 +14,7 @@ from breeding.animals.services import change_animal
 from breeding.program.models import Person
 from breeding.program.problems.doubts import ask
 from breeding.program.problems.namesakes import same_name
+from breeding.words.language import tell
 
 Facts = Mapping[str, Any]  # as the form of an animal gives them
 
@@ -78,4 +79,6 @@ def change_as_answered(asking: Asking, answer: str) -> Animal:
     for one in question.answers:
         if one.key == answer:
             return one.act()
-    raise ValidationError(f"{question.words} Say below what is right.", code="contradicts")
+    raise ValidationError(
+        f"{question.words} {tell('Say below what is right.')}", code="contradicts"
+    )

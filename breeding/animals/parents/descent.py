@@ -3,19 +3,24 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Any
 
 from django.utils.safestring import SafeString
 
 from breeding.animals import lineage
 from breeding.animals.lineage import YOUNG, Lineage
 from breeding.animals.models import Animal
+from breeding.animals.parents.unknown import possible_of_young
 from breeding.animals.pictures.known import Known, known_of
 from breeding.animals.pictures.trees import paths_svg
 from breeding.animals.species.profiles import all_profiles
+from breeding.animals.spoken import spoken_of
 from breeding.words import ancestry, assumed, kin, shares
+from breeding.words.language import tell
 from breeding.words.numbers import percent
 from breeding.words.shares import SpreadWords
 from breeding.words.style import PAGE, Style
+from breeding.words.through.reasons import reason_sentences, sire_heading, with_reasons
 from breeding.words.who import Names, Who
 from pedigree import (
     Inbred,
@@ -60,11 +65,13 @@ class Descent:
     known: Known
     names: Names
     open_kin: str = ""  # of founders nobody has said what they are to each other
+    could_be: float = 0.0  # F of young thought of, if unknown founders are kin
+    could_be_words: str = ""
 
     @property
     def said_with_reasons(self) -> str:
         """F and through whom, in one piece."""
-        return kin.with_reasons(self.said, [(one.heading, one.sentences) for one in self.reasons])
+        return with_reasons(self.said, [(one.heading, one.sentences) for one in self.reasons])
 
 
 def descent_of(animal: Animal, style: Style = PAGE, *, with_pictures: bool = True) -> Descent:
@@ -96,11 +103,17 @@ def short_inbreeding(found: Lineage, key: int) -> str:
 
 def short_inbreeding_of_young(found: Lineage, sire: int, dam: int) -> str:
     """F of the young of these two, with what it compares to."""
+    figure = inbred_young(found, sire, dam)
+    return f"{kin.short_meaning(figure)}{_assumed_part(found, sire, dam, figure.expected)}"
+
+
+def inbred_young(found: Lineage, sire: int, dam: int) -> Inbred:
+    """F of the young of these two; a range where a sire behind them is uncertain."""
     expected = Fraction(found.pedigree.kinship(sire, dam))
     figure = Inbred(YOUNG, True, True, expected=expected)
     if expected and not found.unsettled.isdisjoint((sire, dam)):
         figure = replace(figure, ways=inbreeding_range(found.young_of(sire, dam).pedigree, YOUNG))
-    return f"{kin.short_meaning(figure)}{_assumed_part(found, sire, dam, expected)}"
+    return figure
 
 
 def _assumed_part(found: Lineage, sire: int, dam: int, expected: Fraction) -> str:
@@ -108,7 +121,7 @@ def _assumed_part(found: Lineage, sire: int, dam: int, expected: Fraction) -> st
     if not expected or not found.assumed_kin(sire, dam):
         return ""
     part = expected - Fraction(found.as_recorded.kinship(sire, dam))
-    return f", {percent(part)} of it assumed" if part > 0 else ""
+    return tell(", {share} of it assumed", share=percent(part)) if part > 0 else ""
 
 
 def names_of(found: Lineage) -> Names:
@@ -117,9 +130,10 @@ def names_of(found: Lineage) -> Names:
 
 
 def _names(keys: Collection[int]) -> Names:
-    fields = ("pk", "call_name", "code", "sex", "origin", "country")
-    rows = Animal.objects.filter(pk__in=keys).values_list(*fields)
-    return {pk: Who(call_name or code, *rest) for pk, call_name, code, *rest in rows}
+    return {
+        pk: Who(row["call_name"] or row["code"], row["sex"], row["origin"], row["country"])
+        for pk, row in spoken_of(keys).items()
+    }
 
 
 def _described(found: Lineage, key: int, style: Style, *, with_pictures: bool) -> Descent:
@@ -154,7 +168,18 @@ def _described(found: Lineage, key: int, style: Style, *, with_pictures: bool) -
         known=known,
         names=names,
         open_kin=_open_kin(found, key, names),
+        **_could_be(found, key, figure),
     )
+
+
+def _could_be(found: Lineage, key: int, figure: Inbred) -> dict[str, Any]:
+    """Of young that are thought of; an animal that lives has the parents it has."""
+    sire, dam = found.pedigree.sire(key), found.pedigree.dam(key)
+    if key != YOUNG or sire is None or dam is None:
+        return {}
+    most = max(possible_of_young(found, sire, dam).could_be, float(figure.expected))
+    words = assumed.could_be_words(most, figure.expected)
+    return {"could_be": most, "could_be_words": words}
 
 
 def _with_assumed(
@@ -219,9 +244,9 @@ def _reasons(
 ) -> tuple[Reasons, ...]:
     return tuple(
         Reasons(
-            heading=kin.sire_heading(one.sire, one.share, names),
+            heading=sire_heading(one.sire, one.share, names),
             inbreeding=one.why.inbreeding,
-            sentences=kin.reason_sentences(one.why, names, style),
+            sentences=reason_sentences(one.why, names, style),
             picture=_picture(found, one) if with_pictures else SafeString(""),
         )
         for one in figure.under

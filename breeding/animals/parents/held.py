@@ -15,6 +15,8 @@ KINSHIP = {AssumedKin.Degree.FULL: FULL, AssumedKin.Degree.HALF: HALF_SIBLINGS}
 # Groups of animals that came from one seller on one day; rooms above know of that.
 Together = Callable[[], Iterable[Collection[int]]]
 _together: dict[str, Together] = {}
+# The same of one seller on any day, those that came alone included.
+_sellers: dict[str, Together] = {}
 
 
 class Held(NamedTuple):
@@ -36,10 +38,11 @@ class Held(NamedTuple):
 
 
 class FoundersKin(NamedTuple):
-    """What is held of founders, and which of them came together."""
+    """What is held of founders, which of them came together, and which from one seller at all."""
 
     held: Mapping[frozenset[int], Held] = {}
     together: tuple[frozenset[int], ...] = ()
+    sellers: tuple[frozenset[int], ...] = ()
 
     def among(self, animals: Collection[int]) -> "FoundersKin":
         """The same for these alone."""
@@ -47,12 +50,18 @@ class FoundersKin(NamedTuple):
         return FoundersKin(
             {pair: one for pair, one in self.held.items() if pair <= frozenset(animals)},
             tuple(group for group in groups if len(group) > 1),
+            tuple(group & frozenset(animals) for group in self.sellers),
         )
 
 
 def add_together(name: str, together: Together) -> None:
     """Called once by a room above, in its AppConfig.ready."""
     _together[name] = together
+
+
+def add_sellers(name: str, sellers: Together) -> None:
+    """The same, of groups from one seller on any day."""
+    _sellers[name] = sellers
 
 
 def founders_kin(founders: Collection[int]) -> FoundersKin:
@@ -66,7 +75,12 @@ def founders_kin(founders: Collection[int]) -> FoundersKin:
         if one in founders and other in founders
     }
     groups = (frozenset(some) & frozenset(founders) for ask in _together.values() for some in ask())
-    return FoundersKin(held, tuple(group for group in groups if len(group) > 1))
+    sellers = (frozenset(some) & frozenset(founders) for ask in _sellers.values() for some in ask())
+    return FoundersKin(
+        held,
+        tuple(group for group in groups if len(group) > 1),
+        tuple(group for group in sellers if group),
+    )
 
 
 def assumed_of(held: Iterable[Held]) -> Assumed:

@@ -11,6 +11,7 @@ from breeding.animals.models import Animal, Species
 from breeding.animals.parents import parentage
 from breeding.animals.parents.parentage import Parents, Young
 from breeding.words.days import born_words, long_day
+from breeding.words.language import tell
 
 Shares = Mapping[Species, Fraction]
 Problem = tuple[str, ValidationError]  # the field, and what is wrong with it
@@ -87,9 +88,11 @@ def is_before_birth(animal: Animal, on: datetime.date | None) -> bool:
 
 def before_birth(animal: Animal, on: datetime.date) -> str:
     """The sentence that refuses it."""
-    return (
-        f"{long_day(on)} is before {animal.name} was born "
-        f"({born_words(animal.born_on, animal.born_precision)})."
+    return tell(
+        "{day} is before {animal} was born ({birthday}).",
+        day=long_day(on),
+        animal=animal.name,
+        birthday=born_words(animal.born_on, animal.born_precision),
     )
 
 
@@ -101,20 +104,26 @@ def is_after_death(animal: Animal, on: datetime.date | None) -> bool:
 
 def after_death(animal: Animal, on: datetime.date) -> str:
     """The sentence that refuses it."""
-    died = f" ({long_day(animal.state_on)})" if animal.state_on else ""
-    return f"{long_day(on)} is after {animal.name} died{died}."
+    day = long_day(on)
+    if animal.state_on is None:
+        return tell("{day} is after {animal} died.", day=day, animal=animal.name)
+    then = long_day(animal.state_on)
+    return tell("{day} is after {animal} died ({then}).", day=day, animal=animal.name, then=then)
 
 
 def species_problems(name: str, shares: Shares | None, *, has_parents: bool) -> Iterator[str]:
     """Why an animal cannot be stated to have these species shares."""
     total = sum((shares or {}).values(), Fraction(0))
     if total > 1:
-        yield (
-            f"The species shares of {name} make {total}; together they are at most 1, and what "
-            "is left over is unknown."
+        yield tell(
+            "The species shares of {animal} make {total}; together they are at most 1, and what is "
+            "left over is unknown.",
+            animal=name,
+            total=total,
         )
     if shares and has_parents:
-        yield (
-            f"{name} has recorded parents, so its species follow from theirs; leave the shares "
-            "empty."
+        yield tell(
+            "{animal} has recorded parents, so its species follow from theirs; leave the shares "
+            "empty.",
+            animal=name,
         )

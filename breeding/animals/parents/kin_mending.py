@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals import revisions
 from breeding.animals.models import AssumedKin
@@ -15,26 +16,33 @@ from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.program.typed.shares import FractionField
+from breeding.words.language import message, tell
 from breeding.words.numbers import percent
 
 LABELS = {
-    AssumedKin.Degree.FULL: "full siblings",
-    AssumedKin.Degree.HALF: "half siblings",
-    AssumedKin.Degree.NONE: "not related",
-    AssumedKin.Degree.UNKNOWN: "not known",
+    AssumedKin.Degree.FULL: _("full siblings"),
+    AssumedKin.Degree.HALF: _("half siblings"),
+    AssumedKin.Degree.NONE: _("not related"),
+    AssumedKin.Degree.UNKNOWN: _("not known"),
 }
 
 
 class CertaintyField(FractionField):
     """Cleans a certainty in per cent to a share above 0; nothing typed is None."""
 
-    most, called, example = 100, "a certainty in per cent", "75"
+    most = 100
+    refused = message(
+        "“{typed}” is not a certainty in per cent; allowed is a number from 0 to {most}, "
+        "such as 75."
+    )
 
     def __init__(self, **kwargs: Any) -> None:
         proposed: dict[str, Any] = {
-            "label": "How sure, in per cent",
-            "help_text": "100: for certain. Counted is what follows: 75 % sure of full siblings "
-            "makes the F of their young 18.75 %.",
+            "label": _("How sure, in per cent"),
+            "help_text": _(
+                "100: for certain. What you are less sure of counts less: 75 % sure that they are "
+                "full siblings makes the F of their young 18.75 %."
+            ),
             "max_length": 20,
             "required": False,
         }
@@ -43,7 +51,7 @@ class CertaintyField(FractionField):
     def clean(self, value: Any) -> Fraction | None:
         per_cent = super().clean(value)
         if per_cent == 0:
-            raise ValidationError("0 % sure of it is not known; choose “not known” instead.")
+            raise ValidationError(tell("0 % sure means “not known”; choose that instead."))
         return None if per_cent is None else per_cent / 100
 
 
@@ -51,10 +59,14 @@ class BeliefForm(AsOnRecord):
     """What two are to each other, and how sure that is."""
 
     degree = forms.ChoiceField(
-        choices=list(LABELS.items()), label="What they are to each other", widget=forms.RadioSelect
+        choices=list(LABELS.items()),
+        label=_("What they are to each other"),
+        widget=forms.RadioSelect,
     )
     certainty = CertaintyField()
-    note = forms.CharField(max_length=200, required=False, help_text="Who said so, say.")
+    note = forms.CharField(
+        max_length=200, required=False, label=_("Note"), help_text=_("Who said so, say.")
+    )
 
     def __init__(self, *args: Any, record: AssumedKin, **kwargs: Any) -> None:
         on_record = {name: getattr(record, name) for name in ("degree", "certainty", "note")}
@@ -74,16 +86,20 @@ class AssumedKinKind(Kind[AssumedKin]):
     related = ("one", "other")
 
     def called(self, record: AssumedKin) -> str:
-        return f"what {record.one.name} and {record.other.name} are held to be"
+        return tell(
+            "what {one} and {other} are taken to be", one=record.one.name, other=record.other.name
+        )
 
     def beside(self, record: AssumedKin) -> str:
-        sure = f", {percent(record.certainty)} sure" if record.certainty is not None else ""
-        return f"{record.get_degree_display()}{sure}"
+        degree = record.get_degree_display()
+        if record.certainty is None:
+            return degree
+        return tell("{degree}, {share} sure", degree=degree, share=percent(record.certainty))
 
     def lede(self, record: AssumedKin, *, program: Program, today: datetime.date) -> str:
-        return (
-            "It stays readable with the reason, and counts in no F any more. Where the two came "
-            "together, what they are to each other is an open question again."
+        return tell(
+            "It stays readable with the reason, and no longer counts in any F. If the two came "
+            "together, it is an open question again what they are to each other."
         )
 
     def crumb(self, record: AssumedKin) -> Way:
@@ -116,4 +132,4 @@ class AssumedKinKind(Kind[AssumedKin]):
         change_kin(record, **facts)
 
     def changed(self, record: AssumedKin) -> str:
-        return f"{record}. Every F that rests on it follows."
+        return tell("{kin}. Every F that rests on it changes at once.", kin=record)

@@ -11,8 +11,75 @@ from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
 from breeding.program.problems.doubts import threshold
 from breeding.words.days import born_words, long_day
-from breeding.words.numbers import counted, joined
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import joined
 
+# Sentences by the part that a parent is named for.
+ITS_OWN = {
+    "sire": message("{animal} cannot be its own sire."),
+    "dam": message("{animal} cannot be its own dam."),
+    "possible sire": message("{animal} cannot be its own possible sire."),
+}
+OTHER_PART = {
+    "sire": message(
+        "{parent} is named as a sire, but on record {on_record} is the dam of other animals; an "
+        "animal is one or the other."
+    ),
+    "dam": message(
+        "{parent} is named as a dam, but on record {on_record} is the sire of other animals; an "
+        "animal is one or the other."
+    ),
+    "possible sire": message(
+        "{parent} is named as a possible sire, but on record {on_record} is the dam of other "
+        "animals; an animal is one or the other."
+    ),
+}
+DESCENDS = {
+    "sire": message(
+        "{parent} descends from {young}, so {parent} cannot be the sire of {young}: an animal "
+        "cannot be among its own ancestors."
+    ),
+    "dam": message(
+        "{parent} descends from {young}, so {parent} cannot be the dam of {young}: an animal "
+        "cannot be among its own ancestors."
+    ),
+    "possible sire": message(
+        "{parent} descends from {young}, so {parent} cannot be the possible sire of {young}: an "
+        "animal cannot be among its own ancestors."
+    ),
+}
+NOT_OLDER = {
+    "sire": message(
+        "{parent} was born {birthday}, not before {young} ({young_birthday}); a sire is older than "
+        "its young."
+    ),
+    "dam": message(
+        "{parent} was born {birthday}, not before {young} ({young_birthday}); a dam is older than "
+        "its young."
+    ),
+    "possible sire": message(
+        "{parent} was born {birthday}, not before {young} ({young_birthday}); a possible sire is "
+        "older than its young."
+    ),
+}
+DAM_DIED = message(
+    "{parent} died on {day}, before {young} was born ({birthday}); a dam lives until the birth."
+)
+SIRE_DIED = message(
+    "{parent} died on {day}, before {young} was born ({birthday}); a sire can have died at most "
+    "{most_days} days before the birth (the longest gestation, {gestation_days} days, and "
+    "{sperm_days} days of kept sperm)."
+)
+SIRE_OF = message("{animal} is the sire of {young}, so it cannot be female.")
+DAM_OF = message("{animal} is the dam of {young}, so it cannot be male.")
+SIRE_OF_MORE = message("{animal} is the sire of {young} and {more} more, so it cannot be female.")
+DAM_OF_MORE = message("{animal} is the dam of {young} and {more} more, so it cannot be male.")
+SIRE_OF_BORN = message(
+    "{animal} is the sire of {young}, born {birthday}; it must be born before that."
+)
+DAM_OF_BORN = message(
+    "{animal} is the dam of {young}, born {birthday}; it must be born before that."
+)
 SPERM_KEPT_DAYS = 30  # assumption; the profile's figure "sperm_kept_days" wins over it
 
 
@@ -37,7 +104,7 @@ class Parents:
 
     @property
     def everyone(self) -> list[tuple[str, Animal]]:
-        """Each recorded parent with the word for its part."""
+        """Each recorded parent with its part: sire, dam, possible sire."""
         known = [("sire", self.sire), ("dam", self.dam)]
         return [(word, animal) for word, animal in known if animal is not None] + [
             ("possible sire", sire) for sire, _ in self.possible_sires
@@ -84,47 +151,41 @@ def check(young: Young, parents: Parents) -> None:
 
 def _with_parent(young: Young, word: str, parent: Animal) -> Iterable[str]:
     if young.pk is not None and parent.pk == young.pk:
-        yield f"{young.name} cannot be its own {word}."
+        yield tell(ITS_OWN[word], animal=young.name)
         return
     if word == "dam" and parent.sex == Animal.Sex.MALE:
-        yield f"{parent.name} is recorded as a male; a dam must be female."
+        yield tell("{parent} is recorded as a male; a dam must be female.", parent=parent.name)
     if word != "dam" and parent.sex == Animal.Sex.FEMALE:
-        yield f"{parent.name} is recorded as a female; a sire must be male."
+        yield tell("{parent} is recorded as a female; a sire must be male.", parent=parent.name)
     if parent.pk in (young.known_sires if word == "dam" else young.known_dams):
-        other = "sire" if word == "dam" else "dam"
-        yield (
-            f"{parent.name} is named as a {word}, but on record {parent.full_name} is the {other} "
-            "of other animals; an animal is one or the other."
-        )
+        yield tell(OTHER_PART[word], parent=parent.name, on_record=parent.full_name)
     if parent.pk in young.descendants:
-        yield (
-            f"{parent.name} descends from {young.name}, so {parent.name} cannot be the {word} of "
-            f"{young.name}: an animal cannot be among its own ancestors."
-        )
+        yield tell(DESCENDS[word], parent=parent.name, young=young.name)
     latest = last_possible_day(young.born_on, young.born_precision)
     if latest is None:
         return
     if parent.born_on is not None and parent.born_on >= latest:
-        yield (
-            f"{parent.name} was born {born_words(parent.born_on, parent.born_precision)}, not "
-            f"before {young.name} ({born_words(young.born_on, young.born_precision)}); a {word} "
-            "is older than its young."
+        yield tell(
+            NOT_OLDER[word],
+            parent=parent.name,
+            birthday=born_words(parent.born_on, parent.born_precision),
+            young=young.name,
+            young_birthday=born_words(young.born_on, young.born_precision),
         )
     elif word == "dam" and is_too_young(parent, latest):
         yield too_young(parent, young.name, young.born_on, young.born_precision)
     if parent.state == Animal.State.DIED and parent.state_on is not None and young.born_on:
         grace = 1 if word == "dam" else young.gestation_longest_days + young.sperm_kept_days
         if young.born_on - parent.state_on > datetime.timedelta(days=grace):
-            limit = (
-                "a dam lives until the birth"
-                if word == "dam"
-                else f"a sire can have died at most {counted(grace, 'day')} before the birth (the "
-                f"longest gestation, {young.gestation_longest_days} days, and "
-                f"{young.sperm_kept_days} days of kept sperm)"
-            )
-            yield (
-                f"{parent.name} died on {long_day(parent.state_on)}, before {young.name} was born "
-                f"({born_words(young.born_on, young.born_precision)}); {limit}."
+            yield tell(
+                DAM_DIED if word == "dam" else SIRE_DIED,
+                parent=parent.name,
+                day=long_day(parent.state_on),
+                young=young.name,
+                birthday=born_words(young.born_on, young.born_precision),
+                most_days=grace,
+                gestation_days=young.gestation_longest_days,
+                sperm_days=young.sperm_kept_days,
             )
 
 
@@ -151,34 +212,45 @@ def least_age_of_a_dam_days() -> int:
 
 def too_young(dam: Animal, name: str, born_on: datetime.date | None, precision: str) -> str:
     """The sentence that refuses it."""
-    least = counted(least_age_of_a_dam_days(), "day")
-    return (
-        f"{dam.name} was born {born_words(dam.born_on, dam.born_precision)}, too short a time "
-        f"before {name} ({born_words(born_on, precision)}); a dam is at least {least} old at a "
-        "birth."
+    return tell_many(
+        "{dam} was born {birthday}, too short a time before {young} ({young_birthday}); a dam is "
+        "at least {number} day old at a birth.",
+        "{dam} was born {birthday}, too short a time before {young} ({young_birthday}); a dam is "
+        "at least {number} days old at a birth.",
+        least_age_of_a_dam_days(),
+        dam=dam.name,
+        birthday=born_words(dam.born_on, dam.born_precision),
+        young=name,
+        young_birthday=born_words(born_on, precision),
     )
 
 
 def _twice(parents: Parents, problems: dict[str, list[str]]) -> None:
     if parents.sire is not None and parents.sire == parents.dam:
         problems.setdefault("dam", []).append(
-            f"{parents.dam.name} is given as sire and as dam; the parents are two animals."
+            tell(
+                "{dam} is given as sire and as dam; the parents are two animals.",
+                dam=parents.dam.name,
+            )
         )
     if parents.sire is not None and parents.possible_sires:
         problems.setdefault("possible_sires", []).append(
-            f"{parents.sire.name} is given as the sire, so there are no possible sires; "
-            "leave one of the two empty."
+            tell(
+                "{sire} is given as the sire, so there are no possible sires; leave one of the "
+                "two empty.",
+                sire=parents.sire.name,
+            )
         )
     seen: set[int] = set()
     for sire, _ in parents.possible_sires:
         if sire.pk in seen:
             problems.setdefault("possible_sires", []).append(
-                f"{sire.name} is given twice among the possible sires."
+                tell("{sire} is given twice among the possible sires.", sire=sire.name)
             )
         seen.add(sire.pk)
         if sire == parents.dam:
             problems.setdefault("possible_sires", []).append(
-                f"{sire.name} is given as dam and as possible sire."
+                tell("{sire} is given as dam and as possible sire.", sire=sire.name)
             )
 
 
@@ -187,31 +259,37 @@ def _shares(parents: Parents, problems: dict[str, list[str]]) -> None:
     if total > 1:
         listed = joined([f"{sire.name} {share}" for sire, share in parents.possible_sires])
         problems.setdefault("possible_sires", []).append(
-            f"The shares of the possible sires ({listed}) make {total}; together they are at "
-            "most 1."
+            tell(
+                "The shares of the possible sires ({listed}) make {total}; together they are "
+                "at most 1.",
+                listed=listed,
+                total=total,
+            )
         )
 
 
 def check_as_parent(animal: Animal, *, young: Sequence[Animal], as_sire: bool) -> None:
     """Refuse facts about `animal` (sex, birth, death) that its recorded young contradict."""
-    word = "sire" if as_sire else "dam"
     forbidden = Animal.Sex.FEMALE if as_sire else Animal.Sex.MALE
     if young and animal.sex == forbidden:
         names = joined([one.name for one in young[:5]])
-        more = f" and {len(young) - 5} more" if len(young) > 5 else ""
-        raise ValidationError(
-            {
-                "sex": f"{animal.name} is the {word} of {names}{more}, so it cannot be "
-                f"{'female' if as_sire else 'male'}."
-            }
-        )
+        more = len(young) - 5
+        if more > 0:
+            sentence = SIRE_OF_MORE if as_sire else DAM_OF_MORE
+        else:
+            sentence = SIRE_OF if as_sire else DAM_OF
+        raise ValidationError({"sex": tell(sentence, animal=animal.name, young=names, more=more)})
     for one in young:
         latest = last_possible_day(one.born_on, one.born_precision)
         if animal.born_on is not None and latest is not None and animal.born_on >= latest:
             raise ValidationError(
                 {
-                    "born_on": f"{animal.name} is the {word} of {one.name}, born "
-                    f"{born_words(one.born_on, one.born_precision)}; it must be born before that."
+                    "born_on": tell(
+                        SIRE_OF_BORN if as_sire else DAM_OF_BORN,
+                        animal=animal.name,
+                        young=one.name,
+                        birthday=born_words(one.born_on, one.born_precision),
+                    )
                 }
             )
         if not as_sire and latest is not None and is_too_young(animal, latest):

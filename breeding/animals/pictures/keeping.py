@@ -7,6 +7,7 @@ from django.db import transaction
 
 from breeding.animals.models import Animal, Photograph
 from breeding.program.acts.resting import resting_on, resting_words
+from breeding.words.language import tell
 
 
 @transaction.atomic
@@ -24,8 +25,12 @@ def change_photograph(
     if animal != before and (seen := resting_on([photograph])):
         raise ValidationError(
             {
-                "animal": f"It was taken with {resting_words(seen)}; withdraw that, and log it "
-                f"with the picture for {animal.name}."
+                "animal": tell(
+                    "It was taken with {records}; withdraw that, and log it with the picture for "
+                    "{animal}.",
+                    records=resting_words(seen),
+                    animal=animal.name,
+                )
             }
         )
     photograph.animal, photograph.taken_on = animal, taken_on

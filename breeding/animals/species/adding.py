@@ -14,11 +14,13 @@ from breeding.animals import revisions
 from breeding.animals.models import Profile, ProfileFigure, Species
 from breeding.animals.species.doubts import far_from_relatives
 from breeding.animals.species.figures import Typed, problems_with
+from breeding.animals.species.rules import TAKEN_OVER
 from breeding.program.acts.named import refuse_taken_name
 from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import ask
+from breeding.words.language import tell
 
 WORDS = ("kind_one", "kind_many", "size_called", "has_spine")
 FACTS = ("accepted_name", "trade_name", *WORDS, "law_note")
@@ -35,6 +37,11 @@ class Start:
     words: Mapping[str, Any]
     is_blank: bool = False
 
+    @property
+    def label_said(self) -> str:
+        """Whom it begins with, for whoever reads it."""
+        return tell(self.label)
+
     def taken_over(self) -> dict[str, Typed]:
         """The figures as they stand for another species: each an assumption, with its origin."""
         return {one.name: Typed(one.value, "A", self._source(one)) for one in self.figures}
@@ -42,7 +49,7 @@ class Start:
     def _source(self, figure: ProfileFigure) -> str:
         if self.is_blank:
             return figure.source
-        return f"taken over from {self.label}: {figure.source}"[:MOST_SOURCE]
+        return f"{TAKEN_OVER}{self.label}: {figure.source}"[:MOST_SOURCE]
 
 
 def start_from(species: Species) -> Start:

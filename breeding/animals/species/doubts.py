@@ -4,8 +4,17 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
 from breeding.animals.models import Species
-from breeding.animals.species.figures import DAYS, MM, rule_of
+from breeding.animals.species.rules import DAYS, MM, rule_of
 from breeding.program.problems.doubts import Doubt, threshold
+from breeding.words.language import message, tell
+from breeding.words.numbers import written
+
+FAR_FROM_RELATIVES = message(
+    "{figure}: {value} is far from the {span} of the other {whose} on record."
+)
+FAR_FROM_START = message(
+    "{figure}: {value} is far from the {span} of {whose}, which it begins with."
+)
 
 Values = Mapping[str, float]
 # How far figures spread and how well they are known says nothing of the species itself.
@@ -24,9 +33,9 @@ def far_from_relatives(
     Without a relative on record they are held against `start`, what it begins with: its label and
     values. Only those in `changed` when given.
     """
-    known, whose = _of_genus(species), f"the other {_genus(species)} on record"
+    known, sentence, whose = _of_genus(species), FAR_FROM_RELATIVES, _genus(species)
     if not known and start is not None:
-        whose = f"{start[0]}, which it begins with"
+        sentence, whose = FAR_FROM_START, tell(start[0])
         known = {name: [value] for name, value in start[1].items()}
     times = threshold("figure_far_times")
     for name, value in values.items():
@@ -37,9 +46,17 @@ def far_from_relatives(
             continue
         if not min(others) / times <= value <= max(others) * times:
             least, most = rule.shown(min(others), length_unit), rule.words(max(others), length_unit)
-            span = most if min(others) == max(others) else f"{least:.6g} to {most}"
+            span = most
+            if min(others) != max(others):
+                span = tell("{least} to {most}", least=written(f"{least:.6g}"), most=most)
             yield Doubt(
-                f"{rule.label}: {rule.words(value, length_unit)} is far from the {span} of {whose}."
+                tell(
+                    sentence,
+                    figure=rule.said,
+                    value=rule.words(value, length_unit),
+                    span=span,
+                    whose=whose,
+                )
             )
 
 

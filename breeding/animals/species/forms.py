@@ -5,13 +5,17 @@ from dataclasses import replace
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Profile, ProfileFigure, Species, Strain
 from breeding.animals.species.adding import FACTS, Start
-from breeding.animals.species.figures import Typed, in_order, rule_of
+from breeding.animals.species.figures import Typed, in_order
+from breeding.animals.species.rules import rule_of
 from breeding.program.acts.touched import ShowsRecord
 from breeding.program.generics import ModelChoiceField, ModelForm
 from breeding.program.typed.numbers import TypedFloat
+from breeding.words.language import tell
+from breeding.words.numbers import written
 
 
 class FigureField(TypedFloat):
@@ -19,7 +23,7 @@ class FigureField(TypedFloat):
 
     def __init__(self, *, allowed: str, **kwargs: Any) -> None:
         self.allowed = allowed
-        super().__init__(help_text=f"Allowed: {allowed}.", **kwargs)
+        super().__init__(help_text=tell("Allowed: {allowed}.", allowed=allowed), **kwargs)
 
 
 class FigureFields(ShowsRecord, forms.BaseForm):
@@ -39,21 +43,21 @@ class FigureFields(ShowsRecord, forms.BaseForm):
         shown = rule.shown(figure.value, self.length_unit)
         self.fields[f"{figure.name}_value"] = FigureField(
             allowed=rule.allowed(self.length_unit),
-            units=dict.fromkeys((unit, unit.removesuffix("s")), unit) if unit else None,
-            label=f"Value in {unit}" if unit else "Value",
+            units=dict.fromkeys((unit, unit.removesuffix("s"), rule.unit), unit) if unit else None,
+            label=tell("Value in {unit}", unit=unit) if unit else tell("Value"),
             initial=int(shown) if shown == int(shown) else shown,
         )
         self.fields[f"{figure.name}_certainty"] = forms.ChoiceField(
-            label="How well known",
+            label=tell("How well known"),
             choices=ProfileFigure.Certainty.choices,
             initial=figure.certainty,
         )
         self.fields[f"{figure.name}_source"] = forms.CharField(
-            label="Source",
+            label=tell("Source"),
             max_length=300,
             required=False,
             initial=figure.source,
-            help_text="Left empty: an assumption.",
+            help_text=tell("Left empty: an assumption."),
         )
 
     @property
@@ -61,7 +65,7 @@ class FigureFields(ShowsRecord, forms.BaseForm):
         """What each figure is called, and its three fields."""
         return [
             (
-                rule_of(name).label,
+                rule_of(name).said,
                 self[f"{name}_value"],
                 self[f"{name}_certainty"],
                 self[f"{name}_source"],
@@ -83,12 +87,13 @@ class FigureFields(ShowsRecord, forms.BaseForm):
             if f"{name}_{part}" in self.changed_data
         }
         value = given.get("value", rule.shown(kept.value, self.length_unit))
+        figure = written(f"{value:.10g}")
         is_left = value == rule.shown(kept.value, self.length_unit)
         return Typed(
             kept.value if is_left else rule.stored(value, self.length_unit),
             given.get("certainty", kept.certainty),
             given.get("source", kept.source),
-            said=f"{value:.10g} {rule.unit_shown(self.length_unit)}".strip(),
+            said=f"{figure} {rule.unit_shown(self.length_unit)}".strip(),
         )
 
 
@@ -112,9 +117,9 @@ class StartForm(forms.Form):
     start = ModelChoiceField(
         queryset=Species.objects.all(),
         required=False,
-        label="Start from",
-        empty_label="a blank live-bearing fish",
-        help_text="Figures and words to begin with; each is changed below.",
+        label=_("Start from"),
+        empty_label=_("a blank live-bearing fish"),
+        help_text=_("Figures and words to begin with; each is changed below."),
     )
 
 
@@ -125,13 +130,13 @@ class SpeciesForm(ModelForm):
         model = Species
         fields = FACTS
         labels = {
-            "accepted_name": "Accepted name",
-            "trade_name": "Name in the trade",
-            "kind_one": "One of them is called a",
-            "kind_many": "Several of them are called",
-            "size_called": "Their size is the",
-            "has_spine": "Its tail carries a venomous spine: pages then warn of it",
-            "law_note": "The law, in a note",
+            "accepted_name": _("Accepted name"),
+            "trade_name": _("Name in the trade"),
+            "kind_one": _("One of them is called a"),
+            "kind_many": _("Several of them are called"),
+            "size_called": _("Their size is the"),
+            "has_spine": _("Its tail carries a venomous spine: pages then warn of it"),
+            "law_note": _("The law, in a note"),
         }
 
     def _post_clean(self) -> None:
@@ -173,12 +178,12 @@ class StrainForm(ModelForm):
     class Meta:
         model = Strain
         fields = ("name", "species", "description")
-        labels = {"description": "What it looks like, in words"}
+        labels = {"description": _("What it looks like, in words")}
         widgets = {"description": forms.Textarea(attrs={"rows": 3})}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["species"].empty_label = "not known, or of hybrids"  # type: ignore[attr-defined]
+        self.fields["species"].empty_label = tell("not known, or of hybrids")  # type: ignore[attr-defined]
 
     def _post_clean(self) -> None:
         """The service checks the whole strain; the form only what was typed."""

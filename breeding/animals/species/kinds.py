@@ -4,7 +4,8 @@ from collections import OrderedDict
 from collections.abc import Iterable, Mapping
 
 from breeding.animals import lineage, revisions
-from breeding.animals.models import Animal, Species, SpeciesShare
+from breeding.animals.models import Revision, Species, SpeciesShare
+from breeding.animals.species.profiles import every_species
 from breeding.words.kinds import KindWords, words_of
 
 _words: "OrderedDict[str, KindWords]" = OrderedDict()
@@ -14,7 +15,7 @@ def program_words() -> KindWords:
     """Words for all animals on record; without any, for the species that one can choose."""
     now = revisions.current()
     token = f"{now.lineage} {now.figures}".strip()
-    return revisions.kept(_words, token, lambda: words_of_species(_species_of_program()))
+    return revisions.kept(_words, token, lambda: words_of_species(_of_program(now)))
 
 
 def words_of_animals(
@@ -40,8 +41,14 @@ def words_of_species(species: Iterable[Species]) -> KindWords:
     )
 
 
-def _species_of_program() -> list[Species]:
+def _of_program(now: Revision) -> list[Species]:
     """Those of founders: whoever has parents is of their species."""
-    shares = SpeciesShare.objects.filter(animal__in=Animal.objects.all())
-    found = list(Species.every.filter(pk__in=shares.values("species")))
-    return found or list(Species.objects.all())
+    every = every_species(now.figures)
+    known = lineage.read_already(now)
+    if known is not None:
+        keys = {one for shares in known.base.values() for one in shares}
+    else:
+        shares = SpeciesShare.objects.filter(animal__withdrawn_at__isnull=True).order_by()
+        keys = set(shares.values_list("species", flat=True).distinct())
+    found = [one for key, one in every.items() if key in keys]
+    return found or [one for one in every.values() if not one.is_withdrawn]

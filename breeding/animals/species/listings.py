@@ -12,11 +12,15 @@ from breeding.program.cautions import cautions
 from breeding.program.fixture_files import fixture_path
 from breeding.program.kinds import kind_words
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
 from breeding.words.numbers import joined
 
 FILE_NAME = "listings.json"
 APPENDICES = ("I", "II", "III")
-ASK = "Ask the authority where you live before you buy, sell or move an animal."
+ASK = message("Ask the authority where you live before you buy, sell or move an animal.")
+LISTED = message("CITES Appendix {appendix} since {day}")
+POPULATIONS_LISTED = message("CITES Appendix {appendix} (populations of {countries}) since {day}")
+COUNTRIES = (message("Brazil"), message("Colombia"))  # of fixtures/listings.json
 STALE_AFTER_DAYS = 365  # from then on it is said how old the list is; assumption
 
 
@@ -55,14 +59,30 @@ class Listings:
     entries: Sequence[Listing]
     problem: str = ""  # why the program's own list is not the one used here
 
+    @property
+    def sentence_said(self) -> str:
+        """What holds beside every listing, in the language of whoever reads it."""
+        return tell(self.sentence)
+
+    @property
+    def source_said(self) -> str:
+        return tell(self.source)
+
+    @property
+    def generations_source_said(self) -> str:
+        return tell(self.generations_source)
+
     def warning(self, asof: datetime.date) -> str:
         """What is wrong with relying on it that day: unreadable, or old. Empty for neither."""
         found = [self.problem] if self.problem else []
         if (asof - self.as_known_on).days > STALE_AFTER_DAYS:
             found.append(
-                f"This list is more than a year old: it says what was known on "
-                f"{long_day(self.as_known_on)}. Compare it with the official one before you rely "
-                f"on it: {self.pointer}."
+                tell(
+                    "This list is more than a year old: it says what was known on {day}. Compare "
+                    "it with the official one before you rely on it: {pointer}.",
+                    day=long_day(self.as_known_on),
+                    pointer=self.pointer,
+                )
             )
         return " ".join(found)
 
@@ -83,9 +103,12 @@ class Listings:
         if not found:
             return ""
         countries = sorted({one.populations for one in found if one.populations})
-        of = f" (populations of {joined(countries)})" if countries else ""
-        since = min(one.since for one in found)
-        said = f"CITES Appendix {found[0].appendix}{of} since {long_day(since)}"
+        said = tell(
+            POPULATIONS_LISTED if countries else LISTED,
+            appendix=found[0].appendix,
+            countries=joined([tell(one) for one in countries]),
+            day=long_day(min(one.since for one in found)),
+        )
         if founders is None or not all(one.populations for one in found):
             return said
         return said + _of_founders(countries, founders)
@@ -93,8 +116,11 @@ class Listings:
     def law_of(self, species: Species, founders: Collection[str] | None = None) -> str:
         """Where the list has a species or its genus, as of which day, and what is noted with it."""
         listed = self.words(species.accepted_name, founders)
-        known = f"{listed}, as far as known on {long_day(self.as_known_on)}." if listed else ""
-        return " ".join(part for part in (known, species.law_note) if part)
+        known, day = "", long_day(self.as_known_on)
+        if listed:
+            known = tell("{listed}, as far as known on {day}.", listed=listed, day=day)
+        note = tell(species.law_note) if species.law_note else ""
+        return " ".join(part for part in (known, note) if part)
 
 
 def _of_founders(listed: Sequence[str], founders: Collection[str]) -> str:
@@ -111,8 +137,12 @@ def _of_founders(listed: Sequence[str], founders: Collection[str]) -> str:
     if known & {country.casefold() for country in listed}:
         return ""
     if not known or "" in known:
-        return f", if from {joined(listed, 'or')}, which is not on record"
-    return f"; on record its founders come from {joined(sorted(founders))}: ask the authority"
+        countries = joined([tell(one) for one in listed], "or")
+        return tell(", if from {countries}, which is not on record", countries=countries)
+    return tell(
+        "; on record its founders come from {countries}: ask the authority",
+        countries=joined([tell(one) for one in sorted(founders)]),
+    )
 
 
 def read_listings(home: Path | None = None) -> Listings:
@@ -125,7 +155,9 @@ def read_listings(home: Path | None = None) -> Listings:
     try:
         return _listings(json.loads(place.read_text("utf-8")))
     except (KeyError, TypeError, ValueError) as problem:
-        raise ValueError(f"{place.name} cannot be read as listings: {problem}") from None
+        raise ValueError(
+            tell("{file} cannot be read as listings: {problem}", file=place.name, problem=problem)
+        ) from None
 
 
 def listings_in_use(home: Path) -> Listings:
@@ -135,14 +167,17 @@ def listings_in_use(home: Path) -> Listings:
     except ValueError as problem:
         return replace(
             read_listings(),
-            problem=f"The program's own {problem}. The list that came with the program is used.",
+            problem=tell(
+                "The program's own {problem}. The list that came with the program is used.",
+                problem=problem,
+            ),
         )
 
 
 def law_words() -> str:
     """The standing cautions in short, where there is no sheet to speak of."""
     said = [one.text for one in cautions(kind_words())["law"].sentences if one.is_on_sheet]
-    return " ".join(ASK if "sheet" in words else words for words in said)
+    return " ".join(tell(ASK) if "sheet" in words else words for words in said)
 
 
 def _listings(content: Mapping[str, Any]) -> Listings:

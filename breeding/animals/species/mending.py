@@ -14,6 +14,7 @@ from breeding.animals.species.strains import change_strain
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.acts.named import bring_back_by_name, withdraw_unless_named
 from breeding.program.models import Person, Program
+from breeding.words.language import tell
 
 
 class SpeciesKind(Kind[Species]):
@@ -22,16 +23,16 @@ class SpeciesKind(Kind[Species]):
     related = ("profile",)
 
     def called(self, record: Species) -> str:
-        return f"the species {record}"
+        return tell("the species {species}", species=record)
 
     def lede(self, record: Species, *, program: Program, today: datetime.date) -> str:
-        return (
+        return tell(
             "For a species that is not kept here, or was written down by mistake. It cannot be "
             "chosen any more; its figures stay readable."
         )
 
     def crumb(self, record: Species) -> Way:
-        return Way("Species and their figures", record.get_absolute_url())
+        return Way(tell("Species and their figures"), record.get_absolute_url())
 
     def act(
         self, record: Species, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -60,7 +61,9 @@ class SpeciesKind(Kind[Species]):
         change_species(record, **facts)
 
     def beside_change(self, record: Species) -> str:
-        return "Sheets that were issued stay as they are. Its figures have a page of their own."
+        return tell(
+            "Sheets that were issued stay as they are. Its figures have a page of their own."
+        )
 
 
 class StrainKind(Kind[Strain]):
@@ -69,14 +72,16 @@ class StrainKind(Kind[Strain]):
     related = ("species",)
 
     def called(self, record: Strain) -> str:
-        return f"the strain {record}"
+        return tell("the strain {strain}", strain=record)
 
     def crumb(self, record: Strain) -> Way:
-        return Way("Strains", record.get_absolute_url())
+        return Way(tell("Strains"), record.get_absolute_url())
 
     def instead(self, record: Strain) -> Way | None:
         address = reverse("animals:join_strain", args=[record.pk])
-        return Way("join it to the other", address, before="If it was written down twice,")
+        return Way(
+            tell("join it to the other"), address, before=tell("If it was written down twice,")
+        )
 
     def act(
         self, record: Strain, facts: dict[str, Any], *, by: Person, now: datetime.datetime

@@ -10,7 +10,7 @@ from functools import cache
 from typing import Any
 
 from breeding.animals import revisions
-from breeding.animals.models import Profile, Species
+from breeding.animals.models import Profile, Revision, Species
 from breeding.program.fixture_files import fixture_path
 
 LONGEST_IN_SDS = SHORTEST_IN_SDS = 3
@@ -90,31 +90,39 @@ NO_FIGURES = Figures("no figures on record", {})
 
 
 _profiles: "OrderedDict[str, Profiles]" = OrderedDict()
+_species: "OrderedDict[str, Mapping[int, Species]]" = OrderedDict()
 
 
-def all_profiles() -> Profiles:
-    """Every profile; no query while the figures stay as they are."""
-    return revisions.kept(_profiles, revisions.current().figures, _read)
+def all_profiles(now: Revision | None = None) -> Profiles:
+    """Every profile; no query while the figures stay as they are. `now`: where it is known."""
+    token = (now or revisions.current()).figures
+    return revisions.kept(_profiles, token, lambda: _read(token))
 
 
-def _read() -> Profiles:
+def every_species(token: str) -> Mapping[int, Species]:
+    """Every species by its key, to be read and not to be changed; kept under this token."""
+    return revisions.kept(
+        _species, token, lambda: {species.pk: species for species in Species.every.all()}
+    )
+
+
+def _read(token: str) -> Profiles:
+    values: dict[int, dict[str, float]] = {}
     figures: dict[int, Figures] = {}
     hybrids = unknown = NO_FIGURES
-    for profile in Profile.objects.prefetch_related("figures"):
-        card = Figures(
-            profile.label,
-            {figure.name: figure.value for figure in profile.figures.all()},
-            profile.key,
-        )
-        figures[profile.pk] = card
-        if profile.for_hybrids:
-            hybrids = card
-        if profile.for_unknown:
-            unknown = card
-    species_rows = list(Species.every.all())
+    rows = Profile.objects.values_list(
+        "pk", "label", "key", "for_hybrids", "for_unknown", "figures__name", "figures__value"
+    )
+    for pk, label, key, for_hybrids, for_unknown, name, value in rows:
+        its_own = values.setdefault(pk, {})
+        if name is not None:
+            its_own[name] = value
+        card = figures.setdefault(pk, Figures(label, its_own, key))
+        hybrids, unknown = card if for_hybrids else hybrids, card if for_unknown else unknown
+    species_rows = every_species(token)
     return Profiles(
-        by_species={species.pk: figures[species.profile_id] for species in species_rows},
-        names={species.pk: species.short_name for species in species_rows},
+        by_species={key: figures[species.profile_id] for key, species in species_rows.items()},
+        names={key: species.short_name for key, species in species_rows.items()},
         hybrids=hybrids,
         unknown=unknown,
         every=tuple(figures.values()),

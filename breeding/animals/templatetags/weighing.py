@@ -5,7 +5,7 @@ from typing import Any
 from django import template
 from django.forms import BoundField
 
-from breeding.animals.weighing.conditions import CONDITIONS
+from breeding.animals.weighing.conditions import conditions_said
 from breeding.program.kinds import kind_words
 
 register = template.Library()
@@ -21,7 +21,7 @@ def condition_drawings() -> dict[str, Any]:
 def condition_tiles(field: BoundField, *, is_worded: bool = False) -> dict[str, Any]:
     """{% condition_tiles form.condition %}: with the words on each where there is room."""
     return {
-        "conditions": CONDITIONS,
+        "conditions": conditions_said(),
         "kinds": kind_words(),
         "name": field.html_name,
         "chosen": field.value(),
@@ -32,4 +32,4 @@ def condition_tiles(field: BoundField, *, is_worded: bool = False) -> dict[str, 
 @register.inclusion_tag("animals/_condition_looks.html")
 def condition_looks() -> dict[str, Any]:
     """{% condition_looks %}: the scale, folded up."""
-    return {"conditions": CONDITIONS, "kinds": kind_words()}
+    return {"conditions": conditions_said(), "kinds": kind_words()}

@@ -9,7 +9,9 @@ from breeding.animals import queries, services
 from breeding.animals.away.following import asked_of_gone
 from breeding.animals.forms import AnimalForm, MeasurementForm, StateForm
 from breeding.animals.growth.condition import weight_said
+from breeding.animals.growth.measured import measurements_of_one
 from breeding.animals.growth.said import growth_said
+from breeding.animals.lineage import descendants
 from breeding.animals.models import Animal
 from breeding.animals.parents.contradicting import Asking, change_as_answered, question_of
 from breeding.animals.parents.descent import descent_of
@@ -22,9 +24,11 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
+from breeding.program.offline.readable import readable_offline
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
+from breeding.words.language import tell
 
 PLACES = {
     "born_on": "born",
@@ -34,12 +38,14 @@ PLACES = {
 }
 
 
+@readable_offline
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """Every animal, searched and narrowed."""
     return list_page(request, "animals/index.html", ALL_ANIMALS)
 
 
+@readable_offline
 @require_safe
 def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One animal: what it looks like, where it comes from, how it grows."""
@@ -51,7 +57,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     )
     if animal.is_withdrawn:
         return _withdrawn(request, animal)
-    measurements = list(animal.measurements.all())
+    measurements = measurements_of_one(animal)
     context = {
         "animal": animal,
         "possible_sires": animal.possible_sires.select_related("sire"),
@@ -63,7 +69,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "growth": growth_said(animal, request.program, today=clock.today()),
         "photographs": animal.photographs.all(),
         "withdrawn": withdrawn_parts(animal),
-        "young": queries.young_of(animal),
+        "young": queries.young_of(animal) if descendants(animal.pk) else (),
         "panels": panels_for("animals:detail", request, animal),
     }
     return render(request, "animals/detail.html", context)
@@ -86,7 +92,7 @@ def new(request: PageRequest) -> HttpResponse:
     """Write down an animal; the program gives the code."""
     form = AnimalForm(request.POST or None, today=clock.today())
     if animal := written(request, form, lambda: _register(request, form), PLACES):
-        say(request, f"{animal.full_name} is written down.")
+        say(request, tell("{animal} is written down.", animal=animal.full_name))
         return redirect(animal)
     return render(request, "animals/new.html", {"form": form})
 
@@ -109,7 +115,7 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
         changing=animal,
     )
     if done is not None:
-        say(request, f"{done.full_name} is saved.")
+        say(request, tell("{animal} is saved.", animal=done.full_name))
         return redirect(done)
     is_asked = form.is_bound and form.has_error(NON_FIELD_ERRORS, "contradicts")
     context = {
@@ -177,6 +183,6 @@ def measure(request: PageRequest, pk: int) -> HttpResponse:
         ),
         PLACES,
     ):
-        say(request, f"{animal.name} is measured.")
+        say(request, tell("{animal} is measured.", animal=animal.name))
         return redirect(animal)
     return render(request, "animals/measure.html", {"form": form, "animal": animal})

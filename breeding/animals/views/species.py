@@ -12,17 +12,18 @@ from django.views.decorators.http import require_safe
 from breeding.animals.models import Profile, ProfileFigure, Species
 from breeding.animals.species.adding import add_species, blank_start, start_from
 from breeding.animals.species.doubts import far_from_relatives
-from breeding.animals.species.figures import change_figures, changes_of, in_order, rule_of
+from breeding.animals.species.figures import change_figures, changes_of, in_order
 from breeding.animals.species.forms import FiguresForm, NewSpeciesForm, StartForm
 from breeding.animals.species.listings import listings_in_use
 from breeding.animals.species.panels import figure_panels
+from breeding.animals.species.rules import rule_of, source_said
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Doubt, sure_in
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 # More than an assumption or a habit: somebody measured it and said so.
 FOUNDED = (ProfileFigure.Certainty.PUBLISHED, ProfileFigure.Certainty.KEEPER)
@@ -44,8 +45,9 @@ def species(request: PageRequest) -> HttpResponse:
             {
                 "profile": profile,
                 "figures": [
-                    (rule_of(one.name).label, rule_of(one.name).words(one.value, unit), one)
+                    (rule.said, rule.words(one.value, unit), one, source_said(one.source))
                     for one in in_order(known.values())
+                    for rule in [rule_of(one.name)]
                 ],
                 "mean": known.get("gestation_mean_days"),
                 "sd": known.get("gestation_sd_days"),
@@ -88,7 +90,13 @@ def new_species(request: PageRequest) -> HttpResponse:
         places,
     )
     if added is not None:
-        say(request, f"{added} is written down with {counted(len(form.names), 'figure')}.")
+        said = tell_many(
+            "{species} is written down with {number} figure.",
+            "{species} is written down with {number} figures.",
+            len(form.names),
+            species=added,
+        )
+        say(request, said)
         return redirect(added)
     context = {"form": form, "chosen": chosen, "start": start, "asked": like}
     return render(request, "animals/new_species.html", context)
@@ -103,12 +111,22 @@ def figures(request: PageRequest, pk: int) -> HttpResponse:
     places = {name: f"{name}_value" for name in form.names}
     changed = written(request, form, lambda: _change(request, profile, form), places)
     if changed is not None:
-        said = counted(len(changed), "figure") if changed else "No figure"
-        say(request, f"{said} of {profile.label} changed.")
+        say(request, _changed_words(profile, len(changed)))
         return redirect(f"{reverse('animals:species')}#{profile.key}")
     changes = changes_of(profile, length_unit=unit)
     context = {"profile": profile, "form": form, "changes": changes}
     return render(request, "animals/figures.html", context)
+
+
+def _changed_words(profile: Profile, number: int) -> str:
+    if not number:
+        return tell("No figure of {profile} changed.", profile=profile.label_said)
+    return tell_many(
+        "{number} figure of {profile} changed.",
+        "{number} figures of {profile} changed.",
+        number,
+        profile=profile.label_said,
+    )
 
 
 def _change(request: PageRequest, profile: Profile, form: FiguresForm) -> list[ProfileFigure]:

@@ -13,7 +13,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 
 @require_safe
@@ -33,7 +33,7 @@ def new_strain(request: PageRequest) -> HttpResponse:
     """Write down a strain."""
     form = StrainForm(request.POST or None)
     if strain := written(request, form, lambda: add_strain(by=request.user, **form.cleaned_data)):
-        say(request, f"The strain {strain} is written down.")
+        say(request, tell("The strain {strain} is written down.", strain=strain))
         return redirect(strain)
     return render(request, "animals/new_strain.html", {"form": form})
 
@@ -45,6 +45,13 @@ def join_strain(request: PageRequest, pk: int) -> HttpResponse:
     form, moved = joining(request, strain)
     if moved is not None:
         into = form.cleaned_data["into"]
-        say(request, f"{counted(moved, 'record')} of {strain} went to {into}.")
+        said = tell_many(
+            "{number} record of {strain} went to {other}.",
+            "{number} records of {strain} went to {other}.",
+            moved,
+            strain=strain,
+            other=into,
+        )
+        say(request, said)
         return redirect(into)
     return render(request, "animals/join_strain.html", {"form": form, "strain": strain})

@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.forms import BoundField
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.fields import check_past_day
 from breeding.animals.models import Animal
@@ -17,6 +18,7 @@ from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.typed.measures import LengthField, WeightField
 from breeding.program.typed.numbers import TypedWhole
+from breeding.words.language import tell
 
 CELLS = ("disc_width_mm", "weight_g", "condition")
 
@@ -35,7 +37,7 @@ class Row:
 class WeighingForm(forms.Form):
     """What several animals are measured at on one day; an empty row is no measurement."""
 
-    on = forms.DateField(widget=DayInput(), label="Measured on")
+    on = forms.DateField(widget=DayInput(), label=_("Measured on"))
 
     def __init__(
         self,
@@ -52,13 +54,18 @@ class WeighingForm(forms.Form):
         unit, size = program.length_unit, kind_words().size_heading
         for one in animals:
             self.fields[f"disc_width_mm_{one.pk}"] = LengthField(
-                unit=unit, required=False, label=f"{size} of {one.name} in {unit}"
+                unit=unit,
+                required=False,
+                label=tell("{size} of {animal} in {unit}", size=size, animal=one.name, unit=unit),
             )
             self.fields[f"weight_g_{one.pk}"] = WeightField(
-                required=False, label=f"Weight of {one.name} in grams"
+                required=False, label=tell("Weight of {animal} in grams", animal=one.name)
             )
             self.fields[f"condition_{one.pk}"] = TypedWhole(
-                min_value=1, max_value=5, required=False, label=f"Condition of {one.name}"
+                min_value=1,
+                max_value=5,
+                required=False,
+                label=tell("Condition of {animal}", animal=one.name),
             )
 
     @property

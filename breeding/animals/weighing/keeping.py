@@ -16,6 +16,7 @@ from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.queries import the_program
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 Date = datetime.date
 
@@ -57,7 +58,9 @@ def weigh_together(
     """
     filled = [row for row in rows if not row.is_empty]
     if not filled:
-        raise ValidationError("Nothing is filled in yet; write a weight, a size or a condition.")
+        raise ValidationError(
+            tell("Nothing is filled in yet; write a weight, a size or a condition.")
+        )
     for row in filled:
         check_measured_on(row.animal, on)
     animals = [row.animal for row in filled]
@@ -79,6 +82,9 @@ def _doubts(
         others = sizes.get(key, ())
         new = Size(on, row.disc_width_mm, row.weight_g)
         if any(other.on == on for other in others):
-            yield Doubt(f"{name} is measured on {long_day(on)} already.", f"weight_g_{key}")
+            yield Doubt(
+                tell("{animal} is measured on {day} already.", animal=name, day=long_day(on)),
+                f"weight_g_{key}",
+            )
         for doubt in doubts_of_size(row.animal, new, others, program, own.get(key)):
             yield Doubt(f"{name}: {doubt.sentence}", f"{doubt.field}_{key}")

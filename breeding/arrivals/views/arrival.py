@@ -32,6 +32,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
+from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined
 
 
@@ -70,7 +71,9 @@ def new(request: PageRequest) -> HttpResponse:
         )
 
     if arrivals := written(request, form, act, places):
-        say(request, f"{joined([one.animal.name for one in arrivals])} came. {_follows(arrivals)}")
+        names = joined([one.animal.name for one in arrivals])
+        came = tell_many("{names} came.", "{names} came.", len(arrivals), names=names)
+        say(request, f"{came} {_follows(arrivals)}")
         if len(arrivals) > 1:
             return redirect("arrivals:kin", arrivals[0].pk)
         return redirect(arrivals[0].animal)
@@ -104,7 +107,13 @@ def _follows(arrivals: list[Arrival]) -> str:
     said = [one.follows for one in arrivals if one.follows]
     for one in arrivals:
         if one.pregnant == Arrival.Pregnant.YES:
-            said.append(f"A scan would tell whether {one.animal.name} is pregnant.")
+            said.append(
+                tell(
+                    "That {animal} is pregnant is only a hint: her season asks for a scan, or for "
+                    "how it ended.",
+                    animal=one.animal.name,
+                )
+            )
     return " ".join(said)
 
 
@@ -122,6 +131,7 @@ def came(request: PageRequest, animal_pk: int) -> HttpResponse:
             by=request.user,
             today=clock.today(),
             contact=contact_in(request, form),
+            sure=sure_in(request.POST),
             **{name: form.cleaned_data[name] for name in ARRIVAL_FACTS},
         )
 
@@ -156,7 +166,11 @@ def kin(request: PageRequest, pk: int) -> HttpResponse:
 
     if kept := written(request, form, act, {"degree": "everybody"}):
         say(
-            request, f"{'; '.join(str(one) for one in kept[:3])}. Every F that rests on it follows."
+            request,
+            tell(
+                "{kin}. Every F that rests on it changes at once.",
+                kin="; ".join(str(one) for one in kept[:3]),
+            ),
         )
         return redirect(arrival.animal)
     context = {

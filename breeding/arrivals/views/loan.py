@@ -14,6 +14,7 @@ from breeding.arrivals.forms import BackForm, TermsForm, YoungGivenForm
 from breeding.arrivals.models import LoanAgreement
 from breeding.arrivals.tables import ALL_LOANS
 from breeding.arrivals.views.arrival import contact_in
+from breeding.arrivals.young import may_be_given, name_young, with_young, young_of
 from breeding.buyers.models import Contact
 from breeding.program import clock
 from breeding.program.acts.once import say
@@ -22,6 +23,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
+from breeding.words.language import tell
 
 TERMS = ("since", "due_back_on", "young_owed", "terms")
 
@@ -72,7 +74,9 @@ def take_in(request: PageRequest, animal_pk: int) -> HttpResponse:
 def _somebody(request: PageRequest, form: TermsForm) -> Contact:
     found = contact_in(request, form)
     if found is None:  # the form asks for one; somebody else may have withdrawn it since
-        raise ValidationError({"contact": "Choose who it is, or give the name of somebody new."})
+        raise ValidationError(
+            {"contact": tell("Choose who it is, or give the name of somebody new.")}
+        )
     return found
 
 
@@ -88,8 +92,13 @@ def _terms_page(
     form = TermsForm(request.POST or None, initial=initial, is_out=is_out)
     done = written(request, form, transaction.atomic(lambda: act(form)), {"name": "new_name"})
     if done is not None:
-        how = "is lent to" if is_out else "is here on loan from"
-        say(request, f"{animal.name} {how} {done.contact}. {done.follows}".strip())
+        known = {"animal": animal.name, "contact": done.contact}
+        words = (
+            tell("{animal} is lent to {contact}.", **known)
+            if is_out
+            else tell("{animal} is here on loan from {contact}.", **known)
+        )
+        say(request, f"{words} {done.follows}".strip())
         return redirect(animal)
     animal.refresh_from_db()
     context = {"form": form, "animal": animal, "is_out": is_out}
@@ -114,34 +123,54 @@ def back(request: PageRequest, pk: int) -> HttpResponse:
         ),
     )
     if done is not None:
-        how = "is here again" if done.is_out else "is back with its owner"
-        say(request, f"{done.animal.name} {how}. {done.follows}".strip())
+        words = (
+            tell("{animal} is here again.", animal=done.animal.name)
+            if done.is_out
+            else tell("{animal} is back with its owner.", animal=done.animal.name)
+        )
+        say(request, f"{words} {done.follows}".strip())
         return redirect(done.animal)
+    with_young([agreement])
     return render(request, "arrivals/back.html", {"form": form, "agreement": agreement})
 
 
 @keepers_only
 def young(request: PageRequest, pk: int) -> HttpResponse:
-    """How many of the young that are owed have been given."""
+    """Which of the young that are owed have been given, and how many besides."""
     agreement = _agreement(pk)
-    form = YoungGivenForm(request.POST or None, initial={"young_given": agreement.young_given + 1})
-    done = written(
-        request,
-        form,
-        lambda: acts.give_young(agreement, **form.cleaned_data),
-        changing=agreement,
-    )
+    known = young_of(agreement)
+    initial = {
+        "young": [row.animal_id for row in (*known.named, *known.promised)],
+        "young_given": agreement.young_given,
+    }
+    form = YoungGivenForm(request.POST or None, initial=initial, offered=may_be_given(agreement))
+
+    def act() -> LoanAgreement:
+        chosen = form.cleaned_data.get("young")
+        return name_young(
+            agreement,
+            [] if chosen is None else list(chosen),
+            young_given=form.cleaned_data["young_given"],
+            by=request.user,
+            now=clock.now(),
+        )
+
+    done = written(request, form, act, changing=agreement)
     if done is not None:
-        left = f"{done.young_left} more are owed" if done.young_left else "none is owed any more"
-        say(request, f"Young given for {done.animal.name}: {done.young_given}; {left}.")
+        found = young_of(done)
+        given = {"animal": done.animal.name, "given": found.given}
+        words = (
+            tell(
+                "Young given for {animal}: {given}; {left} more are owed.", left=found.left, **given
+            )
+            if found.left
+            else tell("Young given for {animal}: {given}; none is owed any more.", **given)
+        )
+        say(request, words)
         return redirect(done.animal)
     agreement.refresh_from_db()
-    gone = []
-    if agreement.contact is not None:
-        rows = agreement.contact.hand_overs.filter(withdrawn_at__isnull=True)
-        gone = list(rows.filter(on__gte=agreement.since).select_related("animal")[:20])
-    context = {"form": form, "agreement": agreement, "gone": gone}
-    return render(request, "arrivals/young.html", context)
+    with_young([agreement])
+    return render(request, "arrivals/young.html", {"form": form, "agreement": agreement})
 
 
 def _agreement(pk: int) -> LoanAgreement:

@@ -11,6 +11,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ("animals", "0001_animals_and_parents"),
+        ("traits", "0001_traits_and_looks"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
@@ -35,6 +36,15 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("wish", models.TextField(blank=True, max_length=1000)),
+                (
+                    "language",
+                    models.CharField(
+                        blank=True,
+                        default="",
+                        help_text="Of the sheets issued for them.",
+                        max_length=12,
+                    ),
+                ),
                 ("erased_at", models.DateTimeField(editable=False, null=True)),
                 ("erased_because", models.CharField(blank=True, editable=False, max_length=200)),
                 (
@@ -319,6 +329,31 @@ class Migration(migrations.Migration):
                         ],
                     ),
                 ),
+                (
+                    "trait_wanted",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("", "no matter"),
+                            ("shows", "shows it"),
+                            ("carries", "carries it"),
+                        ],
+                        default="",
+                        max_length=7,
+                    ),
+                ),
+                (
+                    "trait_least_percent",
+                    models.PositiveSmallIntegerField(
+                        blank=True,
+                        help_text="With which chance at least. Empty: for certain.",
+                        null=True,
+                        validators=[
+                            django.core.validators.MinValueValidator(1),
+                            django.core.validators.MaxValueValidator(99),
+                        ],
+                    ),
+                ),
                 ("note", models.CharField(blank=True, max_length=200)),
                 (
                     "contact",
@@ -336,6 +371,16 @@ class Migration(migrations.Migration):
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "trait",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="wishes",
+                        to="traits.trait",
                     ),
                 ),
                 (
@@ -392,7 +437,7 @@ class Migration(migrations.Migration):
                 condition=models.Q(("fulfilled_on__isnull", True), ("withdrawn_at__isnull", True)),
                 fields=("animal",),
                 name="reservation_one_for_an_animal",
-                violation_error_message="This animal is kept for somebody already; withdraw that reservation first.",
+                violation_error_message="This animal is reserved for somebody already; withdraw that reservation first.",
             ),
         ),
         migrations.AddConstraint(
@@ -460,6 +505,24 @@ class Migration(migrations.Migration):
                 ),
                 name="handover_came_back_for_a_reason",
                 violation_error_message="An animal comes back on the day it left, or later, and with the reason written down.",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="wish",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("trait__isnull", True),
+                        ("trait_least_percent__isnull", True),
+                        ("trait_wanted", ""),
+                    ),
+                    models.Q(
+                        ("trait__isnull", False), models.Q(("trait_wanted", ""), _negated=True)
+                    ),
+                    _connector="OR",
+                ),
+                name="wish_trait_with_what_is_wanted",
+                violation_error_message="A wish for a trait says whether the animal shows it or carries it.",
             ),
         ),
     ]

@@ -18,6 +18,7 @@ from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
+from breeding.words.language import tell
 
 
 @for_who_sees_buyers
@@ -70,7 +71,7 @@ def new(request: PageRequest) -> HttpResponse:
             by=request.user, sure=sure_in(request.POST), **form.cleaned_data
         ),
     ):
-        say(request, f"{contact} is written down.")
+        say(request, tell("{contact} is written down.", contact=contact))
         return redirect(contact)
     return render(request, "buyers/new.html", {"form": form})
 
@@ -86,7 +87,7 @@ def edit(request: PageRequest, pk: int) -> HttpResponse:
         lambda: services.change_contact(contact, sure=sure_in(request.POST), **form.cleaned_data),
         changing=contact,
     ):
-        say(request, f"{contact} is saved.")
+        say(request, tell("{contact} is saved.", contact=contact))
         return redirect(contact)
     contact.refresh_from_db()
     history = history_of(contact, request.program)
@@ -108,7 +109,7 @@ def erase(request: PageRequest, pk: int) -> HttpResponse:
             contact, by=request.user, now=clock.now(), because=form.cleaned_data["because"]
         ),
     ):
-        say(request, "The data of a buyer are erased. This cannot be undone.")
+        say(request, tell("The data of a contact are erased. This cannot be undone."))
         return redirect(done)
     context = {"form": form, "contact": contact, "erasure": erasing.erasure_of(contact)}
     return render(request, "buyers/erase.html", context)

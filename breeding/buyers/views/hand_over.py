@@ -1,5 +1,6 @@
 """Pages of hand-overs: an animal leaves with somebody, and comes back."""
 
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
@@ -8,6 +9,7 @@ from breeding.animals.models import Animal
 from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.listings import law_words
 from breeding.buyers import hand_overs, queries, services
+from breeding.buyers.asked_with import write_with
 from breeding.buyers.forms import ComeBackForm, HandOverForm
 from breeding.buyers.models import HandOver
 from breeding.feeding.said import feeding_words
@@ -19,6 +21,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -31,21 +34,25 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
         "on": clock.today(),
         "currency": queries.usual_currency(),
     }
-    form = HandOverForm(request.POST or None, initial=initial)
-    if gone := written(
-        request,
-        form,
-        lambda: hand_overs.hand_over(
+    form = HandOverForm(request.POST or None, initial=initial, animal=animal)
+
+    @transaction.atomic
+    def act() -> HandOver:
+        facts, further = form.parted()
+        done = hand_overs.hand_over(
             animal,
             by=request.user,
             program=request.program,
             today=clock.today(),
             sure=sure_in(request.POST),
             reason=reason_in(request.POST),
-            **form.cleaned_data,
-        ),
-    ):
-        say(request, f"{animal.name} went to {gone.contact}.")
+            **facts,
+        )
+        write_with(animal, done.contact, further, by=request.user, now=clock.now())
+        return done
+
+    if gone := written(request, form, act):
+        say(request, tell("{animal} went to {contact}.", animal=animal.name, contact=gone.contact))
         return redirect(gone.contact)
     animal.refresh_from_db()
     # A day or hours that were refused are not reckoned with.
@@ -57,7 +64,7 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
         "form": form,
         "animal": animal,
         "kept": kept,
-        "feeding": feeding_words([animal.pk], clock.today()).get(animal.pk, "not recorded"),
+        "feeding": feeding_words([animal.pk], on).get(animal.pk, tell("not recorded")),
         "cautions": hand_overs.cautions_before(animal, request.program, on=on, hours=hours),
         "treatments": treatments_said([animal.pk], on)[animal.pk],
         "law_heading": known["law"].heading,
@@ -84,6 +91,13 @@ def come_back(request: PageRequest, pk: int) -> HttpResponse:
             **form.cleaned_data,
         ),
     ):
-        say(request, f"{gone.animal.name} is here again. {back.follows or 'It is in no tank yet.'}")
+        say(
+            request,
+            tell(
+                "{animal} is here again. {where}",
+                animal=gone.animal.name,
+                where=back.follows or tell("It is in no tank yet."),
+            ),
+        )
         return redirect(gone.animal)
     return render(request, "buyers/come_back.html", {"form": form, "gone": gone})

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from breeding.animals.models import Animal
 from breeding.buyers import queries, services
+from breeding.buyers.asked_with import write_with
 from breeding.buyers.forms import (
     ReservationChangeForm,
     ReservationForm,
@@ -21,6 +22,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
+from breeding.words.language import tell
 
 KEPT_FOR = datetime.timedelta(days=14)  # proposed, and changed on the page; assumption
 
@@ -34,22 +36,27 @@ def reserve(request: PageRequest, animal_pk: int) -> HttpResponse:
         "until": clock.today() + KEPT_FOR,
         "deposit_currency": queries.usual_currency(),
     }
-    form = ReservationForm(request.POST or None, initial=initial)
+    form = ReservationForm(request.POST or None, initial=initial, animal=animal)
 
     @transaction.atomic
     def keep() -> Reservation:
-        facts = dict(form.cleaned_data)
+        facts, further = form.parted()
         name = facts.pop("new_name")
         if facts["contact"] is None:
             facts["contact"] = services.add_contact(
                 by=request.user, name=name, sure=sure_in(request.POST)
             )
-        return services.reserve_animal(
+        kept = services.reserve_animal(
             animal, on=clock.today(), by=request.user, sure=sure_in(request.POST), **facts
         )
+        write_with(animal, kept.contact, further, by=request.user, now=clock.now())
+        return kept
 
     if kept := written(request, form, keep, {"name": "new_name"}):
-        say(request, f"{animal.name} is kept for {kept.contact}.")
+        say(
+            request,
+            tell("{animal} is reserved for {contact}.", animal=animal.name, contact=kept.contact),
+        )
         return redirect(animal)
     fits = who_fits(animal, request.program, asof=clock.today())
     context = {
@@ -77,7 +84,12 @@ def reservation(request: PageRequest, pk: int) -> HttpResponse:
         lambda: services.change_reservation(kept, today=clock.today(), **form.cleaned_data),
         changing=kept,
     ):
-        say(request, f"{done.animal.name} is kept for {done.contact}.")
+        say(
+            request,
+            tell(
+                "{animal} is reserved for {contact}.", animal=done.animal.name, contact=done.contact
+            ),
+        )
         return redirect(done.contact)
     kept.refresh_from_db()
     history = history_of(kept, request.program)

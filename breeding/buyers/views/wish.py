@@ -1,5 +1,6 @@
 """Pages of the waiting list: wishes and what fits them."""
 
+from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -11,8 +12,9 @@ from breeding.buyers.waiting import (
     WISH_PARTS,
     add_wish,
     change_wish,
+    doubts_of_wish,
+    some_of,
     standing_wishes,
-    what_fits,
 )
 from breeding.program import clock
 from breeding.program.acts.history import history_of
@@ -21,14 +23,20 @@ from breeding.program.frame.decorators import for_who_sees_buyers, keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import written
+from breeding.program.problems.doubts import ask, sure_in
+from breeding.words.language import tell
+
+WISHES_A_PAGE = 10
 
 
 @for_who_sees_buyers
 @require_safe
 def waiting(request: PageRequest) -> HttpResponse:
     """Every wish, the oldest first, with the pups that fit it and those that may later."""
-    rows = what_fits(standing_wishes(), request.program, asof=clock.today())
-    return render(request, "buyers/waiting.html", {"rows": rows})
+    every = list(standing_wishes())
+    page = Paginator(every, WISHES_A_PAGE).get_page(request.GET.get("page"))
+    rows = some_of(list(page.object_list), every, request.program, asof=clock.today())
+    return render(request, "buyers/waiting.html", {"rows": rows, "page": page})
 
 
 @for_who_sees_buyers
@@ -48,8 +56,13 @@ def wish_new(request: PageRequest, contact_pk: int) -> HttpResponse:
         today=clock.today(),
         initial={"wished_on": clock.today()},
     )
-    if written(request, form, lambda: add_wish(contact, by=request.user, **form.cleaned_data)):
-        say(request, f"The wish of {contact} is on the waiting list.")
+
+    def add() -> Wish:
+        ask(doubts_of_wish(form.cleaned_data), sure_in(request.POST))
+        return add_wish(contact, by=request.user, **form.cleaned_data)
+
+    if written(request, form, add):
+        say(request, tell("The wish of {contact} is on the waiting list.", contact=contact))
         return redirect(contact)
     return render(request, "buyers/wish_new.html", {"form": form, "contact": contact})
 
@@ -64,8 +77,13 @@ def wish_edit(request: PageRequest, pk: int) -> HttpResponse:
         today=clock.today(),
         initial={name: getattr(wish, name) for name in WISH_PARTS},
     )
-    if written(request, form, lambda: change_wish(wish, **form.cleaned_data), changing=wish):
-        say(request, "The wish is saved.")
+
+    def change() -> Wish:
+        ask(doubts_of_wish(form.cleaned_data), sure_in(request.POST))
+        return change_wish(wish, **form.cleaned_data)
+
+    if written(request, form, change, changing=wish):
+        say(request, tell("The wish is saved."))
         return redirect(wish.contact)
     wish.refresh_from_db()
     history = history_of(wish, request.program)

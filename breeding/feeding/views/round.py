@@ -1,5 +1,6 @@
 """Pages on which rounds are written down, and those of rounds that were."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.http import Http404, HttpResponse
@@ -21,6 +22,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
+from breeding.words.language import tell
 from breeding.words.numbers import some
 
 PLACES = {"eaters": "food"}
@@ -57,14 +59,34 @@ def some_animals(request: PageRequest) -> HttpResponse:
     animals = list(found.order_by("call_name", "code"))
     if not animals:
         raise Http404("No animal that is here is asked for.")
+    return feed_animals(request, animals)
+
+
+def feed_animals(
+    request: PageRequest,
+    animals: Sequence[Animal],
+    *,
+    whom: str = "",
+    back: tuple[str, str] = ("", ""),
+) -> HttpResponse:
+    """The page for these, at least one. whom: what they are called together, as "litter 26-04".
+
+    back: what is above the page and where it is; it is shown once they are fed.
+    """
     scene = scenes.round_of_animals(animals, request.program, clock.today())
-    return _feed(request, scene)
+    return _feed(request, scene, whom=whom, back=back)
 
 
 def _feed(
-    request: PageRequest, scene: scenes.Round, others: list[Any] | None = None
+    request: PageRequest,
+    scene: scenes.Round,
+    others: list[Any] | None = None,
+    *,
+    whom: str = "",
+    back: tuple[str, str] = ("", ""),
 ) -> HttpResponse:
     others = others or []
+    where = scene.tank or whom or some([one.name for one in scene.animals], scenes.MOST_NAMED)
     last, middle = scene.last, scene.suggestion.middle_g
     usual = last.amount_g if last and last.amount_g is not None and scene.tank else None
     form = RoundForm(
@@ -79,14 +101,15 @@ def _feed(
             "when": "now",
         },
     )
-    said = written(request, form, lambda: _write(request, form, scene, others), PLACES)
+    said = written(request, form, lambda: _write(request, form, scene, others, whom), PLACES)
     if said is not None:
         say(request, said)
-        return redirect(_after(scene))
+        return redirect(back[1] or _after(scene))
     context = {
         "form": form,
         "scene": scene,
-        "where": scene.tank or some([one.name for one in scene.animals], scenes.MOST_NAMED),
+        "where": where,
+        "back": back,
         "eaters": [(one, form[f"took_{one.animal.pk}"]) for one in scene.eaters],
         "foods": scenes.foods_to_offer(last.food if last else None, clock.today()),
         "usual": usual,
@@ -104,7 +127,9 @@ def _after(scene: scenes.Round) -> str:
     return "feeding:index"
 
 
-def _write(request: PageRequest, form: RoundForm, scene: scenes.Round, others: list[Any]) -> str:
+def _write(
+    request: PageRequest, form: RoundForm, scene: scenes.Round, others: list[Any], whom: str
+) -> str:
     """The round, and the same food for the tanks that were ticked; what was written, in words."""
     facts, unit = form.cleaned_data, request.program.weight_unit
     food = facts["food"]
@@ -120,14 +145,15 @@ def _write(request: PageRequest, form: RoundForm, scene: scenes.Round, others: l
     }
     eaters = form.eaters()
     feeding = services.feed(eaters, tank=scene.tank, amount_g=facts["amount_g"], **common)
-    where = scene.tank or some([one.name for one in eaters], scenes.MOST_NAMED)
+    where = scene.tank or whom or some([one.name for one in eaters], scenes.MOST_NAMED)
     what = scenes.feeding_words(feeding, unit)
-    said = [f"Written: {where}, {what}: {scenes.took_words(eaters)}."]
+    made = scenes.took_words(eaters)
+    said = [tell("Written: {animals}, {food}: {made}.", animals=where, food=what, made=made)]
     for other in others:
         if str(other.pk) in facts["also"]:
             inside = {stay.animal: str(Meal.Took.ALL) for stay in other.present_stays}
             services.feed(inside, tank=other, **common)
-            said.append(f"{other}: all ate, not weighed.")
+            said.append(tell("{tank}: all ate, not weighed.", tank=other))
     return " ".join(said)
 
 

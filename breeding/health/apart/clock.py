@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from breeding.words.language import tell
+
 Date = datetime.date
 
 
@@ -77,7 +79,9 @@ def added(spells: Iterable[Spell], names: Mapping[int, str]) -> list[Event]:
     for one in spells:
         by_place.setdefault((one.animal, one.water), []).append(one)
     return [
-        Event(one.since, one.water, f"{names[one.animal]} was added", one.animal)
+        Event(
+            one.since, one.water, tell("{animal} was added", animal=names[one.animal]), one.animal
+        )
         for own in by_place.values()
         for one in own
         if not any(_leads_to(other, one) for other in own)
@@ -184,7 +188,7 @@ def _came_to_others(
             and (other.until is None or other.until > one.since)
         ]
         if met:
-            found.append(Start(one.since, f"it came to {sorted(set(met))[0]}"))
+            found.append(Start(one.since, tell("it came to {animal}", animal=sorted(set(met))[0])))
     return found
 
 

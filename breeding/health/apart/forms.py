@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.health.apart.services import MOST_DAYS
@@ -13,6 +14,7 @@ from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelMultipleChoiceField
 from breeding.program.typed.numbers import TypedWhole
+from breeding.words.language import tell
 
 NOTE = 400
 
@@ -36,8 +38,8 @@ class _WithAnimals(forms.Form):
 
     animals = AnimalsTicked(
         queryset=Animal.objects.none(),
-        label="Who",
-        error_messages={"required": "Tick at least one."},
+        label=_("Who"),
+        error_messages={"required": _("Tick at least one.")},
     )
 
     def __init__(self, *args: Any, among: Iterable[Animal], **kwargs: Any) -> None:
@@ -48,15 +50,15 @@ class _WithAnimals(forms.Form):
 class KeepApartForm(_WithAnimals):
     """Who is kept apart by word, since when, for how long at least."""
 
-    since = forms.DateField(widget=DayInput(), label="Since")
+    since = forms.DateField(widget=DayInput(), label=_("Since"))
     least_days = TypedWhole(
         min_value=1,
         max_value=MOST_DAYS,
         required=False,
-        label="Days at least",
-        help_text="Empty: as many as for every arrival.",
+        label=_("Days at least"),
+        help_text=_("Empty: as many as for every arrival."),
     )
-    note = forms.CharField(max_length=NOTE, required=False)
+    note = forms.CharField(max_length=NOTE, required=False, label=_("Note"))
 
 
 class LetOutForm(_WithAnimals):
@@ -65,18 +67,18 @@ class LetOutForm(_WithAnimals):
     result = forms.ChoiceField(
         choices=Quarantine.Result.choices,
         widget=forms.RadioSelect,
-        label="How it ends",
+        label=_("How it ends"),
         error_messages={
-            "required": "Choose how it ends.",
-            "invalid_choice": "“%(value)s” is nothing to choose; choose one below.",
+            "required": _("Choose how it ends."),
+            "invalid_choice": _("“%(value)s” is not one of the choices; choose one below."),
         },
     )
-    on = forms.DateField(widget=DayInput(), label="On")
+    on = forms.DateField(widget=DayInput(), label=_("On"))
     note = forms.CharField(
         max_length=NOTE,
         required=False,
-        label="Why, or what was found",
-        help_text="Asked for when it ends before its time.",
+        label=_("Why, or what was found"),
+        help_text=_("Asked for when it ends before its time."),
     )
 
 
@@ -84,24 +86,26 @@ class QuarantineChangeForm(AsOnRecord):
     """The days of a quarantine, how it ended, and the note."""
 
     FIELDS = ("since", "least_days", "ended_on", "result", "note")
-    since = forms.DateField(widget=DayInput(), required=False, label="Since")
-    least_days = TypedWhole(min_value=1, max_value=MOST_DAYS, required=False, label="Days at least")
+    since = forms.DateField(widget=DayInput(), required=False, label=_("Since"))
+    least_days = TypedWhole(
+        min_value=1, max_value=MOST_DAYS, required=False, label=_("Days at least")
+    )
     ended_on = forms.DateField(
-        widget=DayInput(), required=False, label="Ended on", help_text="Empty: it goes on."
+        widget=DayInput(), required=False, label=_("Ended on"), help_text=_("Empty: it goes on.")
     )
     result = forms.ChoiceField(
-        choices=[("", "it goes on"), *Quarantine.Result.choices],
+        choices=[("", _("it goes on")), *Quarantine.Result.choices],
         required=False,
-        label="How it ended",
+        label=_("How it ended"),
     )
-    note = forms.CharField(max_length=NOTE, required=False)
+    note = forms.CharField(max_length=NOTE, required=False, label=_("Note"))
 
     def __init__(self, *args: Any, record: Quarantine, **kwargs: Any) -> None:
         on_record = {name: getattr(record, name) for name in self.FIELDS}
         super().__init__(*args, on_record=on_record, **kwargs)
         if record.since is None:
             self.fields["since"].disabled = True
-            self.fields["since"].help_text = "Its stay in a tank for quarantine says it."
+            self.fields["since"].help_text = tell("Its stay in a tank for quarantine says it.")
             self.fields["least_days"].disabled = True
 
 

@@ -12,6 +12,7 @@ from breeding.health.models import Quarantine
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 class QuarantineKind(Kind[Quarantine]):
@@ -21,9 +22,17 @@ class QuarantineKind(Kind[Quarantine]):
 
     def called(self, record: Quarantine) -> str:
         if record.since is not None:
-            return f"the quarantine of {record.animal} since {long_day(record.since)}"
+            return tell(
+                "the quarantine of {animal} since {day}",
+                animal=record.animal,
+                day=long_day(record.since),
+            )
         assert record.ended_on is not None  # noqa: S101 - one of the two is set, by a rule
-        return f"the end of the quarantine of {record.animal} on {long_day(record.ended_on)}"
+        return tell(
+            "the end of the quarantine of {animal} on {day}",
+            animal=record.animal,
+            day=long_day(record.ended_on),
+        )
 
     def crumb(self, record: Quarantine) -> Way:
         return Way(str(record.animal), record.animal.get_absolute_url())
@@ -31,7 +40,7 @@ class QuarantineKind(Kind[Quarantine]):
     def caution(self, record: Quarantine, *, today: datetime.date) -> str:
         if record.ended_on is None:
             return ""
-        return (
+        return tell(
             "Withdrawn, it says no more that the quarantine ended; see who is in quarantine then."
         )
 

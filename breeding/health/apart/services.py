@@ -5,6 +5,7 @@ from collections.abc import Collection, Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Q
 
 from breeding.animals.away.here import check_was_here
 from breeding.animals.models import Animal
@@ -17,7 +18,7 @@ from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.words.days import long_day
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 Date = datetime.date
 CUT_SHORT = Quarantine.Result.CUT_SHORT
@@ -44,8 +45,11 @@ def keep_apart(
         if found := already.get(one.pk):
             raise ValidationError(
                 {
-                    "animals": f"{one.name} is in quarantine since {long_day(found.since)} "
-                    "already; end that first."
+                    "animals": tell(
+                        "{animal} has been in quarantine since {day} already; end that first.",
+                        animal=one.name,
+                        day=long_day(found.since),
+                    )
                 }
             )
         check_was_here(one, since, "since")
@@ -81,7 +85,13 @@ def let_out(
     for one in animals:
         if one.pk not in found:
             raise ValidationError(
-                {"on": f"{one.name} is not in quarantine on {long_day(on)}, or not any more."}
+                {
+                    "on": tell(
+                        "{animal} is not in quarantine on {day}, or not any more.",
+                        animal=one.name,
+                        day=long_day(on),
+                    )
+                }
             )
     _check_result(list(found.values()), result, note, on)
     ask(_doubts_of_end(list(found.values()), result, on), sure)
@@ -101,23 +111,36 @@ def _check_result(found: list[Quarantined], result: str, note: str, on: Date) ->
         one = early[0]
         raise ValidationError(
             {
-                "result": f"The days of {one.animal.name} are not over before "
-                f"{long_day(one.until)} ({one.days_words}); choose “{CUT_SHORT.label}” and say why."
+                "result": tell(
+                    "The days of {animal} are not over before {day} ({days}); choose “{result}” "
+                    "and say why.",
+                    animal=one.animal.name,
+                    day=long_day(one.until),
+                    days=one.days_words,
+                    result=CUT_SHORT.label,
+                )
             }
         )
     if result == CUT_SHORT and not early:
         raise ValidationError(
-            {"result": "Its days are over; choose what was found, nothing or an illness."}
+            {"result": tell("Its days are over; choose what was found, nothing or an illness.")}
         )
     if result == CUT_SHORT and not note.strip():
-        raise ValidationError({"note": "Say why it ends before its time."})
+        raise ValidationError({"note": tell("Say why it ends before its time.")})
 
 
 def _doubts_of_end(found: list[Quarantined], result: str, on: Date) -> list[Doubt]:
     doubts = [
         Doubt(
-            f"{one.animal.name} would have been in quarantine until {long_day(one.until)}, "
-            f"{counted((one.until - on).days, 'day')} more. What it carries may not show yet.",
+            tell_many(
+                "{animal} would have been in quarantine until {day}, {number} more day. What it "
+                "carries may not show yet.",
+                "{animal} would have been in quarantine until {day}, {number} more days. What it "
+                "carries may not show yet.",
+                (one.until - on).days,
+                animal=one.animal.name,
+                day=long_day(one.until),
+            ),
             "result",
         )
         for one in found
@@ -125,10 +148,59 @@ def _doubts_of_end(found: list[Quarantined], result: str, on: Date) -> list[Doub
     ]
     ill = ailing([one.animal.pk for one in found], on)
     return doubts + [
-        Doubt(f"{one.animal.name} is not seen to be well: {seen.words}.", "result")
+        Doubt(
+            tell(
+                "{animal} is not seen to be well: {what}.",
+                animal=one.animal.name,
+                what=seen.words,
+            ),
+            "result",
+        )
         for one in found
         for seen in ill.get(one.animal.pk, ())
     ]
+
+
+@transaction.atomic
+def record_earlier_quarantine(
+    animal: Animal,
+    *,
+    since: Date,
+    ended_on: Date,
+    result: str,
+    today: Date,
+    by: Person | None,
+    least_days: int | None = None,
+    note: str = "",
+) -> Quarantine:
+    """One that is over, written down late. Raises ValidationError by field."""
+    reaches = Q(ended_on__isnull=True) | Q(ended_on__gt=since)
+    rows = Quarantine.objects.filter(reaches, animal=animal, since__lt=ended_on)
+    rows = rows.select_related("animal")
+    if (other := rows.first()) is not None:
+        raise ValidationError({"since": _already_words(other, since)})
+    return change_quarantine(
+        Quarantine(animal=animal, since=since, recorded_by=by),
+        since=since,
+        least_days=least_days,
+        ended_on=ended_on,
+        result=result,
+        note=note,
+        today=today,
+    )
+
+
+def _already_words(other: Quarantine, since: Date) -> str:
+    said = {"animal": other.animal.name, "since": long_day(other.since or since)}
+    if other.ended_on is None:
+        return tell(
+            "{animal} was in quarantine from {since}, and not ended, on record already.", **said
+        )
+    return tell(
+        "{animal} was in quarantine from {since} to {until}, on record already.",
+        **said,
+        until=long_day(other.ended_on),
+    )
 
 
 @transaction.atomic
@@ -145,17 +217,24 @@ def change_quarantine(
     """Put the days, the result or the note right. Raises ValidationError by field."""
     is_by_word = row.since is not None
     if is_by_word and since is None:
-        raise ValidationError({"since": "Since which day? It was said by word."})
+        raise ValidationError(
+            {"since": tell("Since which day? No stay in a quarantine tank says it.")}
+        )
     if not is_by_word and ended_on is None:
         raise ValidationError(
-            {"ended_on": "Withdraw it if it did not end; its stay says since when it goes on."}
+            {
+                "ended_on": tell(
+                    "If it did not end, withdraw this; its stay says since when it has been going "
+                    "on."
+                )
+            }
         )
     if ended_on is not None and not result:
-        raise ValidationError({"result": "How did it end?"})
+        raise ValidationError({"result": tell("How did it end?")})
     if result and ended_on is None:
-        raise ValidationError({"ended_on": "On which day did it end so?"})
+        raise ValidationError({"ended_on": tell("On which day did it end so?")})
     if result == CUT_SHORT and not note.strip():
-        raise ValidationError({"note": "Say why it ended before its time."})
+        raise ValidationError({"note": tell("Say why it ended before its time.")})
     row.since, row.ended_on = since if is_by_word else None, ended_on
     row.least_days, row.result, row.note = least_days, result, note.strip()
     _check_days(row, today)
@@ -178,7 +257,13 @@ def _check_days(row: Quarantine, today: Date) -> None:
             check_was_here(row.animal, on, name)
     if row.since is not None and row.ended_on is not None and row.ended_on < row.since:
         raise ValidationError(
-            {"ended_on": f"{long_day(row.ended_on)} is before it began ({long_day(row.since)})."}
+            {
+                "ended_on": tell(
+                    "{day} is before it began ({since}).",
+                    day=long_day(row.ended_on),
+                    since=long_day(row.since),
+                )
+            }
         )
 
 

@@ -16,6 +16,7 @@ from breeding.health.illness.standing import ailing, treatments_of
 from breeding.health.models import Observation, Treatment
 from breeding.housing.models import Stay, WaterTest
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 Date = datetime.date
 TREATED_DAYS = 30  # what was given so long before is named
@@ -83,5 +84,9 @@ def _last_meal(animal: Animal, on: Date) -> str:
     )
     if meal is None:
         return ""
-    what = f", {meal.feeding.food}" if meal.feeding.food else ""
-    return f"{meal.get_took_display()} on {long_day(timezone.localdate(meal.feeding.fed_at))}{what}"
+    said = tell(
+        "{took} on {day}",
+        took=meal.get_took_display(),
+        day=long_day(timezone.localdate(meal.feeding.fed_at)),
+    )
+    return f"{said}, {meal.feeding.food}" if meal.feeding.food else said

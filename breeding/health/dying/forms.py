@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.fields import PhotographField
 from breeding.health.dying.services import Told
@@ -10,6 +11,7 @@ from breeding.health.models import Death
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
 from breeding.program.typed.names import validate_name
+from breeding.words.language import tell
 
 FIELDS = tuple(Told.__dataclass_fields__)
 
@@ -20,35 +22,37 @@ class _Told(forms.Form):
     cause = forms.ChoiceField(
         choices=Death.Cause.choices,
         initial=Death.Cause.UNKNOWN,
-        label="What it died of",
-        help_text="Suspected, unless a laboratory said so.",
+        label=_("What it died of"),
+        help_text=_("Suspected, unless a laboratory said so."),
         error_messages={
-            "required": "Choose what it died of; “not known” is an answer.",
-            "invalid_choice": "“%(value)s” is nothing to choose; choose one below.",
+            "required": _("Choose what it died of; “not known” is an answer."),
+            "invalid_choice": _("“%(value)s” is not one of the choices; choose one below."),
         },
     )
-    is_by_laboratory = forms.BooleanField(required=False, label="A laboratory said so")
+    is_by_laboratory = forms.BooleanField(required=False, label=_("A laboratory said so"))
     circumstances = forms.CharField(
         max_length=1000,
         required=False,
-        label="What happened before",
+        label=_("What happened before"),
         widget=forms.Textarea(attrs={"rows": 2}),
     )
     found_where = forms.CharField(
-        max_length=120, required=False, label="Found where", validators=[validate_name]
+        max_length=120, required=False, label=_("Found where"), validators=[validate_name]
     )
-    ill_since = forms.DateField(widget=DayInput(), required=False, label="Ill since")
+    ill_since = forms.DateField(widget=DayInput(), required=False, label=_("Ill since"))
     findings = forms.CharField(
         max_length=2000,
         required=False,
-        label="What was found, outside and inside",
+        label=_("What was found, outside and inside"),
         widget=forms.Textarea(attrs={"rows": 3}),
     )
     examined_by = forms.CharField(
-        max_length=80, required=False, label="Opened or looked at by", validators=[validate_name]
+        max_length=80, required=False, label=_("Opened or looked at by"), validators=[validate_name]
     )
     photograph = PhotographField(
-        required=False, help_text="JPEG, PNG or WebP; where it was taken is removed."
+        required=False,
+        label=_("Photograph"),
+        help_text=_("JPEG, PNG or WebP; where it was taken is removed."),
     )
 
     def told(self) -> Told:
@@ -64,7 +68,7 @@ class DeathChangeForm(AsOnRecord, _Told):
     """How an animal died, put right."""
 
     without_photograph = forms.BooleanField(
-        required=False, label="The photograph does not belong to it"
+        required=False, label=_("The photograph does not belong to it")
     )
 
     def __init__(self, *args: Any, record: Death, **kwargs: Any) -> None:
@@ -73,4 +77,4 @@ class DeathChangeForm(AsOnRecord, _Told):
         if record.photograph_id is None:
             del self.fields["without_photograph"]
         else:
-            self.fields["photograph"].label = "Another photograph"
+            self.fields["photograph"].label = tell("Another photograph")

@@ -4,8 +4,9 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Q
 
+from breeding.animals.around import died_lately
 from breeding.animals.models import Animal
 from breeding.health.models import Death
 from breeding.health.quarantine import water_of
@@ -27,18 +28,16 @@ class DiedBeside:
     others: Sequence[Animal]
 
 
-def _died_since(name: str, today: Date) -> QuerySet[Animal]:
-    since = today - datetime.timedelta(days=round(threshold(name)))
-    return Animal.objects.filter(
-        state=Animal.State.DIED, state_on__gt=since, state_on__lte=today
-    ).select_related("portrait")
+def _died_since(name: str, today: Date) -> list[Animal]:
+    return died_lately(round(threshold(name)), today)
 
 
 def died_untold(today: Date) -> list[Animal]:
-    """Who died lately without a record of how, the latest first: one query."""
-    told = Death.objects.filter(animal=OuterRef("pk"))
-    found = _died_since("how_it_died_days", today).filter(~Exists(told))
-    return list(found.order_by("-state_on", "pk"))
+    """Who died lately without a record of how, the latest first: two queries, or one."""
+    dead = _died_since("how_it_died_days", today)
+    told = Death.objects.filter(animal__in=[one.pk for one in dead]) if dead else ()
+    keys = {one.animal_id for one in told}
+    return [one for one in dead if one.pk not in keys]
 
 
 def died_beside_others(today: Date) -> list[DiedBeside]:

@@ -14,6 +14,7 @@ from breeding.health.dying.services import Told, bring_back_death, change_death
 from breeding.health.models import Death
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Act, Person, Program
+from breeding.words.language import tell
 
 
 class DeathKind(Kind[Death]):
@@ -22,17 +23,17 @@ class DeathKind(Kind[Death]):
     related = ("animal", "photograph")
 
     def called(self, record: Death) -> str:
-        return f"how {record.animal} died"
+        return tell("how {animal} died", animal=record.animal)
 
     def crumb(self, record: Death) -> Way:
         return Way(str(record.animal), record.animal.get_absolute_url())
 
     def caution(self, record: Death, *, today: datetime.date) -> str:
-        return "It stays on record that it died, and when; only how is withdrawn."
+        return tell("It stays on record that it died, and when; only how is withdrawn.")
 
     def instead(self, record: Death) -> Way | None:
         where = f"{record.animal.get_absolute_url()}state/"
-        return Way("say where it stands", where, before="If it did not die:")
+        return Way(tell("say where it stands"), where, before=tell("If it did not die:"))
 
     def change_form(
         self,
@@ -68,7 +69,10 @@ def refuse_death_of_living(sender: type[Act], rows: Iterable[models.Model], **_:
     standing = Death.objects.filter(animal__in=keys).exclude(animal__state=Animal.State.DIED)
     for death in standing.select_related("animal"):
         raise ValidationError(
-            f"It cannot be undone: how {death.animal.name} died is on record "
-            f"({death.cause_words}); withdraw that first, or say where it stands, and it goes "
-            "with that."
+            tell(
+                "It cannot be undone: how {animal} died is on record ({cause}); withdraw that "
+                "first, or say where it stands, and it goes with that.",
+                animal=death.animal.name,
+                cause=death.cause_words,
+            )
         )

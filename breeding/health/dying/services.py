@@ -16,9 +16,10 @@ from breeding.program import services
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
 
 Date = datetime.date
-NOT_DIED = "It did not die; where it stands was put right."
+NOT_DIED = message("It did not die; where it stands was put right.")
 
 
 @dataclass(frozen=True)
@@ -76,8 +77,12 @@ def take_back(animal: Animal, by: Person | None, now: datetime.datetime) -> str:
     death = Death.objects.filter(animal=animal).first()
     if death is None:
         return ""
-    services.withdraw(death, by=by, now=now, reason=NOT_DIED)
-    return f"How {animal.name} died ({death.cause_words}) is withdrawn with it."
+    services.withdraw(death, by=by, now=now, reason=tell(NOT_DIED))
+    return tell(
+        "How {animal} died ({cause}) is withdrawn with it.",
+        animal=animal.name,
+        cause=death.cause_words,
+    )
 
 
 def _write(
@@ -102,27 +107,45 @@ def _check(death: Death, today: Date) -> None:
     animal = death.animal
     _check_died(animal)
     if death.is_by_laboratory and death.cause == Death.Cause.UNKNOWN:
-        raise ValidationError({"cause": "Choose the cause that the laboratory named."})
+        raise ValidationError({"cause": tell("Choose the cause that the laboratory named.")})
     since = death.ill_since
     if since is None:
         return
     check_past("ill_since", since, today)
     if animal.born_on is not None and since < animal.born_on:
         raise ValidationError(
-            {"ill_since": f"{animal.name} was born on {long_day(animal.born_on)}; then or later."}
+            {
+                "ill_since": tell(
+                    "{animal} was born on {day}; then or later.",
+                    animal=animal.name,
+                    day=long_day(animal.born_on),
+                )
+            }
         )
     if animal.state_on is not None and since > animal.state_on:
         raise ValidationError(
-            {"ill_since": f"{animal.name} died on {long_day(animal.state_on)}; then or before."}
+            {
+                "ill_since": tell(
+                    "{animal} died on {day}; then or before.",
+                    animal=animal.name,
+                    day=long_day(animal.state_on),
+                )
+            }
         )
 
 
 def _check_died(animal: Animal) -> None:
     if animal.is_withdrawn:
-        raise ValidationError(f"{animal.name} is withdrawn; bring it back first.")
+        raise ValidationError(
+            tell("{animal} is withdrawn; bring it back first.", animal=animal.name)
+        )
     if animal.state != Animal.State.DIED:
         raise ValidationError(
-            f"{animal.name} is on record as “{animal.get_state_display()}”; say first that it died."
+            tell(
+                "{animal} is on record as “{state}”; say first that it died.",
+                animal=animal.name,
+                state=animal.get_state_display(),
+            )
         )
 
 
@@ -135,6 +158,6 @@ def _picture(
         photograph,
         by=by,
         taken_on=taken_on,
-        caption="after its death",
+        caption=tell("after its death"),
         as_portrait=False,
     )

@@ -6,6 +6,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 Date = datetime.date
 MOST_AHEAD_DAYS = 1096  # three years: nobody prescribes, or holds an animal, for longer
@@ -14,10 +15,18 @@ MOST_AHEAD_DAYS = 1096  # three years: nobody prescribes, or holds an animal, fo
 def check_past(field: str, on: Date, today: Date) -> None:
     """Raise ValidationError for a day to come, or before there were such records."""
     if on > today:
-        raise ValidationError({field: f"{long_day(on)} is still to come; today or before."})
+        raise ValidationError(
+            {field: tell("{day} is still to come; today or before.", day=long_day(on))}
+        )
     if on.year < EARLIEST_YEAR:
         raise ValidationError(
-            {field: f"{on} is too long ago; the earliest year is {EARLIEST_YEAR}."}
+            {
+                field: tell(
+                    "{day} is too long ago; the earliest year is {year}.",
+                    day=on,
+                    year=EARLIEST_YEAR,
+                )
+            }
         )
 
 
@@ -33,8 +42,12 @@ def check_after(field: str, on: Date | None, first: Date, *, least: Date | None 
     if not earliest <= on <= last:
         raise ValidationError(
             {
-                field: f"{long_day(on)} cannot be; allowed is from {long_day(earliest)} to "
-                f"{long_day(last)}."
+                field: tell(
+                    "{day} cannot be; allowed is from {first} to {last}.",
+                    day=long_day(on),
+                    first=long_day(earliest),
+                    last=long_day(last),
+                )
             }
         )
 

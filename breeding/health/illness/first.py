@@ -6,6 +6,7 @@ from functools import cache
 from typing import Any
 
 from breeding.program.fixture_files import fixture_path
+from breeding.words.language import tell
 
 
 @cache
@@ -27,7 +28,7 @@ def look_again_days(kind: str) -> int:
 
 def first_steps() -> list[str]:
     """What a keeper does first, whatever it is, in the order in which it is done."""
-    return [row["text"] for row in health_file()["first"]]
+    return [tell(row["text"]) for row in health_file()["first"]]
 
 
 def words_of_kind(kind: str) -> str:
@@ -36,4 +37,5 @@ def words_of_kind(kind: str) -> str:
     >>> words_of_kind("swollen")
     'A swollen female that has been with no male is more likely ill than pregnant.'
     """
-    return str(health_file()["of_kind"].get(kind, {}).get("text", ""))
+    text = str(health_file()["of_kind"].get(kind, {}).get("text", ""))
+    return tell(text) if text else ""

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import PhotographField
@@ -16,6 +17,7 @@ from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField
 from breeding.program.typed.names import validate_name
+from breeding.words.language import tell
 
 TODAY, YESTERDAY, A_DAY = "today", "yesterday", "day"
 
@@ -31,26 +33,30 @@ class ObservationForm(forms.Form):
 
     animal = AnimalChoice(
         queryset=Animal.objects.none(),
-        label="Who",
-        empty_label="choose",
-        error_messages={"required": "Choose who it is."},
+        label=_("Who"),
+        empty_label=_("choose"),
+        error_messages={"required": _("Choose who it is.")},
     )
     kind = forms.ChoiceField(
+        label=_("Kind"),
         choices=Observation.Kind.choices,
         error_messages={
-            "required": "Choose what you see.",
-            "invalid_choice": "“%(value)s” is nothing to choose; choose one below.",
+            "required": _("Choose what you see."),
+            "invalid_choice": _("“%(value)s” is not one of the choices; choose one below."),
         },
     )
     since_when = forms.ChoiceField(
-        choices=[(TODAY, "today"), (YESTERDAY, "yesterday"), (A_DAY, "the day below")],
+        label=_("Since when"),
+        choices=[(TODAY, _("today")), (YESTERDAY, _("yesterday")), (A_DAY, _("the day below"))],
         required=False,
-        error_messages={"invalid_choice": "“%(value)s” is no day; choose one below."},
+        error_messages={"invalid_choice": _("“%(value)s” is not a day; choose one below.")},
     )
-    since = forms.DateField(widget=DayInput(), required=False, label="Since this day")
-    note = forms.CharField(max_length=400, required=False)
+    since = forms.DateField(widget=DayInput(), required=False, label=_("Since this day"))
+    note = forms.CharField(max_length=400, required=False, label=_("Note"))
     photograph = PhotographField(
-        required=False, help_text="JPEG, PNG or WebP; where it was taken is removed."
+        required=False,
+        label=_("Photograph"),
+        help_text=_("JPEG, PNG or WebP; where it was taken is removed."),
     )
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
@@ -64,7 +70,7 @@ class ObservationForm(forms.Form):
         when = cleaned.pop("since_when", "") or (A_DAY if cleaned.get("since") else TODAY)
         if when == A_DAY:
             if cleaned.get("since") is None and "since" not in self.errors:
-                self.add_error("since", "Since which day? Choose it here.")
+                self.add_error("since", tell("Since which day? Choose it here."))
         else:
             back = 1 if when == YESTERDAY else 0
             cleaned["since"] = self.today - datetime.timedelta(days=back)
@@ -74,25 +80,25 @@ class ObservationForm(forms.Form):
 class OverForm(forms.Form):
     """On which day it was seen to be over."""
 
-    on = forms.DateField(widget=DayInput(), label="It was over on")
+    on = forms.DateField(widget=DayInput(), label=_("It was over on"))
 
 
 class ObservationChangeForm(AsOnRecord):
     """What ailed an animal, since when, until when, and its picture."""
 
     FIELDS = ("kind", "since", "over_on", "note")
-    kind = forms.ChoiceField(choices=Observation.Kind.choices, label="What was seen")
-    since = forms.DateField(widget=DayInput(), label="Since")
+    kind = forms.ChoiceField(choices=Observation.Kind.choices, label=_("What was seen"))
+    since = forms.DateField(widget=DayInput(), label=_("Since"))
     over_on = forms.DateField(
         widget=DayInput(),
         required=False,
-        label="Over on",
-        help_text="Empty: it is not over.",
+        label=_("Over on"),
+        help_text=_("Empty: it is not over."),
     )
-    note = forms.CharField(max_length=400, required=False)
-    photograph = PhotographField(required=False)
+    note = forms.CharField(max_length=400, required=False, label=_("Note"))
+    photograph = PhotographField(required=False, label=_("Photograph"))
     without_photograph = forms.BooleanField(
-        required=False, label="The photograph does not belong to it"
+        required=False, label=_("The photograph does not belong to it")
     )
 
     def __init__(self, *args: Any, record: Observation, **kwargs: Any) -> None:
@@ -101,17 +107,17 @@ class ObservationChangeForm(AsOnRecord):
         if record.photograph_id is None:
             del self.fields["without_photograph"]
         else:
-            self.fields["photograph"].label = "Another photograph"
+            self.fields["photograph"].label = tell("Another photograph")
 
 
 class _OfOneOrWater(forms.Form):
     """Of one animal, or of the water of a tank."""
 
     animal = AnimalChoice(
-        queryset=Animal.objects.none(), required=False, label="Animal", empty_label="none"
+        queryset=Animal.objects.none(), required=False, label=_("Animal"), empty_label=_("none")
     )
     tank = ModelChoiceField(
-        queryset=Tank.objects.none(), required=False, label="Tank", empty_label="none"
+        queryset=Tank.objects.none(), required=False, label=_("Tank"), empty_label=_("none")
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -124,7 +130,9 @@ class _OfOneOrWater(forms.Form):
         chosen = [cleaned.get(name) for name in ("animal", "tank")]
         given = [one for one in chosen if one is not None]
         if len(given) != 1 and not self.errors:
-            raise ValidationError("Choose one: an animal, or a tank and all who are in its water.")
+            raise ValidationError(
+                tell("Choose one: an animal, or a tank and all who are in its water.")
+            )
         cleaned["who"] = given[0] if given else None
         return cleaned
 
@@ -137,38 +145,42 @@ class _Prescription(forms.Form):
     """What is given, as it was prescribed."""
 
     remedy = forms.CharField(
-        max_length=80, label="What is given", validators=[validate_name], help_text="Its name."
+        max_length=80,
+        label=_("What is given"),
+        validators=[validate_name],
+        help_text=_("Its name."),
     )
     dose = forms.CharField(
         max_length=120,
         required=False,
-        label="Dose",
+        label=_("Dose"),
         validators=[validate_name],
-        help_text="As it was prescribed, in the same words. Nothing here proposes one.",
+        help_text=_("As it was prescribed, in the same words. Nothing here proposes one."),
     )
     prescribed_by = forms.CharField(
         max_length=80,
         required=False,
-        label="Prescribed by",
+        label=_("Prescribed by"),
         validators=[validate_name],
-        help_text="A veterinarian decides on every dose. Empty is recorded as “by nobody on "
-        "record”.",
+        help_text=_(
+            "A veterinarian decides on every dose. Empty is recorded as “by nobody on record”."
+        ),
     )
-    against = forms.CharField(max_length=200, required=False, label="Against what")
-    since = forms.DateField(widget=DayInput(), label="From")
+    against = forms.CharField(max_length=200, required=False, label=_("Against what"))
+    since = forms.DateField(widget=DayInput(), label=_("From"))
     until = forms.DateField(
         widget=DayInput(),
         required=False,
-        label="To, the last day",
-        help_text="Empty while nobody knows; the hold lasts as long as it goes on.",
+        label=_("To, the last day"),
+        help_text=_("Empty while nobody knows; the hold lasts as long as it goes on."),
     )
     hold_until = forms.DateField(
         widget=DayInput(),
         required=False,
-        label="Not to be sold, moved or bred until",
-        help_text="The first day on which that is done again, as the veterinarian says.",
+        label=_("Not to be sold, moved or bred until"),
+        help_text=_("The first day on which that is done again, as the veterinarian says."),
     )
-    note = forms.CharField(max_length=400, required=False)
+    note = forms.CharField(max_length=400, required=False, label=_("Note"))
 
     def given(self) -> Prescribed:
         """What was typed, as the service takes it."""
@@ -187,12 +199,12 @@ class TreatmentForm(_OfOneOrWater, _Prescription):
 class EndForm(forms.Form):
     """The last day of a treatment, and until when those treated are held."""
 
-    until = forms.DateField(widget=DayInput(), label="Its last day")
+    until = forms.DateField(widget=DayInput(), label=_("Its last day"))
     hold_until = forms.DateField(
         widget=DayInput(),
         required=False,
-        label="Not to be sold, moved or bred until",
-        help_text="The first day on which that is done again, as the veterinarian says.",
+        label=_("Not to be sold, moved or bred until"),
+        help_text=_("The first day on which that is done again, as the veterinarian says."),
     )
 
 
@@ -208,19 +220,21 @@ class TreatmentChangeForm(AsOnRecord, _Prescription):
 class _Seen(forms.Form):
     """What a veterinarian found."""
 
-    on = forms.DateField(widget=DayInput(), label="On")
-    by = forms.CharField(max_length=80, required=False, label="By whom", validators=[validate_name])
+    on = forms.DateField(widget=DayInput(), label=_("On"))
+    by = forms.CharField(
+        max_length=80, required=False, label=_("By whom"), validators=[validate_name]
+    )
     found = forms.CharField(
         max_length=2000,
         required=False,
-        label="What was found",
+        label=_("What was found"),
         widget=forms.Textarea(attrs={"rows": 3}),
     )
     look_again_on = forms.DateField(
         widget=DayInput(),
         required=False,
-        label="Look again on",
-        help_text="Then it stands on the day.",
+        label=_("Look again on"),
+        help_text=_("The day then reminds of it."),
     )
 
 

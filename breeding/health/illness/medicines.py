@@ -9,7 +9,11 @@ from breeding.health.illness.first import health_file
 from breeding.program.kinds import kind_words
 from breeding.program.problems.doubts import Doubt
 from breeding.words.kinds import KindWords
+from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import joined
+
+# What the file calls them, for the catalogs: there a name is no sentence.
+SAID = (message("copper"), message("an organophosphate"), message("formalin"))
 
 
 def harmful_in(text: str, kinds: KindWords) -> list[str]:
@@ -44,11 +48,14 @@ def harm_words(names: list[str], kinds: KindWords) -> str:
     """What is said beside a treatment with one of these; empty for none."""
     if not names:
         return ""
-    kill = "kills" if len(names) == 1 else "kill"
-    whom = kinds.many if kinds.has_spine else "animals"
-    return (
-        f"By common practice {joined(names)} {kill} {whom}, at the doses meant for other fish and "
-        "below. A veterinarian decides on every dose."
+    return tell_many(
+        "By common practice {remedies} kills {many}, at the doses meant for other fish and below. "
+        "A veterinarian decides on every dose.",
+        "By common practice {remedies} kill {many}, at the doses meant for other fish and below. A "
+        "veterinarian decides on every dose.",
+        len(names),
+        remedies=joined([tell(one) for one in names]),
+        many=kinds.many if kinds.has_spine else tell("animals"),
     )
 
 

@@ -19,6 +19,7 @@ from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Answers
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 def _page_of(who: Animal | Tank) -> Way:
@@ -31,7 +32,12 @@ class ObservationKind(Kind[Observation]):
     related = ("animal", "photograph")
 
     def called(self, record: Observation) -> str:
-        return f"“{record.get_kind_display()}” of {record.animal} since {long_day(record.since)}"
+        return tell(
+            "“{what}” of {animal} since {day}",
+            what=record.get_kind_display(),
+            animal=record.animal,
+            day=long_day(record.since),
+        )
 
     def crumb(self, record: Observation) -> Way:
         return _page_of(record.animal)
@@ -62,11 +68,19 @@ class TreatmentKind(Kind[Treatment]):
     related = ("animal", "tank__system")
 
     def called(self, record: Treatment) -> str:
-        who = record.animal or f"the water of {record.tank}"
-        return f"the treatment of {who} with {record.remedy} since {long_day(record.since)}"
+        said = {"remedy": record.remedy, "day": long_day(record.since)}
+        if record.animal is None:
+            return tell(
+                "the treatment of the water of {tank} with {remedy} since {day}",
+                tank=record.tank,
+                **said,
+            )
+        return tell(
+            "the treatment of {animal} with {remedy} since {day}", animal=record.animal, **said
+        )
 
     def lede(self, record: Treatment, *, program: Program, today: datetime.date) -> str:
-        return "It stays readable with the reason, counts no more, and holds nobody."
+        return tell("It stays readable with the reason, no longer counts, and holds nobody.")
 
     def crumb(self, record: Treatment) -> Way:
         return Way(record.remedy, record.get_absolute_url())
@@ -108,7 +122,11 @@ class VisitKind(Kind[Visit]):
     related = ("animal", "tank")
 
     def called(self, record: Visit) -> str:
-        return f"the visit to {record.animal or record.tank} on {long_day(record.on)}"
+        return tell(
+            "the visit to {animal} on {day}",
+            animal=record.animal or record.tank,
+            day=long_day(record.on),
+        )
 
     def crumb(self, record: Visit) -> Way:
         return Way(str(record.animal or record.tank), record.get_absolute_url())

@@ -17,6 +17,7 @@ from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 Date = datetime.date
 
@@ -58,10 +59,15 @@ def end_observation(found: Observation, *, on: Date, today: Date) -> Observation
         Observation.every.select_for_update(of=("self",)).select_related("animal").get(pk=found.pk)
     )
     if found.is_withdrawn:
-        raise ValidationError("This observation is withdrawn; bring it back first.")
+        raise ValidationError(tell("This observation is withdrawn; bring it back first."))
     if found.over_on is not None:
         raise ValidationError(
-            {"on": f"It was over on {long_day(found.over_on)} already; change that day instead."}
+            {
+                "on": tell(
+                    "It was over on {day} already; change that day instead.",
+                    day=long_day(found.over_on),
+                )
+            }
         )
     _check_over("on", on, found.since, today)
     found.over_on = on
@@ -107,14 +113,20 @@ def _check(found: Observation, today: Date) -> None:
     if found.over_on is not None:
         _check_over("over_on", found.over_on, found.since, today)
     if found.kind == Observation.Kind.OTHER and not found.note:
-        raise ValidationError({"note": "Say in a few words what you saw."})
+        raise ValidationError({"note": tell("Say in a few words what you saw.")})
 
 
 def _check_over(field: str, on: Date, since: Date, today: Date) -> None:
     check_past(field, on, today)
     if on < since:
         raise ValidationError(
-            {field: f"{long_day(on)} is before it began ({long_day(since)}); then or later."}
+            {
+                field: tell(
+                    "{day} is before it began ({began}); then or later.",
+                    day=long_day(on),
+                    began=long_day(since),
+                )
+            }
         )
 
 
@@ -122,8 +134,12 @@ def _open_already(found: Observation) -> list[Doubt]:
     same = Observation.objects.filter(animal=found.animal, kind=found.kind, over_on__isnull=True)
     return [
         Doubt(
-            f"{found.animal.name}: “{found.get_kind_display()}” is on record since "
-            f"{long_day(other.since)} and not over; is this something new?",
+            tell(
+                "{animal}: “{what}” is on record since {day} and not over; is this something new?",
+                animal=found.animal.name,
+                what=found.get_kind_display(),
+                day=long_day(other.since),
+            ),
             "kind",
         )
         for other in same[:1]
@@ -138,6 +154,6 @@ def _picture(
         photograph,
         by=by,
         taken_on=today,
-        caption=found.get_kind_display(),
+        caption=str(found.get_kind_display()),
         as_portrait=False,
     )

@@ -14,12 +14,13 @@ from breeding.health.illness.days import check_after, check_past
 from breeding.health.illness.medicines import doubts_of_remedy, words_of_treated
 from breeding.health.models import Treatment
 from breeding.housing.models import Tank
-from breeding.housing.services import check_in_use
+from breeding.housing.stays.checks import check_in_use
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
+from breeding.words.language import tell
 from breeding.words.numbers import some
 
 Date = datetime.date
@@ -81,7 +82,7 @@ def end_treatment(
     """This is its last day. Without a day until which those treated are held, it is asked once."""
     treatment = _locked(treatment)
     if treatment.is_withdrawn:
-        raise ValidationError("This treatment is withdrawn; bring it back first.")
+        raise ValidationError(tell("This treatment is withdrawn; bring it back first."))
     check_past("until", until, today)
     treatment.until, treatment.hold_until = until, hold_until
     _check(treatment, today)
@@ -159,8 +160,13 @@ def _doubts_of_hold(treatment: Treatment, today: Date) -> Iterator[Doubt]:
         return
     free = treatment.until + datetime.timedelta(days=1)
     yield Doubt(
-        f"No day is given until which those treated with {treatment.remedy} are not sold, moved or "
-        f"bred: from {long_day(free)} on nothing holds them. Ask the veterinarian how long.",
+        tell(
+            "No day is given until which those treated with {remedy} are not sold, "
+            "moved or bred: from {day} on nothing holds them. Ask the veterinarian how "
+            "long.",
+            remedy=treatment.remedy,
+            day=long_day(free),
+        ),
         "hold_until",
     )
 
@@ -172,8 +178,12 @@ def _given_already(treatment: Treatment) -> Iterator[Doubt]:
     for other in same:
         if other.goes_on(treatment.since):
             yield Doubt(
-                f"{other.remedy} is on record here since {long_day(other.since)} and goes on; is "
-                "this another treatment?",
+                tell(
+                    "{remedy} is on record here since {day} and goes on; is this "
+                    "another treatment?",
+                    remedy=other.remedy,
+                    day=long_day(other.since),
+                ),
                 "remedy",
             )
 

@@ -9,7 +9,7 @@ from breeding.animals.models import Animal
 from breeding.health.illness.days import check_after, check_past
 from breeding.health.models import Visit
 from breeding.housing.models import Tank
-from breeding.housing.services import check_in_use
+from breeding.housing.stays.checks import check_in_use
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.services import bring_back

@@ -14,6 +14,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -33,7 +34,14 @@ def death(request: PageRequest, pk: int) -> HttpResponse:
         ),
     )
     if told is not None:
-        say(request, f"Written: how {animal.name} died ({told.cause_words}).")
+        say(
+            request,
+            tell(
+                "Written: how {animal} died ({cause}).",
+                animal=animal.name,
+                cause=told.cause_words,
+            ),
+        )
         return redirect(animal)
     known = Death.objects.filter(animal=animal).first()
     context = {

@@ -17,6 +17,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -37,7 +38,9 @@ def observe(request: PageRequest) -> HttpResponse:
         ),
     )
     if found is not None:
-        said = f"Written: {found.animal.name}, {found.get_kind_display()}."
+        said = tell(
+            "Written: {animal}, {what}.", animal=found.animal.name, what=found.get_kind_display()
+        )
         say(request, " ".join(filter(None, [said, words_of_kind(found.kind)])))
         return redirect(found.animal)
     chosen = str(form["animal"].value() or "")
@@ -74,6 +77,13 @@ def over(request: PageRequest, pk: int) -> HttpResponse:
         lambda: end_observation(found, on=form.cleaned_data["on"], today=today),
     )
     if ended is not None:
-        say(request, f"{ended.animal.name}: “{ended.get_kind_display()}” is over.")
+        say(
+            request,
+            tell(
+                "{animal}: “{what}” is over.",
+                animal=ended.animal.name,
+                what=ended.get_kind_display(),
+            ),
+        )
         return redirect(ended.animal)
     return render(request, "health/over.html", {"form": form, "found": found})

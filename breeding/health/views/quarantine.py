@@ -16,7 +16,8 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
-from breeding.words.numbers import joined, one_or_more
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import joined
 
 
 @require_safe
@@ -47,7 +48,15 @@ def keep_apart(request: PageRequest, pk: int) -> HttpResponse:
     )
     if rows is not None:
         names = joined([row.animal.name for row in rows])
-        say(request, f"{names} {one_or_more(len(rows), 'is', 'are')} in quarantine.")
+        say(
+            request,
+            tell_many(
+                "{animals} is in quarantine.",
+                "{animals} are in quarantine.",
+                len(rows),
+                animals=names,
+            ),
+        )
         return redirect(animal)
     return render(request, "health/keep_apart.html", {"form": form, "animal": animal})
 
@@ -72,7 +81,14 @@ def let_out(request: PageRequest, pk: int) -> HttpResponse:
     )
     if rows is not None:
         names = joined([row.animal.name for row in rows])
-        say(request, f"The quarantine of {names} has ended: {rows[0].get_result_display()}.")
+        say(
+            request,
+            tell(
+                "The quarantine of {animals} has ended: {result}.",
+                animals=names,
+                result=rows[0].get_result_display(),
+            ),
+        )
         return redirect(animal)
     context = {
         "form": form,

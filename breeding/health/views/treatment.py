@@ -25,6 +25,7 @@ from breeding.program.kinds import kind_words
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -46,10 +47,17 @@ def treat(request: PageRequest) -> HttpResponse:
         ),
     )
     if given is not None:
-        say(request, f"Written: {given.remedy} for {given.animal or given.tank}.")
+        say(
+            request,
+            tell(
+                "Written: {remedy} for {whom}.",
+                remedy=given.remedy,
+                whom=given.animal or given.tank,
+            ),
+        )
         return redirect(given)
     known = cautions(kind_words())
-    context = {"form": form, "cautions": [known["law"], known["medicines"]]}
+    context = {"form": form, "law": known["law"], "medicines": known["medicines"]}
     return render(request, "health/treat.html", context)
 
 
@@ -95,7 +103,10 @@ def end(request: PageRequest, pk: int) -> HttpResponse:
     )
     if ended is not None:
         free = ended.free_from(today)
-        until = f" Held until {long_day(free)}." if free and free > today else ""
-        say(request, f"{ended.remedy} for {ended.animal or ended.tank} has ended.{until}")
+        whom = ended.animal or ended.tank
+        said = [tell("{remedy} for {whom} has ended.", remedy=ended.remedy, whom=whom)]
+        if free and free > today:
+            said.append(tell("Held until {day}.", day=long_day(free)))
+        say(request, " ".join(said))
         return redirect(ended)
     return render(request, "health/end.html", {"form": form, "treatment": one})

@@ -10,6 +10,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -24,6 +25,6 @@ def visit(request: PageRequest) -> HttpResponse:
         lambda: record_visit(today=today, recorded_by=request.user, **form.facts()),
     )
     if seen is not None:
-        say(request, f"Written: {seen}.")
+        say(request, tell("Written: {what}.", what=seen))
         return redirect(seen)
     return render(request, "health/visit.html", {"form": form})

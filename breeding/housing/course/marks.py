@@ -14,13 +14,19 @@ from breeding.housing.course.span import Span
 from breeding.housing.models import Stay, Tank, TankWork, WaterChange
 from breeding.housing.work.queries import change_words, sharing
 from breeding.program.models import Program
+from breeding.words.language import message, tell
 from breeding.words.numbers import some
 
 MOST_OF_A_KIND = 200
 MOST_NAMED = 6
 # The shapes that the drawing knows, by what is marked, in the order of their rows.
-SHAPES = {"change": "water changed", "care": "filter or other care", "in": "animals came in",
-          "out": "animals went out", "treatment": "treatment"}  # fmt: skip
+SHAPES = {
+    "change": message("water changed"),
+    "care": message("filter or other care"),
+    "in": message("animals came in"),
+    "out": message("animals went out"),
+    "treatment": message("treatment"),
+}
 
 
 @dataclass(frozen=True, order=True)
@@ -59,7 +65,7 @@ def _changes(tanks: Sequence[Tank], span: Span, program: Program) -> Iterator[Ma
     ).select_related("tank", "source")
     for one in rows.order_by("-changed_at")[:MOST_OF_A_KIND]:
         on = timezone.localdate(one.changed_at)
-        yield Mark(on, "change", f"water changed, {change_words(one, program)}")
+        yield Mark(on, "change", tell("water changed, {change}", change=change_words(one, program)))
 
 
 def _cares(tanks: Sequence[Tank], span: Span) -> Iterator[Mark]:
@@ -71,11 +77,18 @@ def _cares(tanks: Sequence[Tank], span: Span) -> Iterator[Mark]:
 def _moves(tanks: Sequence[Tank], span: Span) -> Iterator[Mark]:
     """Who came in and who went out, those of one day together."""
     stays = Stay.objects.filter(sharing(tanks)).select_related("animal")
-    for kind, column, says in (("in", "since", "came in"), ("out", "until", "went out")):
+    for kind, column in (("in", "since"), ("out", "until")):
         during = {f"{column}__gte": span.first, f"{column}__lte": span.last}
         by_day: dict[datetime.date, list[str]] = {}
         rows = stays.filter(**during).order_by(f"-{column}", "animal__call_name")
         for stay in rows[:MOST_OF_A_KIND]:
             by_day.setdefault(getattr(stay, column), []).append(stay.animal.name)
         for on, names in by_day.items():
-            yield Mark(on, kind, f"{some(names, MOST_NAMED)} {says}")
+            who = some(names, MOST_NAMED)
+            came = kind == "in"
+            words = (
+                tell("{animals} came in", animals=who)
+                if came
+                else tell("{animals} went out", animals=who)
+            )
+            yield Mark(on, kind, words)

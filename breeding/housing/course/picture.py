@@ -6,14 +6,16 @@ from dataclasses import dataclass
 from breeding.housing.course.marks import Mark
 from breeding.housing.course.readings import QUANTITIES, Point, Readings, thinned
 from breeding.housing.course.span import Span
-from breeding.housing.water.fit import FORMULAS, NAMES, Range, temperature_words
+from breeding.housing.figures import figure
+from breeding.housing.water.fit import FORMULAS, Range, heading_words, temperature_words
 from breeding.program.plots import DayMark, key_mark, over_days
 from breeding.words.days import long_day, span_words
-from breeding.words.numbers import counted, joined
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import joined
 
 SHAPE_OF = {"change": "dot", "care": "ring", "in": "up", "out": "down", "treatment": "square"}
 TOLD_WHOLE = 40  # so many readings are read out one by one; of more what is least, most and last
-LABELS = {"ph": "pH", "kh": "Carbonate hardness (KH)", "ammonia": "Total ammonia"}
+LABELS = {"kh": message("Carbonate hardness (KH)"), "ammonia": message("Total ammonia")}
 
 
 @dataclass(frozen=True)
@@ -39,12 +41,14 @@ def plots_of(
         points = readings.points[what]
         if not points:
             continue
-        label = LABELS.get(what, what.capitalize())
+        label = tell(LABELS[what]) if what in LABELS else heading_words(what)
         words = told(what, points, limits.get(what), temperature_unit)
         svg = over_days(
             [(at, shown(what, value, temperature_unit)) for at, value in thinned(points)],
             id=f"course-{what}",
-            title=f"{label} from {span_words(span.first, span.last)}",
+            title=tell(
+                "{quantity} from {days}", quantity=label, days=span_words(span.first, span.last)
+            ),
             unit=unit_of(what, temperature_unit),
             first=span.first,
             last=span.last,
@@ -67,15 +71,23 @@ def day_mark(mark: Mark, span: Span) -> DayMark:
 def key_of(marks: Sequence[Mark], names: Mapping[str, str]) -> list[tuple[str, str]]:
     """Each shape that is drawn, with what it stands for."""
     there = {mark.kind for mark in marks}
-    return [(key_mark(SHAPE_OF[kind]), words) for kind, words in names.items() if kind in there]
+    return [
+        (key_mark(SHAPE_OF[kind]), tell(words)) for kind, words in names.items() if kind in there
+    ]
 
 
 def marks_words(marks: Sequence[Mark]) -> list[str]:
     """Every mark as a sentence, oldest first."""
     found = []
     for mark in marks:
-        until = f" until {long_day(mark.until)}" if mark.until and mark.until > mark.on else ""
-        found.append(f"{long_day(mark.on)}{until}: {mark.words}.")
+        day = long_day(mark.on)
+        if mark.until and mark.until > mark.on:
+            until = long_day(mark.until)
+            found.append(
+                tell("{day} until {until}: {what}.", day=day, until=until, what=mark.words)
+            )
+        else:
+            found.append(f"{day}: {mark.words}.")
     return found
 
 
@@ -99,31 +111,43 @@ def said(what: str, value: float, temperature_unit: str) -> str:
     if what == "temperature":
         return temperature_words(value, temperature_unit)
     unit = "" if what == "ph" else f" {unit_of(what, temperature_unit)}"
-    return f"{value:.6g}{unit}"
+    return f"{figure(value, '.6g')}{unit}"
 
 
 def told(what: str, points: Sequence[Point], limits: Range | None, temperature_unit: str) -> str:
     """The readings in words: each of a few, of many what is least, most and last."""
-    name = NAMES.get(what, what)
-    name = name if what in NAMES else name.capitalize()
-
-    def on(point: Point) -> str:
-        return f"{said(what, point[1], temperature_unit)} on {long_day(point[0].date())}"
-
-    if len(points) <= TOLD_WHOLE:
-        words = f"{name}: {joined([on(one) for one in points])}."
-    else:
-        least, most = (choose(points, key=lambda one: one[1]) for choose in (min, max))
-        words = (
-            f"{name}: {counted(len(points), 'reading')}, the lowest {on(least)}, the highest "
-            f"{on(most)}, the last {on(points[-1])}."
-        )
+    words = _readings_told(what, points, temperature_unit)
     outside = [one for one in points if limits is not None and not limits.holds(one[1])]
     if limits is None:
         return words
     if not outside:
-        return f"{words} None outside of what counts as fit."
-    return f"{words} {len(outside)} of {len(points)} outside of what counts as fit."
+        return f"{words} {tell('None outside of what counts as fit.')}"
+    how_many = tell(
+        "{number} of {all} outside of what counts as fit.", number=len(outside), all=len(points)
+    )
+    return f"{words} {how_many}"
+
+
+def _readings_told(what: str, points: Sequence[Point], temperature_unit: str) -> str:
+    def on(point: Point) -> str:
+        value = said(what, point[1], temperature_unit)
+        return tell("{value} on {day}", value=value, day=long_day(point[0].date()))
+
+    name = heading_words(what)
+    if len(points) <= TOLD_WHOLE:
+        return f"{name}: {joined([on(one) for one in points])}."
+    least, most = (choose(points, key=lambda one: one[1]) for choose in (min, max))
+    return tell_many(
+        "{quantity}: {number} reading, the lowest {lowest}, the highest {highest}, the last "
+        "{last}.",
+        "{quantity}: {number} readings, the lowest {lowest}, the highest {highest}, the last "
+        "{last}.",
+        len(points),
+        quantity=name,
+        lowest=on(least),
+        highest=on(most),
+        last=on(points[-1]),
+    )
 
 
 def _ends(

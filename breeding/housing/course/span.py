@@ -4,9 +4,17 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from breeding.words.language import message
+
 Date = datetime.date
 
-SPANS = {30: "30 days", 90: "3 months", 180: "6 months", 365: "a year", 730: "2 years"}
+SPANS = {
+    30: message("30 days"),
+    90: message("3 months"),
+    180: message("6 months"),
+    365: message("a year"),
+    730: message("2 years"),
+}
 USUAL_DAYS = 180
 EARLIEST = Date(1900, 1, 1)
 

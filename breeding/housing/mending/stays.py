@@ -17,36 +17,50 @@ from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Answers
 from breeding.words.days import plain_day
+from breeding.words.language import message, tell
 
 
 class StayKind(Kind[Stay]):
     key = "stay"
     model = Stay
     related = ("animal", "tank")
-    what_was_done = "Withdrawn or corrected"  # which of the two, its reason says
+    what_was_done = message("Withdrawn or corrected")  # which of the two, its reason says
 
     def called(self, record: Stay) -> str:
-        return f"the stay of {record.animal} in {record.place} since {plain_day(record.since)}"
+        return tell(
+            "the stay of {animal} in {place} since {day}",
+            animal=record.animal,
+            place=record.place,
+            day=plain_day(record.since),
+        )
 
     def heading(self, record: Stay) -> str:
-        return "It never was there"
+        return tell("Remove this stay")
 
     def beside(self, record: Stay) -> str:
-        until = plain_day(record.until) if record.until else "now"
-        return f"{record.animal.name} in {record.place}, {plain_day(record.since)} to {until}"
+        said = {
+            "animal": record.animal.name,
+            "place": record.place,
+            "since": plain_day(record.since),
+        }
+        if record.until is None:
+            return tell("{animal} in {place}, {since} to now", **said)
+        return tell(
+            "{animal} in {place}, {since} to {until}", **said, until=plain_day(record.until)
+        )
 
     def lede(self, record: Stay, *, program: Program, today: datetime.date) -> str:
-        return (
-            "The stay stays readable with the reason, and counts no more: nobody was in company "
-            "through it."
+        return tell(
+            "The stay can still be read, with the reason, and no longer counts: nobody was in "
+            "company through it."
         )
 
     def crumb(self, record: Stay) -> Way:
         address = reverse("housing:stays", args=[record.animal_id])
-        return Way(f"Where {record.animal.name} was", address)
+        return Way(tell("Where {animal} was", animal=record.animal.name), address)
 
     def follows(self, record: Stay) -> str:
-        return "It stays readable below."
+        return tell("It stays readable below.")
 
     def form(self, record: Stay, sent: Mapping[str, Any] | None) -> forms.Form:
         others = queries.stays_of([record.animal])[record.animal_id]
@@ -81,4 +95,4 @@ class StayKind(Kind[Stay]):
         answers.said = said_of([stay])
 
     def returns(self, record: Stay) -> str:
-        return "Whoever was in company through it was so again."
+        return tell("Whoever was in company through it counts as company again.")

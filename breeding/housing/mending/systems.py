@@ -12,6 +12,7 @@ from breeding.housing.water.systems import change_system
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.acts.named import bring_back_by_name, withdraw_unless_named
 from breeding.program.models import Person, Program
+from breeding.words.language import tell
 
 
 class SystemKind(Kind[WaterSystem]):
@@ -19,14 +20,16 @@ class SystemKind(Kind[WaterSystem]):
     model = WaterSystem
 
     def called(self, record: WaterSystem) -> str:
-        return f"the shared water {record}"
+        return tell("the shared water {water}", water=record)
 
     def crumb(self, record: WaterSystem) -> Way:
-        return Way("Shared waters", record.get_absolute_url())
+        return Way(tell("Shared waters"), record.get_absolute_url())
 
     def instead(self, record: WaterSystem) -> Way | None:
         address = reverse("housing:join_system", args=[record.pk])
-        return Way("join it to the other", address, before="If it was written down twice,")
+        return Way(
+            tell("join it to the other"), address, before=tell("If it was written down twice,")
+        )
 
     def act(
         self, record: WaterSystem, facts: dict[str, Any], *, by: Person, now: datetime.datetime

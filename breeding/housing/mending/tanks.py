@@ -13,23 +13,24 @@ from breeding.housing.stays.forms import LookChangeForm
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import plain_day
+from breeding.words.language import message, tell
 
 
 class TankKind(Kind[Tank]):
     key = "tank"
     model = Tank
-    button = "Give it up"
-    what_was_done = "Given up"
+    button = message("Give it up")
+    what_was_done = message("Given up")
 
     def called(self, record: Tank) -> str:
-        return f"the tank {record}"
+        return tell("the tank {tank}", tank=record)
 
     def heading(self, record: Tank) -> str:
-        return f"Give up {record}"
+        return tell("Give up {tank}", tank=record)
 
     def lede(self, record: Tank, *, program: Program, today: datetime.date) -> str:
-        return (
-            "It is used no more, or was never there: it stays readable with the reason, and "
+        return tell(
+            "It is no longer used, or was never there: it stays readable with the reason, and "
             "nobody is put there. Who was in it stays on record, and counts."
         )
 
@@ -37,7 +38,7 @@ class TankKind(Kind[Tank]):
         return Way(str(record), record.get_absolute_url())
 
     def follows(self, record: Tank) -> str:
-        return "Who was in it stays on record."
+        return tell("Who was in it stays on record.")
 
     def act(
         self, record: Tank, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -48,7 +49,7 @@ class TankKind(Kind[Tank]):
         return reverse("housing:edit", args=[record.pk])
 
     def returns(self, record: Tank) -> str:
-        return "Animals can be put there."
+        return tell("Animals can be put there.")
 
 
 class LookKind(Kind[Look]):
@@ -57,13 +58,15 @@ class LookKind(Kind[Look]):
     related = ("tank",)
 
     def called(self, record: Look) -> str:
-        return f"the look at all in {record.tank} on {plain_day(record.on)}"
+        return tell(
+            "the look at all in {tank} on {day}", tank=record.tank, day=plain_day(record.on)
+        )
 
     def crumb(self, record: Look) -> Way:
         return Way(str(record.tank), record.tank.get_absolute_url())
 
     def follows(self, record: Look) -> str:
-        return "Nothing follows any more from nothing having been seen that day."
+        return tell("That nothing was seen that day no longer counts.")
 
     def change_form(
         self,

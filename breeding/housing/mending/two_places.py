@@ -7,9 +7,11 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from breeding.housing.models import Stay
-from breeding.housing.services import check_in_use, spell_of
+from breeding.housing.services import spell_of
+from breeding.housing.stays.checks import check_in_use
 from breeding.program.models import Act
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 def refuse_two_places(sender: type[Act], rows: Iterable[models.Model], **_: Any) -> None:
@@ -30,7 +32,12 @@ def refuse_two_places(sender: type[Act], rows: Iterable[models.Model], **_: Any)
 def _refuse_both(earlier: Stay, later: Stay) -> None:
     if spell_of(earlier).shares_time_with(spell_of(later)):
         raise ValidationError(
-            f"It cannot be undone: {earlier.animal.name} would be in {earlier.place} and in "
-            f"{later.place} from {long_day(max(earlier.since, later.since))} on. Correct or "
-            "withdraw one of these stays first."
+            tell(
+                "It cannot be undone: {animal} would be in {place} and in {other} from {day} on. "
+                "Correct or withdraw one of these stays first.",
+                animal=earlier.animal.name,
+                place=earlier.place,
+                other=later.place,
+                day=long_day(max(earlier.since, later.since)),
+            )
         )

@@ -11,6 +11,7 @@ from breeding.housing.water.forms import WaterTestChangeForm
 from breeding.housing.water.services import change_water_test
 from breeding.program.acts.mending import Kind, Way, clock_words
 from breeding.program.models import Person, Program
+from breeding.words.language import tell
 
 
 class WaterTestKind(Kind[WaterTest]):
@@ -19,16 +20,20 @@ class WaterTestKind(Kind[WaterTest]):
     related = ("tank",)
 
     def called(self, record: WaterTest) -> str:
-        return f"the water test of {record.tank} on {clock_words(record.tested_at)}"
+        return tell(
+            "the water test of {tank} on {moment}",
+            tank=record.tank,
+            moment=clock_words(record.tested_at),
+        )
 
     def heading(self, record: WaterTest) -> str:
-        return "Withdraw the water test"
+        return tell("Withdraw the water test")
 
     def beside(self, record: WaterTest) -> str:
-        return f"of {record.tank}, {clock_words(record.tested_at)}"
+        return tell("of {tank}, {moment}", tank=record.tank, moment=clock_words(record.tested_at))
 
     def crumb(self, record: WaterTest) -> Way:
-        return Way("The test", reverse("housing:water", args=[record.pk]))
+        return Way(tell("The test"), reverse("housing:water", args=[record.pk]))
 
     def leads_to(self, record: WaterTest) -> str:
         if record.is_withdrawn:
@@ -36,7 +41,7 @@ class WaterTestKind(Kind[WaterTest]):
         return reverse("housing:water", args=[record.pk])
 
     def beside_change(self, record: WaterTest) -> str:
-        return "Leave empty what was not tested; 0 is “not detectable”."
+        return tell("Leave empty what was not tested; 0 is “not detectable”.")
 
     def change_form(
         self,

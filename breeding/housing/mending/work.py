@@ -16,6 +16,7 @@ from breeding.program.acts.mending import Kind, Way, clock_words
 from breeding.program.acts.named import bring_back_by_name, withdraw_unless_named
 from breeding.program.models import Person, Program
 from breeding.words.days import plain_day
+from breeding.words.language import tell
 
 
 class WaterChangeKind(Kind[WaterChange]):
@@ -24,13 +25,17 @@ class WaterChangeKind(Kind[WaterChange]):
     related = ("tank", "source")
 
     def called(self, record: WaterChange) -> str:
-        return f"the water change of {record.tank} on {clock_words(record.changed_at)}"
+        return tell(
+            "the water change of {tank} on {moment}",
+            tank=record.tank,
+            moment=clock_words(record.changed_at),
+        )
 
     def crumb(self, record: WaterChange) -> Way:
         return Way(str(record.tank), record.tank.get_absolute_url())
 
     def beside_change(self, record: WaterChange) -> str:
-        return "Percent of the tank or litres, not both; leave both empty when nobody knows."
+        return tell("Percent of the tank or litres, not both; leave both empty if nobody knows.")
 
     def change_form(
         self,
@@ -55,8 +60,12 @@ class TankWorkKind(Kind[TankWork]):
     related = ("tank",)
 
     def called(self, record: TankWork) -> str:
-        what = record.get_kind_display()
-        return f"the care “{what}” of {record.tank} on {plain_day(record.on)}"
+        return tell(
+            "the care “{what}” of {tank} on {day}",
+            what=record.get_kind_display(),
+            tank=record.tank,
+            day=plain_day(record.on),
+        )
 
     def crumb(self, record: TankWork) -> Way:
         return Way(str(record.tank), record.tank.get_absolute_url())
@@ -83,14 +92,16 @@ class SourceKind(Kind[WaterSource]):
     model = WaterSource
 
     def called(self, record: WaterSource) -> str:
-        return f"the source water {record}"
+        return tell("the source water {water}", water=record)
 
     def crumb(self, record: WaterSource) -> Way:
-        return Way("Source waters", record.get_absolute_url())
+        return Way(tell("Source waters"), record.get_absolute_url())
 
     def instead(self, record: WaterSource) -> Way | None:
         address = reverse("housing:join_source", args=[record.pk])
-        return Way("join it to the other", address, before="If it was written down twice,")
+        return Way(
+            tell("join it to the other"), address, before=tell("If it was written down twice,")
+        )
 
     def act(
         self, record: WaterSource, facts: dict[str, Any], *, by: Person, now: datetime.datetime

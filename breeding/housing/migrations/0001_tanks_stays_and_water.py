@@ -82,6 +82,39 @@ class Migration(migrations.Migration):
                 ),
                 ("note", models.CharField(blank=True, max_length=200)),
                 (
+                    "stands_in",
+                    models.CharField(
+                        blank=True,
+                        default="",
+                        help_text="Only where there are several rooms.",
+                        max_length=60,
+                        verbose_name="room it stands in",
+                    ),
+                ),
+                (
+                    "from_left_mm",
+                    models.PositiveIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MaxValueValidator(200000)],
+                    ),
+                ),
+                (
+                    "from_back_mm",
+                    models.PositiveIntegerField(
+                        blank=True,
+                        null=True,
+                        validators=[django.core.validators.MaxValueValidator(200000)],
+                    ),
+                ),
+                (
+                    "is_turned",
+                    models.BooleanField(
+                        default=False,
+                        verbose_name="stands turned: its length goes from back to front",
+                    ),
+                ),
+                (
                     "recorded_by",
                     models.ForeignKey(
                         blank=True,
@@ -868,6 +901,22 @@ class Migration(migrations.Migration):
                 fields=("name",),
                 name="tank_name_once",
                 violation_error_message="Another tank in use is called so; choose another name.",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="tank",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("from_back_mm__isnull", True),
+                    ("from_left_mm__isnull", True),
+                )
+                | models.Q(
+                    ("from_back_mm__isnull", False),
+                    ("from_left_mm__isnull", False),
+                ),
+                name="tank_stands_by_two_distances",
+                violation_error_message="Where a tank stands is two distances, from the left and "
+                "from the back; give both or neither.",
             ),
         ),
         migrations.AddIndex(

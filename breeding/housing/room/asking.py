@@ -13,6 +13,7 @@ from breeding.housing.room.reading import Room, floor_of, rooms_of
 from breeding.housing.room.said import lacking, until_words
 from breeding.program.problems.doubts import Doubt
 from breeding.program.queries import the_program
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 Date = datetime.date
@@ -53,16 +54,18 @@ def _is_old_news(stay: Stay) -> bool:
 
 def _doubt(room: Room, named: Sequence[str]) -> Iterator[Doubt]:
     unit = the_program().length_unit
-    with_them = f"With {joined(named)} in it, {room.tank}"
+    said = {"animals": joined(named), "tank": room.tank}
     if room.is_too_small and room.floor is not None and room.wanted is not None:
-        yield Doubt(
-            f"{with_them} is too small: {lacking(room.floor, room.wanted, unit)}.", field="tank"
-        )
+        lack = lacking(room.floor, room.wanted, unit)
+        words = tell("With {animals} in it, {tank} is too small: {lacking}.", **said, lacking=lack)
+        yield Doubt(words, field="tank")
     elif room.middle is not None:
-        yield Doubt(
-            f"{with_them} gives room {until_words(room)}, as they grow.",
-            field="tank",
+        words = tell(
+            "With {animals} in it, {tank} gives room {until}, as they grow.",
+            **said,
+            until=until_words(room),
         )
+        yield Doubt(words, field="tank")
 
 
 def with_room(places: Iterable[Place], coming: Sequence[Animal], *, asof: Date) -> list[Place]:
@@ -82,5 +85,5 @@ def with_room(places: Iterable[Place], coming: Sequence[Animal], *, asof: Date) 
 
 def _in_short(room: Room) -> str:
     if room.is_too_small:
-        return "too small with them" if len(room.counted) > 1 else "too small"
-    return f"room {until_words(room)}" if room.middle is not None else ""
+        return tell("too small with them") if len(room.counted) > 1 else tell("too small")
+    return tell("room {until}", until=until_words(room)) if room.middle is not None else ""

@@ -6,14 +6,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from breeding.animals.growth.ahead import Ground
+from breeding.housing.figures import figure, in_tenths
 from breeding.housing.room.reading import Counted, Room
 from breeding.housing.space import Floor, Wanted
 from breeding.words.days import long_day, span_words
-from breeding.words.numbers import counted, joined, one_or_more, some
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import joined, some
 from breeding.words.sizes import MM_PER_UNIT, length
 
 METRES_PER_FOOT = 0.3048
-DIVIDED = (
+DIVIDED = message(
     "Its divider is closed. Where it stands is not on record, so the whole floor is counted; each "
     "side gives less."
 )
@@ -46,7 +48,11 @@ def said_of(
     ground = (*_rule(room, unit), *_grounds(room), *_beside(beside, unit))
     return RoomSaid(
         answer,
-        (*_unknown(room), *_left_out(room), *((DIVIDED,) if is_divided and room.is_told else ())),
+        (
+            *_unknown(room),
+            *_left_out(room),
+            *((tell(DIVIDED),) if is_divided and room.is_told else ()),
+        ),
         ground if room.is_told else (),
         room.is_too_small,
         not room.is_too_small and room.middle is not None,
@@ -56,37 +62,44 @@ def said_of(
 def answer_of(room: Room, *, unit: str) -> str:
     """The answer in one sentence; empty where there is nothing to say."""
     if room.asks_for_a_floor:
-        return "How much room it gives is not known: its floor is not measured."
+        return tell("How much room it gives is not known: its floor has not been measured.")
     if room.floor is None or not (room.counted or room.unknown):
         return ""
     if not room.counted or room.wanted is None:
-        return f"Whether it gives room is not known: {_nobody_measured(room)}."
+        names = some([one.name for one in room.unknown], MOST_NAMED)
+        return tell(
+            "Whether it gives room is not known: nobody has measured {animals}.", animals=names
+        )
     if room.is_too_small:
-        return f"Too small for {these(room)}: {lacking(room.floor, room.wanted, unit)}."
+        lack = lacking(room.floor, room.wanted, unit)
+        return tell("Too small for {animals}: {lacking}.", animals=these(room), lacking=lack)
     if room.early is not None:
-        return f"Room for {these(room)} {until_words(room)}."
-    return f"Room for {these(room)}{_all_the_time(room)}."
+        return tell("Room for {animals} {until}.", animals=these(room), until=until_words(room))
+    return _all_the_time(room)
 
 
 def these(room: Room) -> str:
     """ "these 5"; where not everybody's width is known: "the 3 whose width is known"."""
     number = len(room.counted)
     if room.unknown:
-        return f"the {number} whose width is known" if number > 1 else room.counted[0].animal.name
-    return f"these {number}" if number > 1 else room.counted[0].animal.name
+        if number > 1:
+            return tell("the {number} whose width is known", number=number)
+        return room.counted[0].animal.name
+    return tell("these {number}", number=number) if number > 1 else room.counted[0].animal.name
 
 
 def until_words(room: Room) -> str:
     """ "until about Tue 3 Mar 2026 (between 12 February and 20 April 2026)"."""
     if room.middle is None:
-        return f"until {_day(room.early)} at the earliest; it may well be longer"
+        return tell("until {day} at the earliest; it may well be longer", day=_day(room.early))
+    day = _day(room.middle)
     if room.early == room.asof:
-        return f"until about {_day(room.middle)}, and if they grow fast no longer"
+        return tell("until about {day}, and if they grow fast no longer", day=day)
     if room.late is None:
-        return f"until about {_day(room.middle)} ({_day(room.early)} at the earliest)"
+        return tell("until about {day} ({early} at the earliest)", day=day, early=_day(room.early))
     if room.early == room.late:
-        return f"until about {_day(room.middle)}"
-    return f"until about {_day(room.middle)} (between {_span(room.early, room.late)})"
+        return tell("until about {day}", day=day)
+    return tell("until about {day} (between {days})", day=day, days=_span(room.early, room.late))
 
 
 def lacking(floor: Floor, wanted: Wanted, unit: str, at: int = 0) -> str:
@@ -97,17 +110,27 @@ def lacking(floor: Floor, wanted: Wanted, unit: str, at: int = 0) -> str:
     said = []
     if wanted.floor[at] > floor.area:
         said.append(
-            f"they want {area(wanted.floor[at], unit)} of floor and it has {area(floor.area, unit)}"
+            tell(
+                "they want {wanted} of floor and it has {has}",
+                wanted=area(wanted.floor[at], unit),
+                has=area(floor.area, unit),
+            )
         )
     if wanted.front_to_back[at] > floor.front_to_back:
         said.append(
-            f"the largest wants {side(wanted.front_to_back[at], unit)} front to back and it has "
-            f"{side(floor.front_to_back, unit)}"
+            tell(
+                "the largest wants {wanted} front to back and it has {has}",
+                wanted=side(wanted.front_to_back[at], unit),
+                has=side(floor.front_to_back, unit),
+            )
         )
     if wanted.length[at] > floor.length:
         said.append(
-            f"the largest wants {side(wanted.length[at], unit)} of length and it has "
-            f"{side(floor.length, unit)}"
+            tell(
+                "the largest wants {wanted} of length and it has {has}",
+                wanted=side(wanted.length[at], unit),
+                has=side(floor.length, unit),
+            )
         )
     return joined(said)
 
@@ -120,13 +143,14 @@ def area(square_mm: float, unit: str) -> str:
     """
     square_metres = square_mm / 1e6
     if unit == "in":
-        return f"{square_metres / METRES_PER_FOOT**2:.1f} square feet"
-    return f"{square_metres:.2f} m²"
+        feet = figure(square_metres / METRES_PER_FOOT**2, ".1f")
+        return tell("{number} square feet", number=feet)
+    return f"{figure(square_metres, '.2f')} m²"
 
 
 def side(millimetres: float, unit: str) -> str:
     """A side in the fewest figures: 120 cm, 112.5 cm."""
-    return f"{millimetres / MM_PER_UNIT[unit]:.1f}".removesuffix(".0") + f" {unit}"
+    return f"{in_tenths(millimetres / MM_PER_UNIT[unit])} {unit}"
 
 
 def _day(on: datetime.date | None) -> str:
@@ -139,59 +163,95 @@ def _span(first: datetime.date | None, last: datetime.date | None) -> str:
 
 def _all_the_time(room: Room) -> str:
     if not any(one.ahead is not None and one.ahead.growth is not None for one in room.counted):
-        return " as they were measured"
+        return tell("Room for {animals} as they were measured.", animals=these(room))
     years = (room.until - room.asof).days // DAYS_A_YEAR
-    return f" for the next {counted(years, 'year')}, as they grow" if years > 1 else ""
-
-
-def _nobody_measured(room: Room) -> str:
-    names = some([one.name for one in room.unknown], MOST_NAMED)
-    return f"nobody has measured {names}"
+    if years < 2:
+        return tell("Room for {animals}.", animals=these(room))
+    return tell_many(
+        "Room for {animals} for the next {number} year, as they grow.",
+        "Room for {animals} for the next {number} years, as they grow.",
+        years,
+        animals=these(room),
+    )
 
 
 def _unknown(room: Room) -> Iterator[str]:
     if room.unknown and room.counted:
         names = some([one.name for one in room.unknown], MOST_NAMED)
-        yield f"Not counted, for nobody knows how wide: {names}. They want room too."
+        yield tell(
+            "Not counted, for nobody knows how wide: {animals}. They want room too.", animals=names
+        )
 
 
 def _left_out(room: Room) -> Iterator[str]:
     if room.left_out and room.counted:
         names = some([one.name for one in room.left_out], MOST_NAMED)
-        yield f"No rule of space is on record for {names}: not counted."
+        yield tell("No rule of space is on record for {animals}: not counted.", animals=names)
 
 
 def _rule(room: Room, unit: str) -> Iterator[str]:
     if room.wanted is None or room.floor is None:
         return
     largest = room.counted[0]
-    wanted = (
-        f"{side(room.wanted.front_to_back[0], unit)} front to back, "
-        f"{side(room.wanted.length[0], unit)} of length and "
-        f"{area(room.wanted.floor[0], unit)} of floor"
-    )
     floor = room.floor
-    yield (
-        f"Now {one_or_more(len(room.counted), 'it wants', 'they want')} {wanted}; the tank has "
-        f"{side(floor.front_to_back, unit)}, {side(floor.length, unit)} and "
-        f"{area(floor.area, unit)}."
+    yield tell_many(
+        "Now it wants {across} front to back, {long} of length and {floor} of floor; the tank has "
+        "{has_across}, {has_long} and {has_floor}.",
+        "Now they want {across} front to back, {long} of length and {floor} of floor; the tank has "
+        "{has_across}, {has_long} and {has_floor}.",
+        len(room.counted),
+        across=side(room.wanted.front_to_back[0], unit),
+        long=side(room.wanted.length[0], unit),
+        floor=area(room.wanted.floor[0], unit),
+        has_across=side(floor.front_to_back, unit),
+        has_long=side(floor.length, unit),
+        has_floor=area(floor.area, unit),
     )
     rule = largest.rule
-    further = f" and {rule.floor_further:g} for each further one" if len(room.counted) > 1 else ""
-    yield (
-        f"The rule, an assumption of this project that can be changed with the figures of each "
-        f"species: front to back {rule.front_to_back:g} times the width of the largest, "
-        f"{largest.animal.name} ({length(largest.width_mm, unit)}), in length {rule.length:g} "
-        f"times, and of floor {rule.floor_first:g} squares of its width{further}."
+    figures = {
+        "across": figure(rule.front_to_back),
+        "animal": largest.animal.name,
+        "width": length(largest.width_mm, unit),
+        "long": figure(rule.length),
+        "first": figure(rule.floor_first),
+    }
+    if len(room.counted) > 1:
+        yield tell(
+            "The rule, an assumption of this project that can be changed with the figures of each "
+            "species: front to back {across} times the width of the largest, {animal} ({width}), "
+            "in length {long} times, and of floor {first} squares of its width and {further} for "
+            "each further one.",
+            **figures,
+            further=figure(rule.floor_further),
+        )
+    else:
+        yield tell(
+            "The rule, an assumption of this project that can be changed with the figures of each "
+            "species: front to back {across} times the width of the largest, {animal} ({width}), "
+            "in length {long} times, and of floor {first} squares of its width.",
+            **figures,
+        )
+
+
+# By what it rests on: of one animal, and of several.
+GROUNDS: Mapping[Ground, tuple[str, str]] = {
+    "own": (
+        message("{animals}: on its own curve of growth."),
+        message("{animals}: on their own curve of growth."),
+    ),
+    "others": (message("{animals}: leaning on how others of this program grow."),) * 2,
+    "published": (
+        message(
+            "{animals}: leaning on a published curve of wild animals, for nobody here has taught "
+            "more."
+        ),
     )
-
-
-GROUNDS: Mapping[Ground, str] = {
-    "own": "on {its} own curve of growth",
-    "others": "leaning on how others of this program grow",
-    "published": "leaning on a published curve of wild animals, for nobody here has taught more",
-    "line": "on a straight line through what was measured",
-    "measured": "taken to stay as measured, for nothing says how {they_grow}",
+    * 2,
+    "line": (message("{animals}: on a straight line through what was measured."),) * 2,
+    "measured": (
+        message("{animals}: taken to stay as measured, for nothing says how it grows."),
+        message("{animals}: taken to stay as measured, for nothing says how they grow."),
+    ),
 }
 
 
@@ -202,15 +262,11 @@ def _grounds(room: Room) -> Iterator[str]:
             by_ground.setdefault(one.ahead.ground, []).append(one)
     for ground, some_of_them in by_ground.items():
         names = some([one.animal.name for one in some_of_them], MOST_NAMED)
-        several = len(some_of_them) > 1
-        words = GROUNDS[ground].format(
-            its="their" if several else "its", they_grow="they grow" if several else "it grows"
-        )
-        yield f"{names}: {words}."
+        yield tell(GROUNDS[ground][len(some_of_them) > 1], animals=names)
     never = [one for one in room.counted if one.ahead is not None and not _was_measured(one)]
     if never:
         names = some([one.animal.name for one in never], MOST_NAMED)
-        yield f"Never measured, so by age alone: {names}."
+        yield tell("Never measured, so judged by age alone: {animals}.", animals=names)
 
 
 def _was_measured(one: Counted) -> bool:
@@ -223,11 +279,17 @@ def _beside(beside: Mapping[str, Any] | None, unit: str) -> Sequence[str]:
         return ()
     scale = MM_PER_UNIT[unit]
     wide, long, across = (
-        f"{beside[name] / scale:.0f} {unit}"
+        f"{figure(beside[name] / scale, '.0f')} {unit}"
         for name in ("adult_width_mm", "few_length_mm", "few_width_mm")
     )
-    return (
-        f"For comparison: {area(beside['two_floor_m2'] * 1e6, unit)} of floor is "
-        f"{beside['two_source']}; no adult in less than {wide} front to back, and {long} by "
-        f"{across} for three to five, is {beside['source']}.",
+    words = tell(
+        "For comparison: {floor} of floor is {whose}; no adult in less than {wide} front to back, "
+        "and {long} by {across} for three to five, is {source}.",
+        floor=area(beside["two_floor_m2"] * 1e6, unit),
+        whose=tell(beside["two_source"]),
+        wide=wide,
+        long=long,
+        across=across,
+        source=tell(beside["source"]),
     )
+    return (words,)

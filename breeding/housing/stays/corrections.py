@@ -10,18 +10,17 @@ from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.services import (
     ask_of_stays,
-    check_day,
-    check_in_use,
     check_side,
-    in_the_way_words,
     insert,
     locked_stays,
     spell_of,
 )
+from breeding.housing.stays.checks import check_day, check_in_use, in_the_way_words
 from breeding.housing.stays.timeline import Spell
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 @transaction.atomic
@@ -81,10 +80,9 @@ def correct_stay(
     if until is None:
         check_in_use(new_tank)
     if (since, until, new_tank, new_side) == (stay.since, stay.until, stay.tank, stay.side):
-        raise ValidationError("Nothing is different; change a day, the tank or the side.")
+        raise ValidationError(tell("Nothing is different; change a day, the tank or the side."))
     withdraw(stay, by=by, now=now, reason=reason)
-    if neighbours_follow:
-        _let_neighbours_follow(others, stay, since, until, by, now)
+    along = _let_neighbours_follow(others, stay, since, until, by, now) if neighbours_follow else []
     new = Stay(
         animal=animal,
         tank=new_tank,
@@ -94,8 +92,9 @@ def correct_stay(
         reason=stay.reason,
         recorded_by=by,
     )
-    check_nothing_in_the_way(new, others)
+    check_nothing_in_the_way(new, [*others, *along])
     new.save()
+    _check_written_anew(along, [*others, new])
     ask_of_stays([new], sure, sure_reason, instead_of=[stay])
     return new
 
@@ -121,9 +120,15 @@ def withdraw_stay(
     previous = previous_of(stay, others)
     if previous is None:
         raise ValidationError(
-            f"No stay of {stay.animal.name} ended on {long_day(stay.since)}, so none can go on."
+            tell(
+                "No stay of {animal} ended on {day}, so none can go on.",
+                animal=stay.animal.name,
+                day=long_day(stay.since),
+            )
         )
-    return _write_anew(previous, previous.since, stay.until, by, now, reason)
+    longer = _write_anew(previous, previous.since, stay.until, by, now, reason)
+    _check_written_anew([longer], others)
+    return longer
 
 
 def withdrawn_with(stay: Stay) -> list[Stay]:
@@ -173,15 +178,24 @@ def check_nothing_in_the_way(stay: Stay, others: Iterable[Stay]) -> None:
 def previous_of(stay: Stay, stays: list[Stay]) -> Stay | None:
     """The stay that ended on the day this one began: the one it moved out of."""
     ended = [one for one in stays if one.pk != stay.pk and one.until == stay.since]
-    ended = [one for one in ended if (one.since, one.pk) < (stay.since, stay.pk)]
-    return max(ended, key=lambda one: (one.since, one.pk), default=None)
+    ended = [one for one in ended if _in_turn(one) < _in_turn(stay)]
+    return max(ended, key=_in_turn, default=None)
+
+
+def _in_turn(stay: Stay) -> tuple[datetime.date, datetime.date, int]:
+    """Where it stands among its animal's stays: one of a single day comes before one that lasts.
+
+    By its days, not by when it was written down: who was somewhere for an hour on the day of a
+    move was there before it came to where it stayed.
+    """
+    return stay.since, stay.until or datetime.date.max, stay.pk
 
 
 def _as_it_is_now(stay: Stay) -> tuple[Stay, list[Stay]]:
     """The stay as it is in the database, and the animal's others; nobody else moves it now."""
     stays = locked_stays(stay.animal)
     if stay.pk not in stays:
-        raise ValidationError("This stay has been withdrawn or corrected already.")
+        raise ValidationError(tell("This stay has been withdrawn or corrected already."))
     return stays.pop(stay.pk), list(stays.values())
 
 
@@ -192,17 +206,26 @@ def _let_neighbours_follow(
     until: datetime.date | None,
     by: Person | None,
     now: datetime.datetime,
-) -> None:
-    reason = f"follows a correction: {stay.withdrawn_reason}"[:200]
+) -> list[Stay]:
+    """Move the days of the stays around one along with it; those that were written anew."""
+    written = []
+    reason = tell("follows a correction: {reason}", reason=stay.withdrawn_reason)[:200]
     before = previous_of(stay, stays)
     if before is not None and since != stay.since and before.since <= since:
-        _write_anew(before, before.since, since, by, now, reason)
+        written.append(_write_anew(before, before.since, since, by, now, reason))
     following = [one for one in stays if one.since == stay.until and one != before]
-    after = min(following, key=lambda one: one.pk, default=None)
+    after = min(following, key=_in_turn, default=None)
     if after is not None and until is not None and until != stay.until:
         if after.until is not None and until > after.until:
-            return  # it would vanish: said as being in the way
-        _write_anew(after, until, after.until, by, now, reason)
+            return written  # it would vanish: said as being in the way
+        written.append(_write_anew(after, until, after.until, by, now, reason))
+    return written
+
+
+def _check_written_anew(written: Iterable[Stay], others: Iterable[Stay]) -> None:
+    """Raise ValidationError where a stay that got other days now shares them with another."""
+    for stay in written:
+        check_nothing_in_the_way(stay, others)
 
 
 def _write_anew(
@@ -232,13 +255,24 @@ def _check_days(animal: Animal, since: datetime.date, until: datetime.date | Non
     check_day(animal, since, field="since")
     if until is not None and until < since:
         raise ValidationError(
-            {"until": f"{long_day(until)} is before {long_day(since)}; a stay ends after it began."}
+            {
+                "until": tell(
+                    "{day} is before {since}; a stay ends after it began.",
+                    day=long_day(until),
+                    since=long_day(since),
+                )
+            }
         )
     last = until or since
     if animal.state in GONE and animal.state_on is not None and last > animal.state_on:
         raise ValidationError(
             {
-                "until" if until else "since": f"{animal.name} {animal.get_state_display()} on "
-                f"{long_day(animal.state_on)}, before {long_day(last)}; choose an earlier day."
+                "until" if until else "since": tell(
+                    "{animal} {state} on {gone}, before {day}; choose an earlier day.",
+                    animal=animal.name,
+                    state=animal.get_state_display(),
+                    gone=long_day(animal.state_on),
+                    day=long_day(last),
+                )
             }
         )

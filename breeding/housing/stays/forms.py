@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
@@ -17,6 +18,7 @@ from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 NO_TANK = "none"
 
@@ -31,9 +33,17 @@ class PastDayField(forms.DateField):
     def clean(self, value: Any) -> datetime.date | None:
         on: datetime.date | None = super().clean(value)
         if on is not None and on > self.today:
-            raise ValidationError(f"{long_day(on)} is still to come; write it down on the day.")
+            raise ValidationError(
+                tell("{day} is still to come; write it down on the day.", day=long_day(on))
+            )
         if on is not None and on.year < EARLIEST_YEAR:
-            raise ValidationError(f"The year {on.year} is too early; from {EARLIEST_YEAR} on.")
+            raise ValidationError(
+                tell(
+                    "The year {year} is too early; from {earliest} on.",
+                    year=on.year,
+                    earliest=EARLIEST_YEAR,
+                )
+            )
         return on
 
 
@@ -49,10 +59,10 @@ class MoveForm(DayForm):
     """Where to, and when. Out of all tanks is a choice of its own: nothing chosen moves nobody."""
 
     tank = forms.ChoiceField(
-        label="Where to", error_messages={"required": "Choose a tank, or “no tank”."}
+        label=_("Where to"), error_messages={"required": _("Choose a tank, or “no tank”.")}
     )
     old_news = forms.BooleanField(
-        required=False, label="It is old news: it was moved then, and only not written down"
+        required=False, label=_("It is old news: it was moved then, and nobody wrote it down")
     )
 
     def __init__(
@@ -63,7 +73,7 @@ class MoveForm(DayForm):
         offers: Iterable[Offer] = (),
         **kwargs: Any,
     ) -> None:
-        super().__init__(*args, today=today, label="Moved on", **kwargs)
+        super().__init__(*args, today=today, label=tell("Moved on"), **kwargs)
         self.offers = list(offers)
         for offer in self.offers:
             self.fields[offer.key] = forms.BooleanField(
@@ -71,7 +81,7 @@ class MoveForm(DayForm):
             )
         self.places = {place.key: place for place in places}
         choices = [(key, str(place)) for key, place in self.places.items()]
-        self.fields["tank"].choices = [*choices, (NO_TANK, "no tank")]  # type: ignore[attr-defined]
+        self.fields["tank"].choices = [*choices, (NO_TANK, tell("no tank"))]  # type: ignore[attr-defined]
 
     def offer_fields(self) -> list[forms.BoundField]:
         return [self[offer.key] for offer in self.offers]
@@ -87,14 +97,14 @@ class DivideForm(DayForm):
     def __init__(
         self, *args: Any, stays: Iterable[Stay], today: datetime.date, **kwargs: Any
     ) -> None:
-        super().__init__(*args, today=today, label="Closed on", **kwargs)
+        super().__init__(*args, today=today, label=tell("Closed on"), **kwargs)
         self.animals = {f"side_{stay.animal_id}": stay.animal for stay in stays}
         for name, animal in self.animals.items():
             self.fields[name] = forms.ChoiceField(
                 label=animal.name,
-                choices=[("left", "left"), ("right", "right")],
+                choices=[("left", tell("left")), ("right", tell("right"))],
                 widget=forms.RadioSelect,
-                error_messages={"required": f"On which side is {animal.name}?"},
+                error_messages={"required": tell("On which side is {animal}?", animal=animal.name)},
             )
 
     def side_fields(self) -> list[tuple[Animal, forms.BoundField]]:
@@ -108,7 +118,7 @@ class DivideForm(DayForm):
 
 def place_choices(tanks: Iterable[Tank]) -> list[tuple[str, str]]:
     """Every tank, and both sides of those with a divider: for days on which nobody knows it."""
-    choices = [("", "choose one")]
+    choices = [("", tell("choose one"))]
     for tank in tanks:
         choices.append((f"{tank.pk}", str(tank)))
         if tank.can_divide:
@@ -120,7 +130,7 @@ def place_choices(tanks: Iterable[Tank]) -> list[tuple[str, str]]:
 class StayForm(forms.Form):
     """A tank or a side of it, from a day to a day."""
 
-    place = forms.ChoiceField(label="Tank")
+    place = forms.ChoiceField(label=_("Tank"))
 
     def __init__(
         self,
@@ -133,12 +143,12 @@ class StayForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.tanks = {tank.pk: tank for tank in tanks}
         self.fields["place"].choices = place_choices(self.tanks.values())  # type: ignore[attr-defined]
-        self.fields["since"] = PastDayField(today=today, label="From")
+        self.fields["since"] = PastDayField(today=today, label=tell("From"))
         self.fields["until"] = PastDayField(
             today=today,
-            label="To",
+            label=tell("To"),
             required=not may_be_open,
-            help_text="Leave empty while it is still there." if may_be_open else "",
+            help_text=tell("Leave empty while it is still there.") if may_be_open else "",
         )
 
     def clean_place(self) -> tuple[Tank, str]:
@@ -152,9 +162,9 @@ class CorrectionForm(StayForm):
     neighbours_follow = forms.BooleanField(
         required=False,
         initial=True,
-        label="The stays just before and after follow, so that no gap is left",
+        label=_("Move the stays just before and after with it, so that no gap is left"),
     )
-    reason = forms.CharField(max_length=150, label="Why is it corrected?")
+    reason = forms.CharField(max_length=150, label=_("Why is it corrected?"))
     field_order = ("place", "since", "until", "neighbours_follow", "reason")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -165,13 +175,15 @@ class CorrectionForm(StayForm):
 class StayWithdrawForm(forms.Form):
     """Why it never was there, and whether the stay before goes on in its stead."""
 
-    reason = forms.CharField(max_length=150, label="Why is it withdrawn?")
+    reason = forms.CharField(max_length=150, label=_("Why is it withdrawn?"))
 
     def __init__(self, *args: Any, previous: Stay | None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if previous is not None:
             self.fields["back_to_previous"] = forms.BooleanField(
-                required=False, initial=True, label=f"It stayed in {previous.place} instead"
+                required=False,
+                initial=True,
+                label=tell("It stayed in {place} instead", place=previous.place),
             )
 
 
@@ -181,5 +193,5 @@ class LookChangeForm(AsOnRecord):
     def __init__(self, *args: Any, record: Look, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, on_record={"tank": record.tank, "on": record.on}, **kwargs)
         tanks = Tank.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.tank_id))
-        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label="Tank")
-        self.fields["on"] = PastDayField(today=today, label="Looked at on")
+        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label=tell("Tank"))
+        self.fields["on"] = PastDayField(today=today, label=tell("Looked at on"))

@@ -7,6 +7,7 @@ from breeding.housing.models import Stay
 from breeding.housing.services import meeting_of, place
 from breeding.housing.stays.following import what_follows
 from breeding.program.problems.doubts import Doubt
+from breeding.words.language import tell
 
 
 def leave_for_a_loan(animal: Animal, on: datetime.date) -> str:
@@ -18,7 +19,7 @@ def leave_for_a_loan(animal: Animal, on: datetime.date) -> str:
     if stay is None or animal.state != Animal.State.ON_LOAN or on < stay.since:
         return ""
     place(animal, None, on=on, by=None)
-    return f"It left {stay.place}; move it in again when it is back."
+    return tell("It left {place}; move it in again when it is back.", place=stay.place)
 
 
 def asked_of_one_back(animal: Animal, on: datetime.date) -> list[Doubt]:

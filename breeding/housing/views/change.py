@@ -19,6 +19,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import pressed, written
 from breeding.program.problems.doubts import sure_in
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 
@@ -71,8 +72,9 @@ def _record(tank: Tank, facts: dict[str, Any], request: PageRequest) -> Changed:
 def _say(request: PageRequest, done: Changed) -> None:
     first = done.changes[0]
     names = joined([str(one.tank) for one in done.changes])
-    say(request, " ".join([f"Water changed in {names}: {change_words(first, request.program)}.",
-                           *done.said]))  # fmt: skip
+    change = change_words(first, request.program)
+    words = tell("Water changed in {tanks}: {change}.", tanks=names, change=change)
+    say(request, " ".join([words, *done.said]))
 
 
 @keepers_only

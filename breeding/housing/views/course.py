@@ -13,6 +13,7 @@ from breeding.housing.water.arisen import arisen_of
 from breeding.housing.water.queries import ranges
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.words.language import tell
 
 
 @require_safe
@@ -27,7 +28,7 @@ def course(request: PageRequest, pk: int) -> HttpResponse:
     context = {
         "tank": tank,
         "span": span,
-        "spans": SPANS.items(),
+        "spans": [(days, tell(words)) for days, words in SPANS.items()],
         "is_newest": span.last == today,
         "readings": readings,
         "plots": plots_of(readings, marks, ranges(), span, temperature_unit=unit),

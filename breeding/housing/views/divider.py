@@ -13,6 +13,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -32,7 +33,7 @@ def close_divider(request: PageRequest, pk: int) -> HttpResponse:
             by=request.user,
         ),
     ):
-        say(request, f"The divider of {tank} is closed.")
+        say(request, tell("The divider of {tank} is closed.", tank=tank))
         return redirect(tank)
     is_divided = any(stay.side for stay in inside)
     context = {"form": form, "tank": tank, "inside": inside, "is_divided": is_divided}
@@ -44,7 +45,7 @@ def open_divider(request: PageRequest, pk: int) -> HttpResponse:
     """Open the divider of a tank: both sides are together again."""
     tank = get_object_or_404(Tank, pk=pk)
     inside = services.stays_on(tank, clock.today())
-    form = DayForm(request.POST or None, today=clock.today(), label="Opened on")
+    form = DayForm(request.POST or None, today=clock.today(), label=tell("Opened on"))
     if together := written(
         request,
         form,
@@ -57,7 +58,8 @@ def open_divider(request: PageRequest, pk: int) -> HttpResponse:
         ),
     ):
         said = following.said_of(together)
-        say(request, f"The divider of {tank} is open: all are together. {said}".strip())
+        done = tell("The divider of {tank} is open: all are together.", tank=tank)
+        say(request, f"{done} {said}".strip())
         return redirect(tank)
     sexes = {stay.animal.sex for stay in inside}
     context = {

@@ -19,6 +19,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 OLD_NEWS = "old_news"
 
@@ -72,12 +73,15 @@ def _answers(request: PageRequest) -> dict[str, Any]:
 
 def _moved_words(animal: Animal, stay: Stay | None) -> str:
     if stay is None:
-        return f"{animal.name} is in no tank now."
+        return tell("{animal} is in no tank now.", animal=animal.name)
     if stay.until is None:
-        return f"{animal.name} is in {stay.place} now."
-    return (
-        f"Written: {animal.name} was in {stay.place} from {long_day(stay.since)} to "
-        f"{long_day(stay.until)}."
+        return tell("{animal} is in {place} now.", animal=animal.name, place=stay.place)
+    return tell(
+        "Written: {animal} was in {place} from {day} to {until}.",
+        animal=animal.name,
+        place=stay.place,
+        day=long_day(stay.since),
+        until=long_day(stay.until),
     )
 
 
@@ -91,7 +95,11 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
     form = MoveForm(request.POST or None, places=places, today=clock.today(), offers=offers)
     if moved := written(request, form, lambda: _move_all(request, tank, form), {"side": "tank"}):
         to, said = moved
-        say(request, f"Everybody of {tank} is in {to or 'no tank'} now. {said}".strip())
+        if to is None:
+            where = tell("Everybody of {tank} is in no tank now.", tank=tank)
+        else:
+            where = tell("Everybody of {tank} is in {place} now.", tank=tank, place=to)
+        say(request, f"{where} {said}".strip())
         return redirect(to or tank)
     context = {
         "form": form,

@@ -14,7 +14,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 
 @require_safe
@@ -38,7 +38,7 @@ def new_source(request: PageRequest) -> HttpResponse:
         request, form, lambda: add_source(by=request.user, today=today, **form.cleaned_data)
     )
     if source is not None:
-        say(request, f"The source water {source} is written down.")
+        say(request, tell("The source water {water} is written down.", water=source))
         return redirect(source)
     return render(request, "housing/new_source.html", {"form": form})
 
@@ -50,6 +50,13 @@ def join_source(request: PageRequest, pk: int) -> HttpResponse:
     form, moved = joining(request, source)
     if moved is not None:
         into = form.cleaned_data["into"]
-        say(request, f"{counted(moved, 'water change')} with {source} went to {into}.")
+        words = tell_many(
+            "{number} water change with {source} went to {other}.",
+            "{number} water changes with {source} went to {other}.",
+            moved,
+            source=source,
+            other=into,
+        )
+        say(request, words)
         return redirect(into)
     return render(request, "housing/join_source.html", {"form": form, "source": source})

@@ -18,6 +18,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
+from breeding.words.language import tell
 
 
 @require_safe
@@ -52,7 +53,8 @@ def earlier(request: PageRequest, animal_pk: int) -> HttpResponse:
         {"side": "place", "on": "since"},
     ):
         said = said_of([stay])
-        say(request, f"Written: {animal.name} was in {stay.place} then. {said}".strip())
+        done = tell("Written: {animal} was in {place} then.", animal=animal.name, place=stay.place)
+        say(request, f"{done} {said}".strip())
         return redirect("housing:stays", animal.pk)
     known = queries.stays_of([animal])[animal.pk][::-1]
     return render(request, "housing/earlier.html", {"form": form, "animal": animal, "stays": known})
@@ -92,6 +94,7 @@ def correct(request: PageRequest, pk: int) -> HttpResponse:
         changing=stay,
     ):
         said = said_of([corrected])
-        say(request, f"The stay is corrected; how it stood is kept below. {said}".strip())
+        done = tell("The stay is corrected; how it stood can be read below.")
+        say(request, f"{done} {said}".strip())
         return redirect("housing:stays", stay.animal_id)
     return render(request, "housing/correct.html", {"form": form, "stay": stay})

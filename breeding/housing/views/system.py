@@ -13,7 +13,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 
 @require_safe
@@ -33,7 +33,7 @@ def new_system(request: PageRequest) -> HttpResponse:
     """Write down a shared water."""
     form = SystemForm(request.POST or None)
     if system := written(request, form, lambda: add_system(by=request.user, **form.cleaned_data)):
-        say(request, f"The shared water {system} is written down.")
+        say(request, tell("The shared water {water} is written down.", water=system))
         return redirect(system)
     return render(request, "housing/new_system.html", {"form": form})
 
@@ -45,6 +45,13 @@ def join_system(request: PageRequest, pk: int) -> HttpResponse:
     form, moved = joining(request, system)
     if moved is not None:
         into = form.cleaned_data["into"]
-        say(request, f"{counted(moved, 'tank')} of {system} went to {into}.")
+        words = tell_many(
+            "{number} tank of {water} went to {other}.",
+            "{number} tanks of {water} went to {other}.",
+            moved,
+            water=system,
+            other=into,
+        )
+        say(request, words)
         return redirect(into)
     return render(request, "housing/join_system.html", {"form": form, "system": system})

@@ -4,27 +4,26 @@ from typing import Any
 
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.animals.models import Animal
 from breeding.housing import queries
 from breeding.housing.forms import TankForm
-from breeding.housing.looks import looked_at, looks_of, record_look, withdrawn_looks_of
+from breeding.housing.looks import looked_at, looks_of, record_look
 from breeding.housing.models import Tank
-from breeding.housing.room.drawing import floor_drawing
+from breeding.housing.room.picture import tank_drawing
 from breeding.housing.room.reading import company_of, room_of, rooms_of
 from breeding.housing.room.said import answer_of, said_of
 from breeding.housing.services import save_tank
 from breeding.housing.tables import ALL_TANKS
 from breeding.housing.water.arisen import arisen_of
 from breeding.housing.water.queries import (
-    ammonia_words,
     is_of_rays,
     water_defaults,
     water_fit,
     water_fits,
 )
+from breeding.housing.water.said import ammonia_words
 from breeding.housing.work.card import work_of
 from breeding.program import clock
 from breeding.program.acts.history import history_of
@@ -32,14 +31,17 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
+from breeding.program.offline.readable import readable_offline
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import pressed, written
+from breeding.words.language import tell
 
 PAST_SHOWN = 100
 TESTS_SHOWN = 20
 ROOM_DAYS = 365  # how far ahead the list of tanks looks for room
 
 
+@readable_offline
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """Every tank: who is in it since when, its divider, its water; and who is in none."""
@@ -72,6 +74,7 @@ def tanks(request: PageRequest) -> HttpResponse:
     return list_page(request, "housing/tanks.html", ALL_TANKS)
 
 
+@readable_offline
 @require_safe
 def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One tank: who is here, how its water is, and who was."""
@@ -86,6 +89,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     unit = request.program.length_unit
     is_divided = any(stay.side for stay in present)
     beside = water_defaults()["space"] if is_of_rays() else None
+    looks, withdrawn_looks = looks_of(tank)
     context = {
         "tank": tank,
         "panels": panels_for("housing:detail", request, tank),
@@ -95,15 +99,15 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "more": max(0, len(past) - PAST_SHOWN),
         "sharing": tank.system.tanks.exclude(pk=tank.pk) if tank.system else [],
         "fit": fit,
-        "looks": (looks := looks_of(tank)),
-        "withdrawn_looks": withdrawn_looks_of(tank),
+        "looks": looks,
+        "withdrawn_looks": withdrawn_looks,
         "is_looked_at": any(look.on == clock.today() for look in looks),
         "tests": [(test, ammonia_words(test)) for test in tests if not test.is_withdrawn],
         "withdrawn_tests": [test for test in tests if test.is_withdrawn],
         **work_of(tank),
         "arisen": arisen_of([tank], clock.today()).get(tank.pk, ()) if may_have_arisen else (),
         "room": said_of(room, unit=unit, beside=beside, is_divided=is_divided),
-        "floor": mark_safe(floor_drawing(room, unit=unit)),  # noqa: S308  (it escapes every name)
+        "drawing": tank_drawing(room, present),
         "notices": panels_for("housing:water", request, tank),
     }
     return render(request, "housing/detail.html", context)
@@ -117,8 +121,10 @@ def look(request: PageRequest, pk: int) -> HttpResponse:
     today = clock.today()
     looked = pressed(request, lambda: record_look(tank, on=today, today=today, by=request.user))
     if looked is not None:
-        again = "" if looked[1] else " already"
-        say(request, f"{tank}: all looked at today{again}, nothing to see.")
+        if looked[1]:
+            say(request, tell("{tank}: all looked at today, nothing to see.", tank=tank))
+        else:
+            say(request, tell("{tank}: all looked at today already, nothing to see.", tank=tank))
     return redirect("housing:index" if request.POST.get("back") == "index" else tank)
 
 
@@ -144,7 +150,7 @@ def _edit(request: PageRequest, tank: Tank, page: str) -> HttpResponse:
         ),
         changing=tank if tank.pk else None,
     ):
-        say(request, f"{saved} is saved.")
+        say(request, tell("{tank} is saved.", tank=saved))
         return redirect(saved)
     context: dict[str, Any] = {"form": form, "tank": tank}
     if tank.pk:

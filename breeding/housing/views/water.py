@@ -11,17 +11,22 @@ from breeding.housing.tables import ALL_WATER_TESTS
 from breeding.housing.water import services as water_services
 from breeding.housing.water.forms import RangeForm, WaterTestForm
 from breeding.housing.water.queries import (
-    ammonia_words,
     dangerous_in,
     default_ranges,
     is_of_rays,
     last_test_of,
-    nitrate_words,
     ranges,
     unlikely_in,
-    values_in_words,
-    water_defaults,
+    values_said,
     water_fit,
+)
+from breeding.housing.water.said import (
+    ammonia_harm,
+    ammonia_lines_said,
+    ammonia_words,
+    nitrate_words,
+    ph_change_said,
+    ph_of_rays_said,
 )
 from breeding.program import clock
 from breeding.program.acts.once import say
@@ -30,6 +35,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -41,13 +47,13 @@ def water_test(request: PageRequest, pk: int) -> HttpResponse:
     test = written(request, form, lambda: _record(tank, form.cleaned_data, request))
     if test is not None:
         fit = water_fit(tank, clock.today(), program=request.program)
-        say(request, f"Written: a water test of {tank}. {fit.words}")
+        done = tell("Written: a water test of {tank}.", tank=tank)
+        say(request, f"{done} {fit.words}")
         return redirect("housing:water", test.pk)
     context = {
         "form": form,
         "tank": tank,
         "last": last,
-        "last_values": values_in_words(last, request.program) if last else [],
     }
     return render(request, "housing/water_test.html", context)
 
@@ -72,12 +78,13 @@ def water(request: PageRequest, pk: int) -> HttpResponse:
     test = get_object_or_404(tests, pk=pk)
     context = {
         "test": test,
-        "values": values_in_words(test, request.program),
+        "values": values_said(test, request.program),
         "dangerous": dangerous_in(test, request.program),
         "unlikely": unlikely_in(test, request.program),
         "ammonia": ammonia_words(test),
         "nitrate": nitrate_words(test),
-        "lines": water_defaults()["unionised_ammonia"],
+        "harm": ammonia_harm(test),
+        "lines": ammonia_lines_said(),
         "fit": water_fit(test.tank, clock.today(), program=request.program),
         "panels": panels_for("housing:water", request, test.tank),
     }
@@ -95,13 +102,12 @@ def limits(request: PageRequest) -> HttpResponse:
         sources=dict(WaterRange.objects.values_list("what", "source")),
     )
     if written(request, form, lambda: _choose(form)):
-        say(request, "What is called fit water is changed, from now on.")
+        say(request, tell("What is called fit water is changed, from now on."))
         return redirect("housing:index")
     context = {
         "form": form,
-        "ph": water_defaults()["ph"],
-        "is_of_rays": is_of_rays(),
-        "borne_by": water_defaults()["holds_for"],
+        "ph_of_rays": ph_of_rays_said() if is_of_rays() else None,
+        "ph_change": ph_change_said(),
     }
     return render(request, "housing/limits.html", context)
 

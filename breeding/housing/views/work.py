@@ -17,6 +17,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import pressed, written
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -48,7 +49,7 @@ def tap_work(request: PageRequest, kind: str, pk: int) -> HttpResponse:
         request, lambda: record_work(tank, kind=kind, on=today, today=today, by=request.user)
     )
     if done is not None:
-        say(request, f"{tank}: {done.get_kind_display()} today.")
+        say(request, tell("{tank}: {what} today.", tank=tank, what=done.get_kind_display()))
     return redirect("agenda:day" if request.POST.get("back") == "day" else tank)
 
 
@@ -68,7 +69,7 @@ def rhythm(request: PageRequest, pk: int) -> HttpResponse:
         usual_test_days=usual_test_days(tank, request.program),
     )
     if written(request, form, lambda: _choose(tank, form)):
-        say(request, f"{tank}: what is due how often is changed.")
+        say(request, tell("{tank}: what is due how often is changed.", tank=tank))
         return redirect(tank)
     return render(request, "housing/rhythm.html", {"form": form, "tank": tank})
 

@@ -8,16 +8,17 @@ from django.db.models import Q
 from django.utils import timezone
 
 from breeding.housing.models import Stay, Tank, WaterTest
-from breeding.housing.water.fit import Reading, value_words
+from breeding.housing.water.fit import Reading, heading_words, value_words
 from breeding.housing.water.queries import (
-    ammonia_words,
     readings_of,
     standing_tests,
     water_defaults,
 )
+from breeding.housing.water.said import ammonia_words
 from breeding.housing.work.queries import shares_water, sharing
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, one_or_more, spelled
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import spelled
 
 Date = datetime.date
 STANDS_DAYS = 90
@@ -126,18 +127,51 @@ def _moved_within(stay: Stay, moved: set[tuple[int, Date]]) -> bool:
 
 
 def _words(one: Episode, came_on: Date, names: Sequence[str]) -> str:
-    days = (one.first.on - came_on).days
-    others = len(names) - 1
-    who = names[0] + (f" and {spelled(others)} {one_or_more(others, 'other')}" if others else "")
-    when = f"{counted(days, 'day')} after" if days else "the day on which"
-    said = (
-        f"{one.first.what.capitalize()} {value_words(one.first)} on {long_day(one.first.on)}, "
-        f"{when} {who} came in on {long_day(came_on)}"
-    )
-    if not days:
-        said = said.removesuffix(f" on {long_day(came_on)}")
+    said = _first_words(one, came_on, names)
     if one.newest.on != one.first.on:
-        said += f"; {value_words(one.newest)} on {long_day(one.newest.on)}"
+        said = tell(
+            "{before}; {value} on {day}",
+            before=said,
+            value=value_words(one.newest),
+            day=long_day(one.newest.on),
+        )
     if one.first.what != "ammonia":
         return f"{said}."
     return f"{said}. {ammonia_words(one.first_test)}"
+
+
+def _first_words(one: Episode, came_on: Date, names: Sequence[str]) -> str:
+    """Without its stop: what was found first, and how long after whom."""
+    days, found = (one.first.on - came_on).days, _found_words(one)
+    if not days:
+        return tell("{found}, the day on which {who} came in", found=found, who=_who_words(names))
+    return tell_many(
+        "{found}, {number} day after {who} came in on {day}",
+        "{found}, {number} days after {who} came in on {day}",
+        days,
+        found=found,
+        who=_who_words(names),
+        day=long_day(came_on),
+    )
+
+
+def _found_words(one: Episode) -> str:
+    return tell(
+        "{what} {value} on {day}",
+        what=heading_words(one.first.what),
+        value=value_words(one.first),
+        day=long_day(one.first.on),
+    )
+
+
+def _who_words(names: Sequence[str]) -> str:
+    others = len(names) - 1
+    if not others:
+        return names[0]
+    return tell_many(
+        "{animal} and {spelled} other",
+        "{animal} and {spelled} others",
+        others,
+        animal=names[0],
+        spelled=spelled(others),
+    )

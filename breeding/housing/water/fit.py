@@ -5,8 +5,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from breeding.housing.ammonia import unionised_ammonia_mg_l
+from breeding.housing.figures import figure, in_tenths
 from breeding.words.days import distance, long_day, stretch
-from breeding.words.numbers import counted, joined
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import joined
 
 # Milligrams of the whole molecule for one of its nitrogen, from atomic masses N 14.007,
 # H 1.008, O 15.999 (IUPAC, abridged): NH4, NO2, NO3. NH3 would be 1.216.
@@ -17,7 +19,24 @@ ION_PER_NITROGEN = {
 }
 FORMULAS = {"ammonia": "NH4", "nitrite": "NO2", "nitrate": "NO3"}
 ASKED_FOR = ("ammonia", "nitrite", "temperature", "ph")  # without these nothing is called fit
-NAMES = {"ph": "pH", "kh": "KH"}
+NAMES = {
+    "temperature": message("temperature"),
+    "ph": "pH",
+    "ammonia": message("ammonia"),
+    "nitrite": message("nitrite"),
+    "nitrate": message("nitrate"),
+    "conductivity": message("conductivity"),
+    "kh": "KH",
+}
+HEADINGS = {
+    "temperature": message("Temperature"),
+    "ph": "pH",
+    "ammonia": message("Ammonia"),
+    "nitrite": message("Nitrite"),
+    "nitrate": message("Nitrate"),
+    "conductivity": message("Conductivity"),
+    "kh": "KH",
+}
 UNITS = {"conductivity": " µS/cm", "kh": " °dH"}  # read in one unit only
 
 
@@ -99,11 +118,17 @@ class WaterFit:
 
     @property
     def verdict(self) -> str:
-        return {True: "fit", False: "not fit", None: "not known"}[self.fit]
+        if self.fit is None:
+            return tell("not known")
+        return tell("fit") if self.fit else tell("not fit")
 
     @property
     def words(self) -> str:
-        return f"{self.verdict.capitalize()}: {self.because}"
+        if self.fit is None:
+            return tell("Not known: {reason}", reason=self.because)
+        if self.fit:
+            return tell("Fit: {reason}", reason=self.because)
+        return tell("Not fit: {reason}", reason=self.because)
 
 
 def judge(
@@ -130,42 +155,63 @@ def judge(
             wrong += ph_wrong
         elif what in ranges and not ranges[what].holds(reading.compared):
             said = _said(reading, temperature_unit)
-            wrong.append(f"{said}{_wanted(ranges[what], temperature_unit)}")
+            wrong.append(_wanted_words(said, ranges[what], temperature_unit))
     tested_on = max((reading.on for reading in newest.values()), default=last_on)
-    when = f"tested {distance(tested_on, asof)}" if tested_on else ""
+    when = tell("tested {when}", when=distance(tested_on, asof)) if tested_on else ""
     if wrong:
         return WaterFit(False, f"{joined(wrong)}; {when}.", tested_on)
     if last_on is None:
-        return WaterFit(None, "the water has never been tested.")
+        return WaterFit(None, tell("the water has never been tested."))
     if not newest:
-        return WaterFit(
-            None,
-            f"the last test is {stretch(last_on, asof)} old ({long_day(last_on)}); test again.",
-            last_on,
+        old = tell(
+            "the last test is {age} old ({day}); test again.",
+            age=stretch(last_on, asof),
+            day=long_day(last_on),
         )
+        return WaterFit(None, old, last_on)
     missing = [what for what in ASKED_FOR if what not in newest]
     if missing:
-        names = joined([_name(what) for what in missing], "or")
-        return WaterFit(
-            None,
-            f"no {names} in a test of the last {counted(days, 'day')}; {when}.",
-            tested_on,
+        lacking = tell_many(
+            "{names} not tested in the last {number} day; {tested}.",
+            "{names} not tested in the last {number} days; {tested}.",
+            days,
+            names=joined([name_words(what) for what in missing], "or"),
+            tested=when,
         )
+        return WaterFit(None, lacking, tested_on)
     temperature, ph = newest["temperature"], newest["ph"]
-    said = f"{_said(temperature, temperature_unit)}, {_said(ph)}"
-    undetectable = all(newest[what].value == 0 for what in ("ammonia", "nitrite"))
-    clean = "ammonia and nitrite " + ("not detectable" if undetectable else "within your limits")
-    return WaterFit(True, " ".join(filter(None, (f"{clean}, {said}; {when}.", ph_note))), tested_on)
+    values = {"temperature": _said(temperature, temperature_unit), "ph": _said(ph), "tested": when}
+    if all(newest[what].value == 0 for what in ("ammonia", "nitrite")):
+        clean = tell("ammonia and nitrite not detectable, {temperature}, {ph}; {tested}.", **values)
+    else:
+        clean = tell(
+            "ammonia and nitrite within your limits, {temperature}, {ph}; {tested}.", **values
+        )
+    return WaterFit(True, " ".join(filter(None, (clean, ph_note))), tested_on)
 
 
-def _name(what: str) -> str:
-    return NAMES.get(what, what)
+def name_words(what: str) -> str:
+    """What a quantity is called within a sentence.
+
+    >>> name_words("nitrite"), name_words("ph")
+    ('nitrite', 'pH')
+    """
+    return tell(NAMES[what])
+
+
+def heading_words(what: str) -> str:
+    """What it is called at the beginning of a line.
+
+    >>> heading_words("nitrite"), heading_words("ph")
+    ('Nitrite', 'pH')
+    """
+    return tell(HEADINGS[what])
 
 
 def _said(reading: Reading, temperature_unit: str = "C") -> str:
     if reading.what == "temperature":
         return temperature_words(reading.value, temperature_unit)
-    return f"{_name(reading.what)} {value_words(reading)}"
+    return f"{name_words(reading.what)} {value_words(reading)}"
 
 
 def value_words(reading: Reading) -> str:
@@ -175,7 +221,7 @@ def value_words(reading: Reading) -> str:
     '1250 µS/cm'
     """
     unit = f" {unit_words(reading.what, reading.read_as)}" if reading.read_as else ""
-    return f"{reading.value:.6g}{unit or UNITS.get(reading.what, '')}"
+    return f"{figure(reading.value, '.6g')}{unit or UNITS.get(reading.what, '')}"
 
 
 def unlikely_words(
@@ -189,8 +235,12 @@ def unlikely_words(
     ['pH 9.6 is unlikely; usual is 5 to 9 (own book).']
     """
     return [
-        f"{_said(one, temperature_unit)} is unlikely; usual is "
-        f"{_bounds(likely[one.what], temperature_unit)} ({likely[one.what].source})."
+        tell(
+            "{reading} is unlikely; usual is {usual} ({source}).",
+            reading=_said(one, temperature_unit),
+            usual=_bounds(likely[one.what], temperature_unit),
+            source=tell(likely[one.what].source),
+        )
         for one in readings
         if one.what in likely and not likely[one.what].holds(one.compared)
     ]
@@ -208,17 +258,23 @@ def danger_words(
     ['18 °C is an emergency for a ray, which needs 22 °C to 31 °C (own book).']
     """
     return [
-        f"{_said(one, temperature_unit)} is an emergency for a ray, which needs "
-        f"{_bounds(borne[one.what], temperature_unit)} ({borne[one.what].source})."
+        tell(
+            "{reading} is an emergency for a ray, which needs {needed} ({source}).",
+            reading=_said(one, temperature_unit),
+            needed=_bounds(borne[one.what], temperature_unit),
+            source=tell(borne[one.what].source),
+        )
         for one in readings
         if one.what in borne and not borne[one.what].holds(one.compared)
     ]
 
 
-def _wanted(limits: Range, temperature_unit: str) -> str:
+def _wanted_words(said: str, limits: Range, temperature_unit: str) -> str:
     if limits.most == 0:
-        return " (none may be detectable)"
-    return f" (allowed {_bounds(limits, temperature_unit)})"
+        return tell("{reading} (none may be detectable)", reading=said)
+    return tell(
+        "{reading} (allowed {limits})", reading=said, limits=_bounds(limits, temperature_unit)
+    )
 
 
 def _bounds(limits: Range, temperature_unit: str) -> str:
@@ -228,13 +284,23 @@ def _bounds(limits: Range, temperature_unit: str) -> str:
             for value in (limits.least, limits.most)
             if value is not None
         ]
-        return " to ".join(shown)
+        return tell("{least} to {most}", least=shown[0], most=shown[1]) if shown[1:] else shown[0]
     unit = UNITS.get(limits.what, "")
     if limits.least is not None and limits.most is not None:
-        return f"{limits.least:g} to {limits.most:g}{unit}"
-    bound = f"at most {limits.most:g}" if limits.most is not None else f"at least {limits.least:g}"
+        return span_of_figures(limits.least, limits.most) + unit
     unit = f" {unit_words(limits.what, 'ion')}" if limits.what in FORMULAS else unit
-    return f"{bound}{unit}"
+    if limits.most is not None:
+        return tell("at most {value}", value=f"{figure(limits.most)}{unit}")
+    return tell("at least {value}", value=f"{figure(limits.least or 0)}{unit}")
+
+
+def span_of_figures(least: float, most: float) -> str:
+    """From one figure to another.
+
+    >>> span_of_figures(6.0, 7.8)
+    '6 to 7.8'
+    """
+    return tell("{least} to {most}", least=figure(least), most=figure(most))
 
 
 def temperature_words(celsius: float, unit: str) -> str:
@@ -244,7 +310,7 @@ def temperature_words(celsius: float, unit: str) -> str:
     ('26.5 °C', '77 °F')
     """
     value = celsius if unit == "C" else celsius * 9 / 5 + 32
-    return f"{value:.1f}".removesuffix(".0") + f" °{unit}"
+    return f"{in_tenths(value)} °{unit}"
 
 
 def unionised_words(
@@ -261,11 +327,46 @@ def unionised_words(
     'Un-ionised ammonia 0.0502 mg/L NH3-N: harm begins above 0.05. Change water and find the cause.'
     """
     found = unionised_ammonia_mg_l(nitrogen_mg_l, temperature_c, ph)
-    said = f"Un-ionised ammonia {found:.3g} mg/L NH3-N"
-    harm = f"harm begins above {harm_mg_l:g}"
-    if found > harm_mg_l:
-        return f"{said}: {harm}. Change water and find the cause."
-    cautious = f"the cautious line of {cautious_mg_l:g}"
-    if found > cautious_mg_l:
-        return f"{said}: above {cautious}; {harm}."
-    return f"{said}: not above {cautious}; {harm}."
+    said = {"found": figure(found, ".3g"), "harm": figure(harm_mg_l)}
+    meaning = _harm(found, cautious_mg_l, harm_mg_l)
+    if meaning == "harm":
+        return tell(
+            "Un-ionised ammonia {found} mg/L NH3-N: harm begins above {harm}. Change water and "
+            "find the cause.",
+            **said,
+        )
+    said["cautious"] = figure(cautious_mg_l)
+    if meaning == "cautious":
+        return tell(
+            "Un-ionised ammonia {found} mg/L NH3-N: above the cautious line of {cautious}; harm "
+            "begins above {harm}.",
+            **said,
+        )
+    return tell(
+        "Un-ionised ammonia {found} mg/L NH3-N: not above the cautious line of {cautious}; harm "
+        "begins above {harm}.",
+        **said,
+    )
+
+
+def harm_of(
+    nitrogen_mg_l: float,
+    temperature_c: float,
+    ph: float,
+    *,
+    cautious_mg_l: float,
+    harm_mg_l: float,
+) -> str:
+    """What the same means, by a key: "harm", "cautious" or "none".
+
+    >>> harm_of(1.0, 24, 8.0, cautious_mg_l=0.02, harm_mg_l=0.05)
+    'harm'
+    """
+    found = unionised_ammonia_mg_l(nitrogen_mg_l, temperature_c, ph)
+    return _harm(found, cautious_mg_l, harm_mg_l)
+
+
+def _harm(found_mg_l: float, cautious_mg_l: float, harm_mg_l: float) -> str:
+    if found_mg_l > harm_mg_l:
+        return "harm"
+    return "cautious" if found_mg_l > cautious_mg_l else "none"

@@ -10,6 +10,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.housing.models import Tank, WaterRange, WaterTest
@@ -22,13 +23,31 @@ from breeding.program.generics import ModelChoiceField
 from breeding.program.models import Program
 from breeding.program.typed.moments import MomentField
 from breeding.program.typed.numbers import TypedDecimal
+from breeding.words.language import message, tell
+from breeding.words.numbers import written
 
 NITROGENS = ("ammonia", "nitrite", "nitrate")
+VALUE_LABELS = {
+    "ammonia": message("Total ammonia, mg/L"),
+    "nitrite": message("Nitrite, mg/L"),
+    "nitrate": message("Nitrate, mg/L"),
+}
+RANGE_HEADINGS = {
+    "temperature": message("Temperature"),
+    "ph": "pH",
+    "ammonia": message("Total ammonia"),
+    "nitrite": message("Nitrite"),
+    "nitrate": message("Nitrate"),
+    "conductivity": message("Conductivity"),
+    "kh": message("Carbonate hardness"),
+}
 PH_UNITS = {"ph": "pH"}
 WATER_UNITS = {"mg/l": "mg/L", "ppm": "mg/L"}  # ppm: a litre of fresh water weighs a kilogram
 LAST = ("tested_at", "note")
 SALT_OF = {"conductivity": "conductivity_us_cm", "kh": "kh_dh"}
-NO_DEFAULT = "no default: no source is known, so only what you choose here is held against it"
+NO_DEFAULT = message(
+    "no default: no source is known, so water is judged only by what you choose here"
+)
 SALTS = ("conductivity_us_cm", "kh_dh")
 
 
@@ -46,9 +65,10 @@ class TemperatureField(TypedDecimal):
     @property
     def allowed(self) -> str:
         least, most = (
-            shown_temperature(one, self.unit) for one in (self.limits.least, self.limits.most)
+            written(shown_temperature(one, self.unit))
+            for one in (self.limits.least, self.limits.most)
         )
-        return f"{least} to {most} °{self.unit}"
+        return tell("{least} to {most}", least=least, most=f"{most} °{self.unit}")
 
     def clean(self, value: Any) -> Decimal | None:
         typed: Decimal | None = super().clean(value)
@@ -57,7 +77,11 @@ class TemperatureField(TypedDecimal):
         celsius = typed if self.unit == "C" else (typed - 32) * 5 / 9
         if not self.limits.holds(float(celsius)):
             raise ValidationError(
-                f"{typed} °{self.unit} is not possible here; allowed is {self.allowed}."
+                tell(
+                    "{value} is not possible here; allowed is {allowed}.",
+                    value=f"{written(str(typed))} °{self.unit}",
+                    allowed=self.allowed,
+                )
             )
         return celsius.quantize(Decimal("0.01"))
 
@@ -82,7 +106,7 @@ def salt_fields() -> dict[str, TypedDecimal]:
         "conductivity_us_cm": TypedDecimal(
             required=False,
             units={"µs/cm": "µS/cm", "us/cm": "µS/cm", "μs/cm": "µS/cm"},
-            label="Conductivity, µS/cm",
+            label=tell("Conductivity, µS/cm"),
             min_value=0,
             max_value=60000,
             max_digits=7,
@@ -91,7 +115,7 @@ def salt_fields() -> dict[str, TypedDecimal]:
         "kh_dh": TypedDecimal(
             required=False,
             units={"°dh": "°dH", "dh": "°dH", "dkh": "°dH", "°dkh": "°dH"},
-            label="Carbonate hardness (KH), °dH",
+            label=tell("Carbonate hardness (KH), °dH"),
             min_value=0,
             max_value=50,
             max_digits=5,
@@ -105,29 +129,35 @@ class WaterTestForm(forms.Form):
 
     temperature_c = TypedDecimal(required=False)
     tested_at = MomentField(
-        widget=MomentInput(), required=False, label="Tested at", help_text="Leave empty for now."
+        widget=MomentInput(),
+        required=False,
+        label=_("Tested at"),
+        help_text=_("Leave empty for now."),
     )
-    note = forms.CharField(max_length=200, required=False)
+    note = forms.CharField(max_length=200, required=False, label=_("Note"))
 
     def __init__(self, *args: Any, program: Program, last: WaterTest | None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         unit = program.temperature_unit
         self.fields["temperature_c"] = TemperatureField(
-            unit=unit, required=False, label=f"Temperature in °{unit}"
+            unit=unit, required=False, label=tell("Temperature in {unit}", unit=f"°{unit}")
         )
-        self.fields["ph"] = _ph_field(max_digits=4, decimal_places=2, label="pH")
+        self.fields["ph"] = _ph_field(max_digits=4, decimal_places=2, label=tell("pH"))
         for what in NITROGENS:
             self.fields[f"{what}_mg_l"] = TypedDecimal(
                 required=False,
                 units=WATER_UNITS,
-                label="Total ammonia, mg/L" if what == "ammonia" else f"{what.capitalize()}, mg/L",
+                label=tell(VALUE_LABELS[what]),
                 min_value=0,
                 max_digits=7,
                 decimal_places=3,
             )
             self.fields[f"{what}_as"] = forms.ChoiceField(
-                label="read as",
-                choices=[("ion", f"{FORMULAS[what]}, the ion"), ("N", f"{FORMULAS[what]}-N")],
+                label=tell("read as"),
+                choices=[
+                    ("ion", tell("{formula}, the ion", formula=FORMULAS[what])),
+                    ("N", f"{FORMULAS[what]}-N"),
+                ],
                 initial=getattr(last, f"{what}_as") if last else "ion",
             )
         salts = salt_fields()
@@ -145,7 +175,13 @@ class WaterTestForm(forms.Form):
     def clean_tested_at(self) -> datetime.datetime | None:
         at: datetime.datetime | None = self.cleaned_data["tested_at"]
         if at is not None and not EARLIEST_YEAR <= at.year < 9999:
-            raise ValidationError(f"The year {at.year} is not possible; from {EARLIEST_YEAR} on.")
+            raise ValidationError(
+                tell(
+                    "The year {year} is not possible; from {earliest} on.",
+                    year=at.year,
+                    earliest=EARLIEST_YEAR,
+                )
+            )
         return timezone.localtime(at) if at is not None else None
 
 
@@ -168,7 +204,7 @@ class WaterTestChangeForm(AsOnRecord, WaterTestForm):
             *args, on_record=on_record, shown=shown, program=program, last=record, **kwargs
         )
         tanks = Tank.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.tank_id))
-        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label="Tank")
+        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label=tell("Tank"))
         self.fields["tested_at"].required = True
         self.fields["tested_at"].help_text = ""
         nitrogens = [name for what in NITROGENS for name in (f"{what}_mg_l", f"{what}_as")]
@@ -195,7 +231,7 @@ class RangeForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.unit = program.temperature_unit
         self.defaults = defaults
-        for what, label in WaterRange.What.choices:
+        for what in WaterRange.What.values:
             for end in self.ends(what):
                 value = getattr(ranges.get(what), end, None)
                 field: forms.Field
@@ -218,16 +254,14 @@ class RangeForm(forms.Form):
                         units=WATER_UNITS,
                     )
                     field.initial = "" if value is None else f"{value:g}"
-                field.label = (
-                    f"{label.capitalize() if what != 'ph' else 'pH'}, {self.words(what, end)}"
-                )
+                field.label = self.words(what, end)
                 self.fields[f"{what}_{end}"] = field
             self.fields[f"{what}_source"] = forms.CharField(
                 max_length=200,
                 required=False,
-                label="Where this choice comes from",
+                label=tell("Where this choice comes from"),
                 initial=sources.get(what, ""),
-                help_text="Empty: this program's own choice.",
+                help_text=tell("Empty: this program's own choice."),
             )
 
     @staticmethod
@@ -235,15 +269,22 @@ class RangeForm(forms.Form):
         return ("most",) if what in NITROGENS else ("least", "most")
 
     def words(self, what: str, end: str) -> str:
-        units = {"temperature": f" in °{self.unit}", "ph": "", "conductivity": " in µS/cm"}
-        units["kh"] = " in °dH"
-        return f"at {end}" + units.get(what, f" in mg/L {FORMULAS.get(what, '')}")
+        name = tell(RANGE_HEADINGS[what])
+        if what == "ph":
+            if end == "least":
+                return tell("{quantity}, at least", quantity=name)
+            return tell("{quantity}, at most", quantity=name)
+        units = {"temperature": f"°{self.unit}", "conductivity": "µS/cm", "kh": "°dH"}
+        unit = units.get(what, f"mg/L {FORMULAS.get(what, '')}")
+        if end == "least":
+            return tell("{quantity}, at least in {unit}", quantity=name, unit=unit)
+        return tell("{quantity}, at most in {unit}", quantity=name, unit=unit)
 
     def rows(self) -> list[tuple[str, list[forms.BoundField]]]:
         """The source of each default, with the fields for it."""
         return [
             (
-                self.defaults[what].source if what in self.defaults else NO_DEFAULT,
+                tell(self.defaults[what].source if what in self.defaults else NO_DEFAULT),
                 [self[f"{what}_{end}"] for end in (*self.ends(what), "source")],
             )
             for what in WaterRange.What.values
@@ -254,7 +295,7 @@ class RangeForm(forms.Form):
         for what in ("temperature", "ph", *SALT_OF):
             least, most = facts.get(f"{what}_least"), facts.get(f"{what}_most")
             if least is not None and most is not None and least > most:
-                self.add_error(f"{what}_most", "The most cannot be less than the least.")
+                self.add_error(f"{what}_most", tell("The most cannot be less than the least."))
         if not self.errors:
             self._refuse_sources_of_nothing(facts)
         return facts
@@ -265,8 +306,10 @@ class RangeForm(forms.Form):
             if chosen is None and facts.get(f"{what}_source"):
                 self.add_error(
                     f"{what}_source",
-                    "This is the range that comes with the program, with its own source; choose "
-                    "another range, or leave this empty.",
+                    tell(
+                        "This is the range that comes with the program, with its own source; "
+                        "choose another range, or leave this empty."
+                    ),
                 )
 
     def sources(self) -> dict[str, str]:

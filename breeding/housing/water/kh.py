@@ -3,8 +3,10 @@
 import datetime
 from collections.abc import Sequence
 
+from breeding.housing.figures import figure
 from breeding.housing.water.fit import Reading, value_words
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 EXACT = 6
 
@@ -20,7 +22,7 @@ def little_kh_words(
     >>> before = Reading("ph", 7.0, on), Reading("kh", 1, on)
     >>> now = Reading("ph", 6.5, datetime.date(2026, 3, 9))
     >>> little_kh_words([now, *before], since=on, most_dh=2, fell=0.3)[:60]
-    'KH 1 °dH holds a pH only a little, and it fell from 7 on 1 M'
+    'A KH of 1 °dH hardly holds the pH, and it fell from 7 on 1 M'
     """
     recent = [one for one in readings if one.on >= since]
     kh = next((one for one in recent if one.what == "kh"), None)
@@ -30,8 +32,11 @@ def little_kh_words(
     before = max(phs[1:], key=lambda one: (one.value, one.on))
     if round(before.value - phs[0].value, EXACT) < fell:
         return ""
-    return (
-        f"KH {value_words(kh)} holds a pH only a little, and it fell from {before.value:g} on "
-        f"{long_day(before.on)} to {phs[0].value:g}: it can fall on, and fast. Test the pH more "
-        "often, and change water in small parts."
+    return tell(
+        "A KH of {kh} hardly holds the pH, and it fell from {before} on {day} to {now}: it can go "
+        "on falling, and fast. Test the pH more often, and change water in small parts.",
+        kh=value_words(kh),
+        before=figure(before.value),
+        day=long_day(before.on),
+        now=figure(phs[0].value),
     )

@@ -1,21 +1,27 @@
 """Water: tests and what counts as fit, changes, source water, care, and how often what is due."""
 
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.days import long_day
+from breeding.words.language import tell, tell_many
+
+if TYPE_CHECKING:
+    from django.utils.functional import _StrOrPromise as StrOrPromise
 
 
 def conductivity_field() -> "models.DecimalField[Decimal | None, Decimal | None]":
     return models.DecimalField(
-        "conductivity",
+        _("conductivity"),
         max_digits=7,
         decimal_places=1,
         null=True,
@@ -26,7 +32,7 @@ def conductivity_field() -> "models.DecimalField[Decimal | None, Decimal | None]
 
 def hardness_field() -> "models.DecimalField[Decimal | None, Decimal | None]":
     return models.DecimalField(
-        "carbonate hardness",
+        _("carbonate hardness"),
         max_digits=5,
         decimal_places=2,
         null=True,
@@ -35,7 +41,7 @@ def hardness_field() -> "models.DecimalField[Decimal | None, Decimal | None]":
     )
 
 
-def _milligrams(label: str) -> "models.DecimalField[Decimal | None, Decimal | None]":
+def _milligrams(label: "StrOrPromise") -> "models.DecimalField[Decimal | None, Decimal | None]":
     return models.DecimalField(
         verbose_name=label,
         max_digits=7,
@@ -54,8 +60,8 @@ class WaterTest(Withdrawable):
     """
 
     class ReadAs(models.TextChoices):
-        NITROGEN = "N", "as nitrogen (N)"
-        ION = "ion", "as the ion"
+        NITROGEN = "N", _("as nitrogen (N)")
+        ION = "ion", _("as the ion")
 
     VALUES = (
         *("temperature_c", "ph", "ammonia_mg_l", "nitrite_mg_l", "nitrate_mg_l"),
@@ -79,11 +85,11 @@ class WaterTest(Withdrawable):
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(14)],
     )
-    ammonia_mg_l = _milligrams("total ammonia")
+    ammonia_mg_l = _milligrams(_("total ammonia"))
     ammonia_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
-    nitrite_mg_l = _milligrams("nitrite")
+    nitrite_mg_l = _milligrams(_("nitrite"))
     nitrite_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
-    nitrate_mg_l = _milligrams("nitrate")
+    nitrate_mg_l = _milligrams(_("nitrate"))
     nitrate_as = models.CharField(max_length=3, choices=ReadAs.choices, default=ReadAs.ION)
     conductivity_us_cm = conductivity_field()
     kh_dh = hardness_field()
@@ -102,7 +108,9 @@ class WaterTest(Withdrawable):
                 | Q(conductivity_us_cm__isnull=False)
                 | Q(kh_dh__isnull=False),
                 name="water_test_reads_something",
-                violation_error_message="Write down at least one reading; 0 is “not detectable”.",
+                violation_error_message=_(
+                    "Write down at least one reading; 0 is “not detectable”."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(
@@ -111,12 +119,15 @@ class WaterTest(Withdrawable):
                     nitrate_as__in=["N", "ion"],
                 ),
                 name="water_test_known_units",
-                violation_error_message="Ammonia, nitrite and nitrate are read as N or as the ion.",
+                violation_error_message=_(
+                    "Ammonia, nitrite and nitrate are read as N or as the ion."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.tank}, water tested on {timezone.localtime(self.tested_at):%Y-%m-%d}"
+        on = timezone.localdate(self.tested_at)
+        return tell("{tank}, water tested on {day}", tank=self.tank, day=on)
 
     def get_absolute_url(self) -> str:
         return reverse("housing:water", args=[self.pk])
@@ -131,18 +142,18 @@ class WaterRange(models.Model):
     """
 
     class What(models.TextChoices):
-        TEMPERATURE = "temperature", "temperature"
-        PH = "ph", "pH"
-        AMMONIA = "ammonia", "total ammonia"
-        NITRITE = "nitrite", "nitrite"
-        NITRATE = "nitrate", "nitrate"
-        CONDUCTIVITY = "conductivity", "conductivity"
-        KH = "kh", "carbonate hardness"
+        TEMPERATURE = "temperature", _("temperature")
+        PH = "ph", _("pH")
+        AMMONIA = "ammonia", _("total ammonia")
+        NITRITE = "nitrite", _("nitrite")
+        NITRATE = "nitrate", _("nitrate")
+        CONDUCTIVITY = "conductivity", _("conductivity")
+        KH = "kh", _("carbonate hardness")
 
     what = models.CharField(max_length=12, choices=What.choices, unique=True)
     least = models.FloatField(null=True, blank=True)
     most = models.FloatField(null=True, blank=True)
-    source = models.CharField(max_length=200, blank=True, help_text="What it rests on.")
+    source = models.CharField(max_length=200, blank=True, help_text=_("What it rests on."))
 
     class Meta:
         ordering = ["pk"]
@@ -150,12 +161,14 @@ class WaterRange(models.Model):
             models.CheckConstraint(
                 condition=Q(least__isnull=True) | Q(most__isnull=True) | Q(most__gte=F("least")),
                 name="water_range_upwards",
-                violation_error_message="The most that is allowed cannot be less than the least.",
+                violation_error_message=_(
+                    "The most that is allowed cannot be less than the least."
+                ),
             ),
         ]
 
     def __str__(self) -> str:
-        return self.get_what_display()
+        return str(self.get_what_display())
 
 
 class WaterSource(Withdrawable):
@@ -166,21 +179,21 @@ class WaterSource(Withdrawable):
     """
 
     class ComesFrom(models.TextChoices):
-        TAP = "tap", "the tap"
-        OSMOSIS = "osmosis", "reverse osmosis"
-        RAIN = "rain", "rain"
-        WELL = "well", "a well or a stream"
-        MIXED = "mixed", "a mix"
-        OTHER = "other", "elsewhere"
+        TAP = "tap", _("the tap")
+        OSMOSIS = "osmosis", _("reverse osmosis")
+        RAIN = "rain", _("rain")
+        WELL = "well", _("a well or a stream")
+        MIXED = "mixed", _("a mix")
+        OTHER = "other", _("elsewhere")
 
     name = NameField(max_length=60)
     comes_from = models.CharField(
-        max_length=7, choices=ComesFrom.choices, default=ComesFrom.TAP, verbose_name="comes from"
+        max_length=7, choices=ComesFrom.choices, default=ComesFrom.TAP, verbose_name=_("comes from")
     )
     is_dechlorinated = models.BooleanField(
-        default=False, verbose_name="chlorine is taken out of it before it is used"
+        default=False, verbose_name=_("chlorine is taken out of it before it is used")
     )
-    prepared = models.CharField(max_length=200, blank=True, verbose_name="how it is prepared")
+    prepared = models.CharField(max_length=200, blank=True, verbose_name=_("how it is prepared"))
     tested_on = models.DateField(null=True, blank=True)
     ph = models.DecimalField(
         "pH",
@@ -191,7 +204,7 @@ class WaterSource(Withdrawable):
         validators=[MinValueValidator(0), MaxValueValidator(14)],
     )
     temperature_c = models.DecimalField(
-        "temperature as it goes in",
+        _("temperature as it goes in"),
         max_digits=5,
         decimal_places=2,
         null=True,
@@ -212,7 +225,9 @@ class WaterSource(Withdrawable):
                 fields=["name"],
                 condition=Q(withdrawn_at__isnull=True),
                 name="watersource_name_once",
-                violation_error_message="Another source water is called so; choose another name.",
+                violation_error_message=_(
+                    "Another source water is called so; choose another name."
+                ),
             )
         ]
 
@@ -226,14 +241,24 @@ class WaterSource(Withdrawable):
 class WaterChange(Withdrawable):
     """Water of a tank that was changed: so many litres, or so many of a hundred parts."""
 
-    tank = models.ForeignKey("housing.Tank", on_delete=models.PROTECT, related_name="water_changes")
+    tank = models.ForeignKey(
+        "housing.Tank",
+        on_delete=models.PROTECT,
+        related_name="water_changes",
+    )
     changed_at = models.DateTimeField(db_index=True)
     litres = models.PositiveIntegerField(null=True, blank=True, validators=[MinValueValidator(1)])
     percent = models.PositiveSmallIntegerField(
-        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(100)]
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(100)],
     )
     source = models.ForeignKey(
-        WaterSource, on_delete=models.PROTECT, null=True, blank=True, related_name="changes"
+        WaterSource,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="changes",
     )
     note = models.CharField(max_length=200, blank=True)
 
@@ -247,12 +272,13 @@ class WaterChange(Withdrawable):
             models.CheckConstraint(
                 condition=Q(litres__isnull=True) | Q(percent__isnull=True),
                 name="waterchange_litres_or_percent",
-                violation_error_message="Say litres or percent of the tank, not both.",
+                violation_error_message=_("Say litres or percent of the tank, not both."),
             )
         ]
 
     def __str__(self) -> str:
-        return f"{self.tank}, water changed on {timezone.localtime(self.changed_at):%Y-%m-%d}"
+        on = timezone.localdate(self.changed_at)
+        return tell("{tank}, water changed on {day}", tank=self.tank, day=on)
 
     def get_absolute_url(self) -> str:
         return str(self.tank.get_absolute_url())
@@ -262,11 +288,11 @@ class TankWork(Withdrawable):
     """Care of a tank beside its water: its filter, its heater, its ground."""
 
     class Kind(models.TextChoices):
-        FILTER = "filter", "filter rinsed"
-        MEDIA = "media", "filter media renewed"
-        PUMP = "pump", "pump or heater seen to"
-        GROUND = "ground", "ground cleaned"
-        OTHER = "other", "something else"
+        FILTER = "filter", _("filter rinsed")
+        MEDIA = "media", _("filter media renewed")
+        PUMP = "pump", _("pump or heater seen to")
+        GROUND = "ground", _("ground cleaned")
+        OTHER = "other", _("something else")
 
     tank = models.ForeignKey("housing.Tank", on_delete=models.PROTECT, related_name="works")
     kind = models.CharField(max_length=6, choices=Kind.choices)
@@ -281,7 +307,12 @@ class TankWork(Withdrawable):
         indexes = [models.Index(fields=["tank", "-on"], name="tankwork_of_tank")]
 
     def __str__(self) -> str:
-        return f"{self.tank}, {self.get_kind_display()} on {long_day(self.on)}"
+        return tell(
+            "{tank}, {what} on {day}",
+            tank=self.tank,
+            what=self.get_kind_display(),
+            day=long_day(self.on),
+        )
 
     def get_absolute_url(self) -> str:
         return str(self.tank.get_absolute_url())
@@ -291,9 +322,9 @@ class TankRhythm(models.Model):
     """How often something is due in one tank, where its keeper chose so."""
 
     class What(models.TextChoices):
-        TEST = "test", "water test"
-        CHANGE = "change", "water change"
-        FILTER = "filter", "filter care"
+        TEST = "test", _("water test")
+        CHANGE = "change", _("water change")
+        FILTER = "filter", _("filter care")
 
     tank = models.ForeignKey("housing.Tank", on_delete=models.CASCADE, related_name="rhythms")
     what = models.CharField(max_length=6, choices=What.choices)
@@ -307,9 +338,15 @@ class TankRhythm(models.Model):
             models.UniqueConstraint(
                 fields=["tank", "what"],
                 name="tankrhythm_once",
-                violation_error_message="This tank has a rhythm for that already; change it.",
+                violation_error_message=_("This tank has a rhythm for that already; change it."),
             )
         ]
 
     def __str__(self) -> str:
-        return f"{self.tank}: {self.get_what_display()} every {self.every_days} days"
+        return tell_many(
+            "{tank}: {what} every {number} days",
+            "{tank}: {what} every {number} days",
+            self.every_days,
+            tank=self.tank,
+            what=self.get_what_display(),
+        )

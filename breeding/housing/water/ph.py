@@ -5,9 +5,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 
-from breeding.housing.water.fit import Range, Reading
+from breeding.housing.figures import figure
+from breeding.housing.water.fit import Range, Reading, span_of_figures
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, joined
+from breeding.words.language import tell, tell_many
 
 EXACT = 6  # places that a difference of two readings is good for: 7.4 - 7.1 is not above 0.3
 
@@ -70,13 +71,43 @@ def _fast_words(readings: Sequence[Reading], rules: PhRules, since: datetime.dat
     before, after = max(pairs, key=lambda pair: _a_day(*pair), default=(None, None))
     if before is None or after is None or _a_day(before, after) <= rules.change_a_day:
         return []
+    return [_change_words(before, after, rules)]
+
+
+def _change_words(before: Reading, after: Reading, rules: PhRules) -> str:
     days = (after.on - before.on).days
-    how = "rose" if after.value > before.value else "fell"
-    within = f"in {counted(days, 'day')}" if days else "within a day"
-    return [
-        f"pH {how} from {before.value:g} to {after.value:g} {within} "
-        f"(no more than {rules.change_a_day:g} a day; {rules.change_source})"
-    ]
+    said = {
+        "before": figure(before.value),
+        "after": figure(after.value),
+        "most": figure(rules.change_a_day),
+        "source": tell(rules.change_source),
+    }
+    if after.value > before.value:
+        if not days:
+            return tell(
+                "pH rose from {before} to {after} within a day (no more than {most} a day; "
+                "{source})",
+                **said,
+            )
+        return tell_many(
+            "pH rose from {before} to {after} in {number} day (no more than {most} a day; "
+            "{source})",
+            "pH rose from {before} to {after} in {number} days (no more than {most} a day; "
+            "{source})",
+            days,
+            **said,
+        )
+    if not days:
+        return tell(
+            "pH fell from {before} to {after} within a day (no more than {most} a day; {source})",
+            **said,
+        )
+    return tell_many(
+        "pH fell from {before} to {after} in {number} day (no more than {most} a day; {source})",
+        "pH fell from {before} to {after} in {number} days (no more than {most} a day; {source})",
+        days,
+        **said,
+    )
 
 
 def _a_day(before: Reading, after: Reading) -> float:
@@ -100,21 +131,31 @@ def _steady(readings: Sequence[Reading], rules: PhRules) -> Sequence[Reading]:
 
 def _steady_words(now: Reading, steady: Sequence[Reading], limits: Range, rules: PhRules) -> str:
     least, most = (choose(one.value for one in steady) for choose in (min, max))
-    span = f"{least:g}" if least == most else f"{least:g} to {most:g}"
-    return (
-        f"pH {now.value:g} is outside {_bounds(limits)}, but this water has been at {span} in "
-        f"{counted(len(steady), 'test')} since {long_day(steady[0].on)}, and rays have been bred "
-        f"at {_bounds(rules.borne)} ({rules.borne.source}): do not change it fast."
+    return tell_many(
+        "pH {now} is outside {limits}, but this water has been at {span} in {number} test since "
+        "{day}, and rays have been bred at {borne} ({source}): do not change it fast.",
+        "pH {now} is outside {limits}, but this water has been at {span} in {number} tests since "
+        "{day}, and rays have been bred at {borne} ({source}): do not change it fast.",
+        len(steady),
+        now=figure(now.value),
+        limits=_bounds(limits),
+        span=figure(least) if least == most else span_of_figures(least, most),
+        day=long_day(steady[0].on),
+        borne=_bounds(rules.borne),
+        source=tell(rules.borne.source),
     )
 
 
 def _outside_words(now: Reading, who: str, limits: Range) -> str:
-    whose = f" for {who}" if who else ""
-    return f"pH {now.value:g} (allowed {_bounds(limits)}{whose})"
+    said = {"value": figure(now.value), "limits": _bounds(limits)}
+    if who:
+        return tell("pH {value} (allowed {limits} for {species})", species=who, **said)
+    return tell("pH {value} (allowed {limits})", **said)
 
 
 def _bounds(limits: Range) -> str:
-    ends = (("at least", limits.least), ("at most", limits.most))
     if limits.least is not None and limits.most is not None:
-        return f"{limits.least:g} to {limits.most:g}"
-    return joined([f"{words} {value:g}" for words, value in ends if value is not None])
+        return span_of_figures(limits.least, limits.most)
+    if limits.least is not None:
+        return tell("at least {value}", value=figure(limits.least))
+    return tell("at most {value}", value=figure(limits.most or 0))

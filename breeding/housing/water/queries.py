@@ -5,25 +5,26 @@ import json
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from breeding.animals import lineage
 from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.housing.figures import figure
 from breeding.housing.models import Stay, Tank, WaterRange, WaterTest
 from breeding.housing.water.fit import (
-    NAMES,
     Range,
     Reading,
     WaterFit,
     as_ion,
     as_nitrogen,
     danger_words,
+    heading_words,
     judge,
+    name_words,
     temperature_words,
-    unionised_words,
     unit_words,
     unlikely_words,
     value_words,
@@ -33,8 +34,9 @@ from breeding.housing.water.ph import PhRules, judge_ph
 from breeding.housing.work.mixing import MixingRules
 from breeding.program.fixture_files import fixture_path
 from breeding.program.frame.memory import remembered_while_reading
-from breeding.program.kinds import kind_words
+from breeding.program.kinds import kept_words
 from breeding.program.models import Program
+from breeding.words.language import tell
 
 RECENT_DAYS = 3
 
@@ -48,7 +50,7 @@ def water_defaults() -> Mapping[str, Any]:
 
 def is_of_rays() -> bool:
     """Whether this program keeps animals of the family that the file's figures were found for."""
-    return kind_words().has_spine or kind_words().many == water_defaults()["holds_for"]
+    return kept_words().has_spine or kept_words().many == water_defaults()["holds_for"]
 
 
 def default_ranges() -> dict[str, Range]:
@@ -125,7 +127,9 @@ def dangerous_in(test: WaterTest, program: Program) -> list[str]:
 def ranges() -> dict[str, Range]:
     """What this program calls fit: its own rows before the defaults. One query."""
     own = {
-        row.what: Range(row.what, row.least, row.most, row.source or "this program's own choice")
+        row.what: Range(
+            row.what, row.least, row.most, row.source or tell("this program's own choice")
+        )
         for row in WaterRange.objects.all()
     }
     return default_ranges() | own
@@ -162,7 +166,8 @@ def _of_species(figures: Figures, what: str) -> Range | None:
     ends = [figures.values.get(f"water_{what}_{end}{unit}") for end in ("least", "most")]
     if ends == [None, None]:
         return None
-    return Range(what, ends[0], ends[1], f"the figures of {figures.label}")
+    whose = tell("the figures of {species}", species=figures.label)
+    return Range(what, ends[0], ends[1], whose)
 
 
 def _temperatures_wanted(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, Range]:
@@ -183,7 +188,8 @@ def _narrowest(wanted: list[Range]) -> Range:
     """Within what all of them want; the default's ends where one has none."""
     least = max(one.least for one in wanted if one.least is not None)
     most = min(one.most for one in wanted if one.most is not None)
-    return Range("temperature", least, most, "; ".join(dict.fromkeys(one.source for one in wanted)))
+    sources = dict.fromkeys(tell(one.source) for one in wanted)
+    return Range("temperature", least, most, "; ".join(sources))
 
 
 def standing_tests() -> QuerySet[WaterTest]:
@@ -241,7 +247,8 @@ def _reckoned_fits(
 ) -> dict[int, WaterFit]:
     limits, rules = ranges(), ph_rules()
     is_own = limits["ph"] != default_ranges()["ph"]
-    tests = _tests_until(tanks, asof, days, ph_days=rules.look_back_days)
+    by_tank = tests_of_late(tanks, asof, days)
+    tests = [test for its_own in by_tank.values() for test in its_own]
     wanted = {} if is_own or _suits_everybody(tests) else _ph_wanted(tanks, asof)
     warmth = {}
     if limits["temperature"] == default_ranges()["temperature"]:
@@ -250,7 +257,7 @@ def _reckoned_fits(
     may_be_used_to_it = not is_own and is_of_rays()
     found = {}
     for tank in tanks:
-        its_own = [test for test in tests if _shares_water(test.tank, tank)]
+        its_own = by_tank[tank.pk]
         newest: dict[str, Reading] = {}
         readings = [reading for test in its_own for reading in readings_of(test)]
         for reading in readings:
@@ -313,46 +320,75 @@ def newest_readings(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, dic
     return found
 
 
-def _tests_until(
-    tanks: list[Tank], asof: datetime.date, days: int, *, ph_days: int
-) -> list[WaterTest]:
-    """Tests of the last days, of pH further back, the newest of each however old; newest first."""
+def tests_of_late(
+    tanks: Iterable[Tank], asof: datetime.date, days: int
+) -> dict[int, list[WaterTest]]:
+    """By tank the tests of its water, newest first: of the last days, of pH further back, and the
+    newest of each tank however old.
+
+    At most one query; in a request that only reads none for tanks that were asked about, over
+    as many days, before.
+    """
+    tanks = list(tanks)
+    held: dict[int, _Late] = remembered_while_reading(f"tests of late:{asof}", dict)
+    missing = [one for one in tanks if one.pk not in held or held[one.pk].days < days]
+    if missing:
+        tests = _tests_until(missing, asof, days)
+        for one in missing:
+            its_own = [test for test in tests if _shares_water(test.tank, one)]
+            held[one.pk] = _Late(days, its_own)
+    return {one.pk: _narrowed(held[one.pk], asof, days) for one in tanks}
+
+
+class _Late(NamedTuple):
+    """Tests of so many days back."""
+
+    days: int
+    tests: list[WaterTest]
+
+
+def _starts(asof: datetime.date, days: int) -> tuple[datetime.datetime, datetime.datetime]:
+    """From when on tests count, and from when on those of pH do."""
+    ph_days = max(ph_rules().look_back_days, days)
+    return tuple(_midnight(asof - datetime.timedelta(days=one)) for one in (days, ph_days))  # type: ignore[return-value]
+
+
+def _narrowed(late: _Late, asof: datetime.date, days: int) -> list[WaterTest]:
+    if late.days == days:
+        return late.tests
+    start, ph_start = _starts(asof, days)
+    newest = {one.tank_id: one for one in reversed(late.tests)}
+    return [
+        one
+        for one in late.tests
+        if one.tested_at >= start
+        or (one.tested_at >= ph_start and one.ph is not None)
+        or newest[one.tank_id] is one
+    ]
+
+
+def _tests_until(tanks: list[Tank], asof: datetime.date, days: int) -> list[WaterTest]:
+    """Of these and of those that share their water: one query."""
     end = _midnight(asof + datetime.timedelta(days=1))
-    until = standing_tests().filter(tested_at__lt=end)
-    of_tank = until.filter(tank=OuterRef("pk")).order_by("-tested_at", "-pk")
+    until = standing_tests().filter(tested_at__lt=end).select_related("tank")
     systems = {tank.system_id for tank in tanks if tank.system_id is not None}
-    sharing = Tank.every.filter(pk__in=[tank.pk for tank in tanks]) | Tank.every.filter(
-        system__in=systems
-    )
-    newest = sharing.annotate(newest=Subquery(of_tank.values("pk")[:1])).values_list("newest")
-    start = _midnight(asof - datetime.timedelta(days=days))
-    ph_start = _midnight(asof - datetime.timedelta(days=max(ph_days, days)))
+    sharing = Tank.every.filter(Q(pk__in=[tank.pk for tank in tanks]) | Q(system__in=systems))
+    start, ph_start = _starts(asof, days)
     recent = until.filter(
-        Q(tested_at__gte=start) | Q(tested_at__gte=ph_start, ph__isnull=False), tank__in=sharing
+        Q(tested_at__gte=start) | Q(ph__isnull=False), tested_at__gte=ph_start, tank__in=sharing
     )
-    wanted = {pk for (pk,) in newest if pk is not None}
-    found = (recent | until.filter(pk__in=wanted)).select_related("tank")
-    return list(found.order_by("-tested_at", "-pk"))
+    # Both in one list of keys, each found by its own index: an "or" would look at every test.
+    keys = recent.order_by().values("pk").union(_newest_of(sharing, until), all=True)
+    return list(until.filter(pk__in=keys).order_by("-tested_at", "-pk"))
+
+
+def _newest_of(tanks: QuerySet[Tank], tests: QuerySet[WaterTest]) -> QuerySet[Tank, Any]:
+    of_tank = tests.filter(tank=OuterRef("pk")).order_by("-tested_at", "-pk")
+    return tanks.order_by().annotate(newest=Subquery(of_tank.values("pk")[:1])).values("newest")
 
 
 def _midnight(on: datetime.date) -> datetime.datetime:
     return timezone.make_aware(datetime.datetime.combine(on, datetime.time.min))
-
-
-def ammonia_words(test: WaterTest) -> str:
-    """How much of a test's ammonia is the harmful kind; what is missing to tell; "" without any."""
-    if test.ammonia_mg_l is None:
-        return ""
-    if test.temperature_c is None or test.ph is None:
-        return "Un-ionised ammonia: not known without temperature and pH in the same test."
-    lines = water_defaults()["unionised_ammonia"]
-    return unionised_words(
-        as_nitrogen(float(test.ammonia_mg_l), "ammonia", test.ammonia_as),
-        float(test.temperature_c),
-        float(test.ph),
-        cautious_mg_l=lines["cautious_mg_l"],
-        harm_mg_l=lines["harm_mg_l"],
-    )
 
 
 def last_test_of(tank: Tank) -> WaterTest | None:
@@ -360,40 +396,46 @@ def last_test_of(tank: Tank) -> WaterTest | None:
     return standing_tests().filter(tank=tank).first()
 
 
-def nitrate_words(test: WaterTest) -> str:
-    """What common practice says of a test's nitrate when it is above the aim; else ""."""
-    if test.nitrate_mg_l is None:
-        return ""
-    nitrate = as_ion(float(test.nitrate_mg_l), "nitrate", test.nitrate_as)
-    aim, most = water_defaults()["nitrate_aim_mg_l"], default_ranges()["nitrate"].most
-    if nitrate <= aim:
-        return ""
-    return (
-        f"Nitrate {nitrate:.0f} mg/L NO3: aim under {aim:g}, never above {most:g} "
-        "(common practice, no source)."
-    )
+class SaidValue(NamedTuple):
+    """What was read of one quantity: as typed with its unit, and the same in the other unit."""
+
+    what: str
+    value: str
+    other: str = ""
+
+    @property
+    def heading(self) -> str:
+        """The name at the beginning of a line."""
+        if self.what == "kh":
+            return tell("Carbonate hardness (KH)")
+        return heading_words(self.what)
 
 
 def values_in_words(test: WaterTest, program: Program) -> list[tuple[str, str, str]]:
     """Name, value as typed with its unit, and the same in the other unit, of what was read."""
+    return [(name_words(one.what), one.value, one.other) for one in values_said(test, program)]
+
+
+def values_said(test: WaterTest, program: Program) -> list[SaidValue]:
+    """The same with the key of each quantity."""
     rows = []
     for reading in readings_of(test):
         if reading.what == "temperature":
             said = temperature_words(reading.value, program.temperature_unit)
-            rows.append(("temperature", said, ""))
+            rows.append(SaidValue(reading.what, said))
         elif not reading.read_as:
-            rows.append((NAMES.get(reading.what, reading.what), value_words(reading), ""))
+            rows.append(SaidValue(reading.what, value_words(reading)))
         elif reading.value == 0:
-            rows.append((reading.what, "not detectable", ""))
+            rows.append(SaidValue(reading.what, tell("not detectable")))
         else:
             other = "ion" if reading.read_as == "N" else "N"
             turn = as_ion if other == "ion" else as_nitrogen
             value = turn(reading.value, reading.what, reading.read_as)
             rows.append(
-                (
+                SaidValue(
                     reading.what,
-                    f"{reading.value:g} {unit_words(reading.what, reading.read_as)}",
-                    f"{value:.3g} {unit_words(reading.what, other)}",
+                    f"{figure(reading.value)} {unit_words(reading.what, reading.read_as)}",
+                    f"{figure(value, '.3g')} {unit_words(reading.what, other)}",
                 )
             )
     return rows

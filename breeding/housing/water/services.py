@@ -10,10 +10,14 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
+from breeding.housing.figures import figure
 from breeding.housing.models import Tank, WaterRange, WaterTest
+from breeding.housing.water.fit import span_of_figures
 from breeding.housing.water.queries import possible_ranges
 from breeding.program.kinds import kind_words
 from breeding.program.models import Person
+from breeding.words.days import moment_in_figures
+from breeding.words.language import tell
 
 ENDS = ("least", "most", "source")
 CHANGEABLE = (
@@ -84,7 +88,12 @@ def _keep(test: WaterTest, now: datetime.datetime) -> WaterTest:
     if test.tested_at > now:
         at = timezone.localtime(test.tested_at)
         raise ValidationError(
-            {"tested_at": f"{at:%Y-%m-%d %H:%M} is still to come; choose an earlier time."}
+            {
+                "tested_at": tell(
+                    "{moment} is still to come; choose an earlier time.",
+                    moment=moment_in_figures(at),
+                )
+            }
         )
     test.full_clean()
     _refuse_what_cannot_be(test)
@@ -98,9 +107,12 @@ def _refuse_what_cannot_be(test: WaterTest) -> None:
         field, unit = ("temperature_c", " °C") if what == "temperature" else (what, "")
         value = getattr(test, field)
         if value is not None and not limits.holds(float(value)):
-            problems[field] = (
-                f"{float(value):g}{unit} is not possible in a tank with {many}; allowed is "
-                f"{limits.least:g} to {limits.most:g}{unit}. Leave empty what was not tested."
+            problems[field] = tell(
+                "{value} is not possible in a tank with {many}; allowed is {allowed}. Leave empty "
+                "what was not tested.",
+                value=f"{figure(float(value))}{unit}",
+                many=many,
+                allowed=f"{span_of_figures(limits.least or 0, limits.most or 0)}{unit}",
             )
     if problems:
         raise ValidationError(problems)

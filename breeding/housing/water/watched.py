@@ -3,14 +3,13 @@
 import datetime
 from dataclasses import dataclass
 
-from django.db.models import Q
 from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
-from breeding.housing.queries import present_stays
+from breeding.housing.stays.lately import here_in_tanks
 from breeding.housing.water.fit import WaterFit
-from breeding.housing.water.queries import standing_tests, water_fits
+from breeding.housing.water.queries import tests_of_late, water_fits
 from breeding.housing.work.rhythm import Due, What, due_in, last_done, rhythms_of
 from breeding.program.models import Program
 
@@ -58,8 +57,7 @@ def usual_test_days(tank: Tank, program: Program) -> int:
 def watched_tanks(program: Program, *, asof: Date) -> list[WatchedTank]:
     """Every tank in use with animals that are here, by name: some queries, however many tanks."""
     stays: dict[int, list[Stay]] = {}
-    present = present_stays().filter(animal__state=Animal.State.HERE, since__lte=asof)
-    for stay in present.select_related("tank", "animal", "animal__portrait").order_by("since"):
+    for stay in here_in_tanks(asof):
         stays.setdefault(stay.tank_id, []).append(stay)
     tanks = [some[0].tank for some in stays.values() if not some[0].tank.is_withdrawn]
     if not tanks:
@@ -89,25 +87,11 @@ def watched_tanks(program: Program, *, asof: Date) -> list[WatchedTank]:
 
 
 def _nitrite(tanks: list[Tank], asof: Date) -> dict[int, Date]:
-    """The day of the newest test of nitrite, by tank, where it found any: one query."""
-    systems = {tank.system_id for tank in tanks if tank.system_id is not None}
-    until = datetime.datetime.combine(asof + datetime.timedelta(days=1), datetime.time.min)
-    end = timezone.make_aware(until)
-    rows = standing_tests().filter(
-        Q(tank__in=tanks) | Q(tank__system__in=systems),
-        nitrite_mg_l__isnull=False,
-        tested_at__lt=end,
-        tested_at__gte=end - datetime.timedelta(days=STANDS_DAYS + 1),
-    )
-    tests = list(rows.select_related("tank").order_by("-tested_at", "-pk"))
-    found = {}
-    for tank in tanks:
-        same = (test for test in tests if test.tank_id == tank.pk or _shared(test.tank, tank))
-        newest = next(same, None)
-        if newest is not None and newest.nitrite_mg_l:
-            found[tank.pk] = timezone.localdate(newest.tested_at)
+    """The day of the newest test of nitrite, by tank, where it found any."""
+    first, found = asof - datetime.timedelta(days=STANDS_DAYS), {}
+    for pk, tests in tests_of_late(tanks, asof, STANDS_DAYS).items():
+        newest = next((one for one in tests if one.nitrite_mg_l is not None), None)
+        on = timezone.localdate(newest.tested_at) if newest else None
+        if newest and on and newest.nitrite_mg_l and on >= first:
+            found[pk] = on
     return found
-
-
-def _shared(one: Tank, other: Tank) -> bool:
-    return one.system_id is not None and one.system_id == other.system_id

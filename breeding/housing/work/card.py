@@ -7,7 +7,7 @@ from breeding.housing.work.due_words import what_words
 from breeding.housing.work.forms import USUAL_PERCENT
 from breeding.housing.work.queries import changes_of, works_of
 from breeding.housing.work.rhythm import rhythms_of
-from breeding.words.numbers import counted
+from breeding.words.language import tell_many
 
 
 def work_of(tank: Tank) -> dict[str, Any]:
@@ -21,7 +21,12 @@ def work_of(tank: Tank) -> dict[str, Any]:
         "withdrawn_work": [one for one in [*changes, *works] if one.is_withdrawn],
         "last_change": standing[0] if standing else None,
         "rhythm": [
-            f"{what_words(what)} every {counted(chosen[what], 'day')}"
+            tell_many(
+                "{what} every {number} day",
+                "{what} every {number} days",
+                chosen[what],
+                what=what_words(what),
+            )
             for what in TankRhythm.What.values
             if what in chosen
         ],

@@ -10,6 +10,7 @@ from django.db import transaction
 from breeding.housing.models import Tank, TankWork
 from breeding.program.models import Person
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 CHANGEABLE = ("tank", "kind", "on", "note")
 
@@ -40,10 +41,10 @@ def change_work(work: TankWork, facts: Mapping[str, Any], *, today: datetime.dat
 def _keep(work: TankWork, today: datetime.date) -> TankWork:
     if work.on > today:
         raise ValidationError(
-            {"on": f"{long_day(work.on)} is still to come; choose today or earlier."}
+            {"on": tell("{day} is still to come; choose today or earlier.", day=long_day(work.on))}
         )
     if work.kind == TankWork.Kind.OTHER and not work.note:
-        raise ValidationError({"note": "Say in a few words what was done."})
+        raise ValidationError({"note": tell("Say in a few words what was done.")})
     work.full_clean()
     work.save()
     return work

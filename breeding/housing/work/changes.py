@@ -17,6 +17,8 @@ from breeding.housing.work.queries import had_before
 from breeding.program.kinds import kind_words
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt, ask
+from breeding.words.days import moment_in_figures
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 LONG_MIXED = datetime.timedelta(days=1)  # what was poured before that is asked about no more
@@ -51,7 +53,7 @@ def record_changes(
     DoubtError for water that is hardly good for them.
     """
     if not tanks:
-        raise ValidationError({"tanks": "Choose at least one tank."})
+        raise ValidationError({"tanks": tell("Choose at least one tank.")})
     parts = shared_out(tanks, litres)
     changes = [
         WaterChange(
@@ -82,8 +84,12 @@ def shared_out(tanks: Sequence[Tank], litres: int | None) -> list[int | None]:
     if unknown:
         raise ValidationError(
             {
-                "litres": f"How much of {litres} litres went to each tank follows from their "
-                f"volumes, and that of {joined(unknown)} is not on record; say percent instead."
+                "litres": tell(
+                    "How much of {litres} litres went to each tank follows from their volumes, and "
+                    "that of {tanks} is not on record; say percent instead.",
+                    litres=litres,
+                    tanks=joined(unknown),
+                )
             }
         )
     volumes = [tank.volume_litres or 0 for tank in tanks]
@@ -112,7 +118,12 @@ def _keep(change: WaterChange, now: datetime.datetime) -> WaterChange:
     if change.changed_at > now:
         at = timezone.localtime(change.changed_at)
         raise ValidationError(
-            {"changed_at": f"{at:%Y-%m-%d %H:%M} is still to come; choose an earlier time."}
+            {
+                "changed_at": tell(
+                    "{moment} is still to come; choose an earlier time.",
+                    moment=moment_in_figures(at),
+                )
+            }
         )
     change.full_clean()
     change.save()
@@ -160,8 +171,12 @@ def _too_much(change: WaterChange, program: Program) -> Iterator[Doubt]:
     if volume and litres and litres > volume:
         unit = program.volume_unit
         yield Doubt(
-            f"{volume_words(litres, unit)} are more than {change.tank} holds "
-            f"({volume_words(volume, unit)}).",
+            tell(
+                "{volume} are more than {tank} holds ({holds}).",
+                volume=volume_words(litres, unit),
+                tank=change.tank,
+                holds=volume_words(volume, unit),
+            ),
             "litres",
         )
 

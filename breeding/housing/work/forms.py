@@ -9,6 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.fields import EARLIEST_YEAR
 from breeding.housing.forms import VolumeField
@@ -26,13 +27,19 @@ from breeding.program.generics import ModelChoiceField, ModelForm, ModelMultiple
 from breeding.program.models import Program
 from breeding.program.typed.moments import MomentField
 from breeding.program.typed.numbers import TypedDecimal, TypedWhole
+from breeding.words.language import message, tell, tell_many
 
 USUAL_PERCENT = (10, 20, 30, 50)
+RHYTHM_LABELS = {
+    TankRhythm.What.TEST: message("Water test, every how many days?"),
+    TankRhythm.What.CHANGE: message("Water change, every how many days?"),
+    TankRhythm.What.FILTER: message("Filter care, every how many days?"),
+}
 
 
 def percent_field() -> TypedWhole:
     return TypedWhole(
-        required=False, min_value=1, max_value=100, units={"%": "%"}, label="or percent"
+        required=False, min_value=1, max_value=100, units={"%": "%"}, label=tell("or percent")
     )
 
 
@@ -40,20 +47,30 @@ class AmountForm(forms.Form):
     """How much water was changed: one tile, or percent, or litres; when, and what else."""
 
     changed_at = MomentField(
-        widget=MomentInput(), required=False, label="Changed at", help_text="Leave empty for now."
+        widget=MomentInput(),
+        required=False,
+        label=_("Changed at"),
+        help_text=_("Leave empty for now."),
     )
-    note = forms.CharField(max_length=200, required=False)
+    note = forms.CharField(max_length=200, required=False, label=_("Note"))
 
     def __init__(self, *args: Any, program: Program, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["percent"] = percent_field()
         self.fields["litres"] = VolumeField(unit=program.volume_unit)
-        self.fields["litres"].label = f"or {VolumeField.WORDS[program.volume_unit]}"
+        unit = tell(VolumeField.WORDS[program.volume_unit])
+        self.fields["litres"].label = tell("or {unit}", unit=unit)
 
     def clean_changed_at(self) -> datetime.datetime | None:
         at: datetime.datetime | None = self.cleaned_data["changed_at"]
         if at is not None and not EARLIEST_YEAR <= at.year < 9999:
-            raise ValidationError(f"The year {at.year} is not possible; from {EARLIEST_YEAR} on.")
+            raise ValidationError(
+                tell(
+                    "The year {year} is not possible; from {earliest} on.",
+                    year=at.year,
+                    earliest=EARLIEST_YEAR,
+                )
+            )
         return timezone.localtime(at) if at is not None else None
 
 
@@ -64,7 +81,7 @@ class ChangeForm(AmountForm):
         choices=[(str(one), f"{one} %") for one in USUAL_PERCENT],
         widget=forms.RadioSelect,
         required=False,
-        label="How much?",
+        label=_("How much?"),
     )
 
     def __init__(
@@ -80,15 +97,15 @@ class ChangeForm(AmountForm):
             queryset=sources,
             required=False,
             widget=forms.RadioSelect,
-            label="With which water?",
-            empty_label="not said",
+            label=tell("With which water?"),
+            empty_label=tell("not said"),
         )
         if tanks[1:]:
             self.fields["tanks"] = ModelMultipleChoiceField(
                 queryset=Tank.objects.filter(pk__in=[tank.pk for tank in tanks]),
                 widget=forms.CheckboxSelectMultiple,
-                label="In which tanks?",
-                help_text="They share their water. Litres are of all together.",
+                label=tell("In which tanks?"),
+                help_text=tell("They share their water. Litres are of all together."),
             )
         self.order_fields(["how_much", "percent", "litres", "source", "tanks"])
 
@@ -98,9 +115,11 @@ class ChangeForm(AmountForm):
         given = [one for one in (tile, facts.get("percent"), facts.get("litres")) if one]
         if len(given) > 1:
             where = "litres" if facts.get("litres") else "percent"
-            self.add_error(where, "Say how much once: a tile, or percent, or litres.")
+            self.add_error(where, tell("Say how much in one way: a tile, or percent, or litres."))
         elif not given and not self.errors:
-            self.add_error("how_much", "Say how much: choose a tile, or write percent or litres.")
+            self.add_error(
+                "how_much", tell("Say how much: choose a tile, or write percent or litres.")
+            )
         elif tile:
             facts["percent"] = int(tile)
         return facts
@@ -116,13 +135,16 @@ class WaterChangeChangeForm(AsOnRecord, AmountForm):
         super().__init__(*args, on_record=on_record, shown=shown, program=program, **kwargs)
         tanks = Tank.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.tank_id))
         sources = WaterSource.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.source_id))
-        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label="Tank")
+        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label=tell("Tank"))
         self.fields["source"] = ModelChoiceField(
-            queryset=sources, required=False, empty_label="not said", label="Source water"
+            queryset=sources,
+            required=False,
+            empty_label=tell("not said"),
+            label=tell("Source water"),
         )
         self.fields["changed_at"].required = True
         self.fields["changed_at"].help_text = ""
-        self.fields["percent"].label = "Percent of the tank"
+        self.fields["percent"].label = tell("Percent of the tank")
         self.order_fields(["tank", "percent", "litres", "source", "changed_at", "note"])
 
 
@@ -136,9 +158,9 @@ class SourceForm(ModelForm):
     def __init__(self, *args: Any, program: Program, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         unit, kept = program.temperature_unit, self.instance.temperature_c
-        self.fields["prepared"].help_text = "Rested, filtered, mixed with what: in words."
+        self.fields["prepared"].help_text = tell("Rested, filtered, mixed with what: in words.")
         self.fields["tested_on"] = PastDayField(
-            today=today, required=False, label="Figures tested on"
+            today=today, required=False, label=tell("Figures tested on")
         )
         self.fields["ph"] = TypedDecimal(
             required=False,
@@ -147,10 +169,12 @@ class SourceForm(ModelForm):
             max_digits=4,
             decimal_places=2,
             units=PH_UNITS,
-            label="pH",
+            label=tell("pH"),
         )
         self.fields["temperature_c"] = TemperatureField(
-            unit=unit, required=False, label=f"Temperature as it goes in, °{unit}"
+            unit=unit,
+            required=False,
+            label=tell("Temperature as it goes in, {unit}", unit=f"°{unit}"),
         )
         salts = salt_fields()
         self.fields["conductivity_us_cm"] = salts["conductivity_us_cm"]
@@ -180,13 +204,13 @@ class WorkForm(forms.Form):
     """What was seen to at a tank, and when."""
 
     kind = forms.ChoiceField(
-        choices=TankWork.Kind.choices, widget=forms.RadioSelect, label="What was done?"
+        choices=TankWork.Kind.choices, widget=forms.RadioSelect, label=_("What was done?")
     )
-    note = forms.CharField(max_length=200, required=False)
+    note = forms.CharField(max_length=200, required=False, label=_("Note"))
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["on"] = PastDayField(today=today, initial=today, label="Done on")
+        self.fields["on"] = PastDayField(today=today, initial=today, label=tell("Done on"))
         self.order_fields(["kind", "on", "note"])
 
 
@@ -197,7 +221,7 @@ class WorkChangeForm(AsOnRecord, WorkForm):
         on_record = {name: getattr(record, name) for name in ("tank", "kind", "on", "note")}
         super().__init__(*args, on_record=on_record, **kwargs)
         tanks = Tank.every.filter(Q(withdrawn_at__isnull=True) | Q(pk=record.tank_id))
-        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label="Tank")
+        self.fields["tank"] = ModelChoiceField(queryset=tanks, empty_label=None, label=tell("Tank"))
         self.order_fields(["tank", "kind", "on", "note"])
 
 
@@ -208,18 +232,22 @@ class RhythmForm(forms.Form):
         self, *args: Any, chosen: Mapping[str, int], usual_test_days: int, **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
-        for what, label in TankRhythm.What.choices:
+        for what in TankRhythm.What.values:
             self.fields[what] = TypedWhole(
                 required=False,
                 min_value=1,
                 max_value=365,
-                label=f"{label.capitalize()}, every how many days?",
+                label=tell(RHYTHM_LABELS[TankRhythm.What(what)]),
                 initial=chosen.get(what),
             )
         self.fields[TankRhythm.What.TEST].help_text = (
-            f"Empty: as the program's settings say, every {usual_test_days} days."
+            tell_many(
+                "Empty: as the program's settings say, every {number} days.",
+                "Empty: as the program's settings say, every {number} days.",
+                usual_test_days,
+            )
             if usual_test_days
-            else "Empty: as the program's settings say, never by itself."
+            else tell("Empty: as the program's settings say, never by itself.")
         )
         for what in (TankRhythm.What.CHANGE, TankRhythm.What.FILTER):
-            self.fields[what].help_text = "Empty: the day does not ask."
+            self.fields[what].help_text = tell("Empty: the day does not ask.")

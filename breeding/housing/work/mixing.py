@@ -4,8 +4,10 @@ import datetime
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from breeding.housing.figures import figure
 from breeding.housing.water.fit import Reading, temperature_words
 from breeding.words.days import distance
+from breeding.words.language import tell
 
 EXACT = 6
 
@@ -41,9 +43,11 @@ def chlorine_words(poured: Poured, many: str) -> str:
     """That tap water is dechlorinated first, where nothing says that it is; else ""."""
     if not poured.is_raw_tap:
         return ""
-    return (
-        f"{poured.name} is tap water, and nothing on record says that chlorine is taken out of it. "
-        f"Tap water is dechlorinated before it touches {many} (common practice, no source)."
+    return tell(
+        "{water} is tap water, and nothing on record says that chlorine is taken out of it. Tap "
+        "water is dechlorinated before it touches {many} (common practice, no source).",
+        water=poured.name,
+        many=many,
     )
 
 
@@ -73,11 +77,17 @@ def _ph_words(
         return
     apart = round(abs(poured.ph - tank.value), EXACT)
     if apart > rules.ph_a_day:
-        yield (
-            f"{poured.name} has pH {poured.ph:g}, the tank had {tank.value:g} "
-            f"({distance(tank.on, asof)}): {apart:g} apart, and a change of more than "
-            f"{rules.ph_a_day:g} a day is the warning ({rules.ph_source}). How far it moves "
-            "depends on what holds the pH in both."
+        yield tell(
+            "{water} has pH {ph}, the tank had {had} ({when}): {apart} apart, and a change of more "
+            "than {most} a day is the warning ({source}). How far it moves depends on what holds "
+            "the pH in both.",
+            water=poured.name,
+            ph=figure(poured.ph),
+            had=figure(tank.value),
+            when=distance(tank.on, asof),
+            apart=figure(apart),
+            most=figure(rules.ph_a_day),
+            source=tell(rules.ph_source),
         )
 
 
@@ -88,10 +98,14 @@ def _warmth_words(
         return
     mixed = tank.value + share * (poured.temperature_c - tank.value)
     if round(abs(mixed - tank.value), EXACT) > rules.warmth_c:
-        yield (
-            f"{poured.name} goes in at {temperature_words(poured.temperature_c, unit)}: it takes "
-            f"the tank from {temperature_words(tank.value, unit)} to about "
-            f"{temperature_words(mixed, unit)} at once ({rules.warmth_source})."
+        yield tell(
+            "{water} goes in at {warmth}: it takes the tank from {before} to about {after} at once "
+            "({source}).",
+            water=poured.name,
+            warmth=temperature_words(poured.temperature_c, unit),
+            before=temperature_words(tank.value, unit),
+            after=temperature_words(mixed, unit),
+            source=tell(rules.warmth_source),
         )
 
 
@@ -102,7 +116,12 @@ def _conductivity_words(
         return
     mixed = tank.value + share * (poured.conductivity_us_cm - tank.value)
     if round(abs(mixed - tank.value) / tank.value, EXACT) > rules.conductivity_share:
-        yield (
-            f"{poured.name} has {poured.conductivity_us_cm:g} µS/cm: it takes the tank from "
-            f"{tank.value:g} to about {mixed:.0f} µS/cm at once ({rules.conductivity_source})."
+        yield tell(
+            "{water} has {conductivity} µS/cm: it takes the tank from {before} to about {after} "
+            "µS/cm at once ({source}).",
+            water=poured.name,
+            conductivity=figure(poured.conductivity_us_cm),
+            before=figure(tank.value),
+            after=figure(mixed, ".0f"),
+            source=tell(rules.conductivity_source),
         )

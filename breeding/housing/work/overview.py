@@ -3,6 +3,7 @@
 import datetime
 from dataclasses import dataclass
 
+from breeding.housing.figures import figure
 from breeding.housing.models import Tank, WaterChange, WaterSource
 from breeding.housing.queries import present_stays
 from breeding.housing.water.fit import WaterFit, temperature_words
@@ -11,6 +12,7 @@ from breeding.housing.water.watched import STANDS_DAYS
 from breeding.housing.work.queries import last_changes_of
 from breeding.housing.work.rhythm import Due, What, due_in, last_done, rhythms_of
 from breeding.program.models import Program
+from breeding.words.language import tell
 
 Date = datetime.date
 
@@ -75,9 +77,9 @@ def figures_words(source: WaterSource, temperature_unit: str) -> str:
         for one in (source.ph, source.conductivity_us_cm, source.kh_dh, source.temperature_c)
     )
     parts = [
-        "" if ph is None else f"pH {ph:g}",
-        "" if conductivity is None else f"{conductivity:g} µS/cm",
-        "" if kh is None else f"KH {kh:g} °dH",
+        "" if ph is None else f"pH {figure(ph)}",
+        "" if conductivity is None else f"{figure(conductivity)} µS/cm",
+        "" if kh is None else f"KH {figure(kh)} °dH",
         "" if warmth is None else temperature_words(warmth, temperature_unit),
     ]
-    return ", ".join(filter(None, parts)) or "no figures on record"
+    return ", ".join(filter(None, parts)) or tell("no figures on record")

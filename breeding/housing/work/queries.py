@@ -9,6 +9,7 @@ from django.utils import timezone
 from breeding.housing.models import Tank, TankWork, WaterChange
 from breeding.housing.sizes import volume_words
 from breeding.program.models import Program
+from breeding.words.language import tell
 
 SHOWN = 5
 
@@ -18,26 +19,27 @@ def amount_words(change: WaterChange, program: Program) -> str:
     volume, unit = change.tank.volume_litres, program.volume_unit
     if change.percent is not None:
         said = f"{change.percent} %"
-        return (
-            f"{said} (about {volume_words(volume * change.percent / 100, unit)})"
-            if volume
-            else said
-        )
+        if not volume:
+            return said
+        about = volume_words(volume * change.percent / 100, unit)
+        return tell("{share} (about {volume})", share=said, volume=about)
     if change.litres is not None:
         said = volume_words(change.litres, unit)
         return f"{said} ({_in_hundred(change.litres, volume)})" if volume else said
-    return "amount not recorded"
+    return tell("amount not recorded")
 
 
 def _in_hundred(litres: int, volume: int) -> str:
     share = 100 * litres / volume
-    return f"{share:.0f} %" if share >= 1 else "less than 1 %"
+    return f"{share:.0f} %" if share >= 1 else tell("less than {share}", share="1 %")
 
 
 def change_words(change: WaterChange, program: Program) -> str:
     """How much and with which water, in one line."""
-    with_it = f", with {change.source}" if change.source else ""
-    return f"{amount_words(change, program)}{with_it}"
+    amount = amount_words(change, program)
+    if change.source is None:
+        return amount
+    return tell("{amount}, with {water}", amount=amount, water=change.source)
 
 
 def sharing(tanks: Iterable[Tank]) -> Q:

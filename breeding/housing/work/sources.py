@@ -11,6 +11,7 @@ from breeding.program.acts.named import refuse_taken_name
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 FACTS = (
     *("name", "comes_from", "is_dechlorinated", "prepared", "tested_on", "ph", "temperature_c"),
@@ -33,7 +34,11 @@ def change_source(source: WaterSource, *, today: datetime.date, **facts: Any) ->
         setattr(source, name, value.strip() if isinstance(value, str) else value)
     if source.tested_on is not None and source.tested_on > today:
         raise ValidationError(
-            {"tested_on": f"{long_day(source.tested_on)} is still to come; choose an earlier day."}
+            {
+                "tested_on": tell(
+                    "{day} is still to come; choose an earlier day.", day=long_day(source.tested_on)
+                )
+            }
         )
     source.full_clean(validate_constraints=False)
     refuse_taken_name(source)

@@ -4,6 +4,7 @@ from typing import Any
 
 import django_filters as filters
 from django.utils.html import format_html
+from django.utils.translation import gettext_lazy as _
 
 from breeding.housing.models import Tank, TankWork, WaterChange, WaterSource
 from breeding.housing.work.queries import amount_words, every_change, every_work
@@ -18,6 +19,7 @@ from breeding.program.lists.narrowing import (
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.program.lists.taken_out import figures_of
 from breeding.program.templatetags.formats import day, moment
+from breeding.words.language import message
 
 
 def opened(table: ListTable, record: WaterChange | TankWork, words: str) -> str:
@@ -32,10 +34,12 @@ class WaterChangeFilter(ListFilter):
 
     folded = ("since", "until", "by", "counting")
 
-    q = SearchFilter("tank__name", "note", placeholder="tank or note")
-    tank = filters.ModelChoiceFilter(queryset=Tank.every.all(), empty_label="any", label="Tank")
+    q = SearchFilter("tank__name", "note", placeholder=_("tank or note"))
+    tank = filters.ModelChoiceFilter(
+        queryset=Tank.every.all(), empty_label=_("any"), label=_("Tank")
+    )
     source = filters.ModelChoiceFilter(
-        queryset=WaterSource.every.all(), empty_label="any", label="Source water"
+        queryset=WaterSource.every.all(), empty_label=_("any"), label=_("Source water")
     )
     since = DayFilter("changed_at")
     until = DayFilter("changed_at", is_end=True)
@@ -46,16 +50,16 @@ class WaterChangeFilter(ListFilter):
 class WaterChangeTable(ListTable):
     """One row a water change of any tank, the latest first."""
 
-    list_key, one, many = "housing:changes", "water change", "water changes"
+    list_key, one, many = "housing:changes", message("water change"), message("water changes")
     sorted_by = "-changed_at"
     always = ("changed_at",)
     further = ("recorded_by",)
 
-    changed_at = column(kind="name", verbose_name="Changed")
+    changed_at = column(kind="name", verbose_name=_("Changed"))
     tank = column(order_by=("tank__name",))
-    amount = computed(order_by=("percent", "litres"), verbose_name="How much")
-    source = column("with", order_by=("source__name",), verbose_name="Source water")
-    recorded_by = column("by", orderable=False, verbose_name="By")
+    amount = computed(order_by=("percent", "litres"), verbose_name=_("How much"))
+    source = column(_("with"), order_by=("source__name",), verbose_name=_("Source water"))
+    recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
     note = column(orderable=False)
 
     def render_changed_at(self, record: WaterChange) -> str:
@@ -76,9 +80,13 @@ class WorkFilter(ListFilter):
 
     folded = ("since", "until", "by", "counting")
 
-    q = SearchFilter("tank__name", "note", placeholder="tank or note")
-    tank = filters.ModelChoiceFilter(queryset=Tank.every.all(), empty_label="any", label="Tank")
-    kind = filters.ChoiceFilter(choices=TankWork.Kind.choices, empty_label="any", label="What")
+    q = SearchFilter("tank__name", "note", placeholder=_("tank or note"))
+    tank = filters.ModelChoiceFilter(
+        queryset=Tank.every.all(), empty_label=_("any"), label=_("Tank")
+    )
+    kind = filters.ChoiceFilter(
+        choices=TankWork.Kind.choices, empty_label=_("any"), label=_("What")
+    )
     since = DayFilter("on")
     until = DayFilter("on", is_end=True)
     by = PersonFilter()
@@ -88,15 +96,15 @@ class WorkFilter(ListFilter):
 class WorkTable(ListTable):
     """One row for each care of any tank, the latest first."""
 
-    list_key, one, many = "housing:works", "care", "cares"
+    list_key, one, many = "housing:works", message("care"), message("cares")
     sorted_by = "-on"
     always = ("on",)
     further = ("recorded_by",)
 
-    on = column(kind="name", verbose_name="Done on")
+    on = column(kind="name", verbose_name=_("Done on"))
     tank = column(order_by=("tank__name",))
-    kind = column(verbose_name="What")
-    recorded_by = column("by", orderable=False, verbose_name="By")
+    kind = column(verbose_name=_("What"))
+    recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
     note = column(orderable=False)
 
     def render_on(self, record: TankWork) -> str:
@@ -113,11 +121,11 @@ ALL_CHANGES = ListOf(
     table=WaterChangeTable,
     narrowed=WaterChangeFilter,
     rows=every_change(),
-    first="No water change is written down yet. Open a tank and write down its first.",
+    first=message("No water change is written down yet. Open a tank and write down its first."),
 )
 ALL_WORKS = ListOf(
     table=WorkTable,
     narrowed=WorkFilter,
     rows=every_work(),
-    first="No care is written down yet. Open a tank and write down what was seen to.",
+    first=message("No care is written down yet. Open a tank and write down what was seen to."),
 )

@@ -9,6 +9,7 @@ from breeding.animals.models import Animal, Measurement
 from breeding.housing.models import Stay
 from breeding.litters.models import Pup
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
 
 
 def birth_measurement(pup: Pup) -> Measurement | None:
@@ -18,9 +19,7 @@ def birth_measurement(pup: Pup) -> Measurement | None:
         return None
     nothing_else = {"back_height_mm": None, "girth_mm": None, "condition": None, "note": ""}
     return (
-        pup.animal.measurements.filter(on=pup.litter.born_on, **sizes, **nothing_else)
-        .order_by("pk")
-        .first()
+        pup.animal.measurements.filter(on=pup.day, **sizes, **nothing_else).order_by("pk").first()
     )
 
 
@@ -29,7 +28,7 @@ def first_stay(pup: Pup) -> Stay | None:
     if pup.animal is None or pup.is_joined:
         return None
     first = pup.animal.stays.select_related("tank").order_by("since", "pk").first()
-    if first is None or first.since == pup.litter.born_on:
+    if first is None or first.since == pup.day:
         return first
     hers = _stay_of_dam(first, pup.litter.dam)
     return first if hers is not None and hers.since == first.since else None
@@ -63,13 +62,18 @@ def _begin(stay: Stay, born_on: datetime.date, pup: Pup, dam: Animal) -> None:
     if stay.until is not None and stay.until < born_on:
         raise ValidationError(
             {
-                "born_on": f"{pup.animal} was in {stay.place} until {long_day(stay.until)}, before "
-                f"{long_day(born_on)}; correct that stay first."
+                "born_on": tell(
+                    "{animal} was in {place} until {day}, before {born}; correct that stay first.",
+                    animal=pup.animal,
+                    place=stay.place,
+                    day=long_day(stay.until),
+                    born=long_day(born_on),
+                )
             }
         )
     hers = _stay_of_dam(stay, dam)
     there_since = hers.since if hers is not None else stay.since
-    if stay.since == pup.litter.born_on and hers is None:
+    if stay.since == pup.day and hers is None:
         there_since = born_on  # nothing says where its dam was: it was there from its birth on
     since = max(born_on, there_since)
     if since != stay.since:
@@ -87,28 +91,41 @@ def _refuse_older(
     animal: Animal, born_on: datetime.date, own: set[tuple[type[models.Model], int]]
 ) -> None:
     """Raise ValidationError when something of the animal's life is older than its birth."""
-    found: list[tuple[datetime.date, str]] = [
+    found: list[tuple[datetime.date, str, str]] = [
         *(
-            (row.on, "was measured")
+            (row.on, MEASURED, "")
             for row in _others(animal.measurements.all(), own)
             if row.on is not None
         ),
-        *((row.since, f"was in {row.place}") for row in _stays(animal, own)),
+        *((row.since, IN_PLACE, row.place) for row in _stays(animal, own)),
         *(
-            (row.taken_on, "was pictured")
+            (row.taken_on, PICTURED, "")
             for row in animal.photographs.filter(taken_on__isnull=False)
             if row.taken_on is not None
         ),
     ]
-    early = [(on, what) for on, what in found if on < born_on]
+    early = [one for one in found if one[0] < born_on]
     if early:
-        on, what = min(early)
-        raise ValidationError(
-            {
-                "born_on": f"{animal.name} {what} on {long_day(on)}, before {long_day(born_on)}; a "
-                "pup is born before anything else happens to it."
-            }
+        on, said, place = min(early)
+        words = tell(
+            said, animal=animal.name, day=long_day(on), born=long_day(born_on), place=place
         )
+        raise ValidationError({"born_on": words})
+
+
+# What can be older than the birth, after the day of which nothing happened.
+MEASURED = message(
+    "{animal} was measured on {day}, before {born}; a pup is born before anything else happens to "
+    "it."
+)
+IN_PLACE = message(
+    "{animal} was in {place} on {day}, before {born}; a pup is born before anything else happens "
+    "to it."
+)
+PICTURED = message(
+    "{animal} was pictured on {day}, before {born}; a pup is born before anything else happens to "
+    "it."
+)
 
 
 def _others(

@@ -13,6 +13,7 @@ from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import change_animal, parents_of
 from breeding.litters.births.beginnings import move_beginnings
+from breeding.litters.births.facts import DAYS_BETWEEN_BIRTHS
 from breeding.litters.births.family import (
     family_of,
     kind_of_birth,
@@ -24,9 +25,8 @@ from breeding.litters.doubts import check_age
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome
 from breeding.words.days import long_day
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
-DAYS_BETWEEN_BIRTHS = 21
 # Of a pup's field, the one of the birth that it is about.
 ABOUT_THE_BIRTH = {"state_on": "born_on", "born_on": "born_on"}
 
@@ -55,11 +55,13 @@ def correct_birth(
     pups = pups_on_record(litter)
     sires = family_of(litter, pups) if parents is None else parents
     for pup in pups:
+        _correct_its_day(pup, born_on)
         if pup.animal is None:
             continue
-        move_beginnings(pup, born_on, dam)
+        day = pup.born_on or born_on
+        move_beginnings(pup, day, dam)
         theirs = _parents_from_now_on(pup, litter, dam, sires, keep_theirs, is_said=bool(parents))
-        correct_young(pup.animal, pup, born_on, theirs)
+        correct_young(pup.animal, pup, day, theirs)
     _correct_outcome(litter, dam, born_on, pups, premature)
     litter.dam, litter.born_on = dam, born_on
     litter.note = litter.note if note is None else note.strip()
@@ -68,12 +70,33 @@ def correct_birth(
     return litter
 
 
+def _correct_its_day(pup: Pup, born_on: datetime.date) -> None:
+    """One that was born later than the first keeps its own day; on that day it is with them."""
+    if pup.born_on is None:
+        return
+    if pup.born_on < born_on or (pup.born_on - born_on).days >= DAYS_BETWEEN_BIRTHS:
+        raise ValidationError(
+            {
+                "born_on": tell(
+                    "{pup} was born on {day}; put that day right first, or choose one up "
+                    "to {number} days before it.",
+                    pup=pup,
+                    day=long_day(pup.born_on),
+                    number=DAYS_BETWEEN_BIRTHS - 1,
+                )
+            }
+        )
+    if pup.born_on == born_on:
+        pup.born_on = None
+        pup.save(update_fields=["born_on"])
+
+
 def check_birth(dam: Animal, born_on: datetime.date, *, today: datetime.date) -> None:
     """Raise ValidationError, by field, when this female cannot have given birth on that day."""
     if dam.sex != Animal.Sex.FEMALE:
-        raise ValidationError({"dam": f"{dam.name} is not recorded as a female."})
+        raise ValidationError({"dam": tell("{dam} is not recorded as a female.", dam=dam.name)})
     if born_on > today:
-        raise ValidationError({"born_on": f"{long_day(born_on)} is still to come."})
+        raise ValidationError({"born_on": tell("{day} is still to come.", day=long_day(born_on))})
     check_was_here(dam, born_on, "born_on")
     check_age(dam, born_on)
 
@@ -88,9 +111,16 @@ def check_not_recorded(
         if apart < DAYS_BETWEEN_BIRTHS:
             raise ValidationError(
                 {
-                    "born_on": f"{dam.name} has {other} of {long_day(other.born_on)} on record; "
-                    f"a second birth {counted(apart, 'day')} apart is not possible. "
-                    "Add the pup there."
+                    "born_on": tell_many(
+                        "{dam} has {litter} of {day} on record; a second birth {number} day apart "
+                        "is not possible. Add the pup there.",
+                        "{dam} has {litter} of {day} on record; a second birth {number} days apart "
+                        "is not possible. Add the pup there.",
+                        apart,
+                        dam=dam.name,
+                        litter=other,
+                        day=long_day(other.born_on),
+                    )
                 }
             )
 
@@ -117,7 +147,7 @@ def correct_young(animal: Animal, pup: Pup, born_on: datetime.date, parents: Par
     facts: dict[str, Any] = {}
     if (animal.born_on, animal.born_precision) != (born_on, Animal.Precision.DAY):
         facts = {"born_on": born_on, "born_precision": Animal.Precision.DAY}
-        if animal.is_here and animal.state_on in (animal.born_on, pup.litter.born_on):
+        if animal.is_here and animal.state_on in (animal.born_on, pup.day):
             facts["state_on"] = born_on
     was = parents_of(animal)
     if not facts and was.dam == parents.dam and same_sires(was, parents):
@@ -150,8 +180,13 @@ def _correct_outcome(
         if tick.on < born_on:
             raise ValidationError(
                 {
-                    "born_on": f"“{tick.get_item_display()}” was ticked after this birth on "
-                    f"{long_day(tick.on)}, before {long_day(born_on)}; withdraw that first."
+                    "born_on": tell(
+                        "“{item}” was ticked after this birth on {day}, before {born}; "
+                        "withdraw that first.",
+                        item=tick.get_item_display(),
+                        day=long_day(tick.on),
+                        born=long_day(born_on),
+                    )
                 }
             )
         if tick.female_id != dam.pk:

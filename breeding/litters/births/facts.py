@@ -1,10 +1,12 @@
 """What is said of a pup when it is found, and how many there can be."""
 
+import datetime
 from dataclasses import dataclass
 
 from breeding.animals.models import Animal
 from breeding.program.problems.doubts import threshold
 
+DAYS_BETWEEN_BIRTHS = 21
 MOST_PUPS = round(threshold("pups_most"))
 
 
@@ -18,6 +20,7 @@ class PupFacts:
     markings: str = ""
     weight_g: int | None = None
     yolk: str = ""  # one of Pup.Yolk
+    born_on: datetime.date | None = None  # where it was later than the first of its litter
 
     @property
     def sizes(self) -> dict[str, int | None]:

@@ -1,16 +1,54 @@
 """Whose young a litter is, and what its pups make of the birth."""
 
+import datetime
 from collections import Counter
 from collections.abc import Iterable
 from fractions import Fraction
 
 from django.core.exceptions import ValidationError
+from django.db.models import Prefetch, prefetch_related_objects
 
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import parents_of
+from breeding.litters.births.facts import DAYS_BETWEEN_BIRTHS
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome
+from breeding.words.days import long_day
+from breeding.words.language import tell
+
+
+def own_day(litter: Litter, born_on: datetime.date | None) -> datetime.date | None:
+    """The day of a pup that was born later than the first; None: with the first.
+
+    Raises ValidationError for one before the birth, or so late that it is another birth.
+    """
+    if born_on is None or born_on == litter.born_on:
+        return None
+    if born_on < litter.born_on:
+        raise ValidationError(
+            {
+                "born_on": tell(
+                    "{day} is before {born}, when the first of {litter} was born; correct "
+                    "the birth instead.",
+                    day=long_day(born_on),
+                    born=long_day(litter.born_on),
+                    litter=litter,
+                )
+            }
+        )
+    if (born_on - litter.born_on).days >= DAYS_BETWEEN_BIRTHS:
+        raise ValidationError(
+            {
+                "born_on": tell(
+                    "{day} is {number} days or more after {born}; that is another birth.",
+                    day=long_day(born_on),
+                    number=DAYS_BETWEEN_BIRTHS,
+                    born=long_day(litter.born_on),
+                )
+            }
+        )
+    return born_on
 
 
 def pups_on_record(litter: Litter) -> list[Pup]:
@@ -23,12 +61,30 @@ def pups_on_record(litter: Litter) -> list[Pup]:
 
 def family_of(litter: Litter, pups: Iterable[Pup] | None = None) -> Parents:
     """The dam of the litter, and the sires that most of its pups have on record."""
-    pups = pups_on_record(litter) if pups is None else pups
+    pups = _with_sires(pups_on_record(litter)) if pups is None else pups
     sires = Counter(_sires(pup.animal) for pup in pups if pup.animal is not None)
     if not sires:
         return Parents(None, litter.dam)
     (sire, possible), _ = sires.most_common(1)[0]
     return Parents(sire, litter.dam, possible)
+
+
+def with_parents(pups: Iterable[Pup], litter: Litter) -> list[Pup]:
+    """Of pups read with their animals: with the parents of these, at most three queries."""
+    found = sorted(pups, key=lambda one: one.number)
+    animals = [pup.animal for pup in found if pup.animal is not None]
+    for one in animals:
+        if one.dam_id == litter.dam_id:
+            one.dam = litter.dam
+    prefetch_related_objects(animals, "sire", "dam")
+    return _with_sires(found)
+
+
+def _with_sires(pups: list[Pup]) -> list[Pup]:
+    """With the possible sires of all of them, in one query."""
+    sires = Prefetch("possible_sires", PossibleSire.objects.select_related("sire"))
+    prefetch_related_objects([pup.animal for pup in pups if pup.animal is not None], sires)
+    return pups
 
 
 def pups_of_other_parents(litter: Litter, pups: Iterable[Pup] | None = None) -> list[Pup]:
@@ -90,4 +146,6 @@ def next_number(litter: Litter) -> int:
 def refuse_withdrawn(record: Litter | Pup) -> None:
     record.refresh_from_db(fields=["withdrawn_at"])
     if record.is_withdrawn:
-        raise ValidationError(f"{record} has been withdrawn already; bring it back first.")
+        raise ValidationError(
+            tell("{record} has been withdrawn already; bring it back first.", record=record)
+        )

@@ -10,12 +10,13 @@ from django.db import transaction
 from django.db.models import QuerySet
 
 from breeding.animals.models import Animal
-from breeding.litters.births.correcting import DAYS_BETWEEN_BIRTHS
+from breeding.litters.births.facts import DAYS_BETWEEN_BIRTHS
 from breeding.litters.births.joining import DAYS_APART, without_litter
 from breeding.litters.doubts import doubts_of_birth
 from breeding.litters.models import Litter
 from breeding.litters.services import record_birth
 from breeding.program.models import Person
+from breeding.words.language import tell
 
 
 @dataclass(frozen=True)
@@ -122,7 +123,7 @@ def make_litters(found: Iterable[FoundLitter], *, today: datetime.date, by: Pers
         except ValidationError as problem:
             refused.append(f"{one.dam.full_name}: {' '.join(problem.messages)}")
     if not made:
-        raise ValidationError(refused or ["These stand in a litter by now."])
+        raise ValidationError(refused or [tell("These stand in a litter by now.")])
     return Made(tuple(made), tuple(refused))
 
 

@@ -23,7 +23,8 @@ from breeding.litters.births.family import (
 from breeding.litters.models import Litter, Pup
 from breeding.program.models import Person
 from breeding.words.days import born_words, long_day
-from breeding.words.numbers import counted, joined
+from breeding.words.language import tell
+from breeding.words.numbers import joined
 
 DAYS_APART = 2  # young of one birth can be written down on different days; assumption
 DAYS_APART_OFFERED = 10  # how far the day on record may be off to be offered for a birth
@@ -57,14 +58,14 @@ def differs_words(animal: Animal, dam: Animal, born_on: datetime.date, sires: Pa
     found = []
     theirs = parents_of(animal)
     if (animal.born_on, animal.born_precision) != (born_on, Animal.Precision.DAY):
-        found.append(f"born {born_words(animal.born_on, animal.born_precision)}")
+        found.append(tell("born {born}", born=born_words(animal.born_on, animal.born_precision)))
     if theirs.dam != dam:
-        found.append(f"dam {theirs.dam.name}" if theirs.dam else "no dam")
+        found.append(tell("dam {dam}", dam=theirs.dam.name) if theirs.dam else tell("no dam"))
     is_said = sires.sire is not None or bool(sires.possible_sires)
     if is_said and not same_sires(theirs, sires):
         possible = [male.name for male, _ in theirs.possible_sires]
-        sire = theirs.sire.name if theirs.sire else (joined(possible) or "unknown")
-        found.append(f"sire {sire}")
+        sire = theirs.sire.name if theirs.sire else (joined(possible) or tell("unknown"))
+        found.append(tell("sire {sire}", sire=sire))
     return joined(found)
 
 
@@ -80,11 +81,13 @@ def join_young(
     refuse_withdrawn(litter)
     young = list(young)
     if not young:
-        raise ValidationError({"young": "Choose who of those on record is of this litter."})
+        raise ValidationError({"young": tell("Choose who of those on record is of this litter.")})
     number = litter.pups.count() + len(young)
     if number > MOST_PUPS:
         raise ValidationError(
-            f"{counted(number, 'pup')} are more than this can take ({MOST_PUPS})."
+            tell(
+                "{number} pups are more than this can take ({most}).", number=number, most=MOST_PUPS
+            )
         )
     family = family_of(litter)
     pups = [join(litter, one, family, by=by, keeps_its_sires=keep_their_sires) for one in young]
@@ -97,12 +100,18 @@ def join(
 ) -> Pup:
     """One of them: it takes day and dam of the birth, and its sires when any are known."""
     if (other := Pup.objects.filter(animal=animal).select_related("litter").first()) is not None:
-        raise ValidationError({"young": f"{animal.full_name} is {other} already."})
+        raise ValidationError(
+            {"young": tell("{animal} is {other} already.", animal=animal.full_name, other=other)}
+        )
     if animal.state == Animal.State.DIED and animal.state_on and animal.state_on < litter.born_on:
         raise ValidationError(
             {
-                "young": f"{animal.full_name} died on {long_day(animal.state_on)}, before "
-                f"{long_day(litter.born_on)}; it cannot be of this birth."
+                "young": tell(
+                    "{animal} died on {day}, before {born}; it cannot be of this birth.",
+                    animal=animal.full_name,
+                    day=long_day(animal.state_on),
+                    born=long_day(litter.born_on),
+                )
             }
         )
     theirs = parents_of(animal)

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.parents.parentage import Parents
-from breeding.animals.services import add_measurement, change_animal, change_measurement
+from breeding.animals.services import add_measurement, change_animal, change_measurement, parents_of
 from breeding.litters.births.beginnings import beginnings, birth_measurement, move_beginnings
 from breeding.litters.births.correcting import correct_young
 from breeding.litters.births.facts import MOST_PUPS, PupFacts
@@ -16,6 +16,7 @@ from breeding.litters.births.family import (
     code_of,
     family_of,
     next_number,
+    own_day,
     pups_on_record,
     refuse_withdrawn,
     settle_kind,
@@ -32,7 +33,7 @@ from breeding.litters.models import Litter, Pup
 from breeding.program.acts.resting import parts_of
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
-from breeding.words.numbers import counted
+from breeding.words.language import tell
 
 
 @transaction.atomic
@@ -49,6 +50,7 @@ def correct_pup(pup: Pup, facts: PupFacts, *, by: Person | None, now: datetime.d
     elif pup.animal is not None:
         _correct_its_animal(pup, pup.animal, facts, by, now)
     was_dead = not pup.alive
+    _correct_day(pup, facts)
     pup.alive, pup.sex = facts.alive, facts.sex
     pup.disc_width_mm, pup.weight_g = facts.disc_width_mm, facts.weight_g
     pup.yolk, pup.markings = facts.yolk, facts.markings.strip()
@@ -60,6 +62,16 @@ def correct_pup(pup: Pup, facts: PupFacts, *, by: Person | None, now: datetime.d
     return pup
 
 
+def _correct_day(pup: Pup, facts: PupFacts) -> None:
+    """Its own day, or that of its litter: what was written with its birth moves along."""
+    own = own_day(pup.litter, facts.born_on)
+    day = own or pup.litter.born_on
+    if pup.animal is not None and day != pup.day:
+        move_beginnings(pup, day, pup.litter.dam)
+        correct_young(pup.animal, pup, day, parents_of(pup.animal))
+    pup.born_on = own
+
+
 def _was_stillborn(pup: Pup, by: Person | None, now: datetime.datetime) -> None:
     animal = pup.animal
     assert animal is not None  # noqa: S101  (for the type checker)
@@ -67,15 +79,27 @@ def _was_stillborn(pup: Pup, by: Person | None, now: datetime.datetime) -> None:
         if animal.state != Animal.State.DIED:
             raise ValidationError(
                 {
-                    "fate": f"{animal.name} is on record as an animal that "
-                    f"{_state_words(animal)}; say on its own page that it died first."
+                    "fate": tell(
+                        "{animal} is on record as an animal that is here; say on its own page that "
+                        "it died first.",
+                        animal=animal.name,
+                    )
+                    if animal.is_here
+                    else tell(
+                        "{animal} is on record as an animal that {state}; say on its own page that "
+                        "it died first.",
+                        animal=animal.name,
+                        state=animal.get_state_display(),
+                    )
                 }
             )
         return
     own = beginnings(pup)
     try:
         refuse_when_resting(
-            [animal, *own], [pup, *own], f"{animal.name} was not stillborn on record"
+            [animal, *own],
+            [pup, *own],
+            tell("{animal} was not stillborn on record", animal=animal.name),
         )
     except ValidationError as problem:
         raise ValidationError({"fate": problem.messages}) from None
@@ -83,10 +107,6 @@ def _was_stillborn(pup: Pup, by: Person | None, now: datetime.datetime) -> None:
     withdraw_young([animal], Withdrawing(by, now, f"stillborn: {pup}"))
     pup.animal = None
     bring_back(pup)
-
-
-def _state_words(animal: Animal) -> str:
-    return "is here" if animal.is_here else str(animal.get_state_display())
 
 
 def _it_lives(pup: Pup, by: Person | None) -> Animal:
@@ -126,11 +146,11 @@ def _correct_size(
         return
     measured: Measurement | None = birth_measurement(pup)
     if measured is None and any(new.values()):
-        add_measurement(animal, by=by, on=pup.litter.born_on, **new)
+        add_measurement(animal, by=by, on=pup.day, **new)
     elif measured is not None and any(facts.sizes.values()):
         change_measurement(measured, **new)
     elif measured is not None:
-        withdraw(measured, by=by, now=now, reason=f"not measured at birth: {pup}")
+        withdraw(measured, by=by, now=now, reason=tell("not measured at birth: {pup}", pup=pup))
 
 
 @transaction.atomic
@@ -143,10 +163,16 @@ def move_pup(pup: Pup, to: Litter) -> Pup:
     refuse_withdrawn(to)
     origin = pup.litter
     if to == origin:
-        raise ValidationError({"to": f"It is in {to} already."})
+        raise ValidationError({"to": tell("It is in {litter} already.", litter=to)})
     if to.pups.count() >= MOST_PUPS:
         raise ValidationError(
-            {"to": f"{to} has {counted(MOST_PUPS, 'pup')}, the most this can take."}
+            {
+                "to": tell(
+                    "{litter} has {number} pups, the most this can take.",
+                    litter=to,
+                    number=MOST_PUPS,
+                )
+            }
         )
     _refuse_to_empty(origin)
     family = family_of(to)
@@ -155,7 +181,7 @@ def move_pup(pup: Pup, to: Litter) -> Pup:
     if pup.animal is not None:
         move_beginnings(pup, to.born_on, to.dam)
         correct_young(pup.animal, pup, to.born_on, family)
-    pup.litter, pup.number = to, next_number(to)
+    pup.litter, pup.number, pup.born_on = to, next_number(to), None
     pup.full_clean(validate_constraints=False)
     pup.save()
     settle_kind(origin)
@@ -172,7 +198,10 @@ def pups_withdrawn(litter: Litter) -> list[Pup]:
 def _refuse_to_empty(litter: Litter) -> None:
     if len(pups_on_record(litter)) == 1:
         raise ValidationError(
-            f"It is the only pup of {litter}. Correct the litter, or withdraw the birth whole."
+            tell(
+                "It is the only pup of {litter}. Correct the litter, or withdraw the birth whole.",
+                litter=litter,
+            )
         )
 
 
@@ -185,7 +214,9 @@ def withdraw_pup(pup: Pup, *, by: Person | None, now: datetime.datetime, reason:
     if animal is not None:
         parts = parts_of(animal)
         refuse_when_resting(
-            [animal, *parts], [pup, *parts], f"{pup} with {animal.name} cannot be withdrawn"
+            [animal, *parts],
+            [pup, *parts],
+            tell("{pup} with {animal} cannot be withdrawn", pup=pup, animal=animal.name),
         )
     withdraw(pup, by=by, now=now, reason=reason)
     if animal is not None:
@@ -198,7 +229,9 @@ def withdraw_pup(pup: Pup, *, by: Person | None, now: datetime.datetime, reason:
 def bring_pup_back(pup: Pup) -> Pup:
     """A pup that was after all, with its animal. Raises ValidationError when it cannot be."""
     if pup.litter.is_withdrawn:
-        raise ValidationError(f"{pup.litter} is withdrawn; bring back the birth first.")
+        raise ValidationError(
+            tell("{litter} is withdrawn; bring back the birth first.", litter=pup.litter)
+        )
     at = pup.withdrawn_at
     assert at is not None  # noqa: S101  (for the type checker)
     if pup.animal is not None:
@@ -214,6 +247,6 @@ def take_out_of_litter(pup: Pup, *, by: Person | None, now: datetime.datetime) -
     refuse_withdrawn(pup)
     _refuse_to_empty(pup.litter)
     assert pup.animal is not None  # noqa: S101  (for the type checker)
-    withdraw(pup, by=by, now=now, reason=f"{pup.animal.code} is not of this litter")
+    withdraw(pup, by=by, now=now, reason=tell("{code} is not of this litter", code=pup.animal.code))
     settle_kind(pup.litter)
     return pup

@@ -10,12 +10,12 @@ from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.pictures.portraits import ReadPicture
 from breeding.animals.services import add_photograph
-from breeding.litters.births.correcting import DAYS_BETWEEN_BIRTHS
-from breeding.litters.births.facts import PupFacts
+from breeding.litters.births.facts import DAYS_BETWEEN_BIRTHS, PupFacts
 from breeding.litters.births.family import refuse_withdrawn
 from breeding.litters.models import Litter, Pup
 from breeding.litters.services import add_pup, record_birth
 from breeding.program.models import Person
+from breeding.words.language import tell
 
 
 def birth_under_way_on(litter: Litter, on: datetime.date) -> bool:
@@ -90,7 +90,7 @@ def _keep_picture(
         return
     if pup.animal is None:
         raise ValidationError(
-            {"picture": "A picture is kept with its animal; a pup born dead has none."}
+            {"picture": tell("A picture is kept with its animal; a pup born dead has none.")}
         )
     add_photograph(pup.animal, picture, by=by, taken_on=on)
 

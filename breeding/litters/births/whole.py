@@ -20,6 +20,7 @@ from breeding.litters.births.young import (
 from breeding.litters.models import Litter, Pup
 from breeding.program.acts.resting import parts_of, resting_on
 from breeding.program.models import Person, Withdrawable
+from breeding.words.language import tell
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ class Whole:
         return [*of_birth, *self.animals, *self.parts, *self.season]
 
     def refuse_when_resting(self) -> None:
-        what = f"The birth of {self.litter} cannot be withdrawn"
+        what = tell("The birth of {litter} cannot be withdrawn", litter=self.litter)
         refuse_when_resting(self._all, self._all, what)
 
 

@@ -19,6 +19,7 @@ from breeding.litters.models import Pup
 from breeding.program.acts.resting import parts_of, resting_on, rests_words
 from breeding.program.models import Person, Withdrawable
 from breeding.program.services import bring_back, withdraw
+from breeding.words.language import tell
 
 
 @dataclass(frozen=True)
@@ -40,19 +41,19 @@ def make_animal(
         code=code_of(litter, pup.number),
         sex=pup.sex,
         origin=Animal.Origin.BORN_HERE,
-        born_on=litter.born_on,
+        born_on=pup.day,
         born_precision=Animal.Precision.DAY,
-        state_on=litter.born_on,
+        state_on=pup.day,
         markings=pup.markings,
         parents=family,
     )
     sizes: dict[str, Any] = {"disc_width_mm": pup.disc_width_mm, "weight_g": pup.weight_g}
     if any(sizes.values()):
-        add_measurement(animal, by=by, on=litter.born_on, sure=sure, **sizes)
+        add_measurement(animal, by=by, on=pup.day, sure=sure, **sizes)
     stay = where_are([litter.dam]).get(litter.dam.pk)
     if stay is not None:
         # Nobody chooses where pups are born: who must leave is said afterwards.
-        place(animal, stay.tank, on=max(litter.born_on, stay.since), by=by, side=stay.side)
+        place(animal, stay.tank, on=max(pup.day, stay.since), by=by, side=stay.side)
     return animal
 
 
@@ -62,7 +63,11 @@ def refuse_when_resting(
     """Raise ValidationError naming what else is on record that rests on these."""
     if found := resting_on(records, besides=besides):
         raise ValidationError(
-            f"{what}, because {rests_words(found)}. Withdraw or correct that first."
+            tell(
+                "{what}, because {rests}. Withdraw or correct that first.",
+                what=what,
+                rests=rests_words(found),
+            )
         )
 
 

@@ -6,15 +6,17 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Q, QuerySet
 from django.db.models.functions import ExtractYear
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.health.models import Death
 from breeding.housing.models import Stay, Tank
 from breeding.litters.models import Litter, Pup
+from breeding.words.language import tell
 
 Date = datetime.date
-NOT_KNOWN = "not known"
-STILLBORN = "born dead"
+NOT_KNOWN = _("not known")
+STILLBORN = _("born dead")
 
 
 @dataclass(frozen=True)
@@ -35,10 +37,18 @@ class Loss:
     tank: Tank | None
     cause: str
     is_suspected: bool
+    is_known: bool = True
 
     @property
     def name(self) -> str:
         return str(self.animal.name if self.animal else self.pup)
+
+    @property
+    def cause_words(self) -> str:
+        """The cause, and whether it is only suspected."""
+        if self.is_suspected and self.is_known:
+            return tell("{cause}, suspected", cause=self.cause)
+        return self.cause
 
     @property
     def is_stillborn(self) -> bool:
@@ -104,8 +114,9 @@ def _dead(since: Date | None, until: Date | None) -> Iterable[Loss]:
             died_on=one.state_on,
             age_days=_age(one.born_on, one.state_on),
             tank=stays[key].tank if key in stays else None,
-            cause=death.get_cause_display() if death and is_known else NOT_KNOWN,
+            cause=death.get_cause_display() if death and is_known else str(NOT_KNOWN),
             is_suspected=not (death and is_known and death.is_by_laboratory),
+            is_known=is_known,
         )
 
 
@@ -119,11 +130,11 @@ def _born_dead(since: Date | None, until: Date | None) -> Iterable[Loss]:
             animal=None,
             pup=pup,
             litter=litter,
-            born_on=litter.born_on,
-            died_on=litter.born_on,
+            born_on=pup.day,
+            died_on=pup.day,
             age_days=0,
-            tank=tanks.get((litter.dam_id, litter.born_on)),
-            cause=STILLBORN,
+            tank=tanks.get((litter.dam_id, pup.day)),
+            cause=str(STILLBORN),
             is_suspected=False,
         )
 
@@ -154,7 +165,7 @@ def _last_stays(animals: dict[int, Animal]) -> dict[int, Stay]:
 
 def _tanks_of_dams(pups: Collection[Pup]) -> dict[tuple[int, Date], Tank]:
     """Where each dam was on the day of each birth."""
-    births = {(pup.litter.dam_id, pup.litter.born_on) for pup in pups}
+    births = {(pup.litter.dam_id, pup.day) for pup in pups}
     found: dict[tuple[int, Date], Tank] = {}
     stays = Stay.objects.filter(animal__in={dam for dam, _ in births}).select_related("tank")
     for stay in stays.order_by("since", "pk"):

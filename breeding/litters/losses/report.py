@@ -5,25 +5,27 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from django.db.models import Count, Q
+from django.utils.translation import gettext_lazy as _
 
 from breeding.litters.losses.queries import Loss, losses, losses_a_year, lost_without_a_day
 from breeding.litters.models import Litter
 from breeding.program.problems.doubts import threshold
+from breeding.words.language import tell
 
 Date = datetime.date
 YEARS = 3  # what is shown when nothing is asked
-UNKNOWN = "not known"
+UNKNOWN = _("not known")
 # Up to so many days, both counted: the first week, the month in which most learn to feed, the age
 # at which young leave, and years.
 AGES = (
-    (0, "on the day of birth"),
-    (7, "1 to 7 days"),
-    (30, "8 to 30 days"),
-    (60, "31 to 60 days"),
-    (365, "61 days to a year"),
-    (1826, "1 to 5 years"),
+    (0, _("on the day of birth")),
+    (7, _("1 to 7 days")),
+    (30, _("8 to 30 days")),
+    (60, _("31 to 60 days")),
+    (365, _("61 days to a year")),
+    (1826, _("1 to 5 years")),
 )
-OLDER = "older than 5 years"
+OLDER = _("older than 5 years")
 
 
 @dataclass(frozen=True)
@@ -82,10 +84,10 @@ def loss_report(today: Date, year: int | None = None) -> LossReport:
     return LossReport(
         span=span,
         those=those,
-        by_cause=_grouped(those, lambda one: (one.cause, ""), last=UNKNOWN),
+        by_cause=_grouped(those, lambda one: (one.cause, ""), last=str(UNKNOWN)),
         by_age=_by_age(those),
         by_litter=_by_litter(those),
-        by_tank=_grouped(those, _tank_of, last="in no tank on record"),
+        by_tank=_grouped(those, _tank_of, last=tell("in no tank on record")),
         years=years,
         without_a_day=lost_without_a_day(),
     )
@@ -94,9 +96,9 @@ def loss_report(today: Date, year: int | None = None) -> LossReport:
 def span_of(today: Date, year: int | None) -> Span:
     """One year, or the last few up to today."""
     if year is not None:
-        return Span(Date(year, 1, 1), Date(year, 12, 31), f"in {year}", year)
+        return Span(Date(year, 1, 1), Date(year, 12, 31), tell("in {year}", year=year), year)
     first = Date(max(today.year - YEARS + 1, 1), 1, 1)
-    return Span(first, today, f"since the beginning of {first.year}")
+    return Span(first, today, tell("since the beginning of {year}", year=first.year))
 
 
 def age_label(days: int | None) -> str:
@@ -106,8 +108,8 @@ def age_label(days: int | None) -> str:
     ('on the day of birth', '8 to 30 days', '1 to 5 years', 'not known')
     """
     if days is None:
-        return UNKNOWN
-    return next((label for most, label in AGES if days <= most), OLDER)
+        return str(UNKNOWN)
+    return str(next((label for most, label in AGES if days <= most), OLDER))
 
 
 def _grouped(
@@ -122,14 +124,14 @@ def _grouped(
 
 
 def _by_age(those: Sequence[Loss]) -> list[Row]:
-    order = [*(label for _, label in AGES), OLDER, UNKNOWN]
-    rows = _grouped(those, lambda one: (age_label(one.age_days), ""), last=UNKNOWN)
+    order = [*(str(label) for _most, label in AGES), str(OLDER), str(UNKNOWN)]
+    rows = _grouped(those, lambda one: (age_label(one.age_days), ""), last=str(UNKNOWN))
     return sorted(rows, key=lambda row: order.index(row.label))
 
 
 def _tank_of(one: Loss) -> tuple[str, str]:
     if one.tank is None:
-        return "in no tank on record", ""
+        return tell("in no tank on record"), ""
     return str(one.tank), one.tank.get_absolute_url()
 
 
@@ -152,5 +154,5 @@ def _by_litter(those: Sequence[Loss]) -> list[Row]:
         if key is not None
     ]
     rows = sorted(rows, key=lambda row: (-len(row.those), row.label))
-    others = [Row("of no litter on record", "", groups[None])] if None in groups else []
+    others = [Row(tell("of no litter on record"), "", groups[None])] if None in groups else []
     return rows + others

@@ -91,6 +91,14 @@ class Migration(migrations.Migration):
                 ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
                 ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
                 ("number", models.PositiveSmallIntegerField()),
+                (
+                    "born_on",
+                    models.DateField(
+                        blank=True,
+                        help_text="Where it was born on a later day than the first.",
+                        null=True,
+                    ),
+                ),
                 ("alive", models.BooleanField(default=True)),
                 (
                     "sex",

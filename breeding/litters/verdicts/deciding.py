@@ -8,6 +8,7 @@ from typing import TypeVar
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Model, OuterRef, QuerySet, Subquery
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE
@@ -16,15 +17,17 @@ from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 Date = datetime.date
 Decision = Verdict.Decision
 
 WITHHELD = (Decision.HOLD_BACK, Decision.CULL)  # nobody is offered one of these
-CULL_CAUTION = (
-    "Let a veterinarian look at it first, and do it or say how: an animal is killed without pain, "
-    "by somebody who has learned to. The law of the place says who may, and whether it has to be "
-    "written down. Nothing of it goes into the wild."
+CULL_CAUTION = _(
+    "Let a veterinarian look at it first, and do it or say how: an animal "
+    "is killed without pain, by somebody who has learned to. The law of "
+    "the place says who may, and whether it has to be written down. "
+    "Nothing of it goes into the wild."
 )
 
 # Rooms above say for whom young ones are kept: words by the animal, read only by who may.
@@ -68,11 +71,15 @@ class Decided:
 
     @property
     def words(self) -> str:
-        """ "held back for breeding on Tue 3 Mar 2026: nobody else carries her line"."""
-        label = Decision(self.decision).label
-        said = ", decided on" if self.decision == Decision.LET_GO else " on"
-        on = f"{said} {long_day(self.on)}" if self.on and not self.is_open else ""
-        return f"{label}{on}{f': {self.reason}' if self.reason else ''}"
+        """ "held back for breeding on 3 March 2026: nobody else carries her line"."""
+        said = str(Decision(self.decision).label)
+        if self.on and not self.is_open:
+            named = {"decision": said, "day": long_day(self.on)}
+            if self.decision == Decision.LET_GO:
+                said = tell("{decision}, decided on {day}", **named)
+            else:
+                said = tell("{decision} on {day}", **named)
+        return f"{said}: {self.reason}" if self.reason else said
 
 
 OPEN = Decided()
@@ -110,7 +117,7 @@ def decided(animal: Animal) -> Decided:
 
 def withheld_words(one: Decided) -> tuple[str, ...]:
     """What it lacks to leave, as pages say it after "it lacks"."""
-    return (f"leave to go ({one.words})",) if one.is_withheld else ()
+    return (tell("leave to go ({decided})", decided=one.words),) if one.is_withheld else ()
 
 
 # ------------------------------------------------------------------------------------------- acts
@@ -166,9 +173,11 @@ def let_the_others_go(litter: Litter, *, on: Date, by: Person | None) -> list[Ve
     """Every pup of a litter that is here and not decided yet may go. Raises ValidationError."""
     litter.refresh_from_db(fields=["withdrawn_at"])
     if litter.is_withdrawn:
-        raise ValidationError(f"{litter} has been withdrawn.")
+        raise ValidationError(tell("{litter} has been withdrawn.", litter=litter))
     if on < litter.born_on:
-        raise ValidationError(f"{litter} was born on {long_day(litter.born_on)}.")
+        raise ValidationError(
+            tell("{litter} was born on {day}.", litter=litter, day=long_day(litter.born_on))
+        )
     young = Animal.objects.select_for_update(of=("self",)).filter(
         pup_rows__litter=litter, pup_rows__withdrawn_at__isnull=True
     )
@@ -176,7 +185,11 @@ def let_the_others_go(litter: Litter, *, on: Date, by: Person | None) -> list[Ve
     told = with_verdicts(Animal.objects.filter(pk__in=keys).order_by("code"), "pk")
     undecided = [one for one in told if decided_of(one).is_open and one.is_here]
     if not undecided:
-        raise ValidationError(f"Of every pup of {litter} that is here something is decided.")
+        raise ValidationError(
+            tell(
+                "For every pup of {litter} that is here, something has been decided.", litter=litter
+            )
+        )
     return [
         Verdict.objects.create(animal=one, decision=Decision.LET_GO, on=on, recorded_by=by)
         for one in undecided
@@ -185,27 +198,58 @@ def let_the_others_go(litter: Litter, *, on: Date, by: Person | None) -> list[Ve
 
 def _check(animal: Animal, decision: str, on: Date, today: Date, reason: str) -> None:
     if decision not in Decision.values:
-        raise ValidationError({"decision": f"“{decision}” cannot be decided; choose one below."})
+        raise ValidationError(
+            {
+                "decision": tell(
+                    "“{decision}” is not one of the decisions; choose one below.", decision=decision
+                )
+            }
+        )
     if on > today:
-        raise ValidationError({"on": f"{long_day(on)} is still to come; choose today or earlier."})
+        raise ValidationError(
+            {"on": tell("{day} is still to come; choose today or earlier.", day=long_day(on))}
+        )
     if animal.born_on and on < animal.born_on:
         raise ValidationError(
-            {"on": f"{animal.name} was born on {long_day(animal.born_on)}; choose a later day."}
+            {
+                "on": tell(
+                    "{animal} was born on {day}; choose a later day.",
+                    animal=animal.name,
+                    day=long_day(animal.born_on),
+                )
+            }
         )
     if animal.state in GONE and (animal.state_on is None or on > animal.state_on):
-        since = f" on {long_day(animal.state_on)}" if animal.state_on else ""
-        raise ValidationError(
-            f"{animal.name} {animal.get_state_display()}{since}; there is nothing to decide."
-        )
+        named = {"animal": animal.name, "state": animal.get_state_display()}
+        if animal.state_on:
+            raise ValidationError(
+                tell(
+                    "{animal} {state} on {day}; there is nothing to decide.",
+                    **named,
+                    day=long_day(animal.state_on),
+                )
+            )
+        raise ValidationError(tell("{animal} {state}; there is nothing to decide.", **named))
     if decision == Decision.CULL and not reason.strip():
-        raise ValidationError({"reason": "Say why it is culled."})
+        raise ValidationError({"reason": tell("Say why it is culled.")})
 
 
 def _doubts(animal: Animal, decision: str) -> Iterator[Doubt]:
     if decision == Decision.CULL:
-        yield Doubt(f"{animal.name} is to be killed. {CULL_CAUTION}", field="decision")
+        yield Doubt(
+            tell(
+                "{animal} is to be killed. {caution}",
+                animal=animal.name,
+                caution=CULL_CAUTION,
+            ),
+            field="decision",
+        )
     if decision in WITHHELD and (kept := spoken_for([animal.pk]).get(animal.pk)):
         yield Doubt(
-            f"{animal.name} is kept for a buyer ({kept}). Tell them, and end that reservation.",
+            tell(
+                "{animal} is reserved for a buyer ({kept}). Tell them, and end that reservation.",
+                animal=animal.name,
+                kept=kept,
+            ),
             field="decision",
         )

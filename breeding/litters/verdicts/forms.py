@@ -4,6 +4,7 @@ import datetime
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from breeding.housing.stays.forms import PastDayField
 from breeding.litters.models import Verdict
@@ -16,16 +17,16 @@ class VerdictForm(forms.Form):
     decision = forms.ChoiceField(
         choices=Verdict.Decision.choices,
         widget=forms.RadioSelect,
-        label="What is decided",
-        error_messages={"required": "Choose what is decided."},
+        label=_("What is decided"),
+        error_messages={"required": _("Choose what is decided.")},
     )
     reason = forms.CharField(
-        max_length=200, required=False, label="Why", help_text="A cull needs a reason."
+        max_length=200, required=False, label=_("Why"), help_text=_("A cull needs a reason.")
     )
 
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["on"] = PastDayField(today=today, label="Decided on", initial=today)
+        self.fields["on"] = PastDayField(today=today, label=_("Decided on"), initial=today)
 
 
 class VerdictChangeForm(AsOnRecord, VerdictForm):

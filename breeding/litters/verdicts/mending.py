@@ -13,6 +13,7 @@ from breeding.litters.verdicts.forms import VerdictChangeForm
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import plain_day
+from breeding.words.language import tell
 
 
 class VerdictKind(Kind[Verdict]):
@@ -21,7 +22,11 @@ class VerdictKind(Kind[Verdict]):
     related = ("animal",)
 
     def called(self, record: Verdict) -> str:
-        return f"what was decided of {record.animal.name} on {plain_day(record.on)}"
+        return tell(
+            "what was decided of {animal} on {day}",
+            animal=record.animal.name,
+            day=plain_day(record.on),
+        )
 
     def crumb(self, record: Verdict) -> Way:
         return Way(record.animal.full_name, record.animal.get_absolute_url())
@@ -30,7 +35,11 @@ class VerdictKind(Kind[Verdict]):
         return record.get_decision_display()
 
     def follows(self, record: Verdict) -> str:
-        return f"Of {record.animal.name} stands now: {decided(record.animal).words}."
+        return tell(
+            "For {animal} it now says: {decided}.",
+            animal=record.animal.name,
+            decided=decided(record.animal).words,
+        )
 
     def returns(self, record: Verdict) -> str:
         return self.follows(record)

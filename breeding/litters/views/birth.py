@@ -9,14 +9,14 @@ from breeding.litters.births.under_way import birth_under_way, end_birth, next_p
 from breeding.litters.first_food import first_food_of
 from breeding.litters.forms import TappedPupForm
 from breeding.litters.models import Litter, Pup
-from breeding.litters.queries import company_words, likely_parents
+from breeding.litters.queries import company_words, likely_parents, males_with
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import pressed, written
 from breeding.program.problems.doubts import sure_in
-from breeding.words.numbers import counted
+from breeding.words.language import message_many, tell, tell_many
 
 
 @keepers_only
@@ -36,15 +36,22 @@ def birth(request: PageRequest, pk: int) -> HttpResponse:
     )
     if pup := written(request, form, lambda: _next(request, dam, form)):
         said = company_words(pup.litter, request.program, asof=today)
-        say(request, f"{_pup_words(pup)} Keep males away. {said}".strip())
+        say(request, " ".join([_pup_words(pup), tell("Keep males away."), said]).strip())
         return redirect("litters:birth", dam.pk)
+    pups = list(litter.pups.select_related("animal")) if litter else []
+    parents = None if litter else likely_parents(dam, request.program, asof=today)
     context = {
         "dam": dam,
         "litter": litter,
         "form": form,
-        "pups": list(litter.pups.select_related("animal")) if litter else [],
+        "pups": pups,
+        "dead": sum(not one.alive for one in pups),
+        "males": [] if litter else males_with([dam], today, today),
         "may_be_young": [] if litter else list(surely_young_of(dam, today)),
-        "parents": None if litter else likely_parents(dam, request.program, asof=today),
+        "parents": parents,
+        "sires_said": ", ".join(male.name for male, _share in parents.possible_sires)
+        if parents
+        else "",
         "first_food": first_food_of(dam),
     }
     return render(request, "litters/birth.html", context)
@@ -68,17 +75,44 @@ def _next(request: PageRequest, dam: Animal, form: TappedPupForm) -> Pup:
 
 def _pup_words(pup: Pup) -> str:
     """The receipt: what was written, and how many there are."""
-    number = counted(pup.litter.pups.count(), "pup")
-    sex = "" if pup.sex == Animal.Sex.UNKNOWN else f", {pup.get_sex_display()}"
-    fate = "alive" if pup.alive else "dead"
-    return f"Pup {pup.number} of litter {pup.litter.code}: {fate}{sex}. {number} so far."
+    named = {"place": pup.number, "code": pup.litter.code}
+    number = pup.litter.pups.count()
+    if pup.sex == Animal.Sex.UNKNOWN:
+        fates = ALIVE if pup.alive else DEAD
+        return tell_many(*fates, number, **named)
+    fates = ALIVE_OF_SEX if pup.alive else DEAD_OF_SEX
+    return tell_many(*fates, number, **named, sex=pup.get_sex_display())
+
+
+ALIVE = message_many(
+    "Pup {place} of litter {code}: alive. {number} pup so far.",
+    "Pup {place} of litter {code}: alive. {number} pups so far.",
+)
+DEAD = message_many(
+    "Pup {place} of litter {code}: dead. {number} pup so far.",
+    "Pup {place} of litter {code}: dead. {number} pups so far.",
+)
+ALIVE_OF_SEX = message_many(
+    "Pup {place} of litter {code}: alive, {sex}. {number} pup so far.",
+    "Pup {place} of litter {code}: alive, {sex}. {number} pups so far.",
+)
+DEAD_OF_SEX = message_many(
+    "Pup {place} of litter {code}: dead, {sex}. {number} pup so far.",
+    "Pup {place} of litter {code}: dead, {sex}. {number} pups so far.",
+)
 
 
 def _over(request: PageRequest, dam: Animal, litter: Litter | None) -> HttpResponse:
     if litter is None:
         return redirect("litters:birth", dam.pk)
     if pressed(request, lambda: end_birth(litter)):
-        number = counted(litter.pups.count(), "pup")
-        say(request, f"Litter {litter.code} of {dam.name} is whole: {number}.")
+        said = tell_many(
+            "Litter {code} of {dam} is whole: {number} pup.",
+            "Litter {code} of {dam} is whole: {number} pups.",
+            litter.pups.count(),
+            code=litter.code,
+            dam=dam.name,
+        )
+        say(request, said)
         return redirect("litters:after", litter.pk)
     return redirect("litters:birth", dam.pk)

@@ -11,7 +11,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 A_PAGE = 50
 
@@ -44,9 +44,21 @@ def _chosen(groups: list[FoundLitter], word: str) -> list[FoundLitter]:
 
 def _made_words(made: Made) -> str:
     codes = ", ".join(litter.code for litter in made.litters[:6])
-    more = len(made.litters) - 6
-    said = f"{counted(len(made.litters), 'litter')} made of young on record: {codes}"
-    said += f" and {more} more." if more > 0 else "."
+    number, more = len(made.litters), len(made.litters) - 6
+    if more > 0:
+        said = tell(
+            "{number} litters made of young on record: {codes} and {more} more.",
+            number=number,
+            codes=codes,
+            more=more,
+        )
+    else:
+        said = tell_many(
+            "{number} litter made of young on record: {codes}.",
+            "{number} litters made of young on record: {codes}.",
+            number,
+            codes=codes,
+        )
     if made.refused:
-        said += f" Not made: {' '.join(made.refused[:2])}"
+        said += " " + tell("Not made: {refused}", refused=" ".join(made.refused[:2]))
     return said

@@ -1,7 +1,5 @@
 """Pages of litters: all of them, one, a birth, and after it."""
 
-from urllib.parse import urlencode
-
 from django.contrib import messages
 from django.forms import BaseFormSet
 from django.http import HttpResponse
@@ -12,7 +10,7 @@ from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.parents.parentage import Parents
 from breeding.feeding.queries import first_foods
 from breeding.litters import queries, services
-from breeding.litters.births.family import family_of
+from breeding.litters.births.family import family_of, with_parents
 from breeding.litters.births.found import any_found
 from breeding.litters.births.joining import surely_young_of
 from breeding.litters.births.pups import pups_withdrawn
@@ -35,10 +33,12 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
+from breeding.program.offline.readable import readable_offline
+from breeding.program.panels import panels_for
 from breeding.program.problems.beside import pressed, written
 from breeding.program.problems.doubts import sure_in
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, one_or_more
+from breeding.words.language import tell, tell_many
 
 PLACES = {"on": "born_on", "possible_sires": "possible_sire_1"}
 
@@ -49,6 +49,7 @@ def index(request: PageRequest) -> HttpResponse:
     return list_page(request, "litters/index.html", ALL_LITTERS, may_be_found=any_found())
 
 
+@readable_offline
 @require_safe
 def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One litter: who, when, how long it took, and each pup."""
@@ -56,12 +57,20 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
     pups = queries.pups_of([litter], asof=clock.today()).get(litter.pk, [])
     withdrawn_pups = pups_withdrawn(litter)
     went_along = [one for one in withdrawn_pups if one.withdrawn_at == litter.withdrawn_at]
-    family = family_of(litter, went_along if litter.is_withdrawn else None)
+    on_record = (
+        went_along if litter.is_withdrawn else with_parents([one.pup for one in pups], litter)
+    )
+    family = family_of(litter, on_record)
     context = {
         "litter": litter,
         "pups": pups,
         "gestation": queries.measured_gestation(litter, request.program),
-        "care": queries.care_after(litter, request.program, asof=clock.today()),
+        "care": queries.care_after(
+            litter,
+            request.program,
+            asof=clock.today(),
+            animals=[one.pup.animal for one in pups if one.pup.animal],
+        ),
         "sire": family.sire,
         "possible_sires": [
             PossibleSire(sire=male, share=share) for male, share in family.possible_sires
@@ -70,6 +79,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "contradictions": [found for one in pups if (found := contradiction_of(one.pup))],
         "may_be_young": list(surely_young_of(litter.dam, litter.born_on)),
         **_food_of(pups),
+        "panels": panels_for("litters:detail", request, litter),
     }
     return render(request, "litters/detail.html", context)
 
@@ -82,7 +92,7 @@ def _food_of(pups: list[queries.PupReading]) -> dict[str, object]:
     return {
         "first_food": min(first.values(), default=None),
         "not_fed_yet": [one for one in here if one.pk not in first] if first else [],
-        "feed_query": urlencode([("animal", one.pk) for one in here]),
+        "anybody_here": bool(here),
     }
 
 
@@ -98,8 +108,12 @@ def new(request: PageRequest) -> HttpResponse:
         if litter := written(request, form, lambda: _record(request, form, pups), PLACES):
             say(
                 request,
-                f"Litter {litter.code} of {litter.dam.name} is recorded. Keep males away from the "
-                f"pups. {queries.company_words(litter, request.program, asof=today)}".strip(),
+                tell(
+                    "Litter {code} of {dam} is recorded. Keep males away from the pups. {company}",
+                    code=litter.code,
+                    dam=litter.dam.name,
+                    company=queries.company_words(litter, request.program, asof=today),
+                ).strip(),
             )
             return redirect("litters:after", litter.pk)
     return render(request, "litters/new.html", {"form": form, "pups": pups})
@@ -150,12 +164,15 @@ def _young_of_that_day(request: PageRequest, sent: BirthForm, form: BirthForm) -
     surely = list(surely_young_of(dam, born_on))
     if not surely:
         return None
-    are = one_or_more(len(surely), "is", "are")
-    messages.info(
-        request,
-        f"{counted(len(surely), 'animal')} of {dam.name} {are} on record as born then. Say below "
-        "who is of this birth, so that nobody is written down twice, and save again.",
+    said = tell_many(
+        "{number} animal of {dam} is on record as born then. Say below who is of this birth, so "
+        "that nobody is written down twice, and save again.",
+        "{number} animals of {dam} are on record as born then. Say below who is of this birth, so "
+        "that nobody is written down twice, and save again.",
+        len(surely),
+        dam=dam.name,
     )
+    messages.info(request, said)
     return form.with_young(dam, born_on)
 
 
@@ -174,8 +191,10 @@ def _sires_of_that_day(request: PageRequest, form: BirthForm) -> BirthForm | Non
         return None
     messages.info(
         request,
-        f"The sires below are now reckoned for a birth on {long_day(born_on)}. Look at them and "
-        "save again.",
+        tell(
+            "The sires below now follow from a birth on {day}. Look at them and save again.",
+            day=long_day(born_on),
+        ),
     )
     return form.with_sires(dam, born_on, likely)
 
@@ -204,7 +223,7 @@ def after(request: PageRequest, pk: int) -> HttpResponse:
         form,
         lambda: nursery_services.rest_after(litter.outcome, by=request.user, **form.cleaned_data),
     ):
-        say(request, f"The rest of {litter.dam.name} is written down.")
+        say(request, tell("The rest of {dam} is written down.", dam=litter.dam.name))
         return redirect("litters:after", litter.pk)
     first_food = first_food_of(litter.dam)
     context = {"litter": litter, "care": care, "form": form, "first_food": first_food}
@@ -217,4 +236,4 @@ def _tick_apart(request: PageRequest, litter: Litter) -> None:
         request,
         lambda: nursery_services.tick_apart(litter.outcome, on=clock.today(), by=request.user),
     ):
-        say(request, "Pups and males are apart.")
+        say(request, tell("Pups and males are apart."))

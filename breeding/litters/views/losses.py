@@ -8,6 +8,7 @@ from breeding.litters.losses.picture import losses_picture, years_words
 from breeding.litters.losses.report import loss_report
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.words.language import tell
 
 
 @require_safe
@@ -21,10 +22,10 @@ def losses(request: PageRequest) -> HttpResponse:
         "picture": losses_picture(report),
         "years_words": years_words(report),
         "tables": [
-            ("By cause", report.by_cause, False),
-            ("By age", report.by_age, False),
-            ("By litter", report.by_litter, True),
-            ("By tank", report.by_tank, False),
+            (tell("By cause"), report.by_cause, False),
+            (tell("By age"), report.by_age, False),
+            (tell("By litter"), report.by_litter, True),
+            (tell("By tank"), report.by_tank, False),
         ],
     }
     return render(request, "litters/losses.html", context)

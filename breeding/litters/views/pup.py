@@ -16,7 +16,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 
 @keepers_only
@@ -34,7 +34,10 @@ def add_pup(request: PageRequest, pk: int) -> HttpResponse:
     )
     if written(request, form, lambda: _add_pup(request, litter, form)):
         said = company_words(litter, request.program, asof=clock.today())
-        say(request, f"One more pup is in litter {litter.code}. {said}".strip())
+        say(
+            request,
+            tell("One more pup is in litter {code}. {said}", code=litter.code, said=said).strip(),
+        )
         return redirect(litter)
     return render(request, "litters/add_pup.html", {"form": form, "litter": litter})
 
@@ -61,9 +64,15 @@ def move_pup(request: PageRequest, pk: int) -> HttpResponse:
         request, form, lambda: move_to_litter(pup, form.cleaned_data["to"]), changing=pup
     )
     if moved is not None:
-        name = moved.animal.name if moved.animal else "It"
-        said = f"{name} is {moved} now"
-        say(request, f"{said}; day, dam and sires are those of that litter.")
+        if moved.animal:
+            said = tell(
+                "{animal} is {pup} now; day, dam and sires are those of that litter.",
+                animal=moved.animal.name,
+                pup=moved,
+            )
+        else:
+            said = tell("It is {pup} now; day, dam and sires are those of that litter.", pup=moved)
+        say(request, said)
         return redirect(moved.litter)
     return render(request, "litters/move_pup.html", {"form": form, "pup": pup})
 
@@ -86,6 +95,12 @@ def join(request: PageRequest, pk: int) -> HttpResponse:
         ),
     )
     if pups:
-        say(request, f"{counted(len(pups), 'animal')} on record joined to litter {litter.code}.")
+        said = tell_many(
+            "{number} animal on record joined to litter {code}.",
+            "{number} animals on record joined to litter {code}.",
+            len(pups),
+            code=litter.code,
+        )
+        say(request, said)
         return redirect(litter)
     return render(request, "litters/join.html", {"form": form, "litter": litter})

@@ -15,7 +15,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import pressed, written
 from breeding.program.problems.doubts import sure_in
-from breeding.words.numbers import counted, one_or_more
+from breeding.words.language import tell_many
 
 
 @keepers_only
@@ -62,6 +62,11 @@ def let_go(request: PageRequest, pk: int) -> HttpResponse:
         lambda: verdicts.let_the_others_go(litter, on=clock.today(), by=request.user),
     )
     if gone is not None:
-        number = counted(len(gone), "pup")
-        say(request, f"{number} of litter {litter.code} {one_or_more(len(gone), 'may')} go.")
+        said = tell_many(
+            "{number} pup of litter {code} may go, as soon as each is fit to.",
+            "{number} pups of litter {code} may go, as soon as each is fit to.",
+            len(gone),
+            code=litter.code,
+        )
+        say(request, said)
     return redirect("planning:litter", litter.pk)

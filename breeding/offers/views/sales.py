@@ -18,6 +18,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.sheets import links as sheet_links
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -41,7 +42,7 @@ def sales(request: PageRequest, litter_pk: int) -> HttpResponse:
         lambda: selling.change_sales_page(litter, by=request.user, **form.cleaned_data),
         changing=page,
     ):
-        say(request, "The page is saved; whoever has its link sees it so.")
+        say(request, tell("The page is saved; whoever has its link sees it so."))
         return redirect("offers:sales", litter.pk)
     if page and (
         said := written(
@@ -70,12 +71,14 @@ def sales(request: PageRequest, litter_pk: int) -> HttpResponse:
 def _change_link(request: PageRequest, page: SalesPage, chosen: dict[str, Any]) -> str:
     if "close" in request.POST:
         sheet_links.close_link(page, now=clock.now())
-        return "The link is closed; whoever has it finds nothing."
+        return tell("The link is closed; whoever has it finds nothing.")
     if "renew" in request.POST:
         last_day = chosen["last_day"]
         if last_day is not None and last_day < clock.today():
-            raise ValidationError({"last_day": "This day is past; choose a later one, or none."})
+            raise ValidationError(
+                {"last_day": tell("This day is past; choose a later one, or none.")}
+            )
         sheet_links.renew_link(page, by=request.user, now=clock.now(), last_day=last_day)
-        return "There is a new link; the one before leads nowhere now."
+        return tell("There is a new link; the earlier one now leads nowhere.")
     sheet_links.end_link(page, last_day=chosen["last_day"], today=clock.today())
-    return "The last day of the link is saved."
+    return tell("The last day of the link is saved.")

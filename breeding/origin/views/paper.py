@@ -13,6 +13,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -25,7 +26,7 @@ def paper_new(request: PageRequest, animal_pk: int) -> HttpResponse:
         form,
         lambda: add_origin_paper(animal, by=request.user, today=clock.today(), **form.cleaned_data),
     ):
-        say(request, f"The paper of {animal.name} is kept.")
+        say(request, tell("The paper of {animal} is saved.", animal=animal.name))
         return redirect("origin:detail", animal.pk)
     return render(request, "origin/paper_new.html", {"form": form, "animal": animal})
 

@@ -10,6 +10,7 @@ from breeding.feeding.appetite import Seen
 from breeding.feeding.models import Meal
 from breeding.feeding.queries import end_of
 from breeding.pairings.models import Outcome, Sighting
+from breeding.pairings.outcomes import births_of_all
 from breeding.pairings.season.harm import EATS_AGAIN
 from breeding.program.frame.memory import remembered_while_reading
 
@@ -44,11 +45,8 @@ def seen_of_food(keys: Collection[int], until: datetime.datetime) -> Iterable[Se
 
 
 def births_of(keys: Collection[int]) -> Iterable[tuple[int, datetime.date]]:
-    """The days on which these gave birth: one query."""
-    births = Outcome.objects.filter(
-        withdrawn_at__isnull=True, kind__in=Outcome.BIRTHS, female__in=keys
-    )
-    return births.values_list("female", "on")
+    """The days on which these gave birth: at most one query."""
+    return ((birth.female_id, birth.on) for birth in births_of_all(keys))
 
 
 def meals_left(female: Animal, *, since: Outcome | None, asof: datetime.date) -> list[Meal]:

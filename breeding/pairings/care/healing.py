@@ -9,6 +9,7 @@ import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.feeding.appetite import Appetite
 from breeding.feeding.queries import appetites
@@ -18,6 +19,7 @@ from breeding.pairings.models import Sighting
 from breeding.pairings.season.facts import seen_on
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 Date = datetime.date
 
@@ -60,12 +62,16 @@ class OpenWound:
     def degree_words(self) -> str:
         """How bad it was at the last look: "severity 3, open"."""
         found: Degree | None = degree(self.severity)
-        return f"severity {found}" if found else "nobody said how bad"
+        return tell("severity {degree}", degree=found) if found else tell("nobody said how bad")
 
     @property
     def words(self) -> str:
         """A sentence's part after a name: "has marks (severity 3, open) seen on 3 March 2026"."""
-        return f"has marks ({self.degree_words}), last looked at on {long_day(self.looked_on)}"
+        return tell(
+            "has marks ({degree}), last looked at on {day}",
+            degree=self.degree_words,
+            day=long_day(self.looked_on),
+        )
 
 
 @dataclass(frozen=True)
@@ -78,7 +84,7 @@ class Fast:
 
     @property
     def words(self) -> str:
-        return f"is off food, last seen so on {long_day(self.seen_on)}"
+        return tell("is off food, last seen so on {day}", day=long_day(self.seen_on))
 
 
 @dataclass(frozen=True)
@@ -88,6 +94,36 @@ class OpenHarm:
     animal: Animal
     wound: OpenWound | None = None
     fast: Fast | None = None
+
+    @property
+    def forbids_words(self) -> str:
+        """The same as a sentence; empty when nothing speaks against it."""
+        name, wound, fast = self.animal.name, self.wound, self.fast
+        if wound and not wound.is_more_than_light:
+            wound = None
+        if wound and fast:
+            return tell(
+                "Not to be paired now: {animal} has marks ({degree}), last looked at on {looked}, "
+                "and is off food, last seen so on {seen}.",
+                animal=name,
+                degree=wound.degree_words,
+                looked=long_day(wound.looked_on),
+                seen=long_day(fast.seen_on),
+            )
+        if wound:
+            return tell(
+                "Not to be paired now: {animal} has marks ({degree}), last looked at on {looked}.",
+                animal=name,
+                degree=wound.degree_words,
+                looked=long_day(wound.looked_on),
+            )
+        if fast:
+            return tell(
+                "Not to be paired now: {animal} is off food, last seen so on {seen}.",
+                animal=name,
+                seen=long_day(fast.seen_on),
+            )
+        return ""
 
     @property
     def forbids(self) -> tuple[str, ...]:
@@ -103,13 +139,18 @@ def open_harm(
 
     In a request that only reads, nobody is asked about twice.
     """
-    asked = Animal.objects.filter(state=Animal.State.HERE) if here_only else Animal.objects.all()
-    keys = list(asked.values_list("pk", flat=True) if animals is None else animals)
+    keys = list(_keys(here_only, asof) if animals is None else animals)
     held: dict[int, OpenHarm | None] = remembered_while_reading(f"open harm:{asof}", dict)
     if missing := [pk for pk in keys if pk not in held]:
         held |= dict.fromkeys(missing) | _open_harm(missing, asof)
     found = ((pk, held[pk]) for pk in sorted(set(keys)))
     return {pk: one for pk, one in found if one and (one.animal.is_here or not here_only)}
+
+
+def _keys(here_only: bool, asof: Date) -> Iterable[int]:
+    if here_only:
+        return [one.pk for one in everybody_around(asof) if one.is_here]
+    return Animal.objects.values_list("pk", flat=True)
 
 
 def _open_harm(keys: list[int], asof: Date) -> dict[int, OpenHarm]:

@@ -14,6 +14,7 @@ from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt
 from breeding.words.days import long_day
+from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, some
 
 Item = NurseryTick.Item
@@ -54,8 +55,21 @@ class Nursery:
         """
         done = len(self.points) - len(self.lacks)
         if self.is_ready:
-            return f"ready: all {done} points seen to"
-        return f"{done} of {len(self.points)} seen to; open: {joined(self.lacks)}"
+            return tell("ready: all {done} points seen to", done=done)
+        return tell(
+            "{done} of {number} seen to; open: {points}",
+            done=done,
+            number=len(self.points),
+            points=joined(self.lacks),
+        )
+
+    @property
+    def tone(self) -> str:
+        """How its day is shown: seen to, overdue, or still ahead."""
+        if self.is_ready:
+            return "good"
+        is_late = self.ready_by is not None and self.ready_by <= self.season.asof
+        return "now" if is_late else "soon"
 
     @property
     def ready_by(self) -> datetime.date | None:
@@ -145,44 +159,48 @@ def _points(
     points = [
         Point(
             Item.TANK,
-            "tank chosen",
+            tell("tank chosen"),
             room is not None,
-            where or "Choose one below.",
+            where or tell("Choose one below."),
             chosen,
             can_tick=False,
         ),
         Point(
             "free",
-            "tank free",
+            tell("tank free"),
             room is not None and room.is_free,
             _free_words(season, room),
             can_tick=False,
         ),
-        _ticked(Item.CYCLED, "tank cycled", ticks, "The filter is run in.", room),
+        _ticked(Item.CYCLED, tell("tank cycled"), ticks, tell("The filter is run in."), room),
         Point(
             "water",
-            "water fit",
+            tell("water fit"),
             room is not None and room.water.fit is True,
-            room.water.words if room is not None else "Choose the tank first.",
+            room.water.words if room is not None else tell("Choose the tank first."),
             can_tick=False,
         ),
         _ticked(
             Item.DIVIDER,
-            "divider in",
+            tell("divider in"),
             ticks,
-            "Clear, with holes no pup fits through: the dam can settle on pups.",
+            tell("Clear, with holes no pup fits through: the dam can settle on pups."),
             room,
         ),
         _ticked(
             Item.FOOD,
-            "food for the pups ready",
+            tell("food for the pups ready"),
             ticks,
-            "Wanted within days: by the yolk sac, not by the calendar.",
+            tell("Wanted within days: by the yolk sac, not by the calendar."),
             True,
         ),
     ]
     males = _ticked(
-        Item.MALES, "males away", ticks, "A male can hurt a female at birth and the pups.", True
+        Item.MALES,
+        tell("males away"),
+        ticks,
+        tell("A male can hurt a female at birth and the pups."),
+        True,
     )
     against = _males_words(season, room)
     if against:
@@ -199,28 +217,45 @@ def _ticked(
 ) -> Point:
     tick = ticks.get(item)
     if tick is not None:
-        by = f" by {tick.recorded_by}" if tick.recorded_by else ""
-        words = f"Ticked on {long_day(tick.on)}{by}."
+        day, who = long_day(tick.on), tick.recorded_by
+        words = (
+            tell("Ticked on {day} by {who}.", day=day, who=who)
+            if who
+            else tell("Ticked on {day}.", day=day)
+        )
     elif not room:
-        words = "Choose the tank first."
+        words = tell("Choose the tank first.")
     return Point(item, label, tick is not None, words, tick, can_tick=bool(room))
 
 
 def _free_words(season: SeasonReading, room: TankReading | None) -> str:
     if room is None:
-        return "Choose the tank first."
+        return tell("Choose the tank first.")
     if room.is_free:
-        return f"Nobody is on record in it but {season.female.name}, if she is there."
-    return f"{joined([one.name for one in room.others])} in it: move them, or choose another."
+        return tell(
+            "On record nobody is in it but {female}, if she is there.", female=season.female.name
+        )
+    return tell(
+        "{names} in it: move them, or choose another tank.",
+        names=joined([one.name for one in room.others]),
+    )
 
 
 def _males_words(season: SeasonReading, room: TankReading | None) -> str:
     """What the records say against "males away"."""
     if season.with_now:
         males = joined([stretch.male.name for stretch in season.with_now])
-        return f"{season.female.name} is with {males} on record: separate them first."
+        return tell(
+            "{female} is with {males} on record: separate them first.",
+            female=season.female.name,
+            males=males,
+        )
     if room is not None and room.males:
-        return f"{joined([one.name for one in room.males])} in {room}: move him first."
+        return tell(
+            "{names} in {place}: move him first.",
+            names=joined([one.name for one in room.males]),
+            place=room,
+        )
     return ""
 
 
@@ -233,10 +268,21 @@ def doubts_of_nursery(
     known = known_of([female, *room.others], program, on=on)
     said = list(room.against)
     if grown := [one.name for one in room.others if known.is_grown(one)]:
-        there = f"{some(grown, 5)} {'is' if len(grown) == 1 else 'are'} in {room}"
-        said.append(f"{there}; an adult can bite or crush newborn pups.")
+        said.append(
+            tell_many(
+                "{names} is in {place}; an adult can bite or crush newborn pups.",
+                "{names} are in {place}; an adult can bite or crush newborn pups.",
+                len(grown),
+                names=some(grown, 5),
+                place=room,
+            )
+        )
     if tank.kind == Tank.Kind.QUARANTINE:
-        said.append(f"{tank} is for quarantine: what arrives there can carry something in.")
+        said.append(
+            tell("{tank} is for quarantine: what arrives there can carry something in.", tank=tank)
+        )
     if room.water.fit is False:
-        said.append(f"The water of {tank} is not fit. {room.water.words}")
+        said.append(
+            tell("The water of {tank} is not fit. {water}", tank=tank, water=room.water.words)
+        )
     return [Doubt(one, "tank") for one in dict.fromkeys(said)]

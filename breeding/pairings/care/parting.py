@@ -14,6 +14,7 @@ from breeding.housing.stays.following import said_of
 from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.models import Pairing
 from breeding.program.models import Person
+from breeding.words.language import tell
 
 
 def move_apart(
@@ -29,7 +30,9 @@ def move_apart(
     """Move the male or the female; returns who is elsewhere now."""
     if not moved:
         if tank is not None:
-            raise ValidationError({"moved": f"Who was moved to {tank}? Choose the male or her."})
+            raise ValidationError(
+                {"moved": tell("Who was moved to {tank}? Choose the male or her.", tank=tank)}
+            )
         return []
     is_female = moved == Pairing.Moved.FEMALE
     animal, other = (pairing.female, pairing.male)[:: 1 if is_female else -1]
@@ -43,7 +46,13 @@ def move_apart(
     goal = Stay(animal=animal, tank=tank, side=side)
     if there is not None and share_water(goal, there):
         raise ValidationError(
-            {"tank": f"{other.name} is in {there.place} on that day; choose another tank."}
+            {
+                "tank": tell(
+                    "{other} is in {place} on that day; choose another tank.",
+                    other=other.name,
+                    place=there.place,
+                )
+            }
         )
     if here is None or (here.tank_id, here.side) != (tank.pk, side):  # else it was moved already
         stay = move_animal(animal, tank, on=on, by=by, side=side, sure=sure, reason=reason)
@@ -67,10 +76,18 @@ def close_between(
     for side in (left, right):
         if all(animal in side for animal in two):
             raise ValidationError(
-                f"{pairing} are both on one side of the divider; choose a side for each."
+                tell(
+                    "{pair} are both on one side of the divider; choose a side for each.",
+                    pair=pairing,
+                )
             )
     close_divider(hers.tank, left=left, right=right, on=on, by=by)
     return [*left, *right]
+
+
+def ended_with(pairing: Pairing) -> str:
+    """The note on a separation that went with another one; it is found again by this."""
+    return f"Together with {pairing.female} and {pairing.male}"[:200]
 
 
 def end_others(parted: list[Animal], pairing: Pairing) -> None:
@@ -90,5 +107,5 @@ def end_others(parted: list[Animal], pairing: Pairing) -> None:
         if len(stays) == 2 and not share_water(*stays):
             other.separated_on = on
             other.moved, other.moved_to = pairing.moved, pairing.moved_to
-            other.separation_note = f"Together with {pairing}"[:200]
+            other.separation_note = ended_with(pairing)
             other.save()

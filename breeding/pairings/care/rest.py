@@ -4,28 +4,23 @@ import datetime
 from collections.abc import Iterable
 
 from breeding.animals.models import Animal
-from breeding.pairings.models import Outcome, Rest
+from breeding.pairings.models import Rest
+from breeding.pairings.outcomes import births_of_all
 from breeding.program.models import Program
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 def rests(
     females: Iterable[Animal], program: Program, *, asof: datetime.date
 ) -> dict[int, datetime.date]:
-    """The day from which each may be paired again, by female; two queries, however many they are.
+    """The day from which each may be paired again, by female; at most two queries for all.
 
     Only females that have given birth by `asof` and are to rest after it are in it, also when the
     day has passed: compare it with the day in question. No rest is the default.
     """
-    births: dict[int, Outcome] = {}
-    found = Outcome.objects.filter(
-        female__in=[female.pk for female in females],
-        withdrawn_at__isnull=True,
-        kind__in=Outcome.BIRTHS,
-        on__lte=asof,
-    )
-    for birth in found.order_by("on", "pk"):
-        births[birth.female_id] = birth
+    found = births_of_all({female.pk for female in females})
+    births = {birth.female_id: birth for birth in found if birth.on <= asof}
     keys = [birth.pk for birth in births.values()]
     own = {
         rest.outcome_id: rest.until
@@ -46,7 +41,8 @@ def rest_caution(female: Animal, program: Program, *, on: datetime.date) -> str:
     until = rest_until(female, program, asof=on)
     if until is None or on >= until:
         return ""
-    return (
-        f"{female.name} is meant to rest until {long_day(until)} after her last birth. The choice "
-        "is yours."
+    return tell(
+        "{female} is meant to rest until {day} after her last birth. The choice is yours.",
+        female=female.name,
+        day=long_day(until),
     )

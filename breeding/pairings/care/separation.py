@@ -12,6 +12,7 @@ from breeding.housing.room.asking import with_room
 from breeding.housing.stays.shared_water import share_water
 from breeding.housing.water.fit import WaterFit
 from breeding.housing.water.queries import water_fits
+from breeding.pairings.care.parting import ended_with
 from breeding.pairings.company.doors import concerns_between
 from breeding.pairings.company.known import LATE_DAYS, Known, known_of
 from breeding.pairings.models import Pairing
@@ -19,7 +20,8 @@ from breeding.pairings.season.reading import SeasonReading
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, joined
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import joined
 
 TANKS_SHOWN = 4  # about what a phone shows at once
 
@@ -58,7 +60,11 @@ class TankReading:
 
     @property
     def company_words(self) -> str:
-        return f"with {joined([one.name for one in self.others])}" if self.others else "free"
+        return (
+            tell("with {names}", names=joined([one.name for one in self.others]))
+            if self.others
+            else tell("free")
+        )
 
     def __str__(self) -> str:
         return Stay(tank=self.tank, side=self.side).place
@@ -217,7 +223,7 @@ def day_typed(typed: str, today: datetime.date) -> datetime.date:
 
 def parted_with(pairing: Pairing) -> list[Pairing]:
     """This pairing and those that ended with it, because the same animals were moved."""
-    beside = f"Together with {pairing}"[:200]
+    beside = ended_with(pairing)
     found = Pairing.objects.filter(
         separated_on=pairing.separated_on, separation_note=beside, withdrawn_at__isnull=True
     )
@@ -234,10 +240,13 @@ def late_words(season: SeasonReading, on: datetime.date) -> str:
     opens = estimate.announced.p05
     if on < opens - datetime.timedelta(days=LATE_DAYS):
         return ""
-    return (
-        f"{season.female.name} is late in pregnancy: her window opens on {long_day(opens)}. "
-        f"Handling a pregnant {kind_words().one} can make her lose the litter, most easily so "
-        "late. Move the male or close a divider if you can."
+    return tell(
+        "{female} is late in pregnancy: her window opens on {day}. Handling a "
+        "pregnant {ray} can make her lose the litter, most easily so late. Move "
+        "the male or close a divider if you can.",
+        female=season.female.name,
+        day=long_day(opens),
+        ray=kind_words().one,
     )
 
 
@@ -253,14 +262,26 @@ class SeparationReading:
         """Planned against actual."""
         planned, actual = self.pairing.separation_planned_on, self.pairing.separated_on
         if planned is None:
-            return "no day was planned"
+            return tell("no day was planned")
         if actual is None:
-            return f"planned for {long_day(planned)}"
+            return tell("planned for {day}", day=long_day(planned))
         days = (actual - planned).days
         if days == 0:
-            return "on the planned day"
-        amount = counted(abs(days), "day")
-        return f"{amount} {'after' if days > 0 else 'before'} the planned {long_day(planned)}"
+            return tell("on the planned day")
+        day = long_day(planned)
+        if days > 0:
+            return tell_many(
+                "{number} day after the planned {day}",
+                "{number} days after the planned {day}",
+                days,
+                day=day,
+            )
+        return tell_many(
+            "{number} day before the planned {day}",
+            "{number} days before the planned {day}",
+            -days,
+            day=day,
+        )
 
 
 def separation_of(pairing: Pairing, program: Program) -> SeparationReading | None:

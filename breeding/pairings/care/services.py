@@ -14,6 +14,7 @@ from breeding.pairings.services import MOST_PLANNED_DAYS, check_day_of
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 OF_A_TANK = (NurseryTick.Item.TANK, NurseryTick.Item.CYCLED, NurseryTick.Item.DIVIDER)
 
@@ -37,15 +38,24 @@ def check_rest(outcome: Outcome, until: datetime.date) -> None:
     """Raise ValidationError when nobody can rest until this day from what ended so."""
     outcome.refresh_from_db(fields=["withdrawn_at"])
     if outcome.is_withdrawn:
-        raise ValidationError("This birth has been withdrawn.")
+        raise ValidationError(tell("This birth has been withdrawn."))
     if not outcome.is_birth:
-        raise ValidationError(f"{outcome}: that was no birth to rest from.")
+        raise ValidationError(tell("{outcome}: that was no birth to rest from.", outcome=outcome))
     born = long_day(outcome.on)
     if until < outcome.on:
-        raise ValidationError({"until": f"{long_day(until)} is before the birth on {born}."})
+        raise ValidationError(
+            {"until": tell("{day} is before the birth on {born}.", day=long_day(until), born=born)}
+        )
     if (until - outcome.on).days > MOST_PLANNED_DAYS:
         raise ValidationError(
-            {"until": f"{long_day(until)} is more than {MOST_PLANNED_DAYS} days after {born}."}
+            {
+                "until": tell(
+                    "{day} is more than {number} days after {born}.",
+                    day=long_day(until),
+                    number=MOST_PLANNED_DAYS,
+                    born=born,
+                )
+            }
         )
 
 
@@ -66,7 +76,10 @@ def bring_back_rest(rest: Rest) -> Rest:
     later = rest.outcome.rests.filter(withdrawn_at__isnull=True, pk__gt=rest.pk).first()
     if later is not None:
         raise ValidationError(
-            f"Since then she is meant to rest until {long_day(later.until)}; change that instead."
+            tell(
+                "Since then she is meant to rest until {day}; change that instead.",
+                day=long_day(later.until),
+            )
         )
     return bring_back(rest)
 
@@ -92,9 +105,9 @@ def tick_nursery(
     """Tick a point of the nursery's list. Some belong to the tank that is chosen: `tank`."""
     of_the_tank = (NurseryTick.Item.CYCLED, NurseryTick.Item.DIVIDER)
     if item not in (*of_the_tank, NurseryTick.Item.FOOD, NurseryTick.Item.MALES):
-        raise ValidationError(f"“{item}” is nothing to tick.")
+        raise ValidationError(tell("“{item}” is not on the list.", item=item))
     if item in of_the_tank and tank is None:
-        raise ValidationError("Choose the tank first.")
+        raise ValidationError(tell("Choose the tank first."))
     return _tick(female, item, on=on, by=by, now=now, tank=tank if item in of_the_tank else None)
 
 
@@ -108,7 +121,7 @@ def _tick(
     tank: Tank | None,
 ) -> NurseryTick:
     if female.sex != Animal.Sex.FEMALE:
-        raise ValidationError(f"{female.name} is not recorded as a female.")
+        raise ValidationError(tell("{female} is not recorded as a female.", female=female.name))
     check_was_here(female, on, "on")
     for earlier in standing_ticks(female, item, on):
         withdraw(earlier, by=by, now=now, reason="ticked anew")
@@ -134,10 +147,16 @@ def tick_apart(outcome: Outcome, *, on: datetime.date, by: Person | None) -> Nur
     """After a birth: pups and males are apart. Ticked twice it stays as it was."""
     outcome.refresh_from_db(fields=["withdrawn_at"])
     if outcome.is_withdrawn or not outcome.is_birth:
-        raise ValidationError(f"{outcome}: that is no birth that counts.")
+        raise ValidationError(tell("{outcome}: that is no birth that counts.", outcome=outcome))
     if on < outcome.on:
         raise ValidationError(
-            {"on": f"{long_day(on)} is before the birth on {long_day(outcome.on)}."}
+            {
+                "on": tell(
+                    "{day} is before the birth on {born}.",
+                    day=long_day(on),
+                    born=long_day(outcome.on),
+                )
+            }
         )
     item = NurseryTick.Item.APART
     standing = outcome.nursery_ticks.filter(item=item, withdrawn_at__isnull=True).first()
@@ -157,9 +176,11 @@ def change_tick(
     check_day_of(tick.female, on, today)
     if tick.outcome is not None and on < tick.outcome.on:
         born = long_day(tick.outcome.on)
-        raise ValidationError({"on": f"{long_day(on)} is before the birth on {born}."})
+        raise ValidationError(
+            {"on": tell("{day} is before the birth on {born}.", day=long_day(on), born=born)}
+        )
     if tick.item in OF_A_TANK and tank is None:
-        raise ValidationError({"tank": "Name the tank that it is about."})
+        raise ValidationError({"tank": tell("Name the tank that it is about.")})
     tick.on, tick.tank = on, tank if tick.item in OF_A_TANK else None
     tick.full_clean()
     tick.save()
@@ -178,13 +199,20 @@ def check_not_ticked_anew(tick: NurseryTick) -> None:
     """Raise ValidationError when another tick of the same point counts, or its birth does not."""
     if tick.outcome is not None:
         if tick.outcome.is_withdrawn:
-            raise ValidationError("The birth that it belongs to has been withdrawn.")
+            raise ValidationError(tell("The birth that it belongs to has been withdrawn."))
         standing = tick.outcome.nursery_ticks.filter(item=tick.item, withdrawn_at__isnull=True)
     else:
         standing = standing_ticks(tick.female, tick.item, tick.on)
     if (anew := standing.exclude(pk=tick.pk).first()) is not None:
-        where = f" ({anew.tank})" if anew.tank else ""
+        named = {"item": tick.get_item_display(), "day": long_day(anew.on)}
+        if anew.tank:
+            raise ValidationError(
+                tell(
+                    "“{item}” was ticked again on {day} ({tank}); take that back first.",
+                    **named,
+                    tank=anew.tank,
+                )
+            )
         raise ValidationError(
-            f"“{tick.get_item_display()}” was ticked anew on {long_day(anew.on)}{where}; take "
-            "that back first."
+            tell("“{item}” was ticked again on {day}; take that back first.", **named)
         )

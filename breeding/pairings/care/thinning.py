@@ -6,6 +6,7 @@ from breeding.pairings.models import Outcome
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Program
 from breeding.words.days import long_day
+from breeding.words.language import tell
 from breeding.words.numbers import percent
 from breeding.words.sizes import weight
 
@@ -26,11 +27,19 @@ def weight_loss_words(season: SeasonReading, program: Program) -> str:
     if loss is None or loss.share < program.weight_loss_caution:
         return ""
     unit = program.weight_unit
-    words = (
-        f"Lost {percent(round(loss.share, 3))} of her weight since {long_day(loss.heaviest_on)}: "
-        f"{weight(loss.heaviest_g, unit)} then, {weight(loss.latest_g, unit)} on "
-        f"{long_day(loss.latest_on)}. Look at her feeding and condition, and weigh her again"
+    lost = tell(
+        "Lost {percent} of her weight since {since}: {before} then, {weight} on {day}.",
+        percent=percent(round(loss.share, 3)),
+        since=long_day(loss.heaviest_on),
+        before=weight(loss.heaviest_g, unit),
+        weight=weight(loss.latest_g, unit),
+        day=long_day(loss.latest_on),
     )
     if season.together_since is not None:
-        words += "; a male that harasses her can be the cause, so consider separating them"
-    return words + ". When it goes on: an aquatic veterinarian."
+        look = tell(
+            "Look at her feeding and condition, and weigh her again; a male that harasses her can "
+            "be the cause, so consider separating them."
+        )
+    else:
+        look = tell("Look at her feeding and condition, and weigh her again.")
+    return f"{lost} {look} {tell('If it goes on: an aquatic veterinarian.')}"

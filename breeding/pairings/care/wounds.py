@@ -12,6 +12,7 @@ from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.reading import SeasonReading, seen_on
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 @dataclass(frozen=True)
@@ -40,6 +41,13 @@ def wounds_among(sightings: Iterable[Sighting]) -> list[Wound]:
     return sorted(looks, key=lambda look: (look.sighting.seen_at, look.sighting.pk))
 
 
+def latest_wounds(animal: Animal, most: int) -> list[Sighting]:
+    """The latest looks at marks on one: one query."""
+    rows = animal.sightings.filter(withdrawn_at__isnull=True)
+    rows = rows.filter(Q(kind__asks_severity=True) | Q(severity__isnull=False))
+    return list(rows.select_related("kind", "photograph").order_by("-seen_at", "-pk")[:most])
+
+
 def course_words(wounds: Sequence[Wound]) -> str:
     """From the worst look to the latest in a sentence; nothing while there is only one."""
     rated = [one for one in wounds if one.degree is not None]
@@ -48,12 +56,20 @@ def course_words(wounds: Sequence[Wound]) -> str:
     worst = max(rated, key=lambda one: (one.degree.number if one.degree else 0, one.on))
     last = rated[-1]
     if worst is last or worst.degree is None or last.degree is None:
-        return f"Worst at the last look: {last.degree} on {long_day(last.on)}."
-    way = "as bad as then" if worst.degree == last.degree else "better since"
-    return (
-        f"Worst: {worst.degree} on {long_day(worst.on)}; {way}: {last.degree} on "
-        f"{long_day(last.on)}."
-    )
+        return tell(
+            "Worst at the last look: {degree} on {day}.", degree=last.degree, day=long_day(last.on)
+        )
+    named = {
+        "degree": worst.degree,
+        "day": long_day(worst.on),
+        "last_degree": last.degree,
+        "last_day": long_day(last.on),
+    }
+    if worst.degree == last.degree:
+        return tell(
+            "Worst: {degree} on {day}; as bad as then: {last_degree} on {last_day}.", **named
+        )
+    return tell("Worst: {degree} on {day}; better since: {last_degree} on {last_day}.", **named)
 
 
 @dataclass(frozen=True)
@@ -85,7 +101,13 @@ def harm_of(season: SeasonReading) -> Harm | None:
     said = []
     if hurt:
         worst = max(hurt, key=lambda one: (one.severity or 0, one.seen_at))
-        said.append(f"Marks of severity {worst.severity} on {long_day(seen_on(worst))}.")
+        said.append(
+            tell(
+                "Marks of severity {severity} on {day}.",
+                severity=worst.severity,
+                day=long_day(seen_on(worst)),
+            )
+        )
     if fasts:
-        said.append(f"Off her food on {long_day(fasts[-1])}.")
+        said.append(tell("Off her food on {day}.", day=long_day(fasts[-1])))
     return Harm(" ".join(said), None) if said else None

@@ -16,7 +16,8 @@ from breeding.pairings.company.known import FEMALE, MALE, Known
 from breeding.program.problems.doubts import threshold
 from breeding.words.days import long_day
 from breeding.words.kin import closeness
-from breeding.words.numbers import counted, percent, some
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import percent, some
 from breeding.words.relations import relation, whose
 
 Pair = tuple[Animal, Animal]
@@ -94,16 +95,70 @@ def _pups(company: Company, known: Known) -> Iterator[Concern]:
 
 def _pup_words(adult: Animal, pups: Sequence[Animal], company: Company, known: Known) -> str:
     """One whose age is not known counts as an adult: it is asked, and nothing is guessed of it."""
-    youngest = max(pup.born_on for pup in pups if pup.born_on)
-    newborn = counted(len(pups), "newborn pup")
-    told = f"({some([one.name for one in pups], 3)}, the youngest born on {long_day(youngest)})"
-    harm = "an adult can bite or crush them."
+    named = {
+        "adult": adult.name,
+        "tank": company.tank,
+        "names": some([one.name for one in pups], 3),
+        "born": long_day(max(pup.born_on for pup in pups if pup.born_on)),
+    }
+    number = len(pups)
     if company.is_standing:
-        return f"{adult.name} is in {company.tank} with {newborn} {told}; {harm}"
+        return tell_many(
+            "{adult} is in {tank} with {number} newborn pup ({names}, the youngest born on {born});"
+            " an adult can bite or crush them.",
+            "{adult} is in {tank} with {number} newborn pups ({names}, the youngest born on "
+            "{born}); an adult can bite or crush them.",
+            number,
+            **named,
+        )
     if adult.pk in company.coming:
-        on = long_day(known.on)
-        return f"{adult.name} joins {newborn} in {company.tank} on {on} {told}; {harm}"
-    return f"{newborn} {told} would come to {adult.name} in {company.tank}; {harm}"
+        return tell_many(
+            "{adult} joins {number} newborn pup in {tank} on {day} ({names}, the youngest born on "
+            "{born}); an adult can bite or crush them.",
+            "{adult} joins {number} newborn pups in {tank} on {day} ({names}, the youngest born on "
+            "{born}); an adult can bite or crush them.",
+            number,
+            day=long_day(known.on),
+            **named,
+        )
+    return tell_many(
+        "{number} newborn pup ({names}, the youngest born on {born}) would come to {adult} in "
+        "{tank}; an adult can bite or crush them.",
+        "{number} newborn pups ({names}, the youngest born on {born}) would come to {adult} in "
+        "{tank}; an adult can bite or crush them.",
+        number,
+        **named,
+    )
+
+
+# What is said of a female with a male, while he is there and before he comes.
+WITH_A_MALE = {
+    "birth": (
+        message("{female} is near birth, her window opens on {day}; {male} is with her in {tank}."),
+        message(
+            "{female} is near birth, her window opens on {day}; {male} would be with her in {tank}."
+        ),
+    ),
+    "wound": (
+        message(
+            "{female} is wounded, her marks were not healed on {day}; {male} is with her in {tank}."
+        ),
+        message(
+            "{female} is wounded, her marks were not healed on {day}; {male} would be with her in "
+            "{tank}."
+        ),
+    ),
+    "rest": (
+        message(
+            "{female} is meant to rest until {day} after her last birth; {male} is with her in "
+            "{tank}."
+        ),
+        message(
+            "{female} is meant to rest until {day} after her last birth; {male} would be with her "
+            "in {tank}."
+        ),
+    ),
+}
 
 
 def _with_a_male(company: Company, known: Known) -> Iterator[Concern]:
@@ -114,29 +169,31 @@ def _with_a_male(company: Company, known: Known) -> Iterator[Concern]:
     """
     wounds = known.wounded if company.is_standing else known.marked
     for female, male in _could_mate(company.pairs, known):
-        for kind, table, why in (
-            ("birth", known.window_opens, "is near birth, her window opens on {}"),
-            ("wound", wounds, "is wounded, her marks were not healed on {}"),
-            ("rest", known.resting, "is meant to rest until {} after her last birth"),
+        for kind, table in (
+            ("birth", known.window_opens),
+            ("wound", wounds),
+            ("rest", known.resting),
         ):
             if female.pk in table:
                 day = table[female.pk]
+                now, coming = WITH_A_MALE[kind]
                 yield Concern(
                     kind=kind,
                     answer="asked",
                     sentences=(
-                        f"{female.name} {why.format(long_day(day))}; "
-                        f"{male.name} {_would_be(company)} with her in {company.tank}.",
+                        tell(
+                            now if company.is_standing else coming,
+                            female=female.name,
+                            day=long_day(day),
+                            male=male.name,
+                            tank=company.tank,
+                        ),
                     ),
                     leaves=male,
                     animals=(male, female),
                     key=f"{female.pk}:{male.pk}:{day}",
                     on=datetime.date.min,
                 )
-
-
-def _would_be(company: Company) -> str:
-    return "is" if company.is_standing else "would be"
 
 
 def _could_mate(pairs: Iterable[Pair], known: Known) -> Iterator[Pair]:
@@ -187,16 +244,31 @@ def _quarantine_words(
 ) -> str:
     names = some([one.name for one in others], MOST_NAMED)
     mine = known.quarantine.get(newcomer.pk)
+    named = {"newcomer": newcomer.name, "names": names, "tank": company.tank}
     if company.tank.kind == Tank.Kind.QUARANTINE or mine is None:
-        joins = "joins" if not company.is_standing else "has joined"
         days = round(threshold("quarantine_days"))
-        return (
-            f"{newcomer.name} {joins} {names} in quarantine in {company.tank}: the "
-            f"{days} days begin anew for all that share the water."
+        if company.is_standing:
+            return tell(
+                "{newcomer} has joined {names} in quarantine in {tank}: the {days} days begin anew "
+                "for all that share the water.",
+                **named,
+                days=days,
+            )
+        return tell(
+            "{newcomer} joins {names} in quarantine in {tank}: the {days} days begin anew for all "
+            "that share the water.",
+            **named,
+            days=days,
         )
-    return (
-        f"{newcomer.name} is in quarantine until {long_day(mine.until)}, {mine.days_words}, and "
-        f"{_would_be(company)} with {names} in {company.tank}."
+    named |= {"day": long_day(mine.until), "days": mine.days_words}
+    if company.is_standing:
+        return tell(
+            "{newcomer} is in quarantine until {day}, {days}, and is with {names} in {tank}.",
+            **named,
+        )
+    return tell(
+        "{newcomer} is in quarantine until {day}, {days}, and would be with {names} in {tank}.",
+        **named,
     )
 
 
@@ -246,12 +318,20 @@ def _goes_before(one: Animal, other: Animal) -> bool:
 def _kin_words(first: Animal, other: Animal, inbreeding: float) -> str:
     """The two with what they are to each other, and F of their young."""
     said = relation(first, other)
-    who = (
-        f"{first.name} and {whose(first)} {said} {other.name}"
-        if said
-        else (f"{first.name} and {other.name}, {closeness(inbreeding)},")
+    named = {"first": first.name, "other": other.name, "percent": percent(inbreeding)}
+    if said:
+        return tell(
+            "{first} and {whose} {relation} {other} could breed: their young would have F "
+            "{percent}.",
+            **named,
+            whose=whose(first),
+            relation=said,
+        )
+    return tell(
+        "{first} and {other}, {closeness}, could breed: their young would have F {percent}.",
+        **named,
+        closeness=closeness(inbreeding),
     )
-    return f"{who} could breed: their young would have F {percent(inbreeding)}."
 
 
 def _growing_kin(company: Company, known: Known) -> Iterator[Concern]:
@@ -268,21 +348,60 @@ def _growing_kin(company: Company, known: Known) -> Iterator[Concern]:
     on, inbreeding, one, other = pairs[0]
     first, second = (other, one) if _goes_before(other, one) else (one, other)
     growing = list({animal.pk: animal for _, _, *two in pairs for animal in two}.values())
-    said = relation(first, second)
-    as_what = f"{whose(first)} {said} {second.name}" if said else f"{second.name}, kin,"
-    names = some([animal.name for animal in growing], MOST_NAMED)
+    names = [animal.name for animal in growing]
     yield Concern(
         kind="growing_kin",
         answer="said",
-        sentences=(
-            f"{first.name} and {as_what} in {company.tank} could breed from {long_day(on)}, their "
-            f"young with F {percent(inbreeding)}: part them by sex before"
-            + (f" ({names})." if len(growing) > 2 else "."),
-        ),
+        sentences=(_growing_words(first, second, names, company.tank, on, inbreeding),),
         leaves=first,
         animals=tuple(growing),
         key=f"{_marks(growing)}:{on}",
         on=on,
+    )
+
+
+def _growing_words(
+    first: Animal,
+    second: Animal,
+    names: Sequence[str],
+    tank: Tank,
+    on: datetime.date,
+    inbreeding: float,
+) -> str:
+    """The first two of them, and who else grows up with them."""
+    said = relation(first, second)
+    named = {
+        "first": first.name,
+        "second": second.name,
+        "tank": tank,
+        "day": long_day(on),
+        "percent": percent(inbreeding),
+        "names": some(names, MOST_NAMED),
+        "whose": whose(first),
+        "relation": said,
+    }
+    if said and len(names) > 2:
+        return tell(
+            "{first} and {whose} {relation} {second} in {tank} could breed from {day}, their young "
+            "with F {percent}: part them by sex before ({names}).",
+            **named,
+        )
+    if said:
+        return tell(
+            "{first} and {whose} {relation} {second} in {tank} could breed from {day}, their young "
+            "with F {percent}: part them by sex before.",
+            **named,
+        )
+    if len(names) > 2:
+        return tell(
+            "{first} and {second}, kin, in {tank} could breed from {day}, their young with F "
+            "{percent}: part them by sex before ({names}).",
+            **named,
+        )
+    return tell(
+        "{first} and {second}, kin, in {tank} could breed from {day}, their young with F "
+        "{percent}: part them by sex before.",
+        **named,
     )
 
 

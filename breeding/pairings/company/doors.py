@@ -16,6 +16,7 @@ from breeding.pairings.models import Pairing
 from breeding.program.problems.doubts import Doubt
 from breeding.program.queries import the_program
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 def doubts_of_meeting(meeting: Meeting) -> Iterator[Doubt]:
@@ -49,7 +50,7 @@ def endings_offered(animal: Animal) -> Iterator[Offer]:
     for pairing in _open_pairings(animal):
         yield Offer(
             key=f"end_{pairing.pk}",
-            label=f"End the pairing of {pairing} on that day",
+            label=tell("End the pairing of {pair} on that day", pair=pairing),
             carry_out=lambda on, by, pairing=pairing: _end(pairing, animal, on),  # type: ignore[misc]
         )
 
@@ -62,7 +63,9 @@ def end_pairings_of(gone: Animal, on: datetime.date) -> str:
             pairing.separated_on = on
             pairing.separation_note = f"{gone.name}: {gone.get_state_display()}"[:200]
             pairing.save()
-            ended.append(f"The pairing of {pairing} ends on {long_day(on)}.")
+            ended.append(
+                tell("The pairing of {pair} ends on {day}.", pair=pairing, day=long_day(on))
+            )
     return " ".join(ended)
 
 
@@ -84,4 +87,4 @@ def _end(pairing: Pairing, moved: Animal, on: datetime.date) -> str:
     pairing.moved_to = stays[moved.pk].tank if moved.pk in stays else None
     pairing.full_clean(validate_constraints=False)
     pairing.save()
-    return f"{pairing} are apart since {long_day(on)}."
+    return tell("{pair} have been apart since {day}.", pair=pairing, day=long_day(on))

@@ -10,7 +10,7 @@ from django.db.models import Model
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
-from breeding.housing.queries import stays_over
+from breeding.housing.stays.lately import in_tanks_after
 from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, Concern, concerns_of
 from breeding.pairings.company.known import known_of
@@ -65,16 +65,19 @@ def standing(
 
 
 def _shared(asof: datetime.date, about: Iterable[Animal] | None) -> dict[int, list[Stay]]:
-    """The stays in each tank that holds more than one animal: one query."""
-    stays = stays_over(asof).exclude(animal__state=Animal.State.ON_LOAN)
-    if about is not None:
-        tanks = stays_over(asof).filter(animal__in=[one.pk for one in about]).values("tank")
-        stays = stays.filter(tank__in=tanks)
+    """The stays in each tank that holds more than one animal: at most one query."""
+    every = in_tanks_after(asof)
+    wanted = None if about is None else {one.pk for one in about}
+    tanks = {one.tank_id for one in every if wanted is None or one.animal_id in wanted}
     by_tank: dict[int, list[Stay]] = defaultdict(list)
-    rows = stays.select_related("tank", "animal", "animal__portrait")
-    for stay in rows.order_by("tank__name", "animal__call_name", "animal__code"):
-        by_tank[stay.tank_id].append(stay)
+    for stay in sorted(every, key=_by_name):
+        if stay.tank_id in tanks and stay.animal.state != Animal.State.ON_LOAN:
+            by_tank[stay.tank_id].append(stay)
     return {tank: inside for tank, inside in by_tank.items() if len(inside) > 1}
+
+
+def _by_name(stay: Stay) -> tuple[str, str, str]:
+    return stay.tank.name, stay.animal.call_name, stay.animal.code
 
 
 def _standing(concern: Concern, where: dict[int, Stay]) -> Standing:

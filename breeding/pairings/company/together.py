@@ -18,6 +18,7 @@ from breeding.pairings.company.known import known_of
 from breeding.pairings.models import Pairing
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt
+from breeding.words.language import tell
 
 # What rooms above ask before a female and a male are put together on a day.
 OfTwo = Callable[[Animal, Animal, datetime.date, Program], Iterable[Doubt]]
@@ -62,10 +63,20 @@ def moves_offered(female: Animal, male: Animal, on: datetime.date) -> list[tuple
         return []
     found = []
     if hers is not None:
-        found.append((Pairing.Moved.MALE.value, f"{male.name} is moved to {hers.place}"))
+        found.append(
+            (
+                Pairing.Moved.MALE.value,
+                tell("{animal} is moved to {place}", animal=male.name, place=hers.place),
+            )
+        )
     if his is not None:
-        found.append((Pairing.Moved.FEMALE.value, f"{female.name} is moved to {his.place}"))
-    return [*found, ("", "nobody is moved on record")] if found else []
+        found.append(
+            (
+                Pairing.Moved.FEMALE.value,
+                tell("{animal} is moved to {place}", animal=female.name, place=his.place),
+            )
+        )
+    return [*found, ("", tell("nobody is moved on record"))] if found else []
 
 
 def move_together(
@@ -76,7 +87,9 @@ def move_together(
     animal, other = two if moved == Pairing.Moved.MALE else two[::-1]
     stay = _stays(pairing.female, pairing.male, on).get(other.pk)
     if stay is None:
-        raise ValidationError({"moved": f"{other.name} is in no tank on that day."})
+        raise ValidationError(
+            {"moved": tell("{other} is in no tank on that day.", other=other.name)}
+        )
     gone = move_animal(animal, stay.tank, on=on, by=by, side=stay.side, sure=sure, reason=reason)
     return said_of([gone])
 

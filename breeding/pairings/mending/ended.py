@@ -14,6 +14,7 @@ from breeding.pairings.models import Outcome, Rest
 from breeding.program.acts.mending import Kind, Way, change_address_of
 from breeding.program.models import Person, Program
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 class OutcomeKind(Kind[Outcome]):
@@ -25,13 +26,18 @@ class OutcomeKind(Kind[Outcome]):
 
     def called(self, record: Outcome) -> str:
         on = long_day(record.on)
-        return f"the record “{record.get_kind_display()}” of {record.female} on {on}"
+        return tell(
+            "the record “{kind}” of {female} on {day}",
+            kind=record.get_kind_display(),
+            female=record.female,
+            day=on,
+        )
 
     def crumb(self, record: Outcome) -> Way:
         return season_page(record.female)
 
     def follows(self, record: Outcome) -> str:
-        return "The season before it is open again."
+        return tell("The season before it is open again.")
 
     def act(
         self, record: Outcome, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -67,7 +73,7 @@ class OutcomeKind(Kind[Outcome]):
         corrections.bring_back_outcome(record, today=timezone.localdate(now))
 
     def returns(self, record: Outcome) -> str:
-        return "The season before it is closed."
+        return tell("The season before it is closed.")
 
 
 class RestKind(Kind[Rest]):
@@ -76,13 +82,17 @@ class RestKind(Kind[Rest]):
     related = ("outcome__female",)
 
     def called(self, record: Rest) -> str:
-        return f"the rest of {record.outcome.female} until {long_day(record.until)}"
+        return tell(
+            "the rest of {female} until {day}",
+            female=record.outcome.female,
+            day=long_day(record.until),
+        )
 
     def crumb(self, record: Rest) -> Way:
         return season_page(record.outcome.female)
 
     def follows(self, record: Rest) -> str:
-        return "What was said of her rest before counts again."
+        return tell("What was said of her rest before that counts again.")
 
     def change_form(
         self,

@@ -14,6 +14,7 @@ from breeding.pairings.models import NurseryTick
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 class NurseryTickKind(Kind[NurseryTick]):
@@ -23,17 +24,22 @@ class NurseryTickKind(Kind[NurseryTick]):
 
     def called(self, record: NurseryTick) -> str:
         item = record.get_item_display()
-        return f"the tick “{item}” for {record.female} on {long_day(record.on)}"
+        return tell(
+            "the tick “{item}” for {female} on {day}",
+            item=item,
+            female=record.female,
+            day=long_day(record.on),
+        )
 
     def crumb(self, record: NurseryTick) -> Way:
         if record.outcome is not None:
             return season_page(record.female)
         female = record.female
         address = reverse("pairings:nursery", args=[female.pk])
-        return Way(f"The nursery for {female.name}'s pups", address)
+        return Way(tell("The nursery for {female}'s pups", female=female.name), address)
 
     def follows(self, record: NurseryTick) -> str:
-        return "It is to be seen to again."
+        return tell("It has to be seen to again.")
 
     def change_form(
         self,
@@ -55,4 +61,4 @@ class NurseryTickKind(Kind[NurseryTick]):
         bring_back_tick(record, today=timezone.localdate(now))
 
     def returns(self, record: NurseryTick) -> str:
-        return "It is seen to."
+        return tell("It counts as seen to again.")

@@ -17,6 +17,7 @@ from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Answers
 from breeding.program.queries import the_program
 from breeding.words.days import long_day
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 
@@ -26,7 +27,7 @@ class PairingKind(Kind[Pairing]):
     related = ("female", "male")
 
     def called(self, record: Pairing) -> str:
-        return f"the pairing of {record}"
+        return tell("the pairing of {pair}", pair=record)
 
     def crumb(self, record: Pairing) -> Way:
         return Way(str(record), record.get_absolute_url())
@@ -40,7 +41,8 @@ class PairingKind(Kind[Pairing]):
         return _nobody_is_moved(record)
 
     def beside_change(self, record: Pairing) -> str:
-        return f"It was another two? Withdraw it instead. {_nobody_is_moved(record)}".strip()
+        another = tell("Was it another pair? Withdraw this one instead.")
+        return f"{another} {_nobody_is_moved(record)}".strip()
 
     def change_form(
         self,
@@ -61,8 +63,12 @@ class PairingKind(Kind[Pairing]):
 
     def changed(self, record: Pairing) -> str:
         if record.separated_on is None:
-            return f"They are on record as together since {long_day(record.introduced_on)}."
-        return f"They are on record as apart since {long_day(record.separated_on)}."
+            return tell(
+                "On record they have been together since {day}.", day=long_day(record.introduced_on)
+            )
+        return tell(
+            "On record they have been apart since {day}.", day=long_day(record.separated_on)
+        )
 
     def return_to_count(self, record: Pairing, *, by: Person, now: datetime.datetime) -> None:
         corrections.bring_back_pairing(record)
@@ -85,12 +91,22 @@ def _nobody_is_moved(record: Pairing) -> str:
         Pairing.Moved.MALE: record.male.name,
         Pairing.Moved.FEMALE: record.female.name,
     }.get(Pairing.Moved(record.moved))
-    what = f"the stays of {who}" if who else "the sides of the divider"
-    said = (
-        f"Where they were moved on {long_day(record.separated_on)} stays as it is: correct {what} "
-        "too if that is wrong."
-    )
+    day = long_day(record.separated_on)
+    if who:
+        said = tell(
+            "Where they were moved on {day} stays as it is: correct the stays of {animal} too if "
+            "that is wrong.",
+            day=day,
+            animal=who,
+        )
+    else:
+        said = tell(
+            "Where they were moved on {day} stays as it is: correct the sides of the divider too "
+            "if that is wrong.",
+            day=day,
+        )
     others = [str(one) for one in parted_with(record)[1:]]
     if not others:
         return said
-    return f"{said} {joined(others)} ended with it, and stay apart on record."
+    also = tell("{pairs} ended with it, and stay separated on record.", pairs=joined(others))
+    return f"{said} {also}"

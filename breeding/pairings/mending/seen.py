@@ -14,10 +14,13 @@ from breeding.pairings.models import Scan, Sighting
 from breeding.program.acts.mending import Kind, Way, clock_words
 from breeding.program.models import Person, Program
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 def season_page(female: Animal) -> Way:
-    return Way(f"{female.name}'s season", reverse("pairings:female", args=[female.pk]))
+    return Way(
+        tell("{female}'s season", female=female.name), reverse("pairings:female", args=[female.pk])
+    )
 
 
 class SightingKind(Kind[Sighting]):
@@ -27,10 +30,15 @@ class SightingKind(Kind[Sighting]):
 
     def called(self, record: Sighting) -> str:
         seen = clock_words(record.seen_at)
-        return f"the sighting “{record.kind}” of {record.female} on {seen}"
+        return tell(
+            "the sighting “{sign}” of {female} on {seen}",
+            sign=record.kind,
+            female=record.female,
+            seen=seen,
+        )
 
     def heading(self, record: Sighting) -> str:
-        return f"Withdraw the sighting of {record}"
+        return tell("Withdraw the sighting of {sighting}", sighting=record)
 
     def beside(self, record: Sighting) -> str:
         return clock_words(record.seen_at)
@@ -41,8 +49,8 @@ class SightingKind(Kind[Sighting]):
         return season_page(record.female)
 
     def beside_change(self, record: Sighting) -> str:
-        of_picture = " Its photograph goes along." if record.photograph_id else ""
-        return f"Seasons are reckoned anew: hers, and of whoever it was instead.{of_picture}"
+        anew = tell("Her season is worked out again, and that of whoever it was instead.")
+        return f"{anew} {tell('Its photograph goes with it.')}" if record.photograph_id else anew
 
     def change_form(
         self,
@@ -70,7 +78,7 @@ class ScanKind(Kind[Scan]):
     related = ("female",)
 
     def called(self, record: Scan) -> str:
-        return f"the scan of {record.female} on {long_day(record.on)}"
+        return tell("the scan of {female} on {day}", female=record.female, day=long_day(record.on))
 
     def crumb(self, record: Scan) -> Way:
         return season_page(record.female)

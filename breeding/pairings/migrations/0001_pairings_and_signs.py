@@ -32,7 +32,8 @@ class Migration(migrations.Migration):
                     "after",
                     models.FloatField(
                         blank=True,
-                        help_text="Share of looked-at windows of three days after a mating in which it is the strongest sign.",
+                        help_text="When somebody looks within the three days after a mating: how "
+                        "often this is the strongest sign.",
                         null=True,
                     ),
                 ),
@@ -40,7 +41,8 @@ class Migration(migrations.Migration):
                     "without",
                     models.FloatField(
                         blank=True,
-                        help_text="Share of looked-at windows of three days without one in which it is the strongest sign.",
+                        help_text="When somebody looks on three days without a mating: how often "
+                        "this is the strongest sign.",
                         null=True,
                     ),
                 ),
@@ -355,7 +357,7 @@ class Migration(migrations.Migration):
                     "separation_planned_on",
                     models.DateField(
                         blank=True,
-                        help_text="The keeper's own end of the time meant for the two.",
+                        help_text="The day on which the keeper means to separate the two.",
                         null=True,
                     ),
                 ),
@@ -554,6 +556,9 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-seen_at", "-pk"],
+                "indexes": [
+                    models.Index(fields=["female", "seen_at"], name="sighting_female_seen_at")
+                ],
                 "constraints": [
                     models.CheckConstraint(
                         condition=models.Q(

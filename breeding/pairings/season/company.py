@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from breeding.animals.models import Animal
 from breeding.pairings.season.exposure import DAY, Exposure, Stretch
+from breeding.words.language import tell
 
 COMPANY_DAYS = 365
 
@@ -29,12 +30,16 @@ class MaleCompany:
     def source_words(self) -> str:
         """From what the days are known."""
         if self.tank_days == self.pairing_days == self.days:
-            return "by pairing and tank alike"
+            return tell("by pairing and tank alike")
         if not self.pairing_days:
-            return "by the tank"
+            return tell("by the tank")
         if not self.tank_days:
-            return "by the pairing"
-        return f"{self.pairing_days} by the pairing, {self.tank_days} by the tank"
+            return tell("by the pairing")
+        return tell(
+            "{pairing_days} by the pairing, {tank_days} by the tank",
+            pairing_days=self.pairing_days,
+            tank_days=self.tank_days,
+        )
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from breeding.animals import lineage
+from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
 from breeding.housing.stays.shared_water import share_water
@@ -15,10 +16,9 @@ from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of, 
 from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on
 from breeding.program.models import Program
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, joined, percent
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import joined, percent
 from pedigree import Pedigree
-
-GENTLY = "Move the male or close the divider rather than move her."
 
 
 class Way(NamedTuple):
@@ -117,14 +117,19 @@ def _apart(
     since = max(pairing.introduced_on, hers.since, his.since)
     if since >= asof:
         return []
-    words = (
-        f"On record as together since {long_day(pairing.introduced_on)}, but {female.name} is in "
-        f"{hers.place} and {male.name} in {his.place}. The days go on counting as company: say "
-        "since when they are apart, or correct where they are."
+    words = tell(
+        "On record they have been together since {day}, but {female} is in {place} and {male} in "
+        "{his_place}. The days go on counting as company: say since when they have been apart, or "
+        "correct where they are.",
+        day=long_day(pairing.introduced_on),
+        female=female.name,
+        place=hers.place,
+        male=male.name,
+        his_place=his.place,
     )
     ways = (
-        Way("Say since when they are apart", "pairings:separate", pairing.pk),
-        Way(f"Where {male.name} is", "housing:stays", male.pk),
+        Way(tell("Say since when they have been apart"), "pairings:separate", pairing.pk),
+        Way(tell("Where {male} is", male=male.name), "housing:stays", male.pk),
     )
     key = f"{female.pk}:{male.pk}:{since}"
     return [Disagreement(key, "apart", female, (male,), since, words, ways)]
@@ -146,11 +151,15 @@ def _ended(
 ) -> list[Disagreement]:
     if ended >= asof:
         return []
-    words = (
-        f"{female.name} and {male.name} are apart since {long_day(ended)} on record, but both are "
-        f"in {_place(places, female)}. The days go on counting as company. {GENTLY}"
+    words = tell(
+        "On record {female} and {male} have been apart since {day}, but both are in {place}. The "
+        "days go on counting as company. Move the male or close the divider rather than move her.",
+        female=female.name,
+        male=male.name,
+        day=long_day(ended),
+        place=_place(places, female),
     )
-    ways = (Way(f"Move {male.name}", "housing:move", male.pk),)
+    ways = (Way(tell("Move {male}", male=male.name), "housing:move", male.pk),)
     key = f"{female.pk}:{male.pk}:{ended}"
     return [Disagreement(key, "ended", female, (male,), ended, words, ways)]
 
@@ -159,8 +168,10 @@ def _kin_of(
     female: Animal, males: Iterable[Animal], pedigree: Pedigree, program: Program
 ) -> dict[int, float]:
     """F of young with each of these males that would need a reason, by the male's key."""
-    found = {male.pk: pedigree.kinship(male.pk, female.pk) for male in males}
-    return {pk: f for pk, f in found.items() if f >= program.inbreeding_needs_reason}
+    keys = [male.pk for male in males]
+    found = pedigree.kinship_matrix([female.pk, *keys])[0, 1:].tolist()
+    limit = program.inbreeding_needs_reason
+    return {pk: f for pk, f in zip(keys, found, strict=True) if f >= limit}
 
 
 def _unrecorded(
@@ -175,39 +186,59 @@ def _unrecorded(
     since, males = ordered[0][0], tuple(male for _, male in ordered)
     names = joined([male.name for male in males])
     doubtful = [male.name for male in males if male.pk in unknown_maturity]
-    doubt = f" {joined(doubtful)}: of unknown age and size, counted as mature." if doubtful else ""
     strangers = [male for male in males if male.pk not in kin]
-    kin_words = "".join(
-        f" {male.name} is kin: their young would have F {percent(kin[male.pk])}. Move him away "
-        "first, or close the divider."
+    said = [
+        tell(
+            "{female} has shared {place} with {males} since {day}, and no pairing is on record. "
+            "The days count as company.",
+            female=female.name,
+            place=_place(places, female),
+            males=names,
+            day=long_day(since),
+        )
+    ]
+    if doubtful:
+        said.append(
+            tell("{males}: of unknown age and size, counted as mature.", males=joined(doubtful))
+        )
+    said += [
+        tell(
+            "{male} is kin: their young would have F {percent}. Move him away first, or close the "
+            "divider.",
+            male=male.name,
+            percent=percent(kin[male.pk]),
+        )
         for male in males
         if male.pk in kin
-    )
-    part = (
-        " Write the pairing down, or part them: move the male or close the divider."
-        if strangers
-        else ""
-    )
-    words = (
-        f"{female.name} shares {_place(places, female)} with {names} since {long_day(since)}, and "
-        f"no pairing is on record. The days count as company.{doubt}{kin_words}{part}"
-    )
+    ]
+    if strangers:
+        said.append(
+            tell("Write the pairing down, or part them: move the male or close the divider.")
+        )
     led_apart = sorted(males, key=lambda male: male.pk not in kin)
-    ways = [Way(f"Move {male.name}", "housing:move", male.pk) for male in led_apart[:3]]
+    ways = [
+        Way(tell("Move {male}", male=male.name), "housing:move", male.pk) for male in led_apart[:3]
+    ]
     if strangers:
         who = f"?female={female.pk}&male={strangers[0].pk}"
-        write = Way(f"Write down {female.name} and {strangers[0].name}", "pairings:new", None, who)
+        write = Way(
+            tell("Write down {female} and {male}", female=female.name, male=strangers[0].name),
+            "pairings:new",
+            None,
+            who,
+        )
         ways.insert(len(kin) if kin else 0, write)
     key = f"{female.pk}:{'-'.join(str(male.pk) for male in males)}:{since}"
-    return Disagreement(key, "unrecorded", female, males, since, words, tuple(ways))
+    return Disagreement(key, "unrecorded", female, males, since, " ".join(said), tuple(ways))
 
 
 def _of_unknown_sex(
     females: Sequence[Animal], places: Mapping[int, Stay], asof: datetime.date
 ) -> Iterator[Disagreement]:
     """Adults of unknown sex in the water of a mature female: no company, until somebody looks."""
-    unknown = Animal.objects.filter(sex=Animal.Sex.UNKNOWN, state__in=HERE, pk__in=places.keys())
-    others = list(unknown.order_by("call_name", "code"))
+    others = [
+        one for one in everybody_around() if one.sex == Animal.Sex.UNKNOWN and one.pk in places
+    ]
     if not others:
         return
     hers = [one for one in females if one.pk in places]
@@ -232,21 +263,38 @@ def _unknown_sex(
 ) -> Disagreement:
     since, others = min(one[0] for one in met), tuple(one for _, one, _ in met)
     doubtful = [one.name for _, one, is_known in met if not is_known]
-    doubt = f" {joined(doubtful)}: of unknown age and size, counted as grown." if doubtful else ""
-    words = (
-        f"{joined([one.name for one in others])}, of unknown sex, in {_place(places, female)} with "
-        f"{female.name} since {long_day(since)}, {counted((asof - since).days, 'day')}: counted "
-        f"as no company, and every day is one if there is a male.{doubt} Look for claspers and "
-        "write the sex down, or part them."
-    )
+    said = [
+        tell_many(
+            "{animals}, of unknown sex, in {place} with {female} since {day}, {number} day: "
+            "counted as no company, and every day is one if there is a male.",
+            "{animals}, of unknown sex, in {place} with {female} since {day}, {number} days: "
+            "counted as no company, and every day is one if there is a male.",
+            (asof - since).days,
+            animals=joined([one.name for one in others]),
+            place=_place(places, female),
+            female=female.name,
+            day=long_day(since),
+        )
+    ]
+    if doubtful:
+        said.append(
+            tell("{animals}: of unknown age and size, counted as grown.", animals=joined(doubtful))
+        )
+    said.append(tell("Look for claspers and write the sex down, or part them."))
     ways = (
-        *(Way(f"Write down the sex of {one.name}", "animals:edit", one.pk) for one in others[:3]),
-        *(Way(f"Move {one.name}", "housing:move", one.pk) for one in others[:3]),
+        *(
+            Way(tell("Write down the sex of {animal}", animal=one.name), "animals:edit", one.pk)
+            for one in others[:3]
+        ),
+        *(
+            Way(tell("Move {animal}", animal=one.name), "housing:move", one.pk)
+            for one in others[:3]
+        ),
     )
     key = f"{female.pk}:{'-'.join(str(one.pk) for one in others)}:{since}"
-    return Disagreement(key, "unknown_sex", female, others, since, words, ways)
+    return Disagreement(key, "unknown_sex", female, others, since, " ".join(said), ways)
 
 
 def _place(places: Mapping[int, Stay], animal: Animal) -> str:
     stay = places.get(animal.pk)
-    return stay.place if stay else "one tank"
+    return stay.place if stay else tell("one tank")

@@ -1,6 +1,5 @@
 """From a season's reading to its drawing: one line for the desk, one for the phone, and words."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -8,14 +7,15 @@ from datetime import date
 from django.utils.safestring import SafeString, mark_safe
 
 from breeding.gestation.estimate import Distribution
-from breeding.pairings.models import Outcome
-from breeding.pairings.season.line import Company, Mark, Season, describe, draw
+from breeding.pairings.models import Outcome, Sighting
+from breeding.pairings.season.line import Company, Mark, Season, common_span, describe, draw
 from breeding.pairings.season.reading import DAY, SeasonReading, seen_on
 from breeding.pairings.season.years import YearSeason
 from breeding.words.days import short_day
 
-DESK, PHONE, YEAR = 640, 340, 1000
+DESK, PHONE, YEAR = 640, 320, 1000
 ROWS_A_SHEET = 12  # of a year: so many fit on a page of paper
+MOST_SIGNS, WEIGHTIEST = 30, 10  # that are drawn of a season: these, and the latest
 
 
 @dataclass(frozen=True)
@@ -35,6 +35,7 @@ def season_facts(reading: SeasonReading, closed_by: Outcome | None = None) -> Se
     since = reading.since
     ends = closed_by.on if closed_by else None
     found = reading.estimate if ends is None else reading.reckon(ends - DAY)
+    signs = _drawn_signs(reading.sightings)
     births = [one.on for one in reading.outcomes[-1:] if one.is_birth and since and one.on >= since]
     if closed_by is not None and closed_by.is_birth:
         births.append(closed_by.on)
@@ -43,10 +44,8 @@ def season_facts(reading: SeasonReading, closed_by: Outcome | None = None) -> Se
         state=reading.state_words if closed_by is None else outcome_words(closed_by),
         company=[Company(one.male.name, one.first, one.last or ends) for one in reading.company],
         apart=[(first, last or ends) for first, last in _apart(reading)],
-        signs=[
-            Mark(seen_on(one), one.kind.label.lower(), one.kind.strength)
-            for one in reading.sightings
-        ],
+        signs=[Mark(seen_on(one), one.kind.said_within, one.kind.strength) for one in signs],
+        more_signs=len(reading.sightings) - len(signs),
         mating=_plain(found.mating_distribution),
         window=(found.announced.p05, found.announced.p95) if found.announced else None,
         most_even=found.announced.p50 if found.announced else None,
@@ -55,6 +54,16 @@ def season_facts(reading: SeasonReading, closed_by: Outcome | None = None) -> Se
         separations=[one.last for one in reading.company if one.last is not None],
         chance=found.chance,
     )
+
+
+def _drawn_signs(sightings: Sequence[Sighting]) -> list[Sighting]:
+    """All of them, unless a season has too many: those that say most, and the latest."""
+    if len(sightings) <= MOST_SIGNS:
+        return list(sightings)
+    weighty = sorted(sightings, key=lambda one: (one.kind.strength, one.seen_at), reverse=True)
+    kept = {one.pk for one in weighty[:WEIGHTIEST]}
+    kept |= {one.pk for one in sightings[WEIGHTIEST - MOST_SIGNS :]}
+    return [one for one in sightings if one.pk in kept]
 
 
 def outcome_words(outcome: Outcome) -> str:
@@ -91,36 +100,51 @@ def draw_season(reading: SeasonReading) -> SeasonDrawing:
     )
 
 
-def draw_sheet(readings: Sequence[SeasonReading], *, id: str = "sheet") -> SeasonDrawing | None:
-    """All seasons under each other with a common time axis; None when there is none."""
+def draw_sheet(
+    readings: Sequence[SeasonReading], *, id: str = "sheet", for_desk: bool = True
+) -> SeasonDrawing | None:
+    """All seasons under each other with a common time axis; None when there is none.
+
+    for_desk: with the broad drawing, where the page has no other for a desk.
+    """
     if not readings:
         return None
     asof = readings[0].asof
     facts = [season_facts(reading) for reading in readings]
     return SeasonDrawing(
-        desk=_safe(draw(facts, asof=asof, width=DESK, id=f"{id}-desk", heading=True)),
+        desk=_safe(
+            draw(facts, asof=asof, width=DESK, id=f"{id}-desk", heading=True) if for_desk else ""
+        ),
         phone=_safe(draw(facts, asof=asof, width=PHONE, id=f"{id}-phone", heading=True)),
         words=" ".join(describe(one, asof) for one in facts),
     )
 
 
+def draw_each(readings: Sequence[SeasonReading], *, id: str = "each") -> list[SafeString]:
+    """Every season by itself, over the same days, so that paper can break between any two."""
+    if not readings:
+        return []
+    asof = readings[0].asof
+    facts = [season_facts(reading) for reading in readings]
+    span = common_span(facts, asof)
+    return [
+        _safe(draw(one, asof=asof, width=YEAR, id=f"{id}-{n}", heading=True, span=span))
+        for n, one in enumerate(facts)
+    ]
+
+
 def draw_year(
     found: Sequence[YearSeason], *, span: tuple[date, date], today: date
-) -> list[SeasonDrawing]:
-    """The seasons of a year under each other, the year itself as the axis; a sheet at a time."""
-    sheets = []
-    count = math.ceil(len(found) / ROWS_A_SHEET)
-    rows = math.ceil(len(found) / max(count, 1))
-    for number in range(count):
-        part = found[number * rows : (number + 1) * rows]
-        facts = [season_facts(one.reading, one.closed_by) for one in part]
-        desk, phone = (
-            _safe(draw(facts, asof=today, width=width, id=name, heading=True, span=span))
-            for width, name in ((YEAR, f"year-desk-{number}"), (PHONE, f"year-phone-{number}"))
-        )
-        words = "\n".join(describe(one, today) for one in facts)
-        sheets.append(SeasonDrawing(desk, phone, words))
-    return sheets
+) -> SeasonDrawing | None:
+    """Seasons of a year under each other, the year itself as the axis: a sheet of them."""
+    if not found:
+        return None
+    facts = [season_facts(one.reading, one.closed_by) for one in found]
+    desk, phone = (
+        _safe(draw(facts, asof=today, width=width, id=name, heading=True, span=span))
+        for width, name in ((YEAR, "year-desk"), (PHONE, "year-phone"))
+    )
+    return SeasonDrawing(desk, phone, "\n".join(describe(one, today) for one in facts))
 
 
 def _safe(svg: str) -> SafeString:

@@ -52,7 +52,7 @@ class Stretch:
 
     def days(self, asof: Date) -> list[Date]:
         last = min(self.last or asof, asof)
-        return [self.first + DAY * n for n in range((last - self.first).days + 1)]
+        return list(map(Date.fromordinal, range(self.first.toordinal(), last.toordinal() + 1)))
 
 
 @dataclass(frozen=True)

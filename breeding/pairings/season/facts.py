@@ -5,30 +5,35 @@ a request only reads, what has been gathered stays known until it ends.
 """
 
 import datetime
+import math
 from collections import OrderedDict, defaultdict
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from django.db.models import Q
 from django.utils import timezone
 
 from breeding.animals import lineage, revisions
+from breeding.animals.around import AROUND, everybody_around
 from breeding.animals.away.loans import Away, loans_of
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, Profiles, all_profiles
 from breeding.feeding.appetite import Appetite
 from breeding.feeding.queries import appetites
 from breeding.housing.models import Stay
+from breeding.housing.stays.lately import in_tanks_after
 from breeding.housing.stays.shared_water import Shared, places_beside, shared_stretches
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
+from breeding.pairings.outcomes import every_outcome
 from breeding.pairings.season.looked import looked_days
 from breeding.pairings.season.whereabouts import Whereabouts, whereabouts_of
 from breeding.program.frame.memory import remembered_while_reading
 
 Date = datetime.date
-HERE = (Animal.State.HERE, Animal.State.ON_LOAN)
+HERE = AROUND
+GROUPS = 8
 
 _kinds: "OrderedDict[str, dict[str, SignKind]]" = OrderedDict()
 
@@ -180,14 +185,29 @@ class Facts:
 
 
 def gather(asks: Sequence[Ask] = ()) -> Facts:
-    """The facts of these seasons: the number of queries does not grow with them."""
+    """The facts of these seasons: the number of queries does not grow with them.
+
+    Asked for nobody, the facts of every season that was closed, of whatever female. Of those
+    asked for nothing is read that was seen before their season.
+    """
+    return _gather(asks, gather_past_of(asks) if asks else gather_past(), ())
+
+
+def gather_all(asks: Sequence[Ask]) -> Facts:
+    """Of these seasons, and of every one that was closed."""
     past = gather_past()
+    return _gather(asks, past, past.outcomes.keys())
+
+
+def _gather(asks: Sequence[Ask], past: Past, others: Collection[int]) -> Facts:
     asked = {ask.female.pk for ask in asks}
-    sightings = _sightings({key for ask in asks for key in past.seen_in(ask)})
+    others = others if asks else past.outcomes.keys()
+    sightings = _sightings_since(_starts(asks, past)) if asks else {}
     named = {one.male.pk: one.male for one in sightings.values() if one.male is not None}
-    keys = {*asked, *past.outcomes.keys()}
+    keys = {*asked, *others}
     scans = _scans(keys)
-    together = gather_together([ask.female for ask in asks], others=past.outcomes.keys())
+    together = gather_together([ask.female for ask in asks], others=others)
+    profiles, shares = _figures_and_shares()
     strangers = [male for pk, male in named.items() if pk not in together.animals]
     return Facts(
         together=together,
@@ -200,8 +220,8 @@ def gather(asks: Sequence[Ask] = ()) -> Facts:
             {**together.loans, **(loans_of(strangers) if strangers else {})},
         ),
         kinds=kinds_by_key(),
-        profiles=all_profiles(),
-        shares=lineage.current().shares,
+        profiles=profiles,
+        shares=shares,
         appetites=_appetites(asks),
     )
 
@@ -220,6 +240,27 @@ def gather_past() -> Past:
     return remembered_while_reading("season_past", _past)
 
 
+def gather_past_of(asks: Sequence[Ask]) -> Past:
+    """The same with what was seen in the seasons asked for alone."""
+    past = Past(_all_outcomes(), {}, _shortest_days())
+    signs: dict[int, list[SeenSign]] = defaultdict(list)
+    for row in _sightings_since(_starts(asks, past)).values():
+        kind = row.kind
+        sign = SeenSign(seen_on(row), kind.key, kind.after is not None, row.pk)
+        signs[row.female_id].append(sign)
+    return Past(past.outcomes, dict(signs), past.shortest_days)
+
+
+def _starts(asks: Iterable[Ask], past: Past) -> dict[int, Date]:
+    """The day on which the season of each female begins, the first one where several are asked."""
+    starts: dict[int, Date] = {}
+    for ask in asks:
+        ended = past.outcomes_before(ask)
+        start = ended[-1].on if ended else Date.min
+        starts[ask.female.pk] = min(start, starts.get(ask.female.pk, start))
+    return starts
+
+
 def gather_together(females: Iterable[Animal], *, others: Collection[int] = ()) -> Together:
     """Who these females, and `others` by their keys, were with: at most five queries."""
     known = {female.pk: female for female in females}
@@ -230,17 +271,13 @@ def gather_together(females: Iterable[Animal], *, others: Collection[int] = ()) 
 
 
 def females_here() -> list[Animal]:
-    """Every female that is here or on loan, by name: one query."""
-    found = Animal.objects.filter(sex=Animal.Sex.FEMALE, state__in=HERE)
-    rows = found.select_related("portrait").order_by("call_name", "code")
-    return list(remembered_while_reading("females here or on loan", lambda: list(rows)))
+    """Every female that is here or on loan, by name: at most one query."""
+    return [one for one in everybody_around() if one.sex == Animal.Sex.FEMALE]
 
 
 def places_on(asof: Date) -> dict[int, Stay]:
-    """Where each animal is at the end of a day: one query."""
-    stays = Stay.objects.filter(since__lte=asof).filter(Q(until__isnull=True) | Q(until__gt=asof))
-    stays = stays.filter(animal__state__in=HERE).select_related("tank").order_by("since", "pk")
-    return {stay.animal_id: stay for stay in stays}
+    """Where each animal is at the end of a day: at most one query."""
+    return {stay.animal_id: stay for stay in in_tanks_after(asof) if stay.animal.state in HERE}
 
 
 def kinds_by_key() -> dict[str, SignKind]:
@@ -249,8 +286,13 @@ def kinds_by_key() -> dict[str, SignKind]:
 
 
 def seen_on(sighting: Sighting) -> Date:
-    """The day it was seen, in the program's time zone."""
-    return timezone.localtime(sighting.seen_at).date()
+    """The day it was seen, in the program's time zone; reckoned once for each that was read."""
+    zone, at = timezone.get_current_timezone(), sighting.seen_at
+    held: tuple[Any, datetime.datetime, Date] | None = sighting.__dict__.get("_seen_on")
+    if held is None or held[0] is not zone or held[1] is not at:
+        held = (zone, at, at.astimezone(zone).date())
+        sighting.__dict__["_seen_on"] = held
+    return held[2]
 
 
 def widths_of(animals: Iterable[Animal]) -> dict[int, list[tuple[Date, int]]]:
@@ -270,22 +312,31 @@ def widths_of(animals: Iterable[Animal]) -> dict[int, list[tuple[Date, int]]]:
 # -- the queries -----------------------------------------------------------------------------
 
 
+def _figures_and_shares() -> tuple[Profiles, Mapping[int, Mapping[int | None, Fraction]]]:
+    now = revisions.current()
+    return all_profiles(now), lineage.current(now).shares
+
+
 def _read_kinds() -> dict[str, SignKind]:
     return {kind.key: kind for kind in SignKind.objects.all()}
 
 
 def _past() -> Past:
-    profiles, shares = all_profiles(), lineage.current().shares
+    return Past(_all_outcomes(), _signs(), _shortest_days())
+
+
+def _shortest_days() -> Callable[[int], int]:
+    profiles, shares = _figures_and_shares()
 
     def shortest_days(female: int) -> int:
         return profiles.of(shares.get(female, {})).gestation_shortest_days
 
-    return Past(_outcomes(), _signs(), shortest_days)
+    return shortest_days
 
 
-def _outcomes() -> dict[int, list[Outcome]]:
+def _all_outcomes() -> dict[int, list[Outcome]]:
     found: dict[int, list[Outcome]] = defaultdict(list)
-    for outcome in Outcome.objects.filter(withdrawn_at__isnull=True).order_by("on", "pk"):
+    for outcome in every_outcome():
         found[outcome.female_id].append(outcome)
     return dict(found)
 
@@ -293,17 +344,61 @@ def _outcomes() -> dict[int, list[Outcome]]:
 def _signs() -> dict[int, list[SeenSign]]:
     zone = timezone.get_current_timezone()
     found: dict[int, list[SeenSign]] = defaultdict(list)
+    days: dict[Date, Date] = {}  # one of each: there are many more signs than days
     rows = Sighting.objects.filter(withdrawn_at__isnull=True).order_by("seen_at", "pk")
     for pk, female, at, kind, after in rows.values_list(
         "pk", "female", "seen_at", "kind__key", "kind__after"
     ):
-        found[female].append(SeenSign(at.astimezone(zone).date(), kind, after is not None, pk))
+        on = at.astimezone(zone).date()
+        found[female].append(SeenSign(days.setdefault(on, on), kind, after is not None, pk))
     return dict(found)
 
 
-def _sightings(keys: Collection[int]) -> dict[int, Sighting]:
-    rows = Sighting.objects.filter(pk__in=keys).select_related("kind", "male")
-    return {row.pk: row for row in rows} if keys else {}
+def _sightings_since(starts: Mapping[int, Date]) -> dict[int, Sighting]:
+    """Whole rows of these females from a day of each on, in their order: one query at most."""
+    held: dict[int, tuple[Date, list[Sighting]]]
+    held = remembered_while_reading("season_sightings", dict)
+    missing = {
+        female: start
+        for female, start in starts.items()
+        if female not in held or held[female][0] > start
+    }
+    if missing:
+        read: dict[int, list[Sighting]] = {female: [] for female in missing}
+        for row in _read_sightings(missing):
+            read[row.female_id].append(row)
+        held.update({female: (start, read[female]) for female, start in missing.items()})
+    return {
+        row.pk: row
+        for female, start in starts.items()
+        for row in held[female][1]
+        if seen_on(row) >= start
+    }
+
+
+def _read_sightings(starts: Mapping[int, Date]) -> Iterable[Sighting]:
+    """A few groups of females whose seasons began about the same time, so that little is read
+    that was seen before."""
+    ordered = sorted(starts, key=lambda female: starts[female])
+    size = max(1, math.ceil(len(ordered) / GROUPS))
+    wanted = Q()
+    for first in range(0, len(ordered), size):
+        group = ordered[first : first + size]
+        since = starts[group[0]]
+        part = Q(female__in=group)
+        if since > Date.min + datetime.timedelta(days=1):
+            part &= Q(seen_at__gte=_midnight(since))
+        wanted |= part
+    rows = Sighting.objects.filter(wanted, withdrawn_at__isnull=True)
+    kinds = {kind.pk: kind for kind in kinds_by_key().values()}
+    for row in rows.select_related("male").order_by("seen_at", "pk"):
+        if row.kind_id in kinds:
+            row.kind = kinds[row.kind_id]
+        yield row
+
+
+def _midnight(on: Date) -> datetime.datetime:
+    return timezone.make_aware(datetime.datetime.combine(on, datetime.time()))
 
 
 def _scans(females: Collection[int]) -> dict[int, list[Scan]]:
@@ -313,6 +408,12 @@ def _scans(females: Collection[int]) -> dict[int, list[Scan]]:
         for scan in rows.order_by("on"):
             found[scan.female_id].append(scan)
     return found
+
+
+def _named(keys: set[int]) -> dict[int, Animal]:
+    found = {one.pk: one for one in everybody_around() if one.pk in keys}
+    gone = keys - found.keys()
+    return {**found, **(Animal.objects.in_bulk(gone) if gone else {})}
 
 
 def _together(keys: Collection[int], known: Mapping[int, Animal]) -> Together:
@@ -331,8 +432,8 @@ def _together(keys: Collection[int], known: Mapping[int, Animal]) -> Together:
     animals |= {pk: known[pk] for pk in met & known.keys()}
     missing = met - animals.keys()
     if missing:
-        animals |= Animal.objects.in_bulk(missing)
-    profiles, shares = all_profiles(), lineage.current().shares
+        animals |= _named(missing)
+    profiles, shares = _figures_and_shares()
     return Together(
         females=frozenset(keys),
         pairings=dict(pairings),

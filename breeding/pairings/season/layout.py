@@ -4,6 +4,9 @@ import datetime
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
+
+from breeding.words.months import short_month
 
 Date = datetime.date
 
@@ -23,44 +26,60 @@ def text_width(text: str, size: float = TEXT_SIZE, *, bold: bool = False) -> flo
     The reader's font is not known here, so this leans to the broad sans-serifs: a label may get
     a little more room than it needs, not less.
     """
-    width = 0.0
-    for sign in text:
-        if unicodedata.combining(sign):
-            continue
-        if unicodedata.east_asian_width(sign) in "WF":
-            width += 1.0
-        elif sign in NARROW:
-            width += 0.39
-        elif sign in BROAD:
-            width += 0.95
-        elif sign.isupper():
-            width += 0.72
-        else:
-            width += 0.62
-    return width * size * (BOLD if bold else 1.0)
+    return sum(map(_of_one, text), 0.0) * size * (BOLD if bold else 1.0)
+
+
+@lru_cache(maxsize=4096)
+def _of_one(sign: str) -> float:
+    """Width of one letter, as a part of the size."""
+    if unicodedata.combining(sign):
+        return 0.0
+    if unicodedata.east_asian_width(sign) in "WF":
+        return 1.0
+    if sign in NARROW:
+        return 0.39
+    if sign in BROAD:
+        return 0.95
+    return 0.72 if sign.isupper() else 0.62
 
 
 def shortened(text: str, room: float, size: float = TEXT_SIZE) -> str:
-    """The text, or as much of it as fits with an ellipsis; at least its first letter."""
-    if text_width(text, size) <= room:
+    """The text, or as much of it as fits with an ellipsis; at least its first letter.
+
+    Cost: as long as the room, however long the text.
+    """
+    fitting = _fitting(text, room, size)
+    if fitting == len(text):
         return text
-    for end in range(len(text) - 1, 0, -1):
+    for end in range(fitting, 0, -1):
         cut = text[:end].rstrip() + "…"
         if text_width(cut, size) <= room:
             return cut
     return text[:1] + "…"
 
 
+def _fitting(text: str, room: float, size: float) -> int:
+    """How many letters of a text have room."""
+    width = 0.0
+    for count, sign in enumerate(text):
+        width += _of_one(sign)
+        if width * size > room:
+            return count
+    return len(text)
+
+
 def wrapped(words: str, room: float, most: int) -> list[str]:
     """The text in lines that fit; what is past `most` lines ends with an ellipsis."""
     lines: list[str] = []
-    for word in words.split(" "):  # what a no-break space holds together stays so
+    parts = words.split(" ")  # what a no-break space holds together stays so
+    for place, word in enumerate(parts):
         if lines and text_width(f"{lines[-1]} {word}") <= room:
             lines[-1] += f" {word}"
+        elif len(lines) == most:
+            lines[-1] = shortened(" ".join([lines[-1], *parts[place:]]), room)
+            break
         else:
             lines.append(shortened(word, room))
-    if len(lines) > most:
-        lines[most - 1 :] = [shortened(" ".join(lines[most - 1 :]), room)]
     return lines
 
 
@@ -115,7 +134,7 @@ def months(scale: Scale) -> list[MonthTick]:
     ticks, free, year = [], 0.0, 0
     for on in starts:
         x = scale.at(on)
-        name = f"{on:%b}" if (on.month - 1) % step == 0 or step > 12 else ""
+        name = short_month(on) if (on.month - 1) % step == 0 or step > 12 else ""
         if x + text_width(name) + 4 > scale.width:
             name = ""
         said = ""

@@ -10,6 +10,7 @@ from breeding.gestation.learning import learn, learn_signs
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.closed import (
     ClosedSeason,
+    Lessons,
     MeasuredGestation,
     closed_seasons,
     gestation_days,
@@ -52,15 +53,21 @@ class Learned:
     births: int
 
 
-def learned_profiles(
-    closed: Sequence[ClosedSeason],
-    cards: Iterable[Figures],
-    kinds: Mapping[str, SignKind],
-    *,
-    until: datetime.date,
-) -> dict[str, Learned]:
-    """For each set of figures, by its key: what seasons closed up to a day have taught."""
-    return {key: one for key, (one, _) in learned_of_all(closed, cards, kinds, asof=until).items()}
+def priors_of(
+    asked: Mapping[str, Figures], closed: Sequence[ClosedSeason], kinds: Mapping[str, SignKind]
+) -> dict[str, Profile]:
+    """The figures as they stand, of those asked for and of whoever closed a season, by key."""
+    every = {**asked, **{season.figures.key: season.figures for season in closed}}
+    return {key: profile_of(card, kinds.values()) for key, card in every.items()}
+
+
+def learned_from(
+    prior: Profile, lessons: Lessons, key: str
+) -> tuple[Learned, list[MeasuredGestation]]:
+    """What lessons make of one set of figures, and the births that rests on."""
+    births = sorted(lessons.measured.get(key, ()), key=lambda birth: birth.born_on)
+    days = gestation_days(births)
+    return Learned(prior, learn_signs(learn(prior, days), lessons.counted), len(days)), births
 
 
 def learned_of_all(
@@ -75,16 +82,9 @@ def learned_of_all(
     Gestation is learned species by species, signs from all of the program together.
     """
     asked = {card.key: card for card in cards}
-    every = asked | {season.figures.key: season.figures for season in closed}
-    priors = {key: profile_of(card, kinds.values()) for key, card in every.items()}
+    priors = priors_of(asked, closed, kinds)
     lessons = lessons_of(closed, priors, until=asof)
-    found = {}
-    for key in asked:
-        births = sorted(lessons.measured.get(key, ()), key=lambda birth: birth.born_on)
-        days = gestation_days(births)
-        profile = learn_signs(learn(priors[key], days), lessons.counted)
-        found[key] = (Learned(priors[key], profile, len(days)), births)
-    return found
+    return {key: learned_from(priors[key], lessons, key) for key in asked}
 
 
 @dataclass(frozen=True)
@@ -112,16 +112,24 @@ class LearnedSigns:
 def learned_signs(facts: Facts, *, asof: datetime.date) -> LearnedSigns:
     """The table of signs as all closed seasons up to a day have moved it."""
     closed = closed_seasons(facts, exposure_of(facts.together))
-    cards = {season.figures.key: season.figures for season in closed}
-    kinds = facts.kinds
-    priors = {key: profile_of(card, kinds.values()) for key, card in cards.items()}
-    lessons = lessons_of(closed, priors, until=asof)
-    prior = profile_of(facts.profiles.unknown, kinds.values())
+    return signs_of_closed(closed, facts.kinds, facts.profiles.unknown, asof=asof)
+
+
+def signs_of_closed(
+    closed: Sequence[ClosedSeason],
+    kinds: Mapping[str, SignKind],
+    unknown: Figures,
+    *,
+    asof: datetime.date,
+) -> LearnedSigns:
+    """The same of seasons that are known already; unknown: figures of an animal of no species."""
+    lessons = lessons_of(closed, priors_of({}, closed, kinds), until=asof)
+    prior = profile_of(unknown, kinds.values())
     learnt = learn_signs(prior, lessons.counted)
     after, without = lessons.counted.windows
     rows = [
         LearnedSign(
-            kinds[key].label,
+            kinds[key].said,
             seen_words(*learnt.signs[key]),
             seen_words(*prior.signs[key]),
             lessons.counted.after.get(key, 0.0),

@@ -7,8 +7,8 @@ with text at its real size, and shows one of them. Colours come from the page (`
 """
 
 import datetime
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from xml.sax.saxutils import quoteattr
 
 from breeding.pairings.season.layout import (
@@ -33,62 +33,17 @@ from breeding.pairings.season.pen import (
     likely_days,
     plain,
 )
-from breeding.words.days import long_day
+from breeding.pairings.season.told import Company, Mark, SayDay, Season, describe, grouped, was_due
+from breeding.words.days import long_day, short_day, span_without_year
+from breeding.words.language import message, tell
 from breeding.words.numbers import joined
 
 Date = datetime.date
-SayDay = Callable[[Date], str]
 __all__ = ["CSS", "KEY", "Company", "Mark", "Season", "describe", "draw"]
 
-NOTHING: Distribution = ((), ())
 ROW, LANE, BAR = 16.0, 20.0, 16.0  # heights: words, lanes, bars
 SHORTEST_DAYS = 75
 NAME_SIZE = 16.0
-
-
-@dataclass(frozen=True)
-class Company:
-    """Days with a male, both ends counted; `last` None while it goes on."""
-
-    male: str
-    first: Date
-    last: Date | None = None
-
-
-@dataclass(frozen=True)
-class Mark:
-    """Something seen on a day.
-
-    The weightiest are labelled beside the line, of equals the latest; the others are listed
-    below. The strength of its kind is a good weight: a seen mating goes before bite marks.
-    """
-
-    on: Date
-    label: str
-    weight: float = 0.0
-
-
-@dataclass(frozen=True)
-class Season:
-    """What is drawn of one female; every part may be empty.
-
-    apart: stretches without a male (from, to), to None while it goes on. mating, due: days and
-    their shares. window: the announced due window, most_even its even guess. state: a few words
-    beside the name ("pregnant, 93 %"). chance, 0 to 1: how dark the possible days are.
-    """
-
-    name: str
-    state: str = ""
-    company: Sequence[Company] = ()
-    apart: Sequence[tuple[Date, Date | None]] = ()
-    signs: Sequence[Mark] = ()
-    mating: Distribution = NOTHING
-    window: tuple[Date, Date] | None = None
-    most_even: Date | None = None
-    due: Distribution = NOTHING
-    births: Sequence[Date] = ()
-    separations: Sequence[Date] = ()
-    chance: float = 1.0
 
 
 def draw(
@@ -130,7 +85,7 @@ def draw(
         y = _draw_one(pen, inside, scale, ticks, asof, y, heading, alone=len(rows) == 1)
     if len(rows) > 1:
         y = pen.months(ticks, y)
-    title = joined([season.name for season in rows])
+    title = tell("Season of {females}", females=joined([season.name for season in rows]))
     told = " ".join(describe(season, asof, format_date) for season in rows)
     size = f'viewBox="0 0 {width:g} {y:.0f}" width="{width:g}" height="{y:.0f}"'
     font = f' font-size="12" font-family={quoteattr(FONTS["sans"])}' if standalone else ""
@@ -138,49 +93,16 @@ def draw(
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="season" role="img" {size}{font} '
         f"aria-labelledby={quoteattr(' '.join(ids))}>"
-        f"<title id={quoteattr(ids[0])}>{plain('Season of ' + title)}</title>"
+        f"<title id={quoteattr(ids[0])}>{plain(title)}</title>"
         f"<desc id={quoteattr(ids[1])}>{plain(told)}</desc>{''.join(pen.parts)}</svg>"
     )
 
 
-def describe(season: Season, asof: Date, format_date: SayDay = long_day) -> str:
-    """The same facts as the drawing, in sentences."""
-    said = [f"{season.name}, {season.state}." if season.state else f"{season.name}."]
-    for stay in season.company:
-        if stay.last is None:
-            said.append(f"With {stay.male} since {format_date(stay.first)}.")
-        else:
-            said.append(
-                f"With {stay.male} from {format_date(stay.first)} to {format_date(stay.last)}."
-            )
-    for first, last in season.apart:
-        until = f" to {format_date(last)}" if last else ""
-        said.append(f"Apart {'from' if last else 'since'} {format_date(first)}{until}.")
-    if not season.apart:
-        said.extend(f"Separated on {format_date(on)}." for on in season.separations)
-    if season.signs:
-        said.append(f"Seen: {'; '.join(_grouped(season.signs, format_date))}.")
-    days = likely_days(season.mating, 0.05)
-    if days:
-        span = format_date(days[0])
-        if len(days) > 1:
-            span += f" to {format_date(days[-1])}, most likely {format_date(_peak(season.mating))}"
-        said.append(f"Possible mating days {span}." if len(days) > 1 else f"Mated on {span}.")
-    if season.window:
-        first, last = season.window
-        even = f", most evenly {format_date(season.most_even)}" if season.most_even else ""
-        was = _was_due(season, last, asof).capitalize()
-        said.append(f"{was} {format_date(first)} to {format_date(last)}{even}.")
-    said.extend(f"Gave birth on {format_date(on)}." for on in season.births)
-    said.append(f"Today is {format_date(asof)}.")
-    return " ".join(said)
-
-
-def _was_due(season: Season, last: Date, asof: Date) -> str:
-    """How the window is spoken of: gone by, still ahead, or ahead for one that has given birth."""
-    if asof > last:
-        return "was due"
-    return "would have been due" if season.births else "due"
+ON_THE_LINE = {  # with its days, and where these have no room
+    "was": (message("was due {days}"), message("was due")),
+    "would": (message("would have been due {days}"), message("would have been due")),
+    "is": (message("due {days}"), message("due")),
+}
 
 
 # -- one line ------------------------------------------------------------------------------
@@ -204,13 +126,14 @@ def _draw_one(
     for left in (False, True):  # a birth makes room for "today" just after it
         labels = LabelRows(width, most=5)
         for on in season.births:
-            labels.flag(scale.middle(on), [f"born {_short(on)}", "born"], "strong", left=left)
-        if not scale.holds(asof) or labels.flag(today, ["today"], "strong"):
+            born = [tell("born {day}", day=_short(on)), tell("born")]
+            labels.flag(scale.middle(on), born, "strong", left=left)
+        if not scale.holds(asof) or labels.flag(today, [tell("today")], "strong"):
             break
     due_words: list[str] = []
     if season.window:
-        was = _was_due(season, season.window[1], asof)
-        due_words = [f"{was} {_span(season.window)}", was]
+        with_days, without = ON_THE_LINE[was_due(season, season.window[1], asof)]
+        due_words = [tell(with_days, days=_span(season.window)), tell(without)]
         ends = scale.at(season.window[0]), scale.end(season.window[1])
         labels.near(*ends, due_words, "due-text")
     unlabelled = _flag_signs(labels, season.signs, scale)
@@ -239,11 +162,16 @@ def _draw_one(
         pen.line("sign", x, reach(x), x, axis + 4, f"{mark.label}, {_short(mark.on)}")
     for on in season.separations:
         pen.line(
-            "parted", scale.at(on), axis - 3, scale.at(on), axis + 5, f"separated {_short(on)}"
+            "parted",
+            scale.at(on),
+            axis - 3,
+            scale.at(on),
+            axis + 5,
+            tell("separated {day}", day=_short(on)),
         )
     for on in season.births:
         x = scale.middle(on)
-        pen.line("born", x, reach(x), x, axis + 4, f"born {_short(on)}")
+        pen.line("born", x, reach(x), x, axis + 4, tell("born {day}", day=_short(on)))
         pen.parts.append(f'<circle {pen.look("born-dot")} cx="{x:.1f}" cy="{axis:.1f}" r="4.5"/>')
     for label in labels.labels:
         pen.text(label.style, label.x0, top - label.row * ROW - 4, label.text)
@@ -252,8 +180,11 @@ def _draw_one(
     y = pen.months(ticks, axis) if alone else axis + 5
     y = _draw_bars(pen, season, scale, asof, y + 3)
     if unlabelled:
-        also = "also seen: " if len(unlabelled) < len(season.signs) else "seen: "
-        words = also + "; ".join(_grouped(unlabelled, lambda on: _short(on).replace(" ", "\u00a0")))
+        signs = "; ".join(grouped(unlabelled, lambda on: _short(on).replace(" ", "\u00a0")))
+        if len(unlabelled) < len(season.signs):
+            words = tell("also seen: {signs}", signs=signs)
+        else:
+            words = tell("seen: {signs}", signs=signs)
         for line in wrapped(words, width - 2 * MARGIN, most=3):
             pen.text("sign-text", MARGIN, y + 12, line)
             y += ROW
@@ -296,7 +227,7 @@ def _name_mating_days(pen: Pen, season: Season, scale: Scale, today: float, axis
         walls.append(scale.at(season.window[0]))
     walls += [scale.at(on) for on in likely_days(season.due, 0.1)[:1]]
     end = min((wall for wall in walls if wall > x - 4), default=scale.width)
-    for words in ("possible mating days", "possible mating", "mating"):
+    for words in (tell("possible mating days"), tell("possible mating"), tell("mating")):
         if x + text_width(words) < end - 3:
             pen.text("mating-text", x, axis - 7, words)
             return
@@ -309,10 +240,11 @@ def _draw_bars(pen: Pen, season: Season, scale: Scale, asof: Date, y: float) -> 
         end = scale.end(min(stay.last or asof, scale.last))
         names = [stay.male, *(shortened(stay.male, room) for room in (200, 150, 110, 60))]
         bars.append((scale.at(stay.first), end, names))
-        kinds.append(("company", f"with {stay.male} {_until(stay.first, stay.last)}"))
+        kinds.append(("company", _until(COMPANY, stay.first, stay.last, male=stay.male)))
     for first, last in season.apart:
-        words = f"apart {_until(first, last)}"
-        bars.append((scale.at(first), scale.end(min(last or asof, scale.last)), [words, "apart"]))
+        words = _until(APART, first, last)
+        ends = scale.at(first), scale.end(min(last or asof, scale.last))
+        bars.append((*ends, [words, tell("apart")]))
         kinds.append(("apart", words))
     laid: list[LaidBar] = lay_bars(bars, scale.width)
     for bar, (kind, title) in zip(laid, kinds, strict=True):
@@ -352,6 +284,12 @@ def _inside(season: Season, scale: Scale, asof: Date) -> Season:
     )
 
 
+def common_span(seasons: Iterable[Season], asof: Date) -> tuple[Date, Date]:
+    """The first and last day of an axis on which all of these have room."""
+    scale = _scale(seasons, asof, 1)
+    return scale.first, scale.last
+
+
 def _scale(seasons: Iterable[Season], asof: Date, width: float) -> Scale:
     """From the first company or sign to the end of the last window, today always inside."""
     days = [asof]
@@ -376,27 +314,19 @@ def _scale(seasons: Iterable[Season], asof: Date, width: float) -> Scale:
 
 
 def _short(on: Date) -> str:
-    return f"{on.day} {on:%b}"
+    return short_day(on, on)
 
 
 def _span(window: tuple[Date, Date]) -> str:
-    first, last = window
-    same_month = (first.year, first.month) == (last.year, last.month)
-    return f"{first.day if same_month else _short(first)} to {_short(last)}"
+    return span_without_year(*window)
 
 
-def _until(first: Date, last: Date | None) -> str:
-    return f"since {_short(first)}" if last is None else f"{_short(first)} to {_short(last)}"
+COMPANY = message("with {male} since {day}"), message("with {male} {first} to {last}")
+APART = message("apart since {day}"), message("apart {first} to {last}")
 
 
-def _grouped(signs: Iterable[Mark], say: SayDay) -> list[str]:
-    """Signs of a kind said once with their days: "fresh bite marks 12 Nov and 19 Nov"."""
-    by_label: dict[str, list[Date]] = {}
-    for mark in sorted(signs, key=lambda mark: mark.on):
-        by_label.setdefault(mark.label, []).append(mark.on)
-    return [f"{label} {joined([say(on) for on in days])}" for label, days in by_label.items()]
-
-
-def _peak(distribution: Distribution) -> Date:
-    days, mass = distribution
-    return max(zip(mass, days, strict=True), key=lambda pair: pair[0])[1]
+def _until(said: tuple[str, str], first: Date, last: Date | None, **named: str) -> str:
+    """The first of the two sentences while it goes on, the second once it is over."""
+    if last is None:
+        return tell(said[0], day=_short(first), **named)
+    return tell(said[1], first=_short(first), last=_short(last), **named)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from xml.sax.saxutils import escape, quoteattr
 
 from breeding.pairings.season.layout import MonthTick, Scale
+from breeding.words.language import message
 
 Date = datetime.date
 Distribution = tuple[Sequence[Date], Sequence[float]]
@@ -67,14 +68,14 @@ CSS = _css()
 """Rules for the page's style sheet; they use its variables, so dark mode follows by itself."""
 
 KEY = (
-    ("mating", "possible mating days"),
-    ("due", "possible birth days"),
-    ("window", "announced window"),
-    ("company", "with a male"),
-    ("apart", "apart"),
-    ("sign", "a sign was seen"),
+    ("mating", message("possible mating days")),
+    ("due", message("possible birth days")),
+    ("window", message("announced window")),
+    ("company", message("with a male")),
+    ("apart", message("apart")),
+    ("sign", message("a sign was seen")),
 )
-"""(style, words) of a key beside the drawing: `.season-<style>` colours the sample."""
+"""(style, message) of a key beside the drawing: `.season-<style>` colours the sample."""
 
 
 def likely_days(distribution: Distribution, least: float) -> list[Date]:

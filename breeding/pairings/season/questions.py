@@ -9,7 +9,8 @@ from breeding.pairings.season.disagreements import Disagreement, Way
 from breeding.pairings.season.facts import seen_on
 from breeding.pairings.season.reading import SeasonReading
 from breeding.words.days import long_day
-from breeding.words.numbers import counted, joined
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import joined
 
 DAY = datetime.timedelta(days=1)
 ASKED_FOR_DAYS = 365
@@ -39,15 +40,21 @@ def _alone(reading: SeasonReading) -> Iterator[Disagreement]:
         return
     female = reading.female
     counts = {one.on for one in reading.testimony.signs}
-    follows = (
-        "The day of the mating counts as company with a male who is not known."
-        if any(seen_on(one) in counts for one in signs)
-        else "Nothing follows from it until that is settled."
-    )
-    words = (
-        f"{_seen(signs)}, and no mature male is on record that could reach {female.name} then. "
-        f"{follows} Say with whom she was, or correct what was seen."
-    )
+    named = {"seen": _seen(signs), "female": female.name}
+    if any(seen_on(one) in counts for one in signs):
+        words = tell(
+            "{seen}, and on record no mature male could have reached {female} then. The day of "
+            "the mating counts as company with an unknown male. Say with whom she was, or correct "
+            "what was seen.",
+            **named,
+        )
+    else:
+        words = tell(
+            "{seen}, and on record no mature male could have reached {female} then. Nothing "
+            "follows from it until that is settled. Say with whom she was, or correct what was "
+            "seen.",
+            **named,
+        )
     yield _asked("sign_alone", female, (), signs, words, _ways(female, None, signs))
 
 
@@ -55,10 +62,13 @@ def _elsewhere(reading: SeasonReading) -> Iterator[Disagreement]:
     signs = _recent(reading, reading.testimony.elsewhere)
     for male in {one.male for one in signs if one.male is not None}:
         his = [one for one in signs if one.male == male]
-        words = (
-            f"{_seen(his)} with {male.name}, but on record he was not with {reading.female.name} "
-            "then: gone, parted from her, or in other water. Nothing follows from it until that "
-            "is settled."
+        words = tell(
+            "{seen} with {male}, but on record he was not with {female} then: "
+            "gone, parted from her, or in other water. Nothing follows from it "
+            "until that is settled.",
+            seen=_seen(his),
+            male=male.name,
+            female=reading.female.name,
         )
         ways = _ways(reading.female, male, his)
         yield _asked("sign_elsewhere", reading.female, (male,), his, words, ways)
@@ -69,14 +79,16 @@ def _unexplained(reading: SeasonReading) -> Iterator[Disagreement]:
     if scan is None:
         return
     female = reading.female
-    words = (
-        f"The scan of {long_day(scan.on)} saw pups, and no mating day on record could show on "
-        f"it. Before it her company counts as not known: {reading.missing_words}. Write down "
-        "with whom she was, if that is known, or withdraw the scan."
+    words = tell(
+        "The scan of {day} saw pups, and no mating day on record could show on "
+        "it. Before it her company counts as not known: {missing}. Write down "
+        "with whom she was, if that is known, or withdraw the scan.",
+        day=long_day(scan.on),
+        missing=reading.missing_words,
     )
     ways = (
-        Way("Say with whom she was", "pairings:new", None, f"?female={female.pk}"),
-        Way("Withdraw the scan", WITHDRAW, ("scan", scan.pk)),
+        Way(tell("Say with whom she was"), "pairings:new", None, f"?female={female.pk}"),
+        Way(tell("Withdraw the scan"), WITHDRAW, ("scan", scan.pk)),
     )
     yield Disagreement(
         f"{female.pk}:{scan.pk}", "scan_unexplained", female, (), scan.on, words, ways
@@ -89,12 +101,18 @@ def _not_pregnant_then_birth(reading: SeasonReading) -> Iterator[Disagreement]:
     if last is None or contradicted is None or (reading.asof - last.on).days > ASKED_FOR_DAYS:
         return
     gap = (last.on - contradicted.on).days
-    words = (
-        f"{female.name} was written down as not pregnant on {long_day(contradicted.on)} and gave "
-        f"birth {counted(gap, 'day')} later, sooner than any gestation. The birth is reckoned "
-        "from the company before; withdraw the record if it was a mistake."
+    words = tell_many(
+        "{female} was written down as not pregnant on {day} and gave birth {number} day later, "
+        "sooner than any gestation. The birth is put down to her company before that day; "
+        "withdraw the record if it was a mistake.",
+        "{female} was written down as not pregnant on {day} and gave birth {number} days later, "
+        "sooner than any gestation. The birth is put down to her company before that day; "
+        "withdraw the record if it was a mistake.",
+        gap,
+        female=female.name,
+        day=long_day(contradicted.on),
     )
-    ways = (Way("Withdraw “was not pregnant”", WITHDRAW, ("outcome", contradicted.pk)),)
+    ways = (Way(tell("Withdraw “was not pregnant”"), WITHDRAW, ("outcome", contradicted.pk)),)
     yield Disagreement(
         f"{female.pk}:{contradicted.pk}",
         "not_pregnant_then_birth",
@@ -120,10 +138,13 @@ def _asked(
 
 
 def _seen(signs: Sequence[Sighting]) -> str:
-    said = [f"{one.kind.label.lower()} on {long_day(seen_on(one))}" for one in signs[-3:]]
+    said = [
+        tell("{sign} on {day}", sign=one.kind.said_within, day=long_day(seen_on(one)))
+        for one in signs[-3:]
+    ]
     more = len(signs) - len(said)
     if more:
-        said.append(f"{more} before")
+        said.append(tell("{more} before", more=more))
     sentence = joined(said)
     return sentence[0].upper() + sentence[1:]
 
@@ -131,6 +152,6 @@ def _seen(signs: Sequence[Sighting]) -> str:
 def _ways(female: Animal, male: Animal | None, signs: Sequence[Sighting]) -> tuple[Way, ...]:
     who = f"?female={female.pk}" + (f"&male={male.pk}" if male else "")
     return (
-        Way("Say with whom she was", "pairings:new", None, who),
-        Way("Withdraw what was seen", WITHDRAW, ("sighting", signs[-1].pk)),
+        Way(tell("Say with whom she was"), "pairings:new", None, who),
+        Way(tell("Withdraw what was seen"), WITHDRAW, ("sighting", signs[-1].pk)),
     )

@@ -1,31 +1,37 @@
 """The state of each female's season, reckoned from the facts on record as of a day."""
 
 import datetime
+import functools
 import math
+import operator
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from django.db.models import Exists, OuterRef, Q
+
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures
 from breeding.feeding.appetite import Appetite
-from breeding.gestation import Estimate, Profile, estimate
+from breeding.gestation import Estimate, Profile
 from breeding.gestation import Scan as ScanFact
 from breeding.gestation.actions import Action, Rules, actions
 from breeding.gestation.estimate import sentences
+from breeding.gestation.known import known_estimate
 from breeding.gestation.learning import possible_sires
 from breeding.gestation.profile import MATING_SEEN
-from breeding.pairings.models import Outcome, Scan, Sighting, SignKind
-from breeding.pairings.season.closed import closed_seasons
-from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of
-from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
+from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, maturity_of
+from breeding.pairings.season.facts import Ask, Facts, females_here, seen_on
 from breeding.pairings.season.harm import not_healed
-from breeding.pairings.season.learned import Learned, learned_profiles
+from breeding.pairings.season.learned import Learned
+from breeding.pairings.season.lessons import Closed, closed_of, gather_with_lessons
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.models import Program
 from breeding.words.chances import belief, chance, pregnancy
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 DAY = datetime.timedelta(days=1)
 PREMATURE_SDS = 4.0  # a birth so many sd too early was carried for less than a whole term
@@ -109,8 +115,8 @@ class SeasonReading:
             return ""
         is_home_bred = self.female.origin == Animal.Origin.BORN_HERE
         if is_home_bred or self.last_outcome is not None:
-            return "company missing"
-        return "pregnant on arrival or company missing"
+            return tell("company missing")
+        return tell("pregnant on arrival or company missing")
 
     @property
     def together_since(self) -> datetime.date | None:
@@ -138,7 +144,7 @@ class SeasonReading:
 
         birth_on: she gave birth on that day, which says more of the mating than "not yet" did.
         """
-        return estimate(
+        return known_estimate(
             exposed=self.exposed,
             unknown=self.unknown,
             looked=self.looked,
@@ -172,8 +178,8 @@ class SeasonReading:
 
     @property
     def labels(self) -> dict[str, str]:
-        return {key: kind.label.lower() for key, kind in self.kinds.items()} | {
-            "copulation": "mating seen"
+        return {key: kind.said_within for key, kind in self.kinds.items()} | {
+            "copulation": tell("mating seen")
         }
 
     @property
@@ -234,18 +240,21 @@ class SeasonReading:
         """A few words beside her name: the word for the chance, and the chance."""
         said = pregnancy(self.estimate.chance)
         if self.is_overdue:
-            return f"past her window, {said}"
+            return tell("past her window, {state}", state=said)
         if self.estimate.chance >= self.rules.worth_settling_chance:
             return f"{said}; {self.missing_words}" if self.missing_words else said
         if self.pups_seen:
-            return f"pups seen, not explained by the records ({chance(self.estimate.chance)})"
-        return f"with a male, {said}" if self.together_since else said
+            return tell(
+                "pups seen, not explained by the records ({chance})",
+                chance=chance(self.estimate.chance),
+            )
+        return tell("with a male, {state}", state=said) if self.together_since else said
 
     @property
     def belief_word(self) -> str:
         """The word for the chance that stands beside it."""
         if self.pups_seen and self.estimate.chance < self.rules.worth_settling_chance:
-            return "pups seen, not explained by the records"
+            return tell("pups seen, not explained by the records")
         return belief(self.estimate.chance)
 
     @property
@@ -286,13 +295,17 @@ def seasons(
     """
     if females is not None:
         asks = [Ask(female, asof, until, birth_on) for female in females]
-        return reckoned(program, gather(asks), asks)
+        return _read_and_reckoned(program, asks)
     asks = [Ask(female, asof, until) for female in females_here()]
-    facts = gather(asks)
-    met = [ask for ask in asks if facts.anything_of(ask.female.pk)]
-    return [
-        one for one in reckoned(program, facts, met) if one.since is not None or one.contradicted
-    ]
+    found = _read_and_reckoned(program, asks)
+    return [one for one in found if one.since is not None or one.contradicted]
+
+
+def _read_and_reckoned(program: Program, asks: Sequence[Ask]) -> list[SeasonReading]:
+    if not asks:
+        return []
+    facts, closed = gather_with_lessons(asks)
+    return reckoned(program, facts, asks, closed)
 
 
 def season_of(
@@ -307,18 +320,39 @@ def season_of(
     return seasons(program, asof=asof, females=[female], until=until, birth_on=birth_on)[0]
 
 
-def reckoned(program: Program, facts: Facts, asks: Sequence[Ask]) -> list[SeasonReading]:
-    """These seasons, in the order asked, from facts that have been gathered for them."""
+def has_no_season_yet(female: Animal, asof: datetime.date) -> bool:
+    """Whether she is too young by her day of birth, and nobody wrote anything of her as of a
+    grown one: at most one query, and nothing need be reckoned.
+    """
+    if female.born_on is None or maturity_of({female.pk: female})[female.pk].since <= asof:
+        return False
+    written = (
+        Exists(rows.filter(female=OuterRef("pk"), withdrawn_at__isnull=True))
+        for rows in (Pairing.objects, Sighting.objects, Scan.objects, Outcome.objects)
+    )
+    anything = functools.reduce(operator.or_, map(Q, written))
+    return not Animal.every.filter(anything, pk=female.pk).exists()
+
+
+def reckoned(
+    program: Program, facts: Facts, asks: Sequence[Ask], closed: Closed | None = None
+) -> list[SeasonReading]:
+    """These seasons, in the order asked, from facts that have been gathered for them.
+
+    closed: every closed season, where it is known already; else those in the facts.
+    """
+    closed = closed_of(facts) if closed is None else closed
     exposure = exposure_of(facts.together)
-    closed = closed_seasons(facts, exposure)
-    cards = [facts.figures_of(ask.female.pk) for ask in asks]
+    cards = {ask.female.pk: facts.figures_of(ask.female.pk) for ask in asks}
     learned = {
-        until: learned_profiles(closed, cards, facts.kinds, until=until)
+        until: closed.learned(cards.values(), until=until)
         for until in {_learned_until(ask) for ask in asks}
     }
     return [
-        _season_of(program, facts, exposure, learned[_learned_until(ask)][card.key], ask)
-        for ask, card in zip(asks, cards, strict=True)
+        _season_of(
+            program, facts, exposure, learned[_learned_until(ask)][cards[ask.female.pk].key], ask
+        )
+        for ask in asks
     ]
 
 

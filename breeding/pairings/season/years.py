@@ -5,7 +5,9 @@ from dataclasses import dataclass
 
 from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome
-from breeding.pairings.season.facts import Ask, females_here, gather, gather_past
+from breeding.pairings.outcomes import every_outcome
+from breeding.pairings.season.facts import Ask, females_here
+from breeding.pairings.season.lessons import gather_with_lessons
 from breeding.pairings.season.reading import SeasonReading, reckoned
 from breeding.program.models import Program
 
@@ -29,19 +31,20 @@ def seasons_of_year(program: Program, year: int, *, today: datetime.date) -> lis
     record of it now.
     """
     first, last = span_of(year)
-    closed = [
+    outcomes = [
         outcome
-        for outcomes in gather_past().outcomes.values()
-        for outcome in outcomes
+        for outcome in every_outcome()
         if first <= outcome.on <= last + datetime.timedelta(days=365) and outcome.on <= today
     ]
-    females = Animal.objects.in_bulk({outcome.female_id for outcome in closed})
-    ended = [Ask(females[one.female_id], one.on, one) for one in closed]
+    females = Animal.objects.in_bulk({outcome.female_id for outcome in outcomes})
+    ended = [Ask(females[one.female_id], one.on, one) for one in outcomes]
     going_on = [Ask(female, today) for female in females_here()] if first <= today else []
-    readings = reckoned(program, gather([*ended, *going_on]), [*ended, *going_on])
+    asks = [*ended, *going_on]
+    facts, closed = gather_with_lessons(asks)
+    readings = reckoned(program, facts, asks, closed)
     found = [
         YearSeason(one, ask.until)
-        for one, ask in zip(readings, [*ended, *going_on], strict=True)
+        for one, ask in zip(readings, asks, strict=True)
         if one.since is not None and one.since <= last and (ask.until or one.is_live)
     ]
     return sorted(
@@ -52,6 +55,5 @@ def seasons_of_year(program: Program, year: int, *, today: datetime.date) -> lis
 
 def years_on_record(*, today: datetime.date) -> list[int]:
     """Every year with an outcome, and this one; the latest first."""
-    every = gather_past().outcomes.values()
-    years = {outcome.on.year for outcomes in every for outcome in outcomes}
+    years = {outcome.on.year for outcome in every_outcome()}
     return sorted({one for one in years if one <= today.year} | {today.year}, reverse=True)

@@ -3,16 +3,33 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.housing.course.marks import Mark
 from breeding.housing.course.picture import day_mark, key_of, marks_words, said, shown, unit_of
 from breeding.housing.course.readings import thinned
 from breeding.pairings.seasonal.waters import NAMES, Strip
 from breeding.program.plots import over_days
 from breeding.words.days import long_day, span_words
-from breeding.words.numbers import counted, some
+from breeding.words.language import message_many, tell, tell_many
+from breeding.words.numbers import some
 
-QUANTITIES = ("temperature", "conductivity")
+QUANTITIES = {
+    "temperature": (_("temperature"), _("Temperature")),
+    "conductivity": (_("conductivity"), _("Conductivity")),
+}
 TANKS_NAMED = 4
+WHEN = {
+    "all": message_many("{span} in {number} reading", "{span} in {number} readings"),
+    "before": message_many(
+        "{span} in {number} reading until that day",
+        "{span} in {number} readings until that day",
+    ),
+    "after": message_many(
+        "{span} in {number} reading after it",
+        "{span} in {number} readings after it",
+    ),
+}
 
 
 @dataclass(frozen=True)
@@ -39,8 +56,12 @@ def drawn(strip: Strip, *, id: str, temperature_unit: str) -> Drawn:
                 over_days(
                     [(at, shown(what, value, temperature_unit)) for at, value in points],
                     id=f"{id}-{what}",
-                    title=f"{what.capitalize()} from {span_words(span.first, span.last)}",
-                    unit=f"{what}, {unit_of(what, temperature_unit)}",
+                    title=tell(
+                        "{quantity} from {span}",
+                        quantity=QUANTITIES[what][1],
+                        span=span_words(span.first, span.last),
+                    ),
+                    unit=f"{QUANTITIES[what][0]}, {unit_of(what, temperature_unit)}",
                     first=span.first,
                     last=span.last,
                     told=" ".join([told, *marks_words(strip.marks)]),
@@ -49,8 +70,14 @@ def drawn(strip: Strip, *, id: str, temperature_unit: str) -> Drawn:
                 )
             )
     name = strip.window.female.name
-    heading = f"{name}, mating seen on {long_day(about)}" if about else name
-    where = f"In {some(strip.tanks, TANKS_NAMED)}." if strip.tanks else "In no tank on record."
+    heading = (
+        tell("{female}, mating seen on {day}", female=name, day=long_day(about)) if about else name
+    )
+    where = (
+        tell("In {tanks}.", tanks=some(strip.tanks, TANKS_NAMED))
+        if strip.tanks
+        else tell("In no tank on record.")
+    )
     return Drawn(strip, heading, where, svgs, words + marks_words(strip.marks))
 
 
@@ -62,21 +89,23 @@ def key_for(strips: Sequence[Strip]) -> list[tuple[str, str]]:
 
 def _told(strip: Strip, what: str, temperature_unit: str) -> str:
     """From where to where it went, before and after the mating where it is about one."""
-    points = strip.readings.points[what]
+    points, quantity = strip.readings.points[what], QUANTITIES[what][1]
     if not points:
-        return f"{what.capitalize()}: no reading in these days."
+        return tell("{quantity}: no reading in these days.", quantity=quantity)
     about = strip.window.about
-    parts = [("", points)]
+    parts = [(WHEN["all"], points)]
     if about is not None:
         parts = [
-            (" until that day", [one for one in points if one[0].date() <= about]),
-            (" after it", [one for one in points if one[0].date() > about]),
+            (WHEN["before"], [one for one in points if one[0].date() <= about]),
+            (WHEN["after"], [one for one in points if one[0].date() > about]),
         ]
     found = []
-    for when, some_points in parts:
+    for (one, many), some_points in parts:
         if some_points:
-            values = [value for _, value in some_points]
+            values = [value for _at, value in some_points]
             ends = [said(what, value, temperature_unit) for value in (min(values), max(values))]
-            span = ends[0] if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}"
-            found.append(f"{span} in {counted(len(values), 'reading')}{when}")
-    return f"{what.capitalize()}: {'; '.join(found)}."
+            span = ends[0]
+            if ends[0] != ends[1]:
+                span = tell("{least} to {most}", least=ends[0], most=ends[1])
+            found.append(tell_many(one, many, len(values), span=span))
+    return tell("{quantity}: {readings}.", quantity=quantity, readings="; ".join(found))

@@ -20,6 +20,7 @@ from breeding.housing.water.queries import standing_tests
 from breeding.housing.work.queries import change_words, shares_water
 from breeding.pairings.models import Outcome, Sighting
 from breeding.program.models import Program
+from breeding.words.language import message, tell
 
 Date = datetime.date
 SHOWN = 6  # matings on one page
@@ -28,10 +29,10 @@ MOST_READ = 2000
 MOST_SEEN = 400
 # The shapes that the drawing knows by another name in a tank's own course.
 NAMES = {
-    "in": "mating seen",
-    "care": "another sign seen",
-    "out": "birth",
-    "change": "water changed",
+    "in": message("mating seen"),
+    "care": message("another sign seen"),
+    "out": message("birth"),
+    "change": message("water changed"),
 }
 
 
@@ -112,7 +113,7 @@ def _strip(
                 if value is not None:
                     points[what].append((at, float(value)))
     marks = [
-        Mark(on, "change", f"water changed, {change_words(change, program)}")
+        Mark(on, "change", tell("water changed, {change}", change=change_words(change, program)))
         for change in changes
         for on in [timezone.localdate(change.changed_at)]
         if _is_hers(change.tank, on, here, window.span)
@@ -128,7 +129,7 @@ def _signs(window: Window, seen: Iterable[Sighting], births: Iterable[Outcome]) 
         on = timezone.localdate(one.seen_at)
         if one.female_id == window.female.pk and window.span.first <= on <= window.span.last:
             kind = "in" if one.kind.key == MATING_SEEN else "care"
-            found.append(Mark(on, kind, one.kind.label.lower()))
+            found.append(Mark(on, kind, one.kind.said_within))
     for birth in births:
         if birth.female_id == window.female.pk and (
             window.span.first <= birth.on <= window.span.last

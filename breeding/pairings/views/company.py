@@ -1,5 +1,6 @@
 """Pages on who was with whom."""
 
+from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
@@ -11,6 +12,8 @@ from breeding.pairings.season.facts import females_here, gather_together, places
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 
+A_PAGE, MOST_DISAGREEMENTS = 30, 30
+
 
 @require_safe
 def company(request: PageRequest) -> HttpResponse:
@@ -18,11 +21,16 @@ def company(request: PageRequest) -> HttpResponse:
     today = clock.today()
     females = females_here()
     exposure = exposure_of(gather_together(females))
+    found = company_of(females, exposure, asof=today)
+    page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
+    disagreements = disagreements_of(
+        females, exposure, places_on(today), asof=today, program=request.program
+    )
     context = {
-        "females": company_of(females, exposure, asof=today),
-        "disagreements": disagreements_of(
-            females, exposure, places_on(today), asof=today, program=request.program
-        ),
+        "females": page.object_list,
+        "page": page,
+        "disagreements": disagreements[:MOST_DISAGREEMENTS],
+        "more_disagreements": len(disagreements) - MOST_DISAGREEMENTS,
         "days": COMPANY_DAYS,
     }
     return render(request, "pairings/company.html", context)

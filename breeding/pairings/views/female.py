@@ -3,6 +3,7 @@
 import datetime
 from typing import Any
 
+from django.db.models import Q
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -17,7 +18,13 @@ from breeding.pairings.care.separation import (
 )
 from breeding.pairings.care.severity import DEGREES
 from breeding.pairings.care.thinning import weight_loss_words
-from breeding.pairings.care.wounds import course_words, harm_of, wounds_among, wounds_of
+from breeding.pairings.care.wounds import (
+    course_words,
+    harm_of,
+    latest_wounds,
+    wounds_among,
+    wounds_of,
+)
 from breeding.pairings.forms import (
     AsOfForm,
     OutcomeForm,
@@ -25,6 +32,7 @@ from breeding.pairings.forms import (
 )
 from breeding.pairings.models import Rest
 from breeding.pairings.season.drawings import draw_season
+from breeding.pairings.season.hints import hints_on
 from breeding.pairings.season.questions import questions_of
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
@@ -32,8 +40,10 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.words.language import tell
 
 WOUNDS_SHOWN = 4
+SEEN_SHOWN = 50
 
 
 @require_safe
@@ -52,16 +62,17 @@ def female(request: PageRequest, pk: int) -> HttpResponse:
         "season": reading,
         "harm": None if asof != today else harm_of(reading),
         "open_harm": harm_open_of(animal, asof=today),
-        "wounds": wounds_among(sightings)[-WOUNDS_SHOWN:],
+        "wounds": wounds_among(latest_wounds(animal, WOUNDS_SHOWN)),
         "thinning": weight_loss_words(reading, request.program),
         "rest_until": rest_until(animal, request.program, asof=asof),
         "separation": separation_of(latest, request.program) if latest else None,
         "drawing": draw_season(reading),
-        "questions": questions_of(reading),
+        "questions": [*questions_of(reading), *hints_on(asof, animal)],
         "asked": asked,
         "asof": asof,
         "is_past": asof != today,
-        "sightings": sightings,
+        "sightings": sightings[:SEEN_SHOWN],
+        "are_more_seen": len(sightings) > SEEN_SHOWN,
         "meals_left": meals_left(animal, since=reading.last_outcome, asof=asof),
         "scans": scans,
         "pairings": pairings,
@@ -73,10 +84,16 @@ def female(request: PageRequest, pk: int) -> HttpResponse:
 
 
 def _recorded_of(animal: Animal) -> list[list[Any]]:
-    """What is on record of her, kind by kind, what counts; last all that was withdrawn."""
+    """What is on record of her, kind by kind, what counts; last all that was withdrawn.
+
+    Of what was seen the latest, one more than are shown.
+    """
     people = ("recorded_by", "withdrawn_by")
+    seen = animal.sightings.select_related("kind", "male", "photograph", *people)
+    counts = Q(withdrawn_at__isnull=True)
+    latest = list(seen.filter(counts)[: SEEN_SHOWN + 1])
     found: list[list[Any]] = [
-        list(animal.sightings.select_related("kind", "male", "photograph", *people)),
+        [*latest, *seen.exclude(counts)],
         list(animal.scans.select_related(*people)),
         list(animal.pairings_as_female.select_related("male", "moved_to", *people)),
         list(animal.outcomes.select_related("litter", *people)),
@@ -133,6 +150,6 @@ def _about_female(
         form,
         lambda: act(female=animal, today=today, by=request.user, **form.cleaned_data),
     ):
-        say(request, f"Written down for {animal.name}.")
+        say(request, tell("Written down for {animal}.", animal=animal.name))
         return redirect("pairings:female", animal.pk)
     return render(request, page, {"form": form, "animal": animal})

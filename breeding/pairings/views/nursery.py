@@ -18,6 +18,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import answers_in
 from breeding.program.services import withdraw as withdraw_record
+from breeding.words.language import tell
 
 TAKEN_BACK_SHOWN = 20
 
@@ -58,12 +59,17 @@ def _tick_nursery(request: PageRequest, found: Nursery, form: NurseryForm) -> st
     facts, now, today, female = form.cleaned_data, clock.now(), clock.today(), found.season.female
     if facts["untick"]:
         withdraw_record(facts["untick"], by=request.user, now=now, reason="taken back on the list")
-        return f"Taken back: {facts['untick'].get_item_display()}."
+        return tell("Taken back: {item}.", item=facts["untick"].get_item_display())
     if facts["tank"]:
         tank, answers = facts["tank"], answers_in(request.POST)
         answers.ask(doubts_of_nursery(female, tank, on=today, program=request.program))
         nursery_services.choose_nursery(female, tank, on=today, by=request.user, now=now)
-        return f"{tank} is the nursery for {female.name}'s pups. {answers.said}".strip()
+        return tell(
+            "{tank} is the nursery for {female}'s pups. {said}",
+            tank=tank,
+            female=female.name,
+            said=answers.said,
+        ).strip()
     tank = found.tank.tank if found.tank else None
     tick = nursery_services.tick_nursery(
         female, facts["tick"], tank=tank, on=today, by=request.user, now=now

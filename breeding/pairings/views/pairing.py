@@ -34,6 +34,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import add_problems, written
 from breeding.program.problems.doubts import reason_in, sure_in
+from breeding.words.language import tell
 
 
 @require_safe
@@ -72,7 +73,12 @@ def new(request: PageRequest) -> HttpResponse:
         if pairing := written(
             request, form, lambda: services.open_pairing(**facts, by=request.user, today=today)
         ):
-            say(request, f"{pairing} are together. {pairing.follows}".strip())
+            say(
+                request,
+                tell(
+                    "{pairing} are together. {follows}", pairing=pairing, follows=pairing.follows
+                ).strip(),
+            )
             return redirect(pairing)
     context = {"form": form, "check": check, "reason": reason, "rest": rest}
     return render(request, "pairings/new.html", context)
@@ -131,7 +137,12 @@ def separate(request: PageRequest, pk: int) -> HttpResponse:
         )
         if done:
             apart = [str(one) for one in parted_with(pairing)]
-            say(request, " ".join([*(f"{one} are apart." for one in apart), done.follows]).strip())
+            say(
+                request,
+                " ".join(
+                    [*(tell("{animal} are apart.", animal=one) for one in apart), done.follows]
+                ).strip(),
+            )
             return redirect("pairings:female", pairing.female_id)
     context = {
         "form": form,
@@ -156,6 +167,6 @@ def plan(request: PageRequest, pk: int) -> HttpResponse:
         form,
         lambda: services.plan_separation(pairing, on=form.cleaned_data["separation_planned_on"]),
     ):
-        say(request, f"The plan for {pairing} is saved.")
+        say(request, tell("The plan for {pairing} is saved.", pairing=pairing))
         return redirect(pairing)
     return render(request, "pairings/plan.html", {"form": form, "pairing": pairing})

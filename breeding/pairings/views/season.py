@@ -1,21 +1,33 @@
 """All open seasons on one sheet, and those of a year."""
 
+from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from breeding.pairings.season.drawings import draw_sheet, draw_year
+from breeding.pairings.season.drawings import ROWS_A_SHEET, draw_each, draw_sheet, draw_year
 from breeding.pairings.season.reading import seasons
 from breeding.pairings.season.years import seasons_of_year, span_of, years_on_record
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+
+SEASONS_A_PAGE = 6
+SEASONS_TO_PRINT = 60  # at once, for who asks for all of them
 
 
 @require_safe
 def season(request: PageRequest) -> HttpResponse:
     """Every open season on one sheet, with a common time axis."""
     readings_now = [one for one in seasons(request.program, asof=clock.today()) if one.is_live]
-    context = {"seasons": readings_now, "sheet": draw_sheet(readings_now)}
+    at_once = SEASONS_TO_PRINT if "all" in request.GET else SEASONS_A_PAGE
+    page = Paginator(readings_now, at_once).get_page(request.GET.get("page"))
+    shown = list(page.object_list)
+    context = {
+        "seasons": shown,
+        "sheet": draw_sheet(shown, for_desk=False),
+        "each": draw_each(shown),
+        "page": page,
+    }
     return render(request, "pairings/season.html", context)
 
 
@@ -25,11 +37,13 @@ def year(request: PageRequest, number: int) -> HttpResponse:
     today = clock.today()
     number = min(max(number, 1900), today.year)
     found = seasons_of_year(request.program, number, today=today)
-    sheets = draw_year(found, span=span_of(number), today=today)
+    page = Paginator(found, ROWS_A_SHEET).get_page(request.GET.get("page"))
+    sheet = draw_year(list(page.object_list), span=span_of(number), today=today)
     context = {
         "number": number,
         "years": years_on_record(today=today),
-        "sheets": sheets,
-        "words": [one for sheet in sheets for one in sheet.words.split("\n")],
+        "sheet": sheet,
+        "words": sheet.words.split("\n") if sheet else [],
+        "page": page,
     }
     return render(request, "pairings/year.html", context)

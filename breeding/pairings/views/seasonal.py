@@ -12,6 +12,7 @@ from breeding.pairings.seasonal.picture import drawn, key_for
 from breeding.pairings.seasonal.waters import SHOWN, Window, around, matings, strips_of
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.words.language import tell
 
 
 @require_safe
@@ -54,7 +55,7 @@ def her_water(request: PageRequest, pk: int) -> HttpResponse:
     context = {
         "animal": animal,
         "span": span,
-        "spans": SPANS.items(),
+        "spans": [(days, tell(words)) for days, words in SPANS.items()],
         "is_newest": span.last == today,
         "strip": drawn(strips[0], id="her", temperature_unit=request.program.temperature_unit),
         "key": key_for(strips),

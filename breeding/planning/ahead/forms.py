@@ -5,15 +5,16 @@ from dataclasses import fields
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
-from breeding.planning.ahead.own_figures import OwnFigure
+from breeding.planning.ahead.own_figures import ASSUMPTION, TYPED_IN, OwnFigure, basis_words
 from breeding.program.typed.numbers import TypedFloat, TypedWhole
 from breeding.program.typed.reading import PER_CENT_SIGN
+from breeding.words.language import tell
 from breeding.words.style import capital
 from pedigree.ahead.assumptions import Assumptions
 
 MOST_YEARS, MOST_REPLICATES = 30, 500
-PER_CENT = "in per cent"
 NOT_ASKED = ("loci",)
 
 
@@ -24,8 +25,8 @@ class LookAheadForm(forms.Form):
         min_value=0,
         max_value=2**31 - 1,
         initial=1,
-        label="Seed",
-        help_text="The same seed and the same records give the same answer.",
+        label=_("Seed"),
+        help_text=_("The same seed and the same records give the same answer."),
     )
 
     def __init__(self, *args: Any, own: Mapping[str, OwnFigure], **kwargs: Any) -> None:
@@ -42,19 +43,22 @@ class LookAheadForm(forms.Form):
         is_share = about["unit"] == "share"
         low, high = about["low"], about["high"]
         high = {"years": MOST_YEARS, "replicates": MOST_REPLICATES}.get(name, high)
-        label = capital(about["says"])
+        label = capital(tell(about["says"]))
+        basis = capital(basis_words(own.basis if own else ASSUMPTION))
         common: dict[str, Any] = {
-            "label": f"{label}, {PER_CENT}" if is_share else label,
+            "label": tell("{figure}, in per cent", figure=label) if is_share else label,
             "required": not about.get("may_be_none"),
-            "help_text": own.basis.capitalize() if own else "Assumption",
+            "help_text": basis,
         }
         if "without" in about:
-            common["help_text"] = f"Empty: {about['without']}"
+            common["help_text"] = tell("Empty: {meaning}", meaning=tell(about["without"]))
         if about.get("whole"):
             return TypedWhole(min_value=low, max_value=high, initial=value, **common)
         shown = _shown(value, is_share=is_share)
         if value is not None and _taken(shown, is_share=is_share) != value:
-            common["help_text"] += "; rounded here, and taken unrounded when left as it stands"
+            common["help_text"] = tell(
+                "{basis}; rounded here, and taken unrounded when left as it stands", basis=basis
+            )
         limits = (0, 100) if is_share else (low, high)
         units = PER_CENT_SIGN if is_share else None
         return TypedFloat(
@@ -78,11 +82,11 @@ class LookAheadForm(forms.Form):
         return found
 
     def basis(self) -> dict[str, str]:
-        """Where each figure comes from: the records, an assumption of ours, or typed in."""
+        """Where each figure comes from, as it is kept: records, an assumption, or typed in."""
         return {
-            name: (self.own[name].basis if name in self.own else "assumption")
+            name: (self.own[name].basis if name in self.own else ASSUMPTION)
             if self._is_as_offered(name)
-            else "typed in"
+            else TYPED_IN
             for name in self.fields
             if name != "seed"
         }

@@ -1,6 +1,7 @@
 """The program's own rates of litters, deaths and departures, for looking ahead."""
 
 import datetime
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -8,11 +9,32 @@ from django.db.models import Q
 
 from breeding.litters.models import Litter, Pup
 from breeding.planning.state.members import Member
+from breeding.words.language import message, tell
 from pedigree.ahead.assumptions import Assumptions
 
 LEAST_RECORDS = 8  # with fewer the assumption stands; an assumption itself
 BACK_YEARS = 5
 YEAR = datetime.timedelta(days=365)
+ASSUMPTION, TYPED_IN = message("assumption"), message("typed in")
+KEPT = re.compile(r"from (?P<number>\d+) (?P<counted>.+) here, of the last (?P<years>\d+) years")
+FROM_RECORDS = {
+    "litters": message("from {number} litters here, of the last {years} years"),
+    "years of grown females": message(
+        "from {number} years of grown females here, of the last {years} years"
+    ),
+    "living young of known sex": message(
+        "from {number} living young of known sex here, of the last {years} years"
+    ),
+    "young whose first year is over": message(
+        "from {number} young whose first year is over here, of the last {years} years"
+    ),
+    "young that did not die": message(
+        "from {number} young that did not die here, of the last {years} years"
+    ),
+    "years of grown animals": message(
+        "from {number} years of grown animals here, of the last {years} years"
+    ),
+}
 
 
 @dataclass(frozen=True)
@@ -22,18 +44,32 @@ class OwnFigure:
     name: str
     value: float
     records: int  # how many of `counted`; 0: not from records here
-    counted: str  # what the rate is of, in words
+    counted: str  # what the rate is of: a key of FROM_RECORDS
 
     @property
     def basis(self) -> str:
-        """Where the figure comes from, in words.
+        """Where the figure comes from, as it is kept with a look ahead: in English.
 
         >>> OwnFigure("deaths_grown", 0.04, 50, "years of grown animals").basis
         'from 50 years of grown animals here, of the last 5 years'
         """
         if not self.records:
-            return "assumption"
-        return f"from {self.records} {self.counted} here, of the last {BACK_YEARS} years"
+            return ASSUMPTION
+        return FROM_RECORDS[self.counted].format(number=self.records, years=BACK_YEARS)
+
+
+def basis_words(kept: str) -> str:
+    """Where a figure comes from, in the language of whoever reads; what is kept is English.
+
+    >>> basis_words("from 50 years of grown animals here, of the last 5 years")
+    'from 50 years of grown animals here, of the last 5 years'
+    """
+    found = KEPT.fullmatch(kept)
+    if found and found["counted"] in FROM_RECORDS:
+        return tell(
+            FROM_RECORDS[found["counted"]], number=int(found["number"]), years=int(found["years"])
+        )
+    return tell(kept)
 
 
 def own_figures(members: Sequence[Member], today: datetime.date) -> dict[str, OwnFigure]:

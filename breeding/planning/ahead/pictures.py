@@ -3,18 +3,27 @@
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.formats import number_format
 from django.utils.safestring import SafeString, mark_safe
 
+from breeding.planning.ahead.own_figures import basis_words
 from breeding.planning.models import LookAhead
 from breeding.program.plots import Series, over_years
+from breeding.words.language import message, tell
 from breeding.words.numbers import percent
 from pedigree.ahead.assumptions import Assumptions
 
 STYLES = ("line-a", "line-b", "line-c")
 PLOTTED = (
-    ("gene_diversity", "Gene diversity of the living", "gene diversity, %", True, False),
-    ("inbreeding", "Mean F of the living", "F, %", True, True),
-    ("living", "Living animals", "animals", False, True),
+    (
+        "gene_diversity",
+        message("Gene diversity of the living"),
+        message("gene diversity, %"),
+        True,
+        False,
+    ),
+    ("inbreeding", message("Mean F of the living"), message("F, %"), True, True),
+    ("living", message("Living animals"), message("animals"), False, True),
 )
 
 
@@ -52,7 +61,7 @@ def outlook_pictures(asked: LookAhead) -> list[Picture]:
             ]
             series.append(
                 Series(
-                    one["says"],
+                    tell(one["says"]),
                     [(year, middle) for year, _, middle, _ in years],
                     style,
                     [(year, low, high) for year, low, _, high in years],
@@ -61,13 +70,13 @@ def outlook_pictures(asked: LookAhead) -> list[Picture]:
         svg = over_years(
             series,
             id=figure,
-            title=title,
-            unit=unit,
+            title=tell(title),
+            unit=tell(unit),
             as_percent=as_percent,
             from_zero=from_zero,
             height=230.0,
         )
-        found.append(Picture(title, mark_safe(svg)))  # noqa: S308  (plots escapes every name)
+        found.append(Picture(tell(title), mark_safe(svg)))  # noqa: S308  (plots escapes every name)
     return found
 
 
@@ -77,14 +86,16 @@ def outlook_rows(asked: LookAhead) -> list[OutlookRow]:
     def words(one: dict[str, Any], figure: str, style: str) -> str:
         low, middle, high = one["figures"][figure][-1]
         if middle is None:
-            return "none"
-        if style == "percent":
-            return f"{percent(middle)} ({percent(low)} to {percent(high)})"
-        return f"{middle:.{style}f} ({low:.{style}f} to {high:.{style}f})"
+            return tell("none")
+        middle, low, high = (
+            percent(one) if style == "percent" else number_format(one, int(style), use_l10n=True)
+            for one in (middle, low, high)
+        )
+        return tell("{middle} ({low} to {high})", middle=middle, low=low, high=high)
 
     return [
         OutlookRow(
-            one["says"],
+            tell(one["says"]),
             style,
             words(one, "living", "0"),
             words(one, "gene_diversity", "percent"),
@@ -94,6 +105,10 @@ def outlook_rows(asked: LookAhead) -> list[OutlookRow]:
         )
         for style, one in zip(STYLES, asked.result.values(), strict=True)
     ]
+
+
+def _plain(value: float) -> str:
+    return str(number_format(f"{value:g}", use_l10n=True))
 
 
 @dataclass(frozen=True)
@@ -111,8 +126,9 @@ def assumption_lines(asked: LookAhead) -> list[AssumptionLine]:
     found = []
     for line in Assumptions(**taken).lines():
         if line.value is None:
-            value = line.without or "none"
+            value = tell(line.without or "none")
         else:
-            value = percent(line.value) if line.unit == "share" else f"{line.value:g}"
-        found.append(AssumptionLine(line.says, value, asked.assumptions[line.name]["basis"]))
+            value = percent(line.value) if line.unit == "share" else _plain(line.value)
+        basis = basis_words(asked.assumptions[line.name]["basis"])
+        found.append(AssumptionLine(tell(line.says), value, basis))
     return found

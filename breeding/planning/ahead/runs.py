@@ -19,11 +19,13 @@ from django.db.models import F
 from django.utils import timezone
 
 from breeding.animals import lineage
-from breeding.planning.models import LookAhead
+from breeding.planning.ahead.own_figures import ASSUMPTION
+from breeding.planning.models import STOPPED_BEFORE, STOPPED_OFTEN, LookAhead
 from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
+from breeding.words.language import tell
 from pedigree.ahead.assumptions import POLICIES, Assumptions, WrongAssumption
 from pedigree.ahead.outlook import Outlook, Stopped, look_ahead
 from pedigree.ahead.simulation import FIGURES, Start, start_of
@@ -55,17 +57,21 @@ def begin(
         field = problem.name if problem.name in figures else NON_FIELD_ERRORS
         raise ValidationError({field: str(problem)}) from None
     if not any(one.is_here for one in members()):
-        raise ValidationError("Nobody is living in the program; there is nothing to look ahead at.")
+        raise ValidationError(
+            tell("Nobody is living in the program; there is nothing to look ahead at.")
+        )
     Program.objects.select_for_update().first()  # two that begin at once come one after the other
     if running(now) is not None:
-        raise ValidationError("A look ahead is running already; wait for it, or stop it first.")
+        raise ValidationError(
+            tell("A look ahead is running already; wait for it, or stop it first.")
+        )
     LookAhead.objects.filter(state=LookAhead.State.RUNNING).update(
-        state=LookAhead.State.FAILED, trouble="The server was stopped before it was done."
+        state=LookAhead.State.FAILED, trouble=STOPPED_BEFORE
     )
     return LookAhead.objects.create(
         seed=seed,
         assumptions={
-            name: {"value": value, "basis": basis.get(name, "assumption")}
+            name: {"value": value, "basis": basis.get(name, ASSUMPTION)}
             for name, value in asdict(assumed).items()
         },
         in_all=assumed.replicates * len(POLICIES),
@@ -92,7 +98,7 @@ def take_up(now: datetime) -> None:
         elif asked.begun >= MOST_BEGINNINGS:
             as_read.update(
                 state=LookAhead.State.FAILED,
-                trouble=f"The server was stopped before it was done, {asked.begun} times.",
+                trouble=STOPPED_OFTEN.format(number=asked.begun),
             )
         elif as_read.update(heard_of_at=now, begun=F("begun") + 1, done=0):
             run_beside(asked)

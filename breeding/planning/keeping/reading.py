@@ -12,13 +12,15 @@ from breeding.animals.lineage import Lineage
 from breeding.animals.lineage import current as current_lineage
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
+from breeding.litters.leaving import not_known
 from breeding.litters.models import Litter, Verdict
 from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
 from breeding.litters.verdicts.deciding import Decided, decided_of, spoken_for, with_verdicts
 from breeding.pairings.queries import HERE
 from breeding.planning.keeping.measures import Gains, Numbers, gains_of, rarer
-from breeding.planning.keeping.rules import Rule, condition_of, rules_of
+from breeding.planning.keeping.rules import FirstDay, Rule, condition_of, first_day_of, rules_of
 from breeding.program.models import Program
+from breeding.words.language import tell
 from pedigree import founder_shares
 
 Date = datetime.date
@@ -35,6 +37,7 @@ class PupRow:
     reading: PupReading
     animal: Animal
     rules: tuple[Rule, ...]
+    first: FirstDay
     kept_for: str
     place: int | None
     mean_kinship: float
@@ -44,6 +47,12 @@ class PupRow:
     @property
     def decided(self) -> Decided:
         return self.reading.decided
+
+    @property
+    def is_growing(self) -> bool:
+        """Whether it may leave one day, and cannot yet."""
+        may_leave = not (self.reading.is_grown or self.decided.is_withheld)
+        return may_leave and bool(self.reading.against)
 
 
 @dataclass(frozen=True)
@@ -89,6 +98,17 @@ class LitterKeeping:
     @property
     def undecided(self) -> tuple[PupRow, ...]:
         return tuple(one for one in self.rows if one.decided.is_open)
+
+    @property
+    def first(self) -> FirstDay | None:
+        """From when the first of those not held back may leave; None: one may now, or nobody is."""
+        rows = [one for one in self.rows if not one.decided.is_withheld]
+        if not rows or any(one.reading.is_ready or one.reading.is_grown for one in rows):
+            return None
+        return FirstDay(
+            min(one.first.old_enough_on for one in rows),
+            min((one.first.on for one in rows if one.first.on), default=None),
+        )
 
 
 class Household:
@@ -150,7 +170,7 @@ class Household:
         )
 
     def _name(self, key: int) -> str:
-        return self.names.get(key, f"animal {key}")
+        return self.names.get(key, tell("animal {number}", number=key))
 
 
 def keeping_of(litter: Litter, program: Program, *, asof: Date) -> LitterKeeping:
@@ -169,19 +189,18 @@ def keeping_of(litter: Litter, program: Program, *, asof: Date) -> LitterKeeping
         if not one.decided.is_held_back and one.pup.animal_id in household.places
     ]
     stakes = household.stakes(young) if young else None
+    unknown = not_known([one.pk for one in animals.values() if one is not None], asof)
     rows = []
     for one in pups:
         animal = animals[one.pup.pk]
         if animal is None:
             continue
+        growth, figures = growths.get(animal.pk), profiles.of(shares.get(animal.pk, {}))
         rules = rules_of(
-            one,
-            growths.get(animal.pk),
-            profiles.of(shares.get(animal.pk, {})),
-            program,
-            asof=asof,
+            one, growth, figures, program, asof=asof, unknown=unknown.get(animal.pk, ())
         )
-        rows.append(_row(one, animal, rules, household, stakes))
+        first = first_day_of(one, growth, figures)
+        rows.append(_row(one, animal, rules, first, household, stakes))
     return LitterKeeping(litter, tuple(_ranked(rows, stakes)), stakes)
 
 
@@ -189,6 +208,7 @@ def _row(
     one: PupReading,
     animal: Animal,
     rules: Sequence[Rule],
+    first: FirstDay,
     household: Household,
     stakes: Stakes | None,
 ) -> PupRow:
@@ -204,6 +224,7 @@ def _row(
         one,
         animal,
         tuple(rules),
+        first,
         household.kept_for.get(animal.pk, ""),
         None,
         kinship,

@@ -3,60 +3,85 @@
 from collections.abc import Iterator
 
 from breeding.planning.keeping.reading import LitterKeeping, Stakes
-from breeding.words.numbers import counted, joined, one_or_more, some, spelled
+from breeding.words import numbers
+from breeding.words.language import message, tell, tell_as, tell_many
+from breeding.words.numbers import joined, some, spelled
 
-SEXES = {"F": ("female", "females"), "M": ("male", "males")}
+# By the sex that is wanted, and whether it is more than one.
+WHOM = {
+    ("", False): message("Hold back {number} of these {all}: {reason}."),
+    ("", True): message("Hold back {number} of these {all}: {reason}."),
+    ("F", False): message("Hold back one female of these {all}: {reason}."),
+    ("F", True): message("Hold back {number}, females first of these {all}: {reason}."),
+    ("M", False): message("Hold back one male of these {all}: {reason}."),
+    ("M", True): message("Hold back {number}, males first of these {all}: {reason}."),
+}
+FEWER = {
+    "F": message("Of the rest of the program fewer are females."),
+    "M": message("Of the rest of the program fewer are males."),
+}
 MOST_NAMED = 6
 
 
 def answer_of(keeping: LitterKeeping) -> str:
     """One sentence or two for the head of the page."""
     held, stakes = keeping.held, keeping.stakes
-    before = ""
+    if not keeping.rows:
+        return tell("Nobody of this litter is here any more.")
+    said = []
     if held:
         names = joined([one.animal.name for one in held])
-        before = f"{names} {one_or_more(len(held), 'is', 'are')} held back. "
-    if not keeping.rows:
-        return "Nobody of this litter is here any more."
+        said.append(
+            tell_many("{names} is held back.", "{names} are held back.", len(held), names=names)
+        )
     if stakes is None:
-        return f"{before}Nobody else of this litter is here."
+        return " ".join([*said, tell("Nobody else of this litter is here.")])
     sexes = {row.animal.sex for row in keeping.rows if row.place is not None}
-    return before + answer_of_stakes(stakes, sexes)
+    return " ".join([*said, answer_of_stakes(stakes, sexes)])
 
 
 def answer_of_stakes(stakes: Stakes, sexes: set[str]) -> str:
     """Whom to hold back of some young, and why. sexes: those among them."""
     number, of = stakes.worth_keeping, len(stakes.young)
-    these = f"these {spelled(of)}" if of > 1 else "this one"
     if not number:
-        who = f"All of {these}" if of > 1 else "This one"
-        it = "them" if of > 1 else "it"
-        return f"{who} may go: by pedigree the program loses next to nothing without {it}."
-    who = _who(number, of, stakes.sex_wanted if stakes.sex_wanted in sexes else "")
-    whom = f"Hold back {who} of {these}" if of > 1 else "Hold this one back"
-    return f"{whom}: {_because(stakes)}."
-
-
-def _who(number: int, of: int, sex: str) -> str:
+        if of > 1:
+            return tell(
+                "None of these {all} needs to be held back: by pedigree the program loses next to "
+                "nothing without them.",
+                all=spelled(of),
+            )
+        return tell(
+            "This one need not be held back: by pedigree the program loses next to nothing "
+            "without it."
+        )
+    reason = _because(stakes)
+    if of == 1:
+        return tell("Hold this one back: {reason}.", reason=reason)
     if number >= of:
-        return "all"
-    if not sex:
-        return spelled(number)
-    one, several = SEXES[sex]
-    return f"one {one}" if number == 1 else f"{spelled(number)}, {several} first"
+        return tell("Hold back all of these {all}: {reason}.", all=spelled(of), reason=reason)
+    sex = stakes.sex_wanted if stakes.sex_wanted in sexes else ""
+    whom = WHOM[sex, number > 1]
+    return tell(whom, number=spelled(number), all=spelled(of), reason=reason)
 
 
 def _because(stakes: Stakes) -> str:
     if stakes.alone:
         names = some([*stakes.alone], MOST_NAMED)
-        line = one_or_more(len(stakes.alone), "line", "lines")
-        return f"nobody else carries {_possessive(names)} {line}"
+        if names.endswith("s"):
+            return tell_many(
+                "nobody else carries {names}' line",
+                "nobody else carries {names}' lines",
+                len(stakes.alone),
+                names=names,
+            )
+        return tell_many(
+            "nobody else carries {names}'s line",
+            "nobody else carries {names}'s lines",
+            len(stakes.alone),
+            names=names,
+        )
     lost = figure(stakes.gains.lost_with_all)
-    return f"without them the program loses {lost} of gene diversity"
-
-
-def _possessive(names: str) -> str:
-    return f"{names}'" if names.endswith("s") else f"{names}'s"
+    return tell("without them the program loses {share} of gene diversity", share=lost)
 
 
 def figure(share: float) -> str:
@@ -65,7 +90,7 @@ def figure(share: float) -> str:
     >>> figure(0.00634), figure(-0.2)
     ('0.63 %', '-20.00 %')
     """
-    return f"{100 * share:.2f} %"
+    return f"{numbers.figure(100 * share, 2)} %"
 
 
 def changed(change: float) -> str:
@@ -75,8 +100,9 @@ def changed(change: float) -> str:
     ('falls by 0.12 %', 'rises by 0.04 %', 'stays as it is')
     """
     if abs(change) < 5e-5:
-        return "stays as it is"
-    return f"{'falls' if change < 0 else 'rises'} by {figure(abs(change))}"
+        return tell("stays as it is")
+    by = figure(abs(change))
+    return tell("falls by {share}", share=by) if change < 0 else tell("rises by {share}", share=by)
 
 
 def grounds_of(stakes: Stakes) -> Iterator[str]:
@@ -84,27 +110,34 @@ def grounds_of(stakes: Stakes) -> Iterator[str]:
     of = len(stakes.young)
     if of > 1 and stakes.parents == 1:
         yield (
-            f"These {spelled(of)} have the same parents, so by pedigree they are equal: they are "
-            "ranked by the sex of which fewer are here, by health, and by size."
+            tell(
+                "These {all} have the same parents, so by pedigree they are equal: they "
+                "are ranked by the sex of which fewer are here, by health, and by size.",
+                all=spelled(of),
+            )
         )
     elif stakes.parents > 1:
-        yield "They do not all have the same parents: whoever adds most stands first."
+        yield tell("They do not all have the same parents: the one that adds most stands first.")
     if stakes.lacks_parents:
         yield (
-            "A parent is not known, and counts as related to nobody here: what is said to be lost "
-            "is the most that could be."
+            tell(
+                "A parent is not known, and counts as unrelated to all here: the loss shown is "
+                "the most it could be."
+            )
         )
     elif stakes.is_uncertain:
-        yield "The sire is not certain: each possible one counts by its share."
+        yield tell("The sire is not certain: each possible one counts by its share.")
     if stakes.sex_wanted:
-        yield f"Of the rest of the program fewer are {SEXES[stakes.sex_wanted][1]}."
+        yield tell(FEWER[stakes.sex_wanted])
 
 
 def table_of(stakes: Stakes) -> list[tuple[str, str, str]]:
     """By how many are held back: gene diversity, mean kinship."""
     return [
         (
-            "none" if not number else counted(number, "pup"),
+            tell_many("{number} pup", "{number} pups", number)
+            if number
+            else tell_as("no pup held back", "none"),
             figure(diversity),
             figure(1 - diversity),
         )
@@ -115,6 +148,6 @@ def table_of(stakes: Stakes) -> list[tuple[str, str, str]]:
 def founders_of(stakes: Stakes) -> list[tuple[str, str, str]]:
     """Founders of these young: their share in the program now, and with all of them gone."""
     return [
-        (name, figure(now), figure(then) if then else "nothing left")
+        (name, figure(now), figure(then) if then else tell("nothing left"))
         for name, now, then in stakes.shares
     ]

@@ -167,7 +167,8 @@ class Migration(migrations.Migration):
                         condition=models.Q(("withdrawn_at__isnull", True)),
                         fields=("female", "male", "not_before"),
                         name="planned_pairing_once",
-                        violation_error_message="These two are planned from this day on already; choose another day.",
+                        violation_error_message="These two are already planned from this day on; "
+                        "choose another day.",
                     ),
                 ],
             },

@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 
 from breeding.planning.season.wishes import Asked, Bools
-from breeding.words.numbers import counted, joined, percent
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import joined, percent
 from breeding.words.plans import bottleneck_words, pair_words
 from pedigree.plans.collisions import bottleneck, can_be, largest
 from pedigree.plans.rules import SLACK
@@ -109,13 +110,18 @@ def _words(asked: Asked, some: tuple[str, ...]) -> str:
     clauses = [_clause(asked, name) for name in some]
     if some == ("litters",):
         rows, columns = asked.inbreeding.shape
-        pairs = counted(rows * columns, "pair")
-        who = f"{counted(rows, 'female')} and {counted(columns, 'male')}"
-        return f"You ask for {clauses[0]}, and {who} make only {pairs}."
+        return tell_many(
+            "You ask for {wish}, and {females} and {males} make only {number} pair.",
+            "You ask for {wish}, and {females} and {males} make only {number} pairs.",
+            rows * columns,
+            wish=clauses[0],
+            females=tell_many("{number} female", "{number} females", rows),
+            males=tell_many("{number} male", "{number} males", columns),
+        )
     if len(some) == 1:
-        said = f"Nobody can be paired: you ask for {clauses[0]}."
+        said = tell("Nobody can be paired: you ask for {wish}.", wish=clauses[0])
     else:
-        said = f"You ask for {joined(clauses)}; that cannot all be."
+        said = tell("You ask for {wishes}; that cannot all be.", wishes=joined(clauses))
     return " ".join([said, *_because(asked, some)])
 
 
@@ -126,11 +132,16 @@ def _because(asked: Asked, some: tuple[str, ...]) -> Iterator[str]:
         if "most" in some and asked.wishes.most is not None:
             over = asked.must & (asked.inbreeding > asked.wishes.most + SLACK)
             for row, column in np.argwhere(over).tolist():
-                said = percent(asked.inbreeding[row, column])
-                yield f"{pair_words(rules.pair(row, column))} has F {said}."
+                yield tell(
+                    "{pair} has F {inbreeding}.",
+                    pair=pair_words(rules.pair(row, column)),
+                    inbreeding=percent(asked.inbreeding[row, column]),
+                )
         return
     if some == ("most",):
-        yield f"The lowest F of any pair is {percent(float(asked.inbreeding.min()))}."
+        yield tell(
+            "The lowest F of any pair is {share}.", share=percent(float(asked.inbreeding.min()))
+        )
     elif len(some) > 1:
         yield bottleneck_words(bottleneck(rules, rules.given))
 
@@ -138,25 +149,41 @@ def _because(asked: Asked, some: tuple[str, ...]) -> Iterator[str]:
 def _clause(asked: Asked, name: str) -> str:
     wishes = asked.wishes
     clauses: dict[str, Callable[[], str]] = {
-        "litters": lambda: f"{counted(wishes.litters or 0, 'pairing')} in all",
+        "litters": lambda: _in_all(wishes.litters or 0),
         "most_pairings": lambda: (
-            f"no more pairings than free tanks ({wishes.most_pairings or 'none is free'})"
+            tell("no more pairings than the program bears ({number})", number=wishes.most_pairings)
+            if not wishes.is_by_tanks
+            else tell("no more pairings than free tanks ({number})", number=wishes.most_pairings)
+            if wishes.most_pairings
+            else tell("no more pairings than free tanks (none is free)")
         ),
-        "per_male": lambda: f"at most {counted(wishes.per_male or 0, 'litter')} of each male",
-        "per_female": lambda: f"at most {counted(wishes.per_female, 'litter')} of each female",
-        "most": lambda: f"F of at most {percent(wishes.most or 0)}",
-        "keep_species": lambda: "pure species kept pure",
-        "keep_strains": lambda: "pairs only within a strain",
-        "sizes": lambda: "no male much wider than the female",
-        "must": lambda: f"{_pairs(asked, asked.must)} together",
-        "must_not": lambda: f"{_pairs(asked, asked.must_not)} not together",
+        "per_male": lambda: tell_many(
+            "at most {number} litter of each male",
+            "at most {number} litters of each male",
+            wishes.per_male or 0,
+        ),
+        "per_female": lambda: tell_many(
+            "at most {number} litter of each female",
+            "at most {number} litters of each female",
+            wishes.per_female,
+        ),
+        "most": lambda: tell("F of at most {share}", share=percent(wishes.most or 0)),
+        "keep_species": lambda: tell("pure species kept pure"),
+        "keep_strains": lambda: tell("pairs only within a strain"),
+        "sizes": lambda: tell("no male much wider than the female"),
+        "must": lambda: tell("{pairs} together", pairs=_pairs(asked, asked.must)),
+        "must_not": lambda: tell("{pairs} not together", pairs=_pairs(asked, asked.must_not)),
     }
     return clauses[name]()
 
 
+def _in_all(number: int) -> str:
+    return tell_many("{number} pairing in all", "{number} pairings in all", number)
+
+
 def _pairs(asked: Asked, table: Bools) -> str:
     return joined(
-        [f"{asked.females[row]} and {asked.males[at]}" for row, at in np.argwhere(table).tolist()],
+        [joined([asked.females[row], asked.males[at]]) for row, at in np.argwhere(table).tolist()],
         last="as well as",
     )
 
@@ -211,20 +238,32 @@ def _way_out(asked: Asked, name: str, everything: frozenset[str]) -> str:
     if name == "litters":
         rules = asked.rules(everything)
         most = largest(rules, rules.given)
-        return f"{counted(most, 'pairing')} in all" if most > 0 else ""
+        return _in_all(most) if most > 0 else ""
     if name == "most":
         # Upwards to what the form takes: hundredths of a per cent.
         levels = np.unique(np.ceil(asked.inbreeding * 10_000 - 1e-6) / 10_000)
-        return f"F up to {percent(least(levels.tolist()))}"
+        return tell("F up to {most}", most=percent(least(levels.tolist())))
     if name in ("per_female", "per_male"):
         number = int(least(range(1, rows + columns)))
-        return f"up to {counted(number, 'litter')} of each {name.removeprefix('per_')}"
+        if name == "per_female":
+            return tell_many(
+                "up to {number} litter of each female",
+                "up to {number} litters of each female",
+                number,
+            )
+        return tell_many(
+            "up to {number} litter of each male", "up to {number} litters of each male", number
+        )
     if name in ("must", "must_not"):
         pairs = _pairs(asked, _to_give_up(asked, name, everything))
-        return f"{pairs} {'not kept together' if name == 'must' else 'allowed again'}"
+        if name == "must":
+            return tell("{pairs} not kept together", pairs=pairs)
+        return tell("{pairs} allowed again", pairs=pairs)
     return {
-        "most_pairings": f"room for {counted(int(asked.must.sum()), 'pairing')}",
-        "keep_species": "new hybrids allowed",
-        "keep_strains": "pairs across strains allowed",
-        "sizes": "a pair with a wider male kept by hand",
+        "most_pairings": tell_many(
+            "room for {number} pairing", "room for {number} pairings", int(asked.must.sum())
+        ),
+        "keep_species": tell("new hybrids allowed"),
+        "keep_strains": tell("pairs across strains allowed"),
+        "sizes": tell("a pair with a wider male kept by hand"),
     }[name]

@@ -13,6 +13,7 @@ from breeding.animals.species.profiles import Figures
 from breeding.health.hold import Hold
 from breeding.program.kinds import kind_words
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
 from breeding.words.numbers import joined, percent
 from breeding.words.sizes import length
 
@@ -20,6 +21,22 @@ Date = datetime.date
 OUTGROWN_AFTER_DAYS = (
     365  # a young animal measured longer ago has grown since, nobody knows how much
 )
+TOO_YOUNG = {
+    "female": message(
+        "is too young: by the species' figures a female is fit to breed from {days} days on, "
+        "that is {day}"
+    ),
+    "male": message(
+        "is too young: by the species' figures a male is fit to breed from {days} days on, "
+        "that is {day}"
+    ),
+}
+TOO_SMALL = {
+    "female": message(
+        "is {width} wide: by the species' figures a female is fit to breed from {least}"
+    ),
+    "male": message("is {width} wide: by the species' figures a male is fit to breed from {least}"),
+}
 
 
 @dataclass(frozen=True)
@@ -70,10 +87,10 @@ class Fitness:
     def words(self) -> str:
         """For a page: "no: is 29.5 cm wide, and a female is fit to breed from 35.0 cm"."""
         if self.unfit:
-            return f"no: {joined(list(self.unfit))}"
+            return tell("no: {reasons}", reasons=joined(list(self.unfit)))
         if self.unknown:
-            return f"as far as is known; {joined(list(self.unknown))}"
-        return "yes, by age, width, condition, health and rest"
+            return tell("as far as is known; {unknown}", unknown=joined(list(self.unknown)))
+        return tell("yes, by age, width, condition, health and rest")
 
 
 def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
@@ -82,25 +99,25 @@ def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
     unfit, unknown = list(body.open_harm), []
     unfit += [one.in_words for one in body.holds if one.holds_on(today)]
     if body.rests_until is not None and body.rests_until > today:
-        unfit.append(f"rests until {long_day(body.rests_until)} after her last birth")
+        unfit.append(tell("rests until {day} after her last birth", day=long_day(body.rests_until)))
     least = round(figures.figure("breed_least_condition"))
     if body.condition is not None and body.condition < least:
-        unfit.append(f"is thin (condition {body.condition} of 5)")
+        unfit.append(tell("is thin (condition {condition} of 5)", condition=body.condition))
     sex = _word_of(body.sex)
     if body.born_on is None:
-        unknown.append("its age is not on record")
-    elif (grown_on := _grown_on(body.born_on, body, figures, sex)) > today:
-        unfit.append(
-            f"is too young: by the species' figures a {sex} is fit to breed from "
-            f"{_days_from(body, figures, sex)} days on, that is {long_day(grown_on)}"
-        )
+        unknown.append(tell("its age is not on record"))
+    elif (grown := grown_on(body.born_on, body, figures)) > today:
+        unfit.append(tell(TOO_YOUNG[sex], days=_days_from(body, figures, sex), day=long_day(grown)))
     least_mm = figures.figure(f"breed_{sex}_mm")
     if body.disc_width_mm is None:
         unknown.append(_width_unknown(body, unit))
     elif body.disc_width_mm < least_mm:
         unfit.append(
-            f"is {length(body.disc_width_mm, unit)} wide: by the species' figures a {sex} is fit "
-            f"to breed from {length(least_mm, unit)}"
+            tell(
+                TOO_SMALL[sex],
+                width=length(body.disc_width_mm, unit),
+                least=length(least_mm, unit),
+            )
         )
     return Fitness(tuple(unfit), tuple(unknown))
 
@@ -112,18 +129,23 @@ def _word_of(sex: str) -> str:
 def _width_unknown(body: Body, unit: str) -> str:
     size = kind_words().size
     if body.outgrown is None or body.outgrown.on is None:
-        return f"its {size} is not on record"
-    then = f"{long_day(body.outgrown.on)} ({length(body.outgrown.mm, unit)})"
-    return f"its {size} was last measured on {then}, and it has grown since"
+        return tell("its {size} is not on record", size=size)
+    return tell(
+        "its {size} was last measured on {day} ({width}), and it has grown since",
+        size=size,
+        day=long_day(body.outgrown.on),
+        width=length(body.outgrown.mm, unit),
+    )
 
 
 def _days_from(body: Body, figures: Figures, sex: str) -> int:
     return round(figures.figure(f"breed_{sex}_days"))
 
 
-def _grown_on(born_on: Date, body: Body, figures: Figures, sex: str) -> Date:
+def grown_on(born_on: Date, body: Body, figures: Figures) -> Date:
+    """The day from which it is old enough."""
     try:
-        return born_on + datetime.timedelta(days=_days_from(body, figures, sex))
+        return born_on + datetime.timedelta(days=_days_from(body, figures, _word_of(body.sex)))
     except OverflowError:
         return Date.max
 
@@ -149,7 +171,13 @@ def wider_words(his: str, his_mm: int, her: str, her_mm: int, figures: Figures, 
     """
     most = figures.figure("breed_male_wider_share")
     more = round(100 * (his_mm / her_mm - 1))
-    return (
-        f"{his} is wider than {her} by {more} % ({length(his_mm, unit)} to "
-        f"{length(her_mm, unit)}); at most {percent(most)} is meant to be"
+    return tell(
+        "{male} is wider than {female} by {more} % ({his_width} to {her_width}); at most {most} "
+        "is meant to be",
+        male=his,
+        female=her,
+        more=more,
+        his_width=length(his_mm, unit),
+        her_width=length(her_mm, unit),
+        most=percent(most),
     )

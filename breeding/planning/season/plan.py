@@ -1,58 +1,66 @@
 """The plan for a season: which male for which female, why, and how far other choices are behind."""
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from breeding.animals.lineage import Lineage
-from breeding.animals.parents.descent import open_kin_of_pairs, short_inbreeding_of_young
+from breeding.animals.models import Animal
+from breeding.animals.parents.descent import (
+    inbred_young,
+    open_kin_of_pairs,
+    short_inbreeding_of_young,
+)
+from breeding.planning.kinship_table import shared_names
+from breeding.planning.season.ancestors import places_of_young
 from breeding.planning.season.asked import asked_of
 from breeding.planning.season.colliding import can_hold, colliding
 from breeding.planning.season.fitness import too_wide
+from breeding.planning.season.free_from import after_birth
+from breeding.planning.season.priced import BEYOND_TIES, Priced, priced
 from breeding.planning.season.readiness import Candidate
-from breeding.planning.season.wishes import Wishes
-from breeding.words.numbers import counted, percent
-from pedigree import LivingKinship
+from breeding.planning.season.reasons import Line, reason_of, thin_lines
+from breeding.planning.season.row import PlannedRow, in_order, with_tanks
+from breeding.planning.season.wishes import Asked, Bools, Wishes
+from breeding.words.kin import closeness
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import percent, points, told_apart
+from pedigree import Inbred, LivingKinship
 from pedigree.plans.allocation import Choice, Pairs, Plan, plan_pairings
 from pedigree.plans.balanced import balanced_plan
 from pedigree.plans.optimal_contributions import diversity_gained
+from pedigree.plans.rules import SLACK
 from pedigree.rows import Floats
 
 LITTER = 6
 
 
 @dataclass(frozen=True)
-class PlannedRow:
-    """One pairing of the plan, with its reasons."""
-
-    female: Candidate
-    male: Candidate
-    inbreeding: float
-    inbreeding_words: str
-    gained: float  # gene diversity of the living after a litter, less that before
-    why: str
-    is_must: bool
-    not_before: datetime.date
-    open_kin: str = ""  # of animals behind the two that came together
-
-    @property
-    def lost(self) -> float:
-        return -self.gained
-
-
-@dataclass(frozen=True)
 class SeasonPlan:
     """The best allocation and what it is compared with."""
 
-    rows: tuple[PlannedRow, ...]
+    rows: tuple[PlannedRow, ...]  # in the order in which they are worth making
     left_out: tuple[Candidate, ...]
     proven: bool
-    mean: float
+    mean: float  # expected F of the young
+    mean_could_be: float
     second_best: str
     lowest_first: str
     plan: Plan
+    on_record: Floats  # F of the young of each female (row) with each male (column)
+    thin_lines: int  # founders' lines that are nearly lost and go through these animals
+
+    @property
+    def namesakes(self) -> frozenset[str]:
+        """Names that two of them share."""
+        return shared_names([one.animal for row in self.rows for one in (row.female, row.male)])
+
+    @property
+    def closest(self) -> PlannedRow:
+        return max(self.rows, key=lambda row: row.ends[1])
 
 
 def season_plan(
@@ -64,6 +72,7 @@ def season_plan(
     *,
     today: datetime.date,
     rest_days: int = 0,
+    free_tanks: Sequence[str] = (),
 ) -> SeasonPlan:
     """The best plan, by F alone with a proof; with diversity in it, by `balanced_plan`.
 
@@ -75,94 +84,214 @@ def season_plan(
     """
     kinship = LivingKinship.of(known.pedigree, list(living))
     hers, his = ([one.animal.pk for one in some] for some in (females, males))
-    place = {pk: at for at, pk in enumerate(kinship.ids)}
-    rows, columns = ([place[pk] for pk in some] for some in (hers, his))
-    table = kinship.matrix[np.ix_(rows, columns)]
-    animals = [[one.animal for one in some] for some in (females, males)]
-    sizes = [[is_too_wide(her, him) is True for him in males] for her in females]
-    wide = np.array(sizes, np.bool_).reshape(table.shape)
-    asked = asked_of(animals[0], animals[1], wishes, table, known, wide)
+    prices = priced(known, list(living), kinship.matrix, hers, his, wishes)
+    table = prices.on_record
+    asked = asked_for(females, males, wishes, known, table)
     if not can_hold(asked, asked.binding):
         raise colliding(asked)
-    rules = asked.arguments()
-    least = plan = plan_pairings(table, **rules, females=asked.females, males=asked.males)
-    if wishes.most_pairings is not None and len(plan.pairs) > wishes.most_pairings:
-        rules["litters"] = wishes.most_pairings
-        least = plan = plan_pairings(table, **rules, females=asked.females, males=asked.males)
-    if wishes.diversity:
-        plan = balanced_plan(
-            kinship.matrix,
-            rows,
-            columns,
-            diversity=wishes.diversity,
-            **rules,
-            female_names=asked.females,
-            male_names=asked.males,
-        ).plan
     gained = diversity_gained(kinship, hers, his, LITTER)
+    plan, least = solved(asked, prices, gained)
     taken = {row for row, _ in plan.pairs}
     pairs = [(hers[one.female], his[one.male]) for one in plan.reasons]
     unsaid = open_kin_of_pairs(known, pairs)
+    lines = thin_lines(known, list(living))
+    told = _Told(
+        known,
+        today,
+        rest_days,
+        kinship.gene_diversity,
+        asked.across_species,
+        prices,
+        plan.rules.allowed(plan.rules.given),
+        lines,
+        _names(females, males, lines),
+    )
+    listed = [
+        _row(
+            choice,
+            females,
+            males,
+            told,
+            float(gained[choice.female, choice.male]),
+            unsaid.get((hers[choice.female], his[choice.male]), ""),
+        )
+        for choice in plan.reasons
+    ]
     return SeasonPlan(
-        rows=tuple(
-            _row(
-                choice,
-                females,
-                males,
-                known,
-                float(gained[choice.female, choice.male]),
-                today,
-                rest_days,
-                unsaid.get((hers[choice.female], his[choice.male]), ""),
-            )
-            for choice in plan.reasons
-        ),
+        rows=with_tanks(in_order(listed), free_tanks),
         left_out=tuple(one for at, one in enumerate(females) if at not in taken),
         proven=plan.proven,
-        mean=plan.mean,
+        mean=_mean(table, plan.pairs),
+        mean_could_be=_mean(prices.could_be, plan.pairs),
         second_best=_second_best(plan),
-        lowest_first=_lowest_first(plan, least, kinship.matrix, rows, columns),
+        lowest_first=_lowest_first(plan, least, kinship.matrix, prices),
         plan=plan,
+        on_record=table,
+        thin_lines=len({lines[pk].founder for pk in (*hers, *his) if pk in lines}),
     )
+
+
+def asked_for(
+    females: Sequence[Candidate],
+    males: Sequence[Candidate],
+    wishes: Wishes,
+    known: Lineage,
+    on_record: Floats,
+) -> Asked:
+    """The wishes as tables; a male too wide for a female is not given to her."""
+    animals = [[one.animal for one in some] for some in (females, males)]
+    sizes = [[is_too_wide(her, him) is True for him in males] for her in females]
+    wide = np.array(sizes, np.bool_).reshape(on_record.shape)
+    return asked_of(animals[0], animals[1], wishes, on_record, known, wide)
+
+
+def solved(asked: Asked, prices: Priced, gained: Floats) -> tuple[Plan, Plan]:
+    """The plan, and that of least F alone. Raises NoPlan where the wishes cannot hold.
+
+    gained: what a litter of each pair adds to gene diversity. Where there is room for fewer than
+    could be paired, those of the plan for all that add most are taken, if diversity counts.
+    """
+    wishes, table = asked.wishes, prices.on_record
+    names: dict[str, Any] = {"females": asked.females, "males": asked.males}
+    rules = asked.arguments() | {"cost": prices.cost}
+    plan = plan_pairings(table, **rules, **names)
+    room = wishes.most_pairings
+    is_more = room is not None and len(plan.pairs) > room
+    if is_more:
+        plan = plan_pairings(table, **rules | {"litters": room}, **names)
+    if not wishes.diversity:
+        return plan, plan
+    del rules["cost"]
+    if (most := rules.pop("most")) is not None:  # of F on record, whatever is reckoned with
+        rules["forbidden"] = rules["forbidden"] | (table > most + SLACK) & ~rules["required"]
+    balanced = balanced_plan(
+        prices.kinship,
+        prices.rows,
+        prices.columns,
+        diversity=wishes.diversity,
+        **rules,
+        female_names=asked.females,
+        male_names=asked.males,
+    ).plan
+    if not is_more or room is None:
+        return balanced, plan
+    return _worth_most(balanced, prices, gained, room, rules), plan
+
+
+def _worth_most(
+    plan: Plan, prices: Priced, gained: Floats, room: int, rules: dict[str, Any]
+) -> Plan:
+    """The pairs of a plan that are worth most, and the best way to pair these animals."""
+
+    def worth(pair: tuple[int, int]) -> tuple[bool, bool, float]:
+        is_unsaid = not prices.on_record[pair] and bool(prices.could_be[pair] > 0)
+        return not rules["required"][pair], is_unsaid, -float(gained[pair])
+
+    used = np.zeros_like(prices.on_record, np.int64)
+    for pair in sorted(plan.pairs, key=worth)[:room]:
+        used[pair] = 1
+    return plan_pairings(
+        prices.on_record,
+        cost=prices.cost,
+        **rules | {"per_female": used.sum(axis=1), "per_male": used.sum(axis=0), "litters": room},
+        females=plan.rules.females,
+        males=plan.rules.males,
+    )
+
+
+def _names(
+    females: Sequence[Candidate], males: Sequence[Candidate], lines: Mapping[int, Line]
+) -> dict[int, str]:
+    """Of these and of the founders that are told of: at most one query."""
+    names = {one.animal.pk: one.animal.name for one in (*females, *males)}
+    founders = {line.founder for pk, line in lines.items() if pk in names} - names.keys()
+    if founders:
+        names |= {pk: one.name for pk, one in Animal.every.in_bulk(founders).items()}
+    return names
+
+
+@dataclass(frozen=True)
+class _Told:
+    """What every row is told with."""
+
+    known: Lineage
+    today: datetime.date
+    rest_days: int
+    diversity: float
+    across_species: Bools
+    prices: Priced
+    allowed: Bools
+    lines: Mapping[int, Line]
+    names: Mapping[int, str]
 
 
 def _row(
     choice: Choice,
     females: Sequence[Candidate],
     males: Sequence[Candidate],
-    known: Lineage,
+    told: _Told,
     gained: float,
-    today: datetime.date,
-    rest_days: int,
     open_kin: str,
 ) -> PlannedRow:
-    female, male = females[choice.female], males[choice.male]
-    if choice.required:
-        why = "You asked for this pair."
-    elif choice.change == float("inf"):
-        why = "There is no other way to keep all the rules."
-    elif choice.lowest == choice.male:
-        why = f"{male.animal.name} is the best there is for her"
-        why += _and_without(choice.change)
-    else:
-        better = males[choice.lowest].animal.name
-        why = f"{better} alone would be better for her, but then others come off worse"
-        if choice.lowest_change != float("inf"):
-            why += f" (the whole plan by {_amount(choice.lowest_change)})"
-        why += _and_without(choice.change)
-    if is_too_wide(female, male) is None:
-        why += " How wide the two are is not on record, so nobody knows whether he is too large."
+    female, male, at = females[choice.female], males[choice.male], (choice.female, choice.male)
+    prices = told.prices
+    figure = inbred_young(told.known, male.animal.pk, female.animal.pk)
+    other = _next_best(told, *at)
+    has_better = not choice.required and choice.lowest != choice.male
     return PlannedRow(
-        female,
-        male,
-        choice.inbreeding,
-        short_inbreeding_of_young(known, male.animal.pk, female.animal.pk),
-        gained,
-        why,
-        choice.required,
-        earliest(female, today, rest_days),
-        open_kin,
+        female=female,
+        male=male,
+        inbreeding=float(prices.on_record[at]),
+        inbreeding_words=short_inbreeding_of_young(told.known, male.animal.pk, female.animal.pk),
+        closeness=closeness(float(prices.on_record[at])),
+        span=_span(figure),
+        gained=gained,
+        diversity=told_apart(told.diversity, told.diversity + gained),
+        adds=_finite(choice.change),
+        better=males[choice.lowest].animal.name if has_better else "",
+        better_adds=_finite(choice.lowest_change) if has_better else None,
+        is_must=choice.required,
+        not_before=earliest(female, male, told.today, told.rest_days),
+        open_kin=open_kin,
+        sizes_unknown=is_too_wide(female, male) is None,
+        is_across=bool(told.across_species[at]),
+        ancestors=places_of_young(told.known, male.animal.pk, female.animal.pk),
+        least=float(prices.least[at]),
+        could_be=float(prices.could_be[at]),
+        unknown=float(prices.unknown[at]),
+        reason=reason_of(
+            female.animal.pk,
+            male.animal.pk,
+            told.lines,
+            told.names,
+            gained=gained,
+            is_unsaid=not prices.on_record[at] and bool(prices.could_be[at] > 0),
+        ),
+        next_best=None if other is None else males[other].animal,
+        next_inbreeding=0.0 if other is None else float(prices.on_record[at[0], other]),
     )
+
+
+def _next_best(told: _Told, row: int, column: int) -> int | None:
+    """The male of lowest F for her beside this one, as the plan reckons; None: nobody else."""
+    cost = np.where(told.allowed[row], told.prices.cost[row], np.inf)
+    cost[column] = np.inf
+    best = int(cost.argmin())
+    return best if np.isfinite(cost[best]) else None
+
+
+def _span(figure: Inbred) -> tuple[float, float] | None:
+    ways = figure.ways
+    if ways is None or not ways.cases or ways.lowest[0] == ways.highest[0]:
+        return None
+    return ways.lowest[0], ways.highest[0]
+
+
+def _finite(change: float) -> float | None:
+    """What a change costs; nothing is nothing, and None what cannot be."""
+    if change == float("inf"):
+        return None
+    return 0.0 if change <= BEYOND_TIES else change
 
 
 def is_too_wide(female: Candidate, male: Candidate) -> bool | None:
@@ -170,60 +299,64 @@ def is_too_wide(female: Candidate, male: Candidate) -> bool | None:
     return too_wide(male.disc_width_mm, female.disc_width_mm, female.figures)
 
 
-def _and_without(change: float) -> str:
-    if change <= 1e-12:
-        return "; another male would do as well."
-    return f"; without this pair the plan is worse by {_amount(change)}."
-
-
-def _amount(change: float) -> str:
-    return f"F {percent(change)} over all pairings"
-
-
-def earliest(female: Candidate, today: datetime.date, rest_days: int) -> datetime.date:
-    """From when on she can be paired: after her rest, and after a birth she is expected to have."""
-    days = [today]
-    if female.rests_until is not None:
-        days.append(female.rests_until)
-    season = female.season
-    window = season.estimate.announced if season else None
-    if season and window and season.estimate.chance >= season.rules.worth_planning_chance:
-        days.append(window.p95 + datetime.timedelta(days=rest_days))
-    return max(days)
+def earliest(
+    female: Candidate, male: Candidate, today: datetime.date, rest_days: int
+) -> datetime.date:
+    """From when on the two can be paired: both free and fit, as far as that can be told."""
+    days = [today, female.rests_until, after_birth(female, rest_days)]
+    return max(day for day in (*days, female.free_on, male.free_on) if day is not None)
 
 
 def _second_best(plan: Plan) -> str:
     behind = plan.second_best_behind
     if behind == float("inf"):
-        return "There is no other plan of as many pairings."
-    if behind <= 1e-12:
-        return "Another plan is just as good; this is one of the best."
-    return f"The second best plan is behind by {_amount(behind)}."
-
-
-def _lowest_first(
-    plan: Plan, least: Plan, kinship: Floats, rows: Sequence[int], columns: Sequence[int]
-) -> str:
-    """How taking the pair of lowest F first, again and again, compares on both counts."""
-    other = least.lowest_first
-    what = "Taking the pair of lowest F first, then the next, and so on"
-    if len(other.pairs) < len(plan.pairs):
-        ends = counted(len(other.pairs), "pairing")
-        return f"{what}, would end with {ends} instead of {len(plan.pairs)}."
-    mean = other.total / len(other.pairs) if other.pairs else 0.0
-    mine, its = (_kept(kinship, rows, columns, pairs) for pairs in (plan.pairs, other.pairs))
-    if abs(mean - plan.mean) <= 1e-12 and abs(mine - its) <= 1e-12:
-        return f"{what}, would come to the same here."
-    return (
-        f"{what}, would give a mean F of {percent(mean)} instead of {percent(plan.mean)}, and "
-        f"young that keep {percent(its)} of the gene diversity instead of {percent(mine)}."
+        return tell("There is no other plan of as many pairings.")
+    if behind <= BEYOND_TIES:
+        return tell("Another plan is just as good; this is one of the best.")
+    return tell(
+        "The second best plan has {points} points of F more over all its pairings.",
+        points=points(behind),
     )
 
 
-def _kept(kinship: Floats, rows: Sequence[int], columns: Sequence[int], pairs: Pairs) -> float:
+def _lowest_first(plan: Plan, least: Plan, kinship: Floats, prices: Priced) -> str:
+    """How taking the pair of lowest F first, again and again, compares on both counts."""
+    other = least.lowest_first
+    if len(other.pairs) < len(plan.pairs):
+        return tell_many(
+            "Taking the pair of lowest F first, then the next, and so on, would end with {number} "
+            "pairing instead of {planned}.",
+            "Taking the pair of lowest F first, then the next, and so on, would end with {number} "
+            "pairings instead of {planned}.",
+            len(other.pairs),
+            planned=len(plan.pairs),
+        )
+    mean_here, mean = (_mean(prices.on_record, pairs) for pairs in (plan.pairs, other.pairs))
+    mine, its = (_kept(kinship, prices, pairs) for pairs in (plan.pairs, other.pairs))
+    if abs(mean - mean_here) <= 1e-12 and abs(mine - its) <= 1e-12:
+        return tell(
+            "Taking the pair of lowest F first, then the next, and so on, would come to the same "
+            "here."
+        )
+    return tell(
+        "Taking the pair of lowest F first, then the next, and so on, would give a mean F of "
+        "{mean} instead of {mean_here}, and young that keep {kept} of the gene diversity instead "
+        "of {kept_here}.",
+        mean=percent(mean),
+        mean_here=percent(mean_here),
+        kept=percent(its),
+        kept_here=percent(mine),
+    )
+
+
+def _mean(table: Floats, pairs: Pairs) -> float:
+    return sum(float(table[pair]) for pair in pairs) / len(pairs) if pairs else 0.0
+
+
+def _kept(kinship: Floats, prices: Priced, pairs: Pairs) -> float:
     """Gene diversity of very many young of these pairs, as many of each: 1 - c'Kc."""
     shares = np.zeros(len(kinship))
     for row, column in pairs:
-        shares[rows[row]] += 0.5 / len(pairs)
-        shares[columns[column]] += 0.5 / len(pairs)
+        shares[prices.rows[row]] += 0.5 / len(pairs)
+        shares[prices.columns[column]] += 0.5 / len(pairs)
     return 1 - float(shares @ kinship @ shares)

@@ -26,10 +26,12 @@ from breeding.planning.season.fitness import (
     too_wide,
     wider_words,
 )
+from breeding.planning.season.free_from import free_from
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt
 from breeding.words.chances import pregnancy
 from breeding.words.days import long_day
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 
@@ -57,6 +59,7 @@ class Candidate:
     mature_since: datetime.date | None = None
     could_since: datetime.date | None = None
     body: Body = field(default=Body(""))
+    free_on: datetime.date | None = None  # free and fit from then on; None: nobody knows
 
     @property
     def bare(self) -> "Candidate":
@@ -71,10 +74,10 @@ class Candidate:
     def could_be_mated_words(self) -> str:
         """The early figure, by which kin in one tank are parted."""
         if not self.maturity_known:
-            return "nobody knows: no age and no size on record, so it is reckoned with"
+            return tell("nobody knows: no age and no size on record, so it counts as possible")
         if self.could_since is None:
-            return "yes, by the early end of age or size"
-        return f"not before {long_day(self.could_since)}"
+            return tell("yes, by the early end of age or size")
+        return tell("not before {day}", day=long_day(self.could_since))
 
 
 def candidates(
@@ -116,7 +119,7 @@ def candidates(
         )
         fit = fitness(body, figures, today=today, unit=program.length_unit)
         last = season.last_outcome if season else None
-        found[one.pk] = Candidate(
+        candidate = Candidate(
             one,
             since <= today,
             is_known,
@@ -132,6 +135,10 @@ def candidates(
             could[one.pk].since if could[one.pk].since > today else None,
             body,
         )
+        free_on = free_from(
+            candidate, today=today, rest_days=program.rest_days, unit=program.length_unit
+        )
+        found[one.pk] = replace(candidate, free_on=free_on)
     return found
 
 
@@ -163,22 +170,24 @@ def _not_free(
     """What stands against pairing it now beside its fitness: away, together, pregnant."""
     said: list[str] = []
     if not one.is_here:
-        word = one.get_state_display()  # "on loan", "left", "died"
-        said.append(f"is {word}" if one.state == Animal.State.ON_LOAN else word)
+        is_lent = one.state == Animal.State.ON_LOAN
+        said.append(tell("is on loan") if is_lent else str(one.get_state_display()))
     if season is not None:
         said += _of_season(season)
     elif one.pk in company and one.sex == Animal.Sex.MALE:
-        said.append(f"is with {', '.join(company[one.pk])}")
+        said.append(tell("is with {names}", names=", ".join(company[one.pk])))
     return said
 
 
 def _of_season(season: SeasonReading) -> list[str]:
     said = []
     if season.with_now:
-        said.append(f"is with {', '.join(one.male.name for one in season.with_now)}")
+        said.append(
+            tell("is with {names}", names=", ".join(one.male.name for one in season.with_now))
+        )
     sure = season.estimate.chance
     if sure >= season.rules.worth_settling_chance:
-        said.append(f"is {pregnancy(sure)}")
+        said.append(tell("is {pregnancy}", pregnancy=pregnancy(sure)))
     return said
 
 
@@ -189,7 +198,11 @@ def doubts_of_pair(
     for one in (female, male):
         unfit = fitness(one.body, one.figures, today=on, unit=unit).unfit
         if unfit:
-            words = f"Not fit to breed: {one.animal.name} {joined(list(unfit))}."
+            words = tell(
+                "Not fit to breed: {animal} {reasons}.",
+                animal=one.animal.name,
+                reasons=joined(list(unfit)),
+            )
             yield Doubt(words, needs_reason=True)
     his, hers = male.disc_width_mm, female.disc_width_mm
     if his and hers and too_wide(his, hers, female.figures):

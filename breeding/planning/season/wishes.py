@@ -2,22 +2,36 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
+from breeding.words.language import message
+from pedigree.figures.unknown_founders import HALF_AS_LIKELY_AS_LITTERMATES
 from pedigree.plans.rules import Rules, read_rules
 from pedigree.rows import Floats
 
 Bools = npt.NDArray[np.bool_]
 Chosen = frozenset[tuple[int, int]]  # (female, male) keys
 WEIGHTS = (
-    (0.0, "only low F in the young"),
-    (0.25, "mostly low F"),
-    (0.5, "both alike"),
-    (0.75, "mostly the program's diversity"),
-    (1.0, "only the program's diversity"),
+    (0.0, message("only low F in the young")),
+    (0.25, message("mostly low F")),
+    (0.5, message("both alike")),
+    (0.75, message("mostly the program's diversity")),
+    (1.0, message("only the program's diversity")),
+)
+EXPECTED, CAUTIOUS = "expected", "cautious"
+FIGURES = (
+    (CAUTIOUS, message("as close as unknown founders could be")),
+    (EXPECTED, message("by what is on record alone")),
+)
+UNKNOWN_KIN = (  # kinship of two unknown founders of one source
+    (Fraction(1, 4), message("littermates")),
+    (HALF_AS_LIKELY_AS_LITTERMATES, message("half as likely as littermates")),
+    (Fraction(1, 16), message("half siblings, if at all")),
+    (Fraction(0), message("not kin")),
 )
 
 
@@ -35,6 +49,9 @@ class Wishes:
     keep_species: bool = True
     keep_strains: bool = False
     most_pairings: int | None = None  # there is no room for more
+    is_by_tanks: bool = True  # that is why; else what tanks, buyers and the program bear
+    figure: str = CAUTIOUS  # which F is made least
+    unknown_kin: Fraction = HALF_AS_LIKELY_AS_LITTERMATES
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.pairings.queries import HERE
 from breeding.planning.season.readiness import Candidate
+from breeding.words.language import tell_as
 from breeding.words.numbers import percent
 from pedigree.plans.optimal_contributions import Contributions, optimal_contributions
 
@@ -27,7 +28,7 @@ class ContributionRow:
 
     @property
     def share_words(self) -> str:
-        return percent(self.share) if self.share > 1e-9 else "none"
+        return percent(self.share) if self.share > 1e-9 else tell_as("no share", "none")
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from breeding.animals.models import Animal, Strain
 from breeding.animals.species.profiles import all_profiles
 from breeding.housing.models import GONE, Stay
 from breeding.pairings.models import Pairing
+from breeding.words.language import tell
 from pedigree import is_hybrid
 
 
@@ -121,11 +122,21 @@ class Scope:
     """A part of the program: everybody, one pure species, one strain, the hybrids."""
 
     key: str
-    label: str
+    name: str = ""  # of the species or the strain
+
+    @property
+    def label(self) -> str:
+        if not self.key:
+            return tell("the whole program")
+        if self.key == "hybrids":
+            return tell("hybrids")
+        if self.key.startswith("species:"):
+            return tell("pure {species}", species=self.name)
+        return tell("strain {strain}", strain=self.name)
 
 
-EVERYBODY = Scope("", "the whole program")
-HYBRIDS = Scope("hybrids", "hybrids")
+EVERYBODY = Scope("")
+HYBRIDS = Scope("hybrids")
 
 
 def scopes(everybody: list[Member]) -> list[Scope]:
@@ -158,9 +169,9 @@ def _scopes_of(
     if is_hybrid(shares):
         found.append(HYBRIDS)
     elif species is not None:
-        found.append(Scope(f"species:{species}", f"pure {names[species]}"))
+        found.append(Scope(f"species:{species}", names[species]))
     if member.strain is not None:
-        found.append(Scope(f"strain:{member.strain}", f"strain {strains[member.strain]}"))
+        found.append(Scope(f"strain:{member.strain}", strains[member.strain]))
     return found
 
 

@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from breeding.planning.state.report import FounderRow, ProgramState
 from breeding.program.plots import Bar, Series, bars, over_years, pyramid
+from breeding.words.language import tell
 from breeding.words.numbers import percent
 
 FOUNDERS_SHOWN = 14
@@ -47,7 +48,7 @@ def _ages(state: ProgramState) -> str:
     return pyramid(
         [(one.label, one.females, one.males, one.unknown) for one in state.ages],
         id="ages",
-        title="Living animals by age and sex",
+        title=tell("Living animals by age and sex"),
     )
 
 
@@ -58,7 +59,7 @@ def _founders(shown: Sequence[FounderRow]) -> str:
             for row in shown
         ],
         id="founders",
-        title="Founders' shares in the living",
+        title=tell("Founders' shares in the living"),
     )
 
 
@@ -66,13 +67,13 @@ def _inbreeding(state: ProgramState) -> str:
     return over_years(
         [
             Series(
-                "Mean F of those born in the year",
+                tell("Mean F of those born in the year"),
                 [(one.year, one.mean) for one in state.birth_years],
             )
         ],
         points=[(one.year, value) for one in state.birth_years for value in one.values],
         id="f-years",
-        title="Inbreeding by year of birth",
+        title=tell("Inbreeding by year of birth"),
         unit="F, %",
     )
 
@@ -81,13 +82,13 @@ def _history(state: ProgramState) -> str:
     return over_years(
         [
             Series(
-                "Gene diversity",
+                tell("Gene diversity"),
                 [(_decimal(one.on), one.gene_diversity) for one in state.history],
             )
         ],
         id="gd-years",
-        title="Gene diversity over the years",
-        unit="gene diversity, %",
+        title=tell("Gene diversity over the years"),
+        unit=tell("gene diversity, %"),
         from_zero=False,
     )
 
@@ -96,8 +97,9 @@ def _founder_words(row: FounderRow) -> str:
     said = percent(row.share)
     if row.retained is None:
         return said
-    left = "all" if row.retained == 1 else percent(row.retained)
-    return f"{said}, {left} of its genes left"
+    if row.retained == 1:
+        return tell("{share}, all of its genes left", share=said)
+    return tell("{share}, {left} of its genes left", share=said, left=percent(row.retained))
 
 
 def _decimal(on: datetime.date) -> float:

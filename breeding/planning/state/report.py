@@ -10,7 +10,8 @@ import numpy as np
 
 from breeding.animals.lineage import Lineage
 from breeding.planning.state.members import Member
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import figure
 from pedigree import (
     LineageError,
     Pedigree,
@@ -129,6 +130,17 @@ class ProgramState:
     def males(self) -> int:
         return sum(1 for one in self.living if one.sex == "M")
 
+    @property
+    def sexes_words(self) -> str:
+        """ "3 females and 2 males of 6 living animals"."""
+        return tell_many(
+            "{females} and {males} of {number} living animal",
+            "{females} and {males} of {number} living animals",
+            len(self.living),
+            females=tell_many("{number} female", "{number} females", self.females),
+            males=tell_many("{number} male", "{number} males", self.males),
+        )
+
 
 def state_of(members: Sequence[Member], known: Lineage, *, today: datetime.date) -> ProgramState:
     """The state of these members. Raises LineageError when none of them is living.
@@ -138,7 +150,7 @@ def state_of(members: Sequence[Member], known: Lineage, *, today: datetime.date)
     ped = known.pedigree
     living = tuple(one for one in members if one.is_here)
     if not living:
-        raise LineageError("Nobody is living; at least one animal is needed.")
+        raise LineageError(tell("Nobody is living; at least one animal is needed."))
     pks = [one.pk for one in living]
     means = mean_kinship(ped, pks)
     inbred = max(living, key=lambda one: known.inbreeding[one.pk])
@@ -183,10 +195,14 @@ def age_classes(living: Sequence[Member], today: datetime.date) -> tuple[tuple[A
         counts[place][one.sex] += 1
     found = []
     for (begin, end), count in zip(AGE_CLASSES, counts, strict=True):
-        label = f"{begin}" if end == begin + 1 else f"{begin} to {end - 1}"
-        label = f"{begin} and over" if end == AGE_CLASSES[-1][1] else label
-        found.append(AgeClass(label, count["F"], count["M"], count["U"]))
+        found.append(AgeClass(_age_words(begin, end), count["F"], count["M"], count["U"]))
     return tuple(found), without
+
+
+def _age_words(begin: int, end: int) -> str:
+    if end == AGE_CLASSES[-1][1]:
+        return tell("{years} and over", years=begin)
+    return f"{begin}" if end == begin + 1 else tell("{first} to {last}", first=begin, last=end - 1)
 
 
 def _founders(
@@ -197,7 +213,9 @@ def _founders(
     rows = [
         FounderRow(
             pk,
-            "unknown parents, together" if pk is None else names.get(pk, f"animal {pk}"),
+            tell("unknown parents, together")
+            if pk is None
+            else names.get(pk, tell("animal {number}", number=pk)),
             share,
             float(left.parts[pk]) if pk in left.parts else None,
         )
@@ -233,24 +251,35 @@ def _sizes(
         single = None
     return (
         Size(
-            "by the number of breeders",
+            tell("by the number of breeders"),
             sexes,
-            f"{_sires_words(likely, len(sires))} and {counted(len(dams), 'dam')} had young in the "
-            f"last {counted(RECENT_YEARS, 'year')}; "
-            "assumes each leaves young by chance alone",
+            tell(
+                "{sires} and {dams} had young in the last {years} years; assumes each leaves young "
+                "by chance alone",
+                sires=_sires_words(likely, len(sires)),
+                dams=tell_many("{number} dam", "{number} dams", len(dams)),
+                years=RECENT_YEARS,
+            ),
         ),
         Size(
-            "by the rise of inbreeding",
+            tell("by the rise of inbreeding"),
             rate,
-            f"mean F of {counted(len(bred), 'living bred animal')} against that of their "
-            f"{counted(len(before), 'parent')}; one generation, so it swings much in a small "
-            "program",
+            tell(
+                "mean F of {bred} against that of their {parents}; one generation, so it swings "
+                "much in a small program",
+                bred=tell_many(
+                    "{number} living bred animal", "{number} living bred animals", len(bred)
+                ),
+                parents=tell_many("{number} parent", "{number} parents", len(before)),
+            ),
         ),
         Size(
-            "by each animal's own inbreeding",
+            tell("by each animal's own inbreeding"),
             single,
-            "F of each living animal for the depth of its known ancestry; needs more than one "
-            "generation of known ancestors",
+            tell(
+                "F of each living animal for the depth of its known ancestry; needs more than one "
+                "generation of known ancestors"
+            ),
         ),
     )
 
@@ -258,8 +287,13 @@ def _sizes(
 def _sires_words(likely: Fraction, possible: int) -> str:
     """ "3 sires"; where fewer are expected than are possible: "about 1.7 of 3 possible sires"."""
     if likely == possible:
-        return counted(possible, "sire")
-    return f"about {float(likely):.1f} of {counted(possible, 'possible sire')}"
+        return tell_many("{number} sire", "{number} sires", possible)
+    return tell_many(
+        "about {likely} of {number} possible sire",
+        "about {likely} of {number} possible sires",
+        possible,
+        likely=figure(likely, 1),
+    )
 
 
 def _interval(ped: Pedigree, members: Sequence[Member]) -> GenerationInterval:

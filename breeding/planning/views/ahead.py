@@ -18,6 +18,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
+from breeding.words.language import tell
 from pedigree.ahead.assumptions import POLICIES, RULES
 
 SHOWN = 10
@@ -45,7 +46,7 @@ def ahead(request: PageRequest) -> HttpResponse:
         "form": form,
         "running": acts.running(clock.now()),
         "earlier": LookAhead.objects.all()[:SHOWN],
-        "policies": POLICIES,
+        "policies": [tell(one.says) for one in POLICIES],
     }
     return render(request, "planning/ahead.html", context)
 
@@ -58,7 +59,7 @@ def outlook(request: PageRequest, pk: int) -> HttpResponse:
         "asked": asked,
         "silent": acts.is_silent(asked, clock.now()),
         "assumptions": assumption_lines(asked),
-        "rules": RULES,
+        "rules": [tell(one) for one in RULES],
     }
     if asked.state == LookAhead.State.DONE:
         context |= {"pictures": outlook_pictures(asked), "rows": outlook_rows(asked)}
@@ -72,7 +73,7 @@ def stop(request: PageRequest, pk: int) -> HttpResponse:
     """Ask a running look ahead to stop."""
     asked = get_object_or_404(LookAhead, pk=pk)
     if acts.ask_to_stop(asked.pk):
-        say(request, "It stops at the next step.")
+        say(request, tell("It stops after this step."))
     else:
-        messages.warning(request, "It runs no more.")
+        messages.warning(request, tell("It is no longer running."))
     return redirect(asked)

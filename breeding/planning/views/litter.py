@@ -25,6 +25,7 @@ def litter(request: PageRequest, pk: int) -> HttpResponse:
         "answer": said.answer_of(keeping),
         "rows": [(row, said.figure(row.mean_kinship), _change(row.change)) for row in keeping.rows],
         "undecided": keeping.undecided,
+        "first": keeping.first,
         "may_see_buyers": request.user.may_see_buyers,
     }
     if keeping.stakes is not None:

@@ -10,6 +10,7 @@ from breeding.planning.forms import PairForm
 from breeding.planning.pair import pair_report
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.program.panels import panels_for
 from breeding.program.problems.beside import add_problems
 
 RANKED_SHOWN = 12
@@ -32,4 +33,9 @@ def pair(request: PageRequest) -> HttpResponse:
             report = pair_report(**form.cleaned_data, program=request.program, today=clock.today())
         except ValidationError as problem:
             add_problems(form, problem)
-    return render(request, "planning/pair.html", {"form": form, "report": report})
+    context = {
+        "form": form,
+        "report": report,
+        "panels": panels_for("planning:pair", request, report) if report else [],
+    }
+    return render(request, "planning/pair.html", context)

@@ -1,5 +1,6 @@
 """The plan for a season on its page, and its rows accepted as planned pairings."""
 
+import datetime
 from collections.abc import Mapping
 from typing import Any
 
@@ -12,21 +13,40 @@ from django.views.decorators.http import require_POST, require_safe
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
+from breeding.animals.species.profiles import all_profiles
+from breeding.housing.models import Tank
 from breeding.housing.queries import free_tanks
+from breeding.litters.models import Litter
+from breeding.litters.wanted import wanted_young
 from breeding.pairings.queries import females_here, males_here
 from breeding.planning import queries, services
+from breeding.planning.ahead.own_figures import OwnFigure, own_figures
+from breeding.planning.crosses import crosses_said
 from breeding.planning.forms import SeasonPlanForm, read_pair
+from breeding.planning.keeping.reading import litters_to_decide
+from breeding.planning.keeping.said import answer_of_stakes
 from breeding.planning.models import PlannedPairing
+from breeding.planning.next_year.expectations import expectations_of
+from breeding.planning.next_year.missing import who_is_missing
+from breeding.planning.next_year.size import bearable
+from breeding.planning.season.answer import answer_of
 from breeding.planning.season.colliding import WishesCollide
-from breeding.planning.season.plan import earliest, season_plan
+from breeding.planning.season.first_to_write import first_to_write
+from breeding.planning.season.free_from import is_of_the_season
+from breeding.planning.season.plan import SeasonPlan, earliest, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
+from breeding.planning.season.reasons import thin_lines
 from breeding.planning.season.young_to_leave import contribution_rows
+from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.memory import remembered
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Doubt, DoubtError, answers_in
+from breeding.words.language import tell
+from breeding.words.numbers import joined
 from pedigree import LineageError
 
 
@@ -58,25 +78,55 @@ def _wishes(request: PageRequest, offered: dict[str, Any]) -> Mapping[str, Any]:
     return usual
 
 
-@require_safe
-def season(request: PageRequest) -> HttpResponse:
-    """The best plan for what is asked; with nothing asked yet, for the usual wishes."""
-    females, males = _offered(request)
+def _form(request: PageRequest) -> tuple[SeasonPlanForm, list[Candidate], list[Candidate]]:
+    """The wishes, and whom they choose among."""
+    today, (females, males) = clock.today(), _offered(request)
+    everybody = [*females, *males]
+    free = [tank.name for tank in free_tanks(today)]
+    living = queries.living_keys()
+    lines = thin_lines(lineage.current(), living)
+    bears = bearable(
+        free_tanks=len(free) + queries.tanks_of_young(today) if Tank.objects.exists() else None,
+        wanted=wanted_young() if request.user.may_see_buyers else None,
+        per_litter=_per_litter(today).value,
+        thin_lines=len({lines[pk].founder for one in females if (pk := one.animal.pk) in lines}),
+    )
     offered: dict[str, Any] = {
         "females": females,
         "males": males,
-        "free_tanks": [tank.name for tank in free_tanks(clock.today())],
+        "free_tanks": free,
+        "chosen": {one.animal.pk for one in everybody if is_of_the_season(one, today)},
+        "bears": bears,
     }
-    form = SeasonPlanForm(_wishes(request, offered), **offered)
+    return SeasonPlanForm(_wishes(request, offered), **offered), females, males
+
+
+def _per_litter(today: datetime.date) -> OwnFigure:
+    return remembered(
+        "young to a litter", lambda: own_figures(members(), today)["young_per_litter"]
+    )
+
+
+def _chosen(
+    form: SeasonPlanForm, females: list[Candidate], males: list[Candidate]
+) -> tuple[list[Candidate], list[Candidate]]:
+    hers, his = (
+        [one for one in some if str(one.animal.pk) in form.cleaned_data[name]]
+        for name, some in (("female", females), ("male", males))
+    )
+    return hers, his
+
+
+@require_safe
+def season(request: PageRequest) -> HttpResponse:
+    """The best plan for what is asked; with nothing asked yet, for the usual wishes."""
+    form, females, males = _form(request)
     context: dict[str, Any] = {"form": form, "waiting": queries.waiting()}
     if form.is_valid():
-        hers, his = (
-            [one for one in some if str(one.animal.pk) in form.cleaned_data[name]]
-            for name, some in (("female", females), ("male", males))
-        )
+        hers, his = _chosen(form, females, males)
         if hers and his:
             try:
-                context["plan"] = season_plan(
+                plan = season_plan(
                     hers,
                     his,
                     form.wishes(),
@@ -84,16 +134,73 @@ def season(request: PageRequest) -> HttpResponse:
                     queries.living_keys(),
                     today=clock.today(),
                     rest_days=request.program.rest_days,
+                    free_tanks=[tank.name for tank in free_tanks(clock.today())],
                 )
             except WishesCollide as problem:
                 context["collide"] = problem
             except LineageError as problem:
                 form.add_error(None, str(problem))
             else:
-                context["contributions"] = contribution_rows(hers, his, lineage.current())
+                context |= _told(request, plan, hers, his)
         context["asked"] = request.GET.urlencode()
         context["nobody"] = not (hers and his)
     return render(request, "planning/season.html", context)
+
+
+def _told(
+    request: PageRequest, plan: SeasonPlan, hers: list[Candidate], his: list[Candidate]
+) -> dict[str, Any]:
+    """What the page says of a plan."""
+    today, known = clock.today(), lineage.current()
+    limit = request.program.inbreeding_needs_reason
+    answer = answer_of(plan, hers, his, today=today, threshold=limit)
+    show = request.GET.get("show", "")
+    shown = {"now": answer.now, "later": answer.later}.get(show, plan.rows)
+    if show == "open":
+        shown = tuple(row for row in plan.rows if row.is_open)
+    across = [(row.female.animal, row.male.animal) for row in plan.rows if row.is_across]
+    asked = request.GET.copy()
+    asked.pop("show", None)
+    return {
+        "plan": plan,
+        "answer": answer,
+        "show": show,
+        "shown": shown,
+        "open_rows": sum(row.is_open for row in plan.rows),
+        "without_show": asked.urlencode(),
+        "crosses": crosses_said(across, known.shares),
+        "expected": expectations_of(plan.rows, _per_litter(today)),
+        "contributions": contribution_rows(hers, his, known),
+        "missing": who_is_missing(
+            plan, hers, his, known, queries.living_keys(), all_profiles().names
+        ),
+        "keeping": _keeping(today),
+    }
+
+
+def _keeping(today: datetime.date) -> list[tuple[Litter, str]]:
+    """Litters with young to decide of, and whom of them to hold back: what loses most first."""
+    return [
+        (one, answer_of_stakes(stakes, {pup.pup.sex for pup in waiting}))
+        for one, waiting, stakes in litters_to_decide(asof=today)
+    ]
+
+
+@require_safe
+def unknown(request: PageRequest) -> HttpResponse:
+    """What to write down first: what would change the plan most, if it were known."""
+    form, females, males = _form(request)
+    context: dict[str, Any] = {"asked": request.GET.urlencode(), "rows": []}
+    if form.is_valid():
+        hers, his = _chosen(form, females, males)
+        try:
+            if hers and his:
+                context["rows"] = first_to_write(
+                    hers, his, form.wishes(), lineage.current(), queries.living_keys()
+                )
+        except LineageError:
+            context["no_plan"] = True
+    return render(request, "planning/unknown.html", context)
 
 
 @require_POST
@@ -106,7 +213,7 @@ def accept(request: PageRequest) -> HttpResponse:
     pairs = [pair for sent in request.POST.getlist("pair") if (pair := read_pair(sent))]
     animals = Animal.objects.in_bulk({pk for pair in pairs for pk in pair})
     if any(pk not in animals for pair in pairs for pk in pair):
-        raise Http404("One of these animals is not on record.")
+        raise Http404(tell("One of these animals is not on record."))
     found = candidates(list(animals.values()), request.program, today=today)
 
     answers = answers_in(request.POST)
@@ -120,7 +227,7 @@ def accept(request: PageRequest) -> HttpResponse:
                 one = services.plan_pairing(
                     female=animals[her],
                     male=animals[his],
-                    not_before=earliest(found[her], today, request.program.rest_days),
+                    not_before=earliest(found[her], found[his], today, request.program.rest_days),
                     by=request.user,
                     today=today,
                     sure=answers.sure,
@@ -138,15 +245,15 @@ def accept(request: PageRequest) -> HttpResponse:
 
     form = Form(request.POST)
     if not written(request, form, plan_all):
-        names = [f"{animals[her].name} and {animals[his].name}" for her, his in pairs]
+        names = [joined([animals[her].name, animals[his].name]) for her, his in pairs]
         asked = {"form": form, "pairs": zip(request.POST.getlist("pair"), names, strict=False)}
         return render(request, "planning/accept.html", asked)
     for said in refused:
         messages.warning(request, said)
     if planned:
-        say(request, f"Planned: {'; '.join(str(one) for one in planned)}.")
+        say(request, tell("Planned: {pairs}.", pairs="; ".join(str(one) for one in planned)))
     elif not refused:
-        messages.warning(request, "No pair was chosen; tick the rows you want.")
+        messages.warning(request, tell("No pair was chosen; tick the rows you want."))
     return redirect("planning:waiting")
 
 

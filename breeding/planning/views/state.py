@@ -1,16 +1,20 @@
 """The state of the program."""
 
+import datetime
+
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import lineage
-from breeding.planning.state.members import EVERYBODY, members, scopes, within
-from breeding.planning.state.pictures import state_pictures
-from breeding.planning.state.report import state_of
+from breeding.planning.state.answers import answers_of
+from breeding.planning.state.members import EVERYBODY, Scope, members, scopes, within
+from breeding.planning.state.pictures import StatePictures, state_pictures
+from breeding.planning.state.report import ProgramState, state_of
 from breeding.planning.views.pair import RANKED_SHOWN
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.program.unchanged.values import kept_while_unchanged
 
 
 @require_safe
@@ -24,11 +28,25 @@ def state(request: PageRequest) -> HttpResponse:
     chosen = within(everybody, scope)
     context = {"parts": parts, "scope": scope, "no_such_part": "" if known else asked}
     if any(one.is_here for one in chosen):
-        found = state_of(chosen, lineage.current(), today=clock.today())
+        found, pictures = _state_with_pictures(scope, clock.today())
+        threshold = request.program.inbreeding_needs_reason
         context |= {
             "state": found,
-            "pictures": state_pictures(found),
+            "answers": answers_of(
+                found, lineage.current(), today=clock.today(), threshold=threshold
+            ),
+            "pictures": pictures,
             "rare": found.ranking[:RANKED_SHOWN],
             "common": found.ranking[-1:-4:-1] if len(found.ranking) > RANKED_SHOWN else (),
         }
     return render(request, "planning/state.html", context)
+
+
+def _state_with_pictures(scope: Scope, today: datetime.date) -> tuple[ProgramState, StatePictures]:
+    """Reckoned once for everybody who looks, until something that it rests on is written."""
+
+    def make() -> tuple[ProgramState, StatePictures]:
+        found = state_of(within(members(), scope), lineage.current(), today=today)
+        return found, state_pictures(found)
+
+    return kept_while_unchanged(("state of the program", scope.key, today), make)

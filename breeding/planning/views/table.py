@@ -1,17 +1,22 @@
 """Every female with every male."""
 
+from typing import Any
+
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import lineage
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Strain
 from breeding.pairings.queries import females_here, males_here
 from breeding.pairings.season.exposure import maturity_of
+from breeding.planning.crosses import crosses_said, strains_said
 from breeding.planning.forms import MOST_ANIMALS, ListsForm
 from breeding.planning.kinship_table import kinship_table
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+
+MOST_UNASKED = 40  # of either sex where nobody was chosen: a page a phone can take
 
 
 @require_safe
@@ -31,9 +36,17 @@ def table(request: PageRequest) -> HttpResponse:
 
             chosen = {*facts["female"], *facts["male"]}
             females, males = (list(filter(is_offered, some)) for some in (females, males))
-        left_out = max(0, len(females) - MOST_ANIMALS) + max(0, len(males) - MOST_ANIMALS)
-        females, males = females[:MOST_ANIMALS], males[:MOST_ANIMALS]
+        most = MOST_ANIMALS if facts["female"] or facts["male"] else MOST_UNASKED
+        left_out = max(0, len(females) - most) + max(0, len(males) - most)
+        females, males = females[:most], males[:most]
         if females and males:
             found = kinship_table(females, males, lineage.current())
-    context = {"form": form, "table": found, "left_out": left_out}
+    context: dict[str, Any] = {"form": form, "table": found, "left_out": left_out}
+    if found and found.has_across:
+        pairs = [(her, him) for her in females for him in males]
+        context["crosses"] = crosses_said(pairs, lineage.current().shares)
+    if found and found.has_across_strains:
+        context["strains"] = strains_said(
+            [*females, *males], dict(Strain.objects.values_list("pk", "name"))
+        )
     return render(request, "planning/table.html", context)

@@ -21,6 +21,7 @@ from breeding.planning.what_if import (
     try_out,
 )
 from breeding.program.frame.requests import PageRequest
+from breeding.words.language import tell
 
 
 @require_safe
@@ -41,7 +42,7 @@ def what_if(request: PageRequest) -> HttpResponse:
         "females": [one for one in still_here if one.sex == "F"],
         "males": [one for one in still_here if one.sex == "M"],
         "living": still_here,
-        "kinds": KINDS,
+        "kinds": {kind: tell(words) for kind, words in KINDS.items()},
         "most_young": MOST_YOUNG,
         "wrong": wrong,
         "kept": kept,

@@ -10,6 +10,7 @@ from breeding.planning.year.queries import choice_of, year_report
 from breeding.planning.year.taken_out import TABLES, table_of
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.words.language import tell
 
 
 @require_safe
@@ -35,12 +36,12 @@ def year(request: PageRequest) -> HttpResponse:
         "tables": [
             (
                 "years",
-                "By year of birth",
+                tell("By year of birth"),
                 said.rows_of(by_year),
             ),
-            ("dams", "By dam", said.rows_of(report.dams)),
-            ("sires", "By sire", said.rows_of(report.sires)),
-            ("pairs", "By pair", said.rows_of(report.pairs)),
+            ("dams", tell("By dam"), said.rows_of(report.dams)),
+            ("sires", tell("By sire"), said.rows_of(report.sires)),
+            ("pairs", tell("By pair"), said.rows_of(report.pairs)),
         ],
     }
     return render(request, "planning/year.html", context)

@@ -9,6 +9,7 @@ from breeding.planning.year.report import FIRST_DAYS, Part, YearReport
 from breeding.planning.year.said import ages_words
 from breeding.planning.year.statistics import Step
 from breeding.program.plots import Bar, Series, bars, over_years
+from breeding.words.language import tell
 
 MOST_DAYS = 365  # of age; what becomes of grown animals is no matter of raising
 FEWEST = 2  # lives, below which there is no curve to draw
@@ -45,14 +46,17 @@ def _survival(steps: Sequence[Step], last_days: int) -> str:
     lows = list(_stairs([(one.days, one.low or 0.0) for one in banded], last_days))
     highs = list(_stairs([(one.days, one.high or 0.0) for one in banded], last_days))
     band = [(at, low, high) for (at, low), (_, high) in zip(lows, highs, strict=True)]
-    told = "; ".join(f"at {age} {said}" for age, said in ages_words(steps, last_days))
+    ages = [
+        tell("at {age} {share}", age=age, share=said) for age, said in ages_words(steps, last_days)
+    ]
+    told = tell("Alive: {ages}.", ages="; ".join(ages))
     return over_years(
-        [Series("alive", line, band=band, has_marks=False, told=f"Alive: {told}.")],
+        [Series(tell("alive"), line, band=band, has_marks=False, told=told)],
         id="survival",
-        title="Share of those born alive that is alive, by age",
-        unit="% alive, with its band",
+        title=tell("Share of those born alive that is alive, by age"),
+        unit=tell("% alive, with its band"),
         points=[(one.days, one.alive) for one in shown if one.died],
-        across="age in days",
+        across=tell("age in days"),
     )
 
 
@@ -76,13 +80,28 @@ def _years(parts: Sequence[Part]) -> str:
         return ""
     points = [(float(one.name), one.thirty.share or 0.0) for one in known]
     band = [(float(one.name), one.thirty.low, one.thirty.high) for one in known]
-    told = "; ".join(f"{one.name}: {one.thirty.count} of {one.thirty.of}" for one in known)
+    years = [
+        tell("{year}: {number} of {all}", year=one.name, number=one.thirty.count, all=one.thirty.of)
+        for one in known
+    ]
     return over_years(
-        [Series("lived", points, band=band, told=f"Lived to {FIRST_DAYS} days in {told}.")],
+        [
+            Series(
+                tell("lived"),
+                points,
+                band=band,
+                told=tell(
+                    "Lived to {days} days in {years}.", days=FIRST_DAYS, years="; ".join(years)
+                ),
+            )
+        ],
         id="years",
-        title=f"Share of those born alive that lived to {FIRST_DAYS} days, by year of birth",
-        unit=f"% alive at {FIRST_DAYS} days, with its interval",
-        across="year of birth",
+        title=tell(
+            "Share of those born alive that lived to {days} days, by year of birth",
+            days=FIRST_DAYS,
+        ),
+        unit=tell("% alive at {days} days, with its interval", days=FIRST_DAYS),
+        across=tell("year of birth"),
     )
 
 
@@ -92,5 +111,5 @@ def _losses(report: YearReport) -> str:
     return bars(
         [Bar(cause, count / report.died, str(count)) for cause, count in report.losses],
         id="losses",
-        title="What those born alive died of",
+        title=tell("What those born alive died of"),
     )

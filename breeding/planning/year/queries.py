@@ -11,6 +11,7 @@ from breeding.health.models import Death
 from breeding.litters.models import Litter, Pup
 from breeding.planning.year.report import YearReport, report_of
 from breeding.planning.year.young import Fate, Young
+from breeding.words.language import tell
 
 ALL = "all"
 FATES: dict[str, Fate] = {Animal.State.DIED: "died", Animal.State.LEFT: "left"}
@@ -30,7 +31,7 @@ class YearChoice:
 
     @property
     def label(self) -> str:
-        return "all years" if self.year is None else str(self.year)
+        return tell("all years") if self.year is None else str(self.year)
 
     @property
     def key(self) -> str:
@@ -130,7 +131,13 @@ def _causes(animals: list[int]) -> dict[int, str]:
     """What each of these died of, as it is on record; suspected unless a laboratory said so."""
     found = {}
     for one in Death.objects.filter(animal__in=animals):
-        is_known = one.cause != Death.Cause.UNKNOWN
-        sure = "" if one.is_by_laboratory else ", suspected"
-        found[one.animal_id] = f"{one.get_cause_display()}{sure}" if is_known else "not known"
+        found[one.animal_id] = _cause_words(one)
     return found
+
+
+def _cause_words(death: Death) -> str:
+    if death.cause == Death.Cause.UNKNOWN:
+        return tell("not known")
+    if death.is_by_laboratory:
+        return str(death.get_cause_display())
+    return tell("{cause}, suspected", cause=death.get_cause_display())

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 from breeding.planning.year.statistics import Rate, Step, chance_if_even, rate_of, survival
 from breeding.planning.year.young import Young
+from breeding.words.language import message, tell
 
 FIRST_DAYS = 30
-NOT_CERTAIN, NOT_KNOWN = "sire not certain", "sire not known"
-NO_CAUSE = "no cause on record"
+NOT_CERTAIN, NOT_KNOWN = message("sire not certain"), message("sire not known")
+NO_CAUSE = message("no cause on record")
 Names = Mapping[int, str]
 
 
@@ -92,12 +93,12 @@ def _sire(one: Young, names: Names) -> tuple[str, tuple[int, ...]]:
     """Young of several possible sires count for none of them: they stand in a row of their own."""
     if len(one.sires) == 1:
         return names[one.sires[0]], one.sires
-    return (NOT_CERTAIN if one.sires else NOT_KNOWN), ()
+    return tell(NOT_CERTAIN if one.sires else NOT_KNOWN), ()
 
 
 def _pair(one: Young, names: Names) -> tuple[str, tuple[int, ...]]:
     sire, of_sire = _sire(one, names)
-    return f"{names[one.dam]} and {sire}", (one.dam, *of_sire)
+    return tell("{dam} and {sire}", dam=names[one.dam], sire=sire), (one.dam, *of_sire)
 
 
 def _parts(
@@ -136,7 +137,7 @@ def _known(said: Sequence[bool | None]) -> Rate:
 
 
 def _losses(young: Iterable[Young]) -> list[tuple[str, int]]:
-    died = Counter(one.cause or NO_CAUSE for one in young if one.fate == "died")
+    died = Counter(one.cause or tell(NO_CAUSE) for one in young if one.fate == "died")
     return sorted(died.items(), key=lambda row: (-row[1], row[0]))
 
 

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from breeding.planning.year.report import FIRST_DAYS, Part, YearReport
 from breeding.planning.year.statistics import Rate, Step, alive_at
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import written
 
 WIDE = 0.2  # an interval of more than so much says little; assumption
 SURPRISE = 0.05
@@ -19,8 +20,8 @@ def whole_percent(share: float) -> str:
     ('83', 'less than 1', 'more than 99', '100')
     """
     if 0.995 <= share < 1:
-        return "more than 99"
-    return "less than 1" if 0 < share < 0.005 else f"{share * 100:.0f}"
+        return tell("more than 99")
+    return tell("less than 1") if 0 < share < 0.005 else f"{share * 100:.0f}"
 
 
 def rate_words(rate: Rate) -> str:
@@ -30,23 +31,41 @@ def rate_words(rate: Rate) -> str:
     ('83 %, between 63 and 93 %', 'not known yet')
     """
     if rate.share is None:
-        return "not known yet"
+        return tell("not known yet")
     low, high = whole_percent(rate.low), whole_percent(rate.high)
-    return f"{whole_percent(rate.share)} %, between {low} and {high} %"
+    return tell(
+        "{share} %, between {low} and {high} %",
+        share=whole_percent(rate.share),
+        low=low,
+        high=high,
+    )
 
 
 def answer_words(report: YearReport) -> str:
     """The year in one sentence."""
     whole = report.whole
     if not whole.born:
-        return f"{counted(whole.litters, 'litter')}, and no pup on record."
+        return tell_many(
+            "{number} litter, and no pup on record.",
+            "{number} litters, and no pup on record.",
+            whole.litters,
+        )
     if not whole.alive.count:
-        return f"None of {whole.born} was born alive."
+        return tell("None of {number} was born alive.", number=whole.born)
     if not whole.thirty.of:
-        born = counted(whole.alive.count, "pup")
-        return f"{born} born alive; of {FIRST_DAYS} days nothing is known yet."
-    of = f"Of {whole.thirty.of} born alive"
-    return f"{of}, {whole.thirty.count} lived to {FIRST_DAYS} days: {rate_words(whole.thirty)}."
+        return tell_many(
+            "{number} pup born alive; of {days} days nothing is known yet.",
+            "{number} pups born alive; of {days} days nothing is known yet.",
+            whole.alive.count,
+            days=FIRST_DAYS,
+        )
+    return tell(
+        "Of {all} born alive, {number} lived to {days} days: {share}.",
+        all=whole.thirty.of,
+        number=whole.thirty.count,
+        days=FIRST_DAYS,
+        share=rate_words(whole.thirty),
+    )
 
 
 def left_out_words(report: YearReport) -> str:
@@ -55,12 +74,22 @@ def left_out_words(report: YearReport) -> str:
     too_young = whole.not_yet - report.day_unknown
     if too_young > 0:
         said.append(
-            f"{counted(too_young, 'is', 'are')} younger than {FIRST_DAYS} days, or left before"
+            tell_many(
+                "{number} is younger than {days} days, or left before",
+                "{number} are younger than {days} days, or left before",
+                too_young,
+                days=FIRST_DAYS,
+            )
         )
     if report.day_unknown:
-        gone = counted(report.day_unknown, "is", "are")
-        said.append(f"{gone} gone since a day that is not on record")
-    return f"Not counted: {'; '.join(said)}." if said else ""
+        said.append(
+            tell_many(
+                "{number} is gone since a day that is not on record",
+                "{number} are gone since a day that is not on record",
+                report.day_unknown,
+            )
+        )
+    return tell("Not counted: {reasons}.", reasons="; ".join(said)) if said else ""
 
 
 def few_words(report: YearReport) -> str:
@@ -68,10 +97,14 @@ def few_words(report: YearReport) -> str:
     rate = report.whole.thirty
     if rate.share is None or rate.high - rate.low <= WIDE:
         return ""
-    return (
-        f"Few animals: with {counted(rate.of, 'pup')} the true share can lie anywhere in that "
-        "span. What one dam or one sire shows rests on fewer still: where two spans overlap, the "
-        "records do not show that one does better."
+    return tell_many(
+        "Few animals: with {number} pup the true share can lie anywhere in that span. What one "
+        "dam or one sire shows rests on fewer still: where two spans overlap, the records do not "
+        "show that one does better.",
+        "Few animals: with {number} pups the true share can lie anywhere in that span. What one "
+        "dam or one sire shows rests on fewer still: where two spans overlap, the records do not "
+        "show that one does better.",
+        rate.of,
     )
 
 
@@ -79,19 +112,35 @@ def sex_words(report: YearReport) -> str:
     """The sexes, and whether they differ from one to one."""
     whole = report.whole
     chance = whole.chance_if_even
-    unknown = f" {counted(whole.sex_unknown, 'pup')} of unknown sex." if whole.sex_unknown else ""
-    if chance is None:
-        return f"No sex is on record.{unknown}"
-    said = f"{counted(whole.males, 'male')}, {counted(whole.females, 'female')}."
+    said = [tell("No sex is on record.")] if chance is None else _ratio_words(whole, chance)
+    if whole.sex_unknown:
+        said.append(
+            tell_many(
+                "{number} pup of unknown sex.", "{number} pups of unknown sex.", whole.sex_unknown
+            )
+        )
+    return " ".join(said)
+
+
+def _ratio_words(whole: Part, chance: float) -> list[str]:
+    males = tell_many("{number} male", "{number} males", whole.males)
+    females = tell_many("{number} female", "{number} females", whole.females)
+    values = {"share": whole_percent(chance), "chance": written(f"{chance:.4g}")}
     verdict = (
-        "no sign that one sex is more likely"
+        tell(
+            "If each were as likely, a ratio as uneven as this would come up in {share} of 100 "
+            "such counts (p {chance}): no sign that one sex is more likely.",
+            **values,
+        )
         if chance >= SURPRISE
-        else "more than chance alone mostly brings; were the sexes told apart rightly?"
+        else tell(
+            "If each were as likely, a ratio as uneven as this would come up in {share} of 100 "
+            "such counts (p {chance}): more than chance alone mostly brings; were the sexes told "
+            "apart rightly?",
+            **values,
+        )
     )
-    return (
-        f"{said} If each were as likely, a ratio as uneven as this would come up in "
-        f"{whole_percent(chance)} of 100 such counts (p {chance:.4g}): {verdict}.{unknown}"
-    )
+    return [tell("{males}, {females}.", males=males, females=females), verdict]
 
 
 def band_words(step: Step) -> str:
@@ -103,11 +152,15 @@ def band_words(step: Step) -> str:
     '100 %, none of 12 lost'
     """
     if step.alive == 1:
-        return f"100 %, none of {step.at_risk} lost"
+        return tell("100 %, none of {number} lost", number=step.at_risk)
     if step.low is None or step.high is None:
         return f"{whole_percent(step.alive)} %"
-    span = f"between {whole_percent(step.low)} and {whole_percent(step.high)} %"
-    return f"{whole_percent(step.alive)} %, {span}"
+    return tell(
+        "{share} %, between {low} and {high} %",
+        share=whole_percent(step.alive),
+        low=whole_percent(step.low),
+        high=whole_percent(step.high),
+    )
 
 
 def ages_words(steps: Sequence[Step], last_days: int) -> list[tuple[str, str]]:
@@ -116,7 +169,7 @@ def ages_words(steps: Sequence[Step], last_days: int) -> list[tuple[str, str]]:
     for days in AGES:
         step = alive_at(steps, days)
         if step is not None and days <= last_days:
-            found.append((counted(days, "day"), band_words(step)))
+            found.append((tell_many("{number} day", "{number} days", days), band_words(step)))
     return found
 
 
@@ -134,9 +187,9 @@ def rows_of(parts: Sequence[Part]) -> list[Row]:
         Row(
             one,
             (
-                ("born alive", _cell(one.alive)),
-                (f"lived to {FIRST_DAYS} days", _cell(one.thirty)),
-                ("lived to leave", _cell(one.leaving)),
+                (tell("born alive"), _cell(one.alive)),
+                (tell("lived to {days} days", days=FIRST_DAYS), _cell(one.thirty)),
+                (tell("lived to leave"), _cell(one.leaving)),
             ),
         )
         for one in parts
@@ -146,5 +199,10 @@ def rows_of(parts: Sequence[Part]) -> list[Row]:
 def _cell(rate: Rate) -> tuple[str, str]:
     if rate.share is None:
         return "", ""
-    span = f"{whole_percent(rate.low)} to {whole_percent(rate.high)}"
-    return f"{rate.count} of {rate.of}", f"{whole_percent(rate.share)} % ({span})"
+    span = tell(
+        "{share} % ({low} to {high})",
+        share=whole_percent(rate.share),
+        low=whole_percent(rate.low),
+        high=whole_percent(rate.high),
+    )
+    return tell("{number} of {all}", number=rate.count, all=rate.of), span

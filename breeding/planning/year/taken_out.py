@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from breeding.planning.year.report import Part, YearReport
 from breeding.planning.year.statistics import Rate
 from breeding.program.spreadsheets import harmless
+from breeding.words.language import message, tell
 
 TABLES = ("years", "dams", "sires", "pairs", "losses", "survival")
-RATES = ("born alive", "lived to 30 days", "lived to leave")
+RATES = (message("born alive"), message("lived to 30 days"), message("lived to leave"))
 
 
 def table_of(report: YearReport, which: str) -> str:
@@ -23,16 +24,29 @@ def table_of(report: YearReport, which: str) -> str:
 
 def _rows(report: YearReport, which: str) -> Iterator[list[object]]:
     if which == "losses":
-        yield ["cause", "died"]
+        yield [tell("cause"), tell("died")]
         yield from ([harmless(cause), count] for cause, count in report.losses)
     elif which == "survival":
-        yield ["age in days", "watched until then", "died", "alive", "from", "to"]
+        yield [
+            *(tell("age in days"), tell("watched until then"), tell("died")),
+            *(tell("alive"), tell("from"), tell("to")),
+        ]
         for one in report.steps:
             yield [one.days, one.at_risk, one.died, *map(_figure, (one.alive, one.low, one.high))]
     else:
-        said = [f"{name}{part}" for name in RATES for part in ("", " of", " from", " to")]
-        yield ["of", "litters", "born", *said, "males", "females"]
+        said = [head for name in RATES for head in _heads(tell(name))]
+        yield [tell("of"), tell("litters"), tell("born"), *said, tell("males"), tell("females")]
         yield from (_of_part(one) for one in getattr(report, which))
+
+
+def _heads(name: str) -> list[str]:
+    """How many, of how many, and the two ends of the span."""
+    return [
+        name,
+        tell("{figure} of", figure=name),
+        tell("{figure} from", figure=name),
+        tell("{figure} to", figure=name),
+    ]
 
 
 def _of_part(one: Part) -> list[object]:

@@ -1,5 +1,7 @@
 """What somebody signs in with, in plain words, from what a browser says about itself."""
 
+from breeding.words.language import message, tell
+
 MOST_CHARACTERS = 1000
 
 # The first that fits counts: many browsers also name those they are like.
@@ -15,17 +17,17 @@ BROWSERS = (
     ("Safari", "Safari"),
 )
 KINDS = (
-    ("iPad", "a tablet"),
-    ("Tablet", "a tablet"),
-    ("iPhone", "a phone"),
-    ("Mobile", "a phone"),
-    ("Android", "a tablet"),
-    ("Windows", "a Windows computer"),
-    ("Macintosh", "a Mac"),
-    ("CrOS", "a Chromebook"),
-    ("Linux", "a Linux computer"),
+    ("iPad", message("a tablet")),
+    ("Tablet", message("a tablet")),
+    ("iPhone", message("a phone")),
+    ("Mobile", message("a phone")),
+    ("Android", message("a tablet")),
+    ("Windows", message("a Windows computer")),
+    ("Macintosh", message("a Mac")),
+    ("CrOS", message("a Chromebook")),
+    ("Linux", message("a Linux computer")),
 )
-UNKNOWN = "an unknown device"
+UNKNOWN = message("an unknown device")
 
 
 def device_words(agent: str) -> str:
@@ -39,6 +41,11 @@ def device_words(agent: str) -> str:
     agent = agent[:MOST_CHARACTERS]
     named = [_first(KINDS, agent), _first(BROWSERS, agent)]
     return ", ".join(one for one in named if one) or UNKNOWN
+
+
+def in_own_language(device: str) -> str:
+    """What is kept of a device, as whoever reads it calls it."""
+    return ", ".join(tell(one) for one in device.split(", "))
 
 
 def _first(table: tuple[tuple[str, str], ...], agent: str) -> str:

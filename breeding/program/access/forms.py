@@ -8,16 +8,18 @@ from django.contrib.auth.hashers import make_password
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest
+from django.utils.translation import gettext_lazy as _
 
 from breeding.program.access.passwords import HOW_TO_CHOOSE, refuse_a_wrong_password
 from breeding.program.access.slowing import wait_words
 from breeding.program.models import Person
+from breeding.words.language import message, tell
 
 PRESENT = {"autocomplete": "current-password"}
 NEW = {"autocomplete": "new-password"}
 
 
-NOT_TOGETHER = (
+NOT_TOGETHER = message(
     "This name and this password do not belong together. Capitals and small letters count in both."
 )
 
@@ -27,11 +29,11 @@ class SignInForm(AuthenticationForm):
 
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, **more)
-        self.fields["username"].label = "Name to sign in with"
+        self.fields["username"].label = _("Name to sign in with")
 
     def get_invalid_login_error(self) -> ValidationError:
         words = self.request and wait_words(self.request)
-        return ValidationError(words or NOT_TOGETHER)
+        return ValidationError(words or tell(NOT_TOGETHER))
 
 
 class NewPasswordForm(forms.Form):
@@ -40,7 +42,7 @@ class NewPasswordForm(forms.Form):
     new_password = forms.CharField(
         max_length=256,
         widget=forms.PasswordInput(attrs=NEW),
-        label="New password",
+        label=_("New password"),
         help_text=HOW_TO_CHOOSE,
     )
 
@@ -64,7 +66,7 @@ class OwnPasswordForm(forms.Form):
     """The password of now, before something about signing in is changed."""
 
     present_password = forms.CharField(
-        max_length=256, widget=forms.PasswordInput(attrs=PRESENT), label="Your password of now"
+        max_length=256, widget=forms.PasswordInput(attrs=PRESENT), label=_("Your present password")
     )
 
     def __init__(self, *args: Any, request: HttpRequest, person: Person, **more: Any) -> None:
@@ -85,7 +87,7 @@ class PasswordForm(OwnPasswordForm):
     new_password = forms.CharField(
         max_length=256,
         widget=forms.PasswordInput(attrs=NEW),
-        label="New password",
+        label=_("New password"),
         help_text=HOW_TO_CHOOSE,
     )
 
@@ -97,7 +99,7 @@ class PasswordForm(OwnPasswordForm):
     def clean(self) -> dict[str, Any]:
         facts = super().clean()
         if not self.errors and facts["new_password"] == facts["present_password"]:
-            raise ValidationError({"new_password": "That is your password of now already."})
+            raise ValidationError({"new_password": tell("That is your present password already.")})
         if not self.errors:
             facts["hashed"] = make_password(facts["new_password"])
         return facts
@@ -109,5 +111,5 @@ class CodeForm(forms.Form):
     code = forms.CharField(
         max_length=20,
         widget=forms.TextInput(attrs={"autocomplete": "one-time-code", "spellcheck": "false"}),
-        label="Code",
+        label=_("Code"),
     )

@@ -8,6 +8,8 @@ from typing import Any
 from django.contrib.auth.hashers import PBKDF2PasswordHasher
 from django.core.exceptions import ValidationError
 
+from breeding.words.language import tell
+
 AT_ONCE, WAITING, WAIT_SECONDS = 1, 2, 4.0
 TRY_AGAIN_SECONDS = 5
 BUSY = "busy"
@@ -18,7 +20,10 @@ class BusyError(ValidationError):
 
     def __init__(self) -> None:
         super().__init__(
-            "Many are signing in just now. Nothing was written; try again in a few seconds.",
+            tell(
+                "Many people are signing in just now. Nothing was written; try again in a few "
+                "seconds."
+            ),
             code=BUSY,
         )
 

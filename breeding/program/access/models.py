@@ -2,6 +2,10 @@
 
 from django.conf import settings
 from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from breeding.program.access.devices import in_own_language
+from breeding.words.language import tell
 
 
 class SignedIn(models.Model):
@@ -11,14 +15,19 @@ class SignedIn(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="signed_in"
     )
     session_key = models.CharField(max_length=40, unique=True)
-    device = models.CharField(max_length=60, help_text="In plain words: “a phone, Firefox”.")
+    device = models.CharField(max_length=60, help_text=_("In plain words: “a phone, Firefox”."))
     began_at = models.DateTimeField()
-    seen_on = models.DateField(help_text="The day of the last page that was asked for.")
+    seen_on = models.DateField(help_text=_("The day of the last page that was asked for."))
 
     class Meta:
         app_label = "program"
-        verbose_name_plural = "signed in"
+        verbose_name_plural = _("signed in")
         ordering = ["-seen_on", "-began_at"]
 
     def __str__(self) -> str:
-        return f"{self.person} on {self.device}"
+        return tell("{person} on {device}", person=self.person, device=self.device_words)
+
+    @property
+    def device_words(self) -> str:
+        """The device as it is called in the language of whoever reads it."""
+        return in_own_language(self.device)

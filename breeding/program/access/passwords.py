@@ -6,15 +6,17 @@ from django.contrib.auth import authenticate
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.http import HttpRequest
+from django.utils.translation import gettext_lazy as _
 
 from breeding.program import services
 from breeding.program.access import sessions
 from breeding.program.access.slowing import wait_words
 from breeding.program.models import Person, SignInLink
+from breeding.words.language import tell
 
-HOW_TO_CHOOSE = (
-    "At least 8 letters, digits or signs, and none that others use too: three or four words that "
-    "do not belong together are good, and easy to remember."
+HOW_TO_CHOOSE = _(
+    "At least 8 letters, digits or signs, and not one that many people use: three or four words "
+    "that do not belong together are good, and easy to remember."
 )
 LINK_GOOD_FOR = datetime.timedelta(days=3)
 
@@ -25,7 +27,7 @@ def refuse_a_wrong_password(request: HttpRequest, person: Person, typed: str, fi
     Raises ValidationError beside the field.
     """
     if authenticate(request, username=person.username, password=typed) is None:
-        words = wait_words(request) or "That is not your password of now."
+        words = wait_words(request) or tell("That is not your present password.")
         raise ValidationError({field: words})
 
 

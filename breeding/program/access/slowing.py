@@ -15,7 +15,7 @@ from django.dispatch import receiver
 from django.http import HttpRequest, HttpResponse
 
 from breeding.program import clock
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 FIRST_WAIT = datetime.timedelta(seconds=30)
 # For one name from one address: free tries, then a wait that doubles with each further wrong one.
@@ -107,9 +107,10 @@ def wait_words(request: HttpRequest) -> str:
     wait = getattr(request, "sign_in_wait", None)
     if not wait or not getattr(request, "axes_locked_out", False):
         return ""
-    return (
-        f"Too many wrong passwords for this name: the next try is looked at in {how_long(wait)}. "
-        "A link from an owner signs in without waiting."
+    return tell(
+        "Too many wrong passwords for this name: wait {wait} before the next try. A link from an "
+        "owner signs you in without waiting.",
+        wait=how_long(wait),
     )
 
 
@@ -120,7 +121,9 @@ def how_long(wait: datetime.timedelta) -> str:
     ('30 seconds', '15 minutes')
     """
     seconds = int(wait.total_seconds()) + 1
-    return counted(seconds, "second") if seconds < 90 else counted(round(seconds / 60), "minute")
+    if seconds < 90:
+        return tell_many("{number} second", "{number} seconds", seconds)
+    return tell_many("{number} minute", "{number} minutes", round(seconds / 60))
 
 
 def too_many(

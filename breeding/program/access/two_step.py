@@ -19,13 +19,14 @@ from django_otp.plugins.otp_totp.models import TOTPDevice
 
 from breeding.program.acts.undoing import put_back
 from breeding.program.models import Person
+from breeding.words.language import message, tell
 
 RECOVERY_CODES = 10
 # Each wrong code doubles the wait for the next, from a second up to 17 minutes.
 MOST_DOUBLINGS = 11
 _DRAWN: dict[str, Any] = {
     **{"scale": 5, "border": 4, "dark": "#000", "light": "#fff"},
-    **{"xmldecl": False, "svgns": False, "title": "The secret as a square of dots"},
+    **{"xmldecl": False, "svgns": False, "title": message("The secret as a square of dots")},
 }
 _LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"  # none that is read as another
 
@@ -53,7 +54,9 @@ def address_for_app(key: str, *, person: Person, program_name: str) -> str:
 def dots(address: str) -> str:
     """The address as a square of dots, drawn into the page."""
     out = io.BytesIO()
-    segno.make(address, error="m").save(out, kind="svg", **_DRAWN)
+    segno.make(address, error="m").save(
+        out, kind="svg", **_DRAWN | {"title": tell(_DRAWN["title"])}
+    )
     return out.getvalue().decode()
 
 
@@ -73,13 +76,12 @@ def switch_on(person: Person, key: str, code: str, *, now: datetime.datetime) ->
     Raises ValidationError when the code is not one of this key now: then nothing is switched on.
     """
     if is_on(person):
-        raise ValidationError("Two-step sign-in is on already; switch it off first.")
+        raise ValidationError(tell("Two-step sign-in is on already; switch it off first."))
     _forget(person)
     device = TOTPDevice.objects.create(user=person, name="app", key=key)
     if not device.verify_token(_typed(code)):  # which spends it: the next sign-in asks for another
-        raise ValidationError(
-            {"code": "That is not the code of this moment. Is the clock of your phone right?"}
-        )
+        words = tell("That is not the code your app shows now. Is the clock of your phone right?")
+        raise ValidationError({"code": words})
     person.two_step_since = now
     person.save(update_fields=["two_step_since"])
     return new_recovery_codes(person)
@@ -89,7 +91,7 @@ def switch_on(person: Person, key: str, code: str, *, now: datetime.datetime) ->
 def switch_off(person: Person) -> None:
     """The password alone signs in again; the history says who did it."""
     if not is_on(person):
-        raise ValidationError(f"Two-step sign-in is off already for {person}.")
+        raise ValidationError(tell("Two-step sign-in is off already for {person}.", person=person))
     _forget(person)
     person.two_step_since = None
     person.save(update_fields=["two_step_since"])
@@ -151,4 +153,6 @@ def _refuse_undoing(rows: list[models.Model], **_: Any) -> None:
     """A switch that was undone would ask for codes of an app that nobody has, or for none."""
     for person in (one for one in rows if isinstance(one, Person)):
         if is_on(person) is not TOTPDevice.objects.filter(user=person, confirmed=True).exists():
-            raise ValidationError("Two-step sign-in is not undone; switch it on or off again.")
+            raise ValidationError(
+                tell("Two-step sign-in is not undone; switch it on or off again.")
+            )

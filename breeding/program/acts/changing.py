@@ -9,6 +9,7 @@ from django.http import HttpRequest
 
 from breeding.program.acts.history import change_words, names_in
 from breeding.program.models import Program
+from breeding.words.language import tell
 
 FIELD = "seen"
 
@@ -46,9 +47,21 @@ def meanwhile_words(record: models.Model, program: Program, *, by: int | None) -
     """Who changed what of it last, and what saving it now would do."""
     entries = LogEntry.objects.get_for_object(record).select_related("actor", "content_type")
     last = entries.exclude(action=LogEntry.Action.CREATE).order_by("-pk").first()
-    advice = "Look at it, and save it once more if yours shall stand."
     if last is None:
-        return f"This was changed by somebody else while you had it open. {advice}"
-    who = "You" if last.actor_id == by else str(last.actor or "Somebody")
+        return tell(
+            "Somebody else changed this while you had it open. Look at it, and save once more if "
+            "yours is right."
+        )
     what = "; ".join(change_words(last, names_in([last]), program))
-    return f"{who} changed this while you had it open ({what}). {advice}"
+    if last.actor_id == by:
+        return tell(
+            "You changed this yourself while you had it open ({what}). Look at it, and save once "
+            "more if yours is right.",
+            what=what,
+        )
+    return tell(
+        "{person} changed this while you had it open ({what}). Look at it, and save once more if "
+        "yours is right.",
+        person=last.actor or tell("Somebody"),
+        what=what,
+    )

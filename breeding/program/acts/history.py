@@ -15,6 +15,7 @@ from breeding.program.kinds import kind_words
 from breeding.program.models import Program, Withdrawable
 from breeding.program.templatetags.formats import moment
 from breeding.words.days import long_day
+from breeding.words.language import message, tell, tell_many
 from breeding.words.sizes import length, weight
 
 MOST_FIELDS, LONGEST_VALUE, MOST_CHANGES = 12, 80, 50
@@ -22,7 +23,8 @@ NEVER_KEPT = ("password", "last_login", "token", "token_hash", "nonce")  # secre
 NOTHING = ("None", "", None)
 # Who and when stand beside each change; the key says nothing to a keeper.
 SAID_ELSEWHERE = ("id", "recorded_at", "recorded_by")
-ACTS = {0: "written down", 1: "changed", 2: "taken out"}
+ACTS = {0: message("written down"), 1: message("changed"), 2: message("taken out")}
+READ = message("read")
 
 Names = Mapping[type[models.Model], Mapping[str, str]]
 
@@ -71,18 +73,28 @@ def change_words(entry: LogEntry, names: Names, program: Program) -> list[str]:
         field = field_of(entry, name)
         label = str(getattr(field, "verbose_name", name)).replace("_", " ")
         if name.endswith(SIZE):
-            label = label.replace("disc width mm", f"{kind_words().size} mm")
+            label = label.replace(tell("disc width mm"), f"{kind_words().size} mm")
         old, new = (value_words(field, value, names) for value in (before, after))
         for unit, in_words in measures(program).items():
             if name.endswith(unit):
                 label = label.removesuffix(unit.replace("_", " "))
                 old, new = in_words(old), in_words(new)
         if entry.action == LogEntry.Action.UPDATE:
-            said.append(f"{label}: from {old or 'nothing'} to {new or 'nothing'}")
+            nothing = tell("nothing")
+            said.append(
+                tell(
+                    "{field}: from {old} to {new}",
+                    field=label,
+                    old=old or nothing,
+                    new=new or nothing,
+                )
+            )
         elif known := new or old:
-            said.append(f"{label}: {known}")
+            said.append(tell("{field}: {value}", field=label, value=known))
     more = len(said) - MOST_FIELDS
-    return [*said[:MOST_FIELDS], f"and {more} more"] if more > 0 else said
+    if more <= 0:
+        return said
+    return [*said[:MOST_FIELDS], tell_many("and {number} more", "and {number} more", more)]
 
 
 @dataclass(frozen=True)
@@ -112,7 +124,7 @@ def history_of(record: models.Model, program: Program) -> list[Change]:
         Change(
             _done(one, record),
             one.timestamp,
-            str(one.actor or "the program"),
+            str(one.actor or tell("the program")),
             _said(one, names, program),
         )
         for one in entries
@@ -136,16 +148,19 @@ def _said(entry: LogEntry, names: Names, program: Program) -> list[str]:
     if withdrawing is None:
         return change_words(entry, names, program)
     is_gone, reason = withdrawing
-    return [reason if is_gone else f"it had been withdrawn: {reason}"] if reason else []
+    if not reason:
+        return []
+    return [reason if is_gone else tell("it had been withdrawn: {reason}", reason=reason)]
 
 
 def _done(entry: LogEntry, record: models.Model) -> str:
     """ "changed"; of a part, "possible sire taken out"."""
-    done, model = ACTS.get(entry.action, "read"), entry.content_type.model_class()
+    done, model = tell(ACTS.get(entry.action, READ)), entry.content_type.model_class()
     if withdrawing := withdrawing_in(entry):
-        done = "withdrawn" if withdrawing[0] else "brought back"
-    of_part = "" if model is None or isinstance(record, model) else model._meta.verbose_name
-    return f"{of_part} {done}".strip()
+        done = tell("withdrawn") if withdrawing[0] else tell("brought back")
+    if model is None or isinstance(record, model):
+        return done
+    return tell("{part} {done}", part=model._meta.verbose_name, done=done)
 
 
 def _kinds_of_parts(record: models.Model) -> Iterator[tuple[type[models.Model], str]]:
@@ -186,9 +201,11 @@ def value_words(field: Any, value: Any, names: Names) -> str:
     if choices := dict(getattr(field, "flatchoices", ())):
         return str(choices.get(text, text))
     if field is not None and field.related_model:
-        return names.get(field.related_model, {}).get(text, f"number {text}, no more there")
+        return names.get(field.related_model, {}).get(
+            text, tell("number {number}, no longer there", number=text)
+        )
     if isinstance(field, models.BooleanField):
-        return {"True": "yes", "False": "no"}.get(text, text)
+        return {"True": tell("yes"), "False": tell("no")}.get(text, text)
     if isinstance(field, models.DateField):
         return _day_words(field, text)
     return text if len(text) <= LONGEST_VALUE else f"{text[:LONGEST_VALUE]}…"

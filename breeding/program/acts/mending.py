@@ -17,7 +17,8 @@ from breeding.program.forms import WithdrawForm
 from breeding.program.models import Person, Program, Withdrawable
 from breeding.program.problems.doubts import Answers
 from breeding.program.services import bring_back, withdraw
-from breeding.words.days import plain_day
+from breeding.words.days import moment_words
+from breeding.words.language import message, tell
 
 AnyRecord = TypeVar("AnyRecord", bound=models.Model)
 Record = TypeVar("Record", bound=Withdrawable)
@@ -37,14 +38,15 @@ class AnyKind(ABC, Generic[AnyRecord]):
 
     The pages that change it, withdraw it and bring it back are the same for every kind. A room
     writes a class for each of its models and adds it in its AppConfig.ready; what it leaves out
-    is said as for any other record.
+    is said as for any other record. Words that stand in the class are messages and said when
+    somebody reads them; what a method gives is said already.
     """
 
     key: ClassVar[str]  # in the address: /withdraw/sighting/12/
     model: type[AnyRecord]
     related: ClassVar[tuple[str, ...]] = ()  # rows that the words below need
     for_owners: ClassVar[bool] = False
-    button: ClassVar[str] = "Withdraw it"
+    button: ClassVar[str] = message("Withdraw it")
 
     def records(self) -> models.QuerySet[AnyRecord]:
         """Those that can be asked for, withdrawn ones too: they stay readable."""
@@ -63,7 +65,7 @@ class AnyKind(ABC, Generic[AnyRecord]):
         return self.crumb(record).address
 
     def heading(self, record: AnyRecord) -> str:
-        return f"Withdraw {self.called(record)}"
+        return tell("Withdraw {record}", record=self.called(record))
 
     def beside(self, record: AnyRecord) -> str:
         """What stands small beside the heading."""
@@ -71,7 +73,7 @@ class AnyKind(ABC, Generic[AnyRecord]):
 
     def lede(self, record: AnyRecord, *, program: Program, today: datetime.date) -> str:
         """What withdrawing it means, said before."""
-        return "It stays readable with the reason, and counts no more."
+        return tell("It stays readable with the reason, and no longer counts.")
 
     def caution(self, record: AnyRecord, *, today: datetime.date) -> str:
         """What else to think of; empty for nothing."""
@@ -137,12 +139,16 @@ class AnyKind(ABC, Generic[AnyRecord]):
         if whole is None:
             return None
         return Way(
-            f"bring back {whole}", address_of(whole), before="It went with more than itself:"
+            tell("bring back {record}", record=whole),
+            address_of(whole),
+            before=tell("It went with more than itself:"),
         )
 
     def return_to_count(self, record: AnyRecord, *, by: Person, now: datetime.datetime) -> None:
         """Let it count again. Raises ValidationError naming what has taken its place."""
-        raise ValidationError(f"{capfirst(self.called(record))} cannot be brought back.")
+        raise ValidationError(
+            tell("{record} cannot be brought back.", record=capfirst(self.called(record)))
+        )
 
     def returns(self, record: AnyRecord) -> str:
         """What follows, in one sentence said afterwards."""
@@ -154,9 +160,15 @@ class AnyKind(ABC, Generic[AnyRecord]):
     ) -> AnyRecord:
         record = self.locked(pk)
         if not self.withdrawn(record):
-            raise ValidationError(f"{capfirst(self.called(record))} counts already.")
+            raise ValidationError(
+                tell("{record} counts already.", record=capfirst(self.called(record)))
+            )
         if way := self.comes_back_with(record):
-            raise ValidationError(f"{way.before} {way.words}, and this comes back with it.")
+            raise ValidationError(
+                tell(
+                    "{before} {way}, and this comes back with it.", before=way.before, way=way.words
+                )
+            )
         self.return_to_count(record, by=by, now=now)
         self.ask_after(record, answers or Answers(), on=timezone.localdate(now))
         return record
@@ -197,14 +209,23 @@ class AnyKind(ABC, Generic[AnyRecord]):
 class Kind(AnyKind[Record]):
     """A kind of record that keeps by itself when, by whom and why it was withdrawn."""
 
-    what_was_done: ClassVar[str] = "Withdrawn"
+    what_was_done: ClassVar[str] = message("Withdrawn")
 
     def withdrawn(self, record: Record) -> str:
         if record.withdrawn_at is None:
             return ""
-        by = f" by {record.withdrawn_by}" if record.withdrawn_by else ""
-        on = clock_words(record.withdrawn_at)
-        return f"{self.what_was_done} on {on}{by}: {record.withdrawn_reason}"
+        done, on = tell(self.what_was_done), clock_words(record.withdrawn_at)
+        if record.withdrawn_by is None:
+            return tell(
+                "{done} on {at}: {reason}", done=done, at=on, reason=record.withdrawn_reason
+            )
+        return tell(
+            "{done} on {at} by {person}: {reason}",
+            done=done,
+            at=on,
+            person=record.withdrawn_by,
+            reason=record.withdrawn_reason,
+        )
 
     def act(
         self, record: Record, facts: dict[str, Any], *, by: Person, now: datetime.datetime
@@ -284,5 +305,4 @@ def put_right_address_of(record: models.Model) -> str:
 
 def clock_words(at: datetime.datetime) -> str:
     """The day and the minute where the program is."""
-    local = timezone.localtime(at)
-    return f"{plain_day(local.date())}, {local:%H:%M}"
+    return moment_words(timezone.localtime(at))

@@ -10,6 +10,7 @@ from breeding.program.acts.resting import resting_on, rests_words, whole_of
 from breeding.program.models import Person, Withdrawable
 from breeding.program.problems import constraints
 from breeding.program.services import bring_back, withdraw
+from breeding.words.language import tell
 
 
 def refuse_taken_name(record: Any, field: str = "name") -> None:
@@ -17,7 +18,9 @@ def refuse_taken_name(record: Any, field: str = "name") -> None:
     name = getattr(record, field)
     others = type(record).objects.filter(**{f"{field}__iexact": name}).exclude(pk=record.pk)
     if other := others.first():
-        raise ValidationError({field: f"“{other}” is on record already; choose another name."})
+        raise ValidationError(
+            {field: tell("“{name}” is on record already; choose another name.", name=other)}
+        )
 
 
 def withdraw_unless_named(
@@ -26,7 +29,13 @@ def withdraw_unless_named(
     """Withdraw what nothing names that counts. Raises ValidationError naming what does."""
     named_by = [whole_of(one) or one for one in resting_on([record])]
     if found := list(dict.fromkeys(named_by)):
-        raise ValidationError(f"{record} cannot be withdrawn, because {rests_words(found)}.")
+        raise ValidationError(
+            tell(
+                "{record} cannot be withdrawn, because {why}.",
+                record=record,
+                why=rests_words(found),
+            )
+        )
     withdraw(record, by=by, now=now, reason=reason)
 
 
@@ -44,9 +53,13 @@ def join(record: Any, into: Any, *, by: Person | None, now: datetime.datetime) -
     Each of them keeps in its history what it named before. Raises ValidationError.
     """
     if record.pk == into.pk:
-        raise ValidationError({"into": f"{record} is the one to be joined; choose another."})
+        raise ValidationError(
+            {"into": tell("{record} is the one to be joined; choose another.", record=record)}
+        )
     if into.is_withdrawn:
-        raise ValidationError({"into": f"{into} is withdrawn; bring it back first."})
+        raise ValidationError(
+            {"into": tell("{record} is withdrawn; bring it back first.", record=into)}
+        )
     moved = 0
     for relation in record._meta.related_objects:
         field: models.Field[Any, Any] = relation.field
@@ -54,5 +67,5 @@ def join(record: Any, into: Any, *, by: Person | None, now: datetime.datetime) -
             setattr(one, field.name, into)
             one.save(update_fields=[field.name])
             moved += 1
-    withdraw(record, by=by, now=now, reason=f"joined to {into}")
+    withdraw(record, by=by, now=now, reason=tell("joined to {record}", record=into))
     return moved

@@ -1,5 +1,6 @@
 """Twice is once: each form that writes carries a token, and what it led to is kept under it."""
 
+import re
 import secrets
 import time
 from collections.abc import Callable, Iterator
@@ -18,11 +19,13 @@ from breeding.program import clock
 from breeding.program.acts.alone import one_at_a_time
 from breeding.program.models import Act, Person
 from breeding.program.problems.constraints import refusal
+from breeding.words.language import tell
 
 FIELD = "once"
 LOOKS, PAUSE_SECONDS = 15, 0.2  # the first sending may be at its answer just now
 MOST_SAID = 600  # what the column holds
 _SALT = "once"
+_OWN = re.compile("[0-9a-f]{16}")
 Done = TypeVar("Done")
 
 
@@ -45,11 +48,19 @@ def token_of(key: str) -> str:
 
 
 def key_in(token: str) -> str:
-    """The key a token stands for; empty for one that this server never gave."""
+    """The key a token stands for; empty for one that this server never gave.
+
+    A page that lies on a device is opened and sent more than once while there is no network: each
+    time it adds `~` and sixteen hexadecimal digits of its own, which make a key of their own.
+    """
+    given, tilde, own = token.partition("~")
+    if tilde and not _OWN.fullmatch(own):
+        return ""
     try:
-        return signing.Signer(salt=_SALT).unsign(token)
+        key = signing.Signer(salt=_SALT).unsign(given)
     except signing.BadSignature:
         return ""
+    return f"{key}.{own}" if own else key
 
 
 def person_in(token: str) -> int | None:
@@ -94,7 +105,7 @@ class _ClaimedError(Exception):
 def _claim(request: HttpRequest, key: str, undoes: Act | None) -> Act:
     person = request.user if request.user.is_authenticated else None
     if undoes and Act.objects.select_for_update().filter(undoes=undoes).exists():
-        raise ValidationError("This has been undone already.")
+        raise ValidationError(tell("This has been undone already."))
     try:
         with transaction.atomic():
             return Act.objects.create(
@@ -108,7 +119,7 @@ def _claim(request: HttpRequest, key: str, undoes: Act | None) -> Act:
         if Act.objects.filter(key=key).exists():
             raise _ClaimedError from None
         if undoes:
-            raise ValidationError("This has been undone already.") from None
+            raise ValidationError(tell("This has been undone already.")) from None
         raise
 
 
@@ -140,7 +151,7 @@ def _whole_sentences(words: str) -> str:
     """As many sentences as a receipt holds; what is left out stands on the pages themselves."""
     if len(words) <= MOST_SAID:
         return words
-    more = " And more."
+    more = f" {tell('And more.')}"
     kept = words[: MOST_SAID - len(more)]
     end = kept.rfind(". ")
     return f"{kept[: end + 1]}{more}" if end > 0 else f"{words[: MOST_SAID - 1]}…"
@@ -149,8 +160,10 @@ def _whole_sentences(words: str) -> str:
 def answer_again(request: HttpRequest, first: Act) -> HttpResponse:
     """The receipt of the first sending, for the second."""
     first = _with_its_words(first)
-    words = f": {first.said}" if first.said else "."
-    messages.info(request, f"It was sent before, and is written once{words}")
+    words = tell("It was sent before, and is written only once.")
+    if first.said:
+        words = tell("It was sent before, and is written only once: {said}", said=first.said)
+    messages.info(request, words)
     return redirect(first.leads_to or first.door)
 
 

@@ -6,7 +6,8 @@ from typing import Any
 from django.db import models
 
 from breeding.program.models import Act, Withdrawable
-from breeding.words.numbers import counted, joined
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import joined
 
 MOST_NAMED, AT_ONCE = 6, 500
 
@@ -79,18 +80,26 @@ def resting_words(found: list[models.Model]) -> str:
     """They by name, the first few: "sighting “Mira: mating” and 3 more"."""
     named = [_named(one) for one in found[:MOST_NAMED]]
     more = len(found) - len(named)
-    return joined([*named, f"{counted(more, 'other record')}"] if more else named)
+    return joined(
+        [*named, tell_many("{number} other record", "{number} other records", more)]
+        if more
+        else named
+    )
 
 
 def rests_words(found: list[models.Model]) -> str:
     """ "sighting “Mira: mating” rests on it"."""
-    return f"{resting_words(found)} {'rests' if len(found) == 1 else 'rest'} on it"
+    return tell_many(
+        "{records} rests on it", "{records} rest on it", len(found), records=resting_words(found)
+    )
 
 
 def _named(record: models.Model) -> str:
     """The kind and the name, once: “litter 26-03” says by itself what it is."""
     kind, name = str(record._meta.verbose_name), str(record)
-    return name if name.startswith(f"{kind} ") else f"{kind} “{name}”"
+    if name.startswith(f"{kind} "):
+        return name
+    return tell("{kind} “{name}”", kind=kind, name=name)
 
 
 def _key(record: models.Model) -> tuple[type[models.Model], Any]:

@@ -6,6 +6,8 @@ from typing import Any
 from django import forms
 from django.utils.functional import cached_property
 
+from breeding.words.language import tell
+
 
 class ShowsRecord(forms.BaseForm):
     """A form filled in with a record: `changed_data` is what was touched since it was shown.
@@ -42,8 +44,11 @@ class ShowsRecord(forms.BaseForm):
             if str(bound.data) != now:
                 self.add_error(
                     bound.name,
-                    f"Somebody changed this to {_in_words(bound, now)} while you had it open. "
-                    "Save once more if yours shall stand.",
+                    tell(
+                        "Somebody changed this to {value} while you had it open. Save once more "
+                        "if yours is right.",
+                        value=_in_words(bound, now),
+                    ),
                 )
         self.data = data
 
@@ -66,4 +71,4 @@ def _shown(bound: forms.BoundField) -> str:
 def _in_words(bound: forms.BoundField, value: str) -> str:
     choices = getattr(bound.field, "choices", ())
     said = next((str(label) for key, label in choices if str(key) == value), value)
-    return f"“{said}”" if value else "nothing"
+    return tell("“{value}”", value=said) if value else tell("nothing")

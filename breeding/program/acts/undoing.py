@@ -16,9 +16,10 @@ from breeding.program.acts.resting import AT_ONCE, naming, resting_on, rests_wor
 from breeding.program.models import Act, Person, Withdrawable
 from breeding.program.problems import constraints
 from breeding.program.services import withdraw
+from breeding.words.language import message, tell
 from breeding.words.numbers import joined
 
-REASON = "undone by who wrote it"
+REASON = message("undone by who wrote it")
 # Sent with `rows`, the rows that stand as before; a receiver raises ValidationError to forbid it.
 put_back = Signal()
 # What a room says, for the receipt, of rows that stand as before on a day.
@@ -67,7 +68,7 @@ def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
     one_at_a_time()
     rows = rows_of(act)
     if not rows:
-        raise ValidationError("Nothing that can be undone was written with it.")
+        raise ValidationError(tell("Nothing was written with it that can be undone."))
     now_there = _locked(rows)
     found = [_as_it_was_left(row, now_there.get((row.model, row.pk))) for row in rows]
     _refuse_when_resting([one for row, one in zip(rows, found, strict=True) if row.was_made])
@@ -76,7 +77,7 @@ def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
         done = [_put_back(row, one, undoing) for row, one in zip(rows, found, strict=True)]
     except ProtectedError as error:
         resting = rests_words(sorted(error.protected_objects, key=str))
-        raise ValidationError(f"It cannot be undone: {resting}.") from None
+        raise ValidationError(tell("It cannot be undone: {why}.", why=resting)) from None
     put_back.send(sender=Act, rows=done, act=act)
     return done
 
@@ -88,7 +89,9 @@ def rows_of(act: Act) -> list[Row]:
     for entry in entries:
         model = entry.content_type.model_class()
         if model is None:
-            raise ValidationError(f"{entry.object_repr} is of a kind that is no more here.")
+            raise ValidationError(
+                tell("{record} is of a kind that is no longer here.", record=entry.object_repr)
+            )
         key = (model, model._meta.pk.to_python(entry.object_pk))
         row = rows.pop(key, None) or Row(*key)
         rows[key] = row  # the row written last stands last
@@ -150,16 +153,21 @@ def _as_it_was_left(row: Row, record: models.Model | None) -> models.Model | Non
     """The row as it is now. Raises ValidationError when it is not as the act left it."""
     if row.was_deleted:
         if record is not None:
-            raise ValidationError(f"{record} is there again already.")
+            raise ValidationError(tell("{record} is there again already.", record=record))
         return None
     if record is None:
-        raise ValidationError("Something that was written with it is no more there.")
+        raise ValidationError(tell("Something that was written with it is no longer there."))
     changed = [name for name, left in row.after.items() if not _same(record, name, left)]
     if changed:
         labels = joined([_label(row.model, name) for name in changed])
         raise ValidationError(
-            f"It cannot be undone, because {record._meta.verbose_name} “{record}” was changed "
-            f"since ({labels}). Undo that first, or change it by hand."
+            tell(
+                "It cannot be undone, because {kind} “{record}” was changed since ({fields}). "
+                "Undo that first, or change it by hand.",
+                kind=record._meta.verbose_name,
+                record=record,
+                fields=labels,
+            )
         )
     return record
 
@@ -179,7 +187,10 @@ def _refuse_when_resting(made: list[models.Model | None]) -> None:
     counting = [one for one in records if not (isinstance(one, Withdrawable) and one.is_withdrawn)]
     if found := resting_on(counting, besides=records):
         raise ValidationError(
-            f"It cannot be undone, because {rests_words(found)}. Undo or withdraw that first."
+            tell(
+                "It cannot be undone, because {why}. Undo or withdraw that first.",
+                why=rests_words(found),
+            )
         )
 
 
@@ -212,7 +223,7 @@ def _take_out(record: models.Model, undoing: "Undoing") -> models.Model:
     if isinstance(record, Withdrawable):
         if record.is_withdrawn:
             return record
-        return withdraw(record, by=undoing.by, now=undoing.now, reason=REASON)
+        return withdraw(record, by=undoing.by, now=undoing.now, reason=tell(REASON))
     if not _is_part(record, undoing.made) and not any(naming([record])):
         record.delete()  # else what is withdrawn still names it, and stays readable
     return record

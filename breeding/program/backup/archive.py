@@ -20,6 +20,7 @@ from breeding.program.backup.manifest import (
     read_manifest,
 )
 from breeding.program.backup.problem import BackupError
+from breeding.words.language import tell
 
 CHUNK = 1 << 20
 LARGEST_MANIFEST = 200_000_000
@@ -87,7 +88,9 @@ def check_database(file: Path, manifest: Manifest) -> None:
         loose = sqlite.check(ask)
         found = tables.count_tables(ask, columns)
     if loose != manifest.loose or found != manifest.counted:
-        raise BackupError("The database in it is not the one that its list of contents tells of.")
+        raise BackupError(
+            tell("The database in it is not the one that its list of contents tells of.")
+        )
 
 
 def _unpack_one(opened: zipfile.ZipFile, name: str, told: Content, to: Path | None) -> None:
@@ -99,7 +102,9 @@ def _unpack_one(opened: zipfile.ZipFile, name: str, told: Content, to: Path | No
             if out:
                 out.write(chunk)
     if (digest.hexdigest(), size) != (told.sha256, told.size):
-        raise BackupError(f"{name} in it is not as it was when the backup was made.")
+        raise BackupError(
+            tell("{file} in it is not as it was when the backup was made.", file=name)
+        )
 
 
 @contextmanager
@@ -122,7 +127,11 @@ def _opened(archive: Path) -> Iterator[zipfile.ZipFile]:
     except NOT_WHOLE as problem:
         why = _damage(str(problem))
         raise BackupError(
-            f"{archive} is no whole backup: {why}. Take another copy of it, or an earlier one."
+            tell(
+                "{file} is no whole backup: {why}. Take another copy of it, or an earlier one.",
+                file=archive,
+                why=why,
+            )
         ) from problem
 
 
@@ -133,28 +142,32 @@ def _damage(problem: str) -> str:
     "what it holds as 'files/sheets/3.pdf' is not as it was written"
     """
     if found := re.fullmatch("Bad CRC-32 for file (.+)", problem):
-        return f"what it holds as {found[1]} is not as it was written"
+        return tell("what it holds as {file} is not as it was written", file=found[1])
     if "zip" in problem.lower():
-        return "it was cut short, or is no file that back_up wrote"
+        return tell("it was cut short, or is no file that back_up wrote")
     return problem
 
 
 def _manifest(opened: zipfile.ZipFile) -> Manifest:
     if MEMBER not in opened.namelist():
         raise BackupError(
-            "There is no list of contents in it, so it is no backup of this program. What export "
-            "wrote is put back with load_export, into an empty directory."
+            tell(
+                "There is no list of contents in it, so it is no backup of this program. What "
+                "export wrote is put back with load_export, into an empty directory."
+            )
         )
     if opened.getinfo(MEMBER).file_size > LARGEST_MANIFEST:
-        raise BackupError("Its list of contents is too long to be one.")
+        raise BackupError(tell("Its list of contents is too long to be one."))
     manifest = read_manifest(opened.read(MEMBER))
     told, found = {*manifest.contents, MEMBER}, opened.namelist()
     if len(found) != len(told) or set(found) != told:
-        odd = sorted(set(found) ^ told)[:3] or ["two of one name"]
-        raise BackupError(f"It does not hold what its list of contents tells: {', '.join(odd)}.")
+        odd = sorted(set(found) ^ told)[:3] or [tell("two of one name")]
+        raise BackupError(
+            tell("It does not hold what its list of contents tells: {names}.", names=", ".join(odd))
+        )
     for name in manifest.contents:
         if not _is_fit(name, manifest):
-            raise BackupError(f"{name!r} is no name of a file in a backup.")
+            raise BackupError(tell("{name} is no name of a file in a backup.", name=repr(name)))
     return manifest
 
 

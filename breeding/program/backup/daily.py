@@ -9,13 +9,16 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
+from django.utils.translation import override
 
 from breeding import home_lock
 from breeding.program.backup import rotation, shelf
 from breeding.program.backup.problem import BackupError, said_in_words
 from breeding.program.backup.shelf import Kept
 from breeding.program.backup.writing import back_up
+from breeding.program.language.chosen import language_for
 from breeding.program.queries import the_program
+from breeding.words.language import message, tell, tell_many
 
 HOUR = time(3)  # of the night, by the clock on the wall
 TRIED_AGAIN_AFTER = timedelta(hours=1)
@@ -41,7 +44,7 @@ def take_daily(now: datetime) -> None:
     now = now.astimezone(program.zone)
     if not _is_due(now) or _was_tried_lately(now):
         return
-    with suppress(UnderWayError):
+    with suppress(UnderWayError), override(language_for(None, program)):
         try:
             _tried(now, unless=lambda: not _is_due(now))
         except BackupError as problem:
@@ -68,12 +71,14 @@ def worry(today: date, zone: ZoneInfo) -> Worry | None:
         return None
     found, failure = shelf.newest(), shelf.last_failure()
     if failure and (found is None or failure.at > found.made_at):
-        words = f"The last backup could not be taken. {failure.words}"
+        words = tell("The last backup could not be taken. {why}", why=failure.words)
         return Worry(words, failure.at.astimezone(zone).date(), has_failed=True)
     made_on = found.made_at.astimezone(zone).date() if found else today
     if (days := (today - made_on).days) >= OLD_DAYS:
-        words = (
-            f"The newest backup is {days} days old. One is taken each night that the server runs."
+        words = tell_many(
+            "The newest backup is {number} day old. One is taken each night that the server runs.",
+            "The newest backup is {number} days old. One is taken each night that the server runs.",
+            days,
         )
         return Worry(words, made_on, has_failed=False)
     return None
@@ -102,7 +107,7 @@ def _take(now: datetime) -> Kept:
     target = shelf.new_file(now)
     manifest = back_up(target, now=now)
     shelf.forget_failure()
-    with said_in_words(target.parent, "the backup itself is written"):
+    with said_in_words(target.parent, tell("the backup itself is written")):
         _clear_away(now)
     return Kept(target, manifest.moment, target.stat().st_size)
 
@@ -122,10 +127,10 @@ def _alone() -> Iterator[None]:
     if not _in_this_process.acquire(blocking=False):
         raise UnderWayError
     try:
-        with said_in_words(place, "no backup was taken"):
+        with said_in_words(place, tell("no backup was taken")):
             place.mkdir(mode=0o700, parents=True, exist_ok=True)
             try:
-                home_lock.take(place, f"a backup of {settings.HOME}")
+                home_lock.take(place, message("a backup of {of}"), of=settings.HOME)
             except home_lock.HomeTakenError:
                 raise UnderWayError from None
         yield

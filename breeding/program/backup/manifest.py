@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any, Literal
 
 from breeding.program.backup.problem import BackupError
+from breeding.words.language import tell
 
 FORMAT = 1
 MEMBER = "manifest.json"
@@ -88,13 +89,20 @@ def read_manifest(written: bytes) -> Manifest:
         told: dict[str, Any] = json.loads(written)
         if isinstance(told["format"], str):  # an archive of records says its format in words
             raise BackupError(
-                "This is what export wrote, not a backup: manage.py load_export puts it into an "
-                "empty directory."
+                tell(
+                    "This is what export wrote, not a backup: manage.py load_export puts it into "
+                    "an empty directory."
+                )
             )
         if told["format"] > FORMAT:
             raise BackupError(
-                f"This backup is of a later kind ({told['format']}) than this version reads "
-                f"({FORMAT}); it was made by version {told['version']}. Install that version."
+                tell(
+                    "This backup is of a later kind ({later}) than this version reads ({own}); it "
+                    "was made by version {version}. Install that version.",
+                    later=told["format"],
+                    own=FORMAT,
+                    version=told["version"],
+                )
             )
         told["counted"] = [Counted(**one) for one in told["counted"]]
         told["contents"] = {name: Content(**one) for name, one in told["contents"].items()}
@@ -102,6 +110,6 @@ def read_manifest(written: bytes) -> Manifest:
         _ = manifest.moment, manifest.database_member
     except (ValueError, KeyError, TypeError, AttributeError) as problem:
         raise BackupError(
-            f"Its list of contents cannot be read ({problem}); it is no whole backup."
+            tell("Its list of contents cannot be read ({why}); it is no whole backup.", why=problem)
         ) from problem
     return manifest

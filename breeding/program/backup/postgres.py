@@ -16,6 +16,7 @@ from breeding.program.backup.problem import BackupError
 from breeding.program.backup.tables import Ask
 
 LOCKED_SECONDS = 20  # somebody who writes for longer than this is to be stopped first
+MADE_ANEW = "anew_"  # how views, triggers and indexes begin that are made again after a start
 HEAD_LINES = 60  # of a script, in which settings of a later PostgreSQL may stand
 
 Tables = dict[str, list[str]]
@@ -88,14 +89,35 @@ def put_back(file: Path, token: str) -> None:
 
 
 def _write_script(file: Path, out: IO[bytes]) -> None:
-    command = _program("pg_restore"), "--no-owner", "--no-privileges", "--file=-", str(file)
+    wanted = _listed_without_what_is_made_anew(file)
+    options = "--no-owner", "--no-privileges", f"--use-list={wanted}", "--file=-"
+    command = _program("pg_restore"), *options, str(file)
     reader = subprocess.Popen(command, stdout=subprocess.PIPE)  # noqa: S603
     with reader:
         for number, line in enumerate(reader.stdout or ()):
             if number >= HEAD_LINES or not _is_unknown_here(line):
                 out.write(line)
+    wanted.unlink()
     if reader.returncode != 0:
         raise BackupError("The dump in it cannot be read to its end; nothing was changed.")
+
+
+def _listed_without_what_is_made_anew(file: Path) -> Path:
+    """What of the dump is put back: all records, without what the next start makes anew.
+
+    Extensions among it: whoever restores may not be the one who could install them.
+    """
+    said = subprocess.run(  # noqa: S603
+        [_program("pg_restore"), "--list", str(file)], capture_output=True, text=True, check=False
+    ).stdout
+    left = [line for line in said.splitlines() if not _is_made_anew(line)]
+    listed = file.with_suffix(".list")
+    listed.write_text("\n".join(left) + "\n", encoding="utf-8")
+    return listed
+
+
+def _is_made_anew(line: str) -> bool:
+    return f" {MADE_ANEW}" in line or " EXTENSION " in line
 
 
 def took(token: str) -> bool:
@@ -140,12 +162,17 @@ def environment() -> Mapping[str, str]:
 
 
 def _empty(token: str) -> str:
-    """Drops what is there, and leaves the token."""
+    """Drops what is there, with the functions that its triggers call, and leaves the token."""
     lines = (
         f"SET lock_timeout = '{LOCKED_SECONDS}s';",
         "DO $$ DECLARE one record; BEGIN FOR one IN SELECT tablename FROM pg_tables",
         "WHERE schemaname = current_schema() LOOP",
         "EXECUTE 'DROP TABLE ' || quote_ident(one.tablename) || ' CASCADE';",
+        "END LOOP; END $$;",
+        "DO $$ DECLARE one record; BEGIN FOR one IN SELECT p.oid::regprocedure AS name",
+        "FROM pg_proc p WHERE p.pronamespace = current_schema()::regnamespace",
+        "AND p.prokind = 'f' AND NOT EXISTS (SELECT 1 FROM pg_depend d WHERE d.objid = p.oid",
+        "AND d.deptype = 'e') LOOP EXECUTE 'DROP FUNCTION ' || one.name || ' CASCADE';",
         "END LOOP; END $$;",
         f"CREATE TABLE {TOKEN_TABLE} (token) AS SELECT '{token}'::text;\n",  # letters and digits
     )

@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from breeding.words.language import tell
+
 
 class BackupError(Exception):
     """Nothing was written, or nothing was changed; the text says why and what to do."""
@@ -17,7 +19,16 @@ def said_in_words(place: Path, nothing_was: str) -> Iterator[None]:
         yield
     except OSError as problem:
         if problem.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
-            raise BackupError(f"The disk of {place} is full; {nothing_was}.") from problem
+            raise BackupError(
+                tell("The disk of {place} is full; {nothing}.", place=place, nothing=nothing_was)
+            ) from problem
         at = problem.filename or place
         words = problem.strerror or problem
-        raise BackupError(f"{at} cannot be used: {words}; {nothing_was}.") from problem
+        raise BackupError(
+            tell(
+                "{place} cannot be used: {why}; {nothing}.",
+                place=at,
+                why=words,
+                nothing=nothing_was,
+            )
+        ) from problem

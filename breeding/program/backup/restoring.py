@@ -21,12 +21,16 @@ from breeding.program.backup import postgres, sqlite, tables, writing
 from breeding.program.backup.archive import look_into, unpack
 from breeding.program.backup.manifest import BESIDE, FILES, Counted, Manifest
 from breeding.program.backup.problem import BackupError, said_in_words
+from breeding.words.language import message, tell
 
-NOTHING = "Nothing was changed."
+NOTHING = message("Nothing was changed.")
 NOT_TOLD = {  # tables of which no keeper knows
+    *(f"finding_words{part}" for part in ("", "_config", "_data", "_docsize", "_idx")),
     *("django_session", "django_migrations", "django_content_type", "auth_permission"),
     *(
         "program_signinlink",
+        "finding_built",
+        "finding_entry",
         "animals_revision",
         "otp_static_staticdevice",
         "django_admin_log",
@@ -59,7 +63,7 @@ class Plan:
 
 def plan_restore(archive: Path) -> Plan:
     """What it would change, from what the backup says of itself; refuses what does not fit here."""
-    with said_in_words(archive, "nothing was changed"):
+    with said_in_words(archive, tell("nothing was changed")):
         manifest = look_into(archive)
     _refuse_what_does_not_fit(manifest)
     now: list[Counted] = []
@@ -86,18 +90,23 @@ def restore(archive: Path, *, now: datetime, today: date, replace: bool) -> Path
     """
     place = Path(settings.HOME)
     try:
-        with said_in_words(place, "nothing was changed"):
+        with said_in_words(place, tell("nothing was changed")):
             place.mkdir(mode=0o700, parents=True, exist_ok=True)
-            with home_lock.taken(place, "a restore"):
+            with home_lock.taken(place, message("a restore")):
                 plan = plan_restore(archive)
                 if plan.overwrites and not replace:
                     raise BackupError(
-                        f"In {place} there are {', '.join(plan.overwrites)}. With --replace they "
-                        f"are put aside, and the backup takes their place. {NOTHING}"
+                        tell(
+                            "In {place} there are {found}. With --replace they are put aside, and "
+                            "the backup takes their place. {nothing}",
+                            place=place,
+                            found=", ".join(plan.overwrites),
+                            nothing=tell(NOTHING),
+                        )
                     )
                 return _put_back(archive, plan.manifest, place, now=now, today=today)
     except home_lock.HomeTakenError as taken:
-        raise BackupError(f"{taken} {NOTHING}") from None
+        raise BackupError(f"{taken} {tell(NOTHING)}") from None
 
 
 def _put_back(
@@ -105,7 +114,7 @@ def _put_back(
 ) -> Path | None:
     home_swap.sweep(place)
     needed = sum(one.size for one in manifest.contents.values()) + writing.SPARE_BYTES
-    writing.refuse_a_full_disk(place, needed, NOTHING)
+    writing.refuse_a_full_disk(place, needed, tell(NOTHING))
     with _ready(place) as ready:
         unpack(archive, lambda name: _place_of(name, manifest, ready), ready)
         (ready / "files").mkdir(mode=0o700, exist_ok=True)
@@ -141,8 +150,12 @@ def _finish(place: Path) -> None:
         home_swap.finish(place, postgres.took)
     except OSError as problem:
         raise BackupError(
-            f"It is begun and not finished: {problem}. Mend that; the next command on {place} "
-            "finishes it before it does anything else."
+            tell(
+                "It is begun and not finished: {why}. Mend that; the next command on {place} "
+                "finishes it before it does anything else.",
+                why=problem,
+                place=place,
+            )
         ) from problem
 
 
@@ -170,17 +183,25 @@ def _place_of(name: str, manifest: Manifest, ready: Path) -> Path | None:
 def _refuse_what_does_not_fit(manifest: Manifest) -> None:
     if manifest.database != connection.vendor:
         raise BackupError(
-            f"This backup is of a database of {manifest.database}, and this program uses "
-            f"{connection.vendor}: a backup goes back to where it came from, an export goes "
-            f"anywhere. {NOTHING}"
+            tell(
+                "This backup is of a database of {other}, and this program uses {own}: a backup "
+                "goes back to where it came from, an export goes anywhere. {nothing}",
+                other=manifest.database,
+                own=connection.vendor,
+                nothing=tell(NOTHING),
+            )
         )
     place = Path(settings.HOME)
     if Path(settings.MEDIA_ROOT) != place / "files" or (
         manifest.database == "sqlite" and sqlite.database_file().parent != place
     ):
         raise BackupError(
-            f"The database or the files lie outside {place} (RAYWARD_DATABASE?): what is put back "
-            f"as one must lie in one directory. {NOTHING}"
+            tell(
+                "The database or the files lie outside {place} (RAYWARD_DATABASE?): what is put "
+                "back as one must lie in one directory. {nothing}",
+                place=place,
+                nothing=tell(NOTHING),
+            )
         )
     known = MigrationLoader(None).disk_migrations
     later = [
@@ -191,9 +212,15 @@ def _refuse_what_does_not_fit(manifest: Manifest) -> None:
     ]
     if later:
         raise BackupError(
-            f"Its records are of a version that this one ({__version__}) does not "
-            f"know; it was made by version {manifest.version} (unknown here: "
-            f"{', '.join(later[:3])}). Install that version, or a later one. {NOTHING}"
+            tell(
+                "Its records are of a version that this one ({own}) does not know; it was made by "
+                "version {other} (unknown here: {unknown}). Install that version, or a later one. "
+                "{nothing}",
+                own=__version__,
+                other=manifest.version,
+                unknown=", ".join(later[:3]),
+                nothing=tell(NOTHING),
+            )
         )
 
 
@@ -226,9 +253,9 @@ def _overwritten(now: list[Counted]) -> list[str]:
     if connection.vendor == "sqlite" and sqlite.database_file().exists():
         found.insert(0, sqlite.database_file().name)
     elif now:
-        found.insert(0, "a database with tables")
+        found.insert(0, tell("a database with tables"))
     if any((place / "files").glob("*")):
-        found.append("files")
+        found.append(tell("files"))
     return found
 
 
@@ -242,8 +269,12 @@ def _refuse_when_open(file: Path) -> None:
         except sqlite3.OperationalError as problem:
             if "locked" in str(problem):
                 raise BackupError(
-                    f"{file} is open in another process: stop every server and command that "
-                    f"works on it. {NOTHING}"
+                    tell(
+                        "{file} is open in another process: stop every server and command that "
+                        "works on it. {nothing}",
+                        file=file,
+                        nothing=tell(NOTHING),
+                    )
                 ) from None
         except sqlite3.DatabaseError:
             return
@@ -272,4 +303,10 @@ def _free_name(place: Path, name: str) -> str:
     names = [name, *(f"{name}-{number}" for number in range(2, 1000))]
     with contextlib.suppress(StopIteration):
         return next(one for one in names if not (place / one).exists())
-    raise BackupError(f"{place} is full of what was put aside; clear it. {NOTHING}")
+    raise BackupError(
+        tell(
+            "{place} is full of what was put aside; clear it. {nothing}",
+            place=place,
+            nothing=tell(NOTHING),
+        )
+    )

@@ -10,6 +10,7 @@ from django.db import connection
 
 from breeding.program.backup.problem import BackupError
 from breeding.program.backup.tables import Ask
+from breeding.words.language import tell
 
 PAGES_A_STEP, PAUSE_SECONDS = 500, 0.002  # two megabytes, then the writers have their turn
 BUSY_SECONDS = 20.0
@@ -28,7 +29,7 @@ def copy(source: Path, target: Path) -> None:
     nothing, since the program's file is in WAL mode.
     """
     if not source.is_file():
-        raise BackupError(f"There is no database file {source} to back up.")
+        raise BackupError(tell("There is no database file {file} to back up.", file=source))
     with (
         closing(sqlite3.connect(source, timeout=BUSY_SECONDS)) as running,
         closing(sqlite3.connect(target)) as kept,
@@ -41,10 +42,16 @@ def copy(source: Path, target: Path) -> None:
             kept.execute("PRAGMA journal_mode=DELETE")
         except sqlite3.OperationalError as problem:
             if "disk is full" in str(problem) or "disk I/O" in str(problem):
-                raise BackupError(f"The disk of {target.parent} is full ({problem}).") from problem
-            raise BackupError(f"The database cannot be copied: {problem}.") from problem
+                raise BackupError(
+                    tell("The disk of {place} is full ({why}).", place=target.parent, why=problem)
+                ) from problem
+            raise BackupError(
+                tell("The database cannot be copied: {why}.", why=problem)
+            ) from problem
         except sqlite3.DatabaseError as problem:
-            raise BackupError(f"The database {source} is damaged: {problem}.") from problem
+            raise BackupError(
+                tell("The database {file} is damaged: {why}.", file=source, why=problem)
+            ) from problem
 
 
 def _pause(_status: int, _left: int, _all: int) -> None:
@@ -68,12 +75,14 @@ def asked(file: Path) -> Iterator[tuple[Ask, dict[str, list[str]]]]:
             }
             yield ask, tables
         except sqlite3.DatabaseError as problem:
-            raise BackupError(f"The database {file.name} is damaged: {problem}.") from problem
+            raise BackupError(
+                tell("The database {file} is damaged: {why}.", file=file.name, why=problem)
+            ) from problem
 
 
 def check(ask: Ask) -> int:
     """How many rows point to rows that are not there. Raises BackupError when it is damaged."""
     found = [str(words) for (words,) in ask("PRAGMA integrity_check(5)")]
     if found != ["ok"]:
-        raise BackupError(f"The database is damaged: {'; '.join(found)}.")
+        raise BackupError(tell("The database is damaged: {why}.", why="; ".join(found)))
     return len(ask("PRAGMA foreign_key_check"))

@@ -5,8 +5,11 @@ from typing import Any
 
 from django.apps import apps
 from django.db import models
+from django.utils.translation import override
 
 from breeding.program.backup.manifest import Counted
+from breeding.program.unchanged.marks import TABLE
+from breeding.words.language import message
 
 Ask = Callable[[str], Sequence[Sequence[Any]]]  # runs a query, gives its rows
 
@@ -18,12 +21,12 @@ MOMENTS = (
 
 # Those that a library names, and those whose name says nothing to who keeps animals.
 NAMED = {
-    "auditlog_logentry": "changes in the history",
-    "offers_salespage_pups": "pups on sales pages",
-    "otp_static_statictoken": "recovery codes",
-    "otp_totp_totpdevice": "apps for the second step",
-    "program_act": "forms that were sent",
-    "records_importdraft_animals": "animals brought in by tables",
+    "auditlog_logentry": message("changes in the history"),
+    "offers_salespage_pups": message("pups on sales pages"),
+    "otp_static_statictoken": message("recovery codes"),
+    "otp_totp_totpdevice": message("apps for the second step"),
+    "program_act": message("forms that were sent"),
+    "records_importdraft_animals": message("animals brought in by tables"),
 }
 
 
@@ -31,7 +34,7 @@ def count_tables(ask: Ask, columns: dict[str, list[str]]) -> list[Counted]:
     """Of every table that is there. columns: those of each table, by its name."""
     names = _names()
     found = []
-    for table in sorted(columns):
+    for table in sorted(columns.keys() - {TABLE}):  # marks are no records
         moment = next((one for one in MOMENTS if one in columns[table]), None)
         newest = f'MAX("{moment}")' if moment else "NULL"
         ((rows, latest),) = ask(f'SELECT COUNT(*), {newest} FROM "{table}"')  # noqa: S608
@@ -68,7 +71,11 @@ def files_named(ask: Ask, columns: dict[str, list[str]]) -> list[str]:
 
 
 def _names() -> dict[str, str]:
-    return {
-        model._meta.db_table: NAMED.get(model._meta.db_table, str(model._meta.verbose_name_plural))
-        for model in apps.get_models(include_auto_created=True)
-    }
+    """As they are written in the code, for a file that is read in any language."""
+    with override(None):
+        return {
+            model._meta.db_table: NAMED.get(
+                model._meta.db_table, str(model._meta.verbose_name_plural)
+            )
+            for model in apps.get_models(include_auto_created=True)
+        }

@@ -12,6 +12,7 @@ from breeding import __version__
 from breeding.program.backup.problem import said_in_words
 from breeding.program.backup.shelf import shelf_or_home
 from breeding.program.backup.writing import back_up
+from breeding.words.language import tell
 
 
 def back_up_first(*, now: datetime) -> Path | None:
@@ -23,7 +24,7 @@ def back_up_first(*, now: datetime) -> Path | None:
     if not executor.loader.applied_migrations or not pending(executor):
         return None
     place = shelf_or_home()
-    with said_in_words(place, "nothing was changed"):
+    with said_in_words(place, tell("nothing was changed")):
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
     version = re.sub(r"[^0-9A-Za-z.+_]", "_", __version__)
     target = place / f"before-{version}-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}.zip"
@@ -38,8 +39,9 @@ def pending(executor: MigrationExecutor) -> list[str]:
 
 def words_to_go_back(kept: Path) -> str:
     """What was kept, and the one command that puts it back."""
-    return (
-        f"Before it changed the records, this version backed them up: {kept}. To go back, install "
-        "the version you had, and with it:\n\n"
-        f"    manage.py restore {kept} --replace --home {settings.HOME}\n"
+    words = tell(
+        "Before it changed the records, this version backed them up: {file}. To go back, install "
+        "the version you had, and with it:",
+        file=kept,
     )
+    return f"{words}\n\n    manage.py restore {kept} --replace --home {settings.HOME}\n"

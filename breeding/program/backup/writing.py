@@ -20,7 +20,8 @@ from breeding.program.backup import postgres, sqlite, tables
 from breeding.program.backup.archive import Writing, unpack
 from breeding.program.backup.manifest import BESIDE, DATABASES, FILES, Manifest
 from breeding.program.backup.problem import BackupError, said_in_words
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import figure
 
 PASSING = ".backing-up-"
 SPARE_BYTES = 5_000_000
@@ -38,13 +39,15 @@ def back_up(target: Path, *, now: datetime, replace: bool = False) -> Manifest:
     """
     target = target.expanduser().absolute()
     if target.is_dir():
-        raise BackupError(f"{target} is a directory; name the file to write.")
+        raise BackupError(tell("{file} is a directory; name the file to write.", file=target))
     if target.exists() and not replace:
-        raise BackupError(f"{target} is there already; with --replace it is replaced.")
+        raise BackupError(
+            tell("{file} is there already; with --replace it is replaced.", file=target)
+        )
     if not target.parent.is_dir():
-        raise BackupError(f"There is no directory {target.parent}.")
-    with said_in_words(target.parent, "nothing was written"):
-        refuse_a_full_disk(target.parent, _bytes_needed(), "Nothing was written.")
+        raise BackupError(tell("There is no directory {place}.", place=target.parent))
+    with said_in_words(target.parent, tell("nothing was written")):
+        refuse_a_full_disk(target.parent, _bytes_needed(), tell("Nothing was written."))
         with _passing(target.parent) as scratch:
             manifest = _write(scratch, now)
             unpack(scratch / "archive", lambda name: None, scratch / "opened")
@@ -56,8 +59,13 @@ def refuse_a_full_disk(place: Path, needed: int, nothing: str) -> None:
     free = shutil.disk_usage(place).free
     if free < needed:
         raise BackupError(
-            f"Up to {megabytes(needed)} are needed in {place}, and {megabytes(free)} are free. "
-            + nothing
+            tell(
+                "Up to {needed} are needed in {place}, and {free} are free. {nothing}",
+                needed=megabytes(needed),
+                place=place,
+                free=megabytes(free),
+                nothing=nothing,
+            )
         )
 
 
@@ -68,8 +76,8 @@ def megabytes(size: int) -> str:
     ('0.1 MB', '81.5 MB', '2.3 GB')
     """
     if size >= 1_000_000_000:
-        return f"{size / 1_000_000_000:.1f} GB"
-    return f"{max(size / 1_000_000, 0.1):.1f} MB"
+        return f"{figure(size / 1_000_000_000, 1)} GB"
+    return f"{figure(max(size / 1_000_000, 0.1), 1)} MB"
 
 
 def _write(scratch: Path, now: datetime) -> Manifest:
@@ -207,7 +215,9 @@ def _give_its_name(passing: Path, target: Path, *, replace: bool) -> None:
         try:
             os.link(passing, target)
         except FileExistsError:
-            raise BackupError(f"{target} has come to be meanwhile; it was let alone.") from None
+            raise BackupError(
+                tell("{file} has come to be meanwhile; it was let alone.", file=target)
+            ) from None
         except OSError:  # a file system without links
             passing.replace(target)
     home_swap.sync(target.parent)
@@ -241,5 +251,9 @@ def _kind() -> Any:
 
 def words_of(manifest: Manifest, size: int) -> str:
     """What is in a backup, in one sentence."""
-    files = counted(len(manifest.files), "file")
-    return f"{counted(manifest.rows, 'row')} and {files}, {megabytes(size)}"
+    return tell(
+        "{rows} and {files}, {size}",
+        rows=tell_many("{number} row", "{number} rows", manifest.rows),
+        files=tell_many("{number} file", "{number} files", len(manifest.files)),
+        size=megabytes(size),
+    )

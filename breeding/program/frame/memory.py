@@ -20,6 +20,20 @@ def for_one_request(*, only_reads: bool = False) -> Iterator[None]:
         _memory.reset(token)
 
 
+@contextmanager
+def reading_anew() -> Iterator[None]:
+    """Everything is read again meanwhile, so that it is seen what is read; then it is known."""
+    outer, inner = _memory.get(), {}  # type: tuple[dict[str, Any] | None, dict[str, Any]]
+    token, reads = _memory.set(inner), _only_reads.set(True)
+    try:
+        yield
+    finally:
+        _only_reads.reset(reads)
+        _memory.reset(token)
+    if outer is not None:
+        outer.update(inner)
+
+
 def remembered(name: str, read: Callable[[], Answer]) -> Answer:
     """The answer to `read`, asked at most once a request."""
     memory = _memory.get()
@@ -34,6 +48,18 @@ def remembered(name: str, read: Callable[[], Answer]) -> Answer:
 def remembered_while_reading(name: str, read: Callable[[], Answer]) -> Answer:
     """The same in a request that only reads; one that may write asks anew every time."""
     return remembered(name, read) if _only_reads.get() else read()
+
+
+def only_reads() -> bool:
+    """Whether this is a request that writes nothing of what it reads."""
+    return _memory.get() is not None and _only_reads.get()
+
+
+def remember(name: str, answer: Any) -> None:
+    """It is known already."""
+    memory = _memory.get()
+    if memory is not None:
+        memory[name] = answer
 
 
 def forget(name: str) -> None:

@@ -5,16 +5,21 @@ from collections.abc import Callable
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
+from django.utils.translation import get_language, override
 
 from breeding.program.acts.once import SentBeforeError, answer_again, first_of
 from breeding.program.acts.receipts import keep_receipt
 from breeding.program.frame.memory import for_one_request
+from breeding.program.language.chosen import own_language
 from breeding.program.models import Act
 from breeding.program.queries import the_program
+from breeding.words.language import tell
 
 Answer = Callable[[HttpRequest], HttpResponse]
 
 SAFE = ("GET", "HEAD", "OPTIONS")
+# These load and run nothing; dozens come with a page, and each would carry the policy again.
+PICTURES = ("image/webp", "image/jpeg")
 
 
 def content_policy(get_response: Answer) -> Answer:
@@ -22,6 +27,8 @@ def content_policy(get_response: Answer) -> Answer:
 
     def middleware(request: HttpRequest) -> HttpResponse:
         response = get_response(request)
+        if response.headers.get("Content-Type", "").startswith(PICTURES):
+            return response
         response.headers.setdefault(
             "Content-Security-Policy",
             "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; "
@@ -33,7 +40,7 @@ def content_policy(get_response: Answer) -> Answer:
 
 
 class ProgramMiddleware:
-    """Put the program on the request and switch on its time zone."""
+    """Put the program on the request, with its time zone and, for want of another, language."""
 
     def __init__(self, get_response: Answer) -> None:
         self.get_response = get_response
@@ -42,8 +49,16 @@ class ProgramMiddleware:
         program = the_program()
         request.program = program  # type: ignore[attr-defined]
         only_reads = request.method in ("GET", "HEAD")
-        with timezone.override(program.zone), for_one_request(only_reads=only_reads):
-            return self.get_response(request)
+        has_language = getattr(request, "has_language", False)
+        code = get_language() if has_language else own_language(program) or get_language()
+        with (
+            timezone.override(program.zone),
+            override(code),
+            for_one_request(only_reads=only_reads),
+        ):
+            response = self.get_response(request)
+            response.headers.setdefault("Content-Language", get_language() or "")
+            return response
 
 
 class RoleMiddleware:
@@ -65,19 +80,19 @@ class RoleMiddleware:
             return  # LoginRequiredMiddleware decides what strangers may see
         needs = getattr(view, "needs_role", None)
         if needs == "owner" and not person.is_owner:
-            raise PermissionDenied("Only an owner of the program may do this.")
+            raise PermissionDenied(tell("Only an owner of the program may do this."))
         if needs == "buyers" and not person.may_see_buyers:
             raise PermissionDenied(
-                "Buyers are for keepers to see; an owner can let a viewer see them too."
+                tell("Only keepers see buyers; an owner can let a viewer see them too.")
             )
         if needs == "keeper" and not person.may_write:
-            raise PermissionDenied("You can read here; only keepers and owners may write.")
+            raise PermissionDenied(tell("You can read here; only keepers and owners may write."))
         if (
             request.method not in SAFE
             and not person.may_write
             and not getattr(view, "open_to_viewers", False)
         ):
-            raise PermissionDenied("You can read here; only keepers and owners may write.")
+            raise PermissionDenied(tell("You can read here; only keepers and owners may write."))
 
 
 class ActMiddleware:

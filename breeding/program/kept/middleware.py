@@ -19,6 +19,7 @@ from breeding.program.kept.device import is_by_script
 from breeding.program.problems.beside import LOOK_OVER, UNTRIED
 from breeding.program.problems.busy import causes, is_busy
 from breeding.program.views.trouble import NOT_SAVED, NotSaved, not_saved
+from breeding.words.language import tell
 
 Answer = Callable[[HttpRequest], HttpResponse]
 View = Callable[..., HttpResponse]
@@ -95,14 +96,14 @@ def look_over(request: HttpRequest, view: View, args: Any, kwargs: Any) -> HttpR
 
     A view that would have written it all the same has nothing to show: then it is in order.
     """
-    messages.info(request, "This is what you had typed. Nothing of it is written yet.")
+    messages.info(request, tell("This is what you typed. Nothing of it is written yet."))
     with transaction.atomic():
         response = view(request, *args, **kwargs)
         transaction.set_rollback(True)
     request.act = None  # type: ignore[attr-defined]
     if not response.has_header("Location"):
         return response
-    messages.info(request, "It is in order as it stands.")
+    messages.info(request, tell("It is right as it stands."))
     return redirect("program:kept")
 
 
@@ -115,7 +116,7 @@ def why_not_saved(error: BaseException) -> NotSaved | None:
 
 def give_back(request: HttpRequest, why: NotSaved) -> HttpResponse:
     """The same page with all that was typed, if it can be shown without writing; else the words."""
-    messages.error(request, f"{why.words} What you typed still stands here.")
+    messages.error(request, tell("{why} What you typed still stands here.", why=tell(why.words)))
     sent = request.POST.copy()
     sent[LOOK_OVER] = UNTRIED
     request.POST = sent  # type: ignore[assignment]

@@ -7,13 +7,24 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.forms.utils import pretty_name
 from django.urls import Resolver404, resolve
 
 from breeding.program.models import KeptForm
+from breeding.program.problems.words import own_label
+from breeding.words.language import message, tell
 
 # Fields that the page writes for itself.
 _NOT_TYPED = re.compile(r"seen|back|.*_seen|.*-(TOTAL|INITIAL|MIN_NUM|MAX_NUM)_FORMS|initial-.*")
 _OF_A_SET = re.compile(r"(?:\w+-)?(\d+)-(\w+)")
+ROOMS_CALLED = {
+    **{"agenda": message("Agenda"), "animals": message("Animals"), "arrivals": message("Arrivals")},
+    **{"buyers": message("Buyers"), "feeding": message("Feeding"), "finding": message("Finding")},
+    **{"health": message("Health"), "housing": message("Housing"), "litters": message("Litters")},
+    **{"offers": message("Offers"), "origin": message("Origin"), "pairings": message("Pairings")},
+    **{"planning": message("Planning"), "program": message("Program")},
+    **{"records": message("Records"), "sheets": message("Sheets")},
+}
 
 
 def title_of(kept: KeptForm) -> str:
@@ -21,9 +32,12 @@ def title_of(kept: KeptForm) -> str:
     try:
         match = resolve(kept.address.partition("?")[0])
     except Resolver404:
-        return "A form that is no more here"
+        return tell("A form that is no longer here")
     page = (match.url_name or "").replace("_", " ")
-    return f"{match.app_name.capitalize()}: {page}" if match.app_name else page
+    if not match.app_name:
+        return page
+    room = ROOMS_CALLED.get(match.app_name, match.app_name.capitalize())
+    return tell("{room}: {page}", room=tell(room), page=page)
 
 
 def lines_of(kept: KeptForm) -> list[tuple[str, str]]:
@@ -44,14 +58,17 @@ def _own(name: str) -> str:
 
 def _label(fields: dict[str, forms.Field], name: str) -> str:
     field = fields.get(_own(name))
-    label = str((field and field.label) or _own(name).replace("_", " ")).capitalize()
+    own = _own(name)
+    label = own_label(field, own) if field else tell(pretty_name(own))
     match = _OF_A_SET.fullmatch(name)
-    return f"{int(match[1]) + 1}: {label.lower()}" if match else label
+    return tell("{row}: {label}", row=int(match[1]) + 1, label=label) if match else label
 
 
 def _value(field: forms.Field | None, value: str) -> str:
     if isinstance(field, forms.BooleanField):
-        return "yes"
+        return tell("yes")
+    if (words_of := getattr(field, "words_of", None)) is not None:
+        return str(words_of(value))
     try:
         if isinstance(field, forms.ModelChoiceField) and field.queryset is not None:
             found = field.queryset.model._base_manager.filter(pk=value).first()

@@ -10,10 +10,13 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import DateTimeField, Q, QuerySet
 from django.http import QueryDict
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.program.forms import DayInput
+from breeding.program.generics import Words
 from breeding.program.models import Person
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 FIRST_DAY, LAST_DAY = datetime.date(1900, 1, 1), datetime.date(2999, 12, 31)
 MOST_WORDS = 8
@@ -23,7 +26,12 @@ class DayAskedField(forms.DateField):
     """A day that a list is asked for."""
 
     widget = DayInput
-    allowed = f"a day from {FIRST_DAY} to {LAST_DAY}, written like 2026-03-31"
+
+    @property
+    def allowed(self) -> str:
+        return tell(
+            "a day from {first} to {last}, written like 2026-03-31", first=FIRST_DAY, last=LAST_DAY
+        )
 
     def __init__(self, **kwargs: Any) -> None:
         limits = [MinValueValidator(FIRST_DAY), MaxValueValidator(LAST_DAY)]
@@ -38,7 +46,12 @@ class ListForm(forms.Form):
         since, until = cleaned.get("since"), cleaned.get("until")
         if since and until and since > until:
             self.add_error(
-                "until", f"{long_day(until)} is before {long_day(since)}; the second is the later."
+                "until",
+                tell(
+                    "{until} is before {since}; the second is the later.",
+                    until=long_day(until),
+                    since=long_day(since),
+                ),
             )
         return cleaned
 
@@ -47,7 +60,7 @@ class ListFilter(filters.FilterSet):
     """What a list can be narrowed to; the fields named in `folded` stand under one line."""
 
     folded: ClassVar[tuple[str, ...]] = ()
-    folded_words: ClassVar[str] = "By day and more"
+    folded_words: ClassVar[Words] = _("By day and more")
     of_buyers: ClassVar[tuple[str, ...]] = ()  # only for who may see buyers
 
     class Meta:
@@ -98,10 +111,10 @@ class SearchFilter(filters.CharFilter):
     """
 
     def __init__(
-        self, *fields: str, placeholder: str = "", of_buyers: tuple[str, ...] = ()
+        self, *fields: str, placeholder: Words = "", of_buyers: tuple[str, ...] = ()
     ) -> None:
         widget = forms.TextInput(attrs={"type": "search", "placeholder": placeholder})
-        super().__init__(label="Search", widget=widget, max_length=200)
+        super().__init__(label=_("Search"), widget=widget, max_length=200)
         self.fields, self.of_buyers = fields, of_buyers
 
     def filter(self, rows: QuerySet[Any], value: str) -> QuerySet[Any]:
@@ -122,7 +135,7 @@ class DayFilter(filters.Filter):
     field_class = DayAskedField
 
     def __init__(self, field_name: str, *, is_end: bool = False) -> None:
-        super().__init__(field_name=field_name, label="Until" if is_end else "Since")
+        super().__init__(field_name=field_name, label=_("Until") if is_end else _("Since"))
         self.is_end = is_end
 
     def filter(self, rows: QuerySet[Any], value: datetime.date | None) -> QuerySet[Any]:
@@ -140,7 +153,9 @@ class PersonFilter(filters.ModelChoiceFilter):
 
     def __init__(self, field_name: str = "recorded_by") -> None:
         people = Person.objects.order_by("first_name", "username")
-        super().__init__(field_name=field_name, queryset=people, empty_label="anybody", label="By")
+        super().__init__(
+            field_name=field_name, queryset=people, empty_label=_("anybody"), label=_("By")
+        )
 
 
 class ChosenFilter(filters.ChoiceFilter):
@@ -149,7 +164,7 @@ class ChosenFilter(filters.ChoiceFilter):
     A state without a condition is everything.
     """
 
-    def __init__(self, states: Mapping[str, tuple[str, Q | None]], *, label: str) -> None:
+    def __init__(self, states: Mapping[str, tuple[Words, Q | None]], *, label: Words) -> None:
         first = next(iter(states))
         choices = [(key, words) for key, (words, _) in states.items()]
         super().__init__(choices=choices, initial=first, empty_label=None, label=label)
@@ -163,9 +178,9 @@ class ChosenFilter(filters.ChoiceFilter):
 def counting_filter() -> ChosenFilter:
     """Records that count, those withdrawn, or both."""
     withdrawn = Q(withdrawn_at__isnull=False)
-    states: dict[str, tuple[str, Q | None]] = {
-        "counting": ("that count", ~withdrawn),
-        "withdrawn": ("withdrawn", withdrawn),
-        "all": ("both", None),
+    states: dict[str, tuple[Words, Q | None]] = {
+        "counting": (_("that count"), ~withdrawn),
+        "withdrawn": (_("withdrawn"), withdrawn),
+        "all": (_("both"), None),
     }
-    return ChosenFilter(states, label="Records")
+    return ChosenFilter(states, label=_("Records"))

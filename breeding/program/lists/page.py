@@ -14,10 +14,12 @@ from django_tables2.utils import OrderBy
 
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.program.generics import Words
 from breeding.program.lists.narrowing import ListFilter
 from breeding.program.lists.taken_out import csv_of
 from breeding.program.models import Withdrawable
 from breeding.program.queries import shown_columns
+from breeding.words.language import message, tell
 
 PER_PAGE = 50
 AS = "as"  # asks for the list as a file
@@ -25,7 +27,7 @@ LISTS: dict[str, type["ListTable"]] = {}  # by the route of the page that shows 
 
 
 def column(
-    said: str = "", *, kind: str = "", is_number: bool = False, **more: Any
+    said: Words = "", *, kind: str = "", is_number: bool = False, **more: Any
 ) -> tables.Column:
     """A column; `said` stands before the value where a row is a line of text, as on a phone.
 
@@ -38,7 +40,7 @@ def column(
     return tables.Column(attrs={"th": dict(cell), "td": cell | said_before}, **more)
 
 
-def computed(said: str = "", **more: Any) -> tables.Column:
+def computed(said: Words = "", **more: Any) -> tables.Column:
     """A column that no field of the row holds: `render_...` of the table says what stands in it."""
     more.setdefault("orderable", "order_by" in more)
     return column(said, empty_values=(), **more)
@@ -53,7 +55,8 @@ def with_withdrawal(words: str, record: Withdrawable) -> str:
     """What opens a row, and after it why the record counts no more."""
     if not record.is_withdrawn:
         return words
-    return format_html('{} <span class="soft">withdrawn: {}</span>', words, record.withdrawn_reason)
+    why = tell("withdrawn: {reason}", reason=record.withdrawn_reason)
+    return format_html('{} <span class="soft">{}</span>', words, why)
 
 
 class SortedRows(TableQuerysetData):
@@ -77,16 +80,19 @@ class ListTable(tables.Table):
     """A table that a list page can show.
 
     Columns named in `always` cannot be hidden; those in `further` are shown to who asks for them;
-    those in `of_buyers` only to who may see buyers.
+    those in `of_buyers` only to who may see buyers. What a row is called, `one` and `many`, are
+    messages, said when the list is drawn. `explains` names words of the glossary, which stand over
+    the list with a question mark each.
     """
 
     list_key: ClassVar[str] = ""
-    one: ClassVar[str] = "row"
-    many: ClassVar[str] = "rows"
+    one: ClassVar[str] = message("row")
+    many: ClassVar[str] = message("rows")
     sorted_by: ClassVar[str] = ""
     always: ClassVar[tuple[str, ...]] = ()
     further: ClassVar[tuple[str, ...]] = ()
     of_buyers: ClassVar[tuple[str, ...]] = ()
+    explains: ClassVar[tuple[str, ...]] = ()
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         super().__init_subclass__(**kwargs)
@@ -103,7 +109,9 @@ class ListTable(tables.Table):
         self.order_by = known
         if not self.order_by and self.sorted_by:
             self.order_by = [self.sorted_by]
-        self.empty_text = f"No {self.one} matches. Change what is asked above, or clear it."
+        self.empty_text = tell(
+            "No {record} matches. Change the search above, or clear it.", record=tell(self.one)
+        )
         self.paginate(per_page=PER_PAGE)
         self.page = self.paginator.get_page(request.GET.get(self.page_field))
 
@@ -128,7 +136,10 @@ class ListTable(tables.Table):
 
 @dataclass(frozen=True)
 class ListOf:
-    """A list: all its rows, how they are narrowed and shown, and what to do without any."""
+    """A list: all its rows, how they are narrowed and shown, and what to do without any.
+
+    `first`, said where there are no rows at all, is a message.
+    """
 
     table: type[ListTable]
     narrowed: type[ListFilter]
@@ -154,15 +165,22 @@ class Listed:
     def count_words(self) -> str:
         """12 of 240 litters; 1 litter."""
         count = self.table.paginator.count
-        words = self.table.one if self.total == 1 else self.table.many
-        return f"{count} {words}" if count == self.total else f"{count} of {self.total} {words}"
+        records = tell(self.table.one if self.total == 1 else self.table.many)
+        if count == self.total:
+            return tell("{count} {records}", count=count, records=records)
+        return tell("{count} of {total} {records}", count=count, total=self.total, records=records)
 
     @property
     def columns(self) -> list[tuple[str, str, bool]]:
         """Name, heading and whether it is shown, of each column that can be chosen."""
         there = self.table.columns.columns
         bound = (there[name] for name in self.table.choosable() if name in there)
-        return [(one.name, str(one.header), one.visible) for one in bound]
+        return [(one.name, heading(one), one.visible) for one in bound]
+
+
+def heading(column: Any) -> str:
+    """The head of a column; one without a name of its own is called as it is in the code."""
+    return tell(str(column.header))
 
 
 def narrowed(request: PageRequest, asked: ListOf) -> Listed:
@@ -177,7 +195,7 @@ def narrowed(request: PageRequest, asked: ListOf) -> Listed:
         table=table,
         filter=found,
         total=asked.rows.count(),
-        first=asked.first,
+        first=tell(asked.first),
         query=request.GET.urlencode(),
         taken_out=_query_of_all(request, table),
         sort=request.GET.get(table.order_by_field, "")[:100],

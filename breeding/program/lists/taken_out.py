@@ -15,6 +15,7 @@ from django.utils.html import strip_tags
 from django.utils.safestring import SafeString
 
 from breeding.program.spreadsheets import harmless
+from breeding.words.language import tell
 
 if TYPE_CHECKING:
     from breeding.program.lists.page import ListTable
@@ -37,7 +38,7 @@ def csv_of(table: "ListTable") -> HttpResponse:
 
 def _lines(table: "ListTable") -> Iterator[list[str]]:
     shown = [one for one in table.columns if one.header and not NO_WORDS & set(_classes(one))]
-    yield [harmless(text_of(one.header)) for one in shown]
+    yield [harmless(tell(text_of(one.header))) for one in shown]
     for page in Paginator(table.rows, ROWS_AT_ONCE):
         rows: Any = page.object_list
         table.gather(list(rows.data))

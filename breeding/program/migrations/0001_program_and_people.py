@@ -102,7 +102,26 @@ class Migration(migrations.Migration):
                     "sees_buyers",
                     models.BooleanField(
                         default=False,
-                        help_text="A viewer who sees buyers and their wishes, because an owner says so.",
+                        help_text="A viewer who may see buyers and their wishes, because an owner "
+                        "allows it.",
+                    ),
+                ),
+                (
+                    "language",
+                    models.CharField(
+                        blank=True,
+                        default="",
+                        help_text="Empty: as the browser asks.",
+                        max_length=12,
+                    ),
+                ),
+                (
+                    "clock",
+                    models.CharField(
+                        blank=True,
+                        default="",
+                        help_text="24 or 12 hours; empty: as the language.",
+                        max_length=2,
                     ),
                 ),
                 (
@@ -155,7 +174,7 @@ class Migration(migrations.Migration):
                     "code_prefix",
                     models.CharField(
                         blank=True,
-                        help_text="Put before the number of each new animal's code.",
+                        help_text="Stands before the number in each new animal's code.",
                         max_length=6,
                     ),
                 ),
@@ -165,6 +184,16 @@ class Migration(migrations.Migration):
                         default="UTC",
                         max_length=60,
                         validators=[breeding.program.models.validate_time_zone],
+                    ),
+                ),
+                (
+                    "language",
+                    models.CharField(
+                        blank=True,
+                        default="",
+                        help_text="For those who chose no language and whose browser asks for "
+                        "none that is here.",
+                        max_length=12,
                     ),
                 ),
                 (
@@ -199,7 +228,7 @@ class Migration(migrations.Migration):
                     "inbreeding_caution",
                     models.FloatField(
                         default=0.0625,
-                        help_text="From this expected F of the young on, the pairing page warns. 0.0625: cousins.",
+                        help_text="From this expected F of the young on, the pairing page warns. 6.25 %: cousins.",
                         validators=[
                             django.core.validators.MinValueValidator(0.0),
                             django.core.validators.MaxValueValidator(1.0),
@@ -210,7 +239,7 @@ class Migration(migrations.Migration):
                     "inbreeding_needs_reason",
                     models.FloatField(
                         default=0.125,
-                        help_text="From this expected F on, a reason must be written. 0.125: half siblings.",
+                        help_text="From this expected F on, a reason must be written. 12.5 %: half siblings.",
                         validators=[
                             django.core.validators.MinValueValidator(0.0),
                             django.core.validators.MaxValueValidator(1.0),
@@ -221,7 +250,7 @@ class Migration(migrations.Migration):
                     "bred_chance",
                     models.FloatField(
                         default=0.75,
-                        help_text="She counts as bred from this chance on.",
+                        help_text="From this chance on she counts as pregnant.",
                         validators=[
                             django.core.validators.MinValueValidator(0.0),
                             django.core.validators.MaxValueValidator(1.0),
@@ -243,7 +272,8 @@ class Migration(migrations.Migration):
                     "overdue_lateness",
                     models.FloatField(
                         default=0.95,
-                        help_text="She counts as overdue when this share of her announced window has passed.",
+                        help_text="She counts as overdue when the chance that she would have "
+                        "given birth by now reaches this.",
                         validators=[
                             django.core.validators.MinValueValidator(0.0),
                             django.core.validators.MaxValueValidator(1.0),
@@ -296,7 +326,9 @@ class Migration(migrations.Migration):
                     "nursery_test_days",
                     models.PositiveSmallIntegerField(
                         default=3,
-                        help_text="How old the newest water test of a nursery or quarantine tank with animals may be, in days, before the day asks for one; 0 never asks.",
+                        help_text="How many days old the newest water test of a nursery or "
+                        "quarantine tank with animals may be before the day asks for "
+                        "one; 0: it never asks.",
                     ),
                 ),
                 (
@@ -304,6 +336,24 @@ class Migration(migrations.Migration):
                     models.PositiveSmallIntegerField(
                         default=7,
                         help_text="The same for every other tank with animals: your own rhythm.",
+                    ),
+                ),
+                (
+                    "address",
+                    models.CharField(
+                        blank=True,
+                        help_text="Where the breeder lives, in up to four lines. Printed on "
+                        "sheets when filled in.",
+                        max_length=200,
+                    ),
+                ),
+                (
+                    "telephone",
+                    models.CharField(
+                        blank=True,
+                        help_text="The number by which a buyer reaches the breeder. Printed on "
+                        "sheets when filled in.",
+                        max_length=40,
                     ),
                 ),
                 ("emergency_number", models.CharField(blank=True, max_length=40)),

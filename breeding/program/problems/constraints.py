@@ -10,6 +10,7 @@ from django.apps import apps
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import IntegrityError, models, transaction
 
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 _SQLITE = re.compile(r"(UNIQUE|CHECK|NOT NULL) constraint failed: (.+)")
@@ -52,15 +53,22 @@ def refusal(error: IntegrityError, instance: models.Model | None = None) -> Vali
     if not rules and (field := _column(broken)) is not None:
         return _of_column(broken, field, instance)
     if not rules:
-        said = f"“{broken.name}”" if broken.name else "names a record that is not there"
-        return ValidationError(f"The records do not allow this: {said}.", code=broken.name or None)
+        if not broken.name:
+            return ValidationError(
+                tell("The records do not allow this: names a record that is not there.")
+            )
+        return ValidationError(_not_allowed([broken.name]), code=broken.name)
     if len(rules) > 1:
-        names = joined([f"“{rule.name}”" for _, rule in rules], "or")
-        return ValidationError(f"The records do not allow this: {names}.")
+        return ValidationError(_not_allowed([rule.name for _, rule in rules]))
     (model, rule), = rules  # fmt: skip
     fields = _fields(rule)
     where = fields[0] if len(fields) == 1 else NON_FIELD_ERRORS
     return ValidationError({where: ValidationError(_words(model, rule), code=rule.name)})
+
+
+def _not_allowed(rules: list[str]) -> str:
+    quoted = [tell("“{value}”", value=one) for one in rules]
+    return tell("The records do not allow this: {rules}.", rules=joined(quoted, "or"))
 
 
 def names(error: ValidationError, rule: str) -> bool:
@@ -134,10 +142,15 @@ def _of_column(
 ) -> ValidationError:
     label = str(field.verbose_name)
     if broken.is_empty:
-        problem = ValidationError(f"The {label} is empty; it is needed.", code="empty_column")
+        words = tell("The {field} is empty; it is needed.", field=label)
+        problem = ValidationError(words, code="empty_column")
+    elif isinstance(instance, field.model):
+        words = tell(
+            "The {field} {value} is taken.", field=label, value=getattr(instance, field.attname)
+        )
+        problem = ValidationError(words, code=TAKEN)
     else:
-        typed = f" {getattr(instance, field.attname)}" if isinstance(instance, field.model) else ""
-        problem = ValidationError(f"The {label}{typed} is taken.", code=TAKEN)
+        problem = ValidationError(tell("The {field} is taken.", field=label), code=TAKEN)
     return ValidationError({field.name: problem})
 
 
@@ -165,5 +178,9 @@ def _words(model: type[models.Model], rule: models.BaseConstraint) -> str:
         return str(rule.get_violation_error_message())
     if isinstance(rule, models.UniqueConstraint) and rule.fields:
         labels = [str(model._meta.get_field(name).verbose_name) for name in rule.fields]  # type: ignore[union-attr]
-        return f"The same {joined(labels)} is on record already (“{rule.name}”)."
-    return f"The records do not allow this: “{rule.name}”."
+        return tell(
+            "The same {fields} is on record already (“{rule}”).",
+            fields=joined(labels),
+            rule=rule.name,
+        )
+    return _not_allowed([rule.name])

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from breeding.program.problems.doubts import Doubt
+from breeding.words.language import tell
 
 MOST_NAMED = 3
 
@@ -20,7 +21,7 @@ def same_name(one: str, other: str) -> bool:
 def doubts_of_namesakes(
     name: str, there: Iterable[Any], sentence: str, *, field: str
 ) -> Iterator[Doubt]:
-    """A doubt for each of the first few that are called so; `sentence` may hold {other}.
+    """A doubt for each of the first few that are called so; `sentence`, a message, holds {other}.
 
     `there` are records with a `name` and a page of their own.
     """
@@ -29,7 +30,10 @@ def doubts_of_namesakes(
     found = [one for one in there if same_name(one.name, name)]
     for one in found[:MOST_NAMED]:
         yield Doubt(
-            sentence.format(other=one), field, address=one.get_absolute_url(), way=f"Look at {one}"
+            tell(sentence, other=one),
+            field,
+            address=one.get_absolute_url(),
+            way=tell("Look at {record}", record=one),
         )
 
 

@@ -10,7 +10,10 @@ from django.core import validators
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, validate_slug
 from django.db import connection, models
-from django.forms.utils import ErrorList
+from django.forms.utils import ErrorList, pretty_name
+
+from breeding.words.language import message, tell
+from breeding.words.numbers import written
 
 LONGEST_QUOTE = 60
 MOST_CHOICES, LONGEST_CHOICES = 8, 160  # more than these are looked up in the list itself
@@ -39,6 +42,10 @@ class SpeakingField(forms.BoundField):
     The renderer gives it to every form of the program, so that no form has to ask for it.
     """
 
+    def __init__(self, form: forms.BaseForm, field: forms.Field, name: str) -> None:
+        super().__init__(form, field, name)
+        self.label = own_label(field, name)
+
     @property
     def errors(self) -> ErrorList:
         found = super().errors
@@ -46,6 +53,11 @@ class SpeakingField(forms.BoundField):
         spoken.field_id = found.field_id  # type: ignore[attr-defined]
         spoken.data = [words_for(self, one) for one in found.as_data()]
         return spoken
+
+
+def own_label(field: forms.Field, name: str) -> str:
+    """What a field is called; one without a label by its name in the code."""
+    return tell(pretty_name(name)) if field.label is None else str(field.label)
 
 
 def words_for(bound: forms.BoundField, error: ValidationError) -> str:
@@ -59,26 +71,55 @@ def words_for(bound: forms.BoundField, error: ValidationError) -> str:
         return said
     if not knows_better and (own := _said_by_a_validator(bound, error.code)):
         return own
-    label = f"“{bound.label}”"
+    label = bound.label
     if error.code in EMPTY:
         if isinstance(bound.field, forms.BooleanField):
-            return f"{label} must be ticked."
-        return f"{label} is empty; needed is {allowed_words(bound, error)}."
+            return tell("“{field}” must be ticked.", field=label)
+        return tell(
+            "“{field}” is empty; needed is {allowed}.",
+            field=label,
+            allowed=allowed_words(bound, error),
+        )
     if error.code in NOT_POSSIBLE:
-        allowed = allowed_words(bound, error)
-        return f"{_typed(bound, error)} is not possible for {label}; allowed is {allowed}."
+        return tell(
+            "{typed} is not possible for “{field}”; allowed is {allowed}.",
+            typed=_typed(bound, error),
+            field=label,
+            allowed=allowed_words(bound, error),
+        )
     if error.code in ("max_length", "min_length"):
         params = error.params or {}
         length, limit = params.get("length", params.get("show_value")), params.get("limit_value")
-        bounds = "at most" if error.code == "max_length" else "at least"
         limit = params.get("max", limit)
-        return f"{label} has {length} characters; allowed are {bounds} {limit} characters."
+        if error.code == "max_length":
+            return tell(
+                "“{field}” has {length} characters; allowed are at most {limit} characters.",
+                field=label,
+                length=length,
+                limit=limit,
+            )
+        return tell(
+            "“{field}” has {length} characters; allowed are at least {limit} characters.",
+            field=label,
+            length=length,
+            limit=limit,
+        )
     if error.code == "empty":
-        return f"{_typed(bound, error)} is an empty file; choose another for {label}."
+        return tell(
+            "{typed} is an empty file; choose another for “{field}”.",
+            typed=_typed(bound, error),
+            field=label,
+        )
     if error.code == "null_characters_not_allowed":
-        return f"{label} holds a character that is no writing (a null); type it anew."
+        return tell(
+            "“{field}” holds a character that cannot be read (a null); type it again.", field=label
+        )
     if error.code == "unique":
-        return f"{_typed(bound, error)} is taken already; choose another for {label}."
+        return tell(
+            "{typed} is taken already; choose another for “{field}”.",
+            typed=_typed(bound, error),
+            field=label,
+        )
     return said
 
 
@@ -88,29 +129,31 @@ def allowed_words(bound: forms.BoundField, error: ValidationError) -> str:
     A field that knows better than its kind says so in `allowed`.
     """
     field = bound.field
-    own: str = getattr(field, "allowed", "")
+    own = getattr(field, "allowed", "")
     if own:
-        return own
+        return str(own)
     if isinstance(field, forms.ModelChoiceField):
-        return "one from the list"
+        return tell("one from the list")
     if isinstance(field, forms.ChoiceField):
         return _choice_words(field.choices)
     if isinstance(field, forms.IntegerField):  # of which decimals are a kind, for Django
         return _number_words(bound, error)
     if isinstance(field, forms.DateTimeField):
-        return "a day and time, written like 2026-03-31 14:30"
+        return tell("a day and time, written like 2026-03-31 14:30")
     if isinstance(field, forms.DateField):
-        return "a day, written like 2026-03-31"
+        return tell("a day, written like 2026-03-31")
     if isinstance(field, forms.EmailField):
-        return "an address like jo@example.org"
+        return tell("an address like jo@example.org")
     if isinstance(field, forms.ImageField):
-        return "a picture that can be opened"
+        return tell("a picture that can be opened")
     if isinstance(field, forms.FileField):
-        return "a file"
+        return tell("a file")
     if validate_slug in field.validators:
-        return "a word of letters, digits, hyphens and underscores"
+        return tell("a word of letters, digits, hyphens and underscores")
     longest = getattr(field, "max_length", None)
-    return f"text of up to {longest} characters" if longest else "some text"
+    if longest:
+        return tell("text of up to {longest} characters", longest=longest)
+    return tell("some text")
 
 
 def is_djangos(error: ValidationError) -> bool:
@@ -160,13 +203,14 @@ def _is_ours(validator: Any) -> bool:
 def _typed(bound: forms.BoundField, error: ValidationError) -> str:
     """What was typed, in quotes; never a password."""
     if isinstance(bound.field.widget, forms.PasswordInput):
-        return "What was typed"
+        return tell("What was typed")
     value = bound.data
     if isinstance(value, list | tuple):
         params = error.params if isinstance(error.params, Mapping) else {}
         value = params.get("value", params.get("pk", ", ".join(map(str, value))))
     text = " ".join(str(getattr(value, "name", value)).split())
-    return f"“{text if len(text) <= LONGEST_QUOTE else text[:LONGEST_QUOTE] + '…'}”"
+    short = text if len(text) <= LONGEST_QUOTE else text[:LONGEST_QUOTE] + "…"
+    return tell("“{value}”", value=short)
 
 
 def _choice_words(choices: Any) -> str:
@@ -174,29 +218,48 @@ def _choice_words(choices: Any) -> str:
     for value, label in choices:
         group = label if isinstance(label, list | tuple) else [(value, label)]
         labels += [str(words) for key, words in group if key not in ("", None)]
-    listed = ", ".join(f"“{label}”" for label in labels)
+    listed = ", ".join(tell("“{value}”", value=label) for label in labels)
     if not labels or len(labels) > MOST_CHOICES or len(listed) > LONGEST_CHOICES:
-        return "one from the list"
-    return f"one of {listed}" if len(labels) > 1 else listed
+        return tell("one from the list")
+    return tell("one of {choices}", choices=listed) if len(labels) > 1 else listed
+
+
+# By whether it is whole, whether it has a least and whether it has a most.
+_RANGES = {
+    (True, False, False): message("a whole number"),
+    (True, True, True): message("a whole number from {least} to {most}"),
+    (True, True, False): message("a whole number from {least} on"),
+    (True, False, True): message("a whole number up to {most}"),
+    (False, False, False): message("a number"),
+    (False, True, True): message("a number from {least} to {most}"),
+    (False, True, False): message("a number from {least} on"),
+    (False, False, True): message("a number up to {most}"),
+}
 
 
 def _number_words(bound: forms.BoundField, error: ValidationError) -> str:
     field = bound.field
     least, most = _limits(bound, error)
     whole = not isinstance(field, forms.DecimalField | forms.FloatField)
-    words = "a whole number" if whole else "a number"
-    if least is not None and most is not None:
-        words += f" from {least:g} to {most:g}"
-    elif least is not None:
-        words += f" from {least:g} on"
-    elif most is not None:
-        words += f" up to {most:g}"
+    words = tell(_RANGES[whole, least is not None, most is not None], **_in_figures(least, most))
     places, digits = getattr(field, "decimal_places", None), getattr(field, "max_digits", None)
-    if error.code in DIGITS and places is not None:
-        words += f", with at most {places} digits after the point"
-        if digits is not None and most is None:
-            words += f" and {digits - places} before it"
-    return words
+    if error.code not in DIGITS or places is None:
+        return words
+    if digits is None or most is not None:
+        return tell(
+            "{number}, with at most {places} digits after the point", number=words, places=places
+        )
+    return tell(
+        "{number}, with at most {places} digits after the point and {before} before it",
+        number=words,
+        places=places,
+        before=digits - places,
+    )
+
+
+def _in_figures(least: float | None, most: float | None) -> dict[str, str]:
+    given = {"least": least, "most": most}
+    return {name: written(f"{value:g}") for name, value in given.items() if value is not None}
 
 
 def _limits(bound: forms.BoundField, error: ValidationError) -> tuple[float | None, float | None]:

@@ -8,7 +8,8 @@ from django import template
 from django.utils import timezone
 
 from breeding.program.models import Program
-from breeding.words import chances, days, food, numbers, sizes
+from breeding.words import chances, clock, days, food, months, numbers, sizes
+from breeding.words.language import tell
 
 register = template.Library()
 
@@ -17,32 +18,50 @@ register = template.Library()
 def day(on: datetime.date | None, today: datetime.date | None = None) -> str:
     """{{ date|day }} or, with the distance, {{ date|day:today }}."""
     if not on:
-        return "unknown"
+        return tell("unknown")
     return days.day_with_distance(on, today) if today else days.plain_day(on)
+
+
+@register.filter
+def heading_day(on: datetime.date) -> str:
+    """{{ date|heading_day }}: Tuesday 3 March."""
+    return days.heading_day(on)
+
+
+@register.filter
+def heading_day_of_year(on: datetime.date) -> str:
+    """{{ date|heading_day_of_year }}: Tuesday 3 March 2026."""
+    return days.heading_day(on, with_year=True)
+
+
+@register.filter
+def short_weekday(on: datetime.date) -> str:
+    """{{ date|short_weekday }}: Tue."""
+    return months.short_weekday(on)
+
+
+@register.filter
+def day_and_month(on: datetime.date) -> str:
+    """{{ date|day_and_month }}: 3 Mar."""
+    return days.short_day(on, on)
 
 
 @register.filter
 def moment(at: datetime.datetime | None, today: datetime.date | None = None) -> str:
     """{{ time|moment }}; with {{ time|moment:today }} the year is left out while it is this one."""
-    if not at:
-        return "unknown"
-    local = timezone.localtime(at)
-    on = local.date()
-    return f"{days.near_day(on, today) if today else days.plain_day(on)}, {local:%H:%M}"
+    return days.moment_words(timezone.localtime(at), today) if at else tell("unknown")
 
 
 @register.filter
-def clock_time(at: datetime.datetime) -> str:
+def clock_time(at: datetime.datetime | datetime.time) -> str:
     """{{ time|clock_time }}: 14:02, where the program is."""
-    return f"{timezone.localtime(at):%H:%M}"
+    return clock.clock_time(at if isinstance(at, datetime.time) else timezone.localtime(at))
 
 
 @register.filter
 def span(points: Any, today: datetime.date) -> str:
     """{{ points|span:today }}: 5 to 95 % points as two short dates."""
-    if points is None:
-        return "unknown"
-    return f"{days.short_day(points.p05, today)} to {days.short_day(points.p95, today)}"
+    return tell("unknown") if points is None else days.short_span(points.p05, points.p95, today)
 
 
 @register.filter
@@ -72,13 +91,25 @@ def plain_number(number: Any) -> str:
 
 
 @register.filter
+def figure(value: float | Fraction, decimals: int = 0) -> str:
+    """{{ 38.25|figure:1 }}: 38.2, with the decimal mark of the reader's language."""
+    return numbers.figure(value, decimals)
+
+
+@register.filter
 def percent(share: float | Fraction | None) -> str:
-    return "unknown" if share is None else numbers.percent(share)
+    return tell("unknown") if share is None else numbers.percent(share)
+
+
+@register.filter
+def points(share: float) -> str:
+    """{{ 0.044|points }}: 4.4, of a difference between two shares in per cent."""
+    return numbers.points(share)
 
 
 @register.filter
 def chance(share: float | None) -> str:
-    return "unknown" if share is None else chances.chance(share)
+    return tell("unknown") if share is None else chances.chance(share)
 
 
 @register.filter

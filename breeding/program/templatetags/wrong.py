@@ -10,6 +10,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from breeding.program.problems.doubts import SURE
+from breeding.words.language import tell
 
 register = template.Library()
 
@@ -59,7 +60,7 @@ def _wrong_in(form: BaseForm) -> Iterator[Wrong]:
     if not form.errors:
         return
     if questions_in(form):  # they stand in the form, with their box
-        yield Wrong("#doubts", "Something is asked before it is written.")
+        yield Wrong("#doubts", tell("There is a question before it is written."))
     for words in form.non_field_errors():
         if words in questions_in(form):
             continue

@@ -16,6 +16,8 @@ from breeding.program.typed.reading import (
     WEIGHT_PLACES,
     WEIGHT_UNITS,
 )
+from breeding.words.language import tell
+from breeding.words.numbers import written
 from breeding.words.sizes import MM_PER_UNIT
 
 MOST_GRAMS = 300_000
@@ -44,7 +46,12 @@ class MeasureField(TypedDecimal):
         stored = round(float(number) * self.stored_per_unit[unit])
         if not self.least <= stored <= self.most:
             raise ValidationError(
-                f"{number:f} {self.says(unit)} is not possible here; allowed is {self.allowed}."
+                tell(
+                    "{value} {unit} is not possible here; allowed is {allowed}.",
+                    value=f"{number:f}",
+                    unit=self.says(unit),
+                    allowed=self.allowed,
+                )
             )
         return stored
 
@@ -68,7 +75,12 @@ class LengthField(MeasureField):
         """The limits to a tenth of the unit, rounded inwards."""
         tenths = MM_PER_UNIT[self.unit] / 10
         least, most = math.ceil(self.least / tenths), math.floor(self.most / tenths)
-        return f"{least / 10:g} to {most / 10:g} {self.unit}"
+        return tell(
+            "{least} to {most} {unit}",
+            least=written(f"{least / 10:g}"),
+            most=written(f"{most / 10:g}"),
+            unit=self.unit,
+        )
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, int):
@@ -88,7 +100,7 @@ class WeightField(MeasureField):
 
     @property
     def allowed(self) -> str:  # type: ignore[override]
-        return f"1 g to {self.most / 1000:g} kg"
+        return tell("1 g to {most} kg", most=written(f"{self.most / 1000:g}"))
 
     @property
     def places(self) -> Mapping[str, int]:

@@ -7,6 +7,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
+from breeding.words.clock import clock_time
+from breeding.words.days import day_in_figures, moment_in_figures
+from breeding.words.language import tell
+
 
 class MomentField(forms.DateTimeField):
     """A moment where the program is; of an hour that comes twice, the first, and it is said so.
@@ -28,8 +32,12 @@ class MomentField(forms.DateTimeField):
         at = typed.replace(tzinfo=zone, fold=0)
         if not is_doubled(at):
             raise ValidationError(
-                f"{at:%Y-%m-%d %H:%M} does not exist in {zone}: clocks went forward over it; "
-                "choose an hour before or after.",
+                tell(
+                    "{moment} does not exist in {zone}: clocks went forward over it; choose an "
+                    "hour before or after.",
+                    moment=moment_in_figures(at),
+                    zone=zone,
+                ),
                 code="skipped",
             )
         return at
@@ -54,6 +62,10 @@ def doubled_words(form: forms.BaseForm) -> str:
         at = form.cleaned_data.get(name)
         if isinstance(form.fields[name], MomentField) and at is not None and is_doubled(at):
             said.append(
-                f"{at:%H:%M} came twice in the night of {at:%Y-%m-%d}: it counts as the first."
+                tell(
+                    "{time} came twice in the night of {day}: the first one counts.",
+                    time=clock_time(at),
+                    day=day_in_figures(at.date()),
+                )
             )
     return " ".join(said)

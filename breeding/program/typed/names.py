@@ -5,6 +5,8 @@ import unicodedata
 
 from django.core.exceptions import ValidationError
 
+from breeding.words.language import tell
+
 # What makes a reader draw the rest of a row from the other end (Unicode Annex 9), whoever wrote it.
 TURNS = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 # Ends of lines, tabs and what steers a device, and is no letter.
@@ -20,16 +22,22 @@ def validate_name(typed: str) -> None:
     """
     if BREAKS.search(typed):
         raise ValidationError(
-            f"“{plain_name(typed)}” was typed with a line break or a tab in it; a name is one line "
-            "of letters. Type it without."
+            tell(
+                "“{name}” was typed with a line break or a tab in it; a name is one line of "
+                "letters. Type it without.",
+                name=plain_name(typed),
+            )
         )
     if TURNS.search(typed):
         raise ValidationError(
-            f"“{plain_name(typed)}” holds a hidden character that turns the writing around; type "
-            "the name without it, or type it anew."
+            tell(
+                "“{name}” holds a hidden character that turns the writing around; type the name "
+                "without it, or type it anew.",
+                name=plain_name(typed),
+            )
         )
     if typed.strip() and not has_something_to_see(typed):
-        raise ValidationError("Nothing of this name can be seen; type letters or digits.")
+        raise ValidationError(tell("Nothing of this name can be seen; type letters or digits."))
 
 
 def plain_name(kept: str) -> str:

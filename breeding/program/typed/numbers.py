@@ -8,7 +8,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db import models
 
-from breeding.program.typed.reading import NO_NUMBER, read_number
+from breeding.program.typed.reading import NO_NUMBER, PER_CENT_SIGN, read_number
+from breeding.words.language import tell
 
 if TYPE_CHECKING:
     Field = forms.Field
@@ -66,6 +67,30 @@ class TypedDecimal(Typed, forms.DecimalField):
 
 class TypedFloat(Typed, forms.FloatField):
     """A number to reckon with."""
+
+
+class TypedShare(TypedFloat):
+    """A share from 0 to 1, typed and shown in percent."""
+
+    units = PER_CENT_SIGN
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**{**kwargs, "min_value": 0, "max_value": 100})
+
+    @property
+    def allowed(self) -> str:
+        return tell("a number from {least} to {most}", least=0, most=100)
+
+    def clean(self, value: Any) -> float | None:
+        percent = super().clean(value)
+        return None if percent is None else percent / 100
+
+    def prepare_value(self, value: Any) -> Any:
+        """As it is typed; what somebody has typed stays as it is."""
+        return f"{round(value * 100, 6):.10g} %" if isinstance(value, float) else value
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        return super().has_changed(None if initial is None else round(initial * 100, 6), data)
 
 
 class TypedWhole(Typed, forms.IntegerField):

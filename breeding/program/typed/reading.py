@@ -9,6 +9,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
+from breeding.words.language import message, tell
 from breeding.words.numbers import joined
 from breeding.words.sizes import GRAMS_PER_OUNCE, MM_PER_UNIT
 
@@ -87,7 +88,9 @@ def read_share(typed: Any) -> Fraction:
     except ValidationError as problem:
         raise problem if problem.code is None else _no_share(text) from None
     if not 0 < share <= 1 or len(str(share)) > 60:
-        raise ValidationError(f"“{quoted(text)}” is not a share between 0 and 1 (0 to 100 %).")
+        raise ValidationError(
+            tell("“{typed}” is not a share between 0 and 1 (0 to 100 %).", typed=quoted(text))
+        )
     return share
 
 
@@ -115,8 +118,12 @@ def _unit(typed: str, behind: str, units: Mapping[str, str]) -> str:
         raise _no_number(typed)
     known = joined(list(dict.fromkeys(units.values())), "or")
     raise ValidationError(
-        f"“{quoted(typed)}” is in a unit that is not read here; write the number alone, or with "
-        f"{known} behind it.",
+        tell(
+            "“{typed}” has a unit that is not known here; write the number alone, or with {units} "
+            "behind it.",
+            typed=quoted(typed),
+            units=known,
+        ),
         code=NO_UNIT,
     )
 
@@ -125,15 +132,44 @@ def _refuse_separators(typed: str, digits: str, places: int | None) -> None:
     signs = re.findall(r"[^0-9]", digits)
     points = [one for one in signs if one in ".,"]
     if len(points) < len(signs):
-        what = "a space" if " " in signs else "an apostrophe"
-        raise _separated(typed, f"has {what} among its digits", digits)
+        raise _separated(typed, "space" if " " in signs else "apostrophe", digits)
     if len(points) > 1:
-        many = "two" if len(points) == 2 else "several"
-        raise _separated(typed, f"has {many} separators", digits)
+        raise _separated(typed, "two" if len(points) == 2 else "several", digits)
     if places is not None and places <= USUAL_PLACES and _GROUPED.fullmatch(digits):
         whole, broken = re.sub("[.,]", "", digits), digits.replace(",", ".").rstrip("0").rstrip(".")
-        meant = f"write {whole}" + (f" or {broken}" if places else "")
-        raise ValidationError(f"“{quoted(typed)}” can be read as {whole} or as {broken}; {meant}.")
+        said = (
+            tell(
+                "“{typed}” can be read as {whole} or as {broken}; write {whole} or {broken}.",
+                typed=quoted(typed),
+                whole=whole,
+                broken=broken,
+            )
+            if places
+            else tell(
+                "“{typed}” can be read as {whole} or as {broken}; write {whole}.",
+                typed=quoted(typed),
+                whole=whole,
+                broken=broken,
+            )
+        )
+        raise ValidationError(said)
+
+
+# What is wrong with the signs among digits: where it is clear what is meant, and where it is not.
+_MEANT = {
+    "space": message("“{typed}” has a space among its digits; write {meant}."),
+    "apostrophe": message("“{typed}” has an apostrophe among its digits; write {meant}."),
+    "two": message("“{typed}” has two separators; write {meant}."),
+    "several": message("“{typed}” has several separators; write {meant}."),
+}
+_SEPARATED = {
+    "space": message("“{typed}” has a space among its digits; write one number, like 10.5."),
+    "apostrophe": message(
+        "“{typed}” has an apostrophe among its digits; write one number, like 10.5."
+    ),
+    "two": message("“{typed}” has two separators; write one number, like 10.5."),
+    "several": message("“{typed}” has several separators; write one number, like 10.5."),
+}
 
 
 def _separated(typed: str, what: str, digits: str) -> ValidationError:
@@ -144,10 +180,10 @@ def _separated(typed: str, what: str, digits: str) -> ValidationError:
     whole, _, rest = digits.rpartition(last) if is_decimal else (digits, "", "")
     groups = re.split(r"[^0-9]", whole)
     says = groups[0] and all(len(one) == 3 for one in groups[1:]) and len(groups[0]) <= 3
+    if not says:
+        return ValidationError(tell(_SEPARATED[what], typed=quoted(typed)))
     meant = "".join(groups) + (f".{rest}" if rest else "")
-    return ValidationError(
-        f"“{quoted(typed)}” {what}; write {meant if says else 'one number, like 10.5'}."
-    )
+    return ValidationError(tell(_MEANT[what], typed=quoted(typed), meant=meant))
 
 
 def _whole(typed: str) -> int:
@@ -159,9 +195,12 @@ def _whole(typed: str) -> int:
 
 def _no_number(typed: str) -> ValidationError:
     return ValidationError(
-        f"“{quoted(typed)}” is not a number; write it like 38 or 38.5.", code=NO_NUMBER
+        tell("“{typed}” is not a number; write it like 38 or 38.5.", typed=quoted(typed)),
+        code=NO_NUMBER,
     )
 
 
 def _no_share(typed: str) -> ValidationError:
-    return ValidationError(f"“{quoted(typed)}” is not a share; write it like 1/2, 0.5 or 50 %.")
+    return ValidationError(
+        tell("“{typed}” is not a share; write it like 1/2, 0.5 or 50 %.", typed=quoted(typed))
+    )

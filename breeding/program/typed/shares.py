@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.program.typed.numbers import NumberInput
 from breeding.program.typed.reading import PER_CENT_SIGN, quoted, read_number, read_share
+from breeding.words.language import message, tell
 
 
 class TypedShareField(forms.CharField):
@@ -26,8 +27,7 @@ class FractionField(forms.CharField):
 
     widget = NumberInput
     most: int
-    called: str
-    example: str
+    refused: str  # a message
 
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         return {**super().widget_attrs(widget), "inputmode": "decimal"}
@@ -37,10 +37,7 @@ class FractionField(forms.CharField):
         return self._read(text) if text else None
 
     def _read(self, text: str) -> Fraction:
-        allowed = (
-            f"“{quoted(text)}” is not {self.called}; allowed is a number from 0 to {self.most}, "
-            f"such as {self.example}."
-        )
+        allowed = tell(self.refused, typed=quoted(text), most=self.most)
         try:
             number, _ = read_number(text, units=PER_CENT_SIGN, places=None)
         except ValidationError as problem:
@@ -53,7 +50,10 @@ class FractionField(forms.CharField):
 class TypedPercentField(FractionField):
     """Cleans 0 to 100 % to an exact share; nothing typed is None."""
 
-    most, called, example = 100, "an F in per cent", "6.25"
+    most = 100
+    refused = message(
+        "“{typed}” is not an F in per cent; allowed is a number from 0 to {most}, such as 6.25."
+    )
 
     def clean(self, value: Any) -> Fraction | None:
         per_cent = super().clean(value)
@@ -63,4 +63,8 @@ class TypedPercentField(FractionField):
 class TypedGenerationsField(FractionField):
     """Cleans to a number of generations, whole or not; nothing typed is None."""
 
-    most, called, example = 99, "a number of generations", "1.5"
+    most = 99
+    refused = message(
+        "“{typed}” is not a number of generations; allowed is a number from 0 to {most}, "
+        "such as 1.5."
+    )

@@ -15,7 +15,7 @@ from breeding.program.frame.decorators import never_looked_over, open_to_viewers
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import pressed, written
 from breeding.program.views.sign_in import busy_when
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 
 @require_safe
@@ -50,7 +50,7 @@ def password(request: PageRequest) -> HttpResponse:
     if ended is None:
         return busy_when(form, render(request, "program/password.html", {"form": form}))
     sessions.keep_this_one(request, request.user)
-    say(request, f"Your password is changed. {_ended_words(ended[0])}")
+    say(request, tell("Your password is changed.") + f" {_ended_words(ended[0])}")
     return redirect("program:account")
 
 
@@ -61,7 +61,7 @@ def end_session(request: PageRequest, pk: int) -> HttpResponse:
     others = SignedIn.objects.exclude(session_key=request.session.session_key)
     ending = get_object_or_404(others, pk=pk, person=request.user)
     if pressed(request, lambda: (sessions.end_one(ending),)):
-        say(request, f"You are signed out on {ending.device}.")
+        say(request, tell("You are signed out on {device}.", device=ending.device_words))
     return redirect("program:account")
 
 
@@ -77,5 +77,9 @@ def end_sessions(request: PageRequest) -> HttpResponse:
 
 def _ended_words(ended: int) -> str:
     if not ended:
-        return "You were signed in nowhere else."
-    return f"You are signed out on {counted(ended, 'other device')}."
+        return tell("You were signed in nowhere else.")
+    return tell_many(
+        "You are signed out on {number} other device.",
+        "You are signed out on {number} other devices.",
+        ended,
+    )

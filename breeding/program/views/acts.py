@@ -14,6 +14,7 @@ from breeding.program.acts.undoing import undo as undo_act
 from breeding.program.frame.decorators import keepers_only, open_to_viewers
 from breeding.program.frame.requests import PageRequest
 from breeding.program.models import Act
+from breeding.words.language import tell
 
 
 @require_safe
@@ -32,16 +33,26 @@ def undo(request: PageRequest, pk: int) -> HttpResponse:
     """Put back all that an act has written; only who wrote it, or an owner."""
     act = get_object_or_404(Act, pk=pk)
     if act.person_id != request.user.pk and not request.user.is_owner:
-        raise PermissionDenied(f"Only {act.person or 'an owner'} may undo what they wrote.")
+        raise PermissionDenied(_only_who_wrote_it(act))
     now = clock.now()
     try:
         rows = act_once(request, lambda: undo_act(act, by=request.user, now=now), undoes=act)
     except ValidationError as problem:
         return render(request, "program/undo.html", {"act": act, "problem": problem}, status=409)
     what = act.at_first.short_words
-    said = said_of_undone(rows, clock.today())
-    say(request, f"{'Written again' if act.is_undoing else 'Undone'}: {what} {said}".strip())
+    said = tell("Written again: {what}", what=what) if act.is_undoing else _undone(what)
+    say(request, f"{said} {said_of_undone(rows, clock.today())}".strip())
     return redirect(_back(request, act))
+
+
+def _undone(what: str) -> str:
+    return tell("Undone: {what}", what=what)
+
+
+def _only_who_wrote_it(act: Act) -> str:
+    if act.person is None:
+        return tell("Only an owner may undo what they wrote.")
+    return tell("Only {person} may undo what they wrote.", person=act.person)
 
 
 @open_to_viewers

@@ -15,6 +15,7 @@ from breeding.program.backup.problem import BackupError
 from breeding.program.backup.writing import megabytes
 from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
+from breeding.words.language import tell, tell_many
 
 
 @owners_only
@@ -40,7 +41,7 @@ def backup(request: PageRequest, name: str) -> FileResponse:
     for one in shelf.on_the_shelf():
         if one.file.name == name:
             return FileResponse(one.file.open("rb"), as_attachment=True, filename=name)
-    raise Http404("There is no backup of this name.")
+    raise Http404(tell("There is no backup of this name."))
 
 
 def _take_one(request: PageRequest) -> HttpResponse:
@@ -48,16 +49,25 @@ def _take_one(request: PageRequest) -> HttpResponse:
     try:
         taken = daily.take(clock.now())
     except daily.UnderWayError:
-        messages.info(request, "A backup is being taken just now; look again in a while.")
+        messages.info(request, tell("A backup is being taken just now; look again in a while."))
     except BackupError as problem:
-        messages.error(request, f"No backup was taken. {problem}")
+        messages.error(request, tell("No backup was taken. {why}", why=problem))
     else:
         if taken:
             act_once(request, lambda: None)
-            say(request, f"Backed up and checked: {taken.file.name}, {megabytes(taken.size)}.")
+            say(
+                request,
+                tell(
+                    "Backed up and checked: {file}, {size}.",
+                    file=taken.file.name,
+                    size=megabytes(taken.size),
+                ),
+            )
     return redirect("program:backups")
 
 
 def _age(one: shelf.Kept, today: date) -> str:
     days = (today - timezone.localdate(one.made_at)).days
-    return ["today", "yesterday"][days] if 0 <= days < 2 else f"{days} days ago"
+    if days in (0, 1):
+        return tell("yesterday") if days else tell("today")
+    return tell_many("{number} day ago", "{number} days ago", days)

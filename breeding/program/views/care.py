@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.program.cautions import cautions
 from breeding.program.kinds import kind_words
+from breeding.program.offline.readable import readable_offline
 
 # In this order: what is urgent first, then what comes before everything else written there.
 CARE = (
@@ -27,6 +28,7 @@ CARE = (
 )
 
 
+@readable_offline
 @require_safe
 def care(request: HttpRequest) -> HttpResponse:
     """Cautions: the spine, the law, the animals, and how they travel."""

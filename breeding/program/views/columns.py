@@ -9,6 +9,7 @@ from breeding.program import services
 from breeding.program.frame.decorators import open_to_viewers
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import LISTS
+from breeding.words.language import tell
 
 
 @open_to_viewers
@@ -16,7 +17,7 @@ from breeding.program.lists.page import LISTS
 def columns(request: PageRequest, list_key: str) -> HttpResponse:
     """Keep the ticked columns for this person, or go back to those shown at first."""
     if list_key not in LISTS:
-        raise Http404(f"There is no list “{list_key}”.")
+        raise Http404(tell("There is no list “{list}”.", list=list_key))
     if "reset" in request.POST:
         services.forget_columns(request.user, list_key)
     else:

@@ -13,6 +13,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.kept import store
 from breeding.program.kept.words import lines_of, title_of
 from breeding.program.models import KeptForm
+from breeding.words.language import tell
 
 
 @require_safe
@@ -31,5 +32,5 @@ def kept(request: PageRequest) -> HttpResponse:
 def kept_away(request: PageRequest, pk: int) -> HttpResponse:
     """Nobody wants it any more."""
     store.put_away(get_object_or_404(KeptForm, pk=pk, person=request.user))
-    messages.info(request, "It is put away; nothing of it was written.")
+    messages.info(request, tell("It is put away; nothing of it was written."))
     return redirect("program:kept")

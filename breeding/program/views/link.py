@@ -19,6 +19,7 @@ from breeding.program.frame.decorators import never_looked_over
 from breeding.program.models import Person, SignInLink
 from breeding.program.problems.beside import add_problems
 from breeding.program.views.sign_in import busy_when
+from breeding.words.language import tell
 
 
 @login_not_required
@@ -70,6 +71,12 @@ def _set_up(request: HttpRequest, found: SignInLink) -> HttpResponse:
             add_problems(form, problem, {"name": "program_name", "first_name": "called"})
         else:
             login(request, owner, backend=BACKEND)
-            say(request, f"{name} is set up. Now write down the animals.")
+            say(
+                request,
+                tell(
+                    "{program} is set up. “What next” below leads you to the first pairing.",
+                    program=name,
+                ),
+            )
             return redirect("agenda:day")
     return render(request, "program/set_up.html", {"form": form})

@@ -18,6 +18,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Answers, answers_in
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -34,7 +35,9 @@ def withdraw(request: PageRequest, kind: str, pk: int) -> HttpResponse:
         ),
     )
     if done is not None:
-        said = f"{capfirst(how.called(done))} is withdrawn and counts no more."
+        said = tell(
+            "{record} is withdrawn and no longer counts.", record=capfirst(how.called(done))
+        )
         say(request, _receipt(said, how.follows(done), answers.said))
         return redirect(how.leads_to(done))
     return render(request, "program/withdraw.html", _withdrawing(request, how, record, form))
@@ -58,7 +61,7 @@ def _withdrawing(
         "lede": how.lede(record, program=request.program, today=today),
         "instead": how.instead(record),
         "caution": how.caution(record, today=today),
-        "button": how.button,
+        "button": tell(how.button),
         "history": history_of(record, request.program),
     }
 
@@ -79,7 +82,7 @@ def bring_back(request: PageRequest, kind: str, pk: int) -> HttpResponse:
         lambda: how.bring_back(record.pk, by=request.user, now=clock.now(), answers=answers),
     )
     if done is not None:
-        said = f"{capfirst(how.called(done))} counts again."
+        said = tell("{record} counts again.", record=capfirst(how.called(done)))
         say(request, _receipt(said, how.returns(done), answers.said))
         return redirect(how.leads_to(done))
     context = _withdrawing(request, how, record, form)
@@ -106,7 +109,7 @@ def change(request: PageRequest, kind: str, pk: int) -> HttpResponse:
     answers = answers_in(request.POST)
     done = written(request, form, lambda: _change(request, how, pk, form, answers), changing=record)
     if done is not None:
-        said = f"{capfirst(how.called(done))} is changed."
+        said = tell("{record} is changed.", record=capfirst(how.called(done)))
         say(request, _receipt(said, how.changed(done), answers.said))
         return redirect(how.leads_to(done))
     record.refresh_from_db()
@@ -114,7 +117,7 @@ def change(request: PageRequest, kind: str, pk: int) -> HttpResponse:
         "form": form,
         "of_room": how.model._meta.app_label,
         "crumb": how.crumb(record),
-        "heading": f"Change {how.called(record)}",
+        "heading": tell("Change {record}", record=how.called(record)),
         "beside": how.beside_change(record),
         "withdrawn": how.withdrawn(record),
         "record": record,
@@ -139,7 +142,10 @@ def _receipt(*said: str) -> str:
 
 def _first_bring_back(how: AnyKind[Any], record: models.Model) -> ValidationError:
     return ValidationError(
-        f"{capfirst(how.called(record))} is withdrawn; bring it back before it is changed."
+        tell(
+            "{record} is withdrawn; bring it back before it is changed.",
+            record=capfirst(how.called(record)),
+        )
     )
 
 
@@ -149,5 +155,5 @@ def _asked(request: PageRequest, kind: str, pk: int) -> tuple[AnyKind[Any], Any]
     if how is None:
         raise Http404(f"Nothing of the kind “{kind}” can be put right here.")
     if how.for_owners and not request.user.is_owner:
-        raise PermissionDenied("Only an owner of the program may do this.")
+        raise PermissionDenied(tell("Only an owner of the program may do this."))
     return how, get_object_or_404(how.records(), pk=pk)

@@ -19,7 +19,7 @@ from breeding.program.lists.page import list_page
 from breeding.program.models import Person
 from breeding.program.problems.beside import pressed, written
 from breeding.program.tables import ALL_PEOPLE
-from breeding.words.numbers import counted
+from breeding.words.language import tell, tell_many
 
 PLACES = {"first_name": "called"}
 
@@ -29,7 +29,7 @@ def people(request: PageRequest) -> HttpResponse:
     """Who may sign in; a form for one more."""
     form = PersonForm(request.POST or None)
     if person := written(request, form, lambda: services.add_person(**form.cleaned_data), PLACES):
-        say(request, f"{person} can sign in now.")
+        say(request, tell("{person} can sign in now.", person=person))
         return redirect("program:people")
     return list_page(request, "program/people.html", ALL_PEOPLE, form=form)
 
@@ -47,7 +47,7 @@ def person(request: PageRequest, pk: int) -> HttpResponse:
         PLACES,
         changing=someone,
     ):
-        say(request, f"{someone} is saved.")
+        say(request, tell("{person} is saved.", person=someone))
         return redirect("program:people")
     context = {
         "form": form,
@@ -73,7 +73,7 @@ def person_link(request: PageRequest, pk: int) -> HttpResponse:
     )
     if token is None:
         return redirect("program:person", pk)
-    say(request, f"A link that asks {someone} for a new password is made.")
+    say(request, tell("A link that asks {person} for a new password is made.", person=someone))
     address = request.build_absolute_uri(reverse("program:link", args=[token]))
     context = {"someone": someone, "address": address, "days": LINK_GOOD_FOR.days}
     return render(request, "program/person_link.html", context)
@@ -86,7 +86,15 @@ def person_sign_out(request: PageRequest, pk: int) -> HttpResponse:
     someone = get_object_or_404(Person, pk=pk)
     key = request.session.session_key if someone == request.user else None
     if ended := pressed(request, lambda: (sessions.end_all(someone, but=key),)):
-        say(request, f"{someone} is signed out: {counted(ended[0], 'session')} ended.")
+        say(
+            request,
+            tell_many(
+                "{person} is signed out: {number} session ended.",
+                "{person} is signed out: {number} sessions ended.",
+                ended[0],
+                person=someone,
+            ),
+        )
     return redirect("program:person", pk)
 
 
@@ -98,5 +106,5 @@ def person_two_step_off(request: PageRequest, pk: int) -> HttpResponse:
     if someone == request.user:
         return redirect("program:two_step_off")  # which asks for the password
     if pressed(request, lambda: (two_step.switch_off(someone),)):
-        say(request, f"Two-step sign-in is off for {someone}.")
+        say(request, tell("Two-step sign-in is off for {person}.", person=someone))
     return redirect("program:person", pk)

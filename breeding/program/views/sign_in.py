@@ -20,6 +20,7 @@ from breeding.program.access.slowing import how_long
 from breeding.program.frame.decorators import never_looked_over
 from breeding.program.kept import store
 from breeding.program.models import Person
+from breeding.words.language import tell
 
 
 class SignIn(LoginView):
@@ -58,17 +59,20 @@ def sign_in_code(request: HttpRequest) -> HttpResponse:
     """The second step; nobody is signed in before it."""
     person = who_waits(request)
     if person is None:
-        messages.info(request, "Sign in with your name and password first.")
+        messages.info(request, tell("Sign in with your name and password first."))
         return redirect("program:sign_in")
     form = CodeForm(request.POST if request.method == "POST" else None)
     if not form.is_valid():
         return render(request, "program/sign_in_code.html", {"form": form})
     if wait := two_step.wait_left(person, now=clock.arrived_at()):
-        form.add_error("code", f"Too many wrong codes: the next is looked at in {how_long(wait)}.")
+        form.add_error(
+            "code",
+            tell("Too many wrong codes: wait {wait} before the next try.", wait=how_long(wait)),
+        )
         response = render(request, "program/sign_in_code.html", {"form": form}, status=429)
         response.headers["Retry-After"] = str(int(wait.total_seconds()) + 1)
         return response
     if two_step.takes(person, form.cleaned_data["code"]):
         return redirect(after_second_step(request, person))
-    form.add_error("code", "That code is not right, or was used before.")
+    form.add_error("code", tell("That code is not right, or was used before."))
     return render(request, "program/sign_in_code.html", {"form": form})

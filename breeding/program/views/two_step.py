@@ -13,6 +13,7 @@ from breeding.program.frame.decorators import never_looked_over, open_to_viewers
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.views.sign_in import busy_when
+from breeding.words.language import tell
 
 KEY = "two_step_key"  # in the session, until a code of it is typed
 
@@ -35,7 +36,7 @@ def two_step(request: PageRequest) -> HttpResponse:
     )
     if codes:
         del request.session[KEY]
-        say(request, "Two-step sign-in is on.")
+        say(request, tell("Two-step sign-in is on."))
         return render(request, "program/two_step_codes.html", {"codes": codes, "is_new": True})
     address = steps.address_for_app(key, person=request.user, program_name=request.program.name)
     context = {"form": form, "key": steps.key_in_text(key), "dots": steps.dots(address)}
@@ -54,7 +55,7 @@ def two_step_codes(request: PageRequest) -> HttpResponse:
     form = OwnPasswordForm(sent, request=request, person=request.user)
     codes = written(request, form, lambda: steps.new_recovery_codes(request.user))
     if codes:
-        say(request, "The recovery codes are new; the earlier ones work no more.")
+        say(request, tell("The recovery codes are new; the earlier ones no longer work."))
     context = {"form": form, "codes": codes}
     return busy_when(form, render(request, "program/two_step_codes.html", context))
 
@@ -69,6 +70,6 @@ def two_step_off(request: PageRequest) -> HttpResponse:
     sent = request.POST if request.method == "POST" else None
     form = OwnPasswordForm(sent, request=request, person=request.user)
     if written(request, form, lambda: (steps.switch_off(request.user),)):
-        say(request, "Two-step sign-in is off.")
+        say(request, tell("Two-step sign-in is off."))
         return redirect("program:account")
     return busy_when(form, render(request, "program/two_step_off.html", {"form": form}))

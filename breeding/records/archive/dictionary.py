@@ -47,7 +47,7 @@ def lines(kinds: list[Kind], *, with_keys: bool) -> Iterator[list[str]]:
                 harmless(text)
                 for text in (
                     kind.file,
-                    kind.about,
+                    str(kind.about),
                     column.name,
                     column.type_words,
                     column.unit,

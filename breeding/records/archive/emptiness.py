@@ -8,6 +8,7 @@ from django.db import connection
 from breeding.records.archive.kinds import KINDS
 from breeding.records.archive.kinds.kind import Kind
 from breeding.records.archive.reading import Archive, ArchiveError
+from breeding.words.language import tell
 from breeding.words.numbers import some
 
 # What every new program has from its first start, with the history of its coming in.
@@ -24,17 +25,26 @@ def refuse_unless_empty(archive: Archive) -> None:
         found = [kind.name for kind in KINDS if _is_somebodys(kind, tables)]
     if found:
         raise ArchiveError(
-            f"The program in {settings.HOME} is not empty: it has {some(found, 5)}. "
-            "Name an empty directory with --home."
+            tell(
+                "The program in {place} is not empty: it has {records}. "
+                "Name an empty directory with --home.",
+                place=settings.HOME,
+                records=some(found, 5),
+            )
         )
     files = Path(settings.MEDIA_ROOT)
     if files.exists() and any(files.iterdir()):
-        raise ArchiveError(f"There are files in {files} already; name an empty directory.")
+        raise ArchiveError(
+            tell("There are files in {place} already; name an empty directory.", place=files)
+        )
     for entry in archive.keys:
         place = Path(settings.HOME) / Path(entry.path).name
         if place.exists():
             raise ArchiveError(
-                f"{place} is there already; move it away, or name another directory."
+                tell(
+                    "{place} is there already; move it away, or name another directory.",
+                    place=place,
+                )
             )
 
 

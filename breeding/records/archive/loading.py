@@ -30,6 +30,7 @@ from breeding.records.archive.emptiness import (
 from breeding.records.archive.kinds import KINDS
 from breeding.records.archive.kinds.kind import Kind
 from breeding.records.archive.reading import Archive, ArchiveError, opened, paths
+from breeding.words.language import tell
 
 ROWS_AT_ONCE = 400
 
@@ -70,7 +71,14 @@ def load_archive(place: Path) -> Loaded:
 def _refuse_too_large(archive: Archive, place: Path) -> None:
     free = shutil.disk_usage(place).free
     if archive.size > free:
-        raise ArchiveError(f"Unpacked it has {archive.size} bytes, and {free} are free at {place}.")
+        raise ArchiveError(
+            tell(
+                "Unpacked it has {number} bytes, and {free} are free at {place}.",
+                number=archive.size,
+                free=free,
+                place=place,
+            )
+        )
 
 
 def _load(archive: Archive, place: Path) -> Loaded:

@@ -15,6 +15,7 @@ from typing import IO
 from breeding import home
 from breeding.records.archive import layout
 from breeding.records.archive.upgrading import Row
+from breeding.words.language import tell
 from breeding.words.numbers import counted, some
 
 MOST_ENTRIES = 1_000_000
@@ -71,11 +72,18 @@ class Archive:
                     if out is not None:
                         out.write(part)
         except DAMAGED as problem:
-            raise ArchiveError(f"{entry.path} is damaged: {problem}.") from None
+            raise ArchiveError(
+                tell("{file} is damaged: {why}.", file=entry.path, why=problem)
+            ) from None
         if digest.hexdigest() != entry.sha256:
             raise ArchiveError(
-                f"{entry.path} is not as it was written: its checksum is "
-                f"{digest.hexdigest()[:12]}…, and the manifest says {entry.sha256[:12]}…"
+                tell(
+                    "{file} is not as it was written: its checksum is {found}…, and the manifest "
+                    "says {told}…",
+                    file=entry.path,
+                    found=digest.hexdigest()[:12],
+                    told=entry.sha256[:12],
+                )
             )
 
     @contextmanager
@@ -126,9 +134,9 @@ def opened(place: Path) -> Iterator[Archive]:
     try:
         packed = zipfile.ZipFile(place)
     except OSError as problem:
-        raise ArchiveError(f"It cannot be read: {problem.strerror}.") from None
+        raise ArchiveError(tell("It cannot be read: {why}.", why=problem.strerror)) from None
     except (*DAMAGED, ValueError):
-        raise ArchiveError("It is no archive that can be opened.") from None
+        raise ArchiveError(tell("It is no archive that can be opened.")) from None
     with packed:
         manifest = _manifest(packed)
         _hold_to_manifest(packed, manifest)
@@ -159,7 +167,7 @@ def _hold_to_manifest(packed: zipfile.ZipFile, manifest: layout.Manifest) -> Non
     sizes = {one.filename: one.file_size for one in there}
     listed = {one.path: one for one in manifest.entries}
     if len(sizes) != len(there) or len(listed) != len(manifest.entries):
-        raise ArchiveError("It holds two files of one name.")
+        raise ArchiveError(tell("It holds two files of one name."))
     for path in (*sizes, *listed, *manifest.missing):
         _refuse_a_hostile_name(path)
     if gone := sorted(listed.keys() - sizes.keys()):

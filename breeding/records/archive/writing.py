@@ -15,8 +15,10 @@ from typing import IO, BinaryIO, cast
 
 from django.conf import settings
 from django.db import connection, models, transaction
+from django.utils import translation
 
 from breeding import __version__, home
+from breeding.program.language.catalogs import AS_WRITTEN
 from breeding.records.archive import dictionary, layout
 from breeding.records.archive.cells import written
 from breeding.records.archive.columns import Column, columns_of
@@ -53,9 +55,14 @@ class Written:
 def write_archive(out: BinaryIO, *, now: datetime.datetime, with_keys: bool = False) -> Written:
     """Write everything there is as of one moment, while others go on writing.
 
-    Two archives of the same records have the same bytes but for the manifest's moment.
+    Two archives of the same records have the same bytes but for the manifest's moment, whatever
+    language somebody reads.
     """
-    with zipfile.ZipFile(out, "w", allowZip64=True) as archive, as_of_one_moment():
+    with (
+        translation.override(AS_WRITTEN),
+        zipfile.ZipFile(out, "w", allowZip64=True) as archive,
+        as_of_one_moment(),
+    ):
         made = Written(archive)
         _write_text(made, layout.READ_ME, [dictionary.READ_ME])
         kinds = [kind for kind in KINDS if with_keys or not kind.is_secret]

@@ -6,8 +6,9 @@ from django.apps import apps
 from django.db import connection, models
 
 from breeding.program.serving import database
-from breeding.records.checking.finding import RESTORE, Finding, of_record
+from breeding.records.checking.finding import RESTORE, THE_DATABASE, Finding, of_record
 from breeding.records.checking.gathered import Gathered
+from breeding.words.language import tell
 
 MOST_DAMAGE = 20
 MOST_ROWS = 50  # of one kind that point to nothing: all of them have one cause
@@ -16,22 +17,28 @@ MOST_ROWS = 50  # of one kind that point to nothing: all of them have one cause
 def what_is_missing() -> Iterator[Finding]:
     """What every other part of the check rests on: while it is not there, nothing else is asked."""
     if wrong := database.damage():
-        yield Finding("the database", f"It is damaged: {wrong}.", RESTORE)
+        yield Finding(
+            tell(THE_DATABASE), tell("It is damaged: {wrong}.", wrong=wrong), tell(RESTORE)
+        )
         return
     if unknown := database.unknown_migrations():
         yield Finding(
-            "the database",
-            f"A newer version of Rayward has worked on it: {database.some_of(unknown)}.",
-            "Start the newer version, or restore a backup from before.",
+            tell(THE_DATABASE),
+            tell(
+                "A newer version of Rayward has worked on it: {names}.",
+                names=database.some_of(unknown),
+            ),
+            tell("Start the newer version, or restore a backup from before."),
         )
     if database.is_behind():
         yield Finding(
-            "the database",
-            "It is of an earlier version of Rayward.",
-            "Start Rayward once: `manage.py start` brings it up to date.",
+            tell(THE_DATABASE),
+            tell("It is of an earlier version of Rayward."),
+            tell("Start Rayward once: `manage.py start` brings it up to date."),
         )
     for lost in database.missing():
-        yield Finding("the database", f"There is no {lost.removeprefix('the ')}.", RESTORE)
+        words = tell("There is no {part}.", part=lost.removeprefix("the "))
+        yield Finding(tell(THE_DATABASE), words, tell(RESTORE))
 
 
 def rules_broken(gathered: Gathered) -> Iterator[Finding]:
@@ -43,7 +50,8 @@ def rules_broken(gathered: Gathered) -> Iterator[Finding]:
         said = [" ".join(str(line).split()) for (line,) in cursor.fetchall()]
     for line in said:
         if line != "ok":
-            yield Finding("the database", f"It breaks a rule of its own: {line}.", RESTORE)
+            words = tell("It breaks a rule of its own: {rule}.", rule=line)
+            yield Finding(tell(THE_DATABASE), words, tell(RESTORE))
 
 
 def pointing_to_nothing(gathered: Gathered) -> Iterator[Finding]:
@@ -65,8 +73,21 @@ def _of_column(
             other = column.related_model._meta.verbose_name
             yield of_record(
                 row,
-                f"Its {column.verbose_name} is {other} {points_to}, which is not there.",
-                f"Choose another {column.verbose_name} on its page, or withdraw it. {RESTORE}",
+                tell(
+                    "Its {column} is {kind} {number}, which is not there.",
+                    column=column.verbose_name,
+                    kind=other,
+                    number=points_to,
+                ),
+                " ".join(
+                    (
+                        tell(
+                            "Choose another {column} on its page, or withdraw it.",
+                            column=column.verbose_name,
+                        ),
+                        tell(RESTORE),
+                    )
+                ),
             )
 
 

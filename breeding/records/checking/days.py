@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils import timezone
 
+from breeding.agenda.models import Reminder
 from breeding.animals.models import Animal, Measurement, Photograph
 from breeding.animals.parents.impossible import (
     after_death,
@@ -15,14 +16,18 @@ from breeding.animals.parents.impossible import (
     is_after_death,
     is_before_birth,
 )
+from breeding.arrivals.models import Arrival, LoanAgreement, YoungGiven
 from breeding.buyers.models import HandOver, Reservation
-from breeding.housing.models import Look, Stay, WaterTest
-from breeding.litters.models import Litter
+from breeding.feeding.models import Feeding
+from breeding.health.models import Death, Observation, Quarantine, Treatment, Visit
+from breeding.housing.models import Look, Stay, TankWork, WaterChange, WaterTest
+from breeding.litters.models import Litter, Verdict
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting
 from breeding.records.apps import RecordsConfig
 from breeding.records.checking.finding import Finding, of_record
 from breeding.records.checking.gathered import Gathered
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 @dataclass(frozen=True)
@@ -49,6 +54,22 @@ DATED = (
     Dated(Litter, "born_on", ("dam",), ()),
     Dated(HandOver, "on", ("animal",), ()),
     Dated(Reservation, "reserved_on"),
+    Dated(Observation, "since", ("animal",), ("animal",)),
+    Dated(Observation, "over_on"),
+    Dated(Treatment, "since", ("animal",), ("animal",)),
+    Dated(Visit, "on", ("animal",), ("animal",)),
+    Dated(Quarantine, "since", ("animal",), ("animal",)),
+    Dated(Quarantine, "ended_on", ("animal",), ("animal",)),
+    Dated(Death, "ill_since", ("animal",)),
+    Dated(Feeding, "fed_at"),
+    Dated(WaterChange, "changed_at"),
+    Dated(TankWork, "on"),
+    Dated(Verdict, "on", ("animal",), ("animal",)),
+    Dated(Arrival, "on", ("animal",), ("animal",)),
+    Dated(LoanAgreement, "since", ("animal",), ("animal",)),
+    Dated(LoanAgreement, "back_on", ("animal",), ("animal",)),
+    Dated(YoungGiven, "on", ("animal",)),
+    Dated(Reminder, "done_on"),
 )
 # What a database takes of these, a form takes too; what they point to is asked elsewhere.
 _KEPT_BY_THE_DATABASE = (
@@ -112,14 +133,16 @@ def wrong_sexes(gathered: Gathered) -> Iterator[Finding]:
             for key, of in gathered.columns(model, name)
             if (animal := gathered.animals.get(of)) is not None and animal.sex != sex
         ]
-        mend = "Put right the sex of the animal, or choose another one here."
+        mend = tell("Put right the sex of the animal, or choose another one here.")
         yield from gathered.findings(model, found, mend)
 
 
 def _of_another_sex(animal: Animal, sex: str) -> str:
-    return (
-        f"{animal.full_name} stands in it as a {Animal.Sex(sex).label}, and is recorded as "
-        f"{animal.get_sex_display()}."
+    return tell(
+        "{animal} stands in it as a {sex}, and is recorded as {recorded_sex}.",
+        animal=animal.full_name,
+        sex=Animal.Sex(sex).label,
+        recorded_sex=animal.get_sex_display(),
     )
 
 
@@ -158,4 +181,4 @@ def _day(at: datetime.date | datetime.datetime) -> datetime.date:
 
 
 def _to_come(on: datetime.date) -> str:
-    return f"{long_day(on)} is still to come."
+    return tell("{day} is still to come.", day=long_day(on))

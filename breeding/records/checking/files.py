@@ -14,9 +14,10 @@ from breeding.program.models import KeptForm
 from breeding.records.checking.finding import Finding, of_record
 from breeding.records.checking.gathered import Gathered, kept_models
 from breeding.sheets.lost_key import LOST, is_lost
+from breeding.words.language import message, tell
 
 NEW_SECONDS = 60 * 60  # a file is written before the record that names it
-LEAVE = (
+LEAVE = message(
     "Nothing leads to it, and no page shows it. Move it elsewhere once you have a backup; nothing "
     "else changes."
 )
@@ -33,9 +34,11 @@ def missing_files(gathered: Gathered) -> Iterator[Finding]:
                 if kept and os.path.normpath(kept) not in there:
                     yield of_record(
                         row,
-                        f"Its file {kept} is not there.",
-                        "Put the file back from a backup, into "
-                        f"{Path(settings.MEDIA_ROOT) / kept}; or withdraw the record.",
+                        tell("Its file {file} is not there.", file=kept),
+                        tell(
+                            "Put the file back from a backup, into {path}; or withdraw the record.",
+                            path=Path(settings.MEDIA_ROOT) / kept,
+                        ),
                     )
 
 
@@ -44,7 +47,9 @@ def files_of_nobody(gathered: Gathered) -> Iterator[Finding]:
     there = _files_there()
     for name in sorted(there.keys() - _named()):
         if time.time() - there[name] > NEW_SECONDS:
-            yield Finding(f"the file {name}", "No record names it.", LEAVE)
+            yield Finding(
+                tell("the file {name}", name=name), tell("No record names it."), tell(LEAVE)
+            )
 
 
 def lost_key(gathered: Gathered) -> Iterator[Finding]:
@@ -52,9 +57,11 @@ def lost_key(gathered: Gathered) -> Iterator[Finding]:
     home = Path(settings.HOME)
     if is_lost(home):
         yield Finding(
-            "the key for sheets",
-            LOST.format(name="sheet_key.pem"),
-            f"Put it back into {home} from a backup; or start with --new-sheet-key.",
+            tell("the key for sheets"),
+            tell(LOST, name="sheet_key.pem"),
+            tell(
+                "Put it back into {home} from a backup; or start with --new-sheet-key.", home=home
+            ),
         )
 
 

@@ -7,8 +7,10 @@ from django.db import models
 from django.urls import NoReverseMatch, reverse
 
 from breeding.program.acts.mending import put_right_address_of
+from breeding.words.language import message, tell
 
-RESTORE = "Restore a backup from before it; keep a copy of what is there now."
+THE_DATABASE = message("the database")
+RESTORE = message("Restore a backup from before it; keep a copy of what is there now.")
 
 
 @dataclass(frozen=True)
@@ -24,7 +26,7 @@ class Finding:
 def of_record(record: models.Model, words: str, mend: str = "") -> Finding:
     """A finding about a row, which leads to the page that puts it right, or at least shows it."""
     address = put_right_address_of(record) or _look_at(record)
-    return Finding(name_of(record), words, mend or "Put it right on its page.", address)
+    return Finding(name_of(record), words, mend or tell("Put it right on its page."), address)
 
 
 def name_of(record: models.Model) -> str:

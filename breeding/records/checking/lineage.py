@@ -12,10 +12,16 @@ from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.records.checking.finding import Finding, of_record
 from breeding.records.checking.gathered import Gathered
+from breeding.words.language import message, tell
 from breeding.words.numbers import joined
 from pedigree import LineageLoop, Pedigree
 
 MOST_LOOPS = 50
+_PARTS = {
+    "sire": message("sire"),
+    "dam": message("dam"),
+    "possible sire": message("possible sire"),
+}
 
 
 def loops(gathered: Gathered) -> Iterator[Finding]:
@@ -29,9 +35,11 @@ def loops(gathered: Gathered) -> Iterator[Finding]:
             names = joined([gathered.animals[one].full_name for one in loop])
             yield of_record(
                 gathered.animals[loop[0]],
-                f"It is among its own ancestors, through {names}.",
-                "Take out the parent that is wrong, of one of them; until then no page that asks "
-                "for ancestors can answer.",
+                tell("It is among its own ancestors, through {names}.", names=names),
+                tell(
+                    "Take out the parent that is wrong, of one of them; until then no page that "
+                    "asks for ancestors can answer."
+                ),
             )
             rows[loop[0]] = (loop[0], None, None)
         else:
@@ -52,8 +60,16 @@ def impossible_animals(gathered: Gathered) -> Iterator[Finding]:
             if parent.is_withdrawn:
                 yield of_record(
                     animal,
-                    f"{parent.full_name}, its {word}, is withdrawn.",
-                    f"Choose another {word} on its page, or bring {parent.name} back.",
+                    tell(
+                        "{parent}, its {sire_or_dam}, is withdrawn.",
+                        parent=parent.full_name,
+                        sire_or_dam=tell(_PARTS[word]),
+                    ),
+                    tell(
+                        "Choose another {sire_or_dam} on its page, or bring {parent} back.",
+                        sire_or_dam=tell(_PARTS[word]),
+                        parent=parent.name,
+                    ),
                 )
 
 

@@ -12,21 +12,36 @@ from breeding.pairings.models import Pairing
 from breeding.records.checking.finding import Finding, of_record
 from breeding.records.checking.gathered import Gathered
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 
 def two_places_at_once(gathered: Gathered) -> Iterator[Finding]:
     """Stays of one animal that share more than the day of a move."""
     for first, second in _sharing_time(list(gathered.rows(Stay)), "animal_id", spell_of):
-        name = second.animal.full_name if second.animal_id in gathered.animals else "The animal"
+        name = (
+            second.animal.full_name if second.animal_id in gathered.animals else tell("The animal")
+        )
         both_open = first.until is None and second.until is None
         yield of_record(
             second,
-            f"{name} has two stays that are open: in {first.place} since {long_day(first.since)}, "
-            f"and in {second.place} since {long_day(second.since)}."
+            tell(
+                "{animal} has two stays that are open: in {tank} since {day}, and in "
+                "{other_tank} since {other_day}.",
+                animal=name,
+                tank=first.place,
+                day=long_day(first.since),
+                other_tank=second.place,
+                other_day=long_day(second.since),
+            )
             if both_open
-            else f"{name} is in {first.place} and in {second.place} at once, from "
-            f"{long_day(second.since)}.",
-            "End, correct or withdraw the stay that is wrong.",
+            else tell(
+                "{animal} is in {tank} and in {other_tank} at once, from {day}.",
+                animal=name,
+                tank=first.place,
+                other_tank=second.place,
+                day=long_day(second.since),
+            ),
+            tell("End, correct or withdraw the stay that is wrong."),
         )
 
 
@@ -40,8 +55,11 @@ def paired_twice_at_once(gathered: Gathered) -> Iterator[Finding]:
     for first, second in _sharing_time(pairings, "female_id male_id", spell):
         yield of_record(
             second,
-            f"The two are on record as together since {long_day(first.introduced_on)} already.",
-            "Separate or withdraw one of the two pairings.",
+            tell(
+                "The two are on record as together since {day} already.",
+                day=long_day(first.introduced_on),
+            ),
+            tell("Separate or withdraw one of the two pairings."),
         )
 
 
@@ -55,8 +73,12 @@ def in_a_tank_though_gone(gathered: Gathered) -> Iterator[Finding]:
         if stay.since > animal.state_on:
             yield of_record(
                 stay,
-                f"{animal.full_name} left on {long_day(animal.state_on)}, before this stay began.",
-                f"Withdraw the stay, or say that {animal.name} is here again.",
+                tell(
+                    "{animal} left on {day}, before this stay began.",
+                    animal=animal.full_name,
+                    day=long_day(animal.state_on),
+                ),
+                tell("Withdraw the stay, or say that {animal} is here again.", animal=animal.name),
             )
 
 

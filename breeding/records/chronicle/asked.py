@@ -2,14 +2,15 @@
 
 import datetime
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, fields, replace
 from typing import Any, ClassVar
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.program.lists.narrowing import FIRST_DAY, LAST_DAY, MOST_WORDS, DayAskedField
@@ -17,6 +18,7 @@ from breeding.program.models import Person
 from breeding.program.typed.numbers import TypedWhole
 from breeding.records.chronicle.kinds import KINDS, Kind
 from breeding.words.days import long_day
+from breeding.words.language import tell
 
 Date = datetime.date
 EPOCH = datetime.datetime(1970, 1, 1, tzinfo=datetime.UTC)
@@ -73,6 +75,14 @@ class Asked:
         """Whether it may name buyers, and tell what is written of them."""
         return self.may_write or self.sees_buyers
 
+    @property
+    def key(self) -> tuple[Hashable, ...]:
+        """All of it as something to keep an answer under."""
+        own = {one.name: getattr(self, one.name) for one in fields(self)}
+        whose = None if self.animals is None else tuple(one.pk for one in self.animals)
+        by = self.by and self.by.pk
+        return tuple((own | {"animals": whose, "by": by, "words": tuple(self.words)}).items())
+
     def of_every_day(self) -> "Asked":
         """The same, whenever it was and of whatever kind."""
         return replace(self, since=None, until=None, kind=None, before=None)
@@ -97,7 +107,11 @@ class AnimalAskedField(forms.CharField):
         found = list(Animal.objects.filter(Q(code__iexact=text) | Q(call_name__iexact=text)))
         if not found:
             raise ValidationError(
-                f"“{text}” is nobody here; allowed is the code or the name of an animal on record."
+                tell(
+                    "There is no “{text}” here; allowed is the code or the name of an animal on "
+                    "record.",
+                    text=text,
+                )
             )
         return found
 
@@ -115,7 +129,10 @@ class PlaceField(forms.CharField):
             return Place.read(text)
         except ValueError:
             raise ValidationError(
-                f"“{text}” is no place in a chronicle; go there by the link “Earlier”."
+                tell(
+                    "“{text}” is not a place in a chronicle; go there by the link “Earlier”.",
+                    text=text,
+                )
             ) from None
 
 
@@ -125,13 +142,13 @@ class AnimalChronicleForm(forms.Form):
     BY_LINKS: ClassVar[tuple[str, ...]] = ("kind", "year", "before")
     PAIRS: ClassVar[tuple[tuple[str, str], ...]] = (("since", "until"),)
 
-    since = DayAskedField(required=False, label="Happened since")
-    until = DayAskedField(required=False, label="Happened until")
-    withdrawn = forms.BooleanField(required=False, label="Withdrawn too")
+    since = DayAskedField(required=False, label=_("Happened since"))
+    until = DayAskedField(required=False, label=_("Happened until"))
+    withdrawn = forms.BooleanField(required=False, label=_("Withdrawn too"))
     kind = forms.ChoiceField(
         required=False,
         widget=forms.HiddenInput,
-        choices=[("", "any"), *((one.key, one.label) for one in KINDS.values())],
+        choices=[("", _("any")), *((one.key, one.label) for one in KINDS.values())],
     )
     year = TypedWhole(
         required=False,
@@ -146,9 +163,12 @@ class AnimalChronicleForm(forms.Form):
         for first, last in self.PAIRS:
             since, until = cleaned.get(first), cleaned.get(last)
             if since and until and since > until:
-                self.add_error(
-                    last, f"{long_day(until)} is before {long_day(since)}; the second is the later."
+                words = tell(
+                    "{day} is before {earlier_day}; the second is the later.",
+                    day=long_day(until),
+                    earlier_day=long_day(since),
                 )
+                self.add_error(last, words)
         return cleaned
 
     @property
@@ -193,18 +213,18 @@ class ChronicleForm(AnimalChronicleForm):
     q = forms.CharField(
         required=False,
         max_length=200,
-        label="Search",
-        widget=forms.TextInput(attrs={"type": "search", "placeholder": "a word in a record"}),
+        label=_("Search"),
+        widget=forms.TextInput(attrs={"type": "search", "placeholder": _("a word in a record")}),
     )
-    animal = AnimalAskedField(required=False, max_length=60, strip=True, label="Animal")
+    animal = AnimalAskedField(required=False, max_length=60, strip=True, label=_("Animal"))
     by = forms.ModelChoiceField(
         Person.objects.order_by("first_name", "username"),
         required=False,
-        empty_label="anybody",
-        label="Written by",
+        empty_label=_("anybody"),
+        label=_("Written by"),
     )
-    written_since = DayAskedField(required=False, label="Written since")
-    written_until = DayAskedField(required=False, label="Written until")
+    written_since = DayAskedField(required=False, label=_("Written since"))
+    written_until = DayAskedField(required=False, label=_("Written until"))
 
     field_order = ("q", "animal", "since", "until", "written_since", "written_until", "by")
 

@@ -19,6 +19,7 @@ from breeding.program.acts.history import (
 from breeding.program.models import Program
 from breeding.records.apps import RecordsConfig
 from breeding.records.chronicle.entry import Change
+from breeding.words.language import tell
 
 Model = type[models.Model]
 CORRECTED, WITHDRAWN, BROUGHT_BACK = "corrected", "withdrawn", "brought back"
@@ -138,8 +139,8 @@ def corrected_words(entry: LogEntry, names: Any, program: Program) -> list[str]:
         return change_words(entry, names, program)
     before, after = changes.get("withdrawn_reason", ["", ""])
     if what_was_done(entry) == BROUGHT_BACK:
-        return [f"brought back; it had been withdrawn: {before}"]
-    return [f"withdrawn: {after}"]
+        return [tell("brought back; it had been withdrawn: {reason}", reason=before)]
+    return [tell("withdrawn: {reason}", reason=after)]
 
 
 def what_was_done(entry: LogEntry) -> str:

@@ -1,47 +1,50 @@
 """The kinds of things a chronicle tells: a short closed list, each with a word of our own."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.utils.translation import pgettext_lazy
 
 
 @dataclass(frozen=True)
 class Kind:
-    """One kind: `key` stands in addresses and never changes, `label` on pages."""
+    """One kind: `key` stands in addresses and never changes, `label` on pages, in any language."""
 
     key: str
-    label: str
+    label: Any = field(compare=False)
 
 
-BORN = Kind("born", "born")
-CAME = Kind("came", "came")
-RETURNED = Kind("returned", "came back")
-MEASURED = Kind("measured", "measured")
-FED = Kind("fed", "fed")
-PICTURED = Kind("pictured", "pictured")
-AILED = Kind("ailed", "ailed")
-TREATED = Kind("treated", "treated")
-KEPT_APART = Kind("quarantine", "quarantine")
-MOVED = Kind("moved", "moved")
-SEEN = Kind("seen", "seen")
-PAIRED = Kind("paired", "paired")
-SCANNED = Kind("scanned", "scanned")
-BIRTH = Kind("birth", "birth and after")
-DECIDED = Kind("decided", "held back, let go")
-RESERVED = Kind("reserved", "reserved")
-PAPERS = Kind("papers", "papers")
-LEFT = Kind("left", "left")
-DIED = Kind("died", "died")
-CORRECTED = Kind("corrected", "corrected")
-WATER = Kind("water", "water tested")
-WATER_CHANGED = Kind("water-changed", "water changed")
-TANK_CARE = Kind("tank-care", "tank seen to")
-LOOKED = Kind("looked", "looked at")
-TANKS = Kind("tanks", "tanks")
-BUYERS = Kind("buyers", "buyers")
-ANSWERED = Kind("answered", "ticked off")
-IMPORTS = Kind("imports", "brought in")
-PEOPLE = Kind("people", "people")
-SETTINGS = Kind("settings", "settings")
-FURTHER = Kind("further", "further records")
+BORN = Kind("born", pgettext_lazy("kind of entry", "born"))
+CAME = Kind("came", pgettext_lazy("kind of entry", "came"))
+RETURNED = Kind("returned", pgettext_lazy("kind of entry", "came back"))
+MEASURED = Kind("measured", pgettext_lazy("kind of entry", "measured"))
+FED = Kind("fed", pgettext_lazy("kind of entry", "fed"))
+PICTURED = Kind("pictured", pgettext_lazy("kind of entry", "pictured"))
+AILED = Kind("ailed", pgettext_lazy("kind of entry", "ailed"))
+TREATED = Kind("treated", pgettext_lazy("kind of entry", "treated"))
+KEPT_APART = Kind("quarantine", pgettext_lazy("kind of entry", "quarantine"))
+MOVED = Kind("moved", pgettext_lazy("kind of entry", "moved"))
+SEEN = Kind("seen", pgettext_lazy("kind of entry", "seen"))
+PAIRED = Kind("paired", pgettext_lazy("kind of entry", "paired"))
+SCANNED = Kind("scanned", pgettext_lazy("kind of entry", "scanned"))
+BIRTH = Kind("birth", pgettext_lazy("kind of entry", "birth and after"))
+DECIDED = Kind("decided", pgettext_lazy("kind of entry", "held back, let go"))
+RESERVED = Kind("reserved", pgettext_lazy("kind of entry", "reserved"))
+PAPERS = Kind("papers", pgettext_lazy("kind of entry", "papers"))
+LEFT = Kind("left", pgettext_lazy("kind of entry", "left"))
+DIED = Kind("died", pgettext_lazy("kind of entry", "died"))
+CORRECTED = Kind("corrected", pgettext_lazy("kind of entry", "corrected"))
+WATER = Kind("water", pgettext_lazy("kind of entry", "water tested"))
+WATER_CHANGED = Kind("water-changed", pgettext_lazy("kind of entry", "water changed"))
+TANK_CARE = Kind("tank-care", pgettext_lazy("kind of entry", "tank seen to"))
+LOOKED = Kind("looked", pgettext_lazy("kind of entry", "looked at"))
+TANKS = Kind("tanks", pgettext_lazy("kind of entry", "tanks"))
+BUYERS = Kind("buyers", pgettext_lazy("kind of entry", "buyers"))
+ANSWERED = Kind("answered", pgettext_lazy("kind of entry", "ticked off"))
+IMPORTS = Kind("imports", pgettext_lazy("kind of entry", "brought in"))
+PEOPLE = Kind("people", pgettext_lazy("kind of entry", "people"))
+SETTINGS = Kind("settings", pgettext_lazy("kind of entry", "settings"))
+FURTHER = Kind("further", pgettext_lazy("kind of entry", "further records"))
 
 TABLE = (
     BORN,

@@ -12,18 +12,18 @@ from django.contrib.contenttypes.models import ContentType
 from django.db import models
 from django.db.models import IntegerField, QuerySet, Subquery
 from django.utils import timezone
-from django.utils.html import format_html
 
 from breeding.program.acts.history import names_in
 from breeding.program.acts.mending import put_right_address_of
 from breeding.program.models import Person, Program
+from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.records.chronicle.asked import Asked, Place
 from breeding.records.chronicle.corrected import changes_by_record, entries_of
 from breeding.records.chronicle.entry import Change, Entry, Telling, Told, withdrawn_words
 from breeding.records.chronicle.kinds import TABLE, Kind
-from breeding.records.chronicle.source import Source
+from breeding.records.chronicle.source import Source, places
 from breeding.records.chronicle.sources import SOURCES
-from breeding.words.days import long_day
+from breeding.words.language import tell
 
 PER_PAGE = 100
 Record = tuple[type[models.Model], int]
@@ -45,12 +45,16 @@ class Year:
 
 @dataclass(frozen=True)
 class Chronicle:
-    """What a page shows. `counts`: how many there are of each kind, whatever kind is asked for."""
+    """What a page shows. `counts`: how many there are of each kind, whatever kind is asked for.
+
+    told_years: from this year back to the first of which anything is told, where they are asked.
+    """
 
     entries: Sequence[Entry]
     counts: Mapping[Kind, int]
     number: int
     earlier: str = ""
+    told_years: Sequence[int] = ()
 
     @property
     def years(self) -> list[Year]:
@@ -72,15 +76,31 @@ class HowMany(Subquery):
 
 
 def chronicle_of(
-    asked: Asked, *, program: Program, today: datetime.date, most: int = PER_PAGE
+    asked: Asked,
+    *,
+    program: Program,
+    today: datetime.date,
+    most: int = PER_PAGE,
+    years_of: Asked | None = None,
 ) -> Chronicle:
     """The newest of what is asked, `most` of them, with the way to those before.
 
-    As many queries whatever the number of records: one that counts, at most two for each source
-    that has anything, and those for what was corrected.
+    years_of: of what the years are wanted.
+
+    As many queries whatever the number of records: one that counts, one that finds the newest of
+    all, at most one for each source of which any is shown, and those for what was corrected.
     """
     served = {rank: one for rank, one in enumerate(SOURCES) if one.serves(asked)}
-    numbers = _numbers(served, asked)
+    wide = years_of.of_every_day() if years_of else None
+    numbers, first_days = kept_while_unchanged(
+        (
+            "chronicle counts",
+            replace(asked, before=None, kind=None).key,
+            tuple(served),
+            wide.key if wide else None,
+        ),
+        lambda: _numbers(served, asked, wide),
+    )
     counts: dict[Kind, int] = defaultdict(int)
     for rank, number in numbers.items():
         counts[served[rank].kind] += number
@@ -89,30 +109,22 @@ def chronicle_of(
         for rank, one in served.items()
         if numbers[rank] and asked.kind in (None, one.kind)
     }
-    places = sorted(
-        (place for rank, one in wanted.items() for place in one.places(asked, rank, most + 1)),
-        reverse=True,
+    newest = kept_while_unchanged(
+        ("chronicle places", asked.key, tuple(wanted), most),
+        lambda: sorted(places(wanted, asked, most + 1), reverse=True) if wanted else [],
     )
-    shown = places[:most]
+    shown = newest[:most]
     return Chronicle(
         entries=_entries(shown, asked, program, today),
         counts={kind: counts[kind] for kind in TABLE if counts.get(kind)},
         number=sum(numbers[rank] for rank in wanted),
-        earlier=str(shown[-1]) if len(places) > most else "",
+        earlier=str(shown[-1]) if len(newest) > most else "",
+        told_years=_years(first_days, today),
     )
 
 
-def years_of(asked: Asked, today: datetime.date) -> list[int]:
-    """From this year back to the first of which anything is told; one query."""
-    asked = asked.of_every_day()
-    served = {rank: one for rank, one in enumerate(SOURCES) if one.serves(asked)}
-    first = _one_row(
-        {
-            rank: Subquery(one.rows(asked).order_by("told_on").values("told_on")[:1])
-            for rank, one in served.items()
-        }
-    )
-    years = [year for day in first.values() if (year := _year(day))]
+def _years(first_days: Iterable[Any], today: datetime.date) -> list[int]:
+    years = [year for day in first_days if (year := _year(day))]
     return list(range(max(today.year, *years), min(years) - 1, -1)) if years else []
 
 
@@ -124,26 +136,47 @@ def _year(day: Any) -> int | None:
     return int(day[:4]) if day and day[:4].isdecimal() else None
 
 
-def _numbers(served: Mapping[int, Source], asked: Asked) -> dict[int, int]:
-    """How many records of each source are asked for, in one query."""
+def _numbers(
+    served: Mapping[int, Source], asked: Asked, wide: Asked | None
+) -> tuple[dict[int, int], list[Any]]:
+    """How many records of each source are asked for, and the first day that each source tells of
+    what `wide` asks, in one query.
+    """
     asked = replace(asked, before=None)
-    return _one_row({rank: HowMany(_keys(one, asked)) for rank, one in served.items()})
+    columns: dict[str, Any] = {
+        f"n{rank}": HowMany(_keys(one, asked)) for rank, one in served.items()
+    }
+    first = (
+        {}
+        if wide is None
+        else {
+            f"d{rank}": _first_day(one, wide)
+            for rank, one in enumerate(SOURCES)
+            if one.serves(wide)
+        }
+    )
+    found = _one_row(columns | first)
+    return {rank: found[f"n{rank}"] for rank in served}, [found[key] for key in first]
+
+
+def _first_day(source: Source, asked: Asked) -> Subquery:
+    return Subquery(source.rows(asked).order_by("told_on").values("told_on")[:1])
 
 
 def _keys(source: Source, asked: Asked) -> QuerySet[Any]:
     return source.rows(asked).values("pk")
 
 
-def _one_row(columns: Mapping[int, Any]) -> dict[int, Any]:
+def _one_row(columns: Mapping[str, Any]) -> dict[str, Any]:
     """Several answers in one query; any table with one row at hand will do."""
     if not columns:
         return {}
     kind = ContentType.objects.get_for_model(Program)
     row = ContentType.objects.filter(pk=kind.pk).values(
-        **{f"from_{rank}": column for rank, column in columns.items()}
+        **{f"from_{key}": column for key, column in columns.items()}
     )
     found: Any = row.get()
-    return {rank: found[f"from_{rank}"] for rank in columns}
+    return {key: found[f"from_{key}"] for key in columns}
 
 
 def _entries(
@@ -153,7 +186,7 @@ def _entries(
     wanted: dict[int, list[int]] = defaultdict(list)
     for place in places:
         wanted[place.rank].append(place.pk)
-    loaded = {rank: SOURCES[rank].load(pks) for rank, pks in wanted.items()}
+    loaded = _loaded(wanted)
     people = _people(loaded.values())
     telling, changes = _telling(loaded, asked, program, today)
     found = []
@@ -179,15 +212,30 @@ def _entries(
     return found
 
 
+def _loaded(wanted: Mapping[int, Sequence[int]]) -> dict[int, dict[int, Any]]:
+    """By source. What several of them read alike, as the history's entries, is one query."""
+    alike: dict[Any, list[int]] = defaultdict(list)
+    for rank in wanted:
+        alike[SOURCES[rank].read_as].append(rank)
+    found: dict[int, dict[int, Any]] = {}
+    for ranks in alike.values():
+        rows = SOURCES[ranks[0]].load({pk for rank in ranks for pk in wanted[rank]})
+        for rank in ranks:
+            found[rank] = {pk: rows[pk] for pk in wanted[rank] if pk in rows}
+    return {rank: found[rank] for rank in wanted}
+
+
 def _gone_words(source: Source, record: Any, asked: Asked) -> str:
     """The reason may name a buyer."""
     words = withdrawn_words(record)
-    return "withdrawn" if words and source.is_of_buyers and not asked.reads_buyers else words
+    return tell("withdrawn") if words and source.is_of_buyers and not asked.reads_buyers else words
 
 
 def _people(loaded: Iterable[Mapping[int, Any]]) -> dict[int | None, Person]:
     keys = {one.told_by for records in loaded for one in records.values()} - {None}
-    return dict(Person.objects.in_bulk(keys)) if keys else {}
+    # All of them, as the form's list of people asks: few work in one program.
+    everybody = Person.objects.order_by("first_name", "username") if keys else ()
+    return {one.pk: one for one in everybody}
 
 
 def _telling(
@@ -236,4 +284,4 @@ def _with_its_day(source: Source, record: Any, telling: Telling) -> Told:
     told, on = source.tell(record, telling), source.day_of(record)
     if on is None or told.day_words:
         return told
-    return replace(told, rest=format_html("{}, {}", told.rest, long_day(on)))
+    return told.with_its_day(on)

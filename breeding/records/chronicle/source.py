@@ -1,15 +1,15 @@
 """A source of entries: one dated thing of one kind of record, asked for no more than is shown."""
 
 import datetime
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from auditlog.models import LogEntry
 from django.db import models
-from django.db.models import F, OuterRef, Q, QuerySet, Subquery
+from django.db.models import F, OuterRef, Q, QuerySet, Subquery, Value
 from django.db.models.expressions import Combinable
-from django.db.models.functions import Coalesce, TruncDate
+from django.db.models.functions import Cast, Coalesce, TruncDate
 from django.utils import timezone
 
 from breeding.animals.models import Animal
@@ -18,6 +18,7 @@ from breeding.records.chronicle.entry import Telling, Told, has_field
 from breeding.records.chronicle.kinds import Kind
 
 Column = str | Combinable
+SORTS = (models.DateField, models.DateTimeField, models.TextField)  # what a day can be kept as
 
 
 def everything(asked: Asked) -> Q:
@@ -108,14 +109,31 @@ class Source:
             rows = rows.filter(found)
         return rows.filter(self._within(asked), _written(asked)).order_by()
 
-    def places(self, asked: Asked, rank: int, most: int) -> list[Place]:
-        """Where its newest records stand, no more than so many of them: one query."""
+    def newest(self, asked: Asked, rank: int, most: int) -> QuerySet[Any]:
+        """Where its newest records stand, no more than so many of them, as a part of a union.
+
+        Its day stands in the column of its sort, so that all sources have the same columns.
+        """
         rows = self.rows(asked)
         if asked.before is not None:
             rows = rows.filter(self._below(asked.before, rank))
-        newest = rows.order_by("-told_on", "-pk").values_list("told_on", "pk")[:most]
-        found = [(self._moment(on), pk) for on, pk in newest]
-        return [Place(at, rank, pk) for at, pk in found if at is not None]
+        keys = rows.order_by("-told_on", "-pk").values("pk")[:most]
+        day = {f"on_{sort.__name__}": Cast(Value(None), sort()) for sort in SORTS}
+        day[f"on_{self._sort.__name__}"] = self._day()
+        found = self.model._base_manager.filter(pk__in=keys).annotate(rank=Value(rank), **day)
+        places: QuerySet[Any] = found.order_by().values_list("rank", "pk", *day)
+        return places
+
+    @property
+    def _sort(self) -> type[Any]:
+        if self.is_moment:
+            return models.DateTimeField
+        return models.TextField if self.is_text else models.DateField
+
+    @property
+    def read_as(self) -> Hashable:
+        """The same for sources whose records one query can load."""
+        return self.model, self.related, self.written, self.by, self.prepared
 
     def load(self, pks: Collection[int]) -> dict[int, Any]:
         """These records with what the words need: one query."""
@@ -161,16 +179,6 @@ class Source:
             return midnight(on)
         return on.isoformat() if self.is_text else on
 
-    def _moment(self, told_on: Any) -> datetime.datetime | None:
-        if isinstance(told_on, datetime.datetime):
-            return told_on
-        if isinstance(told_on, str):
-            try:
-                told_on = datetime.date.fromisoformat(told_on)
-            except ValueError:
-                return None  # the history keeps what was once written, whatever it was
-        return midnight(told_on)
-
     def _below(self, place: Place, rank: int) -> Q:
         """What comes after this place, on a page that goes from new to old."""
         same = Q() if rank < place.rank else Q(pk__lt=place.pk)
@@ -183,6 +191,27 @@ class Source:
             return Q(told_on__lt=self._from(day_after(on)))
         earlier = Q(told_on__lt=self._from(on))
         return earlier if none_of_it else earlier | Q(told_on=self._from(on)) & same
+
+
+def places(wanted: Mapping[int, Source], asked: Asked, most: int) -> list[Place]:
+    """Where the newest records of these sources stand, so many of each: one query for all."""
+    first, *others = (one.newest(asked, rank, most) for rank, one in wanted.items())
+    found = [
+        (_moment(next(day for day in days if day is not None)), rank, pk)
+        for rank, pk, *days in first.union(*others, all=True)
+    ]
+    return [Place(at, rank, pk) for at, rank, pk in found if at is not None]
+
+
+def _moment(told_on: Any) -> datetime.datetime | None:
+    if isinstance(told_on, datetime.datetime):
+        return told_on
+    if isinstance(told_on, str):
+        try:
+            told_on = datetime.date.fromisoformat(told_on)
+        except ValueError:
+            return None  # the history keeps what was once written, whatever it was
+    return midnight(told_on)
 
 
 def _column(column: Column) -> Any:

@@ -6,6 +6,8 @@ from typing import Any
 
 from breeding.records.incoming.cells import plain
 from breeding.records.incoming.delimited import Row, Table
+from breeding.records.incoming.meanings import within
+from breeding.words.language import tell
 
 AS, NEW, SKIP = "as", "new", "skip"
 
@@ -67,7 +69,9 @@ class AskedRow:
     def title(self) -> str:
         """By which a row that is left out is named."""
         name = next((text for text in self.stood.values() if text), "")
-        return f"line {self.line} ({name})" if name else f"line {self.line}"
+        if name:
+            return tell("line {line} ({name})", line=self.line, name=name)
+        return tell("line {line}", line=self.line)
 
 
 class Answered:
@@ -78,7 +82,7 @@ class Answered:
         table: Table,
         columns: Mapping[str, int],
         answers: Sequence[Answer],
-        labels: Mapping[str, str],
+        labels: Mapping[str, Any],
         note: str,
         left_out: Iterable[int],
     ) -> None:
@@ -109,7 +113,7 @@ class Answered:
                 self._apply(answer, read)
         for position in self.noted:
             if row.cells[position]:
-                header = self.table.headers[position] or f"column {position + 1}"
+                header = called(self.table.headers, position)
                 read.notes.append(f"{header}: {row.cells[position]}")
         if read.notes and self.note:
             read.typed[self.note] = "; ".join([*filter(None, [stood.get(self.note)]), *read.notes])
@@ -122,7 +126,13 @@ class Answered:
         stood = read.stood.get(answer.meaning, "")
         read.typed[answer.meaning] = answer.text
         if answer.keeps_words and stood and self.note:
-            read.notes.append(f"{self.labels.get(answer.meaning, answer.meaning).lower()}: {stood}")
+            label = within(self.labels.get(answer.meaning, answer.meaning))
+            read.notes.append(f"{label}: {stood}")
+
+
+def called(headers: Sequence[str], position: int) -> str:
+    """A column by its header, or by its number where it has none."""
+    return headers[position] or tell("column {number}", number=position + 1)
 
 
 def _unknown(table: Table, columns: Mapping[str, int]) -> Iterator[int]:

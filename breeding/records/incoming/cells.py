@@ -12,6 +12,7 @@ from breeding.animals.models import Animal
 from breeding.program.kinds import kind_words
 from breeding.program.typed.measures import LengthField, MeasureField, WeightField
 from breeding.program.typed.reading import NO_UNIT, read_number, read_share
+from breeding.words.language import message, tell
 from breeding.words.numbers import joined
 
 NOBODY = frozenset({"", "?", "-", "–", "0", "na", "n/a", "nil", "none", "unknown", "not known"})
@@ -62,9 +63,11 @@ _NUMBERS = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})")
 _MONTH_YEAR = re.compile(r"(\d{1,2})[./](\d{4})")
 _WORDS = re.compile(r"(?:(\d{1,2})\.? )?([a-z]+)\.? (\d{4})")
 _NOT_THAT_DATE = {  # any date of a table may be written in more ways than a birth on a page
-    "not_a_date": "is not a date; write 2024-05-03, 3.5.2024 or 3/5/2024, or 2024-05 or 2024 when "
-    "only that is known.",
-    "to_come": "is still to come; it is entered once it has been.",
+    "not_a_date": message(
+        "is not a date; write 2024-05-03, 3.5.2024 or 3/5/2024, or 2024-05 or 2024 when only that "
+        "is known."
+    ),
+    "to_come": message("is still to come; it is entered once it has been."),
 }
 
 
@@ -85,7 +88,7 @@ def read_word(typed: str, words: Mapping[str, Iterable[str]], *, what: str) -> s
             return str(choice)
     first = [next(iter(spellings)) for spellings in words.values()]
     allowed = joined([word.upper() if len(word) == 1 else word for word in first], "or")
-    raise refused(f"is no {what}; write {allowed}.")
+    raise refused(tell("is no {what}; write {allowed}.", what=what, allowed=allowed))
 
 
 def numbers_of_date(typed: str) -> tuple[int, int, int] | None:
@@ -125,8 +128,12 @@ def order_of_dates(typed: Iterable[tuple[int, str]]) -> str:
             unsaid.append((line, text))
     if day_first and month_first:
         raise ValidationError(
-            f"The dates are written in two ways: line {day_first[0]} has the day first, line "
-            f"{month_first[0]} the month. Write all of them alike, best as 2024-05-03."
+            tell(
+                "The dates are written in two ways: line {line} has the day first, line "
+                "{other_line} the month. Write all of them alike, best as 2024-05-03.",
+                line=day_first[0],
+                other_line=month_first[0],
+            )
         )
     if day_first:
         return DAY_FIRST
@@ -135,8 +142,12 @@ def order_of_dates(typed: Iterable[tuple[int, str]]) -> str:
     if unsaid:
         line, text = unsaid[0]
         raise ValidationError(
-            f"“{text}” (line {line}) can be read day first or month first, and no other date of "
-            "the table tells which; choose the order of dates."
+            tell(
+                "“{text}” (line {line}) can be read day first or month first, and no other date of "
+                "the table tells which; choose the order of dates.",
+                text=text,
+                line=line,
+            )
         )
     return ""
 
@@ -154,15 +165,15 @@ def read_date(typed: str, order: str, *, today: datetime.date) -> Birth:
         return read_birth(iso, today=today)
     except ValidationError as problem:
         params = problem.params or {}
-        words = _NOT_THAT_DATE.get(problem.code or "") or str(params["why"])
-        raise refused(words) from None
+        words = _NOT_THAT_DATE.get(problem.code or "")
+        raise refused(tell(words) if words else str(params["why"])) from None
 
 
 def read_full_date(typed: str, order: str, *, today: datetime.date) -> datetime.date | None:
     """A date that must be known to the day; empty: None."""
     found = read_date(typed, order, today=today)
     if found.on is not None and found.precision != Animal.Precision.DAY:
-        raise refused("is not a full date; write it with day and month, like 2024-05-03.")
+        raise refused(tell("is not a full date; write it with day and month, like 2024-05-03."))
     return found.on
 
 
@@ -206,7 +217,7 @@ def read_shared(
         if not colon:
             what, share = part, ""
         if not what.strip():
-            raise refused("has a part without a name; write it like A:1/2|B:1/2.")
+            raise refused(tell("has a part without a name; write it like A:1/2|B:1/2."))
         parts.append((what.strip(), _share(share) if colon else None))
     return parts
 
@@ -225,32 +236,40 @@ def filled_shares(parts: list[tuple[str, Fraction | None]]) -> list[tuple[str, F
     without = sum(1 for _, share in parts if share is None)
     if given > 1 or (without and given == 1):
         raise refused(
-            f"has shares that make {given}"
-            + (" and a part without one" if without else "")
-            + "; together they are at most 1."
+            tell(
+                "has shares that make {sum} and a part without one; together they are at most 1.",
+                sum=given,
+            )
+            if without
+            else tell("has shares that make {sum}; together they are at most 1.", sum=given)
         )
     return [(what, (1 - given) / without if share is None else share) for what, share in parts]
 
 
 def read_length(typed: str, unit: str) -> int:
     """A disc width in whole millimetres; a unit beside the number wins over `unit`."""
-    return _measure(typed, LengthField(unit=unit), f"a {kind_words().size}", "mm, cm or in")
+    allowed = tell(
+        "is not a {size}; write a number, or one with mm, cm or in.", size=kind_words().size
+    )
+    return _measure(typed, LengthField(unit=unit), allowed)
 
 
 def read_weight(typed: str, unit: str) -> int:
     """A weight in whole grams; a unit beside the number wins over `unit`."""
-    return _measure(typed, WeightField(unit=unit), "a weight", "g, kg, oz or lb")
+    allowed = tell("is not a weight; write a number, or one with g, kg, oz or lb.")
+    return _measure(typed, WeightField(unit=unit), allowed)
 
 
-def _measure(typed: str, field: MeasureField, what: str, units: str) -> int:
+def _measure(typed: str, field: MeasureField, allowed: str) -> int:
     """What the same field on a page makes of it; beyond what is possible, it says so."""
     try:
         number, own = read_number(typed, units=field.units, places=field.places)
     except ValidationError as problem:
         if problem.code == NO_UNIT:
-            raise refused(f"is not {what}; write a number, or one with {units}.") from None
+            raise refused(allowed) from None
         raise
     try:
         return field.stored(number, own or field.unit)
     except ValidationError as problem:
-        raise refused(f"is not possible: {problem.messages[0]}") from None
+        words = tell("is not possible: {problem}", problem=problem.messages[0])
+        raise refused(words) from None

@@ -8,6 +8,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain, islice
 
+from breeding.words.language import message, tell
+from breeding.words.numbers import written
+
 MOST_BYTES = 2 * 1024 * 1024
 MOST_ROWS = 2000
 MOST_COLUMNS = 60
@@ -19,14 +22,14 @@ _SNIFFED_CHARACTERS = 2048  # the sniffer's patterns are slow on long odd texts
 _SEPARATOR_LINE = re.compile(r'"?sep=([,;\t])"?[,;\t]*\r?(?:\n|$)', re.IGNORECASE)
 _SPACES = "\t\n\r\x0b\x0c"
 _OTHER_FILES = (
-    (b"PK\x03\x04", "a spreadsheet or a packed file"),
-    (b"\xd0\xcf\x11\xe0", "an old spreadsheet or text document"),
-    (b"%PDF", "a PDF"),
-    (b"\x89PNG", "a picture"),
-    (b"\xff\xd8\xff", "a picture"),
-    (b"GIF8", "a picture"),
-    (b"\x1f\x8b", "a packed file"),
-    (b"SQLite format 3", "a database"),
+    (b"PK\x03\x04", message("a spreadsheet or a packed file")),
+    (b"\xd0\xcf\x11\xe0", message("an old spreadsheet or text document")),
+    (b"%PDF", message("a PDF")),
+    (b"\x89PNG", message("a picture")),
+    (b"\xff\xd8\xff", message("a picture")),
+    (b"GIF8", message("a picture")),
+    (b"\x1f\x8b", message("a packed file")),
+    (b"SQLite format 3", message("a database")),
 )
 
 
@@ -55,6 +58,11 @@ class Table:
     delimiter: str
 
 
+def megabytes(size: int) -> str:
+    """To a tenth."""
+    return written(f"{size / 1024 / 1024:.1f}")
+
+
 def decode(raw: bytes) -> str:
     """The text of a file: UTF-8 (with or without its mark), UTF-16, or else cp1252.
 
@@ -67,13 +75,20 @@ def decode(raw: bytes) -> str:
     """
     if len(raw) > MOST_BYTES:
         raise TableError(
-            f"The file has {len(raw) / 1024 / 1024:.1f} MB; allowed are "
-            f"{MOST_BYTES // 1024 // 1024} MB. Split it into several tables."
+            tell(
+                "The file has {size} MB; allowed are {most} MB. Split it into several tables.",
+                size=megabytes(len(raw)),
+                most=MOST_BYTES // 1024 // 1024,
+            )
         )
     for start, what in _OTHER_FILES:
         if raw.startswith(start):
             raise TableError(
-                f"The file is {what}, not a table of text; save the table as CSV and bring in that."
+                tell(
+                    "The file is {what}, not a table of text; save the table as CSV and bring in "
+                    "that.",
+                    what=tell(what),
+                )
             )
     for encoding in _encodings(raw):
         try:
@@ -82,7 +97,7 @@ def decode(raw: bytes) -> str:
             continue
         return checked_text(text)
     raise TableError(
-        "The file is not text in UTF-8, UTF-16 or cp1252; save the table as CSV in UTF-8."
+        tell("The file is not text in UTF-8, UTF-16 or cp1252; save the table as CSV in UTF-8.")
     )
 
 
@@ -104,15 +119,23 @@ def checked_text(text: str) -> str:
     text = text.removeprefix("\ufeff")
     if len(text) > MOST_BYTES:
         raise TableError(
-            f"The text has {len(text):,} characters; allowed are {MOST_BYTES:,}. "
-            "Split it into several tables."
+            tell(
+                "The text has {number} characters; allowed are {most}. Split it into several "
+                "tables.",
+                number=written(f"{len(text):,}"),
+                most=written(f"{MOST_BYTES:,}"),
+            )
         )
     for position, character in enumerate(text):
         if (character < " " and character not in _SPACES) or character == "\x7f":
             line = text.count("\n", 0, position) + 1
             raise TableError(
-                f"Line {line} holds the control character {ord(character):02x}, which no text "
-                "has; this is not a table of text. Save the table as CSV in UTF-8."
+                tell(
+                    "Line {line} holds the control character {code}, which no text has; this is "
+                    "not a table of text. Save the table as CSV in UTF-8.",
+                    line=line,
+                    code=f"{ord(character):02x}",
+                )
             )
     return text
 
@@ -133,19 +156,23 @@ def read_table(text: str, delimiter: str = "") -> Table:
     found = _below_titles(_rows(text, delimiter))
     first = next(found, None)
     if first is None:
-        raise TableError("The table is empty: it needs a header line and rows below it.")
+        raise TableError(tell("The table is empty: it needs a header line and rows below it."))
     headers = _headers(first)
     rows: list[Row] = []
     for line, cells in found:
         if len(rows) == MOST_ROWS:
             raise TableError(
-                f"The table has more than {MOST_ROWS:,} rows (line {line}); allowed are "
-                f"{MOST_ROWS:,}. Split it into several tables, ancestors first."
+                tell(
+                    "The table has more than {most} rows (line {line}); allowed are {most}. Split "
+                    "it into several tables, ancestors first.",
+                    most=written(f"{MOST_ROWS:,}"),
+                    line=line,
+                )
             )
         rows.append(_row(line, cells, headers))
     if not rows:
         raise TableError(
-            "The table holds a header and nothing below it; write a row for each record."
+            tell("The table holds a header and nothing below it; write a row for each record.")
         )
     return Table(headers, tuple(rows), delimiter)
 
@@ -171,7 +198,12 @@ def _headers(first: tuple[int, list[str]]) -> tuple[str, ...]:
         cells = cells[:-1]
     if len(cells) > MOST_COLUMNS:
         raise TableError(
-            f"The header in line {line} names {len(cells)} columns; allowed are {MOST_COLUMNS}."
+            tell(
+                "The header in line {line} names {number} columns; allowed are {most}.",
+                line=line,
+                number=len(cells),
+                most=MOST_COLUMNS,
+            )
         )
     return tuple(" ".join(cell.split())[:80] for cell in cells)
 
@@ -180,8 +212,14 @@ def _row(line: int, cells: list[str], headers: tuple[str, ...]) -> Row:
     for header, cell in zip(headers, cells, strict=False):
         if len(cell) > LONGEST_CELL:
             raise TableError(
-                f"The value under “{header}” in line {line} has {len(cell):,} characters; allowed "
-                f"are {LONGEST_CELL:,}. Perhaps a quotation mark is not closed."
+                tell(
+                    "The value under “{header}” in line {line} has {number} characters; allowed "
+                    "are {most}. Perhaps a quotation mark is not closed.",
+                    header=header,
+                    line=line,
+                    number=written(f"{len(cell):,}"),
+                    most=written(f"{LONGEST_CELL:,}"),
+                )
             )
     while len(cells) > len(headers) and not cells[-1].strip():
         cells = cells[:-1]
@@ -258,15 +296,22 @@ def _rows(text: str, delimiter: str) -> Iterator[tuple[int, list[str]]]:
 
 def _csv_trouble(problem: str, line: int) -> str:
     if "unexpected end" in problem:
-        return f"A quotation mark in the row that begins in line {line} is never closed."
+        return tell(
+            "A quotation mark in the row that begins in line {line} is never closed.", line=line
+        )
     if "expected after" in problem:
-        return (
-            f"In line {line}, text follows a closing quotation mark; a quotation mark inside a "
-            'quoted value is written twice ("").'
+        return tell(
+            "In line {line}, text follows a closing quotation mark; a quotation mark inside a "
+            'quoted value is written twice ("").',
+            line=line,
         )
     if "field larger" in problem:
-        return (
-            f"A value in line {line} has more than {LONGEST_CELL:,} characters; perhaps a "
-            "quotation mark is not closed."
+        return tell(
+            "A value in line {line} has more than {most} characters; perhaps a quotation mark is "
+            "not closed.",
+            line=line,
+            most=written(f"{LONGEST_CELL:,}"),
         )
-    return f"Line {line} cannot be read as a row of a table ({problem})."
+    return tell(
+        "Line {line} cannot be read as a row of a table ({problem}).", line=line, problem=problem
+    )

@@ -5,14 +5,15 @@ from dataclasses import dataclass
 from functools import cache
 
 from breeding.program.fixture_files import fixture_path
+from breeding.words.language import message, tell
 
 # File under fixtures/published, what it is in words, and the animal whose F the source gives.
 _OFFERED = (
-    ("lynch_walsh_roan_gauntlet", "Roan Gauntlet, a Shorthorn bull", "Roan Gauntlet"),
-    ("kvl_tabular_7", "Seven animals for the tabular method", "7"),
-    ("mrode_ch2", "Six animals, one of them inbred", "5"),
-    ("lynch_walsh_26_8", "Five animals, one parent unknown", "5"),
-    ("full_sib_mating", "Full siblings mated for twelve generations", "12f"),
+    ("lynch_walsh_roan_gauntlet", message("Roan Gauntlet, a Shorthorn bull"), "Roan Gauntlet"),
+    ("kvl_tabular_7", message("Seven animals for the tabular method"), "7"),
+    ("mrode_ch2", message("Six animals, one of them inbred"), "5"),
+    ("lynch_walsh_26_8", message("Five animals, one parent unknown"), "5"),
+    ("full_sib_mating", message("Full siblings mated for twelve generations"), "12f"),
 )
 
 
@@ -21,11 +22,15 @@ class Example:
     """One published pedigree: its text, where it is from, and one F given there."""
 
     key: str
-    title: str
+    named: str
     source: str
     animal: str
     inbreeding: str
     text: str
+
+    @property
+    def title(self) -> str:
+        return tell(self.named)
 
     @property
     def file_name(self) -> str:

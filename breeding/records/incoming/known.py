@@ -14,6 +14,8 @@ from breeding.pairings.models import SignKind
 from breeding.records.incoming.cells import plain
 from breeding.records.incoming.guesses import near
 from breeding.records.incoming.problems import shown
+from breeding.traits.models import Trait
+from breeding.words.language import message, tell
 from breeding.words.numbers import joined
 
 Record = TypeVar("Record", bound=Model)
@@ -21,10 +23,10 @@ _MOST_OFFERED = 8
 
 
 class Named(Generic[Record]):
-    """Records of one kind by every word that means them."""
+    """Records of one kind by every word that means them; `none` says that a word means no one."""
 
-    def __init__(self, what: str, records: Iterable[tuple[Record, Iterable[str]]]) -> None:
-        self.what = what
+    def __init__(self, none: str, records: Iterable[tuple[Record, Iterable[str]]]) -> None:
+        self.none = none
         self._by_word: dict[str, list[Record]] = {}
         self._first: dict[str, str] = {}
         for record, words in records:
@@ -45,8 +47,10 @@ class Named(Generic[Record]):
             return found[0]
         if found:
             names = joined([str(getattr(one, "full_name", one)) for one in found[:4]], "or")
-            raise ValidationError(f"{shown(typed)} can be {names}; which one?")
-        raise ValidationError(f"{shown(typed)} is no {self.what} on record.")
+            raise ValidationError(
+                tell("{typed} can be {names}; which one?", typed=shown(typed), names=names)
+            )
+        raise ValidationError(tell(self.none, typed=shown(typed)))
 
     def near(self, typed: str) -> str:
         """The word of the record that was most likely meant, as it is best written."""
@@ -73,25 +77,33 @@ class Known:
         found = list(Animal.objects.all())
         codes = {plain(one.code) for one in found}
         named = ((one, [one.code, *_unless(one.call_name, codes)]) for one in found)
-        return Named("animal", named)
+        return Named(message("{typed} is not an animal on record."), named)
 
     @cached_property
     def tanks(self) -> Named[Tank]:
-        return Named("tank", ((one, [one.name]) for one in Tank.objects.all()))
+        return Named(
+            message("{typed} is not a tank on record."),
+            ((one, [one.name]) for one in Tank.objects.all()),
+        )
 
     @cached_property
     def sources(self) -> Named[WaterSource]:
-        return Named("source water", ((one, [one.name]) for one in WaterSource.objects.all()))
+        return Named(
+            message("{typed} is not a source water on record."),
+            ((one, [one.name]) for one in WaterSource.objects.all()),
+        )
 
     @cached_property
     def people(self) -> Named[Contact]:
         known = Contact.objects.filter(ON_RECORD)
-        return Named("person", ((one, [one.name]) for one in known))
+        return Named(
+            message("{typed} is not a person on record."), ((one, [one.name]) for one in known)
+        )
 
     @cached_property
     def species(self) -> Named[Species]:
         return Named(
-            "species",
+            message("{typed} is not a species on record."),
             (
                 (one, [one.accepted_name, one.short_name, one.trade_name, one.key])
                 for one in Species.objects.all()
@@ -100,11 +112,24 @@ class Known:
 
     @cached_property
     def strains(self) -> Named[Strain]:
-        return Named("strain", ((one, [one.name]) for one in Strain.objects.all()))
+        return Named(
+            message("{typed} is not a strain on record."),
+            ((one, [one.name]) for one in Strain.objects.all()),
+        )
+
+    @cached_property
+    def traits(self) -> Named[Trait]:
+        return Named(
+            message("{typed} is no trait on record; write it down first."),
+            ((one, [one.name]) for one in Trait.objects.all()),
+        )
 
     @cached_property
     def signs(self) -> Named[SignKind]:
-        return Named("sign", ((one, [one.label, plain(one.key)]) for one in SignKind.objects.all()))
+        return Named(
+            message("{typed} is not a sign on record."),
+            ((one, [one.label, plain(one.key)]) for one in SignKind.objects.all()),
+        )
 
 
 def _unless(name: str, codes: set[str]) -> list[str]:

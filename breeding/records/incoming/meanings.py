@@ -3,6 +3,11 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
+
+from django.utils import translation
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 
 @dataclass(frozen=True)
@@ -13,17 +18,33 @@ class Meaning:
     """
 
     key: str
-    label: str
+    label: Any
     words: tuple[str, ...]
-    how: str  # how its values are written
+    how: Any  # how its values are written
     sort: str = "text"
     is_needed: bool = False
+
+
+_SMALL_IN = ("en",)  # where a word that heads a column has a small letter within a sentence
+
+
+def within(label: object) -> str:
+    """A label as it stands within a sentence of the reader's language."""
+    words = str(label)
+    is_small = (translation.get_language() or "en").partition("-")[0] in _SMALL_IN
+    return f"{words[:1].lower()}{words[1:]}" if is_small else words
+
+
+def as_written(label: object) -> str:
+    """A label in the language of the code, which headers and cells are compared with."""
+    with translation.override(None):
+        return str(label)
 
 
 MEANINGS = (
     Meaning(
         "code",
-        "Code",
+        _("Code"),
         (
             "code",
             "id",
@@ -37,31 +58,50 @@ MEANINGS = (
             "kennung",
             "tag",
             "ref",
-            "chip",
         ),
-        "what no two animals share; without this column the program gives codes",
+        _("what no two animals share; without this column the program gives codes"),
     ),
     Meaning(
-        "call_name", "Call name", ("call name", "name", "called", "animal", "rufname"), "in words"
+        "call_name",
+        _("Call name"),
+        ("call name", "name", "called", "animal", "rufname"),
+        _("in words"),
+    ),
+    Meaning(
+        "chip",
+        _("Chip number"),
+        (
+            "chip",
+            "chip number",
+            "chip no",
+            "chip nr",
+            "microchip",
+            "transponder",
+            "pit tag",
+            "chipnummer",
+        ),
+        _("15 digits, or 9 or 10 characters of an older chip"),
     ),
     Meaning(
         "sire",
-        "Sire",
+        _("Sire"),
         ("sire", "father", "sire id", "sire code", "father id", "sire name", "dad", "vater"),
-        "the code of a row or of an animal on record; several possible ones as A:1/2|B:1/2",
+        _("the code of a row or of an animal on record; several possible ones as A:1/2|B:1/2"),
         "parent",
     ),
     Meaning(
         "dam",
-        "Dam",
+        _("Dam"),
         ("dam", "mother", "dam id", "dam code", "mother id", "dam name", "mum", "mom", "mutter"),
-        "the code of a row or of an animal on record",
+        _("the code of a row or of an animal on record"),
         "parent",
     ),
-    Meaning("sex", "Sex", ("sex", "gender", "m f", "f m", "geschlecht"), "F, M, or empty", "sex"),
+    Meaning(
+        "sex", _("Sex"), ("sex", "gender", "m f", "f m", "geschlecht"), _("F, M, or empty"), "sex"
+    ),
     Meaning(
         "born",
-        "Born",
+        _("Born"),
         (
             "born",
             "birth",
@@ -73,73 +113,82 @@ MEANINGS = (
             "hatched",
             "geboren",
         ),
-        "2024-05-03, 2024-05 or 2024; also 3.5.2024 or 3/5/2024",
+        _("2024-05-03, 2024-05 or 2024; also 3.5.2024 or 3/5/2024"),
         "birth",
     ),
     Meaning(
         "species",
-        "Species",
+        _("Species"),
         ("species", "kind", "species name", "scientific name", "taxon", "art"),
-        "the accepted or the trade name; a hybrid as motoro:1/2|leopoldi:1/2",
+        _("the accepted or the trade name; a hybrid as motoro:1/2|leopoldi:1/2"),
         "species",
     ),
-    Meaning("strain", "Strain", ("strain", "colour", "color", "morph", "variety"), "name"),
+    Meaning("strain", _("Strain"), ("strain", "colour", "color", "morph", "variety"), _("name")),
     Meaning(
         "origin",
-        "Origin",
+        _("Origin"),
         ("origin", "source", "from", "provenance"),
-        "wild caught, captive bred elsewhere, born here, unknown",
+        _("wild caught, captive bred elsewhere, born here, unknown"),
         "origin",
     ),
     Meaning(
         "country",
-        "Country it comes from",
+        _("Country it comes from"),
         ("country", "country of origin", "origin country", "country it comes from"),
-        "in words",
+        _("in words"),
     ),
-    Meaning("state", "State", ("state", "status", "alive"), "here, on loan, left, died", "state"),
+    Meaning(
+        "state",
+        pgettext_lazy("a column of a table", "State"),
+        ("state", "status", "alive"),
+        _("here, on loan, left, died"),
+        "state",
+    ),
     Meaning(
         "state_on",
-        "In this state since",
+        _("In this state since"),
         ("since", "state since", "state on", "state date", "left on", "sold on"),
-        "a full date",
+        _("a full date"),
         "day",
     ),
     Meaning(
         "died_on",
-        "Died on",
+        _("Died on"),
         ("died", "died on", "death", "date of death", "dod", "dead"),
-        "a full date; the animal is then recorded as died",
+        _("a full date; the animal is then recorded as died"),
         "day",
     ),
     Meaning(
-        "markings", "Markings", ("markings", "marks", "spots", "pattern", "zeichnung"), "in words"
+        "markings",
+        _("Markings"),
+        ("markings", "marks", "spots", "pattern", "zeichnung"),
+        _("in words"),
     ),
     Meaning(
         "note",
-        "Note",
+        _("Note"),
         ("note", "notes", "remark", "remarks", "comment", "comments", "bemerkung", "notiz"),
-        "any",
+        pgettext_lazy("how a cell is written", "any"),
     ),
     Meaning(
         "disc_width",
-        "Disc width",
+        _("Disc width"),
         ("disc width", "disk width", "width", "dw", "size", "disc", "breite"),
-        "a number, or one with its unit",
+        _("a number, or one with its unit"),
         "length",
     ),
     Meaning(
         "weight",
-        "Weight",
+        _("Weight"),
         ("weight", "mass", "gewicht"),
-        "a number, or one with its unit",
+        _("a number, or one with its unit"),
         "weight",
     ),
     Meaning(
         "measured_on",
-        "Measured on",
+        _("Measured on"),
         ("measured", "measured on", "date measured", "weighed on"),
-        "a full date",
+        _("a full date"),
         "day",
     ),
 )
@@ -153,6 +202,8 @@ DATE_MEANINGS = ("born", "state_on", "died_on", "measured_on")
 UNITS = {
     "disc_width": _LENGTH_UNITS,
     "weight": _WEIGHT_UNITS,
+    "widths": _LENGTH_UNITS,
+    "weights": _WEIGHT_UNITS,
     "back_height": _LENGTH_UNITS,
     "girth": _LENGTH_UNITS,
     "temperature_c": ("f", "c"),
@@ -164,7 +215,10 @@ _BEHIND = frozenset(
         *("c", "f", "celsius", "fahrenheit", "mg", "l", "ppm", "eur", "usd"),
     )
 )
-_MEASURED = ("length", "weight", "count", "number", "money", "temperature", "share")
+_MEASURED = (
+    *("length", "lengths", "weight", "weights", "count", "number", "money", "temperature"),
+    "share",
+)
 
 
 def plain_words(header: str) -> str:

@@ -9,6 +9,7 @@ from breeding.animals.bulk import Parent
 from breeding.animals.models import Animal
 from breeding.animals.queries import with_code
 from breeding.records.incoming.cells import NOBODY, plain
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 _MOST_HINTS = 20  # close matches are looked for so often; each costs a pass over all names
@@ -57,23 +58,41 @@ class Names:
             return lines[0]
         if lines:
             raise ValidationError(
-                f"“{name}” is the call name of {len(lines)} rows (lines "
-                f"{joined([str(line) for line in lines[:6]])}); name the parent by its code."
+                tell(
+                    "“{name}” is the call name of {number} rows (lines {lines}); name the parent "
+                    "by its code.",
+                    name=name,
+                    number=len(lines),
+                    lines=joined([str(line) for line in lines[:6]]),
+                )
             )
         if plain(name) in NOBODY:
             return None
+        hint = self._hint(name)
         raise ValidationError(
-            f"“{name}” is neither a row of this table nor a code on record{self._hint(name)}; give "
-            "it a row, correct the name, or leave it empty when the parent is unknown."
+            tell(
+                "“{name}” is neither a row of this table nor a code on record ({hint}); give it a "
+                "row, correct the name, or leave it empty when the parent is unknown.",
+                name=name,
+                hint=hint,
+            )
+            if hint
+            else tell(
+                "“{name}” is neither a row of this table nor a code on record; give it a row, "
+                "correct the name, or leave it empty when the parent is unknown.",
+                name=name,
+            )
         )
 
     def _hint(self, name: str) -> str:
         if codes := self._called_on_record.get(name):
-            has = "has the code" if len(codes) == 1 else "can be"
-            return f" (on record, {name} {has} {joined(codes[:4], 'or')})"
+            if len(codes) == 1:
+                return tell("on record, {name} has the code {code}", name=name, code=codes[0])
+            names = joined(codes[:4], "or")
+            return tell("on record, {name} can be {codes}", name=name, codes=names)
         if self._hints >= _MOST_HINTS:
             return ""
         self._hints += 1
-        names = [*self._by_code, *self._by_call_name]
-        close = get_close_matches(name[:60], names, n=1, cutoff=0.75)
-        return f" (is {close[0]} meant?)" if close else ""
+        names_here = [*self._by_code, *self._by_call_name]
+        close = get_close_matches(name[:60], names_here, n=1, cutoff=0.75)
+        return tell("is {name} meant?", name=close[0]) if close else ""

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator
 
+from breeding.records.incoming.answers import called
 from breeding.records.incoming.reader import Reader
+from breeding.words.language import tell
 from breeding.words.numbers import some
 
 _NAMED = 8  # so many are named in a note, the others counted
@@ -14,17 +16,14 @@ def column_notes(reader: Reader) -> Iterator[str]:
     for meaning, unit in reader.units.items():
         label = reader.meanings[meaning].label
         said = {"c": "°C", "f": "°F"}.get(unit, unit)
-        yield f"{label}: numbers without a unit are read in {said}."
-    noted = [_called(headers, one) for one in reader.answered.noted]
+        yield tell("{column}: numbers without a unit are read in {unit}.", column=label, unit=said)
+    noted = [called(headers, one) for one in reader.answered.noted]
     if noted:
-        yield f"Put into the note, each with its header: {some(noted, _NAMED)}."
+        yield tell("Put into the note, each with its header: {names}.", names=some(noted, _NAMED))
     held = {*reader.columns.values(), *reader.answered.noted}
-    unused = [_called(headers, one) for one in range(len(headers)) if one not in held]
+    unused = [called(headers, one) for one in range(len(headers)) if one not in held]
     if unused:
-        yield f"Columns that are not brought in: {some(unused, _NAMED)}."
+        yield tell("Columns that are not brought in: {names}.", names=some(unused, _NAMED))
     if left_out := reader.answered.left_out:
-        yield f"Rows that are left out: {some([row.title for row in left_out], _NAMED)}."
-
-
-def _called(headers: tuple[str, ...], position: int) -> str:
-    return headers[position] or f"column {position + 1}"
+        names = some([row.title for row in left_out], _NAMED)
+        yield tell("Rows that are left out: {names}.", names=names)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from hashlib import sha256
+from typing import Any
 
 from django.core.exceptions import ValidationError
 
@@ -11,8 +12,10 @@ from breeding.records.incoming import cells
 from breeding.records.incoming.answers import Answer, AskedRow
 from breeding.records.incoming.cells import plain
 from breeding.records.incoming.delimited import Table
-from breeding.records.incoming.meanings import BY_KEY
+from breeding.records.incoming.meanings import BY_KEY, within
+from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined
+from breeding.words.style import capital
 
 _SHOWN = 60
 _CHOICES = ("columns", "order", "code")
@@ -31,18 +34,17 @@ class Problem:
     message: str
     typed: str | None = None
     cause: str = ""
-    label: str = ""
+    label: Any = ""
 
     @property
     def where(self) -> str:
         """Line 5, sire; or lines 3 and 5."""
         known = BY_KEY[self.meaning].label if self.meaning in BY_KEY else ""
         label = self.label or known
-        what = f"{label[:1].lower()}{label[1:]}"
         if not self.lines:
-            return label or "The table"
-        lines = lines_words(self.lines).capitalize()
-        return f"{lines}, {what}" if what else lines
+            return str(label) or tell("The table")
+        lines = capital(lines_words(self.lines))
+        return tell("{lines}, {column}", lines=lines, column=within(label)) if label else lines
 
     @property
     def group(self) -> str:
@@ -56,14 +58,14 @@ def lines_words(lines: Sequence[int]) -> str:
     """Line 3; lines 3, 4 and 12 more."""
     shown = [f"{line}" for line in lines[:6]]
     if len(lines) > 6:
-        shown.append(f"{len(lines) - 6} more")
-    return f"line{'s' if len(lines) > 1 else ''} {joined(shown)}"
+        shown.append(tell("{number} more", number=len(lines) - 6))
+    return tell_many("line {lines}", "lines {lines}", len(lines), lines=joined(shown))
 
 
 def shown(value: str) -> str:
     """A value as a problem names it: on one line, not too long, in quotation marks."""
     flat = " ".join(value.split())
-    return f"“{flat[:_SHOWN]}…”" if len(flat) > _SHOWN else f"“{flat}”"
+    return tell("“{text}”", text=f"{flat[:_SHOWN]}…" if len(flat) > _SHOWN else flat)
 
 
 def sentence(typed: str, problem: ValidationError) -> str:
@@ -111,10 +113,12 @@ def _cause(group: Sequence[Problem]) -> Cause:
     together = Problem(lines, first.meaning, first.message, label=first.label)
     message = first.message
     if first.cause and len({one.message for one in group}) > 1:
-        message = f"{message} And {len(group) - 1} more like it."
+        more = tell("And {number} more like it.", number=len(group) - 1)
+        message = f"{message} {more}"
     if first.meaning == "code" and not first.cause and len(lines) > 1:
         lines = lines[1:]  # the first of them may keep it
-        message = f"{message} Answer for {lines_words(lines)}; the first keeps it."
+        rest = tell("Answer for {lines}; the first keeps it.", lines=lines_words(lines))
+        message = f"{message} {rest}"
     return Cause(first.meaning, first.typed, lines, message, together.where)
 
 

@@ -18,12 +18,14 @@ from breeding.program.models import Program
 from breeding.program.problems.words import is_djangos
 from breeding.records.incoming import cells
 from breeding.records.incoming.delimited import read_table
+from breeding.records.incoming.meanings import within
 from breeding.records.incoming.named_parents import Names
 from breeding.records.incoming.notes import column_notes
 from breeding.records.incoming.problems import Looked, Problem, sentence, shown
 from breeding.records.incoming.typed_rows import RowReader, TypedRow
 from breeding.records.models import ImportDraft
-from breeding.words.numbers import counted, some
+from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import some
 from breeding.words.shares import shares_words
 
 Found = TypeVar("Found")
@@ -38,6 +40,12 @@ _MEANING_OF_FIELD = {
     "born_precision": "born",
 }
 _LINEAGE = ("code", "sire", "dam")
+# Of a row without a sex, by what it is named as elsewhere in the table.
+FROM_USE = {"sire": message("as a sire"), "dam": message("as a dam")}
+_SEX_FROM_USE = {
+    "sire": message("No sex is given, read as male from being named as a sire: {animals}."),
+    "dam": message("No sex is given, read as female from being named as a dam: {animals}."),
+}
 
 
 @dataclass
@@ -66,7 +74,9 @@ def propose(draft: ImportDraft, *, program: Program, today: datetime.date) -> Pr
     proposal.own_names = [name for row in typed for name in (row.own_code, row.facts["call_name"])]
     proposal.new_strains = list(reader.new_strains.values())
     if not {"code", "call_name"} & reader.columns.keys():
-        nameless = "No column says which animal a row is; choose the one with the code or the name."
+        nameless = tell(
+            "No column says which animal a row is; choose the one with the code or the name."
+        )
         proposal.problems.append(Problem((), "columns", nameless))
         return proposal
     rows = _linked(typed, proposal)
@@ -156,7 +166,7 @@ def _sires(text: str, names: Names) -> tuple[Parent | None, tuple[tuple[Parent, 
 def _dam(text: str, names: Names) -> Parent | None:
     if text not in names and "|" in text:
         raise cells.refused(
-            "names several dams; a dam is one animal. Leave it empty when she is not known."
+            tell("names several dams; a dam is one animal. Leave it empty when she is not known.")
         )
     return names.find(text)
 
@@ -178,7 +188,7 @@ def _read_sex_from_use(rows: list[NewAnimal], proposal: Proposal) -> None:
         if typed.facts["sex"] == Animal.Sex.UNKNOWN and (row.key in as_sire) != (row.key in as_dam):
             is_sire = row.key in as_sire
             typed.facts["sex"] = Animal.Sex.MALE if is_sire else Animal.Sex.FEMALE
-            typed.sex_from_use = "as a sire" if is_sire else "as a dam"
+            typed.sex_from_use = "sire" if is_sire else "dam"
 
 
 # ------------------------------------------------------------------------------ what is wrong
@@ -199,15 +209,21 @@ def _as_problem(refusal: bulk.Refusal, proposal: Proposal) -> Problem:
     message = refusal.message
     if len(refusal.keys) > 1:
         lines = [str(key) for key in refusal.keys[:6]]
-        more = f" and {len(refusal.keys) - 6} more" if len(refusal.keys) > 6 else ""
-        message = f"{message.rstrip('.')} (lines {', '.join(lines)}{more})."
+        named = ", ".join(lines)
+        if len(refusal.keys) > 6:
+            more = len(refusal.keys) - 6
+            named = tell("{lines} and {number} more", lines=named, number=more)
+        message = tell("{problem} (lines {lines}).", problem=message.rstrip("."), lines=named)
     elif is_djangos(refusal.error):
         value = proposal.typed[refusal.keys[0]].typed.get(meaning, "")
-        message = f"{shown(value)}: {message[0].lower()}{message[1:]}"
+        message = tell("{typed}: {problem}", typed=shown(value), problem=within(message))
     cause = ""
     if refusal.error.code == bulk.CODE_TAKEN:
         cause = bulk.CODE_TAKEN
-        message += " Another animal of that code can come in with something put before the codes."
+        way_out = tell(
+            "Another animal of that code can come in with something put before the codes."
+        )
+        message = f"{message} {way_out}"
     return Problem(refusal.keys, meaning, message, cause=cause)
 
 
@@ -225,17 +241,23 @@ def _compare_species(proposal: Proposal, lineage: Lineage) -> None:
         by_parents = shares_words(expected, names)
         if _contradicts({one.pk: share for one, share in given.items()}, expected):
             typed = shown(proposal.typed[row.key].typed["species"])
-            words = (
-                f"{typed} does not fit: by its parents {row.name} is {by_parents}. Correct the "
-                "parents, or leave the species of an animal with recorded parents empty."
+            words = tell(
+                "{typed} does not fit: by its parents {animal} is {species}. Correct the parents, "
+                "or leave the species of an animal with recorded parents empty.",
+                typed=typed,
+                animal=row.name,
+                species=by_parents,
             )
             proposal.problems.append(Problem((row.key,), "species", words))
         elif expected.get(None):
-            unwritten.append(f"{row.name} ({by_parents})")
+            unwritten.append(tell("{animal} ({species})", animal=row.name, species=by_parents))
     if unwritten:
         proposal.notes.append(
-            "The species of animals with recorded parents follow from their parents', and are "
-            f"partly unknown for {some(unwritten, _NAMED)}: give the species of the ancestors."
+            tell(
+                "The species of animals with recorded parents follow from their parents', and are "
+                "partly unknown for {animals}: give the species of the ancestors.",
+                animals=some(unwritten, _NAMED),
+            )
         )
 
 
@@ -257,41 +279,68 @@ def _contradicts(given: dict[int, Fraction], expected: Mapping[int | None, Fract
 
 
 def _notes(proposal: Proposal, reader: RowReader) -> Iterable[str]:
-    for from_use, sex in (("as a sire", "male"), ("as a dam", "female")):
-        named = [r.name for r in proposal.rows if proposal.typed[r.key].sex_from_use == from_use]
+    for part, words in _SEX_FROM_USE.items():
+        named = [r.name for r in proposal.rows if proposal.typed[r.key].sex_from_use == part]
         if named:
-            said = f"No sex is given, read as {sex} from being named {from_use}"
-            yield f"{said}: {some(named, _NAMED)}."
+            yield tell(words, animals=some(named, _NAMED))
     if proposal.on_record:
         known = sorted(animal.full_name for animal in proposal.on_record)
-        yield f"On record already, and taken as parents: {some(known, _NAMED)}."
+        yield tell(
+            "On record already, and taken as parents: {animals}.", animals=some(known, _NAMED)
+        )
     coded = [row.code for row in proposal.rows if not proposal.typed[row.key].code]
     if coded:
-        yield f"Rows without a code, to which the program gives one: {some(coded, _NAMED)}."
+        yield tell(
+            "Rows without a code, to which the program gives one: {codes}.",
+            codes=some(coded, _NAMED),
+        )
     if proposal.new_strains:
         new = [strain.name for strain in proposal.new_strains]
-        yield f"Strains not on record yet, which are written down too: {some(new, _NAMED)}."
+        yield tell(
+            "Strains not on record yet, which are written down too: {strains}.",
+            strains=some(new, _NAMED),
+        )
     if any(cells.numbers_of_date(text) for row in proposal.typed.values()
            for text in row.typed.values()) and reader.order:  # fmt: skip
-        first = "day" if reader.order == cells.DAY_FIRST else "month"
-        yield f"Dates such as 3.5.2024 are read with the {first} first."
+        yield (
+            tell("Dates such as 3.5.2024 are read with the day first.")
+            if reader.order == cells.DAY_FIRST
+            else tell("Dates such as 3.5.2024 are read with the month first.")
+        )
     undated = sum(1 for r in proposal.rows if r.measurement and r.measurement["on"] is None)
     if undated:
-        yield (
-            f"No day is given for the sizes of {counted(undated, 'row')}; they are written as of "
-            "a day unknown."
+        yield tell_many(
+            "No day is given for the sizes of {number} row; they are written as of a day unknown.",
+            "No day is given for the sizes of {number} rows; they are written as of a day unknown.",
+            undated,
         )
     stateless = sum(
         1 for r in proposal.typed.values() if not (r.typed.get("state") or r.typed.get("died_on"))
     )
     added = [row.name for row in proposal.rows if proposal.typed[row.key].is_added]
     if added:
-        yield f"Further animals, named as parents and written as not here: {some(added, _NAMED)}."
+        yield tell(
+            "Further animals, named as parents and written as not here: {animals}.",
+            animals=some(added, _NAMED),
+        )
     if stateless:
         state = Animal.State(reader.draft.usual_state).label
-        of = "all rows" if stateless == len(proposal.typed) else counted(stateless, "row")
-        yield f"Nothing is said of the state of {of}; they are written as “{state}”."
+        if stateless == len(proposal.typed):
+            yield tell(
+                "Nothing is said of the state of all rows; they are written as “{state}”.",
+                state=state,
+            )
+        else:
+            yield tell_many(
+                "Nothing is said of the state of {number} row; they are written as “{state}”.",
+                "Nothing is said of the state of {number} rows; they are written as “{state}”.",
+                stateless,
+                state=state,
+            )
     short = [str(r.line) for r in proposal.table.rows if r.given < len(proposal.table.headers)]
     if short:
-        yield f"Rows that end early; what is missing is taken as empty: {some(short, _NAMED)}."
+        yield tell(
+            "Rows that end early; what is missing is taken as empty: {lines}.",
+            lines=some(short, _NAMED),
+        )
     yield from column_notes(reader)

@@ -11,13 +11,14 @@ from breeding.records.incoming import cells
 from breeding.records.incoming.answers import Answered, AskedRow, answers_in
 from breeding.records.incoming.delimited import Table
 from breeding.records.incoming.known import Known
-from breeding.records.incoming.meanings import Meaning, unit_in
+from breeding.records.incoming.meanings import Meaning, unit_in, within
 from breeding.records.incoming.problems import Problem, sentence
 from breeding.records.incoming.sorts import Reading, read_value
 from breeding.records.models import ImportDraft
+from breeding.words.language import tell
 
 T = TypeVar("T")
-_DATES = ("birth", "day", "moment")
+_DATES = ("birth", "day", "day_ahead", "moment")
 TOO_MANY = "too many values"
 
 
@@ -54,7 +55,9 @@ class Reader:
     def _units(self, program: Program) -> Any:
         usual = {
             "length": program.length_unit,
+            "lengths": program.length_unit,
             "weight": program.weight_unit,
+            "weights": program.weight_unit,
             "grams": program.weight_unit,
             "temperature": program.temperature_unit.lower(),
         }
@@ -84,10 +87,11 @@ class Reader:
     def check_width(self, row: AskedRow) -> None:
         """A row with more values than the header has columns."""
         if row.given > len(self.table.headers):
-            message = (
-                f"The row has {row.given} values, but the header names "
-                f"{len(self.table.headers)} columns; a value that holds the separator stands in "
-                "quotation marks."
+            message = tell(
+                "The row has {number} values, but the header names {columns} columns; a value "
+                "that holds the separator stands in quotation marks.",
+                number=row.given,
+                columns=len(self.table.headers),
             )
             self.problems.append(Problem((row.line,), "", message, cause=TOO_MANY))
 
@@ -112,7 +116,7 @@ class Reader:
         how = Reading(
             self.known, self.order or cells.DAY_FIRST, self.today, self.units.get(meaning.key, "")
         )
-        what = meaning.label.lower()
+        what = within(meaning.label)
         return self.try_cell(
             row, meaning.key, lambda text: read_value(meaning.sort, text, how, what=what)
         )

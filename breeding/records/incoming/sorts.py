@@ -1,23 +1,29 @@
 """How each sort of value is read out of a cell, and what is offered where it cannot be."""
 
 import datetime
+import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
 from django.utils import timezone
 
 from breeding.animals.models import Animal
+from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import HandOver
 from breeding.feeding.forms import AmountField
 from breeding.feeding.models import Meal
+from breeding.health.models import Death, Quarantine
 from breeding.housing.sizes import LITRES_PER_GALLON
 from breeding.program.typed.reading import read_number, read_share
 from breeding.records.incoming import cells
 from breeding.records.incoming.cells import plain, read_word, refused
 from breeding.records.incoming.guesses import date_about, meant_by, near, number_about
 from breeding.records.incoming.known import Known, Named
+from breeding.records.incoming.said import said
+from breeding.traits.models import TraitLook
+from breeding.words.language import tell
 
 YES_NO = {"yes": ("yes", "y", "true", "x", "1"), "no": ("no", "n", "false", "0", "-")}
 TRANSPORTS = {
@@ -32,6 +38,51 @@ TOOK = {
     Meal.Took.LITTLE: ("ate little", "little", "a little", "some", "half"),
     Meal.Took.NONE: ("refused", "none", "no", "n", "left", "nothing", "0"),
     Meal.Took.UNSEEN: ("nobody saw", "unseen", "not seen", "unknown", "?"),
+}
+DIRECTIONS = {
+    LoanAgreement.Direction.OUT: ("lent out", "out", "lent", "to", "given"),
+    LoanAgreement.Direction.IN: ("taken in", "in", "borrowed", "from", "received"),
+}
+PREGNANT = {
+    Arrival.Pregnant.YES: ("said to be", "yes", "y", "pregnant", "x"),
+    Arrival.Pregnant.SCAN: ("scan", "seen on a scan", "ultrasound", "scanned"),
+    Arrival.Pregnant.NO: ("no", "n", "not pregnant"),
+    Arrival.Pregnant.UNKNOWN: ("not known", "unknown", "?", "-"),
+}
+RESULTS = {
+    Quarantine.Result.CLEAR: ("nothing found", "clear", "clean", "healthy", "ok"),
+    Quarantine.Result.TREATED: ("was ill and is well", "treated", "cured", "ill"),
+    Quarantine.Result.CUT_SHORT: ("ended before its time", "cut short", "early"),
+}
+CAUSES = {
+    Death.Cause.UNKNOWN: ("not known", "unknown", "?", "-"),
+    Death.Cause.ILLNESS: ("illness", "an illness", "ill", "disease", "sick"),
+    Death.Cause.BITE: ("bite", "a bite", "bites", "bitten", "a bite or crushing", "crushed"),
+    Death.Cause.WATER: ("water", "the water", "ammonia", "heater"),
+    Death.Cause.FOOD: ("would not eat", "food", "starved", "did not eat"),
+    Death.Cause.BIRTH: ("birth", "a birth", "giving birth"),
+    Death.Cause.WEAK: ("weak from birth", "weak"),
+    Death.Cause.ACCIDENT: ("accident", "an accident", "jumped out"),
+    Death.Cause.JOURNEY: ("journey", "a journey", "transport", "shipping"),
+    Death.Cause.TREATMENT: ("treatment", "a treatment", "medicine"),
+    Death.Cause.AGE: ("old age", "age"),
+    Death.Cause.PUT_DOWN: ("put down", "euthanised", "euthanized", "culled"),
+    Death.Cause.OTHER: ("something else", "other"),
+}
+TRAIT_SEEN = {
+    TraitLook.Seen.SHOWS: ("shows it", "shows", "yes", "y", "visual", "x", "+"),
+    TraitLook.Seen.TWICE: ("as with two copies", "twice", "super", "double"),
+    TraitLook.Seen.NOT: ("does not show it", "does not", "no", "n", "normal", "-"),
+    TraitLook.Seen.UNTOLD: ("cannot be told yet", "not yet", "too young", "unknown", "?"),
+    TraitLook.Seen.NO_COPY: ("tested: no copy", "0 copies", "no copy", "free", "0"),
+    TraitLook.Seen.ONE_COPY: ("tested: one copy", "1 copy", "one copy", "carrier", "het", "1"),
+    TraitLook.Seen.TWO_COPIES: ("tested: two copies", "2 copies", "two copies", "2"),
+}
+RHYTHMS = {
+    "once": None,
+    **dict.fromkeys(("daily", "every day"), 1),
+    **dict.fromkeys(("weekly", "every week"), 7),
+    **dict.fromkeys(("fortnightly", "every two weeks", "every 2 weeks"), 14),
 }
 CERTAINTIES = {
     "P": ("published", "p"),
@@ -50,18 +101,23 @@ WORDS: Mapping[str, Mapping[Any, tuple[str, ...]]] = {
     "side": SIDES,
     "certainty": CERTAINTIES,
     "took": TOOK,
+    "direction": DIRECTIONS,
+    "pregnant": PREGNANT,
+    "result": RESULTS,
+    "cause": CAUSES,
+    "trait_seen": TRAIT_SEEN,
 }
 _MEASURED = (
     *("length", "weight", "grams", "count", "number", "temperature", "money", "share"),
-    *("percent", "litres"),
+    *("percent", "litres", "rhythm"),
 )
 _CURRENCIES = {"€": "EUR", "$": "USD", "£": "GBP"}
-_MG_L = {"mg/l": "", "ppm": "", "mg l": ""}
+_MG_L = dict.fromkeys(("mg/l", "ppm"), "mg/L")
 _VOLUMES = {
-    **dict.fromkeys(("l", "litre", "litres", "liter", "liters"), ""),
+    **dict.fromkeys(("l", "litre", "litres", "liter", "liters"), "L"),
     **dict.fromkeys(("gal", "gallon", "gallons"), "gal"),
 }
-_DEGREES = {"c": "c", "°c": "c", "f": "f", "°f": "f", "°": ""}
+_DEGREES = {"c": "c", "°c": "c", "f": "f", "°f": "f", "°": "°"}
 
 
 @dataclass(frozen=True)
@@ -95,8 +151,13 @@ def read_value(sort: str, typed: str, reading: Reading, *, what: str) -> Any:
 def _day(typed: str, reading: Reading) -> datetime.date:
     on = cells.read_full_date(typed, reading.order, today=reading.today)
     if on is None:
-        raise refused("is no day; write it like 2024-05-03.")
+        raise refused(tell("is not a day; write it like 2024-05-03."))
     return on
+
+
+def _day_ahead(typed: str, reading: Reading) -> datetime.date:
+    """A day that may be to come."""
+    return _day(typed, replace(reading, today=datetime.date.max))
 
 
 def _moment(typed: str, reading: Reading) -> datetime.datetime:
@@ -112,7 +173,9 @@ def _parted(typed: str) -> tuple[str, datetime.time]:
         try:
             time = datetime.time.fromisoformat(words[-1].zfill(5))
         except ValueError:
-            raise refused("has no time of day that can be read; write it like 14:30.") from None
+            raise refused(
+                tell("has no time of day that can be read; write it like 14:30.")
+            ) from None
         return " ".join(words[:-1]), time.replace(second=0, microsecond=0, tzinfo=None)
     return typed, datetime.time(12)
 
@@ -124,8 +187,17 @@ def _time(typed: str, _: Reading) -> datetime.time:
 def _count(typed: str, _: Reading) -> int:
     number, _unit = read_number(typed, places=0)
     if number != number.to_integral_value() or not 0 <= number <= 10_000:
-        raise refused("is no count; write a whole number.")
+        raise refused(tell("is not a count; write a whole number."))
     return int(number)
+
+
+def _rhythm(typed: str, reading: Reading) -> int | None:
+    """Every so many days; None for once."""
+    known = plain(typed)
+    if known in RHYTHMS:
+        return RHYTHMS[known]
+    bare = known.removeprefix("every ").removesuffix(" days").removesuffix(" d")
+    return _count(bare, reading) or None
 
 
 def _number(typed: str, _: Reading) -> Decimal:
@@ -134,14 +206,13 @@ def _number(typed: str, _: Reading) -> Decimal:
 
 def _grams(typed: str, reading: Reading) -> Decimal:
     """Of food, to a tenth."""
-    grams = AmountField(unit=reading.unit or "g").clean(typed)
-    if grams is None:
-        raise refused("is no amount; write it like 60 g.")
-    return grams
+    field = AmountField(unit=reading.unit or "g")
+    number, own = read_number(typed, units=field.units, places=field.places)
+    return field.stored(number, own or field.unit)
 
 
 def _in_hundred(typed: str, _: Reading) -> Decimal:
-    return read_number(typed, units={"%": "", "percent": ""}, places=1)[0]
+    return read_number(typed, units={"%": "%", "percent": "%"}, places=1)[0]
 
 
 def _litres(typed: str, _: Reading) -> Decimal:
@@ -152,7 +223,7 @@ def _litres(typed: str, _: Reading) -> Decimal:
 
 def _temperature(typed: str, reading: Reading) -> Decimal:
     number, own = read_number(typed, units=_DEGREES, places=2)
-    if (own or reading.unit) == "f":
+    if (own if own in ("c", "f") else reading.unit) == "f":
         return round((number - 32) * 5 / 9, 2)
     return number
 
@@ -173,6 +244,39 @@ def _animals(typed: str, reading: Reading) -> list[Animal]:
     return [reading.known.animals.find(one) for one in typed.split(",") if one.strip()]
 
 
+def _measures(read: Callable[[str, str], int]) -> Callable[[str, Reading], list[int | None]]:
+    """Sizes of several young in one cell, in their order; ? for one that nobody measured."""
+
+    def read_all(typed: str, reading: Reading) -> list[int | None]:
+        parts = _measures_in(typed)
+        return [None if part in cells.NOBODY else read(part, reading.unit) for part in parts]
+
+    return read_all
+
+
+def _measures_in(typed: str) -> list[str]:
+    """The parts of a list of numbers: 85; 90 or 85, 90 or 85 90 or 85,90,92.
+
+    Raises ValidationError where one comma may part two numbers or stand within one.
+    """
+    for sign in ("|", "/", "\n"):
+        typed = typed.replace(sign, ";")
+    if ";" in typed:
+        parts = typed.split(";")
+    elif ", " in typed:
+        parts = typed.split(", ")
+    elif typed.count(",") > 1:
+        parts = typed.split(",")
+    elif "," in typed and " " not in typed:
+        one, _, other = typed.partition(",")
+        raise refused(
+            tell("can be one number or two; write {one}; {other} for two.", one=one, other=other)
+        )
+    else:
+        parts = re.split(r"(?<=\d) +(?=[\d?])|(?<=[?]) +|(?<=[a-z]) +(?=[\d?])", typed)
+    return [part.strip().rstrip(",") for part in parts if part.strip()]
+
+
 def _nobody_or(named: Callable[[Known], Named[Any]]) -> Callable[[str, Reading], Any]:
     def read(typed: str, reading: Reading) -> Any:
         return None if plain(typed) in cells.NOBODY else named(reading.known).find(typed)
@@ -190,10 +294,13 @@ NAMED: Mapping[str, Callable[[Known], Named[Any]]] = {
     "species": lambda known: known.species,
     "strain": lambda known: known.strains,
     "sign": lambda known: known.signs,
+    "trait": lambda known: known.traits,
 }
 _READERS: Mapping[str, Callable[[str, Reading], Any]] = {
     "text": lambda typed, _: typed.strip(),
     "day": _day,
+    "day_ahead": _day_ahead,
+    "rhythm": _rhythm,
     "moment": _moment,
     "time": _time,
     "count": _count,
@@ -205,6 +312,8 @@ _READERS: Mapping[str, Callable[[str, Reading], Any]] = {
     "money": _money,
     "length": lambda typed, reading: cells.read_length(typed, reading.unit),
     "weight": lambda typed, reading: cells.read_weight(typed, reading.unit),
+    "lengths": _measures(cells.read_length),
+    "weights": _measures(cells.read_weight),
     "share": lambda typed, _: read_share(typed),
     "animals": _animals,
     **{sort: _nobody_or(named) for sort, named in NAMED.items() if sort != "animals"},
@@ -214,11 +323,11 @@ _READERS: Mapping[str, Callable[[str, Reading], Any]] = {
 def offered_for(sort: str, typed: str, known: Known, own: Sequence[str] = ()) -> Offered:
     """What may stand in place of a value of this sort; `own` are names in the table itself."""
     if sort in WORDS:
-        return _offered_words(WORDS[sort], typed)
+        return _offered_words(sort, typed)
     if sort in NAMED:
         return _offered_names(sort, NAMED[sort](known), typed, own)
-    if sort in ("day", "moment"):
-        return Offered(keeps_words=True, proposes_nothing=sort == "day")
+    if sort in ("day", "day_ahead", "moment", "lengths", "weights"):
+        return Offered(keeps_words=True, proposes_nothing=sort != "moment")
     if sort == "birth" or sort in _MEASURED:
         about = date_about(typed) if sort == "birth" else number_about(typed)
         choices = [(about, about)] if about else []
@@ -226,11 +335,12 @@ def offered_for(sort: str, typed: str, known: Known, own: Sequence[str] = ()) ->
     return Offered()
 
 
-def _offered_words(words: Mapping[Any, tuple[str, ...]], typed: str) -> Offered:
+def _offered_words(sort: str, typed: str) -> Offered:
+    words = WORDS[sort]
     every = {one: spellings[0] for spellings in words.values() for one in spellings}
     proposed, says_more = meant_by(typed, every)
     longest = {one[0]: max(one, key=len).removeprefix("as ") for one in words.values()}
-    choices = [(one, one if len(one) > 1 else longest[one]) for one in longest]
+    choices = [(one, said(sort, one if len(one) > 1 else longest[one])) for one in longest]
     return Offered(choices, proposed, keeps_words=says_more)
 
 

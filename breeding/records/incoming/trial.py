@@ -30,12 +30,13 @@ from breeding.records.incoming.delimited import read_table
 from breeding.records.incoming.kinds.kind import Keeping, Kind
 from breeding.records.incoming.kinds.table import KINDS
 from breeding.records.incoming.known import Known
-from breeding.records.incoming.meanings import Meaning
+from breeding.records.incoming.meanings import Meaning, within
 from breeding.records.incoming.notes import column_notes
 from breeding.records.incoming.problems import Looked, Problem, shown
 from breeding.records.incoming.reader import Reader
 from breeding.records.models import ImportDraft
-from breeding.words.days import long_day
+from breeding.words.days import long_day, moment_in_figures
+from breeding.words.language import tell
 from breeding.words.numbers import joined, percent, some
 from breeding.words.sizes import length, weight
 
@@ -49,6 +50,8 @@ _FIELDS = {
     "girth_mm": "girth",
     "female": "animal",
     "contact": "contact",
+    "state_on": "on",
+    "animals": "animal",
 }
 
 
@@ -73,6 +76,17 @@ class Trial(Looked):
     @property
     def rows(self) -> list[TriedRow]:
         return self.tried
+
+    @property
+    def questions(self) -> list[Problem]:
+        """Each at the column that it is about, where the table has one for it."""
+        meanings = self.kind.meanings if self.kind else ()
+        labels = {one.key: one.label for one in meanings}
+        found = []
+        for line, doubt in self.doubts:
+            key = _key_of(doubt.field, labels)
+            found.append(Problem((line,), key, doubt.sentence, label=labels.get(key, "")))
+        return found
 
 
 def try_out(
@@ -134,7 +148,8 @@ def _all_rows(draft: ImportDraft, keeping: Keeping, *, on_trial: bool) -> Trial:
     trial.shown = tuple(one for one in kind.meanings if any(row.typed.get(one.key) for row in rows))
     trial.problems.sort(key=lambda problem: problem.lines[:1])
     if made:
-        trial.notes.append(f"Not on record yet, and written down too: {some(made, _NAMED)}.")
+        names = some(made, _NAMED)
+        trial.notes.append(tell("Not on record yet, and written down too: {names}.", names=names))
     trial.notes += column_notes(reader)
     return trial
 
@@ -142,24 +157,25 @@ def _all_rows(draft: ImportDraft, keeping: Keeping, *, on_trial: bool) -> Trial:
 def _missing(kind: Kind, reader: Reader) -> str:
     """What no column says, when most of what is needed is not there: another kind, perhaps."""
     if not reader.rows:
-        return "Every row is left out by the answers; change one of them, or give the table up."
+        return tell(
+            "Every row is left out by the answers; change one of them, or give the table up."
+        )
     lacking = [
-        one.label.lower()
-        for one in kind.needed
-        if not any(reader.cell(row, one.key) for row in reader.rows)
+        one for one in kind.needed if not any(reader.cell(row, one.key) for row in reader.rows)
     ]
-    if not lacking or (len(lacking) == 1 and len(kind.needed) > 1 and _can_be_said(kind, lacking)):
+    if not lacking or (len(lacking) == 1 and len(kind.needed) > 1 and _can_be_said(lacking[0])):
         return ""
-    return (
-        f"No column says {joined(lacking, 'or')}, which each {kind.one} needs; choose the columns "
-        "that do, or say that the rows are something else."
+    return tell(
+        "No column says {columns}, which each {kind} needs; choose the columns that do, or say "
+        "that the rows are something else.",
+        columns=joined([within(one.label) for one in lacking], "or"),
+        kind=kind.one,
     )
 
 
-def _can_be_said(kind: Kind, lacking: list[str]) -> bool:
+def _can_be_said(lacking: Meaning) -> bool:
     """Whether what is lacking can be one answer for all rows."""
-    sorts = {one.label.lower(): one.sort for one in kind.needed}
-    return sorts[lacking[0]] in ("transport", "day", "tank", "sign")
+    return lacking.sort in ("transport", "day", "tank", "sign")
 
 
 def _make_new(reader: Reader, keeping: Keeping) -> Iterator[str]:
@@ -170,7 +186,8 @@ def _make_new(reader: Reader, keeping: Keeping) -> Iterator[str]:
                 with transaction.atomic():
                     is_made = _make(meaning.sort, name, reader.known, keeping)
             except ValidationError as problem:
-                said = f"{shown(name)}: {' '.join(problem.messages)}"
+                words = " ".join(problem.messages)
+                said = tell("{typed}: {problem}", typed=shown(name), problem=words)
                 reader.problems.append(Problem((), key, said, label=meaning.label))
                 continue
             if is_made:
@@ -201,7 +218,11 @@ def _read(asked: AskedRow, kind: Kind, reader: Reader) -> TriedRow:
     facts = {one.key: reader.value(asked, one) for one in kind.meanings}
     for one in kind.needed:
         if facts[one.key] is None and not reader.cell(asked, one.key):
-            message = f"Nothing is said of “{one.label.lower()}”, which each {kind.one} needs."
+            message = tell(
+                "Nothing is said of “{column}”, which each {kind} needs.",
+                column=within(one.label),
+                kind=kind.one,
+            )
             reader.problems.append(
                 Problem((asked.line,), one.key, message, cause=one.key, label=one.label)
             )
@@ -231,16 +252,22 @@ def _keep(row: TriedRow, kind: Kind, trial: Trial, keeping: Keeping, *, on_trial
 
 
 def _reason_wanted(row: TriedRow, doubt: Doubt) -> Problem:
-    return Problem((row.line,), "reason", f"{doubt.sentence} Say why, in its column.")
+    why = tell("Say why, in its column.")
+    return Problem((row.line,), "reason", f"{doubt.sentence} {why}")
 
 
 def _problems(row: TriedRow, kind: Kind, problem: ValidationError) -> Iterator[Problem]:
     labels = {one.key: one.label for one in kind.meanings}
     for name, messages in problem.update_error_dict({}).items():
-        key = name if name in labels else _FIELDS.get(name, "")
+        known = _key_of(name, labels)
         for message in ValidationError(messages).messages:
-            known = key if key in labels else ""
             yield Problem((row.line,), known, message, label=labels.get(known, ""))
+
+
+def _key_of(field: str, labels: Mapping[str, Any]) -> str:
+    """The meaning that a field of a form stands for; empty where the table has none."""
+    key = field if field in labels else _FIELDS.get(field, "")
+    return key if key in labels else ""
 
 
 def cell_words(value: Any, meaning: Meaning, program: Program) -> str:
@@ -250,14 +277,14 @@ def cell_words(value: Any, meaning: Meaning, program: Program) -> str:
     if isinstance(value, Animal):
         return value.full_name
     if isinstance(value, list):
-        return joined([one.full_name for one in value])
+        return joined([_part_words(one, meaning, program) for one in value])
     if isinstance(value, datetime.datetime):
-        return f"{timezone.localtime(value):%Y-%m-%d %H:%M}"
+        return moment_in_figures(timezone.localtime(value))
     if isinstance(value, datetime.date):
         return long_day(value)
-    if meaning.sort == "length":
+    if meaning.sort in ("length", "lengths"):
         return length(value, program.length_unit)
-    if meaning.sort == "weight":
+    if meaning.sort in ("weight", "weights"):
         return weight(value, program.weight_unit)
     if meaning.sort == "money":
         return f"{value[0]} {value[1]}".strip()
@@ -267,3 +294,7 @@ def cell_words(value: Any, meaning: Meaning, program: Program) -> str:
         return f"{value.normalize():f}"
     flat = " ".join(str(value).split())
     return flat if len(flat) <= 80 else f"{flat[:80]}…"
+
+
+def _part_words(value: Any, meaning: Meaning, program: Program) -> str:
+    return "?" if value is None else cell_words(value, meaning, program)

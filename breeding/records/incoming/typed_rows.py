@@ -9,16 +9,18 @@ from typing import Any, TypeVar
 
 from django.core.exceptions import ValidationError
 
+from breeding.animals.chips import plain_chip
 from breeding.animals.fields import Birth
 from breeding.animals.models import Animal, Species, Strain
 from breeding.program.models import Program
 from breeding.records.incoming import cells
 from breeding.records.incoming.answers import AskedRow
 from breeding.records.incoming.delimited import Table
-from breeding.records.incoming.meanings import BY_KEY, MEANINGS, TEXTS
+from breeding.records.incoming.meanings import BY_KEY, MEANINGS, TEXTS, within
 from breeding.records.incoming.problems import Problem, shown
 from breeding.records.incoming.reader import Reader
 from breeding.records.models import ImportDraft
+from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 T = TypeVar("T")
@@ -65,7 +67,10 @@ class RowReader(Reader):
         for name in self.answered.new("sire", "dam"):
             line += 1
             is_code = "code" in self.columns and re.search(r"\d", name)
-            typed = {"code" if is_code else "call_name": name, "state": Animal.State.LEFT.label}
+            typed = {
+                "code" if is_code else "call_name": name,
+                "state": cells.STATES[Animal.State.LEFT][0],
+            }
             yield AskedRow(line, typed, typed, 0, is_added=True)
 
     def _row(self, row: AskedRow) -> TypedRow:
@@ -78,6 +83,7 @@ class RowReader(Reader):
         facts["call_name"] = " ".join(typed.get("call_name", "").split())
         facts.update({name: typed.get(name, "") for name in TEXTS})
         facts["country"] = " ".join(facts["country"].split())
+        facts["chip"] = plain_chip(typed.get("chip", ""))
         facts["sex"] = self._word(row, "sex", cells.SEXES, Animal.Sex.UNKNOWN)
         facts["origin"] = self._word(row, "origin", cells.ORIGINS, Animal.Origin.UNKNOWN)
         birth = self._date(row, "born", cells.read_date) or Birth()
@@ -92,7 +98,7 @@ class RowReader(Reader):
     def _word(
         self, row: AskedRow, meaning: str, words: Mapping[Any, tuple[str, ...]], usual: str
     ) -> str:
-        label = BY_KEY[meaning].label.lower()
+        label = within(BY_KEY[meaning].label)
         found = self.try_cell(row, meaning, lambda text: cells.read_word(text, words, what=label))
         return found or usual
 
@@ -114,8 +120,12 @@ class RowReader(Reader):
                     Problem(
                         (row.line,),
                         "died_on",
-                        f"{shown(self.cell(row, 'died_on'))} is a day of death, but the state of "
-                        f"the animal is {shown(stated)}; correct one of the two.",
+                        tell(
+                            "{typed} is a day of death, but the state of the animal is {state}; "
+                            "correct one of the two.",
+                            typed=shown(self.cell(row, "died_on")),
+                            state=shown(stated),
+                        ),
                     )
                 )
             facts["state"], since = Animal.State.DIED, died
@@ -126,8 +136,11 @@ class RowReader(Reader):
                 Problem(
                     (row.line,),
                     "state_on",
-                    f"{shown(self.cell(row, 'state_on'))} says since when, but the row has no "
-                    "state; write here, on loan, left or died.",
+                    tell(
+                        "{typed} says since when, but the row has no state; write here, on loan, "
+                        "left or died.",
+                        typed=shown(self.cell(row, "state_on")),
+                    ),
                 )
             )
         facts["state_on"] = since
@@ -151,7 +164,9 @@ class RowReader(Reader):
         for word, share in cells.filled_shares(list(parts)):
             species = self._one_species(word)
             if species in shares:
-                raise ValidationError(f"{shown(word)} is given twice; give each species once.")
+                raise ValidationError(
+                    tell("{typed} is given twice; give each species once.", typed=shown(word))
+                )
             shares[species] = share
         return shares
 
@@ -161,12 +176,23 @@ class RowReader(Reader):
             return found[0]
         if found:
             names = joined([species.accepted_name for species in found], "or")
-            raise ValidationError(f"{shown(word)} can be {names}; write the accepted name.")
+            raise ValidationError(
+                tell(
+                    "{typed} can be {names}; write the accepted name.",
+                    typed=shown(word),
+                    names=names,
+                )
+            )
         known = sorted({one.accepted_name for species in self._species.values() for one in species})
-        more = f", or one of {len(known) - 12} more" if len(known) > 12 else ""
+        names = joined(known[:12], "or")
+        if len(known) > 12:
+            names = tell("{names}, or one of {number} more", names=names, number=len(known) - 12)
         raise ValidationError(
-            f"{shown(word)} is no species on record; write {joined(known[:12], 'or')}{more}, or "
-            "its trade name."
+            tell(
+                "{typed} is not a species on record; write {names}, or its trade name.",
+                typed=shown(word),
+                names=names,
+            )
         )
 
     def _measurement(self, row: AskedRow) -> dict[str, Any] | None:

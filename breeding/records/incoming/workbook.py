@@ -16,7 +16,9 @@ from csv import writer
 from dataclasses import dataclass
 from typing import Any
 
-from breeding.records.incoming.delimited import MOST_ROWS, TableError
+from breeding.records.incoming.delimited import MOST_ROWS, TableError, megabytes
+from breeding.words.language import message, tell
+from breeding.words.numbers import written
 
 MOST_BYTES = 8 * 1024 * 1024
 MOST_UNPACKED_BYTES = 80 * 1024 * 1024
@@ -26,7 +28,9 @@ _MOST_SECONDS = 20
 _MOST_MEMORY_BYTES = 1024**3
 _ZIP, _OLE = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 _ENCRYPTED = b"E\0n\0c\0r\0y\0p\0t\0e\0d\0P\0a\0c\0k\0a\0g\0e\0"  # a protected xlsx has this part
-_ALLOWED = "Save it as xlsx or ods without a password, or each sheet as CSV."
+_ALLOWED = message("Save it as xlsx or ods without a password, or each sheet as CSV.")
+_PROTECTED = message("The workbook is protected by a password.")
+_DAMAGED = message("The workbook is damaged, or its kind is not read here.")
 
 
 @dataclass(frozen=True)
@@ -46,16 +50,20 @@ def read_workbook(raw: bytes) -> list[Sheet]:
     """Every sheet that holds anything. Raises TableError that says what is wrong with the file."""
     if len(raw) > MOST_BYTES:
         raise TableError(
-            f"The workbook has {len(raw) / 1024 / 1024:.1f} MB; allowed are "
-            f"{MOST_BYTES // 1024 // 1024} MB. Save its sheets as CSV, without pictures."
+            tell(
+                "The workbook has {size} MB; allowed are {most} MB. Save its sheets as CSV, "
+                "without pictures.",
+                size=megabytes(len(raw)),
+                most=MOST_BYTES // 1024 // 1024,
+            )
         )
     if raw.startswith(_OLE) and _ENCRYPTED in raw:
-        raise TableError(f"The workbook is protected by a password. {_ALLOWED}")
+        raise _refused(_PROTECTED, _ALLOWED)
     if raw.startswith(_ZIP):
         _check_unpacked(raw)
     said = _in_a_process_of_its_own(raw)
     if "refused" in said:
-        raise TableError(said["refused"])
+        raise _refused(*said["refused"], **said.get("values", {}))
     return [Sheet(one["name"], _as_text(one["rows"])) for one in said["sheets"]]
 
 
@@ -69,21 +77,24 @@ def _check_unpacked(raw: bytes) -> None:
                     while some := file.read(1024 * 1024):
                         size += len(some)
                         if size > MOST_UNPACKED_BYTES:
-                            raise TableError(
-                                f"The workbook unfolds to more than "
-                                f"{MOST_UNPACKED_BYTES // 1024 // 1024} MB, which is not read. "
-                                "Save the sheet as CSV."
+                            raise _refused(
+                                message(
+                                    "The workbook unfolds to more than {most} MB, which is not "
+                                    "read. Save the sheet as CSV."
+                                ),
+                                most=MOST_UNPACKED_BYTES // 1024 // 1024,
                             )
     except TableError:
         raise
     except Exception:  # whatever a broken archive makes of its reader
-        raise _broken() from None
+        raise _refused(_DAMAGED, _ALLOWED) from None
     if not {"xl/workbook.xml", "xl/workbook.bin", "content.xml"} & names:
-        raise TableError(f"The file is packed, and no workbook. {_ALLOWED}")
+        raise _refused(message("The file is packed, and not a workbook."), _ALLOWED)
 
 
-def _broken() -> TableError:
-    return TableError(f"The workbook is damaged, or its kind is not read here. {_ALLOWED}")
+def _refused(*sentences: str, **values: object) -> TableError:
+    """Why it is not read, in the reader's language, each sentence whole."""
+    return TableError(" ".join(tell(one, **values) for one in sentences))
 
 
 def _in_a_process_of_its_own(raw: bytes) -> dict[str, Any]:
@@ -96,13 +107,17 @@ def _in_a_process_of_its_own(raw: bytes) -> dict[str, Any]:
             check=False,
         )
     except subprocess.TimeoutExpired:
-        raise TableError(
-            f"The workbook takes longer than {_MOST_SECONDS} seconds to read. {_ALLOWED}"
+        raise _refused(
+            message("The workbook takes longer than {most} seconds to read."),
+            _ALLOWED,
+            most=_MOST_SECONDS,
         ) from None
     if done.returncode:  # it ended without a word: out of memory
         raise TableError(
-            "The workbook needs too much memory to read; one value far from all others makes a "
-            "sheet huge. Delete the empty rows and columns, or save each sheet as CSV."
+            tell(
+                "The workbook needs too much memory to read; one value far from all others makes a "
+                "sheet huge. Delete the empty rows and columns, or save each sheet as CSV."
+            )
         )
     found: dict[str, Any] = json.loads(done.stdout)
     return found
@@ -141,15 +156,34 @@ def as_typed(cell: Any) -> str:
 
 def _rows_of(sheet: Any) -> list[list[str]]:
     if sheet.total_height * sheet.total_width > MOST_CELLS:
-        raise TableError(
-            f"The sheet “{sheet.name}” has {sheet.total_height:,} rows and {sheet.total_width:,} "
-            f"columns; allowed are {MOST_CELLS:,} cells. Delete what is empty, or split it."
+        raise _TooLargeError(
+            sheet=sheet.name,
+            rows=written(f"{sheet.total_height:,}"),
+            columns=written(f"{sheet.total_width:,}"),
+            most=written(f"{MOST_CELLS:,}"),
         )
     rows = [[as_typed(cell) for cell in row] for row in sheet.to_python(skip_empty_area=False)]
     for (top, left), (bottom, _) in sheet.merged_cell_ranges or ():
         for row in rows[top + 1 : bottom + 1]:
             row[left] = rows[top][left]
     return rows[: MOST_ROWS + 50]
+
+
+class _TooLargeError(Exception):
+    """A sheet of more cells than are read; `values` fill in what is said of it."""
+
+    def __init__(self, **values: str) -> None:
+        self.values = values
+        super().__init__()
+
+
+# What is said is put into the reader's language by the process that asked.
+_MANY_SHEETS = message("The workbook has {number} sheets; allowed are {most}.")
+_LARGE_SHEET = message(
+    "The sheet “{sheet}” has {rows} rows and {columns} columns; allowed are {most} cells. Delete "
+    "what is empty, or split it."
+)
+_EMPTY = message("The workbook is empty.")
 
 
 def _sheets_in(raw: bytes) -> dict[str, Any]:
@@ -159,16 +193,16 @@ def _sheets_in(raw: bytes) -> dict[str, Any]:
         book = CalamineWorkbook.from_filelike(io.BytesIO(raw))
         if len(book.sheet_names) > MOST_SHEETS:
             many = len(book.sheet_names)
-            return {"refused": f"The workbook has {many} sheets; allowed are {MOST_SHEETS}."}
+            return {"refused": [_MANY_SHEETS], "values": {"number": many, "most": MOST_SHEETS}}
         found = [(name, _rows_of(book.get_sheet_by_name(name))) for name in book.sheet_names]
     except PasswordError:
-        return {"refused": f"The workbook is protected by a password. {_ALLOWED}"}
-    except TableError as problem:
-        return {"refused": str(problem)}
+        return {"refused": [_PROTECTED, _ALLOWED]}
+    except _TooLargeError as problem:
+        return {"refused": [_LARGE_SHEET], "values": problem.values}
     except (CalamineError, OSError, ValueError):
-        return {"refused": str(_broken())}
+        return {"refused": [_DAMAGED, _ALLOWED]}
     sheets = [{"name": name, "rows": rows} for name, rows in found if any(map(any, rows))]
-    return {"sheets": sheets} if sheets else {"refused": "The workbook is empty."}
+    return {"sheets": sheets} if sheets else {"refused": [_EMPTY]}
 
 
 def _keep_small() -> None:

@@ -13,6 +13,7 @@ from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
 from breeding.records.archive.kinds import KINDS
 from breeding.records.archive.writing import write_archive
+from breeding.words.language import tell
 
 FULL = (errno.ENOSPC, errno.EDQUOT)
 
@@ -35,7 +36,7 @@ def archive(request: PageRequest) -> HttpResponseBase:
         passing.close()
         if problem.errno not in FULL:
             raise
-        return _page(request, trouble="The disk is full: there is no room for the file.")
+        return _page(request, trouble=tell("The disk is full: there is no room for the file."))
     passing.seek(0)
     name = f"rayward-{clock.today().isoformat()}.zip"
     answer = FileResponse(passing, as_attachment=True, filename=name)

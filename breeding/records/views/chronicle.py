@@ -12,7 +12,8 @@ from breeding.animals.models import Animal
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 from breeding.records.chronicle.asked import AnimalChronicleForm, Asked, ChronicleForm
-from breeding.records.chronicle.page import chronicle_of, years_of
+from breeding.records.chronicle.line import line_of
+from breeding.records.chronicle.page import chronicle_of
 
 
 @require_safe
@@ -52,10 +53,13 @@ def _page(
         asked = form.asked(everything)
         if of is not None and of.is_withdrawn:
             asked = replace(asked, withdrawn=True)
+        told = chronicle_of(asked, program=request.program, today=today, years_of=everything)
+        years, year = told.told_years, form.cleaned_data["year"]
         context |= {
-            "told": chronicle_of(asked, program=request.program, today=today),
-            "years": years_of(everything, today),
+            "told": told,
+            "line": None if asked.before else line_of(asked, year=year, years=years, today=today),
+            "years": years,
             "kind": asked.kind,
-            "year": form.cleaned_data["year"],
+            "year": year,
         }
     return render(request, template, context)

@@ -24,6 +24,7 @@ from breeding.records.incoming.delimited import MOST_COLUMNS, MOST_ROWS
 from breeding.records.incoming.examples import example, examples
 from breeding.records.incoming.problems import Looked
 from breeding.records.models import ImportDraft
+from breeding.words.language import tell
 
 
 @keepers_only
@@ -43,7 +44,10 @@ def index(request: PageRequest) -> HttpResponse:
     if kept := written(request, form, lambda: _keep_drafts(request, form)):
         drafts, refused = kept
         if refused:
-            say(request, f"Sheets that are no table and were not taken: {' '.join(refused)}")
+            words = tell(
+                "Sheets that are not tables and were not taken: {sheets}", sheets=" ".join(refused)
+            )
+            say(request, words)
         return redirect(drafts[0])
     page = {
         "form": form,
@@ -113,7 +117,8 @@ def _preview(request: PageRequest, pk: int, looked: Looked) -> dict[str, Any]:
     return {
         "draft": draft,
         "proposal": looked,
-        "noun": ",".join(queries.row_words(draft)),
+        "size_words": queries.size_words(looked.table),
+        "to_write_words": queries.number_words(draft, len(rows)),
         "is_animals": draft.kind == ImportDraft.Kind.ANIMALS,
         "others": others,
         "first": queries.waiting_before(draft, others),
@@ -148,12 +153,17 @@ def write(request: PageRequest, pk: int) -> HttpResponse:
                 ),
             )
         except DoubtError:
-            messages.error(request, "Nothing was written: answer what is asked below first.")
+            messages.error(request, tell("Nothing was written: answer what is asked below first."))
         except ValidationError:
-            messages.error(request, "Nothing was written: there are problems to solve first.")
+            words = tell("Nothing was written: there are problems to solve first.")
+            messages.error(request, words)
         else:
-            words = queries.written_words(written_down)
-            say(request, f"Brought in from {draft.file_name}: {words}.")
+            words = tell(
+                "Brought in from {file}: {records}.",
+                file=draft.file_name,
+                records=queries.written_words(written_down),
+            )
+            say(request, words)
         return redirect(draft)
     if not draft.is_written:
         return redirect(draft)
@@ -184,6 +194,7 @@ def give_up(request: PageRequest, pk: int) -> HttpResponse:
         return redirect(draft)
     if request.method == "POST":
         act_once(request, lambda: services.give_up(draft))
-        say(request, f"{draft.file_name} is given up; nothing of it was written.")
+        words = tell("{file} is given up; nothing of it was written.", file=draft.file_name)
+        say(request, words)
         return redirect("records:index")
     return render(request, "records/give_up.html", {"draft": draft})

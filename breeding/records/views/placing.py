@@ -13,7 +13,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
 from breeding.records.placing import AT_ONCE, PlacingForm, in_no_tank, place_many
-from breeding.words.numbers import counted
+from breeding.words.language import tell_many
 
 
 @keepers_only
@@ -26,8 +26,8 @@ def place(request: PageRequest) -> HttpResponse:
         request.POST or None, animals=list(waiting[:AT_ONCE]), places=there, today=clock.today()
     )
     if stays := written(request, form, lambda: _place(request, form)):
-        said = following.said_of(stays)
-        say(request, f"{counted(len(stays), 'animal')} placed. {said}".strip())
+        placed = tell_many("{number} animal placed.", "{number} animals placed.", len(stays))
+        say(request, f"{placed} {following.said_of(stays)}".strip())
         return redirect("records:place" if number > len(stays) else "housing:index")
     page = {"form": form, "number": number, "tanks": there, "at_once": AT_ONCE}
     return render(request, "records/place.html", page)

@@ -9,12 +9,13 @@ from typing import Any
 
 from django.conf import settings
 from django.db.models import F
+from django.utils.translation import get_language
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.animals.parents.descent import descent_of
 from breeding.animals.parents.parentage import Parents
-from breeding.animals.pictures.trees import cards_for
+from breeding.animals.pictures.trees import kept_for
 from breeding.animals.services import parents_of
 from breeding.animals.species.countries import founder_countries
 from breeding.animals.species.kinds import words_of_animals
@@ -22,12 +23,13 @@ from breeding.animals.species.listings import listings_in_use
 from breeding.animals.species.profiles import all_profiles
 from breeding.feeding.said import feeding_words
 from breeding.health.illness.said import treatments_said
-from breeding.litters.models import Pup
 from breeding.program.cautions import cautions
+from breeding.program.language.catalogs import AS_WRITTEN
 from breeding.program.models import Person, Program
 from breeding.sheets.contents.facts import (
     EMERGENCY,
     NOT_RECORDED,
+    SEX_UNKNOWN,
     AnimalOfSheet,
     Passage,
     PersonOfTree,
@@ -36,24 +38,27 @@ from breeding.sheets.contents.facts import (
     standard_cautions,
     standard_promise,
 )
+from breeding.sheets.contents.litter import litter_words, pup_of
 from breeding.sheets.contents.portraits import caption, portraits_of
 from breeding.sheets.contents.receiving import arrival_words, first_weeks_words, water_words
 from breeding.sheets.contents.tree import (
     ancestors_with_portraits,
-    pictured_ancestors,
     read_small_pictures,
+    shown_in_tree,
     tree_drawing,
 )
+from breeding.traits.standing import traits_words
 from breeding.words.ancestry import GENERATIONS, origin_sentence, origin_words, tree_sentence
-from breeding.words.days import born_words, long_day, short_day
-from breeding.words.numbers import a_part, counted, joined, percent, spelled
+from breeding.words.days import born_mark, born_words, long_day, short_day
+from breeding.words.language import message, tell
+from breeding.words.numbers import a_part, joined, percent
 from breeding.words.shares import shares_words
 from breeding.words.sizes import length, weight
 from breeding.words.style import SHEET, capital
 from pedigree import Pedigree, is_hybrid
 
-DRAFT_NUMBER = "not issued yet"
-DAY_UNKNOWN = "day unknown"
+DRAFT_NUMBER = message("not issued yet")
+SEXES = {Animal.Sex.MALE: "male", Animal.Sex.FEMALE: "female"}  # keys, as the facts hold them
 
 
 @dataclass(frozen=True)
@@ -111,7 +116,7 @@ class _Gathering:
         self.portraits = portraits_of(shown)
         self.profiles = all_profiles()
         self.kinds = words_of_animals([animal.pk], self.species)
-        self.pup = _pup_of(animal)
+        self.pup = pup_of(animal)
         self.pictures: dict[str, Photograph] = {}
 
     # --------------------------------------------------------------------------------- the whole
@@ -129,11 +134,12 @@ class _Gathering:
         animal, descent = self.animal, self.descent
         tree_words = tree_sentence(self.ped, animal.pk, descent.names, generations)
         facts = SheetFacts(
+            language=get_language() or AS_WRITTEN,
             program_name=self.program.name,
-            sheet_number=DRAFT_NUMBER,
+            sheet_number=tell(DRAFT_NUMBER),
             issued_on=self.on,
             issued_by=str(by) if by else self.program.name,
-            issued_for=f"the buyer of {animal.name}" if is_for_buyer else "",
+            issued_for=tell("the buyer of {animal}", animal=animal.name) if is_for_buyer else "",
             corrects=corrects,
             sires=self._sires(),
             dam=self._parent("dam", self.parents.dam, "dam"),
@@ -143,6 +149,7 @@ class _Gathering:
             spread=descent.spread.sentence,
             inbreeding=descent.said_with_reasons,
             generations=descent.captivity,
+            traits=traits_words(animal.pk),
             water=water_words(animal, self.program, on=self.on),
             tree=self._tree(tree_words, generations) if with_tree else "",
             tree_words=tree_words,
@@ -152,6 +159,9 @@ class _Gathering:
             cautions=self._cautions(),
             telephone_numbers=self._telephone_numbers(),
             scientific_names=self._scientific_names(),
+            parents_are_kin=self._parents_are_kin(),
+            breeder_address=self.program.address,
+            breeder_telephone=self.program.telephone,
         )
         return Draft(facts, self.pictures)
 
@@ -160,12 +170,13 @@ class _Gathering:
         animal, ped = self.animal, self.ped
         if ped.is_founder(animal.pk):
             return ""
-        pictured = ancestors_with_portraits(pictured_ancestors(ped, animal.pk, generations))
+        pictured = ancestors_with_portraits(shown_in_tree(ped, animal.pk, generations))
+        everybody = {animal.pk} | ped.ancestors(animal.pk)
         return tree_drawing(
             ped,
             animal.pk,
             generations=generations,
-            cards=cards_for(animal, linked=False),
+            cards={key: one.card for key, one in kept_for(everybody).items()},
             pictures=read_small_pictures(pictured),
             words=words,
         )
@@ -184,13 +195,19 @@ class _Gathering:
             persons.append(PersonOfTree("possible sire", is_known=False, share=percent(rest)))
         return tuple(persons)
 
+    def _parents_are_kin(self) -> bool:
+        sire, dam = self.parents.sire, self.parents.dam
+        return bool(sire and dam and self.ped.are_related(sire.pk, dam.pk))
+
     def _parent(
         self, role: str, parent: Animal | None, key: str, share: Fraction | None = None
     ) -> PersonOfTree:
         if parent is None:
             return PersonOfTree.unknown(role)
-        words = shares_words(self.shares_of[parent.pk], self.species_names)
-        kind = "species not recorded" if words == "unknown" else words
+        shares = self.shares_of[parent.pk]
+        kind = tell("species not recorded")
+        if any(share for label, share in shares.items() if label is not None):
+            kind = shares_words(shares, self.species_names)
         portrait, words_below = self._portrait(parent, key)
         return PersonOfTree(
             role,
@@ -218,22 +235,23 @@ class _Gathering:
         return AnimalOfSheet(
             code=animal.code,
             name=animal.call_name,
-            sex=animal.get_sex_display() if animal.sex != Animal.Sex.UNKNOWN else "sex unknown",
+            sex=SEXES.get(Animal.Sex(animal.sex), SEX_UNKNOWN),
             species=self._kind(),
-            strain=f"strain {animal.strain}" if animal.strain else "",
+            strain=tell("strain {strain}", strain=animal.strain) if animal.strain else "",
             born=born_words(animal.born_on, animal.born_precision)
             if animal.born_on
-            else NOT_RECORDED,
-            litter=_litter_words(self.pup),
+            else tell(NOT_RECORDED),
+            born_mark=born_mark(animal.born_on, animal.born_precision),
+            litter=litter_words(self.pup),
             measurements=self._sizes(),
-            identification=animal.markings or "markings not described",
+            identification=animal.markings or tell("markings not described"),
             condition=self._condition(),
-            feeding=feeding_words([animal.pk], self.on).get(animal.pk, NOT_RECORDED),
+            feeding=feeding_words([animal.pk], self.on).get(animal.pk, tell(NOT_RECORDED)),
             treatments=treatments_said([animal.pk], self.on)[animal.pk],
             origin=origin_sentence(self.ped, animal.pk, self.descent.names),
             portrait=portrait,
             portrait_caption=words_below,
-            size_called=self.kinds.size,
+            size_called=tell(self.kinds.size),
         )
 
     # ---------------------------------------------------------------------------------------- sizes
@@ -241,9 +259,13 @@ class _Gathering:
     def _latest_width(self, animal: Animal) -> str:
         for one in self.measurements.get(animal.pk, []):
             if one.disc_width_mm:
-                on = short_day(one.on) if one.on else DAY_UNKNOWN
-                return f"{self._length(one.disc_width_mm)} {self.kinds.size}, {on}"
-        return "size not recorded"
+                return tell(
+                    "{length} {size}, {day}",
+                    length=self._length(one.disc_width_mm),
+                    size=tell(self.kinds.size),
+                    day=short_day(one.on) if one.on else tell("day unknown"),
+                )
+        return tell("size not recorded")
 
     def _sizes(self) -> str:
         """Disc width now and at birth, and the weight: "15.2 cm on 21 November 2026, ..."."""
@@ -253,16 +275,16 @@ class _Gathering:
         at_birth = self._width_at_birth(widths)
         latest = widths[0] if widths else None
         if latest and latest.disc_width_mm and not (latest.on and latest.on == self.animal.born_on):
-            parts.append(f"{self._length(latest.disc_width_mm)}{_on(latest)}")
+            parts.append(_dated(self._length(latest.disc_width_mm), latest))
         if at_birth:
-            parts.append(f"{self._length(at_birth)} at birth")
+            parts.append(tell("{length} at birth", length=self._length(at_birth)))
         elif parts:
-            parts.append("at birth not recorded")
+            parts.append(tell("at birth not recorded"))
         heavy = next((one for one in rows if one.weight_g), None)
         if heavy:
             grams = weight(heavy.weight_g, self.program.weight_unit)
-            parts.append(f"weight {grams}{_on(heavy)}")
-        return ", ".join(parts) or NOT_RECORDED
+            parts.append(_dated(tell("weight {weight}", weight=grams), heavy))
+        return ", ".join(parts) or tell(NOT_RECORDED)
 
     def _width_at_birth(self, widths: list[Measurement]) -> int | None:
         if (pup := self.pup) and pup.disc_width_mm:
@@ -274,9 +296,9 @@ class _Gathering:
     def _condition(self) -> str:
         for one in self.measurements.get(self.animal.pk, []):
             if one.condition:
-                scale = "1 thin, 3 ideal, 5 over-fed"
-                return f"{one.condition} of 5{_on(one)} ({scale})"
-        return NOT_RECORDED
+                found = _dated(tell("{condition} of 5", condition=one.condition), one)
+                return tell("{condition} (1 thin, 3 ideal, 5 over-fed)", condition=found)
+        return tell(NOT_RECORDED)
 
     def _length(self, millimetres: int) -> str:
         return length(millimetres, self.program.length_unit)
@@ -297,34 +319,44 @@ class _Gathering:
     def _kind(self) -> str:
         known = self._known
         if not known:
-            return "species not recorded"
-        rest = ", in part of unknown species" if self._unknown else ""
+            return tell("species not recorded")
         if len(known) > 1:
-            return f"hybrid of {joined([self.species_names[one] for one in known])}{rest}"
-        one = self.species[known[0]]
-        trade = f" ({one.trade_name})" if one.trade_name else ""
-        return f"{one.accepted_name}{trade}{rest}"
+            names = joined([self.species_names[one] for one in known])
+            kind = tell("hybrid of {names}", names=names)
+        else:
+            one = self.species[known[0]]
+            kind = (
+                f"{one.accepted_name} ({one.trade_name})" if one.trade_name else one.accepted_name
+            )
+        return tell("{kind}, in part of unknown species", kind=kind) if self._unknown else kind
 
     def _promise(self) -> str:
         """What nobody can promise of this animal, beginning with what is not known of it."""
         parts = []
         unknown = self._unknown
         if unknown == 1:
-            parts.append("Its species is not on record, so it may be a hybrid.")
+            parts.append(tell("Its species is not on record, so it may be a hybrid."))
         elif unknown:
-            maybe = "" if len(self._known) > 1 else ", so it may be a hybrid"
-            parts.append(
-                f"{capital(a_part(unknown))} of its ancestry is of unknown species{maybe}."
-            )
+            parts.append(self._unknown_words(capital(a_part(unknown))))
         parts.append(
             standard_promise(self.kinds, is_hybrid=is_hybrid(self.shares_of[self.animal.pk]))
         )
         if self.animal.strain:
             parts.append(
-                f"{self.animal.strain} is a strain: what its line has looked like so far binds "
-                "neither this animal nor its young."
+                tell(
+                    "{strain} is a strain: what its line has looked like so far binds neither this "
+                    "animal nor its young.",
+                    strain=self.animal.strain,
+                )
             )
         return " ".join(parts)
+
+    def _unknown_words(self, part: str) -> str:
+        if len(self._known) > 1:
+            return tell("{part} of its ancestry is of unknown species.", part=part)
+        return tell(
+            "{part} of its ancestry is of unknown species, so it may be a hybrid.", part=part
+        )
 
     def _countries(self, species: int) -> frozenset[str]:
         """Where its founders of this species come from."""
@@ -349,8 +381,8 @@ class _Gathering:
     def _telephone_numbers(self) -> tuple[TelephoneNumber, ...]:
         """Whom to call for a person who was stung; the veterinarian is not among them."""
         numbers = (
-            (EMERGENCY, self.program.emergency_number),
-            ("Poison centre", self.program.poison_number),
+            (tell(EMERGENCY), self.program.emergency_number),
+            (tell("Poison centre"), self.program.poison_number),
         )
         return tuple(TelephoneNumber(label, number) for label, number in numbers if number)
 
@@ -362,9 +394,11 @@ class _Gathering:
         return tuple(sorted(names | {self.species[one].accepted_name for one in keys}))
 
 
-def _on(measured: Measurement) -> str:
-    """The day of a size, which is never guessed."""
-    return f" on {long_day(measured.on)}" if measured.on else f" ({DAY_UNKNOWN})"
+def _dated(size: str, measured: Measurement) -> str:
+    """A size with its day, which is never guessed."""
+    if measured.on is None:
+        return tell("{size} (day unknown)", size=size)
+    return tell("{size} on {day}", size=size, day=long_day(measured.on))
 
 
 def _measurements(animals: list[Animal]) -> dict[int, list[Measurement]]:
@@ -380,30 +414,10 @@ def _measurements(animals: list[Animal]) -> dict[int, list[Measurement]]:
 def _origin_of_parent(animal: Animal) -> str:
     words = origin_words(animal.origin, animal.country)
     if animal.origin == Animal.Origin.UNKNOWN and not animal.country:
-        words = f"origin {words}"
+        words = tell("origin {origin}", origin=words)
     if animal.born_on is None:
         return words
     year = str(animal.born_on.year)
-    return (
-        f"{words} {year}" if animal.origin == Animal.Origin.BORN_HERE else f"{words}, born {year}"
-    )
-
-
-def _pup_of(animal: Animal) -> Pup | None:
-    """Its place in a litter on record; withdrawn litters count no more."""
-    pup = Pup.objects.filter(animal=animal, litter__withdrawn_at__isnull=True)
-    return pup.select_related("litter").first()
-
-
-def _litter_words(pup: Pup | None) -> str:
-    """ "litter 26-03 of seven pups, six born alive; this one is number 4"."""
-    if pup is None:
-        return NOT_RECORDED
-    pups = Pup.objects.filter(litter=pup.litter).exclude(animal__withdrawn_at__isnull=False)
-    fates = list(pups.values_list("alive", flat=True))
-    number, alive = len(fates), sum(fates)
-    said = counted(number, "pup", spells=True)
-    fate = "all born alive" if alive == number else f"{spelled(alive)} born alive"
-    if number == 1:
-        fate = "born alive" if alive else "born dead"
-    return f"litter {pup.litter.code} of {said}, {fate}; this one is number {pup.number}"
+    if animal.origin == Animal.Origin.BORN_HERE:
+        return f"{words} {year}"
+    return tell("{origin}, born {year}", origin=words, year=year)

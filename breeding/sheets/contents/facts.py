@@ -9,12 +9,17 @@ from typing import Any
 
 from breeding.program.cautions import cautions
 from breeding.words.kinds import RAYS, KindWords
+from breeding.words.language import message, tell
 from breeding.words.style import capital
 
-NOT_RECORDED = "not recorded"
-EMERGENCY = "Emergency"  # how the number of the emergency services is labelled
+NOT_RECORDED = message("not recorded")
+EMERGENCY = message("Emergency")  # how the number of the emergency services is labelled
 VERSION = 1
-LATER_ROWS = ("Treatments", "Its water", "Spread")
+LATER_ROWS = ("Treatments", "Its water", "Spread", "Traits")
+# Roles and sexes are kept as keys, whatever the language of the sheet: frames go by them.
+ROLES = (message("sire"), message("dam"), message("possible sire"))
+SEX_UNKNOWN = message("sex unknown")
+SEXES = (message("male"), message("female"), SEX_UNKNOWN)
 
 
 @dataclass(frozen=True)
@@ -37,7 +42,11 @@ class PersonOfTree:
 
     @property
     def shown_name(self) -> str:
-        return (self.name or self.code) if self.is_known else "unknown"
+        return (self.name or self.code) if self.is_known else tell("unknown")
+
+    @property
+    def role_words(self) -> str:
+        return tell(self.role)
 
 
 @dataclass(frozen=True)
@@ -60,10 +69,16 @@ class AnimalOfSheet:
     portrait: str = ""
     portrait_caption: str = ""
     size_called: str = "disc width"
+    # As exactly as it is known and in no language ("2026-03"); empty on sheets from before.
+    born_mark: str = ""
 
     @property
     def shown_name(self) -> str:
         return self.name or self.code
+
+    @property
+    def sex_words(self) -> str:
+        return tell(self.sex)
 
 
 @dataclass(frozen=True)
@@ -133,6 +148,7 @@ class SheetFacts:
     generations: str = NOT_RECORDED
     spread: str = ""  # how far one animal of a later cross may lie from its expected shares
     water: str = ""  # of the tank it comes from
+    traits: str = ""  # each with what it is of it, by chances
     corrects: str = ""  # the number of the sheet that this one takes the place of
     tree: str = ""
     tree_words: str = ""
@@ -143,6 +159,9 @@ class SheetFacts:
     telephone_numbers: tuple[TelephoneNumber, ...] = ()
     scientific_names: tuple[str, ...] = ()
     language: str = "en"
+    parents_are_kin: bool = False
+    breeder_address: str = ""  # of the program, in lines
+    breeder_telephone: str = ""
 
     def __post_init__(self) -> None:
         if not self.sires:
@@ -152,12 +171,49 @@ class SheetFacts:
 
     @property
     def title(self) -> str:
-        return f"Parentage sheet {self.sheet_number}"
+        return tell("Parentage sheet {number}", number=self.sheet_number)
+
+    @property
+    def told_left(self) -> tuple[tuple[str, str], ...]:
+        """What stands left of the animal's portrait."""
+        animal = self.animal
+        return _said((tell("born"), animal.born), (tell("litter"), animal.litter), always=1)
+
+    @property
+    def told_right(self) -> tuple[tuple[str, str], ...]:
+        """What stands right of the animal's portrait."""
+        animal = self.animal
+        known_by = (tell("known by"), animal.identification)
+        return _said((animal.size_called, animal.measurements), known_by, always=1)
+
+    @property
+    def issuer_lines(self) -> tuple[str, ...]:
+        """By whom it was issued and for whom, and in place of which sheet."""
+        said = {"person": self.issued_by, "buyer": self.issued_for}
+        by = tell("by {person}", **said)
+        if self.issued_for:
+            by = tell("by {person}, for {buyer}", **said)
+        if not self.corrects:
+            return (by,)
+        return (by, tell("in place of sheet {number}", number=self.corrects))
+
+    @property
+    def breeder_lines(self) -> tuple[str, ...]:
+        """How the breeder is reached: the address in its lines, then the telephone."""
+        address = tuple(line.strip() for line in self.breeder_address.splitlines())
+        called = ""
+        if self.breeder_telephone:
+            called = tell("Telephone {number}", number=self.breeder_telephone)
+        return tuple(line for line in (*address, called) if line)
+
+    @property
+    def second_page_heading(self) -> str:
+        return tell("{animal}: what is on record, and its care", animal=self.animal.shown_name)
 
     @property
     def has_emergency_number(self) -> bool:
         """Without one the sheet leaves a line to write it on."""
-        return any(one.label == EMERGENCY for one in self.telephone_numbers)
+        return any(one.label in (EMERGENCY, tell(EMERGENCY)) for one in self.telephone_numbers)
 
     @property
     def rows(self) -> tuple[tuple[str, str], ...]:
@@ -169,35 +225,36 @@ class SheetFacts:
         """How it was born and raised, and what it is known by."""
         animal = self.animal
         return _filled(
-            ("Born", animal.born),
-            ("Litter", animal.litter),
+            (message("Born"), animal.born),
+            (message("Litter"), animal.litter),
             (capital(animal.size_called), animal.measurements),
-            ("Feeds on", animal.feeding),
-            ("Condition", animal.condition),
-            ("Treatments", animal.treatments),
-            ("Its water", self.water),
-            ("Known by", animal.identification),
+            (message("Feeds on"), animal.feeding),
+            (message("Condition"), animal.condition),
+            (message("Treatments"), animal.treatments),
+            (message("Its water"), self.water),
+            (message("Known by"), animal.identification),
         )
 
     @property
     def rows_of_descent(self) -> tuple[tuple[str, str], ...]:
         """What it is by its ancestors, as far as they are known."""
         return _filled(
-            ("Species", self.species_shares),
-            ("Spread", self.spread),
-            ("Generation", self.generations),
-            ("Ancestry", self.ancestry),
-            ("Inbreeding", self.inbreeding),
-            ("Origin", self.animal.origin),
+            (message("Species"), self.species_shares),
+            (message("Spread"), self.spread),
+            (message("Traits"), self.traits),
+            (message("Generation"), self.generations),
+            (message("Ancestry"), self.ancestry),
+            (message("Inbreeding"), self.inbreeding),
+            (message("Origin"), self.animal.origin),
         )
 
     @property
     def advice(self) -> tuple[Passage, ...]:
         """What is said beside the cautions: promises, arrival, the first weeks."""
         passages = (
-            Passage("What nobody can promise", self.promise),
-            Passage("On arrival", self.arrival),
-            Passage("The first weeks", self.first_weeks),
+            Passage(tell("What nobody can promise"), self.promise),
+            Passage(tell("On arrival"), self.arrival),
+            Passage(tell("The first weeks"), self.first_weeks),
         )
         return tuple(one for one in passages if one.text)
 
@@ -223,7 +280,13 @@ class SheetFacts:
 
 def _filled(*rows: tuple[str, str]) -> tuple[tuple[str, str], ...]:
     """A sheet from before a row was thought of does not have it."""
-    return tuple((label, text) for label, text in rows if text or label not in LATER_ROWS)
+    return tuple((tell(label), text) for label, text in rows if text or label not in LATER_ROWS)
+
+
+def _said(*rows: tuple[str, str], always: int) -> tuple[tuple[str, str], ...]:
+    """The first rows whatever they say, of the others those that say something."""
+    nothing = (NOT_RECORDED, tell(NOT_RECORDED))
+    return tuple(row for n, row in enumerate(rows) if n < always or row[1] not in nothing)
 
 
 # ------------------------------------------------------------------------------ to and from JSON

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from django.utils import translation
 from django.utils.safestring import SafeString, mark_safe
 
 from breeding.sheets.contents.facts import Passage, PersonOfTree, SheetFacts
@@ -37,7 +38,12 @@ class SheetPage:
 
 
 def sheet_page(facts: SheetFacts, pictures: Mapping[str, str]) -> SheetPage:
-    """Lay the facts out; `pictures` gives the address of each picture by its key on the sheet."""
+    """Lay the facts out in their language; `pictures` gives each picture's address by its key."""
+    with translation.override(facts.language):
+        return _laid_out(facts, pictures)
+
+
+def _laid_out(facts: SheetFacts, pictures: Mapping[str, str]) -> SheetPage:
     names = facts.scientific_names
     urgent = [place for place, part in enumerate(facts.cautions, start=1) if part.is_urgent]
     about_stings = max(urgent, default=0)  # what stands before the urgent words leads up to them

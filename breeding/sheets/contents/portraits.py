@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from breeding.animals.models import Animal, Photograph
 from breeding.animals.species.profiles import Figures
 from breeding.words.days import short_day, stretch
+from breeding.words.language import tell
 
 # Used where the species' figures say nothing else. Assumptions: spots change with growth, and a
 # young ray grows fast.
@@ -24,14 +25,21 @@ def portraits_of(animals: Iterable[Animal]) -> Mapping[int, Photograph | None]:
 
 def caption(photograph: Photograph, animal: Animal, figures: Figures, on: datetime.date) -> str:
     """ "photograph, 12 Sep 2026"; with its age when it is old enough to look different."""
-    kind = "drawing" if photograph.is_drawing else "photograph"
     taken = photograph.taken_on
     if taken is None:
-        return f"{kind}, date not recorded"
-    words = f"{kind}, {short_day(taken)}"
-    if (on - taken).days > _fresh_days(animal, figures, taken):
-        words += f", {stretch(taken, on, few_days=FEW_DAYS)} old: may look different now"
-    return words
+        if photograph.is_drawing:
+            return tell("drawing, date not recorded")
+        return tell("photograph, date not recorded")
+    day = short_day(taken)
+    picture = (
+        tell("drawing, {day}", day=day)
+        if photograph.is_drawing
+        else tell("photograph, {day}", day=day)
+    )
+    if (on - taken).days <= _fresh_days(animal, figures, taken):
+        return picture
+    age = stretch(taken, on, few_days=FEW_DAYS)
+    return tell("{picture}, {age} old: may look different now", picture=picture, age=age)
 
 
 def _fresh_days(animal: Animal, figures: Figures, taken: datetime.date) -> float:

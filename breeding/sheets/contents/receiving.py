@@ -13,7 +13,8 @@ from breeding.program.models import Program
 from breeding.sheets.contents.facts import standard_arrival
 from breeding.words.days import long_day
 from breeding.words.kinds import RAYS, KindWords
-from breeding.words.numbers import counted, joined
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import figure, joined
 
 # Common practice says "about a day" in the bag; from here on dripping is advised against, and
 # fixtures/cautions.json says "half a day". An assumption, on the safe side: what is feared is
@@ -33,7 +34,8 @@ def arrival_words(hours: int | None) -> str:
     if hours is None:
         return standard_arrival(is_long_journey=None)
     how = standard_arrival(is_long_journey=hours >= LONG_HOURS)
-    words = f"About {counted(hours, 'hour')} in the bag. {how}"
+    bag = tell_many("About {number} hour in the bag.", "About {number} hours in the bag.", hours)
+    words = f"{bag} {how}"
     if hours > MOST_HOURS_ON_ONE_OXYGEN:
         words += " " + cautions()["oxygen"].short
     return words
@@ -60,14 +62,14 @@ def _test_words(test: WaterTest, program: Program) -> str:
     if test.temperature_c is not None:
         celsius = float(test.temperature_c)
         shown = celsius if program.temperature_unit == "C" else celsius * 9 / 5 + 32
-        parts.append(f"{shown:.1f} °{program.temperature_unit}")
+        parts.append(f"{figure(shown, 1)} °{program.temperature_unit}")
     if test.ph is not None:
-        parts.append(f"pH {float(test.ph):.1f}")
+        parts.append(f"pH {figure(float(test.ph), 1)}")
     none = []
     for words, value, read_as in (
-        ("total ammonia", test.ammonia_mg_l, test.ammonia_as),
-        ("nitrite", test.nitrite_mg_l, test.nitrite_as),
-        ("nitrate", test.nitrate_mg_l, test.nitrate_as),
+        (tell("total ammonia"), test.ammonia_mg_l, test.ammonia_as),
+        (tell("nitrite"), test.nitrite_mg_l, test.nitrite_as),
+        (tell("nitrate"), test.nitrate_mg_l, test.nitrate_as),
     ):
         if value is None:
             continue
@@ -76,8 +78,12 @@ def _test_words(test: WaterTest, program: Program) -> str:
         else:
             parts.append(f"{words} {_plain(value)} mg/L {WaterTest.ReadAs(read_as).label}")
     if none:
-        parts.append(f"{joined(none)} not detectable")
-    return f"{', '.join(parts)}; its tank, tested on {long_day(timezone.localdate(test.tested_at))}"
+        parts.append(tell("{substances} not detectable", substances=joined(none)))
+    return tell(
+        "{readings}; its tank, tested on {day}",
+        readings=", ".join(parts),
+        day=long_day(timezone.localdate(test.tested_at)),
+    )
 
 
 def _plain(value: Any) -> str:

@@ -10,18 +10,22 @@ from typing import Any
 from PIL import Image, ImageChops, ImageDraw, ImageOps
 
 from breeding.animals.models import Animal, Photograph
+from breeding.animals.pictures.family_drawing import PAPER, FamilyDrawing
+from breeding.animals.pictures.family_layout import Missing, lay_out
 from breeding.animals.pictures.tree_svg import TreeNotDrawn, render
+from breeding.animals.pictures.trees import possible_shares, tree_words
 from pedigree import Card, Pedigree, family_tree
 
 PICTURE_POINTS = 42
 PICTURE_PX = 176  # 300 to the inch on paper
 LINE_POINTS = 12.2
+MOST_COLUMNS = 8  # portraits side by side on paper
 MOST_IN_A_GENERATION = 6  # more of them stand on two levels, where pictures would find no room
 INK = "#22302f"
 
 
 def pictured_ancestors(ped: Pedigree, animal: Any, generations: int) -> tuple[Any, ...]:
-    """Whom the tree may show a picture of: from the grandparents on, where there is room.
+    """Whom a crowded tree may show a picture of: from the grandparents on, where there is room.
 
     The animal and its parents have large portraits above the tree.
     """
@@ -36,6 +40,14 @@ def pictured_ancestors(ped: Pedigree, animal: Any, generations: int) -> tuple[An
         if generation > 1 and len(level) <= MOST_IN_A_GENERATION:
             found += level
     return tuple(found)
+
+
+def shown_in_tree(ped: Pedigree, animal: Any, generations: int) -> tuple[Any, ...]:
+    """Whose pictures the tree shows: everybody's, or in a crowded one the grandparents'."""
+    layout = lay_out(ped, animal, generations)
+    if layout.columns > MOST_COLUMNS:
+        return pictured_ancestors(ped, animal, generations)
+    return tuple(one for one in layout.places if not isinstance(one, Missing))
 
 
 def read_small_pictures(animals: Mapping[Any, Photograph | None]) -> dict[Any, bytes]:
@@ -63,10 +75,31 @@ def tree_drawing(
 ) -> str:
     """SVG text of the tree; empty when it cannot be drawn, and its words stand in its place.
 
-    A pictured male stands in a square frame and a female in a round one, after the pedigree
-    standard (Bennett et al. 2008, J Genet Couns 17:424-433); their words stand below.
+    A male stands in a square frame and a female in a round one, after the pedigree standard
+    (Bennett et al. 2008, J Genet Couns 17:424-433); their words stand below. A tree of more
+    columns than the paper has is drawn by graphviz, which packs names without pictures.
     """
-    dot = family_tree(ped, animal, generations=generations, cards=cards)
+    layout = lay_out(ped, animal, generations)
+    if layout.columns <= MOST_COLUMNS:
+        return FamilyDrawing(
+            layout,
+            cards=cards,
+            pictures={one: _embedded(small, cards[one].sex) for one, small in pictures.items()},
+            shares=possible_shares(layout, ped),
+            measures=PAPER,
+        ).svg(words)
+    return _packed_drawing(ped, animal, generations, cards, pictures, words)
+
+
+def _packed_drawing(
+    ped: Pedigree,
+    animal: Any,
+    generations: int,
+    cards: Mapping[Any, Card],
+    pictures: Mapping[Any, bytes],
+    words: str,
+) -> str:
+    dot = family_tree(ped, animal, generations=generations, cards=cards, words=tree_words())
     roomy = [_room(ped, one, cards[one]) for one in pictures]
     try:
         drawn = render("".join([dot.rstrip().removesuffix("}"), *roomy, "}\n"]), title=words)
@@ -111,11 +144,15 @@ def _with_picture(drawn: str, node: str, sex: str | None, picture: bytes) -> str
     return drawn[: outline.start(1)] + framed + drawn[outline.end(1) :]
 
 
+def _embedded(picture: bytes, sex: str | None) -> str:
+    """The picture as an address that needs no file."""
+    return f"data:image/jpeg;base64,{base64.b64encode(_node_jpeg(picture, sex)).decode()}"
+
+
 def _picture_element(picture: bytes, sex: str | None, x: float, y: float, side: float) -> str:
     is_round = sex == "female"
-    content = base64.b64encode(_node_jpeg(picture, sex)).decode()
     image = (
-        f'<image href="data:image/jpeg;base64,{content}" x="{x:.2f}" y="{y:.2f}" '
+        f'<image href="{_embedded(picture, sex)}" x="{x:.2f}" y="{y:.2f}" '
         f'width="{side:.2f}" height="{side:.2f}" />'
     )
     line = f'fill="none" stroke="{INK}" stroke-width="1"'

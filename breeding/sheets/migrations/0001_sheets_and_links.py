@@ -57,6 +57,7 @@ class Migration(migrations.Migration):
                 ("issued_at", models.DateTimeField(auto_now_add=True)),
                 ("facts", models.JSONField()),
                 ("tree_svg", models.TextField(blank=True)),
+                ("ancestry", models.JSONField(blank=True, default=dict)),
                 ("paper", models.CharField(default="a4", max_length=10)),
                 ("file", models.FileField(upload_to="sheets/%Y/")),
                 ("file_frame_sha256", models.CharField(blank=True, max_length=64)),

@@ -10,6 +10,8 @@ neither.
 import hashlib
 import re
 
+from breeding.words.language import tell
+
 _TAIL = re.compile(
     rb"xref\n0 (\d+)\n((?:\d{10} \d{5} [nf]\r\n)+)"
     rb"trailer\n<</Size (\d+)/Root (\d+) 0 R/Info (\d+) 0 R"
@@ -44,7 +46,7 @@ def attachment_of(content: bytes) -> bytes:
     begin, end, head = _embedded(content, _offsets(content)[0])
     attached = content[begin + head.end() : end - len(_END)]
     if with_attachment(content, attached) != content:
-        raise NotASheet("It is put together differently from a file that this tool wrote.")
+        raise NotASheet(tell("It is put together differently from a file that this tool wrote."))
     return attached
 
 
@@ -67,7 +69,7 @@ def with_attachment(content: bytes, attached: bytes) -> bytes:
     # differ, so the two are made the same. They are equally long, so nothing moves.
     document_id, instance_id = tail[6], tail[7]
     if len(document_id) != len(instance_id):
-        raise NotASheet("Its two identifiers are not of one length.")
+        raise NotASheet(tell("Its two identifiers are not of one length."))
     named = rb"\g<1>" + document_id + rb"\g<2>"
     body = b"".join(
         (
@@ -89,19 +91,19 @@ def with_attachment(content: bytes, attached: bytes) -> bytes:
 def _offsets(content: bytes) -> tuple[list[int], int, "re.Match[bytes]"]:
     """Where each object begins, in order; where the table begins; the table with its trailer."""
     if not content.startswith(b"%PDF-"):
-        raise NotASheet("It is no PDF file.")
+        raise NotASheet(tell("It is no PDF file."))
     start = _START.search(content, max(0, len(content) - 64))
     tail = _TAIL.fullmatch(content, int(start[1])) if start else None
     if tail is None:
-        raise NotASheet("It was saved again by another program, or it is not whole.")
+        raise NotASheet(tell("It was saved again by another program, or it is not whole."))
     offsets = [int(line[:10]) for line in tail[2].split(b"\r\n")[1:-1]]
     if not offsets or len(offsets) + 1 != int(tail[1]) or offsets != sorted(set(offsets)):
-        raise NotASheet("Its table of objects is not as this tool writes it.")
+        raise NotASheet(tell("Its table of objects is not as this tool writes it."))
     for number, offset in enumerate(offsets, start=1):
         if not content.startswith(b"%d 0 obj\n" % number, offset):
-            raise NotASheet(f"Its object {number} is not where the table says.")
+            raise NotASheet(tell("Its object {number} is not where the table says.", number=number))
     if offsets[-1] >= tail.start():
-        raise NotASheet("Its table of objects is not as this tool writes it.")
+        raise NotASheet(tell("Its table of objects is not as this tool writes it."))
     return offsets, tail.start(), tail
 
 
@@ -114,8 +116,10 @@ def _embedded(content: bytes, offsets: list[int]) -> tuple[int, int, "re.Match[b
         if (head := _EMBEDDED.match(content[begin:end]))
     ]
     if len(found) != 1:
-        raise NotASheet(f"It has {len(found)} attached files of facts in place of one.")
+        raise NotASheet(
+            tell("It has {number} attached files of facts in place of one.", number=len(found))
+        )
     begin, end, head = found[0]
     if content[end - len(_END) : end] != _END:
-        raise NotASheet("What is attached to it is not as this tool writes it.")
+        raise NotASheet(tell("What is attached to it is not as this tool writes it."))
     return begin, end, head

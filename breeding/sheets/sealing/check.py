@@ -1,12 +1,14 @@
 """What a sheet's file says of itself, from the file alone: no database, no network."""
 
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from breeding.sheets.contents.facts import SheetFacts
 from breeding.sheets.sealing.attachment import NotASheet, attachment_of, frame_digest
 from breeding.sheets.sealing.seal import Seal, canonical, holds, unpacked
+from breeding.words.language import tell
 
 
 class Altered(ValueError):  # noqa: N818 - read aloud it says what happened
@@ -20,6 +22,7 @@ class CheckedSheet:
     facts: SheetFacts
     seal: Seal
     paper: str
+    ancestry: Mapping[str, Any] = field(default_factory=dict)  # as data, where it carries it
 
 
 def check_file(content: bytes) -> CheckedSheet:
@@ -33,23 +36,29 @@ def check_file(content: bytes) -> CheckedSheet:
     program; Altered when it is one and a byte of it differs. Cost: linear.
     """
     if not content.startswith(b"%PDF-"):
-        raise NotASheet("It is no PDF file.")
+        raise NotASheet(tell("It is no PDF file."))
     if not re.search(rb"/Type\s*/EmbeddedFile", content):
-        raise NotASheet("No signed facts are attached to it, or another program has packed them.")
+        raise NotASheet(
+            tell("No signed facts are attached to it, or another program has packed them.")
+        )
     try:
         document, seal = unpacked(attachment_of(content))
         frame = frame_digest(content)
     except ValueError as problem:  # NotASheet is one
         raise Altered(str(problem)) from None
     if not holds(document, seal):
-        raise Altered("The attached facts are not the ones that were signed.")
+        raise Altered(tell("The attached facts are not the ones that were signed."))
     if document.get("file_frame_sha256") != frame:
-        raise Altered("What the pages show is not what was signed.")
-    return CheckedSheet(_facts(document), seal, str(document.get("paper")))
+        raise Altered(tell("What the pages show is not what was signed."))
+    carried = document.get("ancestry")
+    ancestry = carried if isinstance(carried, dict) else {}
+    return CheckedSheet(_facts(document), seal, str(document.get("paper")), ancestry)
 
 
 def _facts(document: dict[str, Any]) -> SheetFacts:
     try:
         return SheetFacts.from_json(canonical(document["facts"]).decode())
     except (KeyError, TypeError, ValueError) as problem:
-        raise Altered(f"The signed facts are no facts of a sheet: {problem}") from None
+        raise Altered(
+            tell("The signed facts are no facts of a sheet: {why}", why=problem)
+        ) from None

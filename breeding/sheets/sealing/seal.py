@@ -79,17 +79,20 @@ def read_canonical(content: bytes) -> dict[str, Any]:
     raise ValueError("The attached facts are not in the form in which they were signed.")
 
 
-def sign(document: Mapping[str, Any], key: Ed25519PrivateKey) -> Seal:
-    """Sign a document. The same document and key always give the same signature."""
-    signature = key.sign(PURPOSE + canonical(dict(document)))
+def sign(document: Mapping[str, Any], key: Ed25519PrivateKey, *, purpose: bytes = PURPOSE) -> Seal:
+    """Sign a document. The same document and key always give the same signature.
+
+    `purpose` stands before what is signed, so that no signature serves for another sort of paper.
+    """
+    signature = key.sign(purpose + canonical(dict(document)))
     return Seal(signature.hex(), key.public_key().public_bytes_raw().hex())
 
 
-def holds(document: Mapping[str, Any], seal: Seal) -> bool:
+def holds(document: Mapping[str, Any], seal: Seal, *, purpose: bytes = PURPOSE) -> bool:
     """Whether the seal's key signed this very document. Whose key it is, is another question."""
     try:
         key = Ed25519PublicKey.from_public_bytes(bytes.fromhex(seal.public_key))
-        key.verify(bytes.fromhex(seal.signature), PURPOSE + canonical(dict(document)))
+        key.verify(bytes.fromhex(seal.signature), purpose + canonical(dict(document)))
     except (InvalidSignature, ValueError, TypeError):
         return False
     return True
@@ -121,13 +124,16 @@ def document_of(
     file_frame: str,
     paper: str,
     corrects: str = "",
+    ancestry: Mapping[str, Any] | None = None,
 ) -> dict[str, Any]:
     """Everything a sheet says, fit to be signed.
 
     `facts` are plain values, `tree` is its drawing as text, `pictures` the digest of each kept
     picture by its key on the sheet, `file_frame` the digest of the printed file without its
-    attachment, `corrects` the number of the sheet that this one replaces.
+    attachment, `corrects` the number of the sheet that this one replaces, `ancestry` what other
+    programs read; without any there is no such part, as on sheets from before.
     """
+    carried = {"ancestry": dict(ancestry)} if ancestry else {}
     return {
         "form": FORM,
         "facts": dict(facts),
@@ -136,6 +142,7 @@ def document_of(
         "file_frame_sha256": file_frame,
         "paper": paper,
         "corrects": corrects,
+        **carried,
     }
 
 

@@ -10,17 +10,19 @@ from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
 from breeding.program import clock
+from breeding.program.frame.requests import PageRequest
+from breeding.program.language.chosen import as_read_by
 from breeding.sheets import links, standing
 from breeding.sheets.contents.page import sheet_page
 from breeding.sheets.files import file_name, kept_file
-from breeding.sheets.models import SheetLink
+from breeding.sheets.models import Sheet, SheetLink
 from breeding.sheets.strangers import dressed, quiet, small_picture, styles
 
 
 @login_not_required
 @require_safe
 @gzip_page
-def shared(request: HttpRequest, token: str) -> HttpResponse:
+def shared(request: PageRequest, token: str) -> HttpResponse:
     """The issued facts of one sheet, and whether it still stands.
 
     The page is packed for slow lines: it repeats nothing that a visitor typed, so packing tells
@@ -30,6 +32,13 @@ def shared(request: HttpRequest, token: str) -> HttpResponse:
     if link is None:
         return quiet()
     issued = link.sheet
+    with as_read_by(issued, request.program):
+        response = _page(token, issued)
+        response.headers["Content-Language"] = issued.language
+        return dressed(response)
+
+
+def _page(token: str, issued: Sheet) -> HttpResponse:
     roles = [one.role for one in issued.pictures.all()]
     pictures = {role: reverse("sheets:shared_picture", args=[token, role]) for role in roles}
     context = {
@@ -41,7 +50,7 @@ def shared(request: HttpRequest, token: str) -> HttpResponse:
         "style": styles("sheets/sheet", "sheets/shared"),
     }
     # Without the request: nothing on the page depends on who looks.
-    return dressed(HttpResponse(render_to_string("sheets/shared.html", context)))
+    return HttpResponse(render_to_string("sheets/shared.html", context))
 
 
 @login_not_required

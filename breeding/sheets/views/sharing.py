@@ -10,6 +10,7 @@ from breeding.program.problems.beside import written
 from breeding.sheets import links, standing
 from breeding.sheets.forms import SharingForm
 from breeding.sheets.models import Sharing
+from breeding.words.language import tell
 
 
 @owners_only
@@ -22,7 +23,7 @@ def sharing(request: PageRequest) -> HttpResponse:
     if written(
         request, form, lambda: links.set_public_address(form.cleaned_data["public_address"])
     ):
-        say(request, "The address is saved.")
+        say(request, tell("The address is saved."))
         return redirect("sheets:sharing")
     base = links.base_of(request.build_absolute_uri("/"))
     context = {

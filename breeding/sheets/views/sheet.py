@@ -23,6 +23,7 @@ from breeding.sheets.forms import LinkForm, SheetForm
 from breeding.sheets.models import Sheet
 from breeding.sheets.tables import ALL_SHEETS
 from breeding.words.ancestry import GENERATIONS
+from breeding.words.language import tell
 
 
 @require_safe
@@ -37,7 +38,7 @@ def new(request: PageRequest, animal_pk: int) -> HttpResponse:
     animal = get_object_or_404(Animal.objects.select_related("strain", "sire", "dam"), pk=animal_pk)
     kept = reservation_of(animal)
     corrects = _to_correct(request, animal)
-    contact = corrects.contact_id if corrects else kept and kept.contact_id
+    contact = corrects.contact_id if corrects else kept.contact_id if kept else None
     form = SheetForm(request.POST or None, initial={"contact": contact})
     chosen = form.cleaned_data if form.is_bound and form.is_valid() else {}
     base = links.base_of(request.build_absolute_uri("/"))
@@ -55,21 +56,27 @@ def new(request: PageRequest, animal_pk: int) -> HttpResponse:
                 animal,
                 contact=chosen["contact"],
                 paper=chosen["paper"],
+                language=chosen["language"],
+                with_ancestry=chosen["with_ancestry"],
                 corrects=corrects,
                 base_address=base,
                 **wanted,
             ),
         )
     ):
-        say(request, f"Sheet {issued.number} is issued and kept as it is.")
+        say(request, tell("Sheet {number} is issued and kept as it is.", number=issued.number))
         return redirect(issued)
-    draft = draft_sheet(
-        animal,
-        program=request.program,
-        is_for_buyer=bool(chosen.get("contact") or (not form.is_bound and contact)),
-        corrects=corrects.number if corrects else "",
-        **wanted,
-    )
+    buyer = chosen.get("contact")
+    if not form.is_bound and contact:
+        buyer = corrects.contact if corrects else kept.contact if kept else None
+    with services.in_language_of(buyer, chosen.get("language", ""), program=request.program):
+        draft = draft_sheet(
+            animal,
+            program=request.program,
+            is_for_buyer=bool(buyer),
+            corrects=corrects.number if corrects else "",
+            **wanted,
+        )
     pictures = {
         key: reverse("animals:picture", args=[photograph.pk])
         for key, photograph in draft.pictures.items()
@@ -143,12 +150,12 @@ def link(request: PageRequest, pk: int) -> HttpResponse:
 def _change_link(request: PageRequest, issued: Sheet, chosen: dict[str, Any]) -> str:
     if "close" in request.POST:
         links.close_link(issued, now=clock.now())
-        return "The link is closed; the code on paper leads nowhere now."
+        return tell("The link is closed; the code on paper now leads nowhere.")
     if "renew" in request.POST:
         links.renew_link(issued, by=request.user, now=clock.now(), last_day=chosen["last_day"])
-        return "There is a new link; the one before and the code on paper lead nowhere now."
+        return tell("There is a new link; the earlier one and the code on paper now lead nowhere.")
     links.end_link(issued, last_day=chosen["last_day"], today=clock.today())
-    return "The last day of the link is saved."
+    return tell("The last day of the link is saved.")
 
 
 @require_safe

@@ -82,7 +82,7 @@ def test_before_its_days_are_over_it_asks_for_a_reason_and_once_more(ward, as_ke
     sent["result"] = "cut_short"
     assert "Say why it ends before its time." in words(as_keeper.post(address, sent))
     sent["note"] = "the room is needed"
-    assert "20 days more. What it carries may not show yet." in words(as_keeper.post(address, sent))
+    assert "20 more days. What it carries may not show yet." in words(as_keeper.post(address, sent))
     assert found(rigel) is not None
     with pytest.raises(ValidationError):
         let_out([rigel], on=ago(0), result="cut_short", note="x", today=ago(0), by=None)
@@ -123,4 +123,5 @@ def test_more_animals_cost_no_more_queries(ward):
     many = [put(cast.male(f"M{n}"), ward, n).pk for n in range(1, 9)]
     with CaptureQueriesContext(connection) as more:
         assert len(quarantined([*one, *many], clock.today())) == 9
-    assert len(more) == len(few) <= 6
+    # The first asks whether anybody may be at all; a page that only reads does without it.
+    assert len(more) == len(few) <= 7

@@ -69,7 +69,7 @@ def test_the_page_leads_to_each(as_viewer, litter):
     page = as_viewer.get(reverse("litters:losses"))
     said = words(page)
     assert "2 animals lost, 1 of them born dead." in said
-    assert "Too few for a line" in said
+    assert "Too few for a drawn line" in said
     assert litter.pups.get(number=1).animal.get_absolute_url() in said
     report = loss_report(clock.today())
     (row,) = report.by_litter

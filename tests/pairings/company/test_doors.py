@@ -234,7 +234,7 @@ def test_moving_a_male_out_of_a_pairings_tank_offers_to_end_the_pairing(as_keepe
     assert "End the pairing of Mira and Rigel on that day" in cast.words(as_keeper.get(address))
     sent = {"tank": f"{bay.pk}", "on": f"{clock.today()}", f"end_{pairing.pk}": "on"}
     done = as_keeper.post(address, sent, follow=True)
-    assert "Mira and Rigel are apart since" in cast.words(done)
+    assert "Mira and Rigel have been apart since" in cast.words(done)
     pairing.refresh_from_db()
     assert (pairing.separated_on, pairing.moved, pairing.moved_to) == (clock.today(), "male", bay)
 

@@ -8,7 +8,7 @@ import pytest
 from django.urls import reverse
 
 from breeding.agenda.queries import the_day
-from breeding.animals.services import change_state
+from breeding.animals.services import add_measurement, change_state
 from breeding.animals.withdrawing import withdraw_animal
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.models import Contact
@@ -283,7 +283,7 @@ def test_moving_all_offers_to_end_the_pairings_that_it_parts(as_owner):
     third = Tank.objects.create(name="Third")
     sent = {"tank": third.pk, "on": f"{clock.today()}", f"end_{left.pk}": "on"}
     said = words(as_owner.post(address, sent, follow=True))
-    assert "Mira and Rigel are apart since" in said
+    assert "Mira and Rigel have been apart since" in said
     for one in (left, along):
         one.refresh_from_db()
     assert (left.separated_on, along.separated_on) == (clock.today(), None)
@@ -306,14 +306,24 @@ def test_a_nursery_with_an_adult_or_unfit_water_is_asked_about_before_it_is_chos
     assert not free.is_asked
 
 
-def test_a_plan_with_one_that_is_not_fit_is_asked_for_a_reason_which_is_kept(as_owner):
+def test_a_plan_with_one_that_is_fit_in_spring_is_planned_for_that_day(as_owner):
     young, deneb = cast.female("Vega", born_on=ago(600)), cast.male("Deneb", born_on=ago(1500))
+    sent = Sent(as_owner, reverse("planning:accept"), {"pair": f"{young.pk}-{deneb.pk}"})
+    assert "Planned: Vega and Deneb." in sent.answered()
+    assert not sent.needs_reason
+    planned = PlannedPairing.objects.get()
+    assert (planned.not_before, planned.reason) == (ago(-130), "")
+
+
+def test_a_plan_with_one_that_is_not_fit_is_asked_for_a_reason_which_is_kept(as_owner):
+    thin, deneb = cast.female("Vega", born_on=ago(1500)), cast.male("Deneb", born_on=ago(1500))
+    add_measurement(thin, by=None, on=ago(1), condition=1)
     fit = cast.female("Mira", born_on=ago(1500))
-    pairs = {"pair": [f"{young.pk}-{deneb.pk}", f"{fit.pk}-{deneb.pk}"]}
+    pairs = {"pair": [f"{thin.pk}-{deneb.pk}", f"{fit.pk}-{deneb.pk}"]}
     sent = Sent(as_owner, reverse("planning:accept"), pairs)
     said = sent.answered()
     assert sent.needs_reason
-    assert "Not fit to breed: Vega is too young" in sent.asked
+    assert "Not fit to breed: Vega is thin (condition 1 of 5)" in sent.asked
     assert "Planned: Vega and Deneb; Mira and Deneb." in said
     assert {one.female.name: one.reason for one in PlannedPairing.objects.all()} == {
         "Vega": "for one night",

@@ -98,7 +98,7 @@ def test_a_file_that_a_record_names_and_that_is_gone_is_named(home, target, caps
     (home / "files/photographs/2026/b.jpg").unlink()
     assert back_up(target, now=NOW).missing == ["photographs/2026/b.jpg"]
     call_command("back_up", str(target), "--replace")
-    assert "1 files that records name were not there" in capsys.readouterr().out
+    assert "1 file that records name was not there" in capsys.readouterr().out
 
 
 def test_nothing_is_overwritten_without_being_asked(home, target):

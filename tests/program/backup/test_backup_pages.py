@@ -97,7 +97,7 @@ def test_the_day_tells_owners_alone_that_the_newest_is_old(as_owner, as_keeper):
     assert "The newest backup is 3 days old." in line.why
     assert lines() == []
     shown = as_owner.get(reverse("agenda:day")).content.decode()
-    assert f'<a href="{BACKUPS}">Backups</a>' in shown
+    assert f'<a href="{BACKUPS}" aria-label="Open the page of Backups">' in shown
     assert "newest backup" not in as_keeper.get(reverse("agenda:day")).content.decode()
     daily.take(clock.now())
     assert lines(for_owner=True) == []

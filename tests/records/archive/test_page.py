@@ -24,7 +24,7 @@ def test_the_page_names_every_table_and_leads_to_the_file(as_owner):
     page = cast.words(as_owner.get(PAGE))
     assert f'action="{FILE}"' in page
     for kind in KINDS:
-        assert (f"<dt>{kind.name}</dt>" in page) is not kind.is_secret
+        assert (f"<dt><code>{kind.name}</code></dt>" in page) is not kind.is_secret
     assert f'href="{PAGE}"' in cast.words(as_owner.get(reverse("program:more")))
 
 

@@ -173,12 +173,12 @@ class TestRowsThatCannotBe:
     @pytest.mark.parametrize(
         ("name", "before", "after", "why"),
         [
-            ("animals", ",Mira,F,", ",Mira,female,",
+            ("animals", ",Mira,,F,", ",Mira,,female,",
              "records/animals.csv, row 2, sex: “female” cannot be read: allowed are F, M, U."),
             ("animals", "call_name", "called",
              "records/animals.csv: this program knows no column “called”."),
             ("animals", ",state,", ",code,", "one that names a column twice"),
-            ("animals", ",Mira,F,", ",F,", "records/animals.csv, row 2 has 20 cells; the header"),
+            ("animals", ",Mira,,F,", ",,F,", "records/animals.csv, row 2 has 21 cells; the header"),
             ("animals", ",1,,,here", ",77,,,here",
              "records/animals.csv, id 2: dam_id is 77, which is not in records/animals.csv."),
             ("animals", ",002,Mira", ",001,Mira", "records/animals.csv breaks a rule of the"),

@@ -5,10 +5,13 @@ import time
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.core.management import BaseCommand, CommandError, CommandParser
+from django.core.management import CommandError, CommandParser
 
 from breeding.animals.models import Animal
 from breeding.demo.program import load_demo
+from breeding.program.language.commands import SpokenCommand
+from breeding.words.language import message, tell
+from breeding.words.numbers import figure
 
 
 def read_day(text: str) -> datetime.date:
@@ -16,16 +19,23 @@ def read_day(text: str) -> datetime.date:
         return datetime.date.fromisoformat(text)
     except ValueError:
         raise CommandError(
-            f"--today {text}: not a day; write it like 2027-03-14 (year-month-day)."
+            tell(
+                "--today {value}: not a day; write it like 2027-03-14 (year-month-day).",
+                value=text,
+            )
         ) from None
 
 
-class Command(BaseCommand):
-    help = "Write the invented demonstration into an empty database, as it stands on a day."
+class Command(SpokenCommand):
+    help = message(
+        "Write the invented demonstration into an empty database, as it stands on a day."
+    )
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument(
-            "--today", metavar="YYYY-MM-DD", help="the day to count back from (default: today)"
+            "--today",
+            metavar="YYYY-MM-DD",
+            help=tell("the day to count back from (default: today)"),
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -38,9 +48,12 @@ class Command(BaseCommand):
         if not options["verbosity"]:
             return
         if not written:
-            self.stdout.write("The demonstration is there already; nothing was changed.")
+            self.stdout.write(tell("The demonstration is there already; nothing was changed."))
             return
         self.stdout.write(
-            f"The demonstration is written: {Animal.objects.count()} animals "
-            f"({time.perf_counter() - began:.1f} s)."
+            tell(
+                "The demonstration is written: {number} animals ({seconds} s).",
+                number=Animal.objects.count(),
+                seconds=figure(time.perf_counter() - began, 1),
+            )
         )

@@ -2,16 +2,23 @@
 
 from typing import Any
 
-from django.core.management import BaseCommand
-
 from breeding.pairings.species_file import load_species
-from breeding.words.numbers import counted
+from breeding.program.language.commands import SpokenCommand
+from breeding.words.language import message, tell_many
 
 
-class Command(BaseCommand):
-    help = "Bring in species, figures and signs that are not there yet; what was edited stays."
+class Command(SpokenCommand):
+    help = message(
+        "Bring in species, figures and signs that are not there yet; what was edited stays."
+    )
 
     def handle(self, *args: Any, **options: Any) -> None:
         added = load_species()
         if options["verbosity"]:
-            self.stdout.write(f"{counted(added, 'row')} added; what was there stays as it is.")
+            self.stdout.write(
+                tell_many(
+                    "{number} row added; what was there stays as it is.",
+                    "{number} rows added; what was there stays as it is.",
+                    added,
+                )
+            )

@@ -11,63 +11,72 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
-from django.core.management import BaseCommand, CommandError, CommandParser, call_command
+from django.core.management import CommandError, CommandParser, call_command
 from django.db import connection
+from django.utils.translation import activate, get_language
 
 from breeding import __version__, home_lock, proxy
 from breeding.program import background, clock, services
 from breeding.program.backup import upgrade
 from breeding.program.backup.problem import BackupError
+from breeding.program.language.chosen import own_language
+from breeding.program.language.commands import SpokenCommand
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
 from breeding.program.serving import refusals
 from breeding.program.turns import BEGINNING, one_after_the_other
+from breeding.words.language import message, tell
+from breeding.words.numbers import figure
 
 log = logging.getLogger(__name__)
 DEMO_PASSWORD = "lantern-street"  # noqa: S105 - of invented people, in fixtures/demo/program.json
 
 
-class Command(BaseCommand):
+class Command(SpokenCommand):
     """Start the record keeper and keep it running until Ctrl-C."""
 
-    help = "Check, migrate, collect static files, then serve the record keeper."
+    help = message("Check, migrate, collect static files, then serve the record keeper.")
     requires_system_checks: list[str] = []
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument(
-            "--demo", action="store_true", help="an invented program in a throw-away directory"
+            "--demo",
+            action="store_true",
+            help=tell("an invented program in a throw-away directory"),
         )
-        parser.add_argument("--home", metavar="DIR", help="the data directory to work on")
+        parser.add_argument("--home", metavar="DIR", help=tell("the data directory to work on"))
         parser.add_argument(
             "--listen",
             metavar="ADDRESS:PORT",
             default="127.0.0.1:8000",
-            help="where to answer (default 127.0.0.1:8000)",
+            help=tell("where to answer (default 127.0.0.1:8000)"),
         )
         parser.add_argument(
             "--name",
             action="append",
             default=[],
-            help="a further name or address this server is reached by, as typed on the phone",
+            help=tell("a further name or address this server is reached by, as typed on the phone"),
         )
         parser.add_argument(
             proxy.OPTION,
             metavar="ADDRESS",
             nargs="?",
             const=proxy.HERE,
-            help="a proxy that speaks HTTPS is in front, at this address (127.0.0.1 if none is "
-            "given): its word on who asks, and how, is believed",
+            help=tell(
+                "a proxy that speaks HTTPS is in front, at this address (127.0.0.1 if none is "
+                "given): its word on who asks, and how, is believed"
+            ),
         )
         lost = parser.add_mutually_exclusive_group()
         lost.add_argument(
             "--new-sheet-key",
             action="store_true",
-            help="make another key for signing sheets when the earlier one is lost for good",
+            help=tell("make another key for signing sheets when the earlier one is lost for good"),
         )
         lost.add_argument(
             "--without-signing",
             action="store_true",
-            help="start although the key for signing sheets is lost; no sheets are issued",
+            help=tell("start although the key for signing sheets is lost; no sheets are issued"),
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -83,13 +92,14 @@ class Command(BaseCommand):
         try:
             _refuse_a_taken_port(address, port)
             refusals.check_the_home(home)
-            _take_the_home(home, f"a server at {address}:{port}")
+            _take_the_home(home, f"{address}:{port}")
             self._prepare(asked, demo=options["demo"])
+            activate(own_language(the_program()) or get_language() or settings.LANGUAGE_CODE)
             self._link(self._base(address, port, options["name"]))
             self._serve(address, port)
-            self.stdout.write("\nStopped.")  # waitress returns when it is asked to stop
+            self.stdout.write(f"\n{tell('Stopped.')}")  # waitress returns when it is asked to stop
         except KeyboardInterrupt:
-            self.stdout.write("\nStopped before it answered.")
+            self.stdout.write(f"\n{tell('Stopped before it answered.')}")
         except OSError as problem:
             if problem.errno not in refusals.DISK_ERRORS:
                 raise
@@ -97,13 +107,15 @@ class Command(BaseCommand):
         finally:
             if options["demo"]:
                 shutil.rmtree(home, ignore_errors=True)
-                self.stdout.write("The demo's directory is removed.")
+                self.stdout.write(tell("The demo's directory is removed."))
 
     def _prepare(self, asked: refusals.Asked, *, demo: bool) -> None:
         began = time.perf_counter()
         self.stdout.write(f"Rayward {__version__}")
         self.stdout.write(
-            f"{'The demo lives for this run in' if demo else 'Your data are in'} {asked.home}"
+            tell("The demo lives for this run in {place}", place=asked.home)
+            if demo
+            else tell("Your data are in {place}", place=asked.home)
         )
         call_command("check", stdout=io.StringIO())
         with one_after_the_other(BEGINNING):
@@ -111,15 +123,15 @@ class Command(BaseCommand):
             self._migrate()
             refusals.check_it_is_whole()
             refusals.ask_the_rooms(asked)
-            self._took("Checked, and the database is up to date", began)
+            self._took(tell("Checked, and the database is up to date"), began)
             began = time.perf_counter()
             call_command("collectstatic", verbosity=0, interactive=False)
-            self._took("Static files are in place", began)
+            self._took(tell("Static files are in place"), began)
             began = time.perf_counter()
             call_command("load_species", verbosity=0)
         if demo:
             call_command("load_demo", verbosity=0)
-            self._took("The invented program is loaded", began)
+            self._took(tell("The invented program is loaded"), began)
 
     def _migrate(self) -> None:
         """What a new version changes in records that are there is backed up first."""
@@ -127,8 +139,11 @@ class Command(BaseCommand):
             kept = upgrade.back_up_first(now=clock.now())
         except BackupError as problem:
             raise CommandError(
-                f"The records are of an earlier version and must be changed, but they could not be "
-                f"backed up first, so nothing was changed. {problem}"
+                tell(
+                    "The records are of an earlier version and must be changed, but they could not "
+                    "be backed up first, so nothing was changed. {why}",
+                    why=problem,
+                )
             ) from None
         try:
             call_command("migrate", verbosity=0, interactive=False)
@@ -136,14 +151,14 @@ class Command(BaseCommand):
             if kept is None:
                 raise
             raise CommandError(
-                f"The records could not be changed for this version: {problem}\n"
-                f"{upgrade.words_to_go_back(kept)}"
+                tell("The records could not be changed for this version: {why}", why=problem)
+                + f"\n{upgrade.words_to_go_back(kept)}"
             ) from problem
         if kept:
             self.stdout.write(upgrade.words_to_go_back(kept))
 
     def _took(self, what: str, began: float) -> None:
-        self.stdout.write(f"{what} ({time.perf_counter() - began:.1f} s).")
+        self.stdout.write(f"{what} ({figure(time.perf_counter() - began, 1)} s).")
 
     def _base(self, address: str, port: int, names: list[str]) -> str:
         """Where a person opens it: through the proxy, if there is one."""
@@ -154,21 +169,29 @@ class Command(BaseCommand):
         return f"http://{shown}:{port}/"
 
     def _link(self, base: str) -> None:
-        self.stdout.write(f"\nThe record keeper answers at {base}")
+        self.stdout.write("\n" + tell("The record keeper answers at {address}", address=base))
         person = None
         if has_owner():
             if not the_program().is_demo:
-                self.stdout.write("Sign in with your name and password.")
+                self.stdout.write(tell("Sign in with your name and password."))
                 return
             person = Person.objects.filter(role=Person.Role.OWNER).order_by("pk").first()
         token = services.make_sign_in_link(
             person, now=clock.now(), good_for=datetime.timedelta(days=1)
         )
-        purpose = "Sign in once with" if person else "Name the program and make your account with"
+        purpose = (
+            tell("Sign in once with")
+            if person
+            else tell("Name the program and make your account with")
+        )
         self.stdout.write(f"{purpose}\n\n    {base}link/{token}/\n")
         if person and person.check_password(DEMO_PASSWORD):  # it may have been changed since
             self.stdout.write(
-                f"or any time with the name {person.username} and the password {DEMO_PASSWORD}."
+                tell(
+                    "or any time with the name {name} and the password {password}.",
+                    name=person.username,
+                    password=DEMO_PASSWORD,
+                )
             )
 
     def _serve(self, address: str, port: int) -> None:
@@ -184,7 +207,7 @@ class Command(BaseCommand):
             **proxy.for_waitress(settings.BEHIND_PROXY),
         )
         log.info("Rayward %s answers at %s:%s", __version__, address, port)
-        self.stdout.write(f"{_mail_words()}\nCtrl-C stops it.")
+        self.stdout.write(f"{_mail_words()}\n{tell('Ctrl-C stops it.')}")
         self.stdout.flush()
         scheduler = background.start_running()
         try:
@@ -195,25 +218,33 @@ class Command(BaseCommand):
             background.stop_running(scheduler)  # a mail that is on its way is seen to its end
 
 
-def _take_the_home(home: Path, doing: str) -> None:
+def _take_the_home(home: Path, at: str) -> None:
     """Two servers on one SQLite file would each think they are alone; PostgreSQL takes several."""
     try:
-        home_lock.take(home, doing, beside_others=connection.vendor != "sqlite")
+        home_lock.take(
+            home,
+            message("a server at {of}"),
+            of=at,
+            beside_others=connection.vendor != "sqlite",
+        )
     except home_lock.HomeTakenError as taken:
         raise CommandError(str(taken)) from None
 
 
 def _mail_words() -> str:
     if settings.MAIL:
-        return f"Mail goes out through {settings.MAIL.words}."
-    return settings.MAIL_PROBLEM or "No mail is sent: RAYWARD_MAIL names no server."
+        return tell("Mail is sent through {server}.", server=settings.MAIL.words)
+    return str(settings.MAIL_PROBLEM) or tell("No mail is sent: RAYWARD_MAIL names no server.")
 
 
 def _refuse_a_proxy_without_a_name(names: list[str]) -> None:
     if settings.BEHIND_PROXY and not [*names, *settings.NAMES]:
         raise CommandError(
-            f"{proxy.OPTION} needs the name that is typed in a browser: add "
-            "--name rays.example.org with your own."
+            tell(
+                "{option} needs the name that is typed in a browser: add --name rays.example.org "
+                "with your own.",
+                option=proxy.OPTION,
+            )
         )
 
 
@@ -226,8 +257,13 @@ def _refuse_a_taken_port(address: str, port: int) -> None:
             probe.bind((address, port))
     except OSError as problem:
         raise CommandError(
-            f"Cannot answer at {address}:{port}: {problem.strerror or problem}. "
-            "Choose another with --listen ADDRESS:PORT."
+            tell(
+                "Cannot answer at {address}:{port}: {why}. Choose another with --listen "
+                "ADDRESS:PORT.",
+                address=address,
+                port=port,
+                why=problem.strerror or problem,
+            )
         ) from None
 
 
@@ -237,6 +273,9 @@ def read_listen(text: str) -> tuple[str, int]:
     address = address.strip("[]") or "127.0.0.1"
     if not (port.isascii() and port.isdigit()) or not 0 < int(port) < 65536:
         raise CommandError(
-            f"--listen {text}: not an address and a port; write it like 127.0.0.1:8000."
+            tell(
+                "--listen {value}: not an address and a port; write it like 127.0.0.1:8000.",
+                value=text,
+            )
         )
     return address, int(port)

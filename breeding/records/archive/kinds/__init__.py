@@ -36,6 +36,8 @@ LEFT_OUT = {
         "who guessed at passwords lately; forgotten within the hour",
     ),
     "contenttypes.ContentType": "made anew with every program; the history names files instead",
+    "finding.Built": "how the index was made; it is made anew",
+    "finding.Entry": "the index of what can be found, which follows from the records",
     "program.KeptForm": "a form on its way, for the device that sent it",
     "program.Person_groups": "nobody is in a group",
     "program.Person_user_permissions": "the role says what somebody may do",

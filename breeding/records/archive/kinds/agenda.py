@@ -1,18 +1,20 @@
 """Answers on the day, calendars and digests; and tables that were brought in."""
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.records.archive.kinds.kind import Kind
 
 KINDS = (
     Kind(
         "agenda.Answer",
         "answers",
-        "An answer to a line of the day.",
+        _("An answer to a line of the day."),
         {"key": "Which line: its kind, and what it is about."},
     ),
     Kind(
         "agenda.Feed",
         "calendars",
-        "Somebody's private calendar address. It opens only with the program's own key.",
+        _("Somebody's private calendar address. It opens only with the program's own key."),
         {
             "nonce": "What the address is made from, with the program's key.",
             "token_hash": "The hash by which the address is found.",
@@ -23,7 +25,7 @@ KINDS = (
     Kind(
         "agenda.FeedEvent",
         "calendar_events",
-        "What calendars were told, so that a change is told as a change.",
+        _("What calendars were told, so that a change is told as a change."),
         {
             "kind": "What kind of line it is.",
             "starts_on": "The first day.",
@@ -38,7 +40,7 @@ KINDS = (
     Kind(
         "agenda.DigestChoice",
         "digest_choices",
-        "Whether, when and about what somebody wants the morning digest.",
+        _("Whether, when and about what somebody wants the morning digest."),
         {
             "is_on": "Whether the digest is sent.",
             "hour": "From which hour on, by the program's clock.",
@@ -48,7 +50,7 @@ KINDS = (
     Kind(
         "agenda.Mailing",
         "mailings",
-        "A digest that was sent, or was to be.",
+        _("A digest that was sent, or was to be."),
         {
             "state": "How it went.",
             "message_id": "The mail's own identifier.",
@@ -62,7 +64,7 @@ KINDS = (
     Kind(
         "records.ImportDraft",
         "tables_brought_in",
-        "A table that was brought in, or waits for it, as it was handed over.",
+        _("A table that was brought in, or waits for it, as it was handed over."),
         {
             "file_name": "The name of its file.",
             "kind": "What each of its rows is.",
@@ -76,7 +78,7 @@ KINDS = (
     Kind(
         "records.ImportDraft_animals",
         "animals_brought_in",
-        "Which animals were written down from a table.",
+        _("Which animals were written down from a table."),
         {"importdraft": "The table."},
     ),
 )

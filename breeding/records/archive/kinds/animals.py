@@ -1,12 +1,14 @@
 """Species, strains, animals, their parents, pictures and measurements."""
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.records.archive.kinds.kind import Kind
 
 KINDS = (
     Kind(
         "animals.Profile",
         "profiles",
-        "A set of figures on reproduction, which one or more species share.",
+        _("A set of figures on reproduction, which one or more species share."),
         {
             "label": "What it is called.",
             "for_hybrids": "Whether it holds for crosses.",
@@ -16,7 +18,7 @@ KINDS = (
     Kind(
         "animals.ProfileFigure",
         "profile_figures",
-        "One figure of a profile, how well it is known and where it is from.",
+        _("One figure of a profile, how well it is known and where it is from."),
         {
             "profile": "The profile it belongs to.",
             "name": "Which figure, with its unit.",
@@ -26,7 +28,7 @@ KINDS = (
     Kind(
         "animals.Species",
         "species",
-        "A species: its accepted name and its name in the trade.",
+        _("A species: its accepted name and its name in the trade."),
         {
             "accepted_name": "The accepted scientific name.",
             "trade_name": "What the trade calls it.",
@@ -39,7 +41,7 @@ KINDS = (
     Kind(
         "animals.Strain",
         "strains",
-        "A colour strain or named line.",
+        _("A colour strain or named line."),
         {
             "name": "What it is called.",
             "species": "The species it is of.",
@@ -49,10 +51,11 @@ KINDS = (
     Kind(
         "animals.Animal",
         "animals",
-        "An animal, here or gone, or one known as an ancestor only.",
+        _("An animal, here or gone, or one known as an ancestor only."),
         {
             "code": "The animal's code: no two have the same.",
             "call_name": "What it is called.",
+            "chip": "The number of its microchip, without spaces.",
             "sex": "Its sex.",
             "strain": "Its colour strain or named line.",
             "origin": "Where it comes from.",
@@ -68,7 +71,7 @@ KINDS = (
     Kind(
         "animals.PossibleSire",
         "possible_sires",
-        "A male that may be the father, where it is not certain which one is.",
+        _("A male that may be the father, where it is not certain which one is."),
         {
             "animal": "The young animal.",
             "sire": "The male.",
@@ -78,7 +81,7 @@ KINDS = (
     Kind(
         "animals.SpeciesShare",
         "species_shares",
-        "How much of an animal without recorded parents is of a species.",
+        _("How much of an animal without recorded parents is of a species."),
         {
             "species": "The species.",
             "share": "How much, as an exact fraction: 1 is pure.",
@@ -87,7 +90,7 @@ KINDS = (
     Kind(
         "animals.Photograph",
         "photographs",
-        "A picture of an animal.",
+        _("A picture of an animal."),
         {
             "picture": "The file of the picture, under files/.",
             "thumbnail": "The file of the small picture, under files/.",
@@ -99,9 +102,39 @@ KINDS = (
         },
     ),
     Kind(
+        "identity.UntoldPicture",
+        "pictures_of_nobody",
+        _("A picture of which nobody has said yet who it is."),
+        {
+            "picture": "The file of the picture, under files/.",
+            "thumbnail": "The file of the small picture, under files/.",
+            "width_px": "Width of the picture.",
+            "height_px": "Height of the picture.",
+            "taken_on": "The day it was taken.",
+            "became": "The picture of an animal that it has become.",
+        },
+    ),
+    Kind(
+        "identity.PatternReading",
+        "spots",
+        _("The disc as it was marked on a picture, and the spots found in it."),
+        {
+            "photograph": "The picture of an animal. Empty: of nobody yet.",
+            "untold": "The picture of nobody yet.",
+            "taps": "Snout tip, left and right edge, tail base: pixels from the left and the top.",
+            "spots": "Each spot: right, towards the tail, radius; half the width of the disc is 1.",
+            "finder": "Which finder found them.",
+            "is_light": "Whether most spots are lighter than the skin.",
+            "contrast": "How far the spots stand off the skin, in logarithms.",
+            "grain": "The same of what is no pattern.",
+            "is_corrected": "Whether a keeper added spots or took some away.",
+            "is_used": "Whether they serve to tell who is who.",
+        },
+    ),
+    Kind(
         "animals.Measurement",
         "measurements",
-        "What an animal measured and weighed on a day.",
+        _("What an animal measured and weighed on a day."),
         {
             "disc_width_mm": "Its size: of a ray the width of the disc, else as its species says.",
             "weight_g": "Weight.",
@@ -111,7 +144,7 @@ KINDS = (
     Kind(
         "animals.Loan",
         "loans",
-        "The days on which an animal was lent; with whom it was then, nobody knows.",
+        _("The days on which an animal was lent; with whom it was then, nobody knows."),
         {
             "since": "The first day away.",
             "until": "The day it was back, or gone for good. Empty: it is away.",

@@ -1,12 +1,14 @@
 """Pairings, what was seen, scans, how seasons ended, litters and their pups, and plans."""
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.records.archive.kinds.kind import Kind
 
 KINDS = (
     Kind(
         "pairings.Pairing",
         "pairings",
-        "A female and a male put together.",
+        _("A female and a male put together."),
         {
             "introduced_on": "The day they were put together.",
             "separated_on": "The day they were separated. Empty: they are together.",
@@ -18,7 +20,7 @@ KINDS = (
     Kind(
         "pairings.SignKind",
         "sign_kinds",
-        "A kind of sign that is looked for at the tanks, and how often it is seen.",
+        _("A kind of sign that is looked for at the tanks, and how often it is seen."),
         {
             "label": "What it is called.",
             "explanation": "How it is told.",
@@ -30,7 +32,7 @@ KINDS = (
     Kind(
         "pairings.Sighting",
         "sightings",
-        "A sign that was seen on a female.",
+        _("A sign that was seen on a female."),
         {
             "kind": "What was seen.",
             "seen_at": "When it was seen.",
@@ -42,7 +44,7 @@ KINDS = (
     Kind(
         "pairings.Scan",
         "scans",
-        "An ultrasound scan of a female.",
+        _("An ultrasound scan of a female."),
         {
             "on": "The day.",
             "positive": "Whether pups or eggs were seen.",
@@ -53,25 +55,25 @@ KINDS = (
     Kind(
         "pairings.Outcome",
         "outcomes",
-        "How a season of a female ended.",
+        _("How a season of a female ended."),
         {"on": "The day.", "kind": "How it ended."},
     ),
     Kind(
         "pairings.Rest",
         "rests",
-        "How long a female rests after a birth, where it was said.",
+        _("How long a female rests after a birth, where it was said."),
         {"outcome": "The birth after which she rests."},
     ),
     Kind(
         "pairings.NurseryTick",
         "nursery_ticks",
-        "Something that was made ready for a birth, or done after it.",
+        _("Something that was made ready for a birth, or done after it."),
         {"item": "What.", "on": "The day."},
     ),
     Kind(
         "litters.Litter",
         "litters",
-        "A birth.",
+        _("A birth."),
         {
             "code": "The litter's code.",
             "dam": "The mother.",
@@ -82,7 +84,7 @@ KINDS = (
     Kind(
         "litters.Pup",
         "pups",
-        "One of the young of a birth, alive or not.",
+        _("One of the young of a birth, alive or not."),
         {
             "litter": "The birth.",
             "number": "Its number in the litter, from 1.",
@@ -96,15 +98,36 @@ KINDS = (
         },
     ),
     Kind(
+        "traits.Trait",
+        "traits",
+        _("A trait of one gene, and how it is believed to be inherited."),
+        {
+            "name": "What it is called.",
+            "inheritance": "How it is believed to be inherited.",
+            "source": "Where that is known from.",
+        },
+    ),
+    Kind(
+        "traits.TraitLook",
+        "trait_looks",
+        _("What was seen of a trait on an animal, by eye or by a test."),
+        {
+            "trait": "Which trait.",
+            "what": "What was seen, or what a test said.",
+            "on": "The day.",
+            "sure_percent": "How sure, in per cent.",
+        },
+    ),
+    Kind(
         "planning.PlannedPairing",
         "planned_pairings",
-        "A female and a male that are to be put together from a day on.",
+        _("A female and a male that are to be put together from a day on."),
         {"tank": "Where."},
     ),
     Kind(
         "planning.LookAhead",
         "looks_ahead",
-        "The next years simulated: what was asked, and what came out.",
+        _("The next years simulated: what was asked, and what came out."),
         {
             "seed": "Where its random numbers began; the same gives the same result.",
             "state": "How it went.",

@@ -1,5 +1,7 @@
 """Buyers, what was handed to them, what shows it, and the papers of origin."""
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.records.archive.kinds.kind import Kind
 
 LINK = {
@@ -12,9 +14,10 @@ KINDS = (
     Kind(
         "buyers.Contact",
         "contacts",
-        "A buyer, or somebody who wants to be one.",
+        _("A buyer, or somebody who wants to be one."),
         {
             "name": "What this person is called.",
+            "language": "The language of the sheets issued for them; empty: the program's.",
             "wish": "What they are looking for, in words.",
             "erased_at": "When this person was erased: name, address and words are gone.",
             "erased_by": "Who erased them.",
@@ -24,7 +27,7 @@ KINDS = (
     Kind(
         "buyers.Wish",
         "wishes",
-        "What somebody on the waiting list wants.",
+        _("What somebody on the waiting list wants."),
         {
             "contact": "Who wants it.",
             "wished_on": "Since when.",
@@ -33,12 +36,14 @@ KINDS = (
             "sex": "The sex wanted. Empty: any.",
             "kind": "For what.",
             "least_disc_width_mm": "How wide its disc must be at least.",
+            "trait": "The trait wanted. Empty: no matter.",
+            "trait_wanted": "Whether it is to show the trait or to carry it.",
         },
     ),
     Kind(
         "buyers.Reservation",
         "reservations",
-        "An animal kept for somebody.",
+        _("An animal reserved for somebody."),
         {
             "contact": "For whom.",
             "reserved_on": "Since when.",
@@ -52,7 +57,7 @@ KINDS = (
     Kind(
         "buyers.HandOver",
         "hand_overs",
-        "An animal handed to somebody.",
+        _("An animal handed to somebody."),
         {
             "contact": "To whom.",
             "reservation": "The reservation it fulfilled.",
@@ -72,11 +77,34 @@ KINDS = (
         },
     ),
     Kind(
+        "exchange.TakenAncestry",
+        "ancestry_taken",
+        _("A signed file of ancestry as it was taken from another program."),
+        {
+            "file_base64": "The file as it was taken, in base64.",
+            "digest": "SHA-256 of what was signed.",
+            "key": "The key of the program that signed it.",
+            "issuer": "What that program calls itself.",
+            "issued_on": "The day it was signed.",
+        },
+    ),
+    Kind(
+        "exchange.KnownAs",
+        "known_as",
+        _("By which name an animal is known in the program that named it first."),
+        {
+            "taken": "The file that says so.",
+            "identity": "The key of that program, and the code there.",
+            "is_new": "Whether the animal was written down with that file.",
+        },
+    ),
+    Kind(
         "sheets.Sheet",
         "sheets",
-        "A parentage sheet as it was issued, with its signature.",
+        _("A parentage sheet as it was issued, with its signature."),
         {
             "number": "The number of the sheet.",
+            "ancestry": "Its ancestry as data. Empty: it carries none.",
             "contact": "For whom it was issued.",
             "issued_on": "The day it was issued.",
             "issued_at": "The moment it was issued.",
@@ -95,7 +123,7 @@ KINDS = (
     Kind(
         "sheets.SheetPicture",
         "sheet_pictures",
-        "A picture as it stands on an issued sheet.",
+        _("A picture as it stands on an issued sheet."),
         {
             "sheet": "The sheet.",
             "role": "Of which animal.",
@@ -105,13 +133,13 @@ KINDS = (
     Kind(
         "sheets.SheetWithdrawal",
         "sheet_withdrawals",
-        "That a sheet holds no more.",
+        _("That a sheet is no longer valid."),
         {"sheet": "The sheet.", "withdrawn_on": "The day.", "reason": "Why."},
     ),
     Kind(
         "sheets.SheetReturn",
         "sheet_returns",
-        "That the withdrawal of a sheet was a slip, and the sheet counts again.",
+        _("That the withdrawal of a sheet was a slip, and the sheet counts again."),
         {
             "sheet": "The sheet.",
             "withdrawn_on": "The day it was withdrawn.",
@@ -122,18 +150,18 @@ KINDS = (
     Kind(
         "sheets.SheetLink",
         "sheet_links",
-        "An address, as in the square code of a sheet, that shows the sheet.",
+        _("An address, as in the square code of a sheet, that shows the sheet."),
         {"sheet": "The sheet it shows."} | LINK,
     ),
     Kind(
         "sheets.Sharing",
         "sharing",
-        "Under which address others reach this program. One row.",
+        _("Under which address others reach this program. One row."),
     ),
     Kind(
         "origin.OriginPaper",
         "origin_papers",
-        "A document on where an animal comes from.",
+        _("A document on where an animal comes from."),
         {
             "source_code": "The source that the document names.",
             "permit_number": "Its number.",
@@ -147,19 +175,19 @@ KINDS = (
     Kind(
         "offers.SalesPage",
         "sales_pages",
-        "A page on which the young of a litter are offered.",
+        _("A page on which the young of a litter are offered."),
         {"litter": "The litter.", "words": "What the page says of it."},
     ),
     Kind(
         "offers.SalesPage_pups",
         "sales_page_pups",
-        "Which young a sales page shows.",
+        _("Which young a sales page shows."),
         {"salespage": "The sales page.", "pup": "The young one."},
     ),
     Kind(
         "offers.SalesLink",
         "sales_links",
-        "An address that shows a sales page.",
+        _("An address that shows a sales page."),
         {"page": "The page it shows."} | LINK,
     ),
 )

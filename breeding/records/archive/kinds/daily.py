@@ -1,13 +1,15 @@
 """What is done for the animals every day: food, health, the water of their tanks."""
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.records.archive.kinds.kind import Kind
 
 KINDS = (
-    Kind("feeding.Food", "foods", "A food that this program gives.", {"name": "What it is."}),
+    Kind("feeding.Food", "foods", _("A food that this program gives."), {"name": "What it is."}),
     Kind(
         "feeding.Feeding",
         "feedings",
-        "One round of feeding.",
+        _("One round of feeding."),
         {
             "food": "What was given. Empty: nobody said.",
             "fed_at": "When.",
@@ -18,7 +20,7 @@ KINDS = (
     Kind(
         "feeding.Meal",
         "meals",
-        "What one animal made of one round.",
+        _("What one animal made of one round."),
         {
             "feeding": "The round.",
             "took": "What it made of it.",
@@ -28,7 +30,7 @@ KINDS = (
     Kind(
         "health.Observation",
         "observations",
-        "Something that ailed an animal.",
+        _("Something that ailed an animal."),
         {
             "kind": "What it was.",
             "since": "Since when.",
@@ -39,7 +41,7 @@ KINDS = (
     Kind(
         "health.Treatment",
         "treatments",
-        "A remedy for an animal or for the water of a tank.",
+        _("A remedy for an animal or for the water of a tank."),
         {
             "remedy": "What was given.",
             "prescribed_by": "Who prescribed it. Empty: nobody is on record.",
@@ -53,7 +55,7 @@ KINDS = (
     Kind(
         "health.Visit",
         "visits",
-        "A veterinarian who looked at an animal or a tank.",
+        _("A veterinarian who looked at an animal or a tank."),
         {
             "on": "The day.",
             "by": "Who it was.",
@@ -64,7 +66,7 @@ KINDS = (
     Kind(
         "health.Quarantine",
         "quarantines",
-        "An animal kept apart.",
+        _("An animal kept apart."),
         {
             "since": "The first day. Empty: a stay in a tank for quarantine says it.",
             "least_days": "How many days at least. Empty: as the program says.",
@@ -75,7 +77,7 @@ KINDS = (
     Kind(
         "health.Death",
         "deaths",
-        "How an animal died.",
+        _("How an animal died."),
         {
             "cause": "What it died of, as far as is known.",
             "is_by_laboratory": "Whether a laboratory said so; otherwise it is suspected.",
@@ -90,7 +92,7 @@ KINDS = (
     Kind(
         "housing.WaterSource",
         "water_sources",
-        "Water that tanks are filled with.",
+        _("Water that tanks are filled with."),
         {
             "name": "What it is called.",
             "comes_from": "Where it comes from.",
@@ -106,7 +108,7 @@ KINDS = (
     Kind(
         "housing.WaterChange",
         "water_changes",
-        "Water of a tank that was changed.",
+        _("Water of a tank that was changed."),
         {
             "changed_at": "When.",
             "litres": "How much, in litres.",
@@ -117,19 +119,19 @@ KINDS = (
     Kind(
         "housing.TankWork",
         "tank_works",
-        "Care of a tank beside its water.",
+        _("Care of a tank beside its water."),
         {"kind": "What was done.", "on": "The day."},
     ),
     Kind(
         "housing.TankRhythm",
         "tank_rhythms",
-        "How often something is due in one tank.",
+        _("How often something is due in one tank."),
         {"what": "What is due.", "every_days": "Every how many days."},
     ),
     Kind(
         "arrivals.Arrival",
         "arrivals",
-        "How an animal came.",
+        _("How an animal came."),
         {
             "on": "The day.",
             "contact": "From whom.",
@@ -142,7 +144,7 @@ KINDS = (
     Kind(
         "arrivals.LoanAgreement",
         "loan_agreements",
-        "An animal lent to or by somebody.",
+        _("An animal lent to or by somebody."),
         {
             "direction": "To somebody, or by somebody.",
             "contact": "To or by whom.",
@@ -151,13 +153,23 @@ KINDS = (
             "back_on": "When it came back. Empty: it has not.",
             "terms": "On what terms.",
             "young_owed": "How many young are owed for it.",
-            "young_given": "How many of these were given.",
+            "young_given": "How many of these were given that are on no record here.",
+        },
+    ),
+    Kind(
+        "arrivals.YoungGiven",
+        "young_given",
+        _("A young one that is given, or meant, for a loan."),
+        {
+            "agreement": "The loan.",
+            "animal": "The young one.",
+            "on": "The day it was said.",
         },
     ),
     Kind(
         "animals.AssumedKin",
         "assumed_kin",
-        "What two animals are assumed to be to each other.",
+        _("What two animals are assumed to be to each other."),
         {
             "one": "One of the two.",
             "other": "The other.",
@@ -168,13 +180,13 @@ KINDS = (
     Kind(
         "litters.Verdict",
         "verdicts",
-        "What was decided of a young animal.",
+        _("What was decided of a young animal."),
         {"decision": "What was decided.", "on": "The day.", "reason": "Why."},
     ),
     Kind(
         "agenda.Reminder",
         "reminders",
-        "Somebody's own reminder.",
+        _("Somebody's own reminder."),
         {
             "text": "What to think of.",
             "on": "For which day.",

@@ -1,18 +1,20 @@
 """Tanks, who was where since when, and their water."""
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.records.archive.kinds.kind import Kind
 
 KINDS = (
     Kind(
         "housing.WaterSystem",
         "water_systems",
-        "Water that several tanks share.",
+        _("Water that several tanks share."),
         {"name": "What it is called."},
     ),
     Kind(
         "housing.Tank",
         "tanks",
-        "A tank, vat or pool.",
+        _("A tank, vat or pool."),
         {
             "name": "What it is called.",
             "kind": "What it is for.",
@@ -21,12 +23,16 @@ KINDS = (
             "height_mm": "Height of the water.",
             "volume_litres": "Volume of water.",
             "can_divide": "Whether a divider can be closed in it.",
+            "stands_in": "The room of the building. Empty: there is only one, or nobody said.",
+            "from_left_mm": "From the left wall of its room. Empty: nobody said where it stands.",
+            "from_back_mm": "From the back wall of its room.",
+            "is_turned": "Whether its length goes from back to front.",
         },
     ),
     Kind(
         "housing.Stay",
         "stays",
-        "Where an animal was, from a day until a day.",
+        _("Where an animal was, from a day until a day."),
         {
             "since": "The first day.",
             "until": "The day it left. Empty: it is still there.",
@@ -35,13 +41,13 @@ KINDS = (
     Kind(
         "housing.Look",
         "looks",
-        "A day on which somebody looked at a tank and saw nothing of note.",
+        _("A day on which somebody looked at a tank and saw nothing of note."),
         {"on": "The day."},
     ),
     Kind(
         "housing.WaterTest",
         "water_tests",
-        "What was measured in the water of a tank.",
+        _("What was measured in the water of a tank."),
         {
             "tested_at": "When.",
             "temperature_c": "Temperature.",
@@ -59,7 +65,7 @@ KINDS = (
     Kind(
         "housing.WaterRange",
         "water_ranges",
-        "Between which values this program wants its water.",
+        _("Between which values this program wants its water."),
         {
             "what": "Which quantity, with its unit.",
             "least": "The lowest value. Empty: none.",

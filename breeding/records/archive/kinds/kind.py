@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from django.apps import apps
 from django.db.models import Model
@@ -17,7 +18,7 @@ class Kind:
 
     model_label: str
     name: str
-    about: str
+    about: Any  # a sentence, shown on the page in the language of its reader
     meanings: Mapping[str, str] = field(default_factory=dict)
     secret: frozenset[str] = frozenset()
     is_secret: bool = False

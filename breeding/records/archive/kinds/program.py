@@ -1,19 +1,24 @@
 """The program itself, its people, what each of them chose, and what was done with each form."""
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.records.archive.kinds.kind import Kind
 
 KINDS = (
     Kind(
         "program.Program",
         "program",
-        "The program itself: its name, the units of its pages, its thresholds. One row.",
+        _("The program itself: its name, the units of its pages, its thresholds. One row."),
         {
             "name": "The program's name.",
             "time_zone": "The time zone of its days and hours.",
+            "language": "The language for whoever chose none.",
             "length_unit": "The unit in which pages show lengths; files always hold millimetres.",
             "weight_unit": "The unit in which pages show weights; files always hold grams.",
             "temperature_unit": "The unit in which pages show temperatures; files hold Celsius.",
             "volume_unit": "The unit in which pages show volumes; files always hold litres.",
+            "address": "Where the breeder lives, in up to four lines.",
+            "telephone": "Under which a buyer reaches the breeder.",
             "emergency_number": "Whom to call when somebody is hurt.",
             "poison_number": "Whom to call about venom.",
             "veterinarian": "The veterinarian, and how to reach them.",
@@ -23,7 +28,7 @@ KINDS = (
     Kind(
         "program.Person",
         "people",
-        "Everybody who signs in.",
+        _("Everybody who signs in."),
         {
             "password": "The password's hash, from which it cannot be read.",
             "last_login": "When this person last signed in.",
@@ -36,6 +41,8 @@ KINDS = (
             "is_active": "Whether this person may sign in.",
             "date_joined": "When the account was made.",
             "role": "What this person may do.",
+            "language": "In which language this person reads; empty: as the browser asks.",
+            "clock": "By 24 or by 12 hours; empty: as the language has it.",
             "two_step_since": "Since when a code from an app is asked after the password.",
         },
         secret=frozenset({"password", "two_step_since"}),
@@ -70,13 +77,13 @@ KINDS = (
     Kind(
         "program.ShownColumns",
         "shown_columns",
-        "Which columns of a list somebody chose to see.",
+        _("Which columns of a list somebody chose to see."),
         {"columns": "The names of the columns."},
     ),
     Kind(
         "program.Act",
         "acts",
-        "What was done with a form, once: its receipt, and the way to undo it.",
+        _("What was done with a form, once: its receipt, and the way to undo it."),
         {
             "person": "Who sent the form.",
             "at": "When.",
@@ -90,7 +97,7 @@ KINDS = (
     Kind(
         "auditlog.LogEntry",
         "history",
-        "Every change of every record: which field, from what to what, who and when.",
+        _("Every change of every record: which field, from what to what, who and when."),
         {
             "content_type": "The file of the record that was changed.",
             "object_pk": "The id of that record, as text.",

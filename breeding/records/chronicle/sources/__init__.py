@@ -13,6 +13,7 @@ from breeding.records.chronicle.sources import (
     pairings,
     papers,
     program,
+    traits,
 )
 
 SOURCES: tuple[Source, ...] = (
@@ -22,6 +23,7 @@ SOURCES: tuple[Source, ...] = (
     *feeding.SOURCES,
     *pairings.SOURCES,
     *litters.SOURCES,
+    *traits.SOURCES,
     *buyers.SOURCES,
     *arrivals.SOURCES,
     *papers.SOURCES,

@@ -5,16 +5,16 @@ from typing import Any
 from auditlog.models import LogEntry
 from django.db.models import CharField, Exists, F, OuterRef, Prefetch, Q, QuerySet
 from django.db.models.fields.json import KeyTextTransform, KeyTransform
-from django.db.models.functions import Cast
+from django.db.models.functions import Cast, Coalesce, TruncDate
 from django.urls import reverse
-from django.utils.html import format_html, format_html_join
+from django.utils.html import format_html
 
 from breeding.animals.models import Animal, Measurement, Photograph
 from breeding.buyers.models import HandOver
 from breeding.litters.models import Pup
 from breeding.pairings.models import Sighting
 from breeding.records.chronicle.asked import Asked
-from breeding.records.chronicle.entry import Telling, Told, linked_name
+from breeding.records.chronicle.entry import Phrase, Telling, Told, linked_name, phrase
 from breeding.records.chronicle.kinds import (
     BORN,
     CAME,
@@ -26,41 +26,58 @@ from breeding.records.chronicle.kinds import (
 )
 from breeding.records.chronicle.source import Source, written_with
 from breeding.words.days import born_words
+from breeding.words.language import message, tell
 from breeding.words.sizes import length, weight
 
 NAMES = ("code", "call_name")
 ITS_NAMES = ("animal__code", "animal__call_name")
 STATES = {
-    Animal.State.HERE: (CAME, "is here from this day on"),
-    Animal.State.ON_LOAN: (LEFT, "went on loan"),
-    Animal.State.LEFT: (LEFT, "left"),
-    Animal.State.DIED: (DIED, "died"),
+    Animal.State.HERE: (CAME, message("[is here from this day on]")),
+    Animal.State.ON_LOAN: (LEFT, message("[went on loan]")),
+    Animal.State.LEFT: (LEFT, message("[left]")),
+    Animal.State.DIED: (DIED, message("[died]")),
 }
 
 
 def born(animal: Animal, telling: Telling) -> Told:
-    parents = [linked_name(one) for one in (animal.dam, animal.sire) if one]
-    said: list[str] = []
-    if parents:
-        said.append(format_html(" to " + " and ".join(["{}"] * len(parents)), *parents))
-    for litter in [pup.litter for pup in animal.pups_it_is]:  # type: ignore[attr-defined]
-        said.append(format_html(', in <a href="{}">{}</a>', litter.get_absolute_url(), str(litter)))
-    if animal.origin in (Animal.Origin.WILD, Animal.Origin.BRED_ELSEWHERE):
-        said.append(f", {animal.get_origin_display()}")
     known = animal.born_on is not None
     of_day = animal.born_precision == Animal.Precision.DAY
+    words = _of_its_parents(animal, known=known)
+    for litter in [pup.litter for pup in animal.pups_it_is]:  # type: ignore[attr-defined]
+        link = format_html('<a href="{}">{}</a>', litter.get_absolute_url(), str(litter))
+        words = words.followed_by(message("{this}, in {litter}"), litter=link)
+    if animal.origin in (Animal.Origin.WILD, Animal.Origin.BRED_ELSEWHERE):
+        words = words.followed_by(message("{this}, {origin}"), origin=animal.get_origin_display())
     return Told(
-        lead="born" if known else "written down",
-        rest=format_html_join("", "{}", [(one,) for one in said]),
+        words,
         subject=animal,
         address=animal.get_absolute_url(),
         day_words=""
         if of_day
-        else f"{born_words(animal.born_on, animal.born_precision)}, the day is unknown"
+        else tell(
+            "{month_or_year}, the day is unknown",
+            month_or_year=born_words(animal.born_on, animal.born_precision),
+        )
         if known
-        else "the day of birth is unknown",
+        else tell("the day of birth is unknown"),
         is_of_the_year=animal.born_precision == Animal.Precision.YEAR,
     )
+
+
+def _of_its_parents(animal: Animal, *, known: bool) -> Phrase:
+    """Born, or only written down, to whom of its parents is on record."""
+    parents = [linked_name(one) for one in (animal.dam, animal.sire) if one]
+    if not parents:
+        return phrase(message("[born]") if known else message("[written down]"))
+    if len(parents) == 1:
+        one = message("[born] to {parent}") if known else message("[written down] to {parent}")
+        return phrase(one, parent=parents[0])
+    both = (
+        message("[born] to {dam} and {sire}")
+        if known
+        else message("[written down] to {dam} and {sire}")
+    )
+    return phrase(both, dam=parents[0], sire=parents[1])
 
 
 def without_pups(asked: Asked) -> Q:
@@ -77,33 +94,37 @@ def with_its_litter(rows: QuerySet[Any]) -> QuerySet[Any]:
 def measured(record: Measurement, telling: Telling) -> Told:
     program = telling.program
     figures = [
-        f"{length(record.disc_width_mm, program.length_unit)} wide" if record.disc_width_mm else "",
+        tell("{width} wide", width=length(record.disc_width_mm, program.length_unit))
+        if record.disc_width_mm
+        else "",
         weight(record.weight_g, program.weight_unit) if record.weight_g else "",
-        f"back {length(record.back_height_mm, program.length_unit)} high"
+        tell("back {height} high", height=length(record.back_height_mm, program.length_unit))
         if record.back_height_mm
         else "",
-        f"girth {length(record.girth_mm, program.length_unit)}" if record.girth_mm else "",
-        f"condition {record.condition} of 5" if record.condition is not None else "",
+        tell("girth {girth}", girth=length(record.girth_mm, program.length_unit))
+        if record.girth_mm
+        else "",
+        tell("condition {condition} of 5", condition=record.condition)
+        if record.condition is not None
+        else "",
     ]
     return Told(
-        lead="measured",
-        rest=f": {', '.join(one for one in figures if one)}",
+        phrase(message("[measured]: {figures}"), figures=", ".join(filter(None, figures))),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
         note=record.note,
-        day_words="" if record.on else "the day of the measuring is unknown",
+        day_words="" if record.on else tell("the day of the measuring is unknown"),
     )
 
 
 def pictured(record: Photograph, telling: Telling) -> Told:
     return Told(
-        lead="drawn" if record.is_drawing else "photographed",
-        rest="",
+        phrase(message("[drawn]") if record.is_drawing else message("[photographed]")),
         subject=record.animal,
         address=reverse("animals:picture", args=[record.pk]),
         note=record.caption,
         picture=record,
-        day_words="" if record.taken_on else "the day of the picture is unknown",
+        day_words="" if record.taken_on else tell("the day of the picture is unknown"),
     )
 
 
@@ -114,7 +135,36 @@ def not_of_a_sighting(asked: Asked) -> Q:
 
 def in_state(animal: Animal, telling: Telling) -> Told:
     _, words = STATES[Animal.State(animal.state)]
-    return Told(lead=words, subject=animal, address=animal.get_absolute_url())
+    return Told(phrase(words), subject=animal, address=animal.get_absolute_url())
+
+
+def died_some_day(animal: Animal, telling: Telling) -> Told:
+    return Told(
+        phrase(message("[died]")),
+        subject=animal,
+        address=animal.get_absolute_url(),
+        day_words=tell("the day of its death is unknown"),
+    )
+
+
+def without_a_day(asked: Asked) -> Q:
+    return Q(state=Animal.State.DIED, state_on__isnull=True)
+
+
+def _written_as_dead() -> Source:
+    """One of which nobody knows when it died stands where it was written down as dead."""
+    written = written_with(Animal, "state")
+    since = Coalesce(written["written"], F("recorded_at"))
+    return Source(
+        kind=DIED,
+        model=Animal,
+        day=Cast(TruncDate(since), CharField()),
+        tell=died_some_day,
+        animals=("pk",),
+        words=NAMES,
+        only=without_a_day,
+        **written,
+    )
 
 
 def _handed_over(animal: str, day: str) -> Exists:
@@ -169,10 +219,10 @@ def was_in_state(entry: LogEntry, telling: Telling) -> Told:
     state = entry.changes["state"][1]
     _, words = STATES[Animal.State(state)]
     return Told(
-        lead=words,
+        phrase(words),
         subject=animal.subject if animal else None,
         address=animal.address if animal else "",
-        slip_words="changed since" if state == Animal.State.DIED else "",
+        slip_words=tell("changed since") if state == Animal.State.DIED else "",
     )
 
 
@@ -247,4 +297,4 @@ SOURCES = (
         only=not_of_a_sighting,
     ),
 )
-GOING = (_now(LEFT), _before(LEFT), _now(DIED), _before(DIED))
+GOING = (_now(LEFT), _before(LEFT), _now(DIED), _written_as_dead(), _before(DIED))

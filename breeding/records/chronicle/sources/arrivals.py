@@ -3,17 +3,18 @@
 from collections.abc import Callable
 
 from django.db.models import Q
-from django.utils.html import format_html
 
 from breeding.animals.models import AssumedKin
-from breeding.arrivals.models import Arrival, LoanAgreement
-from breeding.buyers.models import NOBODY, Contact
+from breeding.arrivals.models import Arrival, LoanAgreement, YoungGiven
+from breeding.buyers.models import Contact
 from breeding.records.chronicle.asked import Asked
-from breeding.records.chronicle.entry import Telling, Told, linked_name
+from breeding.records.chronicle.entry import Telling, Told, linked_name, phrase
 from breeding.records.chronicle.kinds import CAME, FURTHER, LEFT, RETURNED
 from breeding.records.chronicle.source import Source, written_with
 from breeding.words.assumed import sure_words
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
+from breeding.words.numbers import written
 
 ITS_WORDS = ("note", "papers", "contact__name", "animal__code", "animal__call_name")
 LOAN_WORDS = ("terms", "contact__name", "animal__code", "animal__call_name")
@@ -21,18 +22,20 @@ LOAN_WORDS = ("terms", "contact__name", "animal__code", "animal__call_name")
 
 def _who(contact: Contact | None, telling: Telling) -> str:
     if contact is None:
-        return "somebody"
-    return linked_name(contact) if telling.reads_buyers else NOBODY.replace("buyer", "person")
+        return tell("somebody")
+    return linked_name(contact) if telling.reads_buyers else tell("a person")
 
 
 def came(record: Arrival, telling: Telling) -> Told:
-    price = ""
+    words = phrase(message("[came] from {person}"), person=_who(record.contact, telling))
     if telling.reads_buyers and record.price is not None:
-        price = f", {record.price} {record.currency}"
-    pregnant = f", {record.get_pregnant_display()}" if record.pregnant else ""
+        price = f"{written(str(record.price))} {record.currency}"
+        words = words.followed_by(message("{this}, {price}"), price=price)
+    if record.pregnant:
+        pregnant = record.get_pregnant_display()
+        words = words.followed_by(message("{this}, {pregnant}"), pregnant=pregnant)
     return Told(
-        lead="came",
-        rest=format_html(" from {}{}{}", _who(record.contact, telling), price, pregnant),
+        words,
         subject=record.animal,
         address=record.animal.get_absolute_url(),
         note=record.note if telling.reads_buyers else "",
@@ -40,11 +43,15 @@ def came(record: Arrival, telling: Telling) -> Told:
 
 
 def lent(record: LoanAgreement, telling: Telling) -> Told:
-    until = f", due back on {long_day(record.due_back_on)}" if record.due_back_on else ""
-    how = "to" if record.is_out else "here by"
+    sentence = (
+        message("[lent] to {person}") if record.is_out else message("[lent] here by {person}")
+    )
+    words = phrase(sentence, person=_who(record.contact, telling))
+    if record.due_back_on:
+        due = long_day(record.due_back_on)
+        words = words.followed_by(message("{this}, due back on {day}"), day=due)
     return Told(
-        lead="lent",
-        rest=format_html(" {} {}{}", how, _who(record.contact, telling), until),
+        words,
         subject=record.animal,
         address=record.animal.get_absolute_url(),
         note=record.terms if telling.reads_buyers else "",
@@ -52,22 +59,42 @@ def lent(record: LoanAgreement, telling: Telling) -> Told:
 
 
 def back(record: LoanAgreement, telling: Telling) -> Told:
-    how = "from" if record.is_out else "to"
+    sentence = (
+        message("[came back] from {person}, on loan until then")
+        if record.is_out
+        else message("[went back] to {person}, on loan until then")
+    )
     return Told(
-        lead="came back" if record.is_out else "went back",
-        rest=format_html(" {} {}, on loan until then", how, _who(record.contact, telling)),
+        phrase(sentence, person=_who(record.contact, telling)),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
     )
 
 
-def held(record: AssumedKin, telling: Telling) -> Told:
-    sure = f" ({sure_words(record.certainty)})" if record.certainty is not None else ""
+def given(record: YoungGiven, telling: Telling) -> Told:
+    lent = record.agreement.animal
     return Told(
-        lead="held",
-        rest=format_html(
-            " to be, with {}: {}{}", linked_name(record.other), record.get_degree_display(), sure
+        phrase(
+            message("[meant] for the loan of {animal} ({person})"),
+            animal=linked_name(lent),
+            person=_who(record.agreement.contact, telling),
         ),
+        subject=record.animal,
+        address=lent.get_absolute_url(),
+    )
+
+
+def held(record: AssumedKin, telling: Telling) -> Told:
+    words = phrase(
+        message("[held] to be, with {animal}: {degree}"),
+        animal=linked_name(record.other),
+        degree=record.get_degree_display(),
+    )
+    if record.certainty is not None:
+        sure = sure_words(record.certainty)
+        words = words.followed_by(message("{this} ({certainty})"), certainty=sure)
+    return Told(
+        words,
         subject=record.one,
         address=record.one.get_absolute_url(),
         note=record.note,
@@ -119,6 +146,15 @@ SOURCES = (
             **written_with(LoanAgreement, "back_on"),
         )
         for kind, direction in ((RETURNED, OUT), (LEFT, IN))
+    ),
+    Source(
+        kind=FURTHER,
+        model=YoungGiven,
+        day="on",
+        tell=given,
+        animals=("animal", "agreement__animal"),
+        related=("animal", "agreement__animal", "agreement__contact"),
+        words=("animal__code", "animal__call_name", "agreement__contact__name"),
     ),
     Source(
         kind=FURTHER,

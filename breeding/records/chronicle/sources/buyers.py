@@ -1,20 +1,20 @@
 """What the buyers' room tells: kept for somebody, went to somebody, came back."""
 
 from django.urls import reverse
-from django.utils.html import format_html
 
-from breeding.buyers.models import NOBODY, Contact, HandOver, Reservation, Wish
-from breeding.records.chronicle.entry import Telling, Told, linked_name
+from breeding.buyers.models import Contact, HandOver, Reservation, Wish
+from breeding.records.chronicle.entry import Telling, Told, linked_name, phrase
 from breeding.records.chronicle.kinds import BUYERS, LEFT, RESERVED, RETURNED
 from breeding.records.chronicle.source import Source, written_with
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
 from breeding.words.wishes import wish_words
 
 ITS_WORDS = ("note", "contact__name", "animal__code", "animal__call_name")
 
 
 def _buyer(contact: Contact, telling: Telling) -> str:
-    return linked_name(contact) if telling.reads_buyers else NOBODY
+    return linked_name(contact) if telling.reads_buyers else tell("a buyer")
 
 
 def _said(words: str, telling: Telling) -> str:
@@ -23,10 +23,13 @@ def _said(words: str, telling: Telling) -> str:
 
 
 def reserved(record: Reservation, telling: Telling) -> Told:
-    until = f", until {long_day(record.until)}" if record.until else ""
+    buyer = _buyer(record.contact, telling)
     return Told(
-        lead="kept",
-        rest=format_html(" for {}{}", _buyer(record.contact, telling), until),
+        phrase(
+            message("[reserved] for {buyer}, until {day}"), buyer=buyer, day=long_day(record.until)
+        )
+        if record.until
+        else phrase(message("[reserved] for {buyer}"), buyer=buyer),
         subject=record.animal,
         address=record.contact.get_absolute_url()
         if telling.reads_buyers
@@ -37,9 +40,10 @@ def reserved(record: Reservation, telling: Telling) -> Told:
 
 def went(record: HandOver, telling: Telling) -> Told:
     return Told(
-        lead="went",
-        rest=format_html(
-            " to {}, {}", _buyer(record.contact, telling), record.get_transport_display()
+        phrase(
+            message("[went] to {buyer}, {transport}"),
+            buyer=_buyer(record.contact, telling),
+            transport=record.get_transport_display(),
         ),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
@@ -48,10 +52,11 @@ def went(record: HandOver, telling: Telling) -> Told:
 
 
 def returned(record: HandOver, telling: Telling) -> Told:
-    because = _said(record.came_back_because, telling)
+    because, buyer = _said(record.came_back_because, telling), _buyer(record.contact, telling)
     return Told(
-        lead="came back",
-        rest=format_html(" from {}{}", _buyer(record.contact, telling), because and f": {because}"),
+        phrase(message("[came back] from {buyer}: {reason}"), buyer=buyer, reason=because)
+        if because
+        else phrase(message("[came back] from {buyer}"), buyer=buyer),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
     )
@@ -59,8 +64,7 @@ def returned(record: HandOver, telling: Telling) -> Told:
 
 def wished(record: Wish, telling: Telling) -> Told:
     return Told(
-        lead="waits",
-        rest=f" for {wish_words(record, telling.program.length_unit)}",
+        phrase(message("[waits] for {wish}"), wish=wish_words(record, telling.program.length_unit)),
         subject=record.contact,
         address=reverse("buyers:detail", args=[record.contact_id]),
         note=record.note,
@@ -69,8 +73,7 @@ def wished(record: Wish, telling: Telling) -> Told:
 
 def written_down(record: Contact, telling: Telling) -> Told:
     return Told(
-        lead="written down",
-        rest=" as a buyer",
+        phrase(message("[written down] as a contact")),
         subject=record,
         address=record.get_absolute_url(),
     )

@@ -9,19 +9,23 @@ from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.rounds import feeding_words, took_words
 from breeding.records.chronicle.asked import Asked
-from breeding.records.chronicle.entry import Telling, Told
+from breeding.records.chronicle.entry import Telling, Told, phrase
 from breeding.records.chronicle.kinds import FED
 from breeding.records.chronicle.source import Source
+from breeding.words.language import message, tell
 
 LEFT = (Meal.Took.NONE, Meal.Took.LITTLE)
 
 
 def fed(feeding: Feeding, telling: Telling) -> Told:
     eaters = {meal.animal: meal.took for meal in feeding.meals.all()}
-    made = took_words(eaters) if eaters else "nobody is on record"
+    made = took_words(eaters) if eaters else tell("nobody is on record")
     return Told(
-        lead="fed",
-        rest=f": {feeding_words(feeding, telling.program.weight_unit)}; {made}",
+        phrase(
+            message("[fed]: {food}; {made_of_it}"),
+            food=feeding_words(feeding, telling.program.weight_unit),
+            made_of_it=made,
+        ),
         subject=feeding.tank or (next(iter(eaters)) if len(eaters) == 1 else None),
         address=feeding.get_absolute_url(),
         note=feeding.note,
@@ -30,8 +34,11 @@ def fed(feeding: Feeding, telling: Telling) -> Told:
 
 def ate(meal: Meal, telling: Telling) -> Told:
     return Told(
-        lead=meal.get_took_display(),
-        rest=f": {meal.feeding.food or 'food'}",
+        phrase(
+            message("[{took}]: {food}"),
+            took=meal.get_took_display(),
+            food=meal.feeding.food or tell("food"),
+        ),
         subject=meal.animal,
         address=meal.feeding.get_absolute_url(),
         note=meal.feeding.note,

@@ -3,23 +3,24 @@
 from typing import Any
 
 from django.db.models import CharField, Q
-from django.db.models.functions import Cast
-from django.utils.html import format_html
+from django.db.models.functions import Cast, Coalesce, TruncDate
 
 from breeding.health.models import Death, Observation, Quarantine, Treatment, Visit
 from breeding.program import clock
 from breeding.records.chronicle.asked import Asked
-from breeding.records.chronicle.entry import Telling, Told
+from breeding.records.chronicle.entry import Telling, Told, phrase
 from breeding.records.chronicle.kinds import AILED, DIED, KEPT_APART, TREATED
 from breeding.records.chronicle.source import Source, written_with
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
 
 
 def ailed(record: Observation, telling: Telling) -> Told:
-    until = f", until {long_day(record.over_on)}" if record.over_on else ""
+    kind = record.get_kind_display()
     return Told(
-        lead="ailed",
-        rest=f": {record.get_kind_display()}{until}",
+        phrase(message("[ailed]: {kind}, until {day}"), kind=kind, day=long_day(record.over_on))
+        if record.over_on
+        else phrase(message("[ailed]: {kind}"), kind=kind),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
         note=record.note,
@@ -29,19 +30,33 @@ def ailed(record: Observation, telling: Telling) -> Told:
 
 def well_again(record: Observation, telling: Telling) -> Told:
     return Told(
-        lead="well again",
-        rest=f": {record.get_kind_display()}, since {long_day(record.since)}, is over",
+        phrase(
+            message("[well again]: {kind}, since {day}, is over"),
+            kind=record.get_kind_display(),
+            day=long_day(record.since),
+        ),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
     )
 
 
+# By whether it is said against what, and by whom it was prescribed.
+_TREATED = {
+    (True, True): message(
+        "[treated] with {remedy}, against {illness}, prescribed by {person} on record"
+    ),
+    (True, False): message(
+        "[treated] with {remedy}, against {illness}, by no prescription on record"
+    ),
+    (False, True): message("[treated] with {remedy}, prescribed by {person} on record"),
+    (False, False): message("[treated] with {remedy}, by no prescription on record"),
+}
+
+
 def treated(record: Treatment, telling: Telling) -> Told:
-    against = f", against {record.against}" if record.against else ""
-    by = f"prescribed by {record.prescribed_by}" if record.prescribed_by else "by no prescription"
+    sentence = _TREATED[bool(record.against), bool(record.prescribed_by)]
     return Told(
-        lead="treated",
-        rest=f" with {record.remedy}{against}, {by} on record",
+        phrase(sentence, remedy=record.remedy, illness=record.against, person=record.prescribed_by),
         subject=record.animal or record.tank,
         address=record.get_absolute_url(),
         note=record.note,
@@ -49,10 +64,15 @@ def treated(record: Treatment, telling: Telling) -> Told:
 
 
 def treated_no_more(record: Treatment, telling: Telling) -> Told:
-    hold = f", held until {long_day(record.hold_until)}" if record.hold_until else ""
+    remedy, hold = record.remedy, record.hold_until
     return Told(
-        lead="treated no more",
-        rest=f" with {record.remedy}{hold}",
+        phrase(
+            message("[treated no more] with {remedy}, held until {day}"),
+            remedy=remedy,
+            day=long_day(hold),
+        )
+        if hold
+        else phrase(message("[treated no more] with {remedy}"), remedy=remedy),
         subject=record.animal or record.tank,
         address=record.get_absolute_url(),
     )
@@ -60,15 +80,16 @@ def treated_no_more(record: Treatment, telling: Telling) -> Told:
 
 def looked_at(record: Visit, telling: Telling) -> Told:
     who: Any = record.animal or record.tank
-    by = f" by {record.by}" if record.by else " by a veterinarian"
-    again = (
-        f", to be looked at again on {long_day(record.look_again_on)}"
-        if (record.look_again_on)
-        else ""
+    words = (
+        phrase(message("[looked at] by {person}"), person=record.by)
+        if record.by
+        else phrase(message("[looked at] by a veterinarian"))
     )
+    if record.look_again_on:
+        again = message("{this}, to be looked at again on {day}")
+        words = words.followed_by(again, day=long_day(record.look_again_on))
     return Told(
-        lead="looked at",
-        rest=format_html("{}{}", by, again),
+        words,
         subject=who,
         address=who.get_absolute_url(),
         note=record.found,
@@ -76,10 +97,11 @@ def looked_at(record: Visit, telling: Telling) -> Told:
 
 
 def kept_apart(record: Quarantine, telling: Telling) -> Told:
-    least = f", for {record.least_days} days at least" if record.least_days else ""
+    least = record.least_days
     return Told(
-        lead="in quarantine",
-        rest=f" by word{least}",
+        phrase(message("[in quarantine] by word, for {number} days at least"), number=least)
+        if least
+        else phrase(message("[in quarantine] by word")),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
         note="" if record.ended_on else record.note,
@@ -88,8 +110,7 @@ def kept_apart(record: Quarantine, telling: Telling) -> Told:
 
 def let_out(record: Quarantine, telling: Telling) -> Told:
     return Told(
-        lead="out of quarantine",
-        rest=f": {record.get_result_display()}",
+        phrase(message("[out of quarantine]: {result}"), result=record.get_result_display()),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
         note=record.note,
@@ -97,15 +118,17 @@ def let_out(record: Quarantine, telling: Telling) -> Told:
 
 
 def how_it_died(record: Death, telling: Telling) -> Told:
-    by = f", looked at by {record.examined_by}" if record.examined_by else ""
+    cause, by = record.cause_words, record.examined_by
     said = [record.circumstances, record.findings]
     return Told(
-        lead="how it died",
-        rest=f": {record.cause_words}{by}",
+        phrase(message("[how it died]: {cause}, looked at by {person}"), cause=cause, person=by)
+        if by
+        else phrase(message("[how it died]: {cause}"), cause=cause),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
         note=" ".join(filter(None, said)),
         picture=record.picture,
+        day_words="" if record.animal.state_on else tell("the day of its death is unknown"),
     )
 
 
@@ -204,7 +227,9 @@ SOURCES = (
     Source(
         kind=DIED,
         model=Death,
-        day=Cast("animal__state_on", CharField()),
+        day=Coalesce(
+            Cast("animal__state_on", CharField()), Cast(TruncDate("recorded_at"), CharField())
+        ),
         tell=how_it_died,
         animals=("animal",),
         related=("animal", "photograph"),

@@ -10,7 +10,6 @@ from django.contrib.contenttypes.models import ContentType
 from django.db import models
 from django.db.models import Q
 from django.urls import NoReverseMatch
-from django.utils.html import format_html
 
 from breeding.animals.models import Loan, PossibleSire, SpeciesShare
 from breeding.litters.models import Pup
@@ -18,13 +17,16 @@ from breeding.program.acts.history import ACTS
 from breeding.records.apps import RecordsConfig
 from breeding.records.chronicle.asked import Asked
 from breeding.records.chronicle.corrected import (
+    BROUGHT_BACK,
+    WITHDRAWN,
     about,
     corrected_words,
     corrections,
     is_read_by,
     what_was_done,
 )
-from breeding.records.chronicle.entry import Telling, Told
+from breeding.records.chronicle.corrected import CORRECTED as CORRECTED_LATER
+from breeding.records.chronicle.entry import Telling, Told, phrase
 from breeding.records.chronicle.kinds import CORRECTED, FURTHER, PEOPLE, SETTINGS, TANKS, Kind
 from breeding.records.chronicle.source import Source
 from breeding.records.chronicle.sources import (
@@ -36,6 +38,7 @@ from breeding.records.chronicle.sources import (
     papers,
     program,
 )
+from breeding.words.language import message, tell
 
 Model = type[models.Model]
 
@@ -64,17 +67,28 @@ FOR_VIEWERS = (TANKS,)
 PARTS: tuple[Model, ...] = (Pup, PossibleSire, SpeciesShare, Loan)
 
 
+_DONE = {
+    CORRECTED_LATER: message("[corrected]: {record}"),
+    WITHDRAWN: message("[withdrawn]: {record}"),
+    BROUGHT_BACK: message("[brought back]: {record}"),
+}
+
+
+def _called(entry: LogEntry, model: Model) -> str:
+    """The kind of a record, and what it was called."""
+    return tell("{kind} “{name}”", kind=model._meta.verbose_name, name=entry.object_repr)
+
+
 def corrected(entry: LogEntry, telling: Telling) -> Told:
     """What the record says today, and what was changed in it."""
     model = entry.content_type.model_class()
     told = telling.records.get((model, entry.object_id))
     changes = corrected_words(entry, telling.names, telling.program)
+    done = _DONE[what_was_done(entry)]
     if told is None:
-        what = f"{model._meta.verbose_name} “{entry.object_repr}”"
-        return Told(lead=what_was_done(entry), rest=f": {what}", changes=changes)
+        return Told(phrase(done, record=_called(entry, model)), changes=changes)
     return Told(
-        lead=what_was_done(entry),
-        rest=format_html(": {}{}", told.lead, told.rest),
+        phrase(done, record=told.words.plain),
         subject=told.subject,
         address=told.address,
         changes=changes,
@@ -99,8 +113,11 @@ def changed(entry: LogEntry, telling: Telling) -> Told:
     model = entry.content_type.model_class()
     is_gone = entry.action == LogEntry.Action.DELETE
     return Told(
-        lead=ACTS.get(entry.action, "read"),
-        rest=f": {model._meta.verbose_name} “{entry.object_repr}”",
+        phrase(
+            message("[{done}]: {record}"),
+            done=tell(ACTS.get(entry.action, "read")),
+            record=_called(entry, model),
+        ),
         address="" if is_gone else _page_of(model, entry.object_id),
         changes=corrected_words(entry, telling.names, telling.program),
     )

@@ -2,22 +2,23 @@
 
 from django.db.models import Exists, F, OuterRef, Q
 from django.urls import reverse
-from django.utils.html import format_html
 
 from breeding.housing.models import Look, Stay, TankWork, WaterChange, WaterTest
 from breeding.housing.water.queries import values_in_words
 from breeding.housing.work.queries import change_words
 from breeding.records.chronicle.asked import Asked
-from breeding.records.chronicle.entry import Telling, Told, linked_name
+from breeding.records.chronicle.entry import Telling, Told, linked_name, phrase
 from breeding.records.chronicle.kinds import LOOKED, MOVED, TANK_CARE, WATER, WATER_CHANGED
 from breeding.records.chronicle.source import Source, written_with
+from breeding.words.language import message
 
 
 def moved(stay: Stay, telling: Telling) -> Told:
-    side = f", {stay.get_side_display()}" if stay.side else ""
+    tank = linked_name(stay.tank)
     return Told(
-        lead="moved",
-        rest=format_html(" to {}{}", linked_name(stay.tank), side),
+        phrase(message("[moved] to {tank}, {side}"), tank=tank, side=stay.get_side_display())
+        if stay.side
+        else phrase(message("[moved] to {tank}"), tank=tank),
         subject=stay.animal,
         address=reverse("housing:stays", args=[stay.animal_id]),
     )
@@ -25,8 +26,9 @@ def moved(stay: Stay, telling: Telling) -> Told:
 
 def taken_out(stay: Stay, telling: Telling) -> Told:
     return Told(
-        lead="taken out",
-        rest=format_html(" of {}, into no tank on record", linked_name(stay.tank)),
+        phrase(
+            message("[taken out] of {tank}, into no tank on record"), tank=linked_name(stay.tank)
+        ),
         subject=stay.animal,
         address=reverse("housing:stays", args=[stay.animal_id]),
     )
@@ -44,8 +46,7 @@ def tested(test: WaterTest, telling: Telling) -> Told:
         f"{name} {value}" for name, value, _ in values_in_words(test, telling.program)
     )
     return Told(
-        lead="water tested",
-        rest=f": {values}",
+        phrase(message("[water tested]: {values}"), values=values),
         subject=test.tank,
         address=test.get_absolute_url(),
         note=test.note,
@@ -54,8 +55,9 @@ def tested(test: WaterTest, telling: Telling) -> Told:
 
 def changed(change: WaterChange, telling: Telling) -> Told:
     return Told(
-        lead="water changed",
-        rest=f": {change_words(change, telling.program)}",
+        phrase(
+            message("[water changed]: {how_much}"), how_much=change_words(change, telling.program)
+        ),
         subject=change.tank,
         address=change.get_absolute_url(),
         note=change.note,
@@ -64,8 +66,7 @@ def changed(change: WaterChange, telling: Telling) -> Told:
 
 def cared_for(work: TankWork, telling: Telling) -> Told:
     return Told(
-        lead="tank seen to",
-        rest=f": {work.get_kind_display()}",
+        phrase(message("[tank seen to]: {work}"), work=work.get_kind_display()),
         subject=work.tank,
         address=work.get_absolute_url(),
         note=work.note,
@@ -74,8 +75,7 @@ def cared_for(work: TankWork, telling: Telling) -> Told:
 
 def looked_at(look: Look, telling: Telling) -> Told:
     return Told(
-        lead="looked at",
-        rest=": all in it, and nothing to see",
+        phrase(message("[looked at]: all in it, and nothing to see")),
         subject=look.tank,
         address=look.tank.get_absolute_url(),
     )

@@ -2,18 +2,15 @@
 
 from django.db.models import Q
 from django.urls import reverse
-from django.utils.html import format_html
-from django.utils.safestring import mark_safe
 
-from breeding.animals.models import Animal
 from breeding.pairings.models import NurseryTick, Outcome, Pairing, Rest, Scan, Sighting
 from breeding.planning.models import PlannedPairing
 from breeding.records.chronicle.asked import Asked
-from breeding.records.chronicle.entry import Telling, Told, linked_name
+from breeding.records.chronicle.entry import Telling, Told, linked_name, phrase
 from breeding.records.chronicle.kinds import BIRTH, PAIRED, SCANNED, SEEN
 from breeding.records.chronicle.source import Source, written_with
 from breeding.words.days import long_day
-from breeding.words.numbers import counted
+from breeding.words.language import message, tell, tell_many
 
 BOTH = ("female__code", "female__call_name", "male__code", "male__call_name")
 HER = ("female__code", "female__call_name")
@@ -23,16 +20,16 @@ def her_season(female_id: int) -> str:
     return reverse("pairings:female", args=[female_id])
 
 
-def _with(others: list[Animal], word: str = "with") -> str:
-    return format_html(" {} {}", word, linked_name(others[0])) if others else mark_safe("")
-
-
 def seen(record: Sighting, telling: Telling) -> Told:
     me, others = telling.of(record.female, record.male)
-    severity = "" if record.severity is None else f", severity {record.severity}"
+    words = phrase(message("[{words}]"), words=str(record.kind))
+    if record.severity is not None:
+        severity = message("{this}, severity {severity}")
+        words = words.followed_by(severity, severity=record.severity)
+    if others:
+        words = words.followed_by(message("{this} with {animal}"), animal=linked_name(others[0]))
     return Told(
-        lead=str(record.kind),
-        rest=format_html("{}{}", severity, _with(others)),
+        words,
         subject=me,
         address=record.page_address,
         note=record.note,
@@ -43,8 +40,11 @@ def seen(record: Sighting, telling: Telling) -> Told:
 def planned(record: PlannedPairing, telling: Telling) -> Told:
     me, others = telling.of(record.female, record.male)
     return Told(
-        lead="planned",
-        rest=format_html("{}, not before {}", _with(others), long_day(record.not_before)),
+        phrase(
+            message("[planned] with {animal}, not before {day}"),
+            animal=linked_name(others[0]),
+            day=long_day(record.not_before),
+        ),
         subject=me,
         address=reverse("planning:waiting"),
         note=record.note,
@@ -54,8 +54,7 @@ def planned(record: PlannedPairing, telling: Telling) -> Told:
 def together(record: Pairing, telling: Telling) -> Told:
     me, others = telling.of(record.female, record.male)
     return Told(
-        lead="put together",
-        rest=_with(others),
+        phrase(message("[put together] with {animal}"), animal=linked_name(others[0])),
         subject=me,
         address=record.get_absolute_url(),
         note="; ".join(one for one in (record.reason, record.note) if one),
@@ -64,11 +63,15 @@ def together(record: Pairing, telling: Telling) -> Told:
 
 def apart(record: Pairing, telling: Telling) -> Told:
     me, others = telling.of(record.female, record.male)
-    how = f": {record.get_moved_display()}" if record.moved else ""
-    to = format_html(", to {}", linked_name(record.moved_to)) if record.moved_to else ""
+    words = phrase(message("[taken apart] from {animal}"), animal=linked_name(others[0]))
+    if record.moved:
+        moved = record.get_moved_display()
+        words = words.followed_by(message("{this}: {moved}"), moved=moved)
+    if record.moved_to:
+        tank = linked_name(record.moved_to)
+        words = words.followed_by(message("{this}, to {tank}"), tank=tank)
     return Told(
-        lead="taken apart",
-        rest=format_html("{}{}{}", _with(others, "from"), how, to),
+        words,
         subject=me,
         address=record.get_absolute_url(),
         note=record.separation_note,
@@ -76,13 +79,14 @@ def apart(record: Pairing, telling: Telling) -> Told:
 
 
 def scanned(record: Scan, telling: Telling) -> Told:
-    found = "pups seen" if record.positive else "no pups seen"
+    found = tell("pups seen") if record.positive else tell("no pups seen")
     if record.positive and record.number_seen:
-        found = f"{counted(record.number_seen, 'pup')} seen"
-    by = f", by {record.done_by}" if record.done_by else ""
+        found = tell_many("{number} pup seen", "{number} pups seen", record.number_seen)
+    by = record.done_by
     return Told(
-        lead="scanned",
-        rest=f": {found}{by}",
+        phrase(message("[scanned]: {found}, by {person}"), found=found, person=by)
+        if by
+        else phrase(message("[scanned]: {found}"), found=found),
         subject=record.female,
         address=her_season(record.female_id),
         note=record.note,
@@ -91,7 +95,7 @@ def scanned(record: Scan, telling: Telling) -> Told:
 
 def ended(record: Outcome, telling: Telling) -> Told:
     return Told(
-        lead=record.get_kind_display(),
+        phrase(message("[{words}]"), words=record.get_kind_display()),
         subject=record.female,
         address=her_season(record.female_id),
         note=record.note,
@@ -106,8 +110,7 @@ def without_a_litter(asked: Asked) -> Q:
 def rests(record: Rest, telling: Telling) -> Told:
     female = record.outcome.female
     return Told(
-        lead="rests",
-        rest=f" until {long_day(record.until)}, by the keeper's word",
+        phrase(message("[rests] until {day}, by the keeper's word"), day=long_day(record.until)),
         subject=female,
         address=her_season(female.pk),
         note=record.note,
@@ -115,10 +118,11 @@ def rests(record: Rest, telling: Telling) -> Told:
 
 
 def ticked(record: NurseryTick, telling: Telling) -> Told:
-    tank = format_html(", {}", linked_name(record.tank)) if record.tank else ""
+    words = phrase(message("[nursery]: {item}"), item=record.get_item_display())
+    if record.tank:
+        words = words.followed_by(message("{this}, {tank}"), tank=linked_name(record.tank))
     return Told(
-        lead="nursery",
-        rest=format_html(": {}{}", record.get_item_display(), tank),
+        words,
         subject=record.female,
         address=reverse("pairings:nursery", args=[record.female_id]),
     )

@@ -4,21 +4,22 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.urls import reverse
-from django.utils.html import format_html
 
 from breeding.origin.models import OriginPaper
-from breeding.records.chronicle.entry import Telling, Told, linked_name
+from breeding.records.chronicle.entry import Telling, Told, linked_name, phrase
 from breeding.records.chronicle.kinds import PAPERS
 from breeding.records.chronicle.source import Source
 from breeding.sheets.models import Sheet, SheetWithdrawal
+from breeding.words.language import message, tell
 
 
 def issued(sheet: Sheet, telling: Telling) -> Told:
     named = sheet.contact if telling.reads_buyers else None
-    buyer = format_html(", for {}", linked_name(named)) if named else ""
+    words = phrase(message("[parentage sheet] {number} issued"), number=sheet.number)
+    if named:
+        words = words.followed_by(message("{this}, for {buyer}"), buyer=linked_name(named))
     return Told(
-        lead="parentage sheet",
-        rest=format_html(" {} issued{}", sheet.number, buyer),
+        words,
         subject=sheet.animal,
         address=sheet.get_absolute_url(),
     )
@@ -27,8 +28,13 @@ def issued(sheet: Sheet, telling: Telling) -> Told:
 def withdrawn(record: SheetWithdrawal, telling: Telling) -> Told:
     sheet = record.sheet
     return Told(
-        lead="parentage sheet",
-        rest=f" {sheet.number} withdrawn" + (f": {record.reason}" if telling.reads_buyers else ""),
+        phrase(
+            message("[parentage sheet] {number} withdrawn: {reason}"),
+            number=sheet.number,
+            reason=record.reason,
+        )
+        if telling.reads_buyers
+        else phrase(message("[parentage sheet] {number} withdrawn"), number=sheet.number),
         subject=sheet.animal,
         address=sheet.get_absolute_url(),
     )
@@ -36,18 +42,19 @@ def withdrawn(record: SheetWithdrawal, telling: Telling) -> Told:
 
 def on_origin(paper: OriginPaper, telling: Telling) -> Told:
     said = [
-        f"source code {paper.source_code}" if paper.source_code else "",
-        f"number {paper.permit_number}" if paper.permit_number else "",
-        f"issued by {paper.issued_by}" if paper.issued_by else "",
+        tell("source code {code}", code=paper.source_code) if paper.source_code else "",
+        tell("number {number}", number=paper.permit_number) if paper.permit_number else "",
+        tell("issued by {office}", office=paper.issued_by) if paper.issued_by else "",
     ]
     words = ", ".join(one for one in said if one)
     return Told(
-        lead="paper on its origin",
-        rest=f": {words}" if words else "",
+        phrase(message("[paper on its origin]: {words}"), words=words)
+        if words
+        else phrase(message("[paper on its origin]")),
         subject=paper.animal,
         address=reverse("origin:detail", args=[paper.animal_id]),
         note=paper.note,
-        day_words="" if paper.dated else "the paper has no date",
+        day_words="" if paper.dated else tell("the paper has no date"),
     )
 
 

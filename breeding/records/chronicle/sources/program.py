@@ -7,21 +7,23 @@ from django.db.models import Count, Q, QuerySet
 from breeding.agenda.kinds.table import KINDS, kind_of
 from breeding.agenda.models import Answer, Reminder
 from breeding.records.chronicle.asked import Asked
-from breeding.records.chronicle.entry import Telling, Told
+from breeding.records.chronicle.entry import Telling, Told, phrase
 from breeding.records.chronicle.kinds import ANSWERED, IMPORTS
 from breeding.records.chronicle.source import Source, written_with
 from breeding.records.incoming.kinds.table import KINDS as KINDS_OF_ROWS
 from breeding.records.models import ImportDraft
 from breeding.words.days import long_day
-from breeding.words.numbers import counted
+from breeding.words.language import message, tell, tell_many
 
 
 def answered(record: Answer, telling: Telling) -> Told:
-    line = kind_of(record.key.partition(":")[0]).category
+    kind = kind_of(record.key.partition(":")[0])
+    line = tell(kind.several) if kind.several else kind.in_general
     put_off = record.put_off_until
     return Told(
-        lead=f"“{line}”",
-        rest=f" put off until {long_day(put_off)}" if put_off else " ticked off as done",
+        phrase(message("[“{line}”] put off until {day}"), line=line, day=long_day(put_off))
+        if put_off
+        else phrase(message("[“{line}”] ticked off as done"), line=line),
         note=record.note,
     )
 
@@ -37,8 +39,7 @@ def that_one_may_read(asked: Asked) -> Q:
 
 def reminded(record: Reminder, telling: Telling) -> Told:
     return Told(
-        lead=record.text,
-        rest=": done, as one was reminded",
+        phrase(message("[{reminder}]: done, as one was reminded"), reminder=record.text),
         subject=record.animal or record.tank or record.contact,
         address=record.get_absolute_url() if telling.may_write else "",
     )
@@ -51,12 +52,12 @@ def about_no_contact(asked: Asked) -> Q:
 
 def brought_in(record: ImportDraft, telling: Telling) -> Told:
     if record.kind == ImportDraft.Kind.ANIMALS:
-        what = counted(record.number_of_animals, "animal")  # type: ignore[attr-defined]
+        number: int = record.number_of_animals  # type: ignore[attr-defined]
+        what = tell_many("{number} animal", "{number} animals", number)
     else:
         what = KINDS_OF_ROWS[record.kind].many
     return Told(
-        lead="brought in",
-        rest=f": {what} from {record.file_name}",
+        phrase(message("[brought in]: {records} from {file}"), records=what, file=record.file_name),
         address=record.get_absolute_url(),
     )
 

@@ -4,12 +4,21 @@ from decimal import Decimal
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.housing.models import WaterChange
 from breeding.housing.work.changes import record_changes
-from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, until_now, words
+from breeding.records.incoming.kinds.kind import (
+    NOTE,
+    Facts,
+    Keeping,
+    Kind,
+    moment_words,
+    until_now,
+    words,
+)
 from breeding.records.incoming.meanings import Meaning
+from breeding.words.language import tell, tell_many
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
@@ -17,8 +26,11 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
     tank, at = facts["tank"], until_now(facts["changed_at"], keeping)
     keeping.ask_when(
         WaterChange.objects.filter(tank=tank, changed_at=at).exists(),
-        f"A water change of {tank} at {timezone.localtime(at):%Y-%m-%d %H:%M} is on record "
-        "already; this writes a second one.",
+        tell(
+            "A water change of {tank} at {moment} is on record already; this writes a second one.",
+            tank=tank,
+            moment=moment_words(at),
+        ),
         "changed_at",
     )
     done = record_changes(
@@ -41,50 +53,55 @@ def _whole(facts: Facts, name: str) -> int | None:
     if value is None:
         return None
     if value < 1:
-        raise ValidationError({name: f"{value:f} is less than 1; leave it empty if nobody knows."})
+        words = tell("{value} is less than 1; leave it empty if nobody knows.", value=f"{value:f}")
+        raise ValidationError({name: words})
+    if name == "percent" and value > 100:
+        words = tell("{value} is more than 100 percent.", value=f"{value:f}")
+        raise ValidationError({name: words})
     return round(value)
 
 
 CHANGES = Kind(
     "changes",
-    "water change",
-    "water changes",
+    _("water change"),
+    _("water changes"),
+    lambda number: tell_many("{number} water change", "{number} water changes", number),
     (
         Meaning(
             "tank",
-            "Tank",
+            _("Tank"),
             ("tank", "tank name", "where", "aquarium", "vat", "pond", "becken"),
-            "its name",
+            _("its name"),
             "tank",
             is_needed=True,
         ),
         Meaning(
             "changed_at",
-            "Changed on",
+            _("Changed on"),
             ("date", "changed", "changed on", "changed at", "day", "when", "on", "datum"),
-            "a date, with the time or without: then noon",
+            _("a date, with the time or without: then noon"),
             "moment",
             is_needed=True,
         ),
         Meaning(
             "percent",
-            "Percent",
+            _("Percent"),
             ("percent", "%", "per cent", "percentage", "share", "prozent"),
-            "a number",
+            _("a number"),
             "percent",
         ),
         Meaning(
             "litres",
-            "Litres",
+            _("Litres"),
             ("litres", "liters", "l", "litre", "volume", "liter"),
-            "a number",
+            _("a number"),
             "litres",
         ),
         Meaning(
             "source",
-            "Source water",
+            _("Source water"),
             ("source", "source water", "water", "with", "wasser"),
-            "its name",
+            _("its name"),
             "source",
         ),
         NOTE,

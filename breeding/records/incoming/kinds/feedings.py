@@ -4,14 +4,24 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.services import feed, food_named
 from breeding.housing.queries import stays_over
-from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, until_now, words
+from breeding.records.incoming.kinds.kind import (
+    NOTE,
+    Facts,
+    Keeping,
+    Kind,
+    moment_words,
+    until_now,
+    words,
+)
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
+from breeding.words.language import tell, tell_many
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
@@ -20,8 +30,10 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
         Feeding.objects.filter(
             tank=tank, fed_at=at, food__name__iexact=words(facts, "food"), withdrawn_at__isnull=True
         ).exists(),
-        f"This round at {timezone.localtime(at):%Y-%m-%d %H:%M} is on record already; this writes "
-        "a second one.",
+        tell(
+            "This round at {moment} is on record already; this writes a second one.",
+            moment=moment_words(at),
+        ),
         "fed_at",
     )
     took = facts["took"] or Meal.Took.ALL
@@ -45,62 +57,69 @@ def _fed(facts: Facts) -> list[Animal]:
         return list(facts["animals"])
     tank, on = facts["tank"], timezone.localtime(facts["fed_at"]).date()
     if tank is None:
-        raise ValidationError({"tank": "Which tank was fed, or which animals?"})
+        raise ValidationError({"tank": tell("Which tank was fed, or which animals?")})
     found = [stay.animal for stay in stays_over(on).filter(tank=tank).select_related("animal")]
     if not found:
         raise ValidationError(
-            {"tank": f"Nobody was in {tank} on {long_day(on)} by the records; name the animals."}
+            {
+                "tank": tell(
+                    "Nobody was in {tank} on {day} by the records; name the animals.",
+                    tank=tank,
+                    day=long_day(on),
+                )
+            }
         )
     return found
 
 
 FEEDINGS = Kind(
     "feedings",
-    "round of feeding",
-    "rounds of feeding",
+    _("round of feeding"),
+    _("rounds of feeding"),
+    lambda number: tell_many("{number} round of feeding", "{number} rounds of feeding", number),
     (
         Meaning(
             "fed_at",
-            "Fed on",
+            _("Fed on"),
             ("fed", "fed on", "fed at", "date", "day", "when", "on", "datum", "gefüttert"),
-            "a date, with the time or without: then noon",
+            _("a date, with the time or without: then noon"),
             "moment",
             is_needed=True,
         ),
         Meaning(
             "tank",
-            "Tank",
+            _("Tank"),
             ("tank", "tank name", "where", "aquarium", "vat", "pond", "becken"),
-            "its name; all that were in it on that day",
+            _("its name; all that were in it on that day"),
             "tank",
         ),
         Meaning(
             "animals",
-            "Animals",
+            _("Animals"),
             ("animal", "animals", "code", "id", "name", "ray", "who", "tier"),
-            "codes or names, in place of a whole tank",
+            _("codes or names, in place of a whole tank"),
             "animals",
         ),
         Meaning(
             "food",
-            "Food",
+            _("Food"),
             ("food", "feed", "given", "what", "diet", "futter"),
-            "what was given",
+            _("what was given"),
             "text",
             is_needed=True,
         ),
         Meaning(
             "amount",
-            "How much",
+            _("How much"),
             ("grams", "g", "amount", "how much", "quantity", "food weight", "menge"),
-            "in grams, or with its unit",
+            _("in grams, or with its unit"),
             "grams",
         ),
         Meaning(
             "took",
-            "Eaten",
+            _("Eaten"),
             ("took", "eaten", "ate", "taken", "accepted", "gefressen"),
-            "ate, little, refused, or nobody saw",
+            _("ate, little, refused, or nobody saw"),
             "took",
         ),
         NOTE,

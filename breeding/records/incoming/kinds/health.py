@@ -1,17 +1,28 @@
-"""Health as it was written down elsewhere: treatments, and what ailed an animal."""
+"""Health as it was written down elsewhere: what ailed, treatments, quarantines."""
 
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
+from breeding.health.apart.services import MOST_DAYS, keep_apart, record_earlier_quarantine
 from breeding.health.illness.observing import observe
 from breeding.health.illness.treating import Prescribed, treat
-from breeding.health.models import Observation, Treatment
-from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
-from breeding.records.incoming.meanings import Meaning
+from breeding.health.models import Observation, Quarantine, Treatment
+from breeding.records.incoming.kinds.kind import (
+    BROUGHT_IN,
+    NOTE,
+    Facts,
+    Keeping,
+    Kind,
+    animal,
+    words,
+)
+from breeding.records.incoming.meanings import Meaning, as_written
 from breeding.words.days import long_day
+from breeding.words.language import tell, tell_many
 
-BROUGHT_IN = "brought in from a table"
 _FROM = ("from", "since", "start", "began", "date", "on", "day", "von", "seit")
 _TO = ("to", "until", "till", "end", "ended", "over", "over on", "bis")
 
@@ -19,13 +30,16 @@ _TO = ("to", "until", "till", "end", "ended", "over", "over on", "bis")
 def _treatment(facts: Facts, keeping: Keeping) -> Any:
     one, tank = facts["animal"], facts["tank"]
     if (one is None) == (tank is None):
-        raise ValidationError({"animal": "Of which animal or of which tank? One of the two."})
+        raise ValidationError({"animal": tell("Of which animal or of which tank? One of the two.")})
     keeping.ask_when(
         Treatment.objects.filter(
             animal=one, tank=tank, remedy__iexact=words(facts, "remedy"), since=facts["since"]
         ).exists(),
-        f"{one.full_name if one else tank}: this treatment from {long_day(facts['since'])} is on "
-        "record already; this writes it down twice.",
+        tell(
+            "{whose}: this treatment from {day} is on record already; this writes it down twice.",
+            whose=one.full_name if one else tank,
+            day=long_day(facts["since"]),
+        ),
         "since",
     )
     given = Prescribed(
@@ -44,7 +58,7 @@ def _treatment(facts: Facts, keeping: Keeping) -> Any:
         today=keeping.today,
         by=keeping.by,
         sure=keeping.sure,
-        reason=BROUGHT_IN,
+        reason=tell(BROUGHT_IN),
     )
 
 
@@ -54,8 +68,12 @@ def _observation(facts: Facts, keeping: Keeping) -> Any:
     kind = _kind_of(said)
     keeping.ask_when(
         Observation.objects.filter(animal=one, kind=kind, since=facts["since"]).exists(),
-        f"{one.full_name}: “{said}” since {long_day(facts['since'])} is on record already; this "
-        "writes it down twice.",
+        tell(
+            "{animal}: “{illness}” since {day} is on record already; this writes it down twice.",
+            animal=one.full_name,
+            illness=said,
+            day=long_day(facts["since"]),
+        ),
         "since",
     )
     if kind == Observation.Kind.OTHER:
@@ -75,58 +93,129 @@ def _observation(facts: Facts, keeping: Keeping) -> Any:
 def _kind_of(said: str) -> str:
     typed = said.strip().casefold()
     for kind in Observation.Kind:
-        if typed in (kind.value, kind.label.casefold()):
+        if typed in (kind.value, as_written(kind.label).casefold(), str(kind.label).casefold()):
             return str(kind.value)
     return str(Observation.Kind.OTHER)
 
 
+def _quarantine(facts: Facts, keeping: Keeping) -> Any:
+    """One that is over is old news; one that goes on is begun by word, as on the page."""
+    one, since, days = facts["animal"], facts["since"], facts["least_days"]
+    if days is not None and not 1 <= days <= MOST_DAYS:
+        raise ValidationError(
+            {
+                "least_days": tell(
+                    "{number} days cannot be; allowed is {least} to {most}.",
+                    number=days,
+                    least=1,
+                    most=MOST_DAYS,
+                )
+            }
+        )
+    known = Quarantine.objects.filter(animal=one, since=since).first()
+    if known is not None:
+        raise ValidationError(
+            {
+                "since": tell(
+                    "{animal}, in quarantine since {day}, is on record already; change that on "
+                    "its page, or leave the row out.",
+                    animal=one.full_name,
+                    day=long_day(since),
+                )
+            }
+        )
+    if facts["ended_on"] is None:
+        if facts["result"]:
+            raise ValidationError(
+                {
+                    "ended_on": tell(
+                        "It ended as “{result}”; on which day did it end?",
+                        result=Quarantine.Result(facts["result"]).label,
+                    )
+                }
+            )
+        (row,) = keep_apart(
+            [one],
+            since=since,
+            today=keeping.today,
+            by=keeping.by,
+            least_days=days,
+            note=words(facts, "note"),
+        )
+        return row
+    return record_earlier_quarantine(
+        one,
+        since=since,
+        ended_on=facts["ended_on"],
+        result=facts["result"] or "",
+        today=keeping.today,
+        by=keeping.by,
+        least_days=days,
+        note=words(facts, "note"),
+    )
+
+
 TREATMENTS = Kind(
     "treatments",
-    "treatment",
-    "treatments",
+    _("treatment"),
+    _("treatments"),
+    lambda number: tell_many("{number} treatment", "{number} treatments", number),
     (
         Meaning(
             "animal",
-            "Animal",
+            _("Animal"),
             ("animal", "code", "id", "name", "ray", "who"),
-            "its code, or its name; or a tank",
+            _("its code, or its name; or a tank"),
             "animal",
         ),
         Meaning(
             "tank",
-            "Tank",
+            _("Tank"),
             ("tank", "tank name", "aquarium", "vat", "pond", "becken"),
-            "its name, where the water was treated",
+            _("its name, where the water was treated"),
             "tank",
         ),
         Meaning(
             "remedy",
-            "What was given",
+            _("What was given"),
             ("remedy", "medicine", "drug", "treatment", "treated with", "given", "mittel"),
-            "its name",
+            _("its name"),
             is_needed=True,
         ),
-        Meaning("dose", "Dose", ("dose", "dosage", "dosis"), "as it was prescribed"),
+        Meaning("dose", _("Dose"), ("dose", "dosage", "dosis"), _("as it was prescribed")),
         Meaning(
             "prescribed_by",
-            "Prescribed by",
+            _("Prescribed by"),
             ("prescribed by", "vet", "veterinarian", "prescriber", "tierarzt"),
-            "by whom",
+            _("by whom"),
         ),
         Meaning(
             "against",
-            "Against what",
+            _("Against what"),
             ("against", "for", "diagnosis", "reason", "gegen"),
-            "in words",
+            _("in words"),
         ),
-        Meaning("since", "From", _FROM, "a full date", "day", is_needed=True),
-        Meaning("until", "To", _TO, "a full date; empty while it goes on", "day"),
+        Meaning(
+            "since",
+            pgettext_lazy("a column of a table", "From"),
+            _FROM,
+            _("a full date"),
+            "day",
+            is_needed=True,
+        ),
+        Meaning(
+            "until",
+            pgettext_lazy("a column of a table", "To"),
+            _TO,
+            _("a full date; empty while it goes on"),
+            "day",
+        ),
         Meaning(
             "hold_until",
-            "Held until",
+            _("Held until"),
             ("hold until", "held until", "hold", "withdrawal until", "not sold until"),
-            "a full date",
-            "day",
+            _("a full date, past or to come"),
+            "day_ahead",
         ),
         NOTE,
     ),
@@ -142,24 +231,84 @@ TREATMENTS = Kind(
 )
 OBSERVATIONS = Kind(
     "observations",
-    "observation",
-    "observations",
+    _("observation"),
+    _("observations"),
+    lambda number: tell_many("{number} observation", "{number} observations", number),
     (
         animal("animal", "code", "id", "name", "ray", "who", "tier"),
         Meaning(
             "kind",
-            "What was seen",
+            _("What was seen"),
             ("symptom", "illness", "ailment", "observation", "complaint", "krankheit"),
-            "in words",
+            _("in words"),
             is_needed=True,
         ),
-        Meaning("since", "Since", _FROM, "a full date", "day", is_needed=True),
-        Meaning("over_on", "Over on", _TO, "a full date; empty while it is not over", "day"),
+        Meaning(
+            "since",
+            pgettext_lazy("a column of a table", "Since"),
+            _FROM,
+            _("a full date"),
+            "day",
+            is_needed=True,
+        ),
+        Meaning("over_on", _("Over on"), _TO, _("a full date; empty while it is not over"), "day"),
         NOTE,
     ),
     _observation,
     lambda facts: facts["since"],
     takes=tuple(
         f"health.Observation.{name}" for name in ("animal", "kind", "since", "over_on", "note")
+    ),
+)
+QUARANTINES = Kind(
+    "quarantines",
+    _("quarantine"),
+    _("quarantines"),
+    lambda number: tell_many("{number} quarantine", "{number} quarantines", number),
+    (
+        animal("animal", "code", "id", "name", "ray", "who", "in quarantine", "tier"),
+        Meaning(
+            "since",
+            _("Quarantine from"),
+            ("quarantine from", "quarantine since", "in quarantine since", *_FROM),
+            _("a full date"),
+            "day",
+            is_needed=True,
+        ),
+        Meaning(
+            "least_days",
+            _("Days at least"),
+            ("days", "least days", "days at least", "quarantine days", "for days", "tage"),
+            _("a number; empty for the usual"),
+            "count",
+        ),
+        Meaning(
+            "ended_on",
+            _("Ended on"),
+            (
+                "ended on",
+                "quarantine to",
+                "quarantine until",
+                "out of quarantine",
+                "released",
+                *_TO,
+            ),
+            _("a full date; empty while it goes on"),
+            "day",
+        ),
+        Meaning(
+            "result",
+            _("Result"),
+            ("result", "outcome", "how it ended", "quarantine result", "ergebnis"),
+            _("clear, treated, or cut short"),
+            "result",
+        ),
+        NOTE,
+    ),
+    _quarantine,
+    lambda facts: facts["since"],
+    takes=tuple(
+        f"health.Quarantine.{name}"
+        for name in ("animal", "since", "least_days", "ended_on", "result", "note")
     ),
 )

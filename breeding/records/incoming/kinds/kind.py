@@ -6,10 +6,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.records.incoming.meanings import Meaning
+from breeding.words.days import moment_in_figures
+from breeding.words.language import message
 
 Facts = Mapping[str, Any]  # by meaning; None where the row says nothing
 
@@ -41,8 +45,9 @@ class Kind:
     """
 
     key: str
-    one: str
-    many: str
+    one: Any
+    many: Any
+    number: Callable[[int], str]  # so many of them
     meanings: tuple[Meaning, ...]
     keep: Callable[[Facts, Keeping], Any]
     in_order: Callable[[Facts], Any] = lambda facts: 0
@@ -54,23 +59,32 @@ class Kind:
         return tuple(one for one in self.meanings if one.is_needed)
 
 
+BROUGHT_IN = message("brought in from a table")  # why, of what comes in where a reason is asked
 NOTE = Meaning(
     "note",
-    "Note",
+    _("Note"),
     ("note", "notes", "remark", "remarks", "comment", "comments", "bemerkung", "notiz"),
-    "any",
+    pgettext_lazy("how a cell is written", "any"),
 )
 
 
-def animal(*words: str, label: str = "Animal", key: str = "animal") -> Meaning:
+AN_ANIMAL = _("Animal")
+
+
+def animal(*words: str, label: Any = AN_ANIMAL, key: str = "animal") -> Meaning:
     """The column that says which animal a row is of."""
-    return Meaning(key, label, words, "its code, or its name", "animal", is_needed=True)
+    return Meaning(key, label, words, _("its code, or its name"), "animal", is_needed=True)
 
 
 def until_now(at: datetime.datetime, keeping: Keeping) -> datetime.datetime:
     """Noon of a day without a time, or now where noon of today is still to come."""
     is_today = timezone.localtime(at).date() == keeping.today
     return min(at, keeping.now) if is_today else at
+
+
+def moment_words(at: datetime.datetime) -> str:
+    """As a table of ours has it: 2026-03-31 18:05."""
+    return moment_in_figures(timezone.localtime(at))
 
 
 def words(facts: Facts, name: str) -> str:

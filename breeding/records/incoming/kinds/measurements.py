@@ -2,11 +2,14 @@
 
 from typing import Any
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.animals.models import Measurement
 from breeding.animals.services import add_measurement
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
+from breeding.words.language import tell, tell_many
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
@@ -20,8 +23,11 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
     }
     keeping.ask_when(
         Measurement.objects.filter(animal=one, on=on, **figures).exists(),
-        f"{one.full_name} was measured so on {long_day(on)} on record already; this writes it "
-        "down twice.",
+        tell(
+            "{animal} was measured so on {day} on record already; this writes it down twice.",
+            animal=one.full_name,
+            day=long_day(on),
+        ),
         "on",
     )
     return add_measurement(
@@ -31,45 +37,48 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
 
 MEASUREMENTS = Kind(
     "measurements",
-    "measurement",
-    "measurements",
+    _("measurement"),
+    _("measurements"),
+    lambda number: tell_many("{number} measurement", "{number} measurements", number),
     (
         animal("animal", "code", "id", "name", "ray", "who", "tier"),
         Meaning(
             "on",
-            "Measured on",
+            _("Measured on"),
             ("date", "day", "on", "measured", "measured on", "when", "weighed on", "datum"),
-            "a full date",
+            _("a full date"),
             "day",
             is_needed=True,
         ),
         Meaning(
             "disc_width",
-            "Disc width",
+            _("Disc width"),
             ("disc width", "disk width", "width", "dw", "size", "disc", "breite"),
-            "a number, or one with its unit",
+            _("a number, or one with its unit"),
             "length",
         ),
         Meaning(
             "weight",
-            "Weight",
+            _("Weight"),
             ("weight", "mass", "gewicht"),
-            "a number, or one with its unit",
+            _("a number, or one with its unit"),
             "weight",
         ),
         Meaning(
             "back_height",
-            "Back height",
+            _("Back height"),
             ("back height", "back", "height", "höhe"),
-            "a number, or one with its unit",
+            _("a number, or one with its unit"),
             "length",
         ),
-        Meaning("girth", "Girth", ("girth", "umfang"), "a number, or one with its unit", "length"),
+        Meaning(
+            "girth", _("Girth"), ("girth", "umfang"), _("a number, or one with its unit"), "length"
+        ),
         Meaning(
             "condition",
-            "Condition",
+            _("Condition"),
             ("condition", "body condition", "score", "bcs"),
-            "1 to 5",
+            _("1 to 5"),
             "count",
         ),
         NOTE,

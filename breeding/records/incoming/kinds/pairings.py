@@ -2,9 +2,12 @@
 
 from typing import Any
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.pairings.services import open_pairing
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
+from breeding.words.language import tell_many
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
@@ -24,30 +27,33 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
 
 PAIRINGS = Kind(
     "pairings",
-    "pairing",
-    "pairings",
+    _("pairing"),
+    _("pairings"),
+    lambda number: tell_many("{number} pairing", "{number} pairings", number),
     (
-        animal("female", "dam", "mother", "hen", "her", "weibchen", label="Female", key="female"),
-        animal("male", "sire", "father", "cock", "him", "männchen", label="Male", key="male"),
+        animal(
+            "female", "dam", "mother", "hen", "her", "weibchen", label=_("Female"), key="female"
+        ),
+        animal("male", "sire", "father", "cock", "him", "männchen", label=_("Male"), key="male"),
         Meaning(
             "introduced_on",
-            "Together from",
+            _("Together from"),
             (
                 *("introduced", "introduced on", "together", "together from", "from", "paired"),
                 *("paired on", "start", "since", "date", "put together", "von"),
             ),
-            "a full date",
+            _("a full date"),
             "day",
             is_needed=True,
         ),
         Meaning(
             "separated_on",
-            "Apart from",
+            _("Apart from"),
             ("separated", "separated on", "apart", "until", "to", "end", "parted", "bis"),
-            "a full date; empty while they are together",
+            _("a full date; empty while they are together"),
             "day",
         ),
-        Meaning("reason", "Why in spite of their kinship", ("reason", "why"), "in words"),
+        Meaning("reason", _("Why in spite of their kinship"), ("reason", "why"), _("in words")),
         NOTE,
     ),
     _keep,

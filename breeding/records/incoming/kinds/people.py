@@ -2,9 +2,12 @@
 
 from typing import Any
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.buyers.services import add_contact
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning
+from breeding.words.language import tell_many
 
 _REACHED = ("reach", "mail", "telephone", "address")
 
@@ -19,35 +22,36 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
 
 PEOPLE = Kind(
     "people",
-    "person",
-    "people",
+    _("person"),
+    _("people"),
+    lambda number: tell_many("{number} person", "{number} people", number),
     (
         Meaning(
             "name",
-            "Name",
+            _("Name"),
             ("name", "person", "contact", "buyer", "customer", "full name", "kunde"),
-            "in words",
+            _("in words"),
             is_needed=True,
         ),
-        Meaning("reach", "How to reach them", ("reach", "reached by"), "in words"),
-        Meaning("mail", "Mail", ("mail", "email", "e mail"), "beside how to reach them"),
+        Meaning("reach", _("How to reach them"), ("reach", "reached by"), _("in words")),
+        Meaning("mail", _("Mail"), ("mail", "email", "e mail"), _("beside how to reach them")),
         Meaning(
             "telephone",
-            "Telephone",
+            _("Telephone"),
             ("telephone", "phone", "tel", "mobile", "telefon"),
-            "beside how to reach them",
+            _("beside how to reach them"),
         ),
         Meaning(
             "address",
-            "Address",
+            _("Address"),
             ("address", "street", "town", "city", "adresse"),
-            "beside how to reach them",
+            _("beside how to reach them"),
         ),
         Meaning(
             "wish",
-            "What they are looking for",
+            _("What they are looking for"),
             ("wish", "wishes", "looking for", "wants", "note", "notes", "remark", "comment"),
-            "in words; takes what has no column of its own",
+            _("in words; takes what has no column of its own"),
         ),
     ),
     _keep,

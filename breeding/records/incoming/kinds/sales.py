@@ -4,16 +4,25 @@ import datetime
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from breeding.animals.models import Animal
 from breeding.animals.services import change_animal
 from breeding.buyers.hand_overs import cautions_before, hand_over
 from breeding.program.problems.doubts import Doubt, ask
-from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
+from breeding.records.incoming.kinds.kind import (
+    BROUGHT_IN,
+    NOTE,
+    Facts,
+    Keeping,
+    Kind,
+    animal,
+    words,
+)
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
-
-BROUGHT_IN = "brought in from a table"
+from breeding.words.language import tell, tell_many
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
@@ -33,7 +42,7 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
         transport=facts["transport"],
         has_read_cautions=True,
         sure=keeping.sure,
-        reason=BROUGHT_IN,
+        reason=tell(BROUGHT_IN),
         hours_expected=hours,
         price=price,
         currency=(currency or words(facts, "currency").upper()) if price is not None else "",
@@ -53,8 +62,12 @@ def _still_here_before(one: Animal, on: datetime.date) -> None:
     if one.state_on is not None and one.state_on != on:
         raise ValidationError(
             {
-                "on": f"{one.name} left on {long_day(one.state_on)} by its own record, not on "
-                f"{long_day(on)}."
+                "on": tell(
+                    "{animal} left on {day} by its own record, not on {other_day}.",
+                    animal=one.name,
+                    day=long_day(one.state_on),
+                    other_day=long_day(on),
+                )
             }
         )
     change_animal(one, state=Animal.State.HERE, state_on=None)
@@ -62,41 +75,50 @@ def _still_here_before(one: Animal, on: datetime.date) -> None:
 
 SALES = Kind(
     "sales",
-    "hand-over",
-    "hand-overs",
+    _("hand-over"),
+    _("hand-overs"),
+    lambda number: tell_many("{number} hand-over", "{number} hand-overs", number),
     (
         animal("animal", "code", "id", "name", "ray", "sold", "what", "tier"),
         Meaning(
             "contact",
-            "To whom",
+            _("To whom"),
             ("buyer", "to", "contact", "customer", "sold to", "person", "client", "who", "käufer"),
-            "the name of a person",
+            _("the name of a person"),
             "person",
             is_needed=True,
         ),
         Meaning(
             "on",
-            "On",
+            pgettext_lazy("a column of a table", "On"),
             ("date", "sold on", "on", "day", "handed over", "when", "left on", "datum"),
-            "a full date",
+            _("a full date"),
             "day",
             is_needed=True,
         ),
         Meaning(
-            "price", "Price", ("price", "paid", "amount", "preis"), "a number, or 350 €", "money"
+            "price",
+            _("Price"),
+            ("price", "paid", "amount", "preis"),
+            _("a number, or 350 €"),
+            "money",
         ),
-        Meaning("currency", "Currency", ("currency", "währung"), "three letters, like EUR"),
+        Meaning("currency", _("Currency"), ("currency", "währung"), _("three letters, like EUR")),
         Meaning(
             "transport",
-            "Transport",
+            _("Transport"),
             ("transport", "how", "shipping", "shipped by", "delivery", "via"),
-            "own car, courier or by air",
+            _("own car, courier or by air"),
             "transport",
             is_needed=True,
         ),
-        Meaning("hours_expected", "Hours on the way", ("hours", "hours on the way"), "", "count"),
-        Meaning("packing", "Packing", ("packing", "packed", "box"), "in words"),
-        Meaning("permit_number", "Permit", ("permit", "permit number", "cites"), "as it stands"),
+        Meaning(
+            "hours_expected", _("Hours on the way"), ("hours", "hours on the way"), "", "count"
+        ),
+        Meaning("packing", _("Packing"), ("packing", "packed", "box"), _("in words")),
+        Meaning(
+            "permit_number", _("Permit"), ("permit", "permit number", "cites"), _("as it stands")
+        ),
         NOTE,
     ),
     _keep,

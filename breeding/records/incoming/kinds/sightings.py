@@ -4,6 +4,7 @@ import datetime
 from typing import Any
 
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.pairings.models import Sighting
 from breeding.pairings.services import log_sighting
@@ -13,10 +14,12 @@ from breeding.records.incoming.kinds.kind import (
     Keeping,
     Kind,
     animal,
+    moment_words,
     until_now,
     words,
 )
 from breeding.records.incoming.meanings import Meaning
+from breeding.words.language import tell, tell_many
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
@@ -30,8 +33,12 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
         Sighting.objects.filter(
             female=one, kind=kind, seen_at=seen_at, withdrawn_at__isnull=True
         ).exists(),
-        f"“{kind}” of {one.full_name} at {timezone.localtime(seen_at):%Y-%m-%d %H:%M} is on record "
-        "already; this writes it down twice.",
+        tell(
+            "“{sign}” of {animal} at {moment} is on record already; this writes it down twice.",
+            sign=kind,
+            animal=one.full_name,
+            moment=moment_words(seen_at),
+        ),
         "seen_at",
     )
     return log_sighting(
@@ -48,29 +55,32 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
 
 SIGHTINGS = Kind(
     "sightings",
-    "sighting",
-    "sightings",
+    _("sighting"),
+    _("sightings"),
+    lambda number: tell_many("{number} sighting", "{number} sightings", number),
     (
         animal("animal", "female", "code", "id", "name", "ray", "who", "tier"),
         Meaning(
             "kind",
-            "What was seen",
+            _("What was seen"),
             ("sign", "seen", "what", "kind", "behaviour", "behavior", "observation", "event"),
-            "one of the program's signs, as “Mating”",
+            _("one of the program's signs, as “Mating”"),
             "sign",
             is_needed=True,
         ),
         Meaning(
             "seen_at",
-            "Seen on",
+            _("Seen on"),
             ("date", "seen on", "seen at", "day", "when", "on", "datum"),
-            "a date, with the time or without: then noon",
+            _("a date, with the time or without: then noon"),
             "moment",
             is_needed=True,
         ),
-        Meaning("time", "Time of day", ("time", "hour", "uhrzeit"), "14:30", "time"),
-        Meaning("male", "With the male", ("male", "with", "by", "partner"), "as above", "animal"),
-        Meaning("severity", "Severity", ("severity", "grade"), "0 to 4", "count"),
+        Meaning("time", _("Time of day"), ("time", "hour", "uhrzeit"), _("14:30"), "time"),
+        Meaning(
+            "male", _("With the male"), ("male", "with", "by", "partner"), _("as above"), "animal"
+        ),
+        Meaning("severity", _("Severity"), ("severity", "grade"), _("0 to 4"), "count"),
         NOTE,
     ),
     _keep,

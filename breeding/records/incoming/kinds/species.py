@@ -2,18 +2,30 @@
 
 from typing import Any
 
+from django.utils.functional import lazy
+from django.utils.text import format_lazy
+from django.utils.translation import gettext_lazy as _
+
 from breeding.animals.species.adding import add_species, blank_start, start_from
 from breeding.animals.species.figures import MM, RULES, SHARE, Typed
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
-from breeding.records.incoming.meanings import Meaning, plain_words
+from breeding.records.incoming.meanings import Meaning, as_written, plain_words
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import written
 
+_written = lazy(written, str)
 _SORTS = {MM: "length", SHARE: "share"}
 _FIGURES = tuple(
     Meaning(
         name,
-        rule.label,
-        (plain_words(name), plain_words(rule.label)),
-        f"{rule.least:g} to {rule.most:g} {rule.unit}",
+        _(rule.label),
+        (plain_words(name), plain_words(as_written(rule.label))),
+        format_lazy(
+            _("{least} to {most} {unit}"),
+            least=_written(f"{rule.least:g}"),
+            most=_written(f"{rule.most:g}"),
+            unit=_(rule.unit) if rule.unit else "",
+        ),
         _SORTS.get(rule.unit, "number"),
     )
     for name, rule in RULES.items()
@@ -23,7 +35,7 @@ _FIGURES = tuple(
 def _keep(facts: Facts, keeping: Keeping) -> Any:
     """It begins as the species it is like, or as any live-bearing fish."""
     like = facts["like"]
-    certainty, source = facts["certainty"] or "A", words(facts, "source") or "assumption"
+    certainty, source = facts["certainty"] or "A", words(facts, "source") or tell("assumption")
     return add_species(
         by=keeping.by,
         start=blank_start() if like is None else start_from(like),
@@ -42,32 +54,40 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
 
 SPECIES = Kind(
     "species",
-    "species",
-    "species",
+    _("species"),
+    _("species"),
+    lambda number: tell_many("{number} species", "{number} species", number),
     (
         Meaning(
             "accepted_name",
-            "Accepted name",
+            _("Accepted name"),
             ("accepted name", "scientific name", "species", "taxon", "name", "art"),
-            "genus and species",
+            _("genus and species"),
             is_needed=True,
         ),
         Meaning(
-            "trade_name", "Trade name", ("trade name", "common name", "called"), "what people say"
+            "trade_name",
+            _("Trade name"),
+            ("trade name", "common name", "called"),
+            _("what people say"),
         ),
         Meaning(
             "like",
-            "Begins as",
+            _("Begins as"),
             ("like", "begins as", "relative", "figures of"),
-            "a species on record, whose figures it takes over where the table has none",
+            _("a species on record, whose figures it takes over where the table has none"),
             "species",
         ),
-        Meaning("law_note", "What the law says", ("law", "law note", "listing"), "in words"),
+        Meaning("law_note", _("What the law says"), ("law", "law note", "listing"), _("in words")),
         *_FIGURES,
         Meaning(
-            "certainty", "Certainty", ("certainty",), "of its figures: P, K, C or A", "certainty"
+            "certainty",
+            _("Certainty"),
+            ("certainty",),
+            _("of its figures: P, K, C or A"),
+            "certainty",
         ),
-        Meaning("source", "Source", ("source", "reference"), "of its figures"),
+        Meaning("source", _("Source"), ("source", "reference"), _("of its figures")),
     ),
     _keep,
     note="",

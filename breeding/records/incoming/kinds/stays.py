@@ -2,10 +2,14 @@
 
 from typing import Any
 
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
+
 from breeding.housing.services import move_animal
 from breeding.housing.stays.corrections import record_earlier_stay
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
+from breeding.words.language import tell_many
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
@@ -22,39 +26,46 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
 
 STAYS = Kind(
     "stays",
-    "stay",
-    "stays",
+    _("stay"),
+    _("stays"),
+    lambda number: tell_many("{number} stay", "{number} stays", number),
     (
         animal("animal", "code", "id", "name", "ray", "who", "tier"),
         Meaning(
             "tank",
-            "Tank",
+            _("Tank"),
             ("tank", "tank name", "where", "place", "aquarium", "vat", "pond", "becken"),
-            "its name",
+            _("its name"),
             "tank",
             is_needed=True,
         ),
-        Meaning("side", "Side", ("side",), "left, right, or empty", "side"),
+        Meaning(
+            "side",
+            pgettext_lazy("a column of a table", "Side"),
+            ("side",),
+            _("left, right, or empty"),
+            "side",
+        ),
         Meaning(
             "since",
-            "From",
+            pgettext_lazy("a column of a table", "From"),
             ("from", "since", "moved in", "in", "start", "date", "on", "von", "seit"),
-            "a full date",
+            _("a full date"),
             "day",
             is_needed=True,
         ),
         Meaning(
             "until",
-            "To",
+            pgettext_lazy("a column of a table", "To"),
             ("to", "until", "till", "moved out", "out", "end", "bis"),
-            "a full date; empty while it is still there",
+            _("a full date; empty while it is still there"),
             "day",
         ),
         Meaning(
             "reason",
-            "Why with its kin",
+            _("Why with its kin"),
             ("reason", "why"),
-            "in words, where it meets kin",
+            _("in words, where it meets kin"),
         ),
     ),
     _keep,

@@ -2,9 +2,12 @@
 
 from typing import Any
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.animals.species.strains import add_strain
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning
+from breeding.words.language import tell_many
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
@@ -18,22 +21,25 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
 
 STRAINS = Kind(
     "strains",
-    "strain",
-    "strains",
+    _("strain"),
+    _("strains"),
+    lambda number: tell_many("{number} strain", "{number} strains", number),
     (
         Meaning(
             "name",
-            "Strain",
+            _("Strain"),
             ("strain", "strain name", "line", "colour", "color", "morph", "variety", "name"),
-            "its name",
+            _("its name"),
             is_needed=True,
         ),
-        Meaning("species", "Species", ("species", "art"), "accepted or trade name", "species"),
+        Meaning(
+            "species", _("Species"), ("species", "art"), _("accepted or trade name"), "species"
+        ),
         Meaning(
             "description",
-            "Description",
+            _("Description"),
             ("description", "described", "looks", "note", "notes"),
-            "in words; takes what has no column of its own",
+            _("in words; takes what has no column of its own"),
         ),
     ),
     _keep,

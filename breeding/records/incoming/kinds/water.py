@@ -3,12 +3,21 @@
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from breeding.housing.models import WaterTest
 from breeding.housing.water.services import record_water_test
-from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, until_now, words
+from breeding.records.incoming.kinds.kind import (
+    NOTE,
+    Facts,
+    Keeping,
+    Kind,
+    moment_words,
+    until_now,
+    words,
+)
 from breeding.records.incoming.meanings import Meaning
+from breeding.words.language import tell, tell_many
 
 _IONS = ("ammonia_mg_l", "nitrite_mg_l", "nitrate_mg_l")
 
@@ -17,12 +26,19 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
     tank, at = facts["tank"], until_now(facts["tested_at"], keeping)
     if facts["read_as"] is None and any(facts[one] for one in _IONS):
         raise ValidationError(
-            {"read_as": "Does the test read ammonia, nitrite and nitrate as the ion, or as N?"}
+            {
+                "read_as": tell(
+                    "Does the test read ammonia, nitrite and nitrate as the ion, or as N?"
+                )
+            }
         )
     keeping.ask_when(
         WaterTest.objects.filter(tank=tank, tested_at=at, withdrawn_at__isnull=True).exists(),
-        f"A test of {tank} at {timezone.localtime(at):%Y-%m-%d %H:%M} is on record already; this "
-        "writes a second one.",
+        tell(
+            "A test of {tank} at {moment} is on record already; this writes a second one.",
+            tank=tank,
+            moment=moment_words(at),
+        ),
         "tested_at",
     )
     read_as = facts["read_as"] or WaterTest.ReadAs.ION
@@ -41,57 +57,58 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
 
 WATER = Kind(
     "water",
-    "water test",
-    "water tests",
+    _("water test"),
+    _("water tests"),
+    lambda number: tell_many("{number} water test", "{number} water tests", number),
     (
         Meaning(
             "tank",
-            "Tank",
+            _("Tank"),
             ("tank", "tank name", "where", "aquarium", "vat", "pond", "becken"),
-            "its name",
+            _("its name"),
             "tank",
             is_needed=True,
         ),
         Meaning(
             "tested_at",
-            "Tested on",
+            _("Tested on"),
             ("date", "tested", "tested on", "tested at", "day", "when", "on", "datum"),
-            "a date, with the time or without: then noon",
+            _("a date, with the time or without: then noon"),
             "moment",
             is_needed=True,
         ),
         Meaning(
             "temperature_c",
-            "Temperature",
+            _("Temperature"),
             ("temperature", "temp", "t", "temperatur"),
-            "in °C, or with °F",
+            _("in °C, or with °F"),
             "temperature",
         ),
-        Meaning("ph", "pH", ("ph", "p h"), "a number", "number"),
+        Meaning("ph", _("pH"), ("ph", "p h"), _("a number"), "number"),
         Meaning(
             "ammonia_mg_l",
-            "Total ammonia",
+            _("Total ammonia"),
             ("ammonia", "nh3", "nh4", "nh3 nh4", "tan", "total ammonia", "ammonium"),
-            "in mg/L",
+            _("in mg/L"),
             "number",
         ),
-        Meaning("nitrite_mg_l", "Nitrite", ("nitrite", "no2", "nitrit"), "in mg/L", "number"),
-        Meaning("nitrate_mg_l", "Nitrate", ("nitrate", "no3", "nitrat"), "in mg/L", "number"),
+        Meaning("nitrite_mg_l", _("Nitrite"), ("nitrite", "no2", "nitrit"), _("in mg/L"), "number"),
+        Meaning("nitrate_mg_l", _("Nitrate"), ("nitrate", "no3", "nitrat"), _("in mg/L"), "number"),
         Meaning(
             "conductivity_us_cm",
-            "Conductivity",
+            _("Conductivity"),
             ("conductivity", "ec", "us cm", "µs", "µs cm", "leitwert", "leitfähigkeit"),
-            "in µS/cm",
+            _("in µS/cm"),
             "number",
         ),
         Meaning(
             "kh_dh",
-            "Carbonate hardness",
+            _("Carbonate hardness"),
             ("kh", "dkh", "carbonate hardness", "karbonathärte", "alkalinity dkh"),
-            "in °dH",
+            _("in °dH"),
             "number",
         ),
-        Meaning("read_as", "Read as N or ion", ("read as", "as"), "N or ion", "read_as"),
+        Meaning("read_as", _("Read as N or ion"), ("read as", "as"), _("N or ion"), "read_as"),
         NOTE,
     ),
     _keep,

@@ -4,20 +4,22 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from django.core.management import BaseCommand, CommandError
+from django.core.management import CommandError
 from django.db import connection
 from django.utils import timezone
 
 from breeding.program import clock
+from breeding.program.language.commands import SpokenCommand
 from breeding.program.queries import the_program
 from breeding.records.checking import database
 from breeding.records.checking.everything import Part, check_everything, found_words
+from breeding.words.language import message, tell
 
 
-class Command(BaseCommand):
+class Command(SpokenCommand):
     """Looks at every row and changes none; ends with 1 when there is something to put right."""
 
-    help = (
+    help = message(
         "Look at every record: what points to nothing, files, lineage, days that cannot be. "
         "Changes nothing; ends with 1 when there is something to put right."
     )
@@ -34,9 +36,11 @@ class Command(BaseCommand):
     def _checked(self) -> list[Part]:
         name = connection.settings_dict["NAME"]
         if connection.vendor == "sqlite" and not connection.connection and not Path(name).exists():
-            raise CommandError(f"There is no database at {name}; --home names another directory.")
+            raise CommandError(
+                tell("There is no database at {path}; --home names another directory.", path=name)
+            )
         if missing := tuple(database.what_is_missing()):
-            return [Part("The database", missing)]  # it has no time zone to ask for
+            return [Part(tell("The database"), missing)]  # it has no time zone to ask for
         with timezone.override(the_program().zone):
             return check_everything(clock.today())
 
@@ -47,5 +51,5 @@ class Command(BaseCommand):
         for one in part.findings:
             self.stdout.write(f"- {one.record}: {one.words}")
             at = f" ({one.address})" if one.address else ""
-            self.stdout.write(f"  To mend it: {one.mend}{at}")
+            self.stdout.write(f"  {tell('To mend it: {words}', words=one.mend)}{at}")
         self.stdout.write("")

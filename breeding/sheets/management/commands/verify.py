@@ -4,18 +4,21 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
-from django.core.management import BaseCommand, CommandError, CommandParser
+from django.core.management import CommandError, CommandParser
 
 from breeding import home
+from breeding.program.language.commands import SpokenCommand
 from breeding.sheets.sealing.attachment import NotASheet
 from breeding.sheets.sealing.check import Altered, CheckedSheet, check_file
 from breeding.words.days import long_day
+from breeding.words.language import message, tell
+from breeding.words.numbers import joined
 
 ALTERED, NO_SHEET, OTHER_KEY = 1, 2, 3
 LARGEST_BYTES = 20_000_000
 
 
-class Command(BaseCommand):
+class Command(SpokenCommand):
     """Needs neither the database nor a network.
 
     It ends with 0 when the file is unaltered and signed with the key asked for or this program's;
@@ -23,17 +26,17 @@ class Command(BaseCommand):
     unaltered but signed with a key not known here.
     """
 
-    help = "Say whether a parentage sheet (PDF) is unaltered, and whose key signed it."
+    help = message("Say whether a parentage sheet (PDF) is unaltered, and whose key signed it.")
     requires_system_checks: list[str] = []
     requires_migrations_checks = False
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.add_argument("file", metavar="FILE.pdf", help="the sheet as it was received")
+        parser.add_argument("file", metavar="FILE.pdf", help=tell("the sheet as it was received"))
         parser.add_argument(
             "--key",
             metavar="FINGERPRINT",
             default="",
-            help="the breeder's fingerprint, as known from elsewhere than the file",
+            help=tell("the breeder's fingerprint, as known from elsewhere than the file"),
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -43,58 +46,80 @@ class Command(BaseCommand):
                 content = file.read(LARGEST_BYTES + 1)
         except OSError as problem:
             raise CommandError(
-                f"{name} cannot be read: {problem.strerror}.", returncode=NO_SHEET
+                tell("{file} cannot be read: {why}.", file=name, why=problem.strerror),
+                returncode=NO_SHEET,
             ) from None
         try:
             found = check_file(content)
         except NotASheet as problem:
             raise CommandError(
-                f"{name} is no signed sheet. {problem}", returncode=NO_SHEET
+                tell("{file} is no signed sheet. {why}", file=name, why=problem),
+                returncode=NO_SHEET,
             ) from None
         except Altered as problem:
             raise CommandError(
-                f"ALTERED: {name} is not the file that was issued. {problem}", returncode=ALTERED
+                tell(
+                    "ALTERED: {file} is not the file that was issued. {why}", file=name, why=problem
+                ),
+                returncode=ALTERED,
             ) from None
         self._say(found)
         self._say_whose(found, options["key"])
 
     def _say(self, found: CheckedSheet) -> None:
         facts = found.facts
-        sires = " or ".join(one.shown_name for one in facts.sires)
-        self.stdout.write(f"Unaltered: {facts.title}, issued {long_day(facts.issued_on)}")
-        self.stdout.write(f"  by {facts.issued_by}, which calls itself {facts.program_name}")
-        self.stdout.write(
-            f"  for {facts.animal.shown_name} ({facts.animal.sex}); sire {sires}, "
-            f"dam {facts.dam.shown_name}"
-        )
+        on = long_day(facts.issued_on)
+        self.stdout.write(tell("Unaltered: {sheet}, issued {day}", sheet=facts.title, day=on))
+        lines = [
+            tell(
+                "by {person}, which calls itself {program}",
+                person=facts.issued_by,
+                program=facts.program_name,
+            ),
+            tell(
+                "for {animal} ({sex}); sire {sires}, dam {dam}",
+                animal=facts.animal.shown_name,
+                sex=facts.animal.sex_words,
+                sires=joined([one.shown_name for one in facts.sires], "or"),
+                dam=facts.dam.shown_name,
+            ),
+        ]
         if facts.corrects:
-            self.stdout.write(f"  in place of sheet {facts.corrects}")
-        self.stdout.write(f"Signed with the key {found.seal.fingerprint}")
+            lines.append(tell("in place of sheet {number}", number=facts.corrects))
+        for line in lines:
+            self.stdout.write(f"  {line}")
+        self.stdout.write(tell("Signed with the key {key}", key=found.seal.fingerprint))
 
     def _say_whose(self, found: CheckedSheet, asked: str) -> None:
         """A name in a file proves nothing; a key known from elsewhere does."""
         shown = found.seal.fingerprint
         if asked:
             if asked.replace(" ", "").lower() != shown.replace(" ", ""):
-                raise CommandError(f"This is not the key asked for, {asked}.", returncode=OTHER_KEY)
-            self.stdout.write("This is the key asked for.")
+                raise CommandError(
+                    tell("This is not the key asked for, {key}.", key=asked), returncode=OTHER_KEY
+                )
+            self.stdout.write(tell("This is the key asked for."))
         elif found.seal.public_key == self._own_key():
-            self.stdout.write("This is the key of this program.")
+            self.stdout.write(tell("This is the key of this program."))
         else:
             raise CommandError(
-                "This key is not known here, and anybody can make one: compare it with the "
-                "fingerprint that the breeder tells you in some other way.",
+                tell(
+                    "This key is not known here, and anybody can make one: compare it with the "
+                    "fingerprint that the breeder tells you in some other way."
+                ),
                 returncode=OTHER_KEY,
             )
         self.stdout.write(
-            "Whether it was withdrawn or replaced since, only its link can say; whether its facts "
-            "are true, only the breeder can."
+            tell(
+                "Whether it was withdrawn or replaced since, only its link can say; whether its "
+                "facts are true, only the breeder can."
+            )
         )
 
     def _own_key(self) -> str:
         try:
             key = home.sheet_key(Path(settings.HOME))
         except (OSError, ValueError) as problem:
-            self.stderr.write(f"This program's own key cannot be read: {problem}")
+            self.stderr.write(tell("This program's own key cannot be read: {why}", why=problem))
             return ""
         return key.public_key().public_bytes_raw().hex() if key else ""

@@ -1,0 +1,52 @@
+"""Measurements of one animal, and widths of all, read once a page for everybody who asks."""
+
+import datetime
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from breeding.animals.models import Animal, Measurement
+from breeding.program.frame.memory import remembered_while_reading
+
+
+def every_measurement(animal: Animal) -> Sequence[Measurement]:
+    """The latest first, withdrawn ones too, with who withdrew them: at most one query."""
+    rows = Measurement.every.filter(animal=animal).select_related("withdrawn_by")
+    return remembered_while_reading(f"measurements of {animal.pk}", lambda: tuple(rows))
+
+
+def measurements_of_one(animal: Animal) -> list[Measurement]:
+    """Those that count, the latest first."""
+    return [one for one in every_measurement(animal) if not one.is_withdrawn]
+
+
+def oldest_first(rows: Sequence[Measurement]) -> list[Measurement]:
+    """Those of a known day."""
+    dated = [one for one in rows if one.on is not None]
+    return sorted(dated, key=lambda one: (one.on or datetime.date.min, one.pk))
+
+
+MOST_WIDTHS = 5000  # of the latest of the program that what it has taught is drawn from
+
+
+class Width(NamedTuple):
+    """One measured width on record, of whom, and the weight beside it."""
+
+    animal: int
+    sex: str
+    born_on: datetime.date | None
+    born_precision: str
+    on: datetime.date | None
+    width_mm: int
+    weight_g: int | None
+
+
+def every_width() -> Sequence[Width]:
+    """Of everybody, the latest first; at most one query."""
+    rows = Measurement.objects.filter(
+        animal__withdrawn_at__isnull=True, disc_width_mm__isnull=False
+    ).order_by("-on", "-pk")
+    fields = ("animal__sex", "animal__born_on", "animal__born_precision")
+    facts = rows.values_list("animal", *fields, "on", "disc_width_mm", "weight_g")
+    return remembered_while_reading(
+        "every width", lambda: tuple(Width(*row) for row in facts[:MOST_WIDTHS])
+    )

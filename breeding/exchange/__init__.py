@@ -1,0 +1,1 @@
+"""Ancestry given to other programs and taken from them, each as a signed file."""

@@ -1,0 +1,25 @@
+"""Django's card for the room `exchange`."""
+
+from django.apps import AppConfig
+
+
+class ExchangeConfig(AppConfig):
+    name = "breeding.exchange"
+    label = "exchange"
+    default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """An animal's page leads to its ancestry as data, and says from whose word it comes."""
+        from breeding.exchange.found import FOUND
+        from breeding.exchange.giving import carried_by_sheet
+        from breeding.exchange.mending import KINDS
+        from breeding.exchange.panels import ancestry_panel
+        from breeding.program.acts.mending import add_kinds
+        from breeding.program.found import add_found
+        from breeding.program.panels import add_panel
+        from breeding.sheets.carried import add_carried
+
+        add_kinds(*KINDS)
+        add_carried(carried_by_sheet)
+        add_found(*FOUND)
+        add_panel("animals:detail", "exchange", ancestry_panel, position=62)

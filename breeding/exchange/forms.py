@@ -1,0 +1,141 @@
+"""Forms of exchange: what is given of an ancestry, a file that is taken, files that are checked."""
+
+import base64
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from breeding.animals.choosing import AnimalChoice
+from breeding.animals.models import Animal
+from breeding.exchange.ancestry import Word
+from breeding.exchange.ancestry.claims import code_of
+from breeding.exchange.files import LARGEST_BYTES, Checked, checked_of, read_given
+from breeding.exchange.giving import MOST_GENERATIONS
+from breeding.exchange.models import TakenAncestry
+from breeding.program.generics import ModelForm
+from breeding.program.typed.numbers import TypedWhole
+from breeding.words.language import tell
+
+
+class GiveForm(forms.Form):
+    """How much of an ancestry is given away."""
+
+    generations = TypedWhole(
+        min_value=0,
+        max_value=MOST_GENERATIONS,
+        initial=5,
+        label=_("Generations of ancestors"),
+        help_text=_("None: the animal alone. The more, the more kinship another program sees."),
+    )
+    with_names = forms.BooleanField(required=False, label=_("With call names"))
+    with_spots = forms.BooleanField(
+        required=False, initial=True, label=_("With the spots of its pictures")
+    )
+
+
+class SmallFileField(forms.FileField):
+    """Cleans to the bytes of a file, refused before they are read when there are too many."""
+
+    def clean(self, data: Any, initial: Any = None) -> bytes | None:
+        file = super().clean(data, initial)
+        if not file:
+            return None
+        if file.size > LARGEST_BYTES:
+            raise ValidationError(
+                tell(
+                    "This file is too large: {size} MB; at most {most} MB are read.",
+                    size=file.size // 1_000_000 + 1,
+                    most=LARGEST_BYTES // 1_000_000,
+                )
+            )
+        return bytes(file.read())
+
+
+class TakeForm(forms.Form):
+    """A file somebody gave: dropped first, then looked over and taken."""
+
+    file = SmallFileField(
+        required=False,
+        label=_("File"),
+        help_text=_("A signed ancestry, or a parentage sheet (PDF)."),
+    )
+    content = forms.CharField(required=False, widget=forms.HiddenInput(), strip=False)
+
+    word: Word | None = None
+    raw: bytes = b""
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        if self.errors:
+            return cleaned
+        content = cleaned.get("file") or _sent_again(cleaned.get("content", ""))
+        if not content:
+            self.add_error("file", tell("Choose the file that you were given."))
+            return cleaned
+        try:
+            self.raw, self.word = content, read_given(content)
+        except ValueError as problem:
+            self.add_error("file", str(problem))
+        return cleaned
+
+
+def _sent_again(text: str) -> bytes:
+    """The file as the page that was looked over sends it again."""
+    try:
+        return base64.b64decode(text, validate=True)
+    except ValueError:
+        return b""
+
+
+class WhoIsForm(forms.Form):
+    """Which animals of one's own those of a file are, where the program cannot know."""
+
+    def __init__(
+        self, *args: Any, word: Word | None = None, unknown: Sequence[str] = (), **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields_of: dict[str, str] = {}
+        for number, one in enumerate(one for one in (word.about if word else ()) if one in unknown):
+            name = f"is_{number}"
+            self.fields_of[name] = one
+            self.fields[name] = AnimalChoice(
+                queryset=Animal.objects.order_by("call_name", "code"),
+                required=False,
+                label=tell("{code} is on record here as", code=code_of(one)),
+                help_text=tell("Empty: it is not on record yet."),
+            )
+
+    def told(self) -> dict[str, Animal]:
+        """Who each identity is, as the keeper says."""
+        return {
+            one: found
+            for name, one in self.fields_of.items()
+            if (found := self.cleaned_data.get(name)) is not None
+        }
+
+
+class CheckForm(forms.Form):
+    """One file to check, or two to see how near kin their animals are."""
+
+    first = SmallFileField(label=_("File"), help_text=_("A parentage sheet (PDF) or an ancestry."))
+    second = SmallFileField(
+        required=False,
+        label=_("A second file"),
+        help_text=_("To see the expected inbreeding of young of the two."),
+    )
+
+    def checked(self) -> list[Checked]:
+        """What each file says of itself."""
+        files = (self.cleaned_data["first"], self.cleaned_data.get("second"))
+        return [checked_of(content) for content in files if content]
+
+
+class TakenChangeForm(ModelForm):
+    """The note beside an ancestry that was taken."""
+
+    class Meta:
+        model = TakenAncestry
+        fields = ["note"]

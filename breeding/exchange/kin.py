@@ -1,0 +1,61 @@
+"""Two files side by side: who of them are one animal, and how near kin those are it is about."""
+
+from dataclasses import dataclass
+
+from breeding.exchange.ancestry import Word, merged
+from breeding.exchange.ancestry.claims import code_of
+from breeding.exchange.ancestry.merged import Contradiction
+from breeding.words.language import tell
+from breeding.words.numbers import percent
+from pedigree import LineageError
+
+
+@dataclass(frozen=True)
+class KinOfTwo:
+    """How near kin two animals are by what is said of both; also the F of their young.
+
+    shared: how many animals both files speak of. is_known: neither is without any known parent.
+    """
+
+    one: str
+    other: str
+    kinship: float
+    shared: int
+    is_known: bool
+    contradictions: tuple[Contradiction, ...]
+
+    @property
+    def sentence(self) -> str:
+        """In words, with its doubt."""
+        said = {"one": code_of(self.one), "other": code_of(self.other), "f": percent(self.kinship)}
+        if self.kinship > 0:
+            return tell("Young of {one} and {other} would have F {f}.", **said)
+        if not self.is_known:
+            return tell(
+                "Nothing is known of the parents of one of the two, so kinship of {one} and "
+                "{other} cannot be seen.",
+                **said,
+            )
+        return tell("No common ancestor of {one} and {other} is on record.", **said)
+
+
+def kin_of_two(first: Word, second: Word) -> list[KinOfTwo]:
+    """Each animal that the one was given for with each of the other. Raises LineageError."""
+    together = merged([first, second])
+    here = {together.names[claim.identity] for claim in first.claims}
+    there = {together.names[claim.identity] for claim in second.claims}
+    return [
+        KinOfTwo(
+            one,
+            other,
+            together.kinship(one, other),
+            len(here & there),
+            all(together.animals[together.names[each]].parents for each in (one, other)),
+            together.contradictions,
+        )
+        for one in first.about
+        for other in second.about
+    ]
+
+
+__all__ = ["KinOfTwo", "LineageError", "kin_of_two"]

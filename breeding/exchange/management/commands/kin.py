@@ -1,0 +1,55 @@
+"""`manage.py kin A B`: how near kin the animals of two signed files are."""
+
+from pathlib import Path
+from typing import Any
+
+from django.core.management import CommandError, CommandParser
+
+from breeding.exchange.ancestry import Refused, Word, read_word
+from breeding.exchange.ancestry.reading import MOST_BYTES
+from breeding.exchange.kin import LineageError, kin_of_two
+from breeding.program.language.commands import SpokenCommand
+from breeding.sheets.sealing.seal import fingerprint
+from breeding.words.language import message, tell
+
+
+class Command(SpokenCommand):
+    """Needs neither the database nor a network."""
+
+    help = message("Say how near kin the animals of two signed files of ancestry are.")
+    requires_system_checks: list[str] = []
+    requires_migrations_checks = False
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument(
+            "files", metavar="FILE", nargs=2, help=tell("a signed file of ancestry")
+        )
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        words = [self._read(name) for name in options["files"]]
+        for name, word in zip(options["files"], words, strict=True):
+            self.stdout.write(
+                tell(
+                    "{file}: unaltered, signed with the key {key}, which calls itself {issuer}.",
+                    file=name,
+                    key=fingerprint(word.key),
+                    issuer=word.issuer or "-",
+                )
+            )
+        try:
+            found = kin_of_two(*words)
+        except LineageError as problem:
+            raise CommandError(str(problem)) from None
+        for one in found:
+            self.stdout.write(one.sentence)
+
+    def _read(self, name: str) -> Word:
+        try:
+            with Path(name).open("rb") as file:
+                return read_word(file.read(MOST_BYTES + 1))
+        except OSError as problem:
+            raise CommandError(
+                tell("{file} cannot be read: {problem}.", file=name, problem=problem.strerror)
+            ) from None
+        except Refused as problem:
+            raise CommandError(f"{name}: {problem}") from None

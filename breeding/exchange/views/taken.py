@@ -1,0 +1,88 @@
+"""Ancestry taken from others: looked over, taken, read, and withdrawn by the common page."""
+
+import base64
+
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.exchange.ancestry import Word
+from breeding.exchange.files import own_public, read_given
+from breeding.exchange.forms import TakeForm, WhoIsForm
+from breeding.exchange.models import TakenAncestry
+from breeding.exchange.taking import planned
+from breeding.exchange.taking import take as take_word
+from breeding.program.acts.once import say
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.problems.beside import written
+from breeding.sheets.sealing.seal import fingerprint
+from breeding.words.language import tell_many
+
+LATEST = 50
+MOST_SHOWN = 200
+
+
+@require_safe
+def index(request: PageRequest) -> HttpResponse:
+    """What was taken from whom, and this program's own fingerprint."""
+    taken = TakenAncestry.every.defer("file_base64")[:LATEST]
+    own = fingerprint(own_public()) if own_public() else ""
+    return render(request, "exchange/index.html", {"taken": taken, "fingerprint": own})
+
+
+@keepers_only
+def take(request: PageRequest) -> HttpResponse:
+    """A file is looked over: who is known, who is new, what differs; then taken."""
+    form = TakeForm(request.POST or None, request.FILES or None)
+    if not (form.is_bound and form.is_valid() and form.word is not None):
+        return render(request, "exchange/take.html", {"form": form})
+    word, public = form.word, own_public()
+    first = planned(word, public)
+    unknown = [claim.identity for claim in first.new]
+    sent = request.POST if "take" in request.POST else None
+    who = WhoIsForm(sent, word=word, unknown=unknown)
+    if kept := written(
+        request,
+        who,
+        lambda: take_word(word, form.raw, public, by=request.user, told=who.told()),
+    ):
+        say(request, _said(kept))
+        return redirect(kept)
+    told = who.told() if who.is_bound and who.is_valid() else {}
+    plan = planned(word, public, told) if told else first
+    context = {
+        "form": who,
+        "word": word,
+        "plan": plan,
+        "new": plan.new[:MOST_SHOWN],
+        "more": max(len(plan.new) - MOST_SHOWN, 0),
+        "content": base64.b64encode(form.raw).decode(),
+        "fingerprint": fingerprint(word.key),
+    }
+    return render(request, "exchange/look_over.html", context)
+
+
+def _said(kept: TakenAncestry) -> str:
+    number = kept.names.filter(is_new=True).values("animal").distinct().count()
+    return tell_many(
+        "The ancestry is taken: {number} animal is new.",
+        "The ancestry is taken: {number} animals are new.",
+        number,
+    )
+
+
+@require_safe
+def taken(request: PageRequest, pk: int) -> HttpResponse:
+    """What came with one file, from whose word, and what differs from it today."""
+    kept = get_object_or_404(TakenAncestry.every, pk=pk)
+    word: Word = read_given(kept.content)
+    plan = planned(word, own_public())
+    names = kept.names.select_related("animal").order_by("animal__code")
+    context = {
+        "taken": kept,
+        "names": names[:MOST_SHOWN],
+        "differences": plan.differences,
+        "fingerprint": fingerprint(kept.key),
+    }
+    return render(request, "exchange/taken.html", context)

@@ -1,0 +1,1 @@
+"""Cards for tanks and animals, with a code that opens their page."""

@@ -1,0 +1,1 @@
+"""The index: what was written, in letters that are found, kept right by the database itself."""

@@ -1,0 +1,1 @@
+"""The handbook, the page of words, and the first steps of an empty program."""

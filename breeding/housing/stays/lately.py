@@ -1,0 +1,66 @@
+"""Who is in a tank, and who was moved out of one lately, read once a page."""
+
+import datetime
+from collections.abc import Sequence
+
+from django.db.models import Q, QuerySet
+
+from breeding.animals.models import Animal
+from breeding.housing.models import GONE, Stay
+from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.problems.doubts import threshold
+
+Date = datetime.date
+
+
+def moved_out_since(on: Date) -> Date:
+    """How far back a stay that has ended still tells something: as long as quarantine lasts."""
+    return on - datetime.timedelta(days=round(threshold("quarantine_days")))
+
+
+def stays_of_late(on: Date) -> Sequence[Stay]:
+    """Stays that are open, or ended lately, oldest first, with tank, animal and portrait.
+
+    One left open by an animal that was gone by that day is none. One query, in a request that
+    only reads never a second.
+    """
+    rows = rows_of_late(on).select_related("tank", "animal", "animal__portrait")
+    return remembered_while_reading(
+        f"stays of late:{on}", lambda: tuple(rows.order_by("since", "pk"))
+    )
+
+
+def rows_of_late(on: Date) -> QuerySet[Stay]:
+    """The same not asked yet, for a question about some of them."""
+    gone = Q(until__isnull=True, animal__state__in=GONE) & (
+        Q(animal__state_on__isnull=True) | Q(animal__state_on__lte=on)
+    )
+    rows = Stay.objects.filter(Q(until__isnull=True) | Q(until__gt=moved_out_since(on)))
+    return rows.exclude(gone)
+
+
+def in_tanks_after(on: Date) -> list[Stay]:
+    """`stays_over` of that day: who was in a tank at its end."""
+    return [
+        stay
+        for stay in stays_of_late(on)
+        if stay.since <= on and (stay.until is None or stay.until > on)
+    ]
+
+
+def in_tanks_now(today: Date) -> list[Stay]:
+    """`present_stays`: open, of animals that are here or on loan."""
+    return [
+        stay
+        for stay in stays_of_late(today)
+        if stay.until is None and stay.animal.state not in GONE
+    ]
+
+
+def here_in_tanks(on: Date) -> list[Stay]:
+    """Open stays that had begun by that day, of animals that are here."""
+    return [
+        stay
+        for stay in in_tanks_now(on)
+        if stay.since <= on and stay.animal.state == Animal.State.HERE
+    ]

@@ -1,0 +1,60 @@
+"""The fish house drawn, and its tanks put where they stand."""
+
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_safe
+
+from breeding.housing.house.arranging import arrange_tanks
+from breeding.housing.house.forms import HouseForm
+from breeding.housing.house.reading import house_of, plan_of_tanks
+from breeding.housing.models import Tank
+from breeding.housing.queries import in_no_tank
+from breeding.program import clock
+from breeding.program.acts.once import say
+from breeding.program.frame.decorators import keepers_only
+from breeding.program.frame.requests import PageRequest
+from breeding.program.panels import panels_for
+from breeding.program.problems.beside import written
+from breeding.words.language import tell
+from breeding.words.sizes import MM_PER_UNIT
+
+
+@require_safe
+def house(request: PageRequest) -> HttpResponse:
+    """All tanks seen from above, to scale: who is in each, its water, and what is due."""
+    found = house_of(request, today=clock.today())
+    context = {
+        "house": found,
+        "now": [one.tank for one in found.by_pressing("now")],
+        "in_all": sum(one.count for one in found.tanks),
+        "without": in_no_tank().count(),
+        "acts": panels_for("housing:house", request),
+    }
+    return render(request, "housing/house.html", context)
+
+
+@keepers_only
+def arrange(request: PageRequest) -> HttpResponse:
+    """Where each tank stands: dragged on a desk, or typed."""
+    tanks = list(Tank.objects.all())
+    form = HouseForm(request.POST or None, tanks=tanks, unit=request.program.length_unit)
+    moved = written(request, form, lambda: arrange_tanks(form.stands(), tanks))
+    if moved is not None:
+        say(request, _moved_words(moved))
+        return redirect("housing:house")
+    plan = plan_of_tanks(tanks)
+    context = {
+        "form": form,
+        "plan": plan,
+        "rows": form.rows(plan),
+        "rooms": sorted({one.stands_in for one in tanks if one.stands_in}),
+        "mm_per_unit": MM_PER_UNIT[request.program.length_unit],
+    }
+    return render(request, "housing/arrange.html", context)
+
+
+def _moved_words(moved: list[Tank]) -> str:
+    if not moved:
+        return tell("Every tank stands where it stood.")
+    names = ", ".join(str(one) for one in moved)
+    return tell("Where they stand is saved: {tanks}.", tanks=names)

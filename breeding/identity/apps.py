@@ -1,0 +1,22 @@
+"""Django's card for the room `identity`."""
+
+from django.apps import AppConfig
+
+
+class IdentityConfig(AppConfig):
+    name = "breeding.identity"
+    label = "identity"
+    default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """An animal's page says whether its spots are on record."""
+        from breeding.identity.found import FOUND
+        from breeding.identity.mending import KINDS
+        from breeding.identity.panels import pattern_panel
+        from breeding.program.acts.mending import add_kinds
+        from breeding.program.found import add_found
+        from breeding.program.panels import add_panel
+
+        add_kinds(*KINDS)
+        add_found(*FOUND)
+        add_panel("animals:detail", "identity", pattern_panel, position=60)

@@ -1,0 +1,99 @@
+"""What all closed seasons teach, kept from page to page: what is seen today changes none of it."""
+
+import datetime
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from django.db.models import Model, Q
+from django.utils import timezone
+
+from breeding.animals.models import Measurement
+from breeding.animals.species.profiles import Figures
+from breeding.housing.models import Look
+from breeding.pairings.models import Sighting, SignKind
+from breeding.pairings.outcomes import every_outcome
+from breeding.pairings.season.closed import ClosedSeason, Lessons, closed_seasons, lessons_of
+from breeding.pairings.season.exposure import exposure_of
+from breeding.pairings.season.facts import Ask, Facts, gather, gather_all
+from breeding.pairings.season.learned import Learned, learned_from, priors_of
+from breeding.program.unchanged.growing import kept_while_growing
+
+Date = datetime.date
+
+
+@dataclass(frozen=True)
+class Closed:
+    """Every season that was closed, and what those up to a day teach, reckoned once for each."""
+
+    seasons: Sequence[ClosedSeason]
+    kinds: Mapping[str, SignKind]
+    _lessons: dict[Date, Lessons] = field(default_factory=dict, repr=False)
+
+    def learned(self, cards: Iterable[Figures], *, until: Date) -> dict[str, Learned]:
+        """For each of these sets of figures, by its key: what seasons closed by then have taught.
+
+        Two threads may reckon the same at once; both come to the same.
+        """
+        asked = {card.key: card for card in cards}
+        priors = priors_of(asked, self.seasons, self.kinds)
+        day = max((one.on for one in self.seasons if one.on <= until), default=Date.min)
+        if day not in self._lessons:
+            of_closed = priors_of({}, self.seasons, self.kinds)
+            self._lessons[day] = lessons_of(self.seasons, of_closed, until=until)
+        lessons = self._lessons[day]
+        return {key: learned_from(priors[key], lessons, key)[0] for key in asked}
+
+
+def gather_with_lessons(asks: Sequence[Ask]) -> tuple[Facts, Closed]:
+    """The facts of these seasons, and every closed one; what must be read is read together."""
+    read: list[Facts] = []
+
+    def make() -> Closed:
+        read.append(gather_all(asks))
+        return closed_of(read[0])
+
+    closed = _kept(make)
+    if read:
+        return read[0], closed
+    return gather(asks), closed
+
+
+def every_closed() -> Closed:
+    """The same for a page that asks for no season."""
+    return _kept(lambda: closed_of(gather()))
+
+
+def _kept(make: Callable[[], Closed]) -> Closed:
+    growing: dict[type[Model], Callable[[int], bool]] = {
+        Sighting: _sighting_matters,
+        Measurement: _measured_matters,
+        Look: _look_matters,
+    }
+    return kept_while_growing("closed seasons", make, growing)
+
+
+def closed_of(facts: Facts) -> Closed:
+    return Closed(closed_seasons(facts, exposure_of(facts.together)), facts.kinds)
+
+
+def _newest_end() -> Date:
+    """What comes on that day, or later, belongs to no season that was closed."""
+    return max((one.on for one in every_outcome()), default=Date.min)
+
+
+def _sighting_matters(last: int) -> bool:
+    end = _newest_end()
+    if end == Date.min:
+        return False
+    before = timezone.make_aware(datetime.datetime.combine(end, datetime.time()))
+    return Sighting.objects.filter(pk__gt=last, seen_at__lt=before).exists()
+
+
+def _measured_matters(last: int) -> bool:
+    """Also of one of unknown age, whose size says from when on it was grown."""
+    newer = Measurement.every.filter(pk__gt=last)
+    return newer.filter(Q(on__lt=_newest_end()) | Q(animal__born_on__isnull=True)).exists()
+
+
+def _look_matters(last: int) -> bool:
+    return Look.objects.filter(pk__gt=last, on__lt=_newest_end()).exists()

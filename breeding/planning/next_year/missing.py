@@ -1,0 +1,86 @@
+"""Who is missing: what an animal bought would have to be to help this program most."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from breeding.animals.lineage import Lineage
+from breeding.animals.models import Animal
+from breeding.planning.season.plan import LITTER, SeasonPlan
+from breeding.planning.season.readiness import Candidate
+from breeding.planning.state.members import pure_species
+from breeding.words.numbers import told_apart
+from pedigree import LivingKinship, with_newcomer
+
+MOST_SHOWN = 3
+A_LITTERS_WORTH = 1 / 8  # of F: what a litter that cannot be now is worth; an assumption
+
+
+@dataclass(frozen=True)
+class Missing:
+    """One kind of animal that is not here. mates: those of the other sex it would help most, who
+    are without a mate in the plan or have one that is kin. falls: by how much the F of their young
+    would fall, together. diversity: of the program, now and after its first litter."""
+
+    sex: str
+    species: str
+    mates: tuple[Animal, ...]
+    without: int  # how many of them have nobody in the plan
+    falls: float
+    gained: float
+    diversity: tuple[str, str]
+    best_mate: Animal
+
+
+def who_is_missing(
+    plan: SeasonPlan,
+    females: Sequence[Candidate],
+    males: Sequence[Candidate],
+    known: Lineage,
+    living: Sequence[int],
+    names: Mapping[int, str],
+    *,
+    per_male: int = 2,
+) -> list[Missing]:
+    """What helps most first. names: of the species. Cost: that of the living's kinship."""
+    kinship = LivingKinship.of(known.pedigree, list(living))
+    found = []
+    for sex, mates, most in (("M", females, per_male), ("F", males, 1)):
+        mine = {
+            (row.female if sex == "M" else row.male).animal.pk: row.inbreeding for row in plan.rows
+        }
+        by_species: dict[int, list[Candidate]] = {}
+        for one in mates:
+            kind = pure_species(known.shares.get(one.animal.pk, {}))
+            if kind is not None:
+                by_species.setdefault(kind, []).append(one)
+        for kind, some in by_species.items():
+            found.append(_missing(sex, names[kind], some, mine, most, kinship))
+    found.sort(key=lambda one: (-(one.falls + A_LITTERS_WORTH * one.without), -one.gained))
+    return found[:MOST_SHOWN]
+
+
+def _missing(
+    sex: str,
+    species: str,
+    mates: Sequence[Candidate],
+    planned: Mapping[int, float],
+    most: int,
+    kinship: LivingKinship,
+) -> Missing:
+    def worth(one: Candidate) -> float:
+        return planned.get(one.animal.pk, A_LITTERS_WORTH if sex == "M" else 0.0)
+
+    helped = sorted((one for one in mates if worth(one) > 0), key=lambda one: -worth(one))[:most]
+    after = with_newcomer(kinship, [one.animal.pk for one in mates], LITTER)
+    best = int(after.argmax())
+    now = kinship.gene_diversity
+    return Missing(
+        sex,
+        species,
+        tuple(one.animal for one in helped),
+        sum(one.animal.pk not in planned for one in helped),
+        sum(planned.get(one.animal.pk, 0.0) for one in helped),
+        float(after[best]) - now,
+        told_apart(now, float(after[best])),
+        mates[best].animal,
+    )

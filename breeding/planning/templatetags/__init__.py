@@ -1,0 +1,1 @@
+"""What planning says in its templates beside the filters everybody has."""

@@ -1,0 +1,1 @@
+"""Whose language a page is in, and the catalogs of what it says."""

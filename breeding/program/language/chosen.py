@@ -1,0 +1,87 @@
+"""Whose language counts: one's own choice, then the browser's, then the program's.
+
+A browser asks by the language chosen on a page for strangers, else by what it is set to.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.utils import translation
+from django.utils.cache import patch_vary_headers
+from django.utils.translation.trans_real import parse_accept_lang_header
+
+from breeding.words.clock import clock_of
+
+COOKIE = "rayward_language"
+Answer = Callable[[HttpRequest], HttpResponse]
+
+
+def is_known(code: str) -> bool:
+    return code in dict(settings.LANGUAGES)
+
+
+def own_language(person: Any) -> str:
+    """What somebody chose for the pages and mails they read; nothing where they did not."""
+    code = getattr(person, "language", "")
+    return code if is_known(code) else ""
+
+
+def asked_for(accepted: str) -> str:
+    """The first of the languages a browser names that there is; nothing where there is none.
+
+    >>> asked_for("tlh, en-GB;q=0.8"), asked_for("")
+    ('en', '')
+    """
+    for code, _ in parse_accept_lang_header(accepted):
+        for one in (code, code.partition("-")[0]):
+            if is_known(one):
+                return one
+    return ""
+
+
+def language_for(person: Any, program: Any) -> str:
+    """For what is sent to somebody, where no browser asks."""
+    return own_language(person) or own_language(program) or settings.LANGUAGE_CODE
+
+
+@dataclass(frozen=True)
+class Reader:
+    """Somebody of whom no more is known than the language."""
+
+    language: str
+
+
+@contextmanager
+def as_read_by(person: Any, program: Any) -> Iterator[None]:
+    """Within it all is said as somebody reads it to whom something is sent."""
+    hours = getattr(person, "clock", "")
+    with translation.override(language_for(person, program)), clock_of(hours):
+        yield
+
+
+class LanguageMiddleware:
+    """Answers in the language of whoever asks. It stands behind the one that knows who that is."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        own = own_language(request.user)
+        code = own or _of_the_browser(request)
+        request.has_language = bool(code)  # type: ignore[attr-defined]
+        hours = getattr(request.user, "clock", "")
+        with translation.override(code or settings.LANGUAGE_CODE), clock_of(hours):
+            response = self.get_response(request)
+            response.headers.setdefault("Content-Language", translation.get_language() or "")
+        if not own:
+            patch_vary_headers(response, ["Accept-Language", "Cookie"])
+        return response
+
+
+def _of_the_browser(request: HttpRequest) -> str:
+    kept = request.COOKIES.get(COOKIE, "")
+    return kept if is_known(kept) else asked_for(request.headers.get("Accept-Language", ""))

@@ -1,0 +1,13 @@
+"""What a library reads out of the code, in the language of whoever reads; for every template."""
+
+from django import template
+
+from breeding.words.language import tell
+
+register = template.Library()
+
+
+@register.filter
+def told(name: object) -> str:
+    """{{ column.header|told }}: the head of a column that is called as it is in the code."""
+    return tell(str(name))

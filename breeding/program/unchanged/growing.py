@@ -1,0 +1,105 @@
+"""What rests on days long past is kept although rows are added to its tables, as on every day."""
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from django.db import connection
+from django.db.models import Model
+from django.utils import timezone
+
+from breeding.program.frame.memory import reading_anew, remember
+from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing, standing_now
+
+Answer = TypeVar("Answer")
+MOST = 4
+Matters = Callable[[int], bool]  # whether one of the rows after this key changes the answer
+
+
+@dataclass
+class _Kept:
+    """An answer, the marks of its tables, and how far the growing ones had come before it."""
+
+    answer: Any
+    marks: dict[str, Any]
+    changed: Mapping[str, Any]
+    came: Mapping[str, tuple[int, int]]  # the last key of each, and how many rows there were
+
+
+_kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
+
+
+def kept_while_growing(
+    key: Hashable, make: Callable[[], Answer], growing: Mapping[type[Model], Matters]
+) -> Answer:
+    """The answer of `make`, reckoned again once what it rests on is another.
+
+    That is: a table that it reads was written to; one of `growing` only where a row of it was
+    changed or removed, or one that was added matters. key: what it is. The answer goes to many at
+    once: nobody may change it. In a transaction, and in a request that may write, what is kept is
+    looked at with the marks of that moment, and nothing new is kept.
+    """
+    tables = {model._meta.db_table: matters for model, matters in growing.items()}
+    whole = (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
+    kept = _kept.get(whole)
+    now = standing(connection)
+    marks_now = now or (standing_now(connection) if kept is not None else {})
+    if kept is not None and marks_now and _still_holds(kept, marks_now, tables):
+        note(frozenset(kept.marks))
+        held: Answer = kept.answer
+        return held
+    if not now:
+        return make()
+    came = _how_far(tables)
+    with noting() as read, reading_anew():
+        remember(NAME, now)
+        answer = make()
+    note(frozenset(read))
+    marks = {table: now.get(table) for table in (*read, *tables)}
+    changed = {table: now.get(table + CHANGED) for table in tables}
+    if "" not in read and None not in (*marks.values(), *changed.values()):
+        _kept[whole] = _Kept(answer, marks, changed, came)
+        while len(_kept) > MOST:
+            _kept.popitem(last=False)
+    return answer
+
+
+def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matters]) -> bool:
+    looked: dict[str, Any] = {}
+    for table, mark in kept.marks.items():
+        if now.get(table) == mark:
+            continue
+        if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
+            return False
+        if _came_late(table, kept.came[table]) or growing[table](kept.came[table][0]):
+            return False
+        looked[table] = now[table]
+    if not connection.in_atomic_block:
+        kept.marks = kept.marks | looked
+    return True
+
+
+def _how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
+    """One query. SQLite hands out its keys in the order of writing: nothing is counted there."""
+    names = sorted(tables)
+    count = "0" if connection.vendor == "sqlite" else "COUNT(*)"
+    each = [f'(SELECT MAX(id) FROM "{one}"), (SELECT {count} FROM "{one}")' for one in names]  # noqa: S608
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT {', '.join(each)}")
+        found = [int(one or 0) for one in cursor.fetchone()]
+    return dict(zip(names, zip(found[::2], found[1::2], strict=True), strict=True))
+
+
+def _came_late(table: str, came: tuple[int, int]) -> bool:
+    """Whether a row took its key before, and was written only after: never on SQLite."""
+    if connection.vendor == "sqlite":
+        return False
+    with connection.cursor() as cursor:
+        cursor.execute(f'SELECT COUNT(*) FROM "{table}" WHERE id <= %s', [came[0]])  # noqa: S608
+        return bool(cursor.fetchone()[0] != came[1])
+
+
+def forget_kept() -> None:
+    """As in a process that was started just now."""
+    _kept.clear()

@@ -1,0 +1,1 @@
+"""PostgreSQL as Django knows it, whose answers are kept while nothing is written."""

@@ -1,0 +1,17 @@
+"""Django's compilers, those of questions answered from memory where nothing was written since."""
+
+from django.db.backends.postgresql import compiler
+
+from breeding.program.unchanged.compiler import AnswersFromMemory
+
+SQLDeleteCompiler = compiler.SQLDeleteCompiler
+SQLInsertCompiler = compiler.SQLInsertCompiler
+SQLUpdateCompiler = compiler.SQLUpdateCompiler
+
+
+class SQLCompiler(AnswersFromMemory, compiler.SQLCompiler):
+    pass
+
+
+class SQLAggregateCompiler(AnswersFromMemory, compiler.SQLAggregateCompiler):
+    pass

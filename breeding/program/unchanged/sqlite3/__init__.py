@@ -1,0 +1,1 @@
+"""SQLite as Django knows it, whose answers are kept while nothing is written."""

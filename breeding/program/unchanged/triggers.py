@@ -1,0 +1,149 @@
+"""The triggers that renew the mark of a table, made after every migration where they lack."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from django.apps import AppConfig
+from django.db import connection, connections, models, transaction
+from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.models.signals import post_migrate
+from django.dispatch import receiver
+
+from breeding.program.unchanged.marks import CHANGED, FUNCTION, TABLE, look_again, watched
+
+# Who signs in with what is asked of the database every time; nothing of it stays in memory.
+APART = ("admin", "auth", "axes", "otp_static", "otp_totp", "sessions")
+APART_TABLES = ("program_signedin", "program_signinlink")
+MOST_ROWS = 2000  # of those who wrote at once or one after the other, on PostgreSQL
+
+_NEW = {
+    "sqlite": "random()",
+    "postgresql": "hashtextextended(gen_random_uuid()::text, 0)",
+}
+_BEGIN = {
+    "sqlite": [
+        f"CREATE TABLE IF NOT EXISTS {TABLE} (name TEXT PRIMARY KEY, mark INTEGER NOT NULL) "
+        "WITHOUT ROWID"
+    ],
+    "postgresql": [
+        f"CREATE TABLE IF NOT EXISTS {TABLE} "
+        "(name text, writer xid8, mark bigint NOT NULL, PRIMARY KEY (name, writer))",
+        # Each transaction has its own row, so that none waits for another. A row of the same
+        # number is its own, or one of before a restore: it is renewed too.
+        "CREATE OR REPLACE FUNCTION program_marks_renew() RETURNS trigger LANGUAGE plpgsql AS $$ "
+        "BEGIN INSERT INTO program_marks VALUES (TG_TABLE_NAME, pg_current_xact_id(), "
+        "hashtextextended(gen_random_uuid()::text, 0)) "
+        "ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark; "
+        "IF TG_OP <> 'INSERT' THEN "
+        "INSERT INTO program_marks VALUES (TG_TABLE_NAME || ':changed', pg_current_xact_id(), "
+        "hashtextextended(gen_random_uuid()::text, 0)) "
+        "ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark; END IF; "
+        "RETURN NULL; END $$",
+    ],
+}
+
+
+def watched_tables(app: AppConfig) -> list[str]:
+    """The tables of a room, and of the libraries whose rows pages show, that are to have marks."""
+    if app.label in APART:
+        return []
+    return [
+        model._meta.db_table
+        for model in app.get_models(include_auto_created=True)
+        if model._meta.managed and not model._meta.proxy
+        if model._meta.db_table not in APART_TABLES and not _is_about_signing_in(model)
+    ]
+
+
+def _is_about_signing_in(model: type[models.Model]) -> bool:
+    return any(model._meta.db_table.startswith(f"{app}_") for app in APART)
+
+
+@receiver(post_migrate, dispatch_uid="marks of tables")
+def make_triggers(sender: AppConfig, using: str, **_: Any) -> None:
+    """A table that was made, or made again, has its triggers and a mark it never had before."""
+    database = connections[using]
+    if database.vendor not in _BEGIN:
+        return
+    tables = watched_tables(sender)
+    if not tables:
+        return
+    look_again()
+    with transaction.atomic(using), database.cursor() as cursor:
+        for statement in _BEGIN[database.vendor]:
+            cursor.execute(statement)
+        for table in _without_triggers(database, tables):
+            for statement in _statements(database.vendor, table):
+                cursor.execute(statement)
+        cursor.execute(f"SELECT DISTINCT name FROM {TABLE}")  # noqa: S608
+        there = {name for (name,) in cursor.fetchall()}
+        for name in {name for table in tables for name in (table, table + CHANGED)} - there:
+            for statement in _renewal(database.vendor, name):  # somebody emptied the marks
+                cursor.execute(statement)
+    look_again()
+
+
+def _without_triggers(database: BaseDatabaseWrapper, tables: Iterable[str]) -> list[str]:
+    with database.cursor() as cursor:
+        there = set(database.introspection.table_names(cursor))
+    return sorted(set(tables) & there - watched(database))
+
+
+def _statements(vendor: str, table: str) -> list[str]:
+    if vendor == "sqlite":
+        return [*_on_sqlite(table), *_renewal(vendor, table), *_renewal(vendor, table + CHANGED)]
+    return [
+        "CREATE OR REPLACE TRIGGER mark_on_write "
+        f'AFTER INSERT OR UPDATE OR DELETE OR TRUNCATE ON "{table}" '
+        f"FOR EACH STATEMENT EXECUTE FUNCTION {FUNCTION}()",
+        *_renewal(vendor, table),
+        *_renewal(vendor, table + CHANGED),
+    ]
+
+
+def _renewal(vendor: str, table: str) -> list[str]:
+    if vendor == "sqlite":
+        return _renew_on_sqlite(table)
+    return [
+        f"INSERT INTO {TABLE} VALUES ('{table}', pg_current_xact_id(), {_NEW[vendor]}) "  # noqa: S608
+        "ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark",
+    ]
+
+
+def _on_sqlite(table: str) -> list[str]:
+    return [
+        f'CREATE TRIGGER IF NOT EXISTS "mark_on_{act.lower()}_{table}" AFTER {act} ON "{table}" '
+        f"BEGIN {'; '.join(_renewed_by(act, table))}; END"
+        for act in ("INSERT", "UPDATE", "DELETE")
+    ]
+
+
+def _renewed_by(act: str, table: str) -> list[str]:
+    """What stood there before is as it was after an insert; what rests on it may go on."""
+    names = [table] if act == "INSERT" else [table, table + CHANGED]
+    return [statement for name in names for statement in _renew_on_sqlite(name)]
+
+
+def _renew_on_sqlite(table: str) -> list[str]:
+    """Also where somebody emptied the marks. No upsert: how a statement that fires a trigger meets
+    a conflict (INSERT OR IGNORE) would count in here too."""
+    return [
+        f"UPDATE {TABLE} SET mark = random() WHERE name = '{table}'",  # noqa: S608
+        f"INSERT INTO {TABLE} SELECT '{table}', random() "  # noqa: S608
+        f"WHERE NOT EXISTS (SELECT 1 FROM {TABLE} WHERE name = '{table}')",
+    ]
+
+
+def put_together(_now: Any = None) -> None:
+    """Many rows of marks become one for each table; once in a while, on PostgreSQL."""
+    if connection.vendor != "postgresql":
+        return
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT COUNT(*) FROM {TABLE}")  # noqa: S608
+        if cursor.fetchone()[0] < MOST_ROWS:
+            return
+        cursor.execute(
+            f"WITH gone AS (DELETE FROM {TABLE} RETURNING name) "  # noqa: S608
+            f"INSERT INTO {TABLE} SELECT name, pg_current_xact_id(), {_NEW['postgresql']} "
+            "FROM gone GROUP BY name"
+        )

@@ -1,0 +1,48 @@
+// Where there is HTTPS (or this very machine) the pages needed at a tank stay readable without a network.
+// A page that comes from the device says as of when it is; its forms get one-time tokens of their own.
+(() => {
+  "use strict";
+  const page = document.body.dataset;
+
+  // The same kept page may be opened, and sent, many times: each time is an act of its own.
+  function ownTokens() {
+    for (const form of document.forms)
+      for (const one of form.querySelectorAll("input[name=once]"))
+        one.value = `${one.value.split("~")[0]}~${[...crypto.getRandomValues(new Uint8Array(8))].map((byte) => byte.toString(16).padStart(2, "0")).join("")}`;
+  }
+
+  function sayAsOf() {
+    const said = document.getElementById("as-of");
+    if (!said) return;
+    const at = new Date(page.asOf), moment = said.querySelector("time");
+    const isToday = at.toDateString() === new Date().toDateString();
+    const day = isToday ? {} : { weekday: "short", day: "numeric", month: "short" };
+    moment.dateTime = page.asOf;
+    moment.textContent = at.toLocaleString(document.documentElement.lang, { ...day, hour: "2-digit", minute: "2-digit" });
+    said.hidden = false;
+  }
+
+  async function sayWhatIsKept() {
+    const list = document.getElementById("kept-pages");
+    if (!list || !window.caches) return;
+    for (const link of list.querySelectorAll("a"))
+      link.closest("li").hidden = !(await caches.match(link.getAttribute("href"), { cacheName: "pages-1" }));
+  }
+
+  const parts = () =>
+    [...document.querySelectorAll("link[rel=stylesheet], link[rel=icon], script[src]")].map((one) => one.href || one.src);
+
+  async function tellWorker() {
+    const registered = await navigator.serviceWorker.register(page.worker, { scope: "/", updateViaCache: "none" });
+    const worker = registered.active ?? (await navigator.serviceWorker.ready).active;
+    worker.postMessage({ person: page.person, ahead: (page.ahead ?? "").split(" ").filter(Boolean), parts: parts() });
+  }
+
+  if (page.asOf) {
+    ownTokens();
+    sayAsOf();
+    sayWhatIsKept();
+  } else if (page.person && page.worker && navigator.serviceWorker) {
+    window.addEventListener("load", () => setTimeout(() => tellWorker().catch(() => {}), 1_000));
+  }
+})();

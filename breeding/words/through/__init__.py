@@ -1,0 +1,1 @@
+"""Through whom young are inbred: the sentences, and the lines they count."""

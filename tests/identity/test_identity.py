@@ -1,0 +1,249 @@
+"""A picture of somebody: kept, its disc marked, held against everybody, told; and put right."""
+
+import datetime
+from io import BytesIO, StringIO
+
+import numpy as np
+import pytest
+from django.core.exceptions import ValidationError
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.core.management import call_command
+from django.urls import reverse
+from PIL import Image
+
+from breeding.animals.pictures.portraits import read_picture
+from breeding.animals.services import add_photograph
+from breeding.identity.models import PatternReading, UntoldPicture
+from breeding.identity.queries import answer_of, pattern_of, wanted
+from breeding.identity.services import (
+    keep_untold,
+    mark_disc,
+    tap_spot,
+    tell_who,
+    use_reading,
+)
+from breeding.identity.straight import place_in_frame, straight_jpeg
+from breeding.identity.taps import against, read_taps
+from breeding.program import clock
+from tests import cast
+from tests.spots.rendered import View, invented, picture
+
+pytestmark = pytest.mark.django_db
+NAMES = ("Mira", "Vega", "Lesath")
+CALM = View(tilt_degrees=8, ripple=0.01, taps=0.01, glare=0, shade=0.2, noise=3, missing=0)
+
+
+@pytest.fixture(scope="module")
+def painted():
+    """Three invented rays, each with three pictures: two for the record, one to ask about."""
+    random = np.random.default_rng(2026)
+    rays = [invented(random, 40) for _ in range(4)]
+    return [[picture(one, random, CALM) for _ in range(3)] for one in rays]
+
+
+def as_file(image) -> BytesIO:
+    kept = BytesIO()
+    Image.fromarray(image).save(kept, "PNG")
+    kept.seek(0)
+    return kept
+
+
+def taps(shot):
+    return tuple((float(x), float(y)) for x, y in shot.points)
+
+
+@pytest.fixture
+def album(painted):
+    """Three animals on record, two pictures each, their discs marked."""
+    today, rays = clock.today(), []
+    for name, shots in zip(NAMES, painted, strict=False):
+        ray = cast.female(name)
+        for shot, days in zip(shots[:2], (200, 40), strict=True):
+            on = today - datetime.timedelta(days=days)
+            kept = add_photograph(ray, as_file(shot.image), by=None, taken_on=on)
+            mark_disc(kept, taps(shot))
+        rays.append(ray)
+    return rays
+
+
+def asked(shot) -> UntoldPicture:
+    today = clock.today()
+    kept = keep_untold(read_picture(as_file(shot.image)), taken_on=today, today=today, by=None)
+    mark_disc(kept, taps(shot))
+    return kept
+
+
+def test_a_ray_on_record_is_named_and_its_spots_are_joined(album, painted):
+    for ray, shots in zip(album, painted, strict=False):
+        untold = asked(shots[2])
+        answer = answer_of(pattern_of(untold), untold.taken_on)
+        assert answer.compared == 3
+        assert answer.named is not None
+        assert answer.named.animal == ray
+        assert answer.named.reading.photograph.animal == ray
+        assert len(answer.named.pairs) >= 15
+
+
+def test_a_stranger_is_named_as_nobody_on_record(album, painted):
+    untold = asked(painted[3][2])
+    answer = answer_of(pattern_of(untold), untold.taken_on)
+    assert answer.named is None
+    assert answer.nobody > 0.5
+
+
+def test_the_page_says_who_and_becomes_a_picture_of_it(album, painted, as_keeper):
+    untold = asked(painted[1][2])
+    page = cast.words(as_keeper.get(untold.get_absolute_url()))
+    assert "Likely Vega: " in page
+    assert "It is Vega" in page
+    sent = {"animal": album[1].pk}
+    answer = as_keeper.post(untold.get_absolute_url(), sent, follow=True)
+    assert "The picture is one of Vega now." in cast.words(answer)
+    untold.refresh_from_db()
+    assert untold.became.animal == album[1]
+    assert pattern_of(untold) is None
+    assert pattern_of(untold.became).spots
+    assert "It is Vega" in cast.words(as_keeper.get(untold.get_absolute_url()))
+
+
+def test_a_picture_is_told_once(album, painted):
+    untold = asked(painted[0][2])
+    tell_who(untold, album[0], by=None, today=clock.today())
+    with pytest.raises(ValidationError, match="It was said already: it is Mira"):
+        tell_who(untold, album[1], by=None, today=clock.today())
+
+
+def test_a_picture_with_the_wrong_animal_is_found(album, painted, as_keeper):
+    today = clock.today()
+    wrong = add_photograph(album[0], as_file(painted[1][2].image), by=None, taken_on=today)
+    read = mark_disc(wrong, taps(painted[1][2]))
+    page = cast.words(as_keeper.get(reverse("identity:compare", args=[read.pk])))
+    assert "On record as Mira, and it looks like Vega: " in page
+
+
+def test_spots_that_are_not_used_tell_nobody(album, painted):
+    for read in PatternReading.objects.filter(photograph__animal=album[0]):
+        use_reading(read, used=False)
+    untold = asked(painted[0][2])
+    assert answer_of(pattern_of(untold), untold.taken_on).compared == 2
+
+
+def test_four_taps_on_the_picture_lead_to_its_spots(album, painted, as_keeper):
+    shot = painted[0][2]
+    sent = {"file": SimpleUploadedFile("net.png", as_file(shot.image).read(), "image/png")}
+    answer = as_keeper.post(reverse("identity:who"), {**sent, "taken_on": clock.today()})
+    untold = UntoldPicture.objects.get()
+    address = reverse("identity:mark_untold", args=[untold.pk])
+    assert answer["Location"] == address
+    half = untold.width_px / 2  # as it is shown: half as wide as it is
+    for x, y in taps(shot):
+        further = "&" if "?" in address else "?"
+        tapped_at = f"at.x={x / 2}&at.y={y / 2}&shown={half}"
+        answer = as_keeper.get(f"{address}{further}{tapped_at}")
+        assert answer.status_code == 302
+        address = answer["Location"]
+        page = cast.words(as_keeper.get(address))
+    assert "Does the line lie on the rim of the disc?" in page
+    tapped = read_taps(
+        [part.split("=")[1].replace("%2C", ",") for part in address.split("?")[1].split("&")],
+        width=untold.width_px,
+        height=untold.height_px,
+    )
+    assert np.abs(np.array(tapped.taps) - shot.points).max() < 0.1
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        (["x", "1, 2"], "“x” is no place on the picture"),
+        (["nan, 2"], "“nan, 2” is no place on the picture"),
+        (["500, 2"], "The snout tip lies off the picture"),
+        (["50,0", "0,50", "100,50", "50,100"], ""),
+        (["50,0", "100,50", "0,50", "50,100"], "The taps are mirrored."),
+        (["50,0", "40,50", "60,50", "50,100"], "The disc is 20 pixels wide"),
+        (["0,0", "30,31", "80,80", "90,91"], "The four taps lie nearly on a line"),
+    ],
+)
+def test_taps_that_cannot_be_are_said(typed, said):
+    problem = read_taps(typed, width=400, height=400).problem
+    assert problem.startswith(said) if said else not problem
+
+
+def test_a_tap_takes_a_spot_away_and_adds_it_again(album):
+    read = PatternReading.objects.first()
+    number, (x, y, _) = len(read.spots), read.spots[0]
+    assert tap_spot(read, x, y) is False
+    read.refresh_from_db()
+    assert len(read.spots) == number - 1
+    assert read.is_corrected
+    assert tap_spot(read, x, y) is True
+    read.refresh_from_db()
+    assert [round(x, 4), round(y, 4)] in [spot[:2] for spot in read.spots]
+    with pytest.raises(ValidationError, match="off the disc"):
+        tap_spot(read, 1.2, 0)
+
+
+def test_a_tap_on_the_square_is_a_place_of_the_disc(album, as_keeper):
+    read = PatternReading.objects.first()
+    x, y, _ = read.spots[0]
+    px, py = (170 * (1 + value / 1.15) for value in (x, y))
+    assert place_in_frame(px, py, 340) == pytest.approx((x, y))
+    answer = as_keeper.post(read.get_absolute_url(), {"at.x": px, "at.y": py, "shown": "340"})
+    assert answer.status_code == 302
+    assert len(PatternReading.objects.get(pk=read.pk).spots) == len(read.spots) - 1
+
+
+def test_the_straightened_disc_stands_upright_in_its_square():
+    """A disc turned by a quarter: what was on its left, where the snout is, comes to the top."""
+    image = np.zeros((200, 200, 3), np.uint8)
+    image[:, :60] = 255
+    taps_turned = [(20, 100), (100, 180), (100, 20), (180, 100)]
+    assert against(taps_turned) == ""
+    square = np.asarray(Image.open(BytesIO(straight_jpeg(as_file(image), taps_turned))))
+    assert square.shape == (480, 480, 3)
+    assert square[80:120].mean() > 240
+    assert square[300:].mean() < 15
+
+
+def test_an_identity_picture_that_is_old_is_wanted(album):
+    today = clock.today()
+    assert wanted(album, today) == []
+    in_half_a_year = today + datetime.timedelta(days=190)
+    later = today + datetime.timedelta(days=40 + 731)
+    born = today - datetime.timedelta(days=300)
+    album[0].born_on = born
+    assert [one.animal for one in wanted(album, in_half_a_year)] == [album[0]]
+    assert len(wanted(album, later)) == 3
+
+
+def test_a_day_that_has_not_come_is_refused(painted):
+    today = clock.today()
+    with pytest.raises(ValidationError, match="has not come yet"):
+        keep_untold(
+            read_picture(as_file(painted[0][0].image)),
+            taken_on=today + datetime.timedelta(days=1),
+            today=today,
+            by=None,
+        )
+
+
+def test_the_keeper_measures_how_often_pictures_are_known_again(album):
+    out = StringIO()
+    call_command("try_spots", stdout=out)
+    assert out.getvalue().splitlines()[0] == "Known again, first of all: 6 of 6 (100 %)."
+    PatternReading.objects.all().delete()
+    call_command("try_spots", stdout=out)
+    assert "there is nothing to try yet" in out.getvalue()
+
+
+def test_who_asks_as_often_with_more_pictures(
+    album, painted, as_keeper, django_assert_max_num_queries
+):
+    for _ in range(3):
+        asked(painted[0][2])
+    address = asked(painted[1][2]).get_absolute_url()
+    as_keeper.get(address)
+    with django_assert_max_num_queries(14):
+        as_keeper.get(address)
+    with django_assert_max_num_queries(14):
+        as_keeper.get(reverse("identity:who"))

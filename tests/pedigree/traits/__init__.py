@@ -1,0 +1,1 @@
+"""Chances of genotypes against textbooks and against every genotype of everybody."""

@@ -1,0 +1,1 @@
+"""The languages of pages, mails and papers, and their catalogs."""
