@@ -65,9 +65,9 @@ def every_closed() -> Closed:
 
 def _kept(make: Callable[[], Closed]) -> Closed:
     growing: dict[type[Model], Callable[[int], bool]] = {
-        Sighting: _sighting_matters,
-        Measurement: _measured_matters,
-        Look: _look_matters,
+        Sighting: sighting_matters,
+        Measurement: measured_matters,
+        Look: look_matters,
     }
     return kept_while_growing("closed seasons", make, growing)
 
@@ -81,7 +81,7 @@ def _newest_end() -> Date:
     return max((one.on for one in every_outcome()), default=Date.min)
 
 
-def _sighting_matters(last: int) -> bool:
+def sighting_matters(last: int) -> bool:
     end = _newest_end()
     if end == Date.min:
         return False
@@ -89,11 +89,11 @@ def _sighting_matters(last: int) -> bool:
     return Sighting.objects.filter(pk__gt=last, seen_at__lt=before).exists()
 
 
-def _measured_matters(last: int) -> bool:
+def measured_matters(last: int) -> bool:
     """Also of one of unknown age, whose size says from when on it was grown."""
     newer = Measurement.every.filter(pk__gt=last)
     return newer.filter(Q(on__lt=_newest_end()) | Q(animal__born_on__isnull=True)).exists()
 
 
-def _look_matters(last: int) -> bool:
+def look_matters(last: int) -> bool:
     return Look.objects.filter(pk__gt=last, on__lt=_newest_end()).exists()

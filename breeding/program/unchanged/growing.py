@@ -51,7 +51,7 @@ def kept_while_growing(
         return held
     if not now:
         return make()
-    came = _how_far(tables)
+    came = how_far(tables)
     with noting() as read, reading_anew():
         remember(NAME, now)
         answer = make()
@@ -72,7 +72,7 @@ def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matt
             continue
         if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
             return False
-        if _came_late(table, kept.came[table]) or growing[table](kept.came[table][0]):
+        if came_late(table, kept.came[table]) or growing[table](kept.came[table][0]):
             return False
         looked[table] = now[table]
     if not connection.in_atomic_block:
@@ -80,7 +80,7 @@ def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matt
     return True
 
 
-def _how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
+def how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
     """One query. SQLite hands out its keys in the order of writing: nothing is counted there."""
     names = sorted(tables)
     count = "0" if connection.vendor == "sqlite" else "COUNT(*)"
@@ -91,7 +91,7 @@ def _how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
     return dict(zip(names, zip(found[::2], found[1::2], strict=True), strict=True))
 
 
-def _came_late(table: str, came: tuple[int, int]) -> bool:
+def came_late(table: str, came: tuple[int, int]) -> bool:
     """Whether a row took its key before, and was written only after: never on SQLite."""
     if connection.vendor == "sqlite":
         return False
