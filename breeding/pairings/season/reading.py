@@ -31,6 +31,7 @@ from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.models import Program
 from breeding.program.unchanged.each import kept_of_each
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.chances import belief, chance, pregnancy
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -269,16 +270,6 @@ def _days(first: datetime.date, last: datetime.date) -> list[datetime.date]:
     return [first + DAY * number for number in range((last - first).days + 1)]
 
 
-LIMITS = (  # of the program, on which a season's rules rest
-    "separation_lead_days",
-    "nursery_lead_days",
-    "bred_chance",
-    "overdue_lateness",
-    "separate_at_severity",
-    "planning_chance",
-)
-
-
 def rules_of(program: Program, figures: Figures) -> Rules:
     return Rules(
         separation_lead_days=program.separation_lead_days,
@@ -330,11 +321,11 @@ def _going_on(
     by_key = {one.pk: one for one in females}
 
     def make(keys: Collection[int]) -> dict[int, SeasonReading]:
+        rests_on(Program)
         read = _read_and_reckoned(program, [Ask(by_key[key], asof) for key in keys])
         return {one.female.pk: one for one in read}
 
-    limits = tuple(getattr(program, name) for name in LIMITS)
-    found = kept_of_each(("seasons", asof, limits), by_key, make, RENEWED)
+    found = kept_of_each(("seasons", asof), by_key, make, RENEWED)
     return [found[key] for key in by_key]
 
 

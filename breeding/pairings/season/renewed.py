@@ -54,3 +54,17 @@ RENEWED: Mapping[type[Model], Callable[[int], Keys | None]] = {
     Feeding: _nobody,
     Meal: _fed,
 }
+
+
+def _everybody_if(matters: Callable[[int], bool]) -> Callable[[int], Keys | None]:
+    return lambda last: None if matters(last) else ()
+
+
+# Of seasons that an outcome has closed: all of them, or none.
+MATTERS: Mapping[type[Model], Callable[[int], Keys | None]] = {
+    Sighting: _everybody_if(sighting_matters),
+    Measurement: _everybody_if(measured_matters),
+    Look: _everybody_if(look_matters),
+    Feeding: _nobody,
+    Meal: _nobody,
+}

@@ -8,12 +8,14 @@ from typing import Any, TypeVar
 from django.db import connection
 from django.db.models import Model
 from django.utils import timezone
+from django.utils.translation import get_language
 
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing, standing_now
+from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
-MOST = 4
+MOST = 16
 Matters = Callable[[int], bool]  # whether one of the rows after this key changes the answer
 
 
@@ -28,6 +30,11 @@ class _Kept:
 
 
 _kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
+
+
+def kept_from_page_to_page(key: Hashable, make: Callable[[], Answer]) -> Answer:
+    """The same of an answer with words in it, until any table that it reads is written to."""
+    return kept_while_growing((get_language(), hours_of_clock(), key), make, {})
 
 
 def kept_while_growing(
@@ -83,6 +90,8 @@ def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matt
 def how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
     """One query. SQLite hands out its keys in the order of writing: nothing is counted there."""
     names = sorted(tables)
+    if not names:
+        return {}
     count = "0" if connection.vendor == "sqlite" else "COUNT(*)"
     each = [f'(SELECT MAX(id) FROM "{one}"), (SELECT {count} FROM "{one}")' for one in names]  # noqa: S608
     with connection.cursor() as cursor:
