@@ -16,6 +16,7 @@ from breeding.animals.filters import AnimalFilter
 from breeding.animals.models import Animal
 from breeding.animals.parents.descent import short_inbreeding
 from breeding.animals.pictures.known import known_of
+from breeding.animals.templatetags.faces import face
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.words.days import born_words
 from breeding.words.language import message, tell
@@ -68,7 +69,7 @@ class AnimalTable(ListTable):
             self.kin = found.in_bulk([row["pk"] for row in rows])
 
     def render_face(self, record: Any) -> str:
-        return render_to_string("animals/_face.html", {"portrait_id": record["portrait_id"]})
+        return face(record["portrait_id"])
 
     def render_name(self, record: Any) -> str:
         name = record["call_name"] or record["code"]

@@ -341,8 +341,27 @@ def openings(
     if not ready:
         return []
     wishes, met = kept_from_page_to_page("standing wishes", _standing_and_met)
-    rows = what_fits(wishes, program, asof=asof, among=ready, met=met)
-    return [one for one in rows if one.fitting and one.met is None]
+    here = candidates(ready)
+    readings = readings_for(wishes)
+    held: dict[tuple[Any, ...], Fits] = {}
+    found = []
+    for wish in wishes:
+        if wish.pk in met:
+            continue
+        asked = _asked(wish)
+        if asked not in held:
+            held[asked] = _held(wish, _alike(here, wish), program, readings)
+        if held[asked].fitting:
+            found.append(WishReading(wish, held[asked], None))
+    return found
+
+
+def _alike(pups: Iterable[Candidate], wish: Wish) -> Iterator[Candidate]:
+    """Those that nothing rules out which one can see, so that no words are made of the others."""
+    for one in pups:
+        is_strain = wish.strain_id is None or one.animal.strain_id == wish.strain_id
+        if one.reservation is None and is_strain and wish.sex in ("", one.animal.sex):
+            yield one
 
 
 def _standing_and_met() -> tuple[list[Wish], Mapping[int, Met]]:
