@@ -34,6 +34,7 @@ from breeding.program.frame.memory import remembered_while_reading
 Date = datetime.date
 HERE = AROUND
 GROUPS = 8
+FEW = 20
 
 _kinds: "OrderedDict[str, dict[str, SignKind]]" = OrderedDict()
 
@@ -242,7 +243,7 @@ def gather_past() -> Past:
 
 def gather_past_of(asks: Sequence[Ask]) -> Past:
     """The same with what was seen in the seasons asked for alone."""
-    past = Past(_all_outcomes(), {}, _shortest_days())
+    past = Past(_outcomes_of({ask.female.pk for ask in asks}), {}, _shortest_days())
     signs: dict[int, list[SeenSign]] = defaultdict(list)
     for row in _sightings_since(_starts(asks, past)).values():
         kind = row.kind
@@ -332,6 +333,17 @@ def _shortest_days() -> Callable[[int], int]:
         return profiles.of(shares.get(female, {})).gestation_shortest_days
 
     return shortest_days
+
+
+def _outcomes_of(females: Collection[int]) -> dict[int, list[Outcome]]:
+    """Of a few they are asked for; of many all are read, as others of the page read them."""
+    if len(females) > FEW:
+        return _all_outcomes()
+    found: dict[int, list[Outcome]] = defaultdict(list)
+    rows = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
+    for outcome in rows.order_by("on", "pk"):
+        found[outcome.female_id].append(outcome)
+    return dict(found)
 
 
 def _all_outcomes() -> dict[int, list[Outcome]]:

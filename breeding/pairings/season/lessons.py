@@ -4,14 +4,13 @@ import datetime
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from django.db.models import Model, Q
+from django.db.models import Max, Model, Q
 from django.utils import timezone
 
 from breeding.animals.models import Measurement
 from breeding.animals.species.profiles import Figures
 from breeding.housing.models import Look
-from breeding.pairings.models import Sighting, SignKind
-from breeding.pairings.outcomes import every_outcome
+from breeding.pairings.models import Outcome, Sighting, SignKind
 from breeding.pairings.season.closed import ClosedSeason, Lessons, closed_seasons, lessons_of
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Facts, gather, gather_all
@@ -78,7 +77,8 @@ def closed_of(facts: Facts) -> Closed:
 
 def _newest_end() -> Date:
     """What comes on that day, or later, belongs to no season that was closed."""
-    return max((one.on for one in every_outcome()), default=Date.min)
+    newest = Outcome.objects.filter(withdrawn_at__isnull=True).aggregate(on=Max("on"))
+    return newest["on"] or Date.min
 
 
 def sighting_matters(last: int) -> bool:

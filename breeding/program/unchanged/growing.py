@@ -32,9 +32,15 @@ class _Kept:
 _kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
 
 
-def kept_from_page_to_page(key: Hashable, make: Callable[[], Answer]) -> Answer:
-    """The same of an answer with words in it, until any table that it reads is written to."""
-    return kept_while_growing((get_language(), hours_of_clock(), key), make, {})
+def kept_from_page_to_page(
+    key: Hashable,
+    make: Callable[[], Answer],
+    growing: Mapping[type[Model], Matters] | None = None,
+) -> Answer:
+    """The same of an answer with words in it; without `growing`, until any of its tables is
+    written to.
+    """
+    return kept_while_growing((get_language(), hours_of_clock(), key), make, growing or {})
 
 
 def kept_while_growing(
