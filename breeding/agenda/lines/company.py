@@ -1,7 +1,7 @@
 """The lines of company: kin in one tank, and those that must not meet, with who must leave."""
 
 import datetime
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
@@ -25,7 +25,7 @@ KIND_OF = {
 SAID_BY_HER_SEASON = ("birth", "wound")  # where her season asks to separate her already
 
 
-def company_lines(gathered: Gathered) -> Sequence[Line]:
+def company_lines(gathered: Gathered) -> Iterator[Line]:
     """What speaks against the company in the tanks as they are now.
 
     The lines are kept while tanks, and what matters of the seasons, stay as they are.
@@ -42,7 +42,7 @@ def company_lines(gathered: Gathered) -> Sequence[Line]:
         rests_on(Program)
         return list(_lines(gathered.program, gathered.today, bearing, separated))
 
-    return kept_from_page_to_page(("company lines", gathered.today, matters), write)
+    yield from kept_from_page_to_page(("company lines", gathered.today, matters), write)
 
 
 def _lines(

@@ -323,7 +323,7 @@ def _read_kinds() -> dict[str, SignKind]:
 
 
 def _past() -> Past:
-    return Past(_all_outcomes(), _signs(), _shortest_days())
+    return Past(_outcomes_of(), _signs(), _shortest_days())
 
 
 def _shortest_days() -> Callable[[int], int]:
@@ -335,20 +335,19 @@ def _shortest_days() -> Callable[[int], int]:
     return shortest_days
 
 
-def _outcomes_of(females: Collection[int]) -> dict[int, list[Outcome]]:
-    """Of a few they are asked for; of many all are read, as others of the page read them."""
-    if len(females) > FEW:
-        return _all_outcomes()
+def _outcomes_of(females: Collection[int] | None = None) -> dict[int, list[Outcome]]:
+    """Of all; of a few alone where only these are asked for."""
+    rows: Iterable[Outcome] = (
+        every_outcome()
+        if females is None or len(females) > FEW
+        else (
+            Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True).order_by(
+                "on", "pk"
+            )
+        )
+    )
     found: dict[int, list[Outcome]] = defaultdict(list)
-    rows = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
-    for outcome in rows.order_by("on", "pk"):
-        found[outcome.female_id].append(outcome)
-    return dict(found)
-
-
-def _all_outcomes() -> dict[int, list[Outcome]]:
-    found: dict[int, list[Outcome]] = defaultdict(list)
-    for outcome in every_outcome():
+    for outcome in rows:
         found[outcome.female_id].append(outcome)
     return dict(found)
 
