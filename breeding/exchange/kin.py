@@ -5,9 +5,12 @@ from dataclasses import dataclass
 from breeding.exchange.ancestry import Word, merged
 from breeding.exchange.ancestry.claims import code_of
 from breeding.exchange.ancestry.merged import Contradiction
+from breeding.sheets.sealing.key_lines import NO_LINES, KeyLines
 from breeding.words.language import tell
 from breeding.words.numbers import percent
 from pedigree import LineageError
+
+MOST_NAMED = 20  # of the animals that a file is about
 
 
 @dataclass(frozen=True)
@@ -39,9 +42,12 @@ class KinOfTwo:
         return tell("No common ancestor of {one} and {other} is on record.", **said)
 
 
-def kin_of_two(first: Word, second: Word) -> list[KinOfTwo]:
-    """Each animal that the one was given for with each of the other. Raises LineageError."""
-    together = merged([first, second])
+def kin_of_two(first: Word, second: Word, keys: KeyLines = NO_LINES) -> list[KinOfTwo]:
+    """Each animal that the one was given for with each of the other, the first 20 of each.
+
+    keys: what is known of keys besides what the two pass on. Raises LineageError.
+    """
+    together = merged([first, second], keys=keys)
     here = {together.names[claim.identity] for claim in first.claims}
     there = {together.names[claim.identity] for claim in second.claims}
     return [
@@ -53,8 +59,9 @@ def kin_of_two(first: Word, second: Word) -> list[KinOfTwo]:
             all(together.animals[together.names[each]].parents for each in (one, other)),
             together.contradictions,
         )
-        for one in first.about
-        for other in second.about
+        for one in first.about[:MOST_NAMED]
+        for other in second.about[:MOST_NAMED]
+        if one in together.names and other in together.names
     ]
 
 
