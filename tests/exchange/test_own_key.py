@@ -202,7 +202,9 @@ def test_a_new_key_after_a_loss_counts_once_its_fingerprint_was_told():
     said = said_of_word(word)
     assert said.state == "told"
     assert "cannot prove" not in said.words
+    take(word, later, "", by=None)
     assert known_lines().is_one(PUBLIC, public_of(NEXT))
+    assert Animal.objects.count() == 3
 
 
 def test_a_file_of_keys_is_looked_over_and_kept_once(as_keeper):
