@@ -18,6 +18,7 @@ from breeding.words.language import tell
 from breeding.words.numbers import percent
 
 Date = datetime.date
+HARDLY = 0.25  # said of less: spots that agree in nothing leave some 0.2, as a fit can fail
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ class Proof:
             return tell("Too few spots are seen to tell.")
         if self.chance >= NAMED:
             return tell("It is likely {code}: {chance}.", code=self.code, chance=chance)
-        if self.chance <= 1 - NAMED:
+        if self.chance <= HARDLY:
             return tell("It is hardly {code}: {chance}.", code=self.code, chance=chance)
         return tell("Whether it is {code} stays open: {chance}.", code=self.code, chance=chance)
 

@@ -56,7 +56,8 @@ def take_back_one(said: SaidOne, *, by: Person, now: datetime.datetime, reason: 
             _change_parent(young, part, kept, gone)
     for part, pk in said.moved["parents"].items():
         if getattr(kept, f"{part}_id") == pk:
-            change_animal(kept, **{part: None})
+            nothing: dict[str, Any] = {part: None}
+            change_animal(kept, **nothing)
     withdraw(said, by=by, now=now, reason=reason)
 
 
@@ -103,13 +104,14 @@ def _move(
         for part in ("sire", "dam", "possible_sires"):
             if _change_parent(one, part, gone, kept):
                 young.append([one.pk, part])
-    parents = {
+    parents: dict[str, int] = {
         part: getattr(gone, f"{part}_id")
         for part in ("sire", "dam")
         if getattr(kept, f"{part}_id") is None and getattr(gone, f"{part}_id") is not None
     }
     if parents:
-        change_animal(kept, **{part: Animal.objects.get(pk=pk) for part, pk in parents.items()})
+        facts: dict[str, Any] = {part: Animal.objects.get(pk=pk) for part, pk in parents.items()}
+        change_animal(kept, **facts)
     withdraw_animal(gone, by=by, now=now, reason=reason)
     return {"names": names, "young": young, "parents": parents}
 
@@ -149,5 +151,6 @@ def _change_parent(young: Animal, part: str, one: Animal, other: Animal) -> bool
         return True
     if getattr(young, f"{part}_id") != one.pk:
         return False
-    change_animal(young, **{part: other})
+    facts: dict[str, Any] = {part: other}
+    change_animal(young, **facts)
     return True

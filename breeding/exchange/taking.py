@@ -131,9 +131,9 @@ def recognised(word: Word, own_key: str) -> dict[str, Animal]:
         identity__in=wanted, taken__withdrawn_at__isnull=True, animal__withdrawn_at__isnull=True
     )
     rows = earlier.select_related("animal__sire", "animal__dam")
-    for name in rows.order_by("-pk"):
-        for one in wanted[name.identity]:
-            found.setdefault(one, name.animal)
+    for known in rows.order_by("-pk"):
+        for one in wanted[known.identity]:
+            found.setdefault(one, known.animal)
     return found
 
 

@@ -103,7 +103,7 @@ def alike_on_record() -> list[Alike]:
         known = {
             animal: [
                 (months_between(one.photograph.taken_on, taken_on), spots_of(spots))
-                for pk, taken_on, spots in pictures.get(animal, ())
+                for pk, taken_on, spots in pictures.get(animal or 0, ())
                 if pk != one.pk
             ]
             for animal in pair

@@ -263,7 +263,9 @@ def test_a_picture_that_looks_like_another_animal_is_asked_about_on_the_day(albu
     (found,) = alike_on_record()
     assert (found.animal, found.other) == (album[0], album[1])
     assert found.ruled_out == "Both are here."
-    lines = [one for one in the_day(the_program(), today) if one.kind.key == "looks_like"]
+    lines = [
+        one for one in the_day(the_program(), today=today).lines if one.kind.key == "looks_like"
+    ]
     assert [one.who for one in lines] == ["Mira"]
     change_state(album[1], state="left", on=today)
     assert "the two one animal, written down twice?" in alike_on_record()[0].words

@@ -91,7 +91,7 @@ def merged(words: Iterable[Word], *, same: Pairs = (), keys: KeyLines = NO_LINES
             claims.setdefault(names[claim.identity], []).append((word, _renamed(claim, names)))
     animals, contradictions = {}, []
     for animal in sorted(claims):
-        said = sorted(claims[animal], key=lambda pair: _weight(*pair, lines))
+        said = sorted(claims[animal], key=lambda pair: _weight(pair[0], pair[1], lines))
         animals[animal] = _together(animal, [claim for _, claim in said])
         contradictions += _contradictions(animal, said, lines)
     spoken_of = {one: name for one, name in names.items() if name in animals}

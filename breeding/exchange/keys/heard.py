@@ -73,13 +73,13 @@ def sentences_of(words: Iterable[KeyWord], is_stranger: bool = False) -> list[He
 @transaction.atomic
 def hear(words: Iterable[KeyWord], *, by: Person | None) -> list[HeldKeyWord]:
     """Keep what was signed about keys; what is on record stays once. Returns what is new."""
-    words = {word.digest: word for word in words}
-    held = set(HeldKeyWord.objects.filter(digest__in=words).values_list("digest", flat=True))
+    said = {word.digest: word for word in words}
+    held = set(HeldKeyWord.objects.filter(digest__in=said).values_list("digest", flat=True))
     return [
         HeldKeyWord.objects.create(
             content=canonical(word.packed).decode(), digest=digest, recorded_by=by
         )
-        for digest, word in words.items()
+        for digest, word in said.items()
         if digest not in held
     ]
 

@@ -1,6 +1,5 @@
 """An ancestry is given as a file; a file somebody holds is checked, or two held side by side."""
 
-from collections.abc import Mapping
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
@@ -43,7 +42,7 @@ def _give(
     animals: list[Animal],
     about: dict[str, Any],
     name: str,
-    first: Mapping[str, Any] | None = None,
+    first: dict[str, Any] | None = None,
 ) -> HttpResponseBase:
     form = GiveForm(request.GET if "generations" in request.GET else None, initial=first)
     if form.is_bound and form.is_valid() and "save" in request.GET:

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 from breeding.exchange.keys import own
 from breeding.exchange.keys.forms import DisownForm, KnowKeyForm, LostForm, RenewForm
 from breeding.exchange.keys.heard import know_key, sentences_of
+from breeding.exchange.keys.reading import own_words
 from breeding.exchange.models import HeldKeyWord, KnownKey
 from breeding.program import clock
 from breeding.program.acts.once import say
@@ -86,7 +87,7 @@ def own_key(request: PageRequest) -> HttpResponse:
         say(request, tell("It is signed. Tell the new fingerprint to everybody yourself."))
         return redirect("exchange:own_key")
     public = own_public_key()
-    said = sentences_of(own.own_words())
+    said = sentences_of(own_words())
     context = {
         "fingerprint": fingerprint(public) if public else "",
         "renew": renew,

@@ -44,7 +44,7 @@ class Command(SpokenCommand):
                     tell("{file} is not to be relied on, so nothing is said of kin.", file=name)
                 )
         try:
-            found = kin_of_two(*words)
+            found = kin_of_two(words[0], words[1])
         except LineageError as problem:
             raise CommandError(str(problem)) from None
         for one in found:
