@@ -30,6 +30,8 @@ NOT_USED = "Django's own; nothing here reads it"
 
 # Forms that are made from no model, and whose record they write. A form of a model finds itself.
 FORM_OF = {
+    "exchange.KnowKeyForm": "exchange.KnownKey",
+    "exchange.SayOneForm": "exchange.SaidOne",
     "agenda.AnswerForm": "agenda.Answer",
     "agenda.ReminderForm": "agenda.Reminder",
     "agenda.ReminderChangeForm": "agenda.Reminder",
@@ -87,6 +89,8 @@ FORM_OF = {
 }
 # Fields that are typed under another name, or in a form that is of another record too.
 TYPED_AS = {
+    "exchange.KnownKey.fingerprint": "exchange.KnowKeyForm.told",
+    "exchange.KnownKey.told_on": "exchange.KnowKeyForm.on",
     "health.Quarantine.animal": "health.KeepApartForm.animals",
     "arrivals.LoanAgreement.back_on": "arrivals.BackForm.on",
     "animals.Animal.born_on": "animals.AnimalForm.born",
@@ -172,8 +176,6 @@ NOT_TYPED = {
     "exchange.HeldKeyWord.content": "what was signed",
     "exchange.HeldKeyWord.digest": "of what was signed",
     "exchange.HeldKeyWord.is_own": BY_ACT,
-    "exchange.KnownKey.fingerprint": "typed as it was told",
-    "exchange.KnownKey.told_on": "typed as its day",
     "exchange.SaidOne.moved": BY_ACT,
     "exchange.KnownAs": "what a file that was taken says",
     "exchange.TakenAncestry.file_base64": "the file that was dropped",

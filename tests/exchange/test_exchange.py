@@ -182,7 +182,9 @@ def upload(content, name="a.json"):
 def test_a_buyer_without_an_account_checks_a_file(client):
     cast.owner()
     address = reverse("exchange:check")
-    assert "Check a file" in cast.words(client.get(address))
+    first = client.get(address)
+    assert "Check a file" in cast.words(first)
+    assert first["Referrer-Policy"] == "same-origin"  # or a browser's form is refused
     page = cast.words(client.post(address, {"first": upload(given_file())}))
     assert "Unaltered" in page
     assert "It says that Kettle House issued it." in page

@@ -296,7 +296,7 @@ def test_a_picture_is_held_against_the_spots_of_a_signed_sheet(album, painted, a
         file = SimpleUploadedFile("a.json", content, "application/json")
         page = as_keeper.post(reverse("exchange:prove", args=[pattern.pk]), {"file": file})
         assert said in cast.words(page)
-        assert "It is the key of this program." in cast.words(page)
+        assert "This is the key of this program." in cast.words(page)
     bad = SimpleUploadedFile("a.json", content[:-3], "application/json")
     page = as_keeper.post(reverse("exchange:prove", args=[pattern.pk]), {"file": bad})
     assert "no ancestry as this program writes it" in cast.words(page)

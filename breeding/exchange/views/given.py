@@ -75,7 +75,10 @@ def check(request: PageRequest) -> HttpResponse:
     context = {"form": form, "checked": checked}
     if len(checked) == 2:
         context |= _kin(checked[0], checked[1])
-    return dressed(render(request, "exchange/check.html", context))
+    response = dressed(render(request, "exchange/check.html", context))
+    # Without a referrer a browser says "null" of where a form comes from, and it is refused.
+    response.headers["Referrer-Policy"] = "same-origin"
+    return response
 
 
 def _kin(one: Checked, other: Checked) -> dict[str, object]:

@@ -104,7 +104,7 @@ def _disowned(key: str, on: str, lines: KeyLines) -> KeySaid:
 
 def _whose(key: str, lines: KeyLines, own: set[str], told: Mapping[str, str]) -> tuple[str, str]:
     if key in own:
-        return OWN, tell("It is the key of this program.")
+        return OWN, tell("This is the key of this program.")
     if any(lines.is_one(key, one) for one in own):
         return EARLIER_OWN, tell("It is an earlier key of this program; what it signed stays good.")
     if who := told.get(fingerprint(key)):
