@@ -89,7 +89,15 @@ def _kin(one: Checked, other: Checked) -> dict[str, object]:
         return {"is_without": True}
     try:
         own = own_public_key()
-        found: list[KinOfTwo] = kin_of_two(first, second, known_to_strangers(own))
+        called = _called(one) | _called(other)
+        found: list[KinOfTwo] = kin_of_two(first, second, known_to_strangers(own), called)
     except LineageError as problem:
         return {"kin_problem": str(problem)}
     return {"kin": found}
+
+
+def _called(one: Checked) -> dict[str, str]:
+    """The name of the animal that a sheet is about, by its identity."""
+    if one.facts is None or one.word is None or len(one.word.about) != 1:
+        return {}
+    return {one.word.about[0]: one.facts.animal.shown_name}

@@ -1,5 +1,6 @@
 """Keys: this program's own and what was said of it; fingerprints that others told; words heard."""
 
+from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -104,9 +105,8 @@ def key_file(request: PageRequest) -> HttpResponse:
     try:
         content = own.own_key_file()
     except ValidationError as problem:
-        return render(
-            request, "exchange/no_key_file.html", {"problem": problem.messages[0]}, status=404
-        )
+        messages.error(request, problem.messages[0])
+        return redirect("exchange:keys")
     answer = HttpResponse(content, content_type="application/json")
     answer["Content-Disposition"] = 'attachment; filename="keys.json"'
     return answer
