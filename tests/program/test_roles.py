@@ -107,6 +107,7 @@ FOR_VIEWERS_TO_POST = {
     "agenda:reminders": 422,
     "agenda:feed_address": 302,
     "agenda:send_again": 404,
+    "exchange:prove": 404,
 }
 READING, WRITING = ("get", "head", "options"), ("post", "put", "delete", "patch")
 

@@ -2,6 +2,7 @@
 
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_http_methods
 
 from breeding.exchange.files import read_given
 from breeding.exchange.forms import ProveForm
@@ -14,6 +15,7 @@ from breeding.sheets.sealing.seal import fingerprint
 
 
 @open_to_viewers
+@require_http_methods(["GET", "HEAD", "POST"])
 def prove(request: PageRequest, pk: int) -> HttpResponse:
     """Is this the animal of the sheet? The file is read and nothing of it is kept."""
     rows = PatternReading.objects.select_related("photograph__animal", "untold")
