@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lede import lede
+from breeding.agenda.lines.alike import alike_lines
 from breeding.agenda.lines.apart import (
     death_in_water_lines,
     quarantine_lines,
@@ -87,6 +88,7 @@ ON_THE_DAY: tuple[Source, ...] = (
     disagreement_lines,
     contradicting_pup_lines,
     placing_lines,
+    alike_lines,
     backup_lines,
 )
 IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)
