@@ -1,13 +1,16 @@
 """How a form asks for an animal: from a list while that is short, else by its name or code."""
 
 import re
+from collections.abc import Iterator
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q, QuerySet
+from django.forms.models import ModelChoiceIterator
 from django.urls import reverse_lazy
 
+from breeding.animals.around import AROUND
 from breeding.animals.models import Animal
 from breeding.program.frame.memory import remembered
 from breeding.program.generics import ModelChoiceField
@@ -29,8 +32,26 @@ class NameInput(forms.TextInput):
         return context
 
 
+class HereFirst(ModelChoiceIterator):
+    """Those that are here, then those that have left or died, under a heading of their own."""
+
+    def __iter__(self) -> Iterator[Any]:
+        gone = []
+        if self.field.empty_label is not None:
+            yield ("", self.field.empty_label)
+        for one in self.queryset.all():
+            if one.state in AROUND:
+                yield self.choice(one)
+            else:
+                gone.append(self.choice(one))
+        if gone:
+            yield (tell("No longer here"), gone)
+
+
 class AnimalChoice(ModelChoiceField):
     """Choose an animal by its name and code; where there are many, write one of the two."""
+
+    iterator = HereFirst
 
     def label_from_instance(self, obj: Any) -> str:
         return str(obj.full_name)

@@ -1,5 +1,6 @@
-// Says on the Save button what it will write, names the male who is with her, and narrows the faces
-// while a name is typed. It keeps nothing; the page works without it.
+// Says on the Save button what it will write, names the male who is with her, takes whoever is chosen
+// along to the other things that can be written down, and narrows the faces while a name is typed.
+// It keeps nothing; the page works without it.
 (() => {
   "use strict";
   const SOON_MS = 600;
@@ -37,8 +38,24 @@
     if (name) name.textContent = mate(of) || name.dataset.mate;
   }
 
+  function takeAlong() {
+    const chosen = [...form().querySelectorAll("[name=female]:checked")].filter((one) => one.value);
+    const along = new URLSearchParams(chosen.map((one) => ["female", one.value])).toString();
+    for (const link of document.querySelectorAll(".logging a")) link.search = along;
+  }
+
+  // A page that a device kept is of nobody; whom the address names is chosen here.
+  function chooseWhoIsNamed() {
+    if (!form() || form().querySelector(".who .tile input:checked")) return;
+    for (const named of new URLSearchParams(location.search).getAll("female")) {
+      const found = [...form().querySelectorAll("[name=female]")].find((one) => one.value && one.value === named);
+      if (found) found.checked = true;
+    }
+  }
+
   document.addEventListener("change", (event) => {
     if (event.target.form !== form() || !form()) return;
+    if (event.target.name === "female") takeAlong();
     if (event.target.type === "radio" && event.target.name === "female")
       form().querySelector(".who").scrollIntoView({ block: "nearest" });
     say();
@@ -50,6 +67,7 @@
       tile.classList.toggle("gone", !tile.textContent.toLocaleLowerCase().includes(typed));
   });
   document.addEventListener("DOMContentLoaded", () => {
+    chooseWhoIsNamed();
     say();
     setTimeout(say, SOON_MS); // a draft has been given back by then
   });

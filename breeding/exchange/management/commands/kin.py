@@ -11,6 +11,7 @@ from breeding.exchange.kin import LineageError, kin_of_two
 from breeding.program.language.commands import SpokenCommand
 from breeding.sheets.sealing.seal import fingerprint
 from breeding.words.language import message, tell
+from breeding.words.system import why_refused
 
 
 class Command(SpokenCommand):
@@ -49,7 +50,7 @@ class Command(SpokenCommand):
                 return read_word(file.read(MOST_BYTES + 1))
         except OSError as problem:
             raise CommandError(
-                tell("{file} cannot be read: {problem}.", file=name, problem=problem.strerror)
+                tell("{file} cannot be read: {problem}.", file=name, problem=why_refused(problem))
             ) from None
         except Refused as problem:
             raise CommandError(f"{name}: {problem}") from None
