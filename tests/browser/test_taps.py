@@ -47,7 +47,8 @@ def _tab(page, name):
 
 def _save(thumb, says=""):
     thumb.tap(thumb.page.get_by_role("button", name=f"Save: {says}" if says else "Save"))
-    thumb.page.get_by_role("heading", name="Written down").wait_for()
+    thumb.page.wait_for_url(lambda url: "/log/" not in url)
+    thumb.page.locator(".receipt").wait_for()
 
 
 def _seen_of(page, thumb, animal):
