@@ -7,13 +7,12 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q, QuerySet
-from django.forms.models import ModelChoiceIterator
 from django.urls import reverse_lazy
 
 from breeding.animals.around import AROUND
 from breeding.animals.models import Animal
 from breeding.program.frame.memory import remembered
-from breeding.program.generics import ModelChoiceField
+from breeding.program.generics import ModelChoiceField, ModelChoiceIterator
 from breeding.words.language import tell
 
 MOST_LISTED = 200  # a list that is longer is no help at the tank, and megabytes on its way there

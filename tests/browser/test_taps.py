@@ -114,7 +114,7 @@ def _weight(page, thumb):
     before = animal.measurements.count()
     thumb.tap(_tab(page, "Weighed"))
     page.locator("[name=weight_g]").wait_for()
-    last = animal.measurements.exclude(weight_g=None).latest("")
+    last = animal.measurements.exclude(weight_g=None).order_by("-on", "-pk")[0]
     thumb.write(page.locator("[name=weight_g]"), str(last.weight_g + 1))
     _save(thumb)
     assert animal.measurements.count() == before + 1

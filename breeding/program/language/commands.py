@@ -24,7 +24,8 @@ class SpokenCommand(BaseCommand):
         try:
             return super().execute(*args, **options)
         except CommandError as problem:
-            is_told_here = self._called_from_command_line and not options.get("traceback")
+            is_in_a_shell = getattr(self, "_called_from_command_line", False)
+            is_told_here = is_in_a_shell and not options.get("traceback")
             if not is_told_here or isinstance(problem, SystemCheckError):
                 raise
             self.stderr.write(tell("Error: {what}", what=problem))
