@@ -44,15 +44,6 @@
     for (const link of document.querySelectorAll(".logging a")) link.search = along;
   }
 
-  // A page that a device kept is of nobody; whom the address names is chosen here.
-  function chooseWhoIsNamed() {
-    if (!form() || form().querySelector(".who .tile input:checked")) return;
-    for (const named of new URLSearchParams(location.search).getAll("female")) {
-      const found = [...form().querySelectorAll("[name=female]")].find((one) => one.value && one.value === named);
-      if (found) found.checked = true;
-    }
-  }
-
   document.addEventListener("change", (event) => {
     if (event.target.form !== form() || !form()) return;
     if (event.target.name === "female") takeAlong();
@@ -67,7 +58,6 @@
       tile.classList.toggle("gone", !tile.textContent.toLocaleLowerCase().includes(typed));
   });
   document.addEventListener("DOMContentLoaded", () => {
-    chooseWhoIsNamed();
     say();
     setTimeout(say, SOON_MS); // a draft has been given back by then
   });
