@@ -11,6 +11,7 @@ from platformdirs import user_data_dir
 
 from breeding import private
 from breeding.words.language import message, tell
+from breeding.words.system import why_refused
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -50,7 +51,7 @@ def prepare(arguments: list[str]) -> Path:
         # Where there are records already, `start` first looks whether sheets were signed.
         sheet_key(place, make=not has_records(place))
     except OSError as problem:
-        why = problem.strerror or problem
+        why = why_refused(problem)
         sys.exit(tell("The data directory {place} cannot be used: {why}.", place=place, why=why))
     except ValueError as problem:
         sys.exit(str(problem))
@@ -93,7 +94,7 @@ def secret_key(place: Path) -> str:
     except (FileNotFoundError, NotADirectoryError):
         return secrets.token_urlsafe(50)
     except (OSError, UnicodeDecodeError) as problem:
-        why = getattr(problem, "strerror", None) or tell("it is no text")
+        why = why_refused(problem) if isinstance(problem, OSError) else tell("it is no text")
         words = tell("{file} cannot be read: {why}.", file=key_file, why=why)
         raise ValueError(f"{words} {tell(_KEY_BACK)}") from None
     if len(key) < KEY_LETTERS:

@@ -148,6 +148,16 @@ def shown_whole(client, route):
     assert client.post(address, {"column": LISTS[route].choosable()}).url == reverse(route)
 
 
+def test_what_stands_before_a_value_on_a_phone_is_of_every_language():
+    as_written = {
+        said
+        for table in LISTS.values()
+        for one in table.base_columns.values()
+        if isinstance(said := one.attrs.get("td", {}).get("data-said"), str)
+    }
+    assert as_written == {"F"}  # which is F in every language
+
+
 def test_every_list_is_tried_here():
     assert set(GROW) == set(LISTS)
 

@@ -51,7 +51,11 @@ def _here_words(animals: int, pregnant: int, perhaps: Sequence[float]) -> str:
     '1 animal here, 2 females expected to be pregnant, and perhaps 1 more.'
     >>> _here_words(40, 1, [0.41] * 14)[38:]
     'be pregnant, and perhaps 14 more: by their chances, about 6 of those.'
+    >>> _here_words(0, 0, [])
+    'No animal is here.'
     """
+    if not animals and not pregnant and not perhaps:
+        return tell("No animal is here.")
     said = {
         "animals": tell_many("{number} animal", "{number} animals", animals),
         "females": tell_many("{number} female", "{number} females", pregnant),

@@ -6,6 +6,7 @@ import ssl
 
 from breeding.mail import TIMEOUT_SECONDS, Mail
 from breeding.words.language import tell
+from breeding.words.system import why_refused
 
 MOST_LETTERS = 300
 
@@ -74,7 +75,7 @@ def _words(problem: Exception, place: str) -> str:
             return tell(
                 "{place} cannot be reached: {problem}.",
                 place=place,
-                problem=problem.strerror or problem,
+                problem=why_refused(problem),
             )
     return tell(
         "The mail could not be written ({problem}); the log says more.",

@@ -1,6 +1,7 @@
 """How a form asks for an animal: from a list while that is short, else by its name or code."""
 
 import re
+from collections.abc import Iterator
 from typing import Any
 
 from django import forms
@@ -8,9 +9,10 @@ from django.core.exceptions import ValidationError
 from django.db.models import Q, QuerySet
 from django.urls import reverse_lazy
 
+from breeding.animals.around import AROUND
 from breeding.animals.models import Animal
 from breeding.program.frame.memory import remembered
-from breeding.program.generics import ModelChoiceField
+from breeding.program.generics import ModelChoiceField, ModelChoiceIterator
 from breeding.words.language import tell
 
 MOST_LISTED = 200  # a list that is longer is no help at the tank, and megabytes on its way there
@@ -29,8 +31,26 @@ class NameInput(forms.TextInput):
         return context
 
 
+class HereFirst(ModelChoiceIterator):
+    """Those that are here, then those that have left or died, under a heading of their own."""
+
+    def __iter__(self) -> Iterator[Any]:
+        gone = []
+        if self.field.empty_label is not None:
+            yield ("", self.field.empty_label)
+        for one in self.queryset.all():
+            if one.state in AROUND:
+                yield self.choice(one)
+            else:
+                gone.append(self.choice(one))
+        if gone:
+            yield (tell("No longer here"), gone)
+
+
 class AnimalChoice(ModelChoiceField):
     """Choose an animal by its name and code; where there are many, write one of the two."""
+
+    iterator = HereFirst
 
     def label_from_instance(self, obj: Any) -> str:
         return str(obj.full_name)

@@ -136,6 +136,12 @@ class Species(Withdrawable):
         return f"{genus[0]}. {rest}" if rest else genus
 
     @property
+    def trade_name_said(self) -> str:
+        """What the trade says in the reader's language; empty where that is its name itself."""
+        said = tell(self.trade_name) if self.trade_name else ""
+        return "" if said == self.accepted_name else said
+
+    @property
     def many_said(self) -> str:
         """What several of them are called, where the reader's language has a word for it."""
         return several_said(self.kind_many)

@@ -68,13 +68,13 @@ class AnimalTable(ListTable):
     name = computed(kind="name", order_by=("sort_name", "code"), verbose_name=_("Animal"))
     sex = column()
     species = computed()
-    born = computed("born", order_by=("born_key",))
+    born = computed(_("born"), order_by=("born_key",))
     inbreeding = column("F", is_number=True, verbose_name="F")
-    generations = column("known", kind="known", verbose_name=_("Known"))
+    generations = column(_("known"), kind="known", verbose_name=_("Known"))
     state = column()
-    strain = computed("strain")
-    sire = computed("sire")
-    dam = computed("dam")
+    strain = computed(_("strain"))
+    sire = computed(_("sire"))
+    dam = computed(_("dam"))
 
     def gather(self, rows: list[dict[str, Any]]) -> None:
         self.lineage = lineage.current()

@@ -37,13 +37,13 @@ class ArrivalTable(ListTable):
     further = ("pregnant", "note", "recorded_by")
 
     animal = column(kind="name", order_by=("animal__call_name", "animal__code"))
-    on = column("since", verbose_name=_("Came"))
+    on = column(_("since"), verbose_name=_("Came"))
     contact = column(order_by=("contact__name",), verbose_name=_("From"))
     price = column(is_number=True, orderable=False)
     papers = column(orderable=False)
     pregnant = column(orderable=False)
     note = column(orderable=False)
-    recorded_by = column("by", orderable=False, verbose_name=_("By"))
+    recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
 
     def render_animal(self, record: Arrival) -> str:
         return with_withdrawal(linked(record.animal), record)
@@ -96,12 +96,12 @@ class LoanTable(ListTable):
     animal = column(kind="name", order_by=("animal__call_name", "animal__code"))
     direction = column(orderable=False)
     contact = column(order_by=("contact__name",), verbose_name=_("With"))
-    since = column("since", verbose_name=_("Since"))
-    due_back_on = column("since", verbose_name=_("Due back"))
-    back_on = column("since", verbose_name=_("Back"))
+    since = column(_("since"), verbose_name=_("Since"))
+    due_back_on = column(_("due back"), verbose_name=_("Due back"))
+    back_on = column(_("back"), verbose_name=_("Back"))
     young = computed(verbose_name=_("Young owed"))
     terms = column(orderable=False)
-    recorded_by = column("by", orderable=False, verbose_name=_("By"))
+    recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
 
     def gather(self, rows: list[LoanAgreement]) -> None:
         with_young(rows)

@@ -67,7 +67,7 @@ class ContactTable(ListTable):
     kept = column(is_number=True, verbose_name=_("Reserved"))
     wished = column(is_number=True, verbose_name=_("Wishes"))
     reach = column(orderable=False)
-    recorded_by = column("by", orderable=False, verbose_name=_("By"))
+    recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
 
     def render_name(self, record: Contact) -> str:
         return with_withdrawal(linked(record), record)
@@ -133,10 +133,10 @@ class WishTable(ListTable):
 
     contact = column(kind="name", order_by=("contact__name",))
     what = computed(verbose_name=_("Asks for"))
-    wished_on = column("since", verbose_name=_("Since"))
+    wished_on = column(_("since"), verbose_name=_("Since"))
     state = computed()
     note = column(orderable=False)
-    recorded_by = column("by", orderable=False, verbose_name=_("By"))
+    recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
 
     def gather(self, rows: list[Wish]) -> None:
         self.met = met_now()

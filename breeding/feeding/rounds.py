@@ -186,6 +186,15 @@ def _refused_words(one: Appetite, asof: Date) -> str:
     return tell("refused {when}", when=distance(one.refusals[-1].on, asof))
 
 
+def food_of_last_time(*, tanks: Sequence[int], animals: Sequence[int]) -> int | None:
+    """The key of what any of these tanks and animals were given last: one query."""
+    theirs = Q(tank__in=tanks) | Q(meals__animal__in=animals)
+    given = Feeding.objects.filter(
+        theirs, withdrawn_at__isnull=True, food__withdrawn_at__isnull=True
+    )
+    return given.order_by("-fed_at", "-pk").values_list("food", flat=True).first()
+
+
 def foods_to_offer(first: Food | None, asof: Date) -> Sequence[Food]:
     """Every food, the one of last time first, then those that are given most: one query."""
     until = end_of(asof)

@@ -17,6 +17,7 @@ from breeding.program import clock
 from breeding.program.models import Program
 from breeding.words.language import tell
 
+MOST_OF_A_BEGINNING = 12  # animals; who has more and pairs none is not led on after every act
 FIRST = ("tank", "animal", "female", "male", "stay")
 
 
@@ -136,6 +137,14 @@ def next_step_panel(request: HttpRequest, _about: object) -> str:
     if following is None or following.address == request.path:
         return ""
     return render_to_string("help/_next_step.html", {"following": following}, request)
+
+
+def after_act_panel(request: HttpRequest, about: object) -> str:
+    """The same beside what was just done, while the program has only begun."""
+    is_grown = Animal.objects.order_by()[: MOST_OF_A_BEGINNING + 1].count() > MOST_OF_A_BEGINNING
+    if is_grown or request.path == reverse("agenda:day"):
+        return ""
+    return next_step_panel(request, about)
 
 
 def _steps_for(request: HttpRequest) -> Sequence[Step]:

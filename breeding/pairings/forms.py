@@ -6,9 +6,11 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
+from breeding.animals.around import AROUND
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import EARLIEST_YEAR, PhotographField, check_past_day
 from breeding.animals.models import Animal
@@ -17,6 +19,7 @@ from breeding.pairings.care.separation import Scene
 from breeding.pairings.care.severity import DEGREES
 from breeding.pairings.models import NurseryTick, Outcome, Pairing, SignKind
 from breeding.pairings.queries import everybody_here, males_here
+from breeding.program.fields import read_whole
 from breeding.program.forms import DayInput, MomentInput
 from breeding.program.typed.moments import MomentField
 from breeding.program.typed.numbers import TypedWhole
@@ -45,12 +48,19 @@ class PairingForm(forms.Form):
         max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2}), label=_("Note")
     )
 
-    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, today: datetime.date, with_gone: bool = True, **kwargs: Any
+    ) -> None:
+        """with_gone: those that have left can be chosen as well, for an old pairing."""
         super().__init__(*args, **kwargs)
-        # An old pairing may be entered late, so animals that have left can be chosen as well.
         for name, sex in (("female", "F"), ("male", "M")):
             found = Animal.objects.filter(sex=sex).order_by("call_name", "code")
+            if not with_gone:
+                named = read_whole(str(self.initial.get(name) or ""))
+                found = found.filter(Q(state__in=AROUND) | Q(pk=named))
             self.fields[name].queryset = found  # type: ignore[attr-defined]
+            if not with_gone and not self.initial.get(name) and len(only := found[:2]) == 1:
+                self.initial[name] = only[0].pk  # there is nobody else
         self.today = today
         self.fields["introduced_on"].initial = today
 

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.forms import models
 
 from breeding.program.fields import read_whole
 from breeding.words.language import tell
@@ -15,11 +16,13 @@ if TYPE_CHECKING:
     ModelForm = forms.ModelForm[Any]
     ModelChoiceField = forms.ModelChoiceField[Any]
     _Several = forms.ModelMultipleChoiceField[Any]
+    ModelChoiceIterator = models.ModelChoiceIterator[Any]
 else:
     Words = Any
     ModelForm = forms.ModelForm
     ModelChoiceField = forms.ModelChoiceField
     _Several = forms.ModelMultipleChoiceField
+    ModelChoiceIterator = models.ModelChoiceIterator
 
 
 class ModelMultipleChoiceField(_Several):

@@ -7,7 +7,7 @@ from django.core.management import CommandError
 from breeding import home
 from breeding.program.serving.refusals import Asked
 from breeding.sheets.models import Sheet
-from breeding.words.language import message
+from breeding.words.language import message, tell
 
 LOST = message(
     "The key that signed the sheets on record, {name}, is not there. Sheets that were handed out "
@@ -28,9 +28,12 @@ def check_the_key(asked: Asked) -> None:
         raise CommandError(str(problem)) from None
     if not asked.without_signing:
         raise CommandError(
-            f"{LOST.format(name=place / home.SHEET_KEY_FILE)} Put the file back from a backup; or "
-            "start with --new-sheet-key to make another, or with --without-signing to issue no "
-            "sheets until it is found."
+            tell(LOST, name=place / home.SHEET_KEY_FILE)
+            + " "
+            + tell(
+                "Put the file back from a backup; or start with --new-sheet-key to make another, "
+                "or with --without-signing to issue no sheets until it is found."
+            )
         )
 
 

@@ -1,5 +1,6 @@
-// Says on the Save button what it will write, names the male who is with her, and narrows the faces
-// while a name is typed. It keeps nothing; the page works without it.
+// Says on the Save button what it will write, names the male who is with her, takes whoever is chosen
+// along to the other things that can be written down, and narrows the faces while a name is typed.
+// It keeps nothing; the page works without it.
 (() => {
   "use strict";
   const SOON_MS = 600;
@@ -37,8 +38,15 @@
     if (name) name.textContent = mate(of) || name.dataset.mate;
   }
 
+  function takeAlong() {
+    const chosen = [...form().querySelectorAll("[name=female]:checked")].filter((one) => one.value);
+    const along = new URLSearchParams(chosen.map((one) => ["female", one.value])).toString();
+    for (const link of document.querySelectorAll(".logging a")) link.search = along;
+  }
+
   document.addEventListener("change", (event) => {
     if (event.target.form !== form() || !form()) return;
+    if (event.target.name === "female") takeAlong();
     if (event.target.type === "radio" && event.target.name === "female")
       form().querySelector(".who").scrollIntoView({ block: "nearest" });
     say();

@@ -11,6 +11,13 @@
         one.value = `${one.value.split("~")[0]}~${[...crypto.getRandomValues(new Uint8Array(8))].map((byte) => byte.toString(16).padStart(2, "0")).join("")}`;
   }
 
+  // A form that is kept is of nobody; whom the address names is chosen here.
+  function chooseWhoIsNamed() {
+    for (const named of new URLSearchParams(location.search).getAll("female"))
+      for (const one of document.querySelectorAll("form[data-log] [name=female]"))
+        if (one.value && one.value === named) one.checked = true;
+  }
+
   function sayAsOf() {
     const said = document.getElementById("as-of");
     if (!said) return;
@@ -40,6 +47,7 @@
 
   if (page.asOf) {
     ownTokens();
+    chooseWhoIsNamed();
     sayAsOf();
     sayWhatIsKept();
   } else if (page.person && page.worker && navigator.serviceWorker) {

@@ -74,9 +74,17 @@ async function keepPart(request, answer) {
 
 // ---------------------------------------------------------------- answering
 
+// The page of a form whose script chooses whom the address names, kept without any name.
+async function ofWhomeverNamed(shelf, address) {
+  const [path, named] = address.split("?");
+  const kept = named?.startsWith("female=") ? await shelf.match(path) : undefined;
+  return kept && (await kept.clone().text()).includes(" data-log>") ? kept : undefined;
+}
+
 async function keptPage(address) {
   const shelf = await caches.open(PAGES);
-  const kept = (await shelf.match(address)) ?? (await shelf.match(NO_NETWORK));
+  const kept =
+    (await shelf.match(address)) ?? (await ofWhomeverNamed(shelf, address)) ?? (await shelf.match(NO_NETWORK));
   if (!kept) return undefined;
   // The page itself says as of when it is, in the words it carries for that.
   const html = (await kept.text()).replace("<body", `<body data-as-of="${kept.headers.get(KEPT_AT)}"`);

@@ -1,5 +1,6 @@
 """A real Chromium, on a phone-sized and a desk-sized window, against the running server."""
 
+import datetime
 import os
 import shutil
 import tempfile
@@ -80,6 +81,29 @@ def page(chromium, live_server, size, locale):
     yield page
     context.close()
     assert not troubles, troubles
+
+
+@pytest.fixture
+def jo(page):
+    """The page with the demo loaded and its keeper signed in."""
+    from django.core.management import call_command
+    from django.utils import timezone
+
+    from breeding.pairings.species_file import load_species
+    from breeding.program import services
+    from breeding.program.models import Person
+
+    load_species()
+    call_command("load_demo", verbosity=0)
+    token = services.make_sign_in_link(
+        Person.objects.get(username="jo"),
+        now=timezone.now(),
+        good_for=datetime.timedelta(hours=1),
+    )
+    page.goto(f"/link/{token}/")
+    page.get_by_role("button", name="Sign in as").click()
+    page.get_by_text("Seen lately").wait_for()
+    return page
 
 
 @pytest.fixture

@@ -11,10 +11,10 @@ from tests.browser.real import RealProgram
 from tests.browser.slow import PHONE, Visit, visit
 
 MOST_BYTES = 100_000
-# To the first content, after the server's own work. A second and less on a machine that does
-# nothing else; the browser and other tests share the processors here, which doubles it.
-MOST_MILLISECONDS = 2_000
-VISITS = 4  # the quickest counts
+MOST_MILLISECONDS = 1_000  # to the first content, after the server's own work
+# Other work on this machine only ever makes a visit slower, so the quickest of a few counts; where
+# none of them is quick enough it is tried a few times more.
+VISITS, MOST_VISITS = 2, 10
 PLACES = {
     "the day": "SELECT '/'",
     "the log": "SELECT '/pairings/log/'",
@@ -56,8 +56,8 @@ def signed_in(chromium, program):
 
 def best_of(chromium, program, signed_in, address: str) -> Visit:
     """The quickest of a few visits, each by a browser that has nothing kept; its own weight."""
-    found = []
-    for _ in range(VISITS):
+    found: list[Visit] = []
+    while len(found) < VISITS or (len(found) < MOST_VISITS and not any(map(_is_soon, found))):
         context = chromium.new_context(
             viewport={"width": 390, "height": 844}, base_url=program.url, storage_state=signed_in
         )
@@ -68,10 +68,14 @@ def best_of(chromium, program, signed_in, address: str) -> Visit:
     return min(found, key=lambda one: one.after_the_server)
 
 
+def _is_soon(one: Visit) -> bool:
+    return one.after_the_server < MOST_MILLISECONDS
+
+
 @pytest.mark.parametrize("name", PLACES)
 def test_a_page_of_every_day_is_light_and_soon_to_be_read(chromium, program, signed_in, name):
     address = program.rows(PLACES[name])[0][0]
     best = best_of(chromium, program, signed_in, address)
-    print(f"\n{name} ({address}): {best}")
+    print(f"\n{name} ({address}): {best}, net of the server {best.after_the_server:.0f} ms")
     assert best.weight < MOST_BYTES
     assert best.after_the_server < MOST_MILLISECONDS

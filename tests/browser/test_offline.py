@@ -101,6 +101,9 @@ def test_what_is_needed_at_a_tank_is_read_without_the_server_as_of_its_time(runn
         page.goto(address)
         page.get_by_text(AS_OF).wait_for()
         page.get_by_text(words).first.wait_for()
+    page.goto(f"/pairings/log/?female={mira}")  # as the strip of the front page leads there
+    page.get_by_text(AS_OF).wait_for()
+    page.locator(".who .tile:has(input:checked)", has_text="Mira").wait_for()
     page.goto("/tanks/")
     page.get_by_role("heading", name="No connection").wait_for()
     listed = page.locator("#kept-pages li:visible a").all_inner_texts()

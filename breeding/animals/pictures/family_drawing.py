@@ -121,11 +121,12 @@ class FamilyDrawing:
 
     def svg(self, title: str) -> str:
         """The whole as one element, with its title for those who do not see it."""
+        wide = f"{self.width * self.m.on_screen:.0f}px"
         links = any(self._card(one).address for one in self.boxes)
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="family-drawing" '
             f'viewBox="0 0 {self.width:.4g} {self.height:.4g}" '
-            f'style="width:100%;max-width:{self.width * self.m.on_screen:.0f}px;height:auto" '
+            f'style="--own-width:{wide};width:100%;max-width:{wide};height:auto" '
             f'role="{"group" if links else "img"}" aria-labelledby="{self.prefix}-title">'
             f'<title id="{self.prefix}-title">{escape(title)}</title>'
         )

@@ -22,6 +22,19 @@ LISTINGS = (
         "generations; from memory, check the text in force"
     ),
 )
+# What the trade says in another language where that is known to be said (common practice, without
+# a source); the scientific name, where nothing is.
+IN_THE_TRADE = (
+    message("ocellate river stingray"),
+    message("Xingu river ray"),
+    message("bigtooth river ray"),
+    message("pearl ray"),
+    message("largespot river ray"),
+    message("tiger ray"),
+    message("raspy river ray"),
+    message("cururu ray"),
+    message("porcupine river ray"),
+)
 NOTES = (message("P. castexi is a synonym since 2011."),)
 
 

@@ -37,15 +37,18 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
         if form.cleaned_data["old_news"]:
             return redirect("housing:stays", animal.pk)
         return redirect(animal)
+    free = [
+        place
+        for place in with_room(places, [animal], asof=clock.today())
+        if stay is None or (place.tank, place.side) != (stay.tank, stay.side)
+    ]
+    if stay is None and len(free) == 1:
+        form.initial["tank"] = free[0].key  # there is nowhere else
     context = {
         "form": form,
         "animal": animal,
         "stay": stay,
-        "places": [
-            place
-            for place in with_room(places, [animal], asof=clock.today())
-            if stay is None or (place.tank, place.side) != (stay.tank, stay.side)
-        ],
+        "places": free,
         "asks_old_news": form.has_error("on", OLD_NEWS) or form["old_news"].value(),
     }
     return render(request, "housing/move.html", context)

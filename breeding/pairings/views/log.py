@@ -12,7 +12,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
 from breeding.animals.weighing.page import weighing_page
-from breeding.feeding.rounds import foods_to_offer
+from breeding.feeding.rounds import food_of_last_time, foods_to_offer
 from breeding.housing.models import Tank
 from breeding.housing.queries import tanks_with_animals
 from breeding.pairings.care.severity import DEGREES
@@ -143,26 +143,53 @@ def _context(request: PageRequest, form: LogForm, what: str) -> dict[str, Any]:
     words = request.GET.get("q", "").replace("\x00", "").strip()[:60]
     sent = form["female"].value()
     ticked = [str(one) for one in (sent if isinstance(sent, list) else [sent]) if one]
+    carried = f"?{urlencode({'female': ticked}, doseq=True)}" if ticked else ""
     door = DOORS[what]
     several = door.is_of_several or "several" in request.GET or len(ticked) > 1
-    offered = Whom()
+    offered, tanks = Whom(), list(tanks_with_animals()) if not door.has_animals else []
     if door.has_animals:
         offered = whom(likely_now(form.now), words=words, chosen=ticked)
+    elif not form.is_bound:
+        ticked = _their_tanks(ticked, tanks)
     chosen = offered.chosen(ticked)
+    if ticked and not form.is_bound:
+        _begin(form, ticked)
     return {
         "form": form,
         "what": what,
         "door": door,
         "whom": offered,
         "alone": chosen[0] if len(chosen) == 1 and len(ticked) == 1 else None,
-        "tanks": tanks_with_animals() if not door.has_animals else (),
+        "tanks": tanks,
         "ticked": ticked,
+        "carried": carried,
         "tank_is_ticked": any(one.startswith(TANK) for one in ticked),
         "several": several,
         "words": words,
         "tank_word": TANK,
         **(_FURTHER[what](form) if what in _FURTHER else {}),
     }
+
+
+def _their_tanks(sent: list[str], tanks: list[Tank]) -> list[str]:
+    """The tanks among these keys, and those the animals among them are in."""
+    found = []
+    for tank in tanks:
+        inside = {str(stay.animal_id) for stay in tank.present_stays}  # type: ignore[attr-defined]
+        if not inside.isdisjoint(sent) or f"{TANK}{tank.pk}" in sent:
+            found.append(f"{TANK}{tank.pk}")
+    return found
+
+
+def _begin(form: LogForm, sent: list[str]) -> None:
+    """Somebody is chosen already: what they had last is ticked, or the first field is at hand."""
+    if "food" in form.fields:
+        tanks = [pk for one in sent if (pk := read_whole(one.removeprefix(TANK))) and TANK in one]
+        animals = [pk for one in sent if TANK not in one and (pk := read_whole(one))]
+        form.initial["food"] = food_of_last_time(tanks=tanks, animals=animals)
+    for name in ("weight_g", "note"):
+        if name in form.fields and (name == "weight_g" or isinstance(form, NoteForm)):
+            form.fields[name].widget.attrs["autofocus"] = True
 
 
 def _of_seen(form: LogForm) -> dict[str, Any]:

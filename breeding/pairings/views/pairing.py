@@ -5,6 +5,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
+from breeding.animals.models import Animal
 from breeding.animals.queries import pair_words
 from breeding.pairings import queries, services
 from breeding.pairings.care.rest import rest_caution
@@ -48,7 +49,8 @@ def new(request: PageRequest) -> HttpResponse:
     """Put two together: first the pair is looked at, then it is saved."""
     today = clock.today()
     chosen = {name: request.GET.get(name) for name in ("female", "male")}
-    form = PairingForm(request.POST or None, today=today, initial=chosen)
+    with_gone = "gone" in request.GET or request.method == "POST"
+    form = PairingForm(request.POST or None, today=today, initial=chosen, with_gone=with_gone)
     check = None
     rest = ""
     reason = request.POST.get("reason", "")[:400]
@@ -80,8 +82,27 @@ def new(request: PageRequest) -> HttpResponse:
                 ).strip(),
             )
             return redirect(pairing)
-    context = {"form": form, "check": check, "reason": reason, "rest": rest}
+    context = {
+        "form": form,
+        "check": check,
+        "reason": reason,
+        "rest": rest,
+        "missing": _missing_sexes(),
+        "with_gone": with_gone,
+    }
     return render(request, "pairings/new.html", context)
+
+
+def _missing_sexes() -> str:
+    """What is needed before two can be put together; empty once both sexes are on record."""
+    sexes = set(Animal.objects.order_by().values_list("sex", flat=True).distinct())
+    if sexes >= {"F", "M"}:
+        return ""
+    if "F" in sexes:
+        return tell("A male is needed first: none is on record.")
+    if "M" in sexes:
+        return tell("A female is needed first: none is on record.")
+    return tell("A female and a male are needed first: neither is on record.")
 
 
 def _was_looked_at(request: PageRequest, form: PairingForm, rest: str) -> bool:

@@ -145,7 +145,7 @@ def _damage(problem: str) -> str:
         return tell("what it holds as {file} is not as it was written", file=found[1])
     if "zip" in problem.lower():
         return tell("it was cut short, or is no file that back_up wrote")
-    return problem
+    return tell("it cannot be unpacked whole")
 
 
 def _manifest(opened: zipfile.ZipFile) -> Manifest:

@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from breeding.words.language import tell
+from breeding.words.system import why_refused
 
 
 class BackupError(Exception):
@@ -23,12 +24,11 @@ def said_in_words(place: Path, nothing_was: str) -> Iterator[None]:
                 tell("The disk of {place} is full; {nothing}.", place=place, nothing=nothing_was)
             ) from problem
         at = problem.filename or place
-        words = problem.strerror or problem
         raise BackupError(
             tell(
                 "{place} cannot be used: {why}; {nothing}.",
                 place=at,
-                why=words,
+                why=why_refused(problem),
                 nothing=nothing_was,
             )
         ) from problem

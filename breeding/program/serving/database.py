@@ -7,6 +7,8 @@ from django.apps import apps
 from django.db import DatabaseError, connection
 from django.db.migrations.loader import MigrationLoader
 
+from breeding.words.language import tell
+
 MOST_TOLD = 5
 _COLUMNS = {
     "sqlite": "SELECT m.name, c.name FROM sqlite_master m JOIN pragma_table_info(m.name) c "
@@ -67,11 +69,13 @@ def _missing() -> Iterator[str]:
         if not options.managed or options.proxy:
             continue
         if options.db_table not in there:
-            yield f"the table {options.db_table}"
+            yield tell("the table {table}", table=options.db_table)
             continue
         for field in options.local_concrete_fields:
             if field.column not in there[options.db_table]:
-                yield f"the column {field.column} of {options.db_table}"
+                yield tell(
+                    "the column {column} of {table}", column=field.column, table=options.db_table
+                )
 
 
 def _columns() -> dict[str, set[str]]:
@@ -93,4 +97,5 @@ def some_of(found: list[str]) -> str:
     't0, t1, t2, t3, t4 and 2 more'
     """
     more = len(found) - MOST_TOLD
-    return ", ".join(found[:MOST_TOLD]) + (f" and {more} more" if more > 0 else "")
+    first = ", ".join(found[:MOST_TOLD])
+    return tell("{first} and {more} more", first=first, more=more) if more > 0 else first

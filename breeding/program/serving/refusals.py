@@ -13,6 +13,8 @@ from django.db import connection
 
 from breeding import __version__, home
 from breeding.program.serving import database
+from breeding.words.language import tell
+from breeding.words.system import why_refused
 
 ROOM_BYTES = 1_000_000  # what a start writes beside the records: a page or two, and the statics
 DISK_ERRORS = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EACCES, errno.EPERM, errno.EIO)
@@ -44,8 +46,12 @@ def check_the_home(place: Path) -> None:
         raise CommandError(disk_words(place, problem)) from None
     if connection.vendor == "sqlite" and _is_without_its_database(place):
         raise CommandError(
-            f"{place} holds photographs or papers, and no database beside them: half of a program. "
-            f"Put {home.DATABASE_FILE} back from a backup, or name another directory with --home."
+            tell(
+                "{place} holds photographs or papers, and no database beside them: half of a "
+                "program. Put {file} back from a backup, or name another directory with --home.",
+                place=place,
+                file=home.DATABASE_FILE,
+            )
         )
 
 
@@ -53,14 +59,23 @@ def check_the_database() -> None:
     """Raise CommandError for one that is damaged, only half there, or of a newer version."""
     if wrong := database.damage():
         raise CommandError(
-            f"The database is damaged, and nothing was changed in it: {wrong}. Restore a backup; "
-            f"keep a copy of what is there now. {_whereabouts()}"
+            tell(
+                "The database is damaged, and nothing was changed in it: {wrong}. Restore a "
+                "backup; keep a copy of what is there now. {where}",
+                wrong=wrong,
+                where=_whereabouts(),
+            )
         )
     if newer := database.unknown_migrations():
         raise CommandError(
-            "A newer version of Rayward has worked on this database; this one "
-            f"({__version__}) would not understand it: {database.some_of(newer)}. Start the newer "
-            f"version, or restore a backup from before. {_whereabouts()}"
+            tell(
+                "A newer version of Rayward has worked on this database; this one ({version}) "
+                "would not understand it: {steps}. Start the newer version, or restore a backup "
+                "from before. {where}",
+                version=__version__,
+                steps=database.some_of(newer),
+                where=_whereabouts(),
+            )
         )
 
 
@@ -68,8 +83,12 @@ def check_it_is_whole() -> None:
     """Raise CommandError when tables are missing that this version should find."""
     if lost := database.missing():
         raise CommandError(
-            f"Half of the database is missing: {database.some_of(lost)}. Restore a backup; keep a "
-            f"copy of what is there now. {_whereabouts()}"
+            tell(
+                "Half of the database is missing: {lost}. Restore a backup; keep a copy of what is "
+                "there now. {where}",
+                lost=database.some_of(lost),
+                where=_whereabouts(),
+            )
         )
 
 
@@ -82,12 +101,19 @@ def ask_the_rooms(asked: Asked) -> None:
 def disk_words(place: Path, problem: OSError) -> str:
     """Why nothing can be written there, and what to do."""
     if problem.errno in (errno.ENOSPC, errno.EDQUOT):
-        return f"The disk under {place} is full; nothing was changed. Make room, then start again."
+        return tell(
+            "The disk under {place} is full; nothing was changed. Make room, then start again.",
+            place=place,
+        )
     if problem.errno == errno.EROFS:
-        return f"{place} can only be read, not written; nothing was changed. Is the disk in order?"
-    return (
-        f"{place} cannot be written: {problem.strerror or problem}. It must belong to whoever "
-        "starts the program."
+        return tell(
+            "{place} can only be read, not written; nothing was changed. Is the disk in order?",
+            place=place,
+        )
+    return tell(
+        "{place} cannot be written: {why}. It must belong to whoever starts the program.",
+        place=place,
+        why=why_refused(problem),
     )
 
 
@@ -109,4 +135,6 @@ def _is_without_its_database(place: Path) -> bool:
 
 def _whereabouts() -> str:
     name = connection.settings_dict["NAME"]
-    return f"It is {name}." if connection.vendor == "sqlite" else f"It is the database {name}."
+    if connection.vendor == "sqlite":
+        return tell("It is {file}.", file=name)
+    return tell("It is the database {name}.", name=name)

@@ -10,6 +10,6 @@ register = template.Library()
 
 
 @register.simple_tag(takes_context=True)
-def what_next(context: Context) -> SafeString:
+def what_next(context: Context, at: str = "program:empty") -> SafeString:
     """{% what_next %}: the next step of a program that has only begun; nothing later."""
-    return mark_safe("".join(panels_for("program:empty", context["request"])))  # noqa: S308 - drawn by templates
+    return mark_safe("".join(panels_for(at, context["request"])))  # noqa: S308 - drawn by templates

@@ -17,6 +17,7 @@ from breeding.records.archive import layout
 from breeding.records.archive.upgrading import Row
 from breeding.words.language import tell
 from breeding.words.numbers import counted, some
+from breeding.words.system import why_refused
 
 MOST_ENTRIES = 1_000_000
 MOST_MANIFEST_BYTES = 256 * 1024 * 1024
@@ -71,9 +72,9 @@ class Archive:
                     digest.update(part)
                     if out is not None:
                         out.write(part)
-        except DAMAGED as problem:
+        except DAMAGED:
             raise ArchiveError(
-                tell("{file} is damaged: {why}.", file=entry.path, why=problem)
+                tell("{file} is damaged and cannot be unpacked whole.", file=entry.path)
             ) from None
         if digest.hexdigest() != entry.sha256:
             raise ArchiveError(
@@ -134,7 +135,7 @@ def opened(place: Path) -> Iterator[Archive]:
     try:
         packed = zipfile.ZipFile(place)
     except OSError as problem:
-        raise ArchiveError(tell("It cannot be read: {why}.", why=problem.strerror)) from None
+        raise ArchiveError(tell("It cannot be read: {why}.", why=why_refused(problem))) from None
     except (*DAMAGED, ValueError):
         raise ArchiveError(tell("It is no archive that can be opened.")) from None
     with packed:
@@ -157,7 +158,7 @@ def _manifest(packed: zipfile.ZipFile) -> layout.Manifest:
     except layout.ManifestError as problem:
         raise ArchiveError(f"It is not loaded: {problem}.") from None
     except (*DAMAGED, UnicodeDecodeError):
-        raise ArchiveError(f"Its {layout.MANIFEST} is damaged.") from None
+        raise ArchiveError(tell("Its {file} is damaged.", file=layout.MANIFEST)) from None
 
 
 def _hold_to_manifest(packed: zipfile.ZipFile, manifest: layout.Manifest) -> None:

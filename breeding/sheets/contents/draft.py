@@ -325,9 +325,8 @@ class _Gathering:
             kind = tell("hybrid of {names}", names=names)
         else:
             one = self.species[known[0]]
-            kind = (
-                f"{one.accepted_name} ({one.trade_name})" if one.trade_name else one.accepted_name
-            )
+            trade = one.trade_name_said
+            kind = f"{one.accepted_name} ({trade})" if trade else one.accepted_name
         return tell("{kind}, in part of unknown species", kind=kind) if self._unknown else kind
 
     def _promise(self) -> str:

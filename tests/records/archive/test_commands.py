@@ -68,8 +68,7 @@ def test_what_is_refused_leaves_no_directory_behind(tmp_path):
     answer = rayward("load_export", tmp_path / "a.zip", "--home", tmp_path / "home")
     assert answer.returncode == 1
     assert answer.stderr == (
-        f"CommandError: Nothing was loaded from {tmp_path}/a.zip. "
-        "It is no archive that can be opened.\n"
+        f"Error: Nothing was loaded from {tmp_path}/a.zip. It is no archive that can be opened.\n"
     )
     assert not (tmp_path / "home").exists()
     gone = rayward("load_export", tmp_path / "b.zip", "--home", tmp_path / "home")

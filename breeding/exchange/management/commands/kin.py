@@ -12,6 +12,7 @@ from breeding.program.language.commands import SpokenCommand
 from breeding.sheets.sealing.key_said import said_of_key
 from breeding.sheets.sealing.seal import fingerprint
 from breeding.words.language import message, tell
+from breeding.words.system import why_refused
 
 
 class Command(SpokenCommand):
@@ -56,7 +57,7 @@ class Command(SpokenCommand):
                 return read_given(file.read(LARGEST_BYTES + 1))
         except OSError as problem:
             raise CommandError(
-                tell("{file} cannot be read: {problem}.", file=name, problem=problem.strerror)
+                tell("{file} cannot be read: {problem}.", file=name, problem=why_refused(problem))
             ) from None
         except ValueError as problem:
             raise CommandError(f"{name}: {problem}") from None

@@ -27,6 +27,7 @@ from breeding.program.serving import refusals
 from breeding.program.turns import BEGINNING, one_after_the_other
 from breeding.words.language import message, tell
 from breeding.words.numbers import figure
+from breeding.words.system import why_refused
 
 log = logging.getLogger(__name__)
 DEMO_PASSWORD = "lantern-street"  # noqa: S105 - of invented people, in fixtures/demo/program.json
@@ -262,7 +263,7 @@ def _refuse_a_taken_port(address: str, port: int) -> None:
                 "ADDRESS:PORT.",
                 address=address,
                 port=port,
-                why=problem.strerror or problem,
+                why=why_refused(problem),
             )
         ) from None
 

@@ -9,6 +9,7 @@ from breeding.program import clock
 from breeding.program.language.commands import SpokenCommand
 from breeding.records.archive.writing import write_whole_file
 from breeding.words.language import message, tell, tell_many
+from breeding.words.system import why_refused
 
 
 class Command(SpokenCommand):
@@ -34,7 +35,7 @@ class Command(SpokenCommand):
             ) from None
         except OSError as problem:
             raise CommandError(
-                tell("{file} cannot be written: {why}.", file=place, why=problem.strerror)
+                tell("{file} cannot be written: {why}.", file=place, why=why_refused(problem))
             ) from None
         self.stdout.write(
             tell(

@@ -23,6 +23,7 @@ from breeding.sheets.sealing.key_words import (
 from breeding.words.days import long_day
 from breeding.words.language import message, tell
 from breeding.words.numbers import joined
+from breeding.words.system import why_refused
 
 ALTERED, NO_SHEET, OTHER_KEY, BAD_KEY = 1, 2, 3, 4
 LARGEST_BYTES = 20_000_000
@@ -65,7 +66,7 @@ class Command(SpokenCommand):
                 content = file.read(LARGEST_BYTES + 1)
         except OSError as problem:
             raise CommandError(
-                tell("{file} cannot be read: {why}.", file=name, why=problem.strerror),
+                tell("{file} cannot be read: {why}.", file=name, why=why_refused(problem)),
                 returncode=NO_SHEET,
             ) from None
         try:
