@@ -10,7 +10,6 @@ import os
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -36,27 +35,37 @@ class Cost:
 
 
 def addresses(house: "House") -> dict[str, str]:
-    """Every page that shows daily rows, by a name; what a later route shows is added here."""
+    """Every page that shows daily rows or asks for them, by its route."""
     from django.urls import reverse
 
     grown, pup, tank = house.grown[0].pk, house.pups[0].pk, house.tanks[-1].pk
-    litter = house.litters[0].pk
+    litter, fed = house.litters[0].pk, house.latest_feeding().pk
     routes: dict[str, list[Any]] = {
         "agenda:day": [],
         "agenda:own": [],
         "animals:index": [],
         "animals:detail": [pup],
         "animals:measure": [grown],
+        "animals:state": [grown],
         "litters:index": [],
+        "litters:new": [],
+        "litters:found": [],
         "litters:detail": [litter],
         "litters:weigh": [litter],
-        "litters:ready": [litter],
+        "litters:feed": [litter],
+        "litters:add_pup": [litter],
         "litters:losses": [],
+        "litters:verdict": [pup],
         "housing:index": [],
+        "housing:house": [],
         "housing:tanks": [],
         "housing:detail": [tank],
         "housing:weigh": [tank],
         "housing:course": [tank],
+        "housing:change": [tank],
+        "housing:work": [tank],
+        "housing:move": [grown],
+        "housing:stays": [grown],
         "housing:water_tests": [],
         "housing:water_test": [tank],
         "housing:waters": [],
@@ -64,32 +73,30 @@ def addresses(house: "House") -> dict[str, str]:
         "housing:works": [],
         "feeding:index": [],
         "feeding:rounds": [],
+        "feeding:detail": [fed],
         "feeding:tank": [tank],
         "feeding:some_animals": [],
         "feeding:foods": [],
         "health:index": [],
         "health:observe": [],
-        "health:losses": [],
+        "health:treat": [],
+        "health:visit": [],
+        "health:quarantine": [],
+        "health:keep_apart": [tank],
+        "health:death": [grown],
         "planning:year": [],
-        "planning:ready": [litter],
+        "planning:litters": [],
+        "planning:litter": [litter],
+        "arrivals:index": [],
+        "arrivals:loans": [],
+        "arrivals:lend": [grown],
+        "buyers:hand_over": [pup],
         "records:chronicle": [],
         "records:animal": [pup],
     }
-    pages = dict(_those_that_are(routes, reverse))
+    pages = {route: reverse(route, args=keys) for route, keys in routes.items()}
     pages["feeding:some_animals"] += f"?animal={grown}"
     return pages
-
-
-def _those_that_are(
-    routes: dict[str, list[Any]], reverse: Callable[..., str]
-) -> Iterator[tuple[str, str]]:
-    from django.urls import NoReverseMatch
-
-    for route, keys in routes.items():
-        try:
-            yield route, reverse(route, args=keys)
-        except NoReverseMatch:
-            continue
 
 
 def cost_of(client: Any, address: str, visits: int = VISITS) -> Cost:

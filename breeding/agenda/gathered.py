@@ -7,8 +7,9 @@ from breeding.buyers.models import STANDING, Reservation
 from breeding.health.illness.standing import lately_treated
 from breeding.health.models import Treatment
 from breeding.housing.water.watched import WatchedTank, watched_tanks
+from breeding.litters.contradictions import Contradiction
 from breeding.litters.models import Litter
-from breeding.litters.queries import PupReading, pups_of
+from breeding.litters.queries import PupReading, young_litters
 from breeding.pairings.care.healing import OpenHarm, open_harm
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.planning.models import PlannedPairing
@@ -53,16 +54,19 @@ class Gathered:
         return watched_tanks(self.program, asof=self.today)
 
     @cached_property
+    def _of_litters(self) -> tuple[list[tuple[Litter, list[PupReading]]], list[Contradiction]]:
+        since = self.today - datetime.timedelta(days=LITTERS_DAYS)
+        return young_litters(since, asof=self.today)
+
+    @property
     def litters(self) -> list[tuple[Litter, list[PupReading]]]:
         """The litters young enough for a line, with their pups."""
-        since = self.today - datetime.timedelta(days=LITTERS_DAYS)
-        litters = list(
-            Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since).select_related(
-                "dam", "dam__portrait"
-            )
-        )
-        pups = pups_of(litters, asof=self.today)
-        return [(litter, pups.get(litter.pk, [])) for litter in litters]
+        return self._of_litters[0]
+
+    @property
+    def contradicting_pups(self) -> list[Contradiction]:
+        """Of all litters, those whose own record names another dam or day."""
+        return self._of_litters[1]
 
     @cached_property
     def reservations(self) -> list[Reservation]:
