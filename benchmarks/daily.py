@@ -4,7 +4,8 @@
 their own. Printed for every page that shows them: how many queries, how long, and the ratio of the
 two, each in a process that has just been started and has read nothing yet; and how many queries
 the visit after that asks. A page fails with 20 queries or more, with another number of queries for
-ten times the rows, or when it takes more than TOLERANCE times the work (and more than a few milliseconds more).
+ten times the rows, or when it takes more than TOLERANCE times the work (and more than a few
+milliseconds more).
 """
 
 import os
