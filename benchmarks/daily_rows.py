@@ -47,6 +47,13 @@ class House:
             return self.grown[number::TANKS]
         return self.pups[number - TANKS :: LITTERS]
 
+    def latest_feeding(self) -> Feeding:
+        """The newest round; before the first one is written, one of a moment ago."""
+        newest = Feeding.objects.order_by("fed_at").last()
+        return newest or Feeding.objects.create(
+            food=self.foods[0], tank=self.tanks[-1], fed_at=timezone.now(), recorded_by=self.by
+        )
+
 
 def build_house(by: Person, today: datetime.date, *, grown: int = GROWN, gone: int = GONE) -> House:
     """Animals, tanks and litters; a tank holds females or males."""

@@ -25,6 +25,8 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from benchmarks.started import forget_everything
+
 if TYPE_CHECKING:
     from benchmarks.pages_rows import Grown
 
@@ -125,7 +127,7 @@ def costs(
     for name, page in pages.items():
         if time.process_time() > until:
             break
-        forget()
+        forget_everything()
         first, *_ = _visit(client, page)
         write()
         with CaptureQueriesContext(connection) as asked:
@@ -147,23 +149,6 @@ def _visit(client: Any, page: str) -> tuple[float, Any]:
     begun = time.process_time()
     answer = client.get(page)
     return time.process_time() - begun, answer
-
-
-def forget() -> None:
-    """As in a process that was started just now."""
-    from breeding.animals import lineage
-    from breeding.program.unchanged.blank import forget_blank
-    from breeding.program.unchanged.each import forget_each
-    from breeding.program.unchanged.growing import forget_kept
-    from breeding.program.unchanged.rows import SHELF
-    from breeding.program.unchanged.values import VALUES
-
-    forget_kept()
-    forget_each()
-    SHELF.empty()
-    VALUES.empty()
-    forget_blank()
-    lineage._lineages.clear()
 
 
 def exponent(small: float, large: float, sizes: tuple[int, int]) -> float:

@@ -12,8 +12,9 @@ from breeding.feeding.models import Feeding, Meal
 from breeding.health.illness.standing import lately_treated
 from breeding.health.models import Treatment
 from breeding.housing.water.watched import WatchedTank, watched_tanks
+from breeding.litters.contradictions import Contradiction
 from breeding.litters.models import Litter, Pup
-from breeding.litters.queries import PupReading, pups_of
+from breeding.litters.queries import PupReading, young_litters
 from breeding.pairings.care.healing import OpenHarm, open_harm
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.reading import SeasonReading, seasons
@@ -60,19 +61,32 @@ class Gathered:
         """The tanks with animals in them, and their water."""
         return watched_tanks(self.program, asof=self.today)
 
-    @cached_property
+    @property
     def litters(self) -> list[tuple[Litter, list[PupReading]]]:
         """The litters young enough for a line, with their pups."""
-        return kept_from_page_to_page(("litters", self.today), self._litters, self._of_pups)
+        return self._of_litters[0]
 
-    def _litters(self) -> list[tuple[Litter, list[PupReading]]]:
-        litters = list(self._late_litters().select_related("dam", "dam__portrait"))
-        pups = pups_of(litters, asof=self.today)
-        return [(litter, pups.get(litter.pk, [])) for litter in litters]
+    @property
+    def contradicting_pups(self) -> list[Contradiction]:
+        """Of all litters, those whose own record names another dam or day."""
+        return self._of_litters[1]
+
+    @cached_property
+    def _of_litters(self) -> tuple[list[tuple[Litter, list[PupReading]]], list[Contradiction]]:
+        return self._kept_litters()
+
+    def _kept_litters(self) -> tuple[list[tuple[Litter, list[PupReading]]], list[Contradiction]]:
+        def read() -> tuple[list[tuple[Litter, list[PupReading]]], list[Contradiction]]:
+            return young_litters(self._since, asof=self.today)
+
+        return kept_from_page_to_page(("litters", self.today), read, self._of_pups)
+
+    @property
+    def _since(self) -> datetime.date:
+        return self.today - datetime.timedelta(days=LITTERS_DAYS)
 
     def _late_litters(self) -> QuerySet[Litter]:
-        since = self.today - datetime.timedelta(days=LITTERS_DAYS)
-        return Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since)
+        return Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=self._since)
 
     @property
     def _of_pups(self) -> dict[type[Model], Callable[[int], bool]]:
@@ -96,7 +110,7 @@ class Gathered:
 
         def read() -> list[WishReading]:
             rests_on(Program)
-            pups = [one for _, pups in self._litters() for one in pups]
+            pups = [one for _, pups in self._kept_litters()[0] for one in pups]
             return openings(self.program, asof=self.today, among=pups)
 
         return kept_from_page_to_page(("openings", self.today), read, self._of_pups)

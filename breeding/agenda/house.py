@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from breeding.agenda.lines.line import Line
 from breeding.agenda.queries import the_day
 from breeding.housing.house.marks import WEEK, Level, Mark
-from breeding.housing.queries import where_are
+from breeding.housing.stays.lately import in_tanks_now
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 
@@ -16,12 +16,12 @@ ELSEWHERE = ("buyers", "records")  # done at the desk and not at a tank
 def marks_of_the_day(request: PageRequest) -> Iterator[Mark]:
     """The lines that stand and that this person may read, each in its animal's tank.
 
-    As many queries as the day, and one more.
+    As many queries as the day.
     """
     today, person = clock.today(), request.user
     day = the_day(request.program, today=today, for_owner=person.is_owner, reader=person)
     lines = [line for line in day.lines if line.kind.group not in (*SAID_BY_THE_WATER, *ELSEWHERE)]
-    where = where_are([line.animal for line in lines if line.animal is not None])
+    where = {stay.animal_id: stay for stay in in_tanks_now(today)}
     for line in lines:
         is_of_tank = line.kind.page == "housing:detail"
         stay = where.get(line.animal.pk) if line.animal else None

@@ -8,8 +8,9 @@ from django import forms
 from django.db.models import Q, QuerySet
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals import lineage
+from breeding.animals import lineage, revisions
 from breeding.animals.models import Animal, Species
+from breeding.animals.species.profiles import every_species
 from breeding.program.lists.narrowing import ChosenFilter, ListFilter, ListForm, SearchFilter
 from breeding.program.typed.shares import TypedGenerationsField, TypedPercentField
 from breeding.words.language import tell
@@ -65,10 +66,15 @@ class AnimalFilterForm(ListForm):
 
 def species_choices() -> list[tuple[str, str]]:
     return [
-        *((str(species.pk), species.short_name) for species in Species.objects.all()),
+        *((str(species.pk), species.short_name) for species in _species_that_count()),
         ("hybrid", tell("hybrids")),
         ("unknown", tell("unknown in part")),
     ]
+
+
+def _species_that_count() -> list[Species]:
+    every = every_species(revisions.current().figures)
+    return [one for one in every.values() if not one.is_withdrawn]
 
 
 def _with_shares(choice: str) -> list[int]:

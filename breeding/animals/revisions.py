@@ -8,16 +8,34 @@ from breeding.animals.models import Revision
 from breeding.program.acts.alone import one_at_a_time
 from breeding.program.frame.memory import forget, remembered
 from breeding.program.models import new_revision
+from breeding.program.unchanged.along import take_along
 
 Kept = TypeVar("Kept")
 _NAME = "revision"
+take_along(_NAME, Revision._meta.db_table)
+_first: list[Callable[[], Revision | None]] = []
+
+
+def read_first(read: Callable[[], Revision | None]) -> None:
+    """A process that has read nothing yet reads its tokens with what lies under them.
+
+    read: gives the tokens and keeps what came with them, by one query; None where there is
+    nothing of it on record, or it is kept already.
+    """
+    _first[:] = [read]
 
 
 def current() -> Revision:
     """The tokens as they stand: one query a request. Empty tokens: nothing may be kept."""
-    return remembered(
-        _NAME, lambda: Revision.objects.filter(pk=1).first() or Revision(lineage="", figures="")
-    )
+    return remembered(_NAME, _read)
+
+
+def _read() -> Revision:
+    for read in _first:
+        found = read()
+        if found is not None:
+            return found
+    return Revision.objects.filter(pk=1).first() or Revision(lineage="", figures="")
 
 
 def hold() -> None:

@@ -20,8 +20,7 @@ from breeding.housing.models import Stay, Tank
 from breeding.housing.services import go_on_staying, move_animal, place
 from breeding.housing.stays.following import said_of
 from breeding.litters.leaving import not_known, unwell_of
-from breeding.litters.models import Litter
-from breeding.litters.queries import pups_of
+from breeding.litters.queries import pup_reading_of
 from breeding.litters.verdicts.deciding import decided
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import season_of
@@ -130,9 +129,7 @@ def _pregnancy_words(animal: Animal, program: Program, on: datetime.date) -> str
 
 def _growth_lacking(animal: Animal, on: datetime.date) -> tuple[str, ...]:
     """What a pup lacks in age and width alone."""
-    litters = list(Litter.objects.filter(pups__animal=animal, withdrawn_at__isnull=True))
-    rows = [one for some in pups_of(litters, asof=on).values() for one in some]
-    its_own = next((one for one in rows if one.pup.animal_id == animal.pk), None)
+    its_own = pup_reading_of(animal, asof=on)
     return its_own.growth_lacking if its_own else ()
 
 

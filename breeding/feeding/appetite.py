@@ -50,16 +50,17 @@ class Appetite:
 
     alarm_days: on so many different days food is refused before it is an alarm.
     silence_days: so many days without food taken, though others are fed, are one too.
-    first_on: of its first meal; days are those where the program is. has_meals: whether any meal of
-    it is on record, taken or left; what was only seen of it is none. fed_since: since when it has
-    fed by itself, by its meals. left_lately: the days, few after each other, on which it left food
-    lately, and be it that it ate between.
+    first_on: of its first meal taken whole; ate_first_on: taken whole or in part. Days are those
+    where the program is. has_meals: whether any meal of it is on record, taken or left; what was
+    only seen of it is none. fed_since: since when it has fed by itself, by its meals. left_lately:
+    the days, few after each other, on which it left food lately, and be it that it ate between.
     """
 
     taken_at: Moment | None = None
     taken_on: Date | None = None
     little_on: Date | None = None
     first_on: Date | None = None
+    ate_first_on: Date | None = None
     refusals: tuple[Refusal, ...] = field(default=())
     alarm_days: int = 1
     silence_days: int = 7

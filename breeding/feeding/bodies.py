@@ -1,20 +1,19 @@
 """How heavy animals are, as far as the records say, and what food that means for them."""
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import OuterRef, Subquery
 
 from breeding.animals import lineage
-from breeding.animals.models import Animal, Measurement, ProfileFigure
+from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.feeding import rations
 from breeding.feeding.queries import is_young
 from breeding.feeding.rations import Grams
 from breeding.housing.figures import in_tenths
-from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.models import Program
 from breeding.program.problems.doubts import threshold, thresholds
 from breeding.words.days import short_day
@@ -266,7 +265,10 @@ def _grounds(bodies: Sequence[Body]) -> list[str]:
         one.figures.key: tuple(one.figures.figure(f"ration_week_{end}_share") for end in ENDS)
         for one in bodies
     }
-    sources = _sources(spans.keys())
+    sources = {
+        one.figures.key: one.figures.sources.get("ration_week_most_share", "assumption")
+        for one in bodies
+    }
     found = [
         tell(
             "{least} to {most} of body weight a week: {source}.",
@@ -298,16 +300,3 @@ def _grounds(bodies: Sequence[Body]) -> list[str]:
             )
         )
     return found
-
-
-def _sources(profiles: Iterable[str]) -> dict[str, str]:
-    """Where the shares come from, by profile: one query, once a request."""
-    rows = remembered_while_reading(
-        "ration_sources",
-        lambda: dict(
-            ProfileFigure.objects.filter(name="ration_week_most_share").values_list(
-                "profile__key", "source"
-            )
-        ),
-    )
-    return {key: rows.get(key, "assumption") for key in profiles}

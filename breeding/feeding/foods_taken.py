@@ -5,7 +5,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from django.db.models import Min, QuerySet
+from django.db.models import Count, Max, Min, Q
 
 from breeding.feeding.models import Meal
 from breeding.feeding.queries import DAY, LATELY_DAYS, counting_meals, day_of, end_of
@@ -28,20 +28,23 @@ def feeds_on(
 ) -> dict[int, tuple[FeedsOn, ...]]:
     """The foods that each took in the last days, those taken most often first: one query.
 
-    ever: `first_on` is the first time at all that it took the food, which is a second query. Only
+    ever: `first_on` is the first time at all that it took the food. Only
     whom something is on record of; what nobody named is left out.
     """
     until = end_of(asof)
+    lately = Q(fed_at__gte=until - days * DAY)
     taken = counting_meals().filter(animal__in=set(keys), took=ALL, fed_at__lt=until)
     taken = taken.filter(feeding__food__isnull=False)
-    times: dict[tuple[int, str], list[Date]] = defaultdict(list)
-    rows = taken.filter(fed_at__gte=until - days * DAY).order_by("fed_at")
-    for animal, food, at in rows.values_list("animal", "feeding__food__name", "fed_at"):
-        times[animal, food].append(day_of(at))
-    first = _first_of_each(taken) if ever and times else {}
+    counted = taken if ever else taken.filter(lately)
+    rows = counted.values("animal", "feeding__food__name").annotate(
+        times=Count("pk", filter=lately), first=Min("fed_at"), last=Max("fed_at")
+    )
     found: dict[int, list[FeedsOn]] = defaultdict(list)
-    for (animal, food), on in times.items():
-        found[animal].append(FeedsOn(food, len(on), first.get((animal, food), on[0]), on[-1]))
+    for animal, food, times, first, last in rows.values_list(
+        "animal", "feeding__food__name", "times", "first", "last"
+    ):
+        if times:
+            found[animal].append(FeedsOn(food, times, day_of(first), day_of(last)))
     return {
         key: tuple(sorted(foods, key=lambda one: (-one.times, one.food)))
         for key, foods in found.items()
@@ -65,11 +68,3 @@ def feeds_on_of(meals: Sequence[Meal], asof: Date, *, is_all: bool) -> tuple[Fee
             times[food.name].append(day_of(one.fed_at))
     found = [FeedsOn(food, len(on), on[0], on[-1]) for food, on in times.items()]
     return tuple(sorted(found, key=lambda one: (-one.times, one.food)))
-
-
-def _first_of_each(taken: QuerySet[Meal]) -> dict[tuple[int, str], Date]:
-    rows = taken.values("animal", "feeding__food__name").annotate(first=Min("fed_at"))
-    return {
-        (animal, food): day_of(first)
-        for animal, food, first in rows.values_list("animal", "feeding__food__name", "first")
-    }

@@ -120,7 +120,7 @@ def _appetites(keys: Collection[int], asof: Date) -> dict[int, Appetite]:
 
 
 class _Latest(NamedTuple):
-    """Of one animal: when it took all and little, refused, and first ate; its age and width."""
+    """Of one animal: when it took all and little, refused, and first took either; age and width."""
 
     pk: int
     sex: str
@@ -129,6 +129,7 @@ class _Latest(NamedTuple):
     little_at: datetime.datetime | None
     refused_at: datetime.datetime | None
     first_at: datetime.datetime | None
+    first_little_at: datetime.datetime | None
     width_mm: int | None
 
 
@@ -140,7 +141,7 @@ def _latest_of(keys: Collection[int], until: datetime.datetime) -> Iterable[_Lat
     def at(took: str, order: str) -> Subquery:
         return Subquery(own.filter(took=took).order_by(order).values("fed_at")[:1])
 
-    rows = Animal.every.filter(pk__in=keys).values_list(
+    rows = Animal.every.filter(pk__in=sorted(keys)).values_list(
         "pk",
         "sex",
         "born_on",
@@ -148,6 +149,7 @@ def _latest_of(keys: Collection[int], until: datetime.datetime) -> Iterable[_Lat
         at(LITTLE, "-fed_at"),
         at(NONE, "-fed_at"),
         at(ALL, "fed_at"),
+        at(LITTLE, "fed_at"),
         Subquery(widths.order_by("-on", "-pk").values("disc_width_mm")[:1]),
     )
     return (_Latest(*row) for row in rows)
@@ -219,11 +221,13 @@ def _appetite(
     age = "young" if is_young(row.born_on, row.sex, row.width_mm, figures, asof) else "grown"
     alarm_days = round(figures.figure(f"refused_{age}_days"))
     first_on = day_of(row.first_at) if row.first_at else None
+    ate_first_at = min(filter(None, (row.first_at, row.first_little_at)), default=None)
     return Appetite(
         taken_at=taken_at,
         taken_on=day_of(taken_at) if taken_at else None,
         little_on=day_of(row.little_at) if row.little_at else None,
         first_on=first_on,
+        ate_first_on=day_of(ate_first_at) if ate_first_at else None,
         refusals=standing([*judged, *(one.refusal for one in left)], taken_at, births),
         alarm_days=alarm_days,
         silence_days=round(figures.figure(f"silent_{age}_days")),
@@ -314,20 +318,6 @@ def feeding_since(keys: Iterable[int], asof: Date) -> dict[int, Date | None]:
         for key, one in appetites(keys, asof).items()
         if one.has_meals
     }
-
-
-def first_food_of(animal: Animal) -> Date | None:
-    """The day of the first meal that it took, little or all; None while none is on record."""
-    return first_foods([animal.pk]).get(animal.pk)
-
-
-def first_foods(keys: Iterable[int]) -> dict[int, Date]:
-    """The same for many, those without a meal left out: one query."""
-    own = counting_meals().filter(animal=OuterRef("pk")).order_by("fed_at").values("fed_at")
-    whole, little = (Subquery(own.filter(took=took)[:1]) for took in (ALL, LITTLE))
-    rows = Animal.every.filter(pk__in=set(keys)).values_list("pk", whole, little)
-    first = {key: min(filter(None, at), default=None) for key, *at in rows}
-    return {key: day_of(at) for key, at in first.items() if at is not None}
 
 
 # ------------------------------------------------------------------------------------- silence

@@ -34,6 +34,15 @@ def pup_of(animal: Animal) -> Pup | None:
     return found
 
 
+# Pups that a contradiction is looked for in; a withdrawn animal's say nothing.
+DIFFER = Q(animal__withdrawn_at__isnull=True, animal__isnull=False) & (
+    Q(animal__dam__isnull=True)
+    | ~Q(animal__dam=F("litter__dam"))
+    | Q(animal__born_on__isnull=True)
+    | ~Q(animal__born_on=Coalesce("born_on", "litter__born_on"))
+)
+
+
 @dataclass(frozen=True)
 class Contradiction:
     """A pup whose animal has another dam or day on record than its litter."""
@@ -70,21 +79,6 @@ def contradiction_of(pup: Pup) -> Contradiction | None:
         differs=joined(found),
     )
     return Contradiction(pup, animal, words)
-
-
-def contradictions() -> list[Contradiction]:
-    """All of them, by litter: one query."""
-    differ = (
-        Q(animal__dam__isnull=True)
-        | ~Q(animal__dam=F("litter__dam"))
-        | Q(animal__born_on__isnull=True)
-        | ~Q(animal__born_on=Coalesce("born_on", "litter__born_on"))
-    )
-    pups = Pup.objects.filter(
-        differ, litter__withdrawn_at__isnull=True, animal__withdrawn_at__isnull=True
-    ).filter(animal__isnull=False)
-    rows = pups.select_related("animal__dam", "litter__dam").order_by("litter", "number")
-    return [found for pup in rows if (found := contradiction_of(pup)) is not None]
 
 
 def _day_agrees(

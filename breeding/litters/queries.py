@@ -5,12 +5,15 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from django.db.models import Q, QuerySet
+
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.species.profiles import all_profiles
 from breeding.housing.stays.lately import in_tanks_after
 from breeding.housing.stays.shared_water import share_water
+from breeding.litters.contradictions import DIFFER, Contradiction, contradiction_of
 from breeding.litters.leaving import LearnsToFeed, measurements_of, unwell
 from breeding.litters.models import Litter, Pup
 from breeding.litters.verdicts.deciding import (
@@ -233,10 +236,58 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
 
     A constant number of queries.
     """
-    rows = Pup.objects.filter(litter__in=litters)
-    pups: list[Pup] = list(
-        with_verdicts(rows.select_related("animal", "animal__portrait", "litter"))
+    return _readings(_with_animals(Pup.objects.filter(litter__in=litters)), asof)
+
+
+def young_litters(
+    since: datetime.date, *, asof: datetime.date
+) -> tuple[list[tuple[Litter, list[PupReading]]], list[Contradiction]]:
+    """Every litter born on that day or later with its pups, the latest first; and of all litters
+    the pups whose own record says otherwise.
+
+    One question for both, as a litter has at least one pup.
+    """
+    rows = Pup.objects.filter(litter__withdrawn_at__isnull=True)
+    rows = rows.filter(Q(litter__born_on__gte=since) | DIFFER)
+    every = list(
+        with_verdicts(
+            rows.select_related("animal__portrait", "animal__dam", "litter__dam__portrait")
+        )
     )
+    litters: dict[int, Litter] = {}
+    young, contradicting = [], []
+    for pup in every:
+        found = None if pup.animal and pup.animal.is_withdrawn else contradiction_of(pup)
+        if found is not None:
+            contradicting.append(found)
+        if pup.litter.born_on >= since:
+            pup.litter = litters.setdefault(pup.litter_id, pup.litter)
+            young.append(pup)
+    readings = _readings(young, asof)
+    latest_first = sorted(litters.values(), key=lambda one: (one.born_on, one.pk), reverse=True)
+    return [(one, readings[one.pk]) for one in latest_first], contradicting
+
+
+def every_pup_of(litter: Litter, *, asof: datetime.date) -> tuple[list[PupReading], list[Pup]]:
+    """The pups of one litter as `pups_of` reads them, and those withdrawn, which it leaves out."""
+    every = _with_animals(Pup.every.filter(litter=litter))
+    counting = [one for one in every if not one.is_withdrawn]
+    withdrawn = sorted((one for one in every if one.is_withdrawn), key=lambda one: one.number)
+    return _readings(counting, asof).get(litter.pk, []), withdrawn
+
+
+def pup_reading_of(animal: Animal, *, asof: datetime.date) -> PupReading | None:
+    """One animal as a pup of its litter, read alone; None for one that is no pup on record."""
+    rows = Pup.objects.filter(animal=animal, litter__withdrawn_at__isnull=True)
+    found = [one for some in _readings(_with_animals(rows), asof).values() for one in some]
+    return found[0] if found else None
+
+
+def _with_animals(rows: "QuerySet[Pup]") -> list[Pup]:
+    return list(with_verdicts(rows.select_related("animal", "animal__portrait", "litter")))
+
+
+def _readings(pups: list[Pup], asof: datetime.date) -> dict[int, list[PupReading]]:
     keys = [pup.animal_id for pup in pups if pup.animal_id]
     measured: dict[int, list[Measurement]] = {}
     latest: dict[int, Measurement] = {}

@@ -8,7 +8,7 @@ from breeding.agenda.queries import the_day
 from breeding.animals.models import Animal
 from breeding.feeding.foods_taken import feeds_on
 from breeding.feeding.models import Food, Meal
-from breeding.feeding.queries import appetites, feeding_since, first_food_of, last_eaten, silent
+from breeding.feeding.queries import appetites, feeding_since, last_eaten, silent
 from breeding.feeding.services import change_feeding, feed
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
@@ -188,7 +188,7 @@ def test_feeding_by_itself_is_met_lacking_or_not_known(pup, worms):
     assert lacks() == []
     assert feeding_since([pup.pk], clock.today()) == {}
     meal(pup, 20, food=worms)
-    assert first_food_of(pup) == ago(20)
+    assert appetites([pup.pk], clock.today())[pup.pk].ate_first_on == ago(20)
     assert lacks() == []
     meal(pup, 12, "none")
     meal(pup, 11, "none")

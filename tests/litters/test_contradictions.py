@@ -7,8 +7,8 @@ from django.urls import reverse
 from breeding.agenda.queries import the_day
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
-from breeding.litters.contradictions import contradictions
 from breeding.litters.models import Litter, Pup
+from breeding.litters.queries import young_litters
 from breeding.litters.services import PupFacts, record_birth
 from breeding.program import clock
 from breeding.program.acts.once import new_token
@@ -39,6 +39,11 @@ def vega(owner):
 @pytest.fixture
 def deneb(owner):
     return cast.male("Deneb")
+
+
+def contradictions():
+    """Of all litters, however old."""
+    return young_litters(ago(0), asof=ago(0))[1]
 
 
 def birth(dam, number=2, days=10, **more):

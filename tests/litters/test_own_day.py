@@ -10,9 +10,8 @@ from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.litters.births.correcting import correct_birth
 from breeding.litters.births.facts import PupFacts
-from breeding.litters.contradictions import contradictions
 from breeding.litters.models import Pup
-from breeding.litters.queries import pups_of
+from breeding.litters.queries import pups_of, young_litters
 from breeding.litters.services import add_pup, record_birth
 from tests import cast
 from tests.cast import ago, words
@@ -36,6 +35,11 @@ def dam():
 def litter(dam):
     """Born ten days ago, one pup."""
     return record_birth(dam=dam, born_on=ago(10), pups=[PupFacts()], today=ago(0), by=None)
+
+
+def contradictions():
+    """Of all litters, however old."""
+    return young_litters(ago(0), asof=ago(0))[1]
 
 
 def later(litter, days=9, **facts):

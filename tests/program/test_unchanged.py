@@ -15,7 +15,7 @@ from django.test.utils import CaptureQueriesContext
 from breeding.housing.models import Look, Tank
 from breeding.program.frame.memory import for_one_request
 from breeding.program.models import Person
-from breeding.program.unchanged import triggers
+from breeding.program.unchanged import tables, triggers
 from breeding.program.unchanged.blank import forget_blank
 from breeding.program.unchanged.marks import TABLE, look_again, watched
 from breeding.program.unchanged.rows import SHELF, Shelf
@@ -321,7 +321,7 @@ def test_every_table_has_its_triggers_unless_it_is_about_signing_in():
         for model in apps.get_models(include_auto_created=True)
         if model._meta.managed and not model._meta.proxy
     } - watched(connection)
-    assert {table for table in without if table not in triggers.APART_TABLES} == {
+    assert {table for table in without if table not in tables.APART_TABLES} == {
         *("auth_group", "auth_group_permissions", "auth_permission", "django_admin_log"),
         *("axes_accessattempt", "axes_accessattemptexpiration", "axes_accessfailurelog"),
         *("axes_accesslog", "django_session", "otp_static_staticdevice"),

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
-from breeding.litters.contradictions import contradictions
 from breeding.pairings.season.disagreements import disagreements
 from breeding.pairings.season.hints import hints_on
 from breeding.pairings.season.questions import questions_of
@@ -45,7 +44,7 @@ def disagreement_lines(gathered: Gathered) -> Iterator[Line]:
 
 def contradicting_pup_lines(gathered: Gathered) -> Iterator[Line]:
     """Pups whose own record names another dam or day than their litter."""
-    for one in contradictions():
+    for one in gathered.contradicting_pups:
         litter = one.pup.litter
         yield write_line(
             KINDS["pup_contradicts"],

@@ -4,10 +4,12 @@ import json
 import math
 from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
+
+from django.db.models import Subquery
 
 from breeding.animals import revisions
 from breeding.animals.models import Profile, Revision, Species
@@ -23,6 +25,7 @@ class Figures:
     label: str
     values: Mapping[str, float]
     key: str = ""
+    sources: Mapping[str, str] = field(default_factory=dict, repr=False)
 
     def get(self, name: str, default: float) -> float:
         return self.values.get(name, default)
@@ -101,29 +104,81 @@ def all_profiles(now: Revision | None = None) -> Profiles:
 
 def every_species(token: str) -> Mapping[int, Species]:
     """Every species by its key, to be read and not to be changed; kept under this token."""
-    return revisions.kept(
-        _species, token, lambda: {species.pk: species for species in Species.every.all()}
-    )
+    return revisions.kept(_species, token, lambda: _rows().species)
+
+
+class _Rows(NamedTuple):
+    """All that is on record of profiles and species, and the tokens of that moment."""
+
+    tokens: Revision | None
+    species: Mapping[int, Species]
+    cards: Mapping[int, Figures]
+    hybrids: Figures = NO_FIGURES
+    unknown: Figures = NO_FIGURES
+
+    def profiles(self) -> Profiles:
+        species = self.species
+        return Profiles(
+            by_species={key: self.cards[one.profile_id] for key, one in species.items()},
+            names={key: one.short_name for key, one in species.items()},
+            hybrids=self.hybrids,
+            unknown=self.unknown,
+            every=tuple(self.cards.values()),
+        )
 
 
 def _read(token: str) -> Profiles:
+    rows = _rows()
+    if token and token not in _species:
+        revisions.kept(_species, token, lambda: rows.species)
+    return rows.profiles()
+
+
+def _read_first() -> Revision | None:
+    """The tokens with every figure and species, in a process that has none of them yet."""
+    if _profiles or _species:
+        return None
+    rows = _rows()
+    if rows.tokens is None:
+        return None
+    revisions.kept(_species, rows.tokens.figures, lambda: rows.species)
+    revisions.kept(_profiles, rows.tokens.figures, rows.profiles)
+    return rows.tokens
+
+
+revisions.read_first(_read_first)
+
+_OF_PROFILE = ("pk", "label", "key", "for_hybrids", "for_unknown")
+_OF_FIGURE = ("figures__name", "figures__value", "figures__source")
+
+
+def _rows() -> _Rows:
+    """One query: a row for each figure of a profile and each species that it is of."""
+    of_species = [field.attname for field in Species._meta.concrete_fields]
+    tokens = Revision.objects.filter(pk=1)
+    rows = Profile.objects.order_by("label", "pk", "species__accepted_name", "figures__pk")
+    sources: dict[int, dict[str, str]] = {}
     values: dict[int, dict[str, float]] = {}
-    figures: dict[int, Figures] = {}
-    hybrids = unknown = NO_FIGURES
-    rows = Profile.objects.values_list(
-        "pk", "label", "key", "for_hybrids", "for_unknown", "figures__name", "figures__value"
-    )
-    for pk, label, key, for_hybrids, for_unknown, name, value in rows:
-        its_own = values.setdefault(pk, {})
+    cards: dict[int, Figures] = {}
+    species: dict[int, Species] = {}
+    revision, hybrids, unknown = None, NO_FIGURES, NO_FIGURES
+    for pk, label, key, for_hybrids, for_unknown, *rest in rows.values_list(
+        *_OF_PROFILE,
+        *_OF_FIGURE,
+        Subquery(tokens.values("lineage")),
+        Subquery(tokens.values("figures")),
+        *(f"species__{name}" for name in of_species),
+    ):
+        name, value, source, lineage, figures, *its_species = rest
+        if lineage is not None:
+            revision = Revision(pk=1, lineage=lineage, figures=figures)
+        its_own, from_where = values.setdefault(pk, {}), sources.setdefault(pk, {})
         if name is not None:
-            its_own[name] = value
-        card = figures.setdefault(pk, Figures(label, its_own, key))
+            its_own[name], from_where[name] = value, source
+        card = cards.setdefault(pk, Figures(label, its_own, key, from_where))
         hybrids, unknown = card if for_hybrids else hybrids, card if for_unknown else unknown
-    species_rows = every_species(token)
-    return Profiles(
-        by_species={key: figures[species.profile_id] for key, species in species_rows.items()},
-        names={key: species.short_name for key, species in species_rows.items()},
-        hybrids=hybrids,
-        unknown=unknown,
-        every=tuple(figures.values()),
-    )
+        if its_species[0] is not None and its_species[0] not in species:
+            made = Species.from_db("default", of_species, its_species)
+            species[made.pk] = made
+    in_order = sorted(species.values(), key=lambda one: one.accepted_name)
+    return _Rows(revision, {one.pk: one for one in in_order}, cards, hybrids, unknown)

@@ -54,7 +54,8 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
     if gone := written(request, form, act):
         say(request, tell("{animal} went to {contact}.", animal=animal.name, contact=gone.contact))
         return redirect(gone.contact)
-    animal.refresh_from_db()
+    if form.is_bound:
+        animal.refresh_from_db()
     # A day or hours that were refused are not reckoned with.
     facts = form.cleaned_data if form.is_bound else {}
     hours, on = facts.get("hours_expected"), facts.get("on") or clock.today()

@@ -4,11 +4,12 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
+from breeding.animals.around import everybody_around
 from breeding.housing.house.arranging import arrange_tanks
 from breeding.housing.house.forms import HouseForm
 from breeding.housing.house.reading import house_of, plan_of_tanks
 from breeding.housing.models import Tank
-from breeding.housing.queries import in_no_tank
+from breeding.housing.stays.lately import in_tanks_now
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
@@ -23,11 +24,12 @@ from breeding.words.sizes import MM_PER_UNIT
 def house(request: PageRequest) -> HttpResponse:
     """All tanks seen from above, to scale: who is in each, its water, and what is due."""
     found = house_of(request, today=clock.today())
+    housed = {stay.animal_id for stay in in_tanks_now(clock.today())}
     context = {
         "house": found,
         "now": [one.tank for one in found.by_pressing("now")],
         "in_all": sum(one.count for one in found.tanks),
-        "without": in_no_tank().count(),
+        "without": len({one.pk for one in everybody_around()} - housed),
         "acts": panels_for("housing:house", request),
     }
     return render(request, "housing/house.html", context)

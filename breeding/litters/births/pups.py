@@ -189,12 +189,6 @@ def move_pup(pup: Pup, to: Litter) -> Pup:
     return pup
 
 
-def pups_withdrawn(litter: Litter) -> list[Pup]:
-    """Those that were withdrawn by themselves, to be read and brought back."""
-    withdrawn = Pup.every.filter(litter=litter, withdrawn_at__isnull=False)
-    return list(withdrawn.select_related("animal").order_by("number"))
-
-
 def _refuse_to_empty(litter: Litter) -> None:
     if len(pups_on_record(litter)) == 1:
         raise ValidationError(

@@ -8,12 +8,11 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.parents.parentage import Parents
-from breeding.feeding.queries import first_foods
+from breeding.feeding.queries import appetites
 from breeding.litters import queries, services
 from breeding.litters.births.family import family_of, with_parents
 from breeding.litters.births.found import any_found
 from breeding.litters.births.joining import surely_young_of
-from breeding.litters.births.pups import pups_withdrawn
 from breeding.litters.contradictions import contradiction_of
 from breeding.litters.first_food import first_food_of
 from breeding.litters.forms import (
@@ -54,8 +53,7 @@ def index(request: PageRequest) -> HttpResponse:
 def detail(request: PageRequest, pk: int) -> HttpResponse:
     """One litter: who, when, how long it took, and each pup."""
     litter = get_object_or_404(Litter.objects.select_related("dam", "outcome"), pk=pk)
-    pups = queries.pups_of([litter], asof=clock.today()).get(litter.pk, [])
-    withdrawn_pups = pups_withdrawn(litter)
+    pups, withdrawn_pups = queries.every_pup_of(litter, asof=clock.today())
     went_along = [one for one in withdrawn_pups if one.withdrawn_at == litter.withdrawn_at]
     on_record = (
         went_along if litter.is_withdrawn else with_parents([one.pup for one in pups], litter)
@@ -87,7 +85,8 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
 def _food_of(pups: list[queries.PupReading]) -> dict[str, object]:
     """When the pups first took food, who of them has not, and whom a tap feeds."""
     animals = [one.pup.animal for one in pups if one.pup.animal is not None]
-    first = first_foods([one.pk for one in animals])
+    eating = appetites([one.pk for one in animals], clock.today())
+    first = {key: one.ate_first_on for key, one in eating.items() if one.ate_first_on}
     here = [one for one in animals if one.is_here]
     return {
         "first_food": min(first.values(), default=None),

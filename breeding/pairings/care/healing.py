@@ -156,7 +156,7 @@ def open_harm(
 
 def _keys(here_only: bool, asof: Date) -> Iterable[int]:
     if here_only:
-        return [one.pk for one in everybody_around(asof) if one.is_here]
+        return [one.pk for one in everybody_around(asof)]  # whom the day asks of anyway
     return Animal.objects.values_list("pk", flat=True)
 
 

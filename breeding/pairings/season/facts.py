@@ -201,6 +201,8 @@ def gather_all(asks: Sequence[Ask]) -> Facts:
 
 def _gather(asks: Sequence[Ask], past: Past, others: Collection[int]) -> Facts:
     asked = {ask.female.pk for ask in asks}
+    if len(asks) > 1:
+        everybody_around(asks[0].asof)  # as the page asks, which has them at hand then
     others = others if asks else past.outcomes.keys()
     sightings = _sightings_since(_starts(asks, past)) if asks else {}
     named = {one.male.pk: one.male for one in sightings.values() if one.male is not None}
@@ -232,7 +234,15 @@ def _appetites(asks: Sequence[Ask]) -> dict[Date, Mapping[int, Appetite]]:
     for ask in asks:
         if ask.until is None:
             going_on[ask.asof].append(ask.female.pk)
-    return {asof: appetites(keys, asof) for asof, keys in going_on.items()}
+    return {
+        asof: appetites({*keys, *_with_them(asof)} if len(keys) > 1 else keys, asof)
+        for asof, keys in going_on.items()
+    }
+
+
+def _with_them(asof: Date) -> set[int]:
+    """Who is around: where several are asked about the page asks about all of these."""
+    return {one.pk for one in everybody_around(asof)}
 
 
 def gather_past() -> Past:

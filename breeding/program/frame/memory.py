@@ -55,6 +55,11 @@ def only_reads() -> bool:
     return _memory.get() is not None and _only_reads.get()
 
 
+def known(name: str) -> Any:
+    """What is remembered under a name; None where nothing is."""
+    return (_memory.get() or {}).get(name)
+
+
 def remember(name: str, answer: Any) -> None:
     """It is known already."""
     memory = _memory.get()

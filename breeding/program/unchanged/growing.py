@@ -11,7 +11,16 @@ from django.utils import timezone
 from django.utils.translation import get_language
 
 from breeding.program.frame.memory import reading_anew, remember
-from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing, standing_now
+from breeding.program.unchanged.along import bring, taken_along
+from breeding.program.unchanged.marks import (
+    CHANGED,
+    NAME,
+    TABLE,
+    note,
+    noting,
+    standing,
+    standing_now,
+)
 from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
@@ -26,10 +35,12 @@ class _Kept:
     answer: Any
     marks: dict[str, Any]
     changed: Mapping[str, Any]
-    came: Mapping[str, tuple[int, int]]  # the last key of each, and how many rows there were
+    came: Mapping[str, tuple[int, int]] | None = None
+    # The last key of each, and how many rows there were; None: not asked yet.
 
 
 _kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
+_met: "OrderedDict[Hashable, bool]" = OrderedDict()  # what was reckoned before in this process
 
 
 def kept_from_page_to_page(
@@ -51,7 +62,8 @@ def kept_while_growing(
     That is: a table that it reads was written to; one of `growing` only where a row of it was
     changed or removed, or one that was added matters. key: what it is. The answer goes to many at
     once: nobody may change it. In a transaction, and in a request that may write, what is kept is
-    looked at with the marks of that moment, and nothing new is kept.
+    looked at with the marks of that moment, and nothing new is kept. How far the growing tables
+    had come is not asked the first time in a process, but as soon as the answer is used again.
     """
     tables = {model._meta.db_table: matters for model, matters in growing.items()}
     whole = (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
@@ -59,23 +71,36 @@ def kept_while_growing(
     now = standing(connection)
     marks_now = now or (standing_now(connection) if kept is not None else {})
     if kept is not None and marks_now and _still_holds(kept, marks_now, tables):
+        if kept.came is None and now:
+            kept.came = _how_far_at(tables, kept.marks)
         note(frozenset(kept.marks))
         held: Answer = kept.answer
         return held
     if not now:
         return make()
+<<<<<<< HEAD
     came = how_far(tables)
+=======
+    came = _how_far(tables) if whole in _met else None
+    _remember(_met, whole, True)
+    along = taken_along()
+from breeding.words.clock import hours_of_clock
     with noting() as read, reading_anew():
         remember(NAME, now)
+        bring(along)
         answer = make()
     note(frozenset(read))
     marks = {table: now.get(table) for table in (*read, *tables)}
     changed = {table: now.get(table + CHANGED) for table in tables}
     if "" not in read and None not in (*marks.values(), *changed.values()):
-        _kept[whole] = _Kept(answer, marks, changed, came)
-        while len(_kept) > MOST:
-            _kept.popitem(last=False)
+        _remember(_kept, whole, _Kept(answer, marks, changed, came))
     return answer
+
+
+def _remember(store: "OrderedDict[Hashable, Any]", key: Hashable, value: Any) -> None:
+    store[key] = value
+    while len(store) > MOST:
+        store.popitem(last=False)
 
 
 def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matters]) -> bool:
@@ -85,7 +110,11 @@ def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matt
             continue
         if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
             return False
-        if came_late(table, kept.came[table]) or growing[table](kept.came[table][0]):
+        if (
+            kept.came is None
+            or came_late(table, kept.came[table])
+            or growing[table](kept.came[table][0])
+        ):
             return False
         looked[table] = now[table]
     if not connection.in_atomic_block:
@@ -95,15 +124,38 @@ def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matt
 
 def how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
     """One query. SQLite hands out its keys in the order of writing: nothing is counted there."""
+    return {table: came for table, (came, _) in _asked_how_far(tables).items()}
+
+
+def _how_far_at(
+    tables: Iterable[str], marks: Mapping[str, Any]
+) -> Mapping[str, tuple[int, int]] | None:
+    """The same as of these marks; None where one of the tables was written to meanwhile."""
+    found = _asked_how_far(tables)
+    if any(mark != marks[table] for table, (_, mark) in found.items()):
+        return None
+    return {table: came for table, (came, _) in found.items()}
+
+
+def _asked_how_far(tables: Iterable[str]) -> dict[str, tuple[tuple[int, int], int | None]]:
+    """The last key and the number of rows of each, with its mark of the same moment."""
     names = sorted(tables)
     if not names:
         return {}
     count = "0" if connection.vendor == "sqlite" else "COUNT(*)"
-    each = [f'(SELECT MAX(id) FROM "{one}"), (SELECT {count} FROM "{one}")' for one in names]  # noqa: S608
+    each = [
+        f'(SELECT MAX(id) FROM "{one}"), (SELECT {count} FROM "{one}"), '  # noqa: S608
+        f"(SELECT SUM(mark) FROM {TABLE} WHERE name = '{one}')"
+        for one in names
+    ]
     with connection.cursor() as cursor:
         cursor.execute(f"SELECT {', '.join(each)}")
-        found = [int(one or 0) for one in cursor.fetchone()]
-    return dict(zip(names, zip(found[::2], found[1::2], strict=True), strict=True))
+        found = cursor.fetchone()
+    rows = zip(found[::3], found[1::3], found[2::3], strict=True)
+    return {
+        one: ((int(key or 0), int(number or 0)), mark)
+        for one, (key, number, mark) in zip(names, rows, strict=True)
+    }
 
 
 def came_late(table: str, came: tuple[int, int]) -> bool:
@@ -118,3 +170,4 @@ def came_late(table: str, came: tuple[int, int]) -> bool:
 def forget_kept() -> None:
     """As in a process that was started just now."""
     _kept.clear()
+    _met.clear()

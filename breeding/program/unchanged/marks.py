@@ -13,20 +13,22 @@ from django.db.models import Model
 
 from breeding.program.frame.memory import forget, only_reads, remembered_while_reading
 from breeding.program.unchanged.blank import asks_which, keep_blank
+from breeding.program.unchanged.tables import every_watched_table
 
 TABLE = "program_marks"
 FUNCTION = "program_marks_renew"  # which PostgreSQL's triggers call
 NAME = "marks"
 CHANGED = ":changed"  # behind a table's name: the mark that rows which are only added leave alone
 _READ = {
-    "sqlite": f"SELECT name, mark, {{blank}} FROM {TABLE}",  # noqa: S608
+    "sqlite": "SELECT name, mark, {blank} FROM {marks}",
     # Of those who write at once each adds a row, so that nobody waits: together they are the mark.
-    "postgresql": f"SELECT name, SUM(mark), {{blank}} FROM {TABLE} GROUP BY name",  # noqa: S608
+    "postgresql": "SELECT name, SUM(mark), {blank} FROM {marks} GROUP BY name",
 }
 _WATCHED = {
-    "sqlite": "SELECT tbl_name FROM sqlite_master WHERE type = 'trigger' "
+    "sqlite": "SELECT tbl_name AS watched FROM sqlite_master WHERE type = 'trigger' "
     "AND name LIKE 'mark_on_%' GROUP BY tbl_name HAVING COUNT(*) = 3",
-    "postgresql": "SELECT c.relname FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid "
+    "postgresql": "SELECT c.relname::text AS watched FROM pg_trigger t "
+    "JOIN pg_class c ON c.oid = t.tgrelid "
     "WHERE t.tgname = 'mark_on_write' AND t.tgenabled = 'O' "
     "AND c.relnamespace = current_schema()::regnamespace",
 }
@@ -66,22 +68,55 @@ def marks_of(
 def _read(connection: BaseDatabaseWrapper) -> Mapping[str, Any]:
     """One query. A database of before the marks has none: everything is asked."""
     try:
-        there = watched(connection)
-        which = asks_which(connection, there)
-        with connection.cursor() as cursor:
-            cursor.execute(_READ[connection.vendor].format(blank=which))
-            found = [row for row in cursor.fetchall() if row[0].removesuffix(CHANGED) in there]
+        if _name(connection) not in _watched and not connection.in_atomic_block:
+            found = _read_at_first(connection)
+            if found:
+                return found
+        return _read_of(connection, TABLE, watched(connection))
     except DatabaseError:
         return {}
-    marks = {table: mark for table, mark, _ in found}
-    if which != "NULL":
-        keep_blank(connection, marks, {table: has_rows for table, _, has_rows in found})
+
+
+def _read_at_first(connection: BaseDatabaseWrapper) -> Mapping[str, Any]:
+    """Together with which tables have their triggers, which a process asks once.
+
+    Empty where a table is missing, as before a migration.
+    """
+    every = every_watched_table()
+    of_watched = (
+        f"(SELECT * FROM {TABLE} JOIN ({_WATCHED[connection.vendor]}) AS found "  # noqa: S608
+        f"ON watched = REPLACE(name, '{CHANGED}', '')) AS marks"
+    )
+    try:
+        marks = _read_of(connection, of_watched, every)
+    except DatabaseError:
+        return {}
+    if marks:
+        _watched[_name(connection)] = frozenset(name.removesuffix(CHANGED) for name in marks)
     return marks
+
+
+def _read_of(
+    connection: BaseDatabaseWrapper, marks: str, there: frozenset[str]
+) -> Mapping[str, Any]:
+    """marks: where the rows are read from; there: the tables that count."""
+    which = asks_which(connection, there)
+    with connection.cursor() as cursor:
+        cursor.execute(_READ[connection.vendor].format(blank=which, marks=marks))
+        found = [row for row in cursor.fetchall() if row[0].removesuffix(CHANGED) in there]
+    read = {table: mark for table, mark, _ in found}
+    if which != "NULL":
+        keep_blank(connection, read, {table: has_rows for table, _, has_rows in found})
+    return read
+
+
+def _name(connection: BaseDatabaseWrapper) -> str:
+    return str(connection.settings_dict["NAME"])
 
 
 def watched(connection: BaseDatabaseWrapper) -> frozenset[str]:
     """The tables that have their triggers, asked once a process."""
-    name = str(connection.settings_dict["NAME"])
+    name = _name(connection)
     if name not in _watched:
         with connection.cursor() as cursor:
             cursor.execute(_WATCHED[connection.vendor])
@@ -160,5 +195,5 @@ class Watch:
                 self._note(text if is_question else "")
 
     def _note(self, sql: str) -> None:
-        known = _watched.get(str(self.connection.settings_dict["NAME"]), frozenset())
+        known = _watched.get(_name(self.connection), frozenset())
         note(tables_of(sql, known))

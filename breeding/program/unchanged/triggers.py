@@ -4,16 +4,14 @@ from collections.abc import Iterable
 from typing import Any
 
 from django.apps import AppConfig
-from django.db import connection, connections, models, transaction
+from django.db import connection, connections, transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models.signals import post_migrate
 from django.dispatch import receiver
 
 from breeding.program.unchanged.marks import CHANGED, FUNCTION, TABLE, look_again, watched
+from breeding.program.unchanged.tables import watched_tables
 
-# Who signs in with what is asked of the database every time; nothing of it stays in memory.
-APART = ("admin", "auth", "axes", "otp_static", "otp_totp", "sessions")
-APART_TABLES = ("program_signedin", "program_signinlink")
 MOST_ROWS = 2000  # of those who wrote at once or one after the other, on PostgreSQL
 
 _NEW = {
@@ -41,22 +39,6 @@ _BEGIN = {
         "RETURN NULL; END $$",
     ],
 }
-
-
-def watched_tables(app: AppConfig) -> list[str]:
-    """The tables of a room, and of the libraries whose rows pages show, that are to have marks."""
-    if app.label in APART:
-        return []
-    return [
-        model._meta.db_table
-        for model in app.get_models(include_auto_created=True)
-        if model._meta.managed and not model._meta.proxy
-        if model._meta.db_table not in APART_TABLES and not _is_about_signing_in(model)
-    ]
-
-
-def _is_about_signing_in(model: type[models.Model]) -> bool:
-    return any(model._meta.db_table.startswith(f"{app}_") for app in APART)
 
 
 @receiver(post_migrate, dispatch_uid="marks of tables")

@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.utils.translation import get_language
 
 from breeding.program.frame.memory import for_one_request, remember
+from breeding.program.unchanged.along import bring, taken_along
 from breeding.program.unchanged.marks import NAME, marks_of, note, noting, standing
 from breeding.program.unchanged.rows import Shelf
 from breeding.words.clock import hours_of_clock
@@ -49,8 +50,10 @@ def kept_while_unchanged(key: Hashable, make: Callable[[], Answer]) -> Answer:
             return answer
     # What the request remembers already was read without being noted: it is asked again, mostly
     # of the rows that are kept.
+    along = taken_along()
     with noting() as read, for_one_request(only_reads=True):
         remember(NAME, now)
+        bring(along)
         made, size = _unchanging(make())
     note(frozenset(read))
     marks = None if "" in read else marks_of(frozenset(read), now)

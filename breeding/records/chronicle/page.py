@@ -17,6 +17,7 @@ from breeding.program.acts.history import names_in
 from breeding.program.acts.mending import put_right_address_of
 from breeding.program.models import Person, Program
 from breeding.program.unchanged.values import kept_while_unchanged
+from breeding.records.apps import RecordsConfig
 from breeding.records.chronicle.asked import Asked, Place
 from breeding.records.chronicle.corrected import changes_by_record, entries_of
 from breeding.records.chronicle.entry import Change, Entry, Telling, Told, withdrawn_words
@@ -90,6 +91,7 @@ def chronicle_of(
     As many queries whatever the number of records: one that counts, one that finds the newest of
     all, at most one for each source of which any is shown, and those for what was corrected.
     """
+    ContentType.objects.get_for_models(*RecordsConfig.kept_models())  # all by one query, once
     served = {rank: one for rank, one in enumerate(SOURCES) if one.serves(asked)}
     wide = years_of.of_every_day() if years_of else None
     numbers, first_days = kept_while_unchanged(

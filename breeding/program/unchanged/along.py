@@ -1,0 +1,26 @@
+"""What a request has read already and a question that is kept may use without asking again."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from breeding.program.frame.memory import known, remember
+from breeding.program.unchanged.marks import note
+
+_tables: dict[str, str] = {}
+
+
+def take_along(name: str, table: str) -> None:
+    """What is remembered under this name is read from this one table, after the marks."""
+    _tables[name] = table
+
+
+def taken_along() -> Mapping[str, Any]:
+    """As far as this request has read them."""
+    return {name: found for name in _tables if (found := known(name)) is not None}
+
+
+def bring(along: Mapping[str, Any]) -> None:
+    """Into a memory of its own; whatever is reckoned there rests on their tables too."""
+    for name, answer in along.items():
+        remember(name, answer)
+        note(frozenset({_tables[name]}))

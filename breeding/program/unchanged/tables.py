@@ -1,0 +1,32 @@
+"""Which tables are to have marks: of every room, and of the libraries whose rows pages show."""
+
+from functools import cache
+
+from django.apps import AppConfig, apps
+from django.db import models
+
+# Who signs in with what is asked of the database every time; nothing of it stays in memory.
+APART = ("admin", "auth", "axes", "otp_static", "otp_totp", "sessions")
+APART_TABLES = ("program_signedin", "program_signinlink")
+
+
+def watched_tables(app: AppConfig) -> list[str]:
+    """Those of a room, or of a library, that are to have marks."""
+    if app.label in APART:
+        return []
+    return [
+        model._meta.db_table
+        for model in app.get_models(include_auto_created=True)
+        if model._meta.managed and not model._meta.proxy
+        if model._meta.db_table not in APART_TABLES and not _is_about_signing_in(model)
+    ]
+
+
+@cache
+def every_watched_table() -> frozenset[str]:
+    """Of all rooms, whether they are in the database yet or not."""
+    return frozenset(table for app in apps.get_app_configs() for table in watched_tables(app))
+
+
+def _is_about_signing_in(model: type[models.Model]) -> bool:
+    return any(model._meta.db_table.startswith(f"{app}_") for app in APART)
