@@ -295,6 +295,8 @@ class SeasonPlanForm(TraitWishForm):
 
 
 def _candidate_words(one: Candidate) -> str:
+    if one.is_ready and one.to_settle:
+        return tell("{animal}: {reasons}", animal=one.animal.name, reasons=one.to_settle)
     if one.is_ready:
         return one.animal.name
     return tell("{animal}: {reasons}", animal=one.animal.name, reasons="; ".join(one.hindrances))

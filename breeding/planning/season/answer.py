@@ -25,9 +25,11 @@ class Never:
 
 @dataclass(frozen=True)
 class Answer:
-    """Rows in the order in which they are worth making. more_never: pairs that are not named."""
+    """Rows in the order in which they are worth making. first: she may be pregnant, which is to be
+    settled before anything else. more_never: pairs that are not named."""
 
     now: tuple[PlannedRow, ...]
+    first: tuple[PlannedRow, ...]
     later: tuple[PlannedRow, ...]
     never: tuple[Never, ...]
     more_never: int
@@ -59,7 +61,8 @@ def answer_of(
     ]
     later = [row for row in plan.rows if row.not_before > soon]
     return Answer(
-        tuple(row for row in plan.rows if row.not_before <= soon),
+        tuple(row for row in plan.rows if row.not_before <= soon and not row.female.to_settle),
+        tuple(row for row in plan.rows if row.not_before <= soon and row.female.to_settle),
         tuple(sorted(later, key=lambda row: row.not_before)),
         tuple(never[:NEVER_SHOWN]),
         max(0, len(never) - NEVER_SHOWN),

@@ -73,7 +73,6 @@ class _Tried:
         self.females, self.males, self.wishes = females, males, wishes
         self.known, self.living = known, list(living)
         kinship = LivingKinship.of(known.pedigree, self.living)
-        self.matrix = kinship.matrix
         self.hers, self.his = ([one.animal.pk for one in some] for some in (females, males))
         self.beliefs = beliefs_of(known, wishes.unknown_kin)
         self.prices = self._prices(self.beliefs)
@@ -82,9 +81,7 @@ class _Tried:
         self.pairs = self._pairs(self.asked, self.prices)
 
     def _prices(self, beliefs: UnknownFounders) -> Priced:
-        return priced(
-            self.known, self.living, self.matrix, self.hers, self.his, self.wishes, beliefs
-        )
+        return priced(self.known, self.hers, self.his, self.wishes, beliefs)
 
     def _pairs(self, asked: Asked, prices: Priced) -> Pairs:
         return solved(asked, prices, self.gained)[0].pairs

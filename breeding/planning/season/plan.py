@@ -85,7 +85,7 @@ def season_plan(
     """
     kinship = LivingKinship.of(known.pedigree, list(living))
     hers, his = ([one.animal.pk for one in some] for some in (females, males))
-    prices = priced(known, list(living), kinship.matrix, hers, his, wishes)
+    prices = priced(known, hers, his, wishes)
     table = prices.on_record
     asked = asked_for(females, males, wishes, known, table, chances)
     if not can_hold(asked, asked.binding):
@@ -127,7 +127,7 @@ def season_plan(
         mean=_mean(table, plan.pairs),
         mean_could_be=_mean(prices.could_be, plan.pairs),
         second_best=_second_best(plan),
-        lowest_first=_lowest_first(plan, least, kinship.matrix, prices),
+        lowest_first=_lowest_first(plan, least, prices),
         plan=plan,
         on_record=table,
         thin_lines=len({lines[pk].founder for pk in (*hers, *his) if pk in lines}),
@@ -282,7 +282,7 @@ def _second_best(plan: Plan) -> str:
     )
 
 
-def _lowest_first(plan: Plan, least: Plan, kinship: Floats, prices: Priced) -> str:
+def _lowest_first(plan: Plan, least: Plan, prices: Priced) -> str:
     """How taking the pair of lowest F first, again and again, compares on both counts."""
     other = least.lowest_first
     if len(other.pairs) < len(plan.pairs):
@@ -295,7 +295,7 @@ def _lowest_first(plan: Plan, least: Plan, kinship: Floats, prices: Priced) -> s
             planned=len(plan.pairs),
         )
     mean_here, mean = (_mean(prices.on_record, pairs) for pairs in (plan.pairs, other.pairs))
-    mine, its = (_kept(kinship, prices, pairs) for pairs in (plan.pairs, other.pairs))
+    mine, its = (_kept(prices, pairs) for pairs in (plan.pairs, other.pairs))
     if abs(mean - mean_here) <= 1e-12 and abs(mine - its) <= 1e-12:
         return tell(
             "Taking the pair of lowest F first, then the next, and so on, would come to the same "
@@ -316,10 +316,10 @@ def _mean(table: Floats, pairs: Pairs) -> float:
     return sum(float(table[pair]) for pair in pairs) / len(pairs) if pairs else 0.0
 
 
-def _kept(kinship: Floats, prices: Priced, pairs: Pairs) -> float:
+def _kept(prices: Priced, pairs: Pairs) -> float:
     """Gene diversity of very many young of these pairs, as many of each: 1 - c'Kc."""
-    shares = np.zeros(len(kinship))
+    shares = np.zeros(len(prices.among))
     for row, column in pairs:
         shares[prices.rows[row]] += 0.5 / len(pairs)
         shares[prices.columns[column]] += 0.5 / len(pairs)
-    return 1 - float(shares @ kinship @ shares)
+    return 1 - float(shares @ prices.among @ shares)
