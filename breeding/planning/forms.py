@@ -239,8 +239,10 @@ class SeasonPlanForm(TraitWishForm):
     must = PairsField()
     must_not = PairsField()
     field_order = (
-        *("female", "male", "per_female", "per_male", "litters", "most", "diversity"),
+        *("per_female", "per_male", "litters", "most", "diversity"),
         *TraitWishForm.base_fields,
+        *("figure", "unknown_kin", "keep_species", "keep_strains", "free_tanks_only"),
+        *("bearable_only", "female", "male"),
     )
 
     def __init__(

@@ -76,6 +76,8 @@ def test_where_only_her_brother_gives_it_the_nearest_are_named(as_keeper, honey)
     assert "1 pair whose young each show Paper Honey with 25 % or more" in page
     assert "Mira with Altair: 25 %, but F 25 %" in page
     assert "F up to 25 %" in page
+    assert "are not among those you chose" in page
+    assert "Mira with Deneb: 25 %, F 0 %" in page
     has = asking(honey, ["Mira"], ["Altair", "Polaris"], most="6.25", trait_look="has")
     assert pairs_of(as_keeper.get(SEASON, has)) == {("Mira", "Polaris")}  # one young in two has it
 

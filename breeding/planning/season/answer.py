@@ -59,10 +59,11 @@ def answer_of(
         for inbreeding, row, column in close
         if (females[row].animal.pk, males[column].animal.pk) not in planned
     ]
-    later = [row for row in plan.rows if row.not_before > soon]
+    settled = [row for row in plan.rows if not row.female.to_settle]
+    later = [row for row in settled if row.not_before > soon]
     return Answer(
-        tuple(row for row in plan.rows if row.not_before <= soon and not row.female.to_settle),
-        tuple(row for row in plan.rows if row.not_before <= soon and row.female.to_settle),
+        tuple(row for row in settled if row.not_before <= soon),
+        tuple(row for row in plan.rows if row.female.to_settle),
         tuple(sorted(later, key=lambda row: row.not_before)),
         tuple(never[:NEVER_SHOWN]),
         max(0, len(never) - NEVER_SHOWN),

@@ -1,7 +1,7 @@
 """Where a trait that is wished for cannot be had as asked: what comes nearest, in words; pure."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -73,6 +73,35 @@ def nearest_to_the_trait(asked: Asked) -> tuple[str, ...]:
             )
         )
     return tuple(found)
+
+
+@dataclass(frozen=True)
+class WithTrait:
+    """A pair that would give the trait: names, the chance, F, and what stands against the two."""
+
+    female: str
+    male: str
+    chance: float
+    inbreeding: float
+    against: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        values = {"female": self.female, "male": self.male, "chance": chance_of(self.chance)}
+        values["inbreeding"] = percent(self.inbreeding)
+        if not self.against:
+            return tell("{female} with {male}: {chance}, F {inbreeding}", **values)
+        return tell(
+            "{female} with {male}: {chance}, F {inbreeding}; {reasons}",
+            reasons=joined(list(self.against)),
+            **values,
+        )
+
+
+def not_chosen(pairs: Sequence[WithTrait]) -> tuple[str, ...]:
+    """The few of highest chance, of lower F and with less against them first."""
+    found = sorted(pairs, key=lambda one: (-round(one.chance, 9), one.inbreeding, len(one.against)))
+    return tuple(one.words for one in found[:NAMED])
 
 
 def _highest(chances: np.ndarray, inbreeding: np.ndarray) -> list[tuple[int, int]]:

@@ -45,11 +45,9 @@ from breeding.program.frame.memory import remembered
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Doubt, DoubtError, answers_in
-from breeding.traits.queries import chance_of_one
 from breeding.words.language import tell
 from breeding.words.numbers import joined
 from pedigree import LineageError, NoPlan
-from pedigree.rows import Floats
 
 
 def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
@@ -119,18 +117,6 @@ def _chosen(
     return hers, his
 
 
-def _trait_chances(
-    form: SeasonPlanForm, hers: list[Candidate], his: list[Candidate]
-) -> Floats | None:
-    """Of the trait that is wished for, in young of each female (row) with each male."""
-    trait, wish = form.wished_trait, form.wishes().trait
-    if trait is None or wish is None:
-        return None
-    females, males = ([one.animal.pk for one in some] for some in (hers, his))
-    found = chance_of_one(trait, males, females, young=wish.young, look=wish.look)
-    return None if found is None else found.T
-
-
 @require_safe
 def season(request: PageRequest) -> HttpResponse:
     """The best plan for what is asked; with nothing asked yet, for the usual wishes."""
@@ -149,10 +135,14 @@ def season(request: PageRequest) -> HttpResponse:
                     today=clock.today(),
                     rest_days=request.program.rest_days,
                     free_tanks=[tank.name for tank in free_tanks(clock.today())],
-                    chances=_trait_chances(form, hers, his),
+                    chances=queries.trait_chances(form.wished_trait, form.wishes(), hers, his),
                 )
             except WishesCollide as problem:
                 context["collide"] = problem
+                context["not_chosen"] = queries.others_with_trait(
+                    *(form.wished_trait, form.wishes(), females, males),
+                    {one.animal.pk for one in (*hers, *his)},
+                )
             except LineageError as problem:
                 form.add_error(None, str(problem))
             else:
@@ -216,7 +206,7 @@ def unknown(request: PageRequest) -> HttpResponse:
                     form.wishes(),
                     lineage.current(),
                     queries.living_keys(),
-                    _trait_chances(form, hers, his),
+                    queries.trait_chances(form.wished_trait, form.wishes(), hers, his),
                 )
         except (LineageError, NoPlan):
             context["no_plan"] = True
