@@ -13,7 +13,7 @@ from pedigree.rows import Floats, Ints
 
 WHOLE = 1e-6  # a share of a pair that is this near to a whole number is one
 WITHIN = 2.0**-30  # of the largest cost: within it a plan is proven to be the cheapest
-MOST_NODES = 20_000
+MOST_NODES = 2_000  # branches; a plan that would take more is given without its proof
 
 
 @dataclass(frozen=True)
@@ -86,6 +86,17 @@ class _Programme:
         room = np.concatenate([self.network.female_room, self.network.male_room, least])
         return table, room
 
+    def some(self) -> Floats | None:
+        """A plan as good as the solver finds it, without a proof; None where there is none."""
+        from scipy.optimize import Bounds, LinearConstraint, milp
+
+        table, room = self.at_most
+        size = len(self.cost)
+        rules = [LinearConstraint(table, -np.inf, room)]
+        rules.append(LinearConstraint(np.ones((1, size)), self.number, self.number))
+        found = milp(self.cost, integrality=np.ones(size), bounds=Bounds(0, 1), constraints=rules)
+        return None if found.x is None else np.rint(found.x)
+
     def chosen(self, shares: Floats) -> Bools:
         found = np.zeros(self.network.free.shape, np.bool_)
         found[self.places] = shares > 0.5
@@ -102,7 +113,8 @@ def cheapest(
     branching on a pair that is in and out (Land & Doig 1960, Econometrica 28:497-520). The bound
     of every branch is reckoned here from the solver's prices and holds whatever they are: cost
     less prices, summed over what lowers it. So the proof does not rest on the solver; only that
-    a branch holds no plan at all is taken from it.
+    a branch holds no plan at all is taken from it. Where MOST_NODES branches were not enough, the
+    bound lies below the cost.
     """
     proof = improved(network, solved(network, number))
     if hold(proof.residual.chosen | required, wanted):
@@ -141,18 +153,18 @@ class _Search:
 
         look(np.zeros(size, np.int64), np.ones(size, np.int64))
         while ahead:
-            if count > MOST_NODES:
-                raise RuntimeError("The plan was not proven within the branches allowed.")
             bound, _, low, high, shares = heapq.heappop(ahead)
+            if count > MOST_NODES:
+                self.bound = min(self.bound, bound)  # that of the most hopeful branch left
+                self._take(programme.some())
+                break
             if bound >= self.cost - programme.slack:
                 self.bound = min(self.bound, bound)
                 continue
             apart = np.abs(shares - np.rint(shares))
             if apart.max(initial=0) < WHOLE:
                 self.bound = min(self.bound, bound)
-                cost = float(programme.cost @ np.rint(shares))
-                if cost < self.cost:
-                    self.found, self.cost = np.rint(shares), cost
+                self._take(np.rint(shares))
                 continue
             at = int(apart.argmax())
             one, other = high.copy(), low.copy()
@@ -163,6 +175,11 @@ class _Search:
             return None
         chosen = programme.chosen(self.found)
         return chosen, min(self.bound, self.cost) * programme.scale
+
+    def _take(self, shares: Floats | None) -> None:
+        """Keep it if it is the best so far."""
+        if shares is not None and (cost := float(self.programme.cost @ shares)) < self.cost:
+            self.found, self.cost = shares, cost
 
     def _bounded(self, low: Ints, high: Ints) -> tuple[float, Floats] | None:
         """What no plan of this branch goes below, and shares of pairs; None: there is no plan."""

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from pedigree import LineageError
+from pedigree.plans import wished
 from pedigree.plans.allocation import plan_pairings
 from pedigree.plans.balanced import balanced_plan
 from pedigree.plans.collisions import NoPlan
@@ -145,6 +146,21 @@ def test_a_corner_that_is_no_plan_is_branched_on():
     assert plan.pairs == ((0, 1), (1, 0), (2, 3), (3, 2))
     assert plan.total == 1.0
     assert plan.proven
+
+
+def test_a_plan_that_would_take_too_many_branches_is_given_without_a_proof(monkeypatch):
+    """The same: the bound that is left, three wanted pairs and half of what saves, is below 1."""
+    table = np.full((4, 4), 0.5)
+    table[[0, 1, 2, 3], [0, 1, 2, 3]] = 0.0
+    wanted = np.zeros((4, 4), bool)
+    wanted[[0, 1, 2, 3], [1, 0, 3, 2]] = True
+    table[wanted] = 0.25
+    monkeypatch.setattr(wished, "MOST_NODES", 0)
+    plan = plan_pairings(table, per_male=1, wanted=[(wanted, 3)])
+    assert plan.total == 1.0
+    assert not plan.proven
+    monkeypatch.undo()
+    assert plan_pairings(table, per_male=1, wanted=[(wanted, 3)]).proven
 
 
 def test_a_refusal_names_the_wish_and_how_many_still_can_be():
