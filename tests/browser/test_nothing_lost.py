@@ -250,9 +250,9 @@ def test_another_person_on_the_same_phone_sees_and_sends_nothing_of_it(page, pho
     phone.set_offline(True)
     save(page)
     page.get_by_text(NOT_SENT).wait_for()
+    phone.clear_cookies()  # signed out before the line is back: until then it is theirs to send
     page.close()
     phone.set_offline(False)
-    phone.clear_cookies()
     other = phone.new_page()
     sign_in(other, people["sam"])
     other.goto(LOG)
