@@ -13,6 +13,7 @@ from breeding.animals.away.lent import Loan as Loan  # models of this room in fi
 from breeding.animals.chips import ChipColumn, is_iso, shown_chip
 from breeding.animals.growth.models import Measurement as Measurement
 from breeding.animals.parents.assumed import AssumedKin as AssumedKin
+from breeding.animals.pictures.models import Photograph as Photograph
 from breeding.animals.species.said import several_said
 from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
@@ -446,29 +447,3 @@ class SpeciesShare(models.Model):
 
     def __str__(self) -> str:
         return f"{self.share} {self.species}"
-
-
-class Photograph(Withdrawable):
-    """A picture of an animal, re-encoded and without metadata; those withdrawn are in `every`."""
-
-    part_of = "animal"
-
-    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="photographs")
-    picture = models.FileField(upload_to="photographs/%Y/")
-    thumbnail = models.FileField(upload_to="photographs/%Y/")
-    width_px = models.PositiveIntegerField()
-    height_px = models.PositiveIntegerField()
-    taken_on = models.DateField(null=True, blank=True)
-    is_drawing = models.BooleanField(default=False)
-    caption = models.CharField(max_length=200, blank=True)
-
-    objects = CountingRecords["Photograph"]()
-    every: models.Manager["Photograph"] = models.Manager()
-
-    class Meta:
-        ordering = ["-taken_on", "-pk"]
-
-    def __str__(self) -> str:
-        if self.is_drawing:
-            return tell("drawing of {animal}", animal=self.animal)
-        return tell("photograph of {animal}", animal=self.animal)
