@@ -130,9 +130,10 @@ def costs(
         write()
         with CaptureQueriesContext(connection) as asked:
             after, answer = _visit(client, page)
+        queries = len(asked)  # the next request empties what was asked
         again = min(_visit(client, page)[0] for _ in range(visits))
         size = len(answer.content)
-        yield name, Cost(first, after, again, len(asked), size, answer.status_code)
+        yield name, Cost(first, after, again, queries, size, answer.status_code)
 
 
 def frame_of(client: Any) -> float:
@@ -152,11 +153,13 @@ def forget() -> None:
     """As in a process that was started just now."""
     from breeding.animals import lineage
     from breeding.program.unchanged.blank import forget_blank
+    from breeding.program.unchanged.each import forget_each
     from breeding.program.unchanged.growing import forget_kept
     from breeding.program.unchanged.rows import SHELF
     from breeding.program.unchanged.values import VALUES
 
     forget_kept()
+    forget_each()
     SHELF.empty()
     VALUES.empty()
     forget_blank()

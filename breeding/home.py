@@ -19,6 +19,7 @@ KEY_FILE = "secret_key"
 KEY_LETTERS = 50  # what is shorter could be guessed
 DATABASE_FILE = "rayward.sqlite3"
 SHEET_KEY_FILE = "sheet_key.pem"  # what parentage sheets are signed with
+NEXT_KEY_FILE = "sheet_key_next.pem"  # made, and not in its place yet
 # A restore goes by no key that lies here: a damaged one is what it may be there to replace.
 NO_KEY = "RAYWARD_WITHOUT_ITS_KEY"
 _KEY_BACK = message(
@@ -111,7 +112,9 @@ def _short_key_words(key_file: Path, letters: int) -> str:
     )
 
 
-def sheet_key(place: Path, *, make: bool = False) -> "Ed25519PrivateKey | None":
+def sheet_key(
+    place: Path, *, make: bool = False, name: str = SHEET_KEY_FILE
+) -> "Ed25519PrivateKey | None":
     """The key that signs this program's sheets; None where there is none and none is to be made.
 
     A file of its own outside the database, for the owner of the directory alone: whoever can read
@@ -121,7 +124,7 @@ def sheet_key(place: Path, *, make: bool = False) -> "Ed25519PrivateKey | None":
     from cryptography.hazmat.primitives import serialization
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-    key_file = place / SHEET_KEY_FILE
+    key_file = place / name
     if make and not key_file.exists():
         content = Ed25519PrivateKey.generate().private_bytes(
             serialization.Encoding.PEM,
@@ -142,6 +145,11 @@ def sheet_key(place: Path, *, make: bool = False) -> "Ed25519PrivateKey | None":
             )
         )
     return key
+
+
+def take_next_key(place: Path) -> None:
+    """The key that was made takes the place of the one that signed until now, at one blow."""
+    os.replace(place / NEXT_KEY_FILE, place / SHEET_KEY_FILE)
 
 
 def _write_once(file: Path, content: bytes) -> None:

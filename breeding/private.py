@@ -55,7 +55,8 @@ def _ours(place: Path) -> Iterator[Path]:
 
 
 def _is_of_the_program(path: Path) -> bool:
-    return path.name in ("secret_key", "sheet_key.pem") or path.name.startswith("rayward.sqlite3")
+    keys = ("secret_key", "sheet_key.pem", "sheet_key_next.pem")
+    return path.name in keys or path.name.startswith("rayward.sqlite3")
 
 
 def _is_tightened(path: Path) -> bool:

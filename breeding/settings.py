@@ -113,6 +113,7 @@ TEMPLATES = [
             ],
             "builtins": [
                 "django.templatetags.i18n",
+                "breeding.animals.templatetags.faces",
                 "breeding.program.templatetags.explained",
                 "breeding.program.templatetags.formats",
                 "breeding.program.templatetags.mending",

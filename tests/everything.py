@@ -17,6 +17,8 @@ from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.services import add_contact, reserve_animal
 from breeding.buyers.waiting import add_wish
 from breeding.exchange.ancestry import read_word
+from breeding.exchange.keys.heard import hear, know_key
+from breeding.exchange.said_one import say_one
 from breeding.exchange.taking import take
 from breeding.housing.looks import record_look
 from breeding.housing.models import Tank
@@ -35,11 +37,12 @@ from breeding.planning.services import plan_pairing
 from breeding.program.models import Person
 from breeding.program.queries import the_program
 from breeding.records.services import keep_draft
+from breeding.sheets.sealing.seal import fingerprint
 from breeding.sheets.services import issue_sheet
 from breeding.spots import FINDER
 from tests import cast
 from tests.everyday import everyday
-from tests.exchange.given import given_file
+from tests.exchange.given import PUBLIC, given_file, given_succession
 
 
 def rooms() -> list:
@@ -118,6 +121,7 @@ def everything(pure: str = "motoro", other: str = "leopoldi") -> Person:
     _spotted(mira, today, keeper)
     content = given_file()
     take(read_word(content), content, "", by=keeper)
+    _of_keys(today, now, keeper)
     record_water_test(tank, tested_at=now, now=now, by=keeper, ph=7)
     record_look(tank, on=today, today=today, by=keeper)
     plan_pairing(female=mira, male=deneb, not_before=today, by=keeper, today=today)
@@ -130,6 +134,15 @@ def everything(pure: str = "motoro", other: str = "leopoldi") -> Person:
     everyday(first, lent, tank, keeper)
     keep_draft(by=keeper, file_name="table.csv", text="code,sire,dam,born,width\nR1,,,2019,20\n")
     return owner
+
+
+def _of_keys(today, now, keeper) -> None:
+    hear([given_succession()], by=keeper)
+    told = fingerprint(PUBLIC)
+    know_key(told=told, called="Kettle House", how="telephone", on=today, today=today, by=keeper)
+    gone = {"state": "left", "state_on": cast.ago(900)}
+    one, other = (cast.ray(name, **gone) for name in ("Ara", "Old Ara"))
+    say_one(one, other, reason="one scar", by=keeper, now=now)
 
 
 def _spotted(mira, today, keeper) -> None:

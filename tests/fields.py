@@ -30,6 +30,8 @@ NOT_USED = "Django's own; nothing here reads it"
 
 # Forms that are made from no model, and whose record they write. A form of a model finds itself.
 FORM_OF = {
+    "exchange.KnowKeyForm": "exchange.KnownKey",
+    "exchange.SayOneForm": "exchange.SaidOne",
     "agenda.AnswerForm": "agenda.Answer",
     "agenda.ReminderForm": "agenda.Reminder",
     "agenda.ReminderChangeForm": "agenda.Reminder",
@@ -87,6 +89,8 @@ FORM_OF = {
 }
 # Fields that are typed under another name, or in a form that is of another record too.
 TYPED_AS = {
+    "exchange.KnownKey.fingerprint": "exchange.KnowKeyForm.told",
+    "exchange.KnownKey.told_on": "exchange.KnowKeyForm.on",
     "health.Quarantine.animal": "health.KeepApartForm.animals",
     "arrivals.LoanAgreement.back_on": "arrivals.BackForm.on",
     "animals.Animal.born_on": "animals.AnimalForm.born",
@@ -169,6 +173,11 @@ NOT_TYPED = {
     "feeding.Meal.animal": OF_THE_PAGE,
     "feeding.Meal.fed_at": "of its round",
     "feeding.Meal.feeding": "its round",
+    "exchange.CameWith": "what a file that was taken says",
+    "exchange.HeldKeyWord.content": "what was signed",
+    "exchange.HeldKeyWord.digest": "of what was signed",
+    "exchange.HeldKeyWord.is_own": BY_ACT,
+    "exchange.SaidOne.moved": BY_ACT,
     "exchange.KnownAs": "what a file that was taken says",
     "exchange.TakenAncestry.file_base64": "the file that was dropped",
     "exchange.TakenAncestry.digest": "from the file",
@@ -350,6 +359,10 @@ NOT_IMPORTED = {
     "buyers.Reservation": NO_IMPORT,
     "buyers.Wish": NO_IMPORT,
     "feeding.Food.note": "a food that a table names is made with its name alone",
+    "exchange.CameWith": "a signed file has a door of its own",
+    "exchange.HeldKeyWord": "a signed file has a door of its own",
+    "exchange.KnownKey": NO_IMPORT,
+    "exchange.SaidOne": NO_IMPORT,
     "exchange.KnownAs": "a signed file has a door of its own",
     "exchange.TakenAncestry": "a signed file has a door of its own",
     "identity.PatternReading": "no table holds a picture",

@@ -11,6 +11,7 @@ pytestmark = pytest.mark.django_db
 SMALL, LARGE = (640, 48), (1280, 96)  # animals, and of these females that breed
 GROWS = 0.45  # at most: the twofold becomes less than 1.4 times as large
 LONG = (
+    "agenda:day",
     "animals:index",
     "buyers:waiting",
     "pairings:company",

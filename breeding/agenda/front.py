@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 from breeding.agenda.addresses import path_of
@@ -49,9 +50,19 @@ class Shown:
     """A line with what the page says beside it."""
 
     line: Line
-    when: str
-    path: str
-    span: Span
+    today: datetime.date
+
+    @cached_property
+    def when(self) -> str:
+        return when_words(self.line, self.today)
+
+    @cached_property
+    def path(self) -> str:
+        return path_of(self.line)
+
+    @cached_property
+    def span(self) -> Span:
+        return span_of(self.line, self.today)
 
     @property
     def first_act(self) -> Act | None:
@@ -141,7 +152,7 @@ def front_of(lines: Iterable[Line], today: datetime.date) -> Front:
 
 def shown_lines(lines: Iterable[Line], today: datetime.date) -> list[Shown]:
     """Lines with what a page says beside each."""
-    return [Shown(one, when_words(one, today), path_of(one), span_of(one, today)) for one in lines]
+    return [Shown(one, today) for one in lines]
 
 
 def _bounded(rows: Iterable[Row]) -> Iterator[Row]:

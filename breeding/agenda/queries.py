@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lede import lede
+from breeding.agenda.lines.alike import alike_lines
 from breeding.agenda.lines.apart import (
     death_in_water_lines,
     quarantine_lines,
@@ -39,6 +40,8 @@ from breeding.agenda.models import Answer
 from breeding.animals.around import everybody_around
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Person, Program
+from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.marks import rests_on
 
 Source = Callable[[Gathered], Iterable[Line]]
 
@@ -85,9 +88,36 @@ ON_THE_DAY: tuple[Source, ...] = (
     disagreement_lines,
     contradicting_pup_lines,
     placing_lines,
+    alike_lines,
     backup_lines,
 )
 IN_THE_CALENDAR: tuple[Source, ...] = (*SOURCES, window_lines)
+# What is seen, eaten or looked at every day says nothing of these: they are kept while it is.
+KEPT: frozenset[Source] = frozenset(
+    {
+        unwell_lines,
+        treatment_lines,
+        hold_lines,
+        visit_lines,
+        quarantine_lines,
+        death_in_water_lines,
+        unfit_water_lines,
+        close_test_lines,
+        overdue_test_lines,
+        work_lines,
+        space_lines,
+        reservation_lines,
+        loan_lines,
+        planned_lines,
+        own_lines,
+        untold_death_lines,
+        pairing_lines,
+        promise_lines,
+        plan_lines,
+        contradicting_pup_lines,
+        placing_lines,
+    }
+)
 
 
 def seen_by(person: Person, lines: Iterable[Line]) -> list[Line]:
@@ -171,8 +201,19 @@ def all_ahead(program: Program, *, today: datetime.date) -> list[Line]:
 
 
 def _lines(sources: Iterable[Source], gathered: Gathered) -> Iterator[Line]:
+    program, today = gathered.program, gathered.today
+    quiet = [source for source in sources if source in KEPT]
+
+    def read() -> dict[Source, list[Line]]:
+        rests_on(Program)
+        of_these = Gathered(program, today)
+        return {source: list(source(of_these)) for source in quiet}
+
+    kept = kept_from_page_to_page(
+        ("lines of the day", today, tuple(one.__name__ for one in quiet)), read
+    )
     for source in sources:
-        yield from source(gathered)
+        yield from kept[source] if source in kept else source(gathered)
 
 
 def _answers(keys: list[str]) -> dict[str, Answer]:

@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -24,6 +25,7 @@ from breeding.litters.models import Litter
 from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt
+from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.words.language import tell
 from breeding.words.sizes import length
 from pedigree import is_hybrid
@@ -232,6 +234,22 @@ class Met:
     has_left: bool
 
 
+class Fits(tuple[Fit, ...]):
+    """Every pup held against what is wished for; wishes alike share one."""
+
+    @cached_property
+    def fitting(self) -> tuple[Fit, ...]:
+        return tuple(fit for fit in self if fit.is_fit)
+
+    @cached_property
+    def hopeful(self) -> tuple[Fit, ...]:
+        return tuple(fit for fit in self if not fit.against)
+
+    @cached_property
+    def hopeless(self) -> tuple[Fit, ...]:
+        return tuple(fit for fit in self if fit.against)
+
+
 @dataclass(frozen=True)
 class WishReading:
     """A wish with every pup held against it, those that fit first, and what it has come to.
@@ -240,26 +258,26 @@ class WishReading:
     """
 
     wish: Wish
-    fits: tuple[Fit, ...]
+    fits: Fits
     met: Met | None
 
     @property
     def fitting(self) -> tuple[Fit, ...]:
         """The pups that fit now and are kept for nobody."""
-        return tuple(fit for fit in self.fits if fit.is_fit)
+        return self.fits.fitting
 
     @property
     def has_hope(self) -> bool:
-        return any(not fit.against for fit in self.fits)
+        return bool(self.fits.hopeful)
 
     @property
     def hopeful(self) -> tuple[Fit, ...]:
         """Those that fit now or may later."""
-        return tuple(fit for fit in self.fits if not fit.against)
+        return self.fits.hopeful
 
     @property
     def hopeless(self) -> tuple[Fit, ...]:
-        return tuple(fit for fit in self.fits if fit.against)
+        return self.fits.hopeless
 
 
 def what_fits(
@@ -282,7 +300,7 @@ def what_fits(
     pups = candidates(young(asof=asof) if among is None else among)
     met = met_wishes(wishes) if met is None else met
     readings = readings_for(wishes)
-    held: dict[tuple[Any, ...], tuple[Fit, ...]] = {}
+    held: dict[tuple[Any, ...], Fits] = {}
     found = []
     for wish in wishes:
         asked = _asked(wish)
@@ -298,11 +316,9 @@ def _asked(wish: Wish) -> tuple[Any, ...]:
     return (*looks, wish.trait_id, wish.trait_wanted, wish.trait_least_percent)
 
 
-def _held(
-    wish: Wish, pups: Iterable[Candidate], program: Program, readings: Readings
-) -> tuple[Fit, ...]:
+def _held(wish: Wish, pups: Iterable[Candidate], program: Program, readings: Readings) -> Fits:
     fits = [fit_of(wish, pup, program, readings) for pup in pups]
-    return tuple(sorted(fits, key=lambda one: (not one.is_fit, bool(one.against), one.animal.code)))
+    return Fits(sorted(fits, key=lambda one: (not one.is_fit, bool(one.against), one.animal.code)))
 
 
 def some_of(
@@ -322,8 +338,35 @@ def openings(
     Only pups that may leave are held against them; while there are none, no wish is read.
     """
     ready = [one for one in (young(asof=asof) if among is None else among) if not one.lacks]
-    rows = what_fits(standing_wishes(), program, asof=asof, among=ready) if ready else []
-    return [one for one in rows if one.fitting and one.met is None]
+    if not ready:
+        return []
+    wishes, met = kept_from_page_to_page("standing wishes", _standing_and_met)
+    here = candidates(ready)
+    readings = readings_for(wishes)
+    held: dict[tuple[Any, ...], Fits] = {}
+    found = []
+    for wish in wishes:
+        if wish.pk in met:
+            continue
+        asked = _asked(wish)
+        if asked not in held:
+            held[asked] = _held(wish, _alike(here, wish), program, readings)
+        if held[asked].fitting:
+            found.append(WishReading(wish, held[asked], None))
+    return found
+
+
+def _alike(pups: Iterable[Candidate], wish: Wish) -> Iterator[Candidate]:
+    """Those that nothing rules out which one can see, so that no words are made of the others."""
+    for one in pups:
+        is_strain = wish.strain_id is None or one.animal.strain_id == wish.strain_id
+        if one.reservation is None and is_strain and wish.sex in ("", one.animal.sex):
+            yield one
+
+
+def _standing_and_met() -> tuple[list[Wish], Mapping[int, Met]]:
+    wishes = list(standing_wishes())
+    return wishes, met_wishes(wishes)
 
 
 def number_waiting() -> int | None:

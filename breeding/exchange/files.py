@@ -1,18 +1,19 @@
 """Files that people give each other, a signed ancestry or a parentage sheet: what each says."""
 
 from dataclasses import dataclass
-from pathlib import Path
 
-from django.conf import settings
-
-from breeding import home
 from breeding.exchange.ancestry import Refused, Word, read_word
 from breeding.exchange.ancestry.reading import word_of_document
+from breeding.exchange.keys.heard import Heard, sentences_of
+from breeding.exchange.keys.reading import said_of
 from breeding.sheets.contents.facts import SheetFacts
 from breeding.sheets.models import Sheet
 from breeding.sheets.sealing.attachment import NotASheet
 from breeding.sheets.sealing.check import Altered, CheckedSheet, check_file
+from breeding.sheets.sealing.key_said import DISOWNED, EARLIER_OWN, OWN, KeySaid
+from breeding.sheets.sealing.key_words import KeyWord, NotAKeyWord, is_key_file, read_key_file
 from breeding.sheets.sealing.seal import fingerprint
+from breeding.sheets.standing import own_public_key
 from breeding.words.language import tell
 
 LARGEST_BYTES = 20_000_000
@@ -20,14 +21,19 @@ LARGEST_BYTES = 20_000_000
 
 @dataclass(frozen=True)
 class Checked:
-    """What can be said of one file. verdict: "good", "altered", "withdrawn", "replaced", "none"."""
+    """What can be said of one file.
+
+    verdict: "good", "altered", "withdrawn", "replaced", "disowned", "none"; "keys" for a file that
+    speaks of keys alone. said: of the key that signed it.
+    """
 
     verdict: str
     problem: str = ""
     facts: SheetFacts | None = None
     word: Word | None = None
     key: str = ""
-    is_own_key: bool = False
+    said: KeySaid | None = None
+    heard: tuple[Heard, ...] = ()
 
     @property
     def fingerprint(self) -> str:
@@ -50,27 +56,48 @@ def read_given(content: bytes) -> Word:
     return word_of_document(found.ancestry, found.seal.public_key)
 
 
-def checked_of(content: bytes) -> Checked:
-    """Whether a file is as it was signed, by whose key, and what this program knows of it."""
-    if content.startswith(b"%PDF-"):
-        return _checked_sheet(content)
+def read_keys(content: bytes) -> tuple[KeyWord, ...]:
+    """What a file says of keys alone. Raises Refused, in words."""
     try:
+        return read_key_file(content)
+    except NotAKeyWord as problem:
+        raise Refused(str(problem)) from None
+
+
+def checked_of(content: bytes, *, is_stranger: bool = True) -> Checked:
+    """Whether a file is as it was signed, by whose key, and what this program knows of it.
+
+    To strangers nothing is said of what the keeper was told of keys.
+    """
+    if content.startswith(b"%PDF-"):
+        return _checked_sheet(content, is_stranger)
+    try:
+        if is_key_file(content):
+            return Checked("keys", heard=tuple(sentences_of(read_keys(content), is_stranger)))
         word = read_word(content)
     except Refused as problem:
         return Checked("altered", str(problem))
-    return Checked("good", word=word, key=word.key, is_own_key=word.key == own_public())
+    said = said_of(word.key, word.issued_on, word.keys, is_stranger=is_stranger)
+    return Checked(_by_key("good", said), word=word, key=word.key, said=said)
 
 
-def _checked_sheet(content: bytes) -> Checked:
+def _checked_sheet(content: bytes, is_stranger: bool) -> Checked:
     try:
         found = check_file(content)
     except NotASheet as problem:
         return Checked("none", str(problem))
     except Altered as problem:
         return Checked("altered", str(problem))
-    key, own = found.seal.public_key, own_public()
-    verdict = _standing(found.facts.sheet_number) if key == own else "good"
-    return Checked(verdict, "", found.facts, _carried(found), key, key == own)
+    key = found.seal.public_key
+    word = _carried(found)
+    on = found.facts.issued_on.isoformat()
+    said = said_of(key, on, word.keys if word else (), is_stranger=is_stranger)
+    verdict = _standing(found.facts.sheet_number) if said.state in (OWN, EARLIER_OWN) else "good"
+    return Checked(_by_key(verdict, said), "", found.facts, word, key, said)
+
+
+def _by_key(verdict: str, said: KeySaid) -> str:
+    return DISOWNED if said.state == DISOWNED else verdict
 
 
 def _carried(found: CheckedSheet) -> Word | None:
@@ -92,8 +119,4 @@ def _standing(number: str) -> str:
 
 def own_public() -> str:
     """The public key of this program, 64 hexadecimal figures; empty while there is none."""
-    try:
-        key = home.sheet_key(Path(settings.HOME))
-    except (OSError, ValueError):
-        return ""
-    return key.public_key().public_bytes_raw().hex() if key else ""
+    return own_public_key()

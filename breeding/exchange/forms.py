@@ -12,11 +12,13 @@ from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.exchange.ancestry import Word
 from breeding.exchange.ancestry.claims import code_of
-from breeding.exchange.files import LARGEST_BYTES, Checked, checked_of, read_given
+from breeding.exchange.files import LARGEST_BYTES, Checked, checked_of, read_given, read_keys
 from breeding.exchange.giving import MOST_GENERATIONS
-from breeding.exchange.models import TakenAncestry
+from breeding.exchange.models import SaidOne, TakenAncestry
+from breeding.exchange.updates import Update
 from breeding.program.generics import ModelForm
 from breeding.program.typed.numbers import TypedWhole
+from breeding.sheets.sealing.key_words import KeyWord, is_key_file
 from breeding.words.language import tell
 
 
@@ -34,6 +36,9 @@ class GiveForm(forms.Form):
     with_spots = forms.BooleanField(
         required=False, initial=True, label=_("With the spots of its pictures")
     )
+    with_sizes = forms.BooleanField(required=False, label=_("With measurements"))
+    with_deaths = forms.BooleanField(required=False, label=_("With days of death"))
+    with_young = forms.BooleanField(required=False, label=_("With its young on record"))
 
 
 class SmallFileField(forms.FileField):
@@ -60,11 +65,12 @@ class TakeForm(forms.Form):
     file = SmallFileField(
         required=False,
         label=_("File"),
-        help_text=_("A signed ancestry, or a parentage sheet (PDF)."),
+        help_text=_("A signed ancestry, a parentage sheet (PDF), or what is said of keys."),
     )
     content = forms.CharField(required=False, widget=forms.HiddenInput(), strip=False)
 
     word: Word | None = None
+    keys: tuple[KeyWord, ...] = ()
     raw: bytes = b""
 
     def clean(self) -> dict[str, Any]:
@@ -76,7 +82,11 @@ class TakeForm(forms.Form):
             self.add_error("file", tell("Choose the file that you were given."))
             return cleaned
         try:
-            self.raw, self.word = content, read_given(content)
+            self.raw = content
+            if is_key_file(content):
+                self.keys = read_keys(content)
+            else:
+                self.word = read_given(content)
         except ValueError as problem:
             self.add_error("file", str(problem))
         return cleaned
@@ -90,11 +100,23 @@ def _sent_again(text: str) -> bytes:
         return b""
 
 
+class TakeKeysForm(forms.Form):
+    """What a file says of keys is kept; nothing is asked."""
+
+
 class WhoIsForm(forms.Form):
-    """Which animals of one's own those of a file are, where the program cannot know."""
+    """Which animals of one's own those of a file are, where the program cannot know.
+
+    updates: what the file says became of animals on record, each to be chosen.
+    """
 
     def __init__(
-        self, *args: Any, word: Word | None = None, unknown: Sequence[str] = (), **kwargs: Any
+        self,
+        *args: Any,
+        word: Word | None = None,
+        unknown: Sequence[str] = (),
+        updates: Sequence[Update] = (),
+        **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
         self.fields_of: dict[str, str] = {}
@@ -106,6 +128,14 @@ class WhoIsForm(forms.Form):
                 required=False,
                 label=tell("{code} is on record here as", code=code_of(one)),
                 help_text=tell("Empty: it is not on record yet."),
+            )
+        if updates:
+            self.fields["updates"] = forms.MultipleChoiceField(
+                choices=[(one.mark, one.words) for one in updates],
+                required=False,
+                widget=forms.CheckboxSelectMultiple,
+                label=tell("What became of animals on record"),
+                help_text=tell("What you tick is written down with the file, and goes with it."),
             )
 
     def told(self) -> dict[str, Animal]:
@@ -127,10 +157,10 @@ class CheckForm(forms.Form):
         help_text=_("To see the expected inbreeding of young of the two."),
     )
 
-    def checked(self) -> list[Checked]:
+    def checked(self, *, is_stranger: bool) -> list[Checked]:
         """What each file says of itself."""
         files = (self.cleaned_data["first"], self.cleaned_data.get("second"))
-        return [checked_of(content) for content in files if content]
+        return [checked_of(content, is_stranger=is_stranger) for content in files if content]
 
 
 class TakenChangeForm(ModelForm):
@@ -139,3 +169,33 @@ class TakenChangeForm(ModelForm):
     class Meta:
         model = TakenAncestry
         fields = ["note"]
+
+
+class ProveForm(forms.Form):
+    """A signed file whose spots a picture is held against."""
+
+    file = SmallFileField(
+        label=_("File"), help_text=_("A parentage sheet (PDF) or an ancestry that carries spots.")
+    )
+
+
+class SayOneForm(forms.Form):
+    """Two animals on record that are one."""
+
+    kept = AnimalChoice(
+        queryset=Animal.objects.order_by("call_name", "code"), label=_("This animal")
+    )
+    gone = AnimalChoice(
+        queryset=Animal.objects.order_by("call_name", "code"),
+        label=_("and this one are the same"),
+        help_text=_("Its young, its names and its parents go to the first; it counts no more."),
+    )
+    reason = forms.CharField(max_length=200, label=_("How you know"))
+
+
+class SaidOneChangeForm(ModelForm):
+    """How a keeper knows that two are one."""
+
+    class Meta:
+        model = SaidOne
+        fields = ["reason"]

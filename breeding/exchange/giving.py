@@ -4,23 +4,20 @@ import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from pathlib import Path
 from typing import Any
 
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
-from django.conf import settings
-from django.core.exceptions import ValidationError
+from django.db.models import Q
 
-from breeding import home
-from breeding.animals.models import Animal, PossibleSire, SpeciesShare
+from breeding.animals.models import Animal, Measurement, PossibleSire, SpeciesShare
 from breeding.exchange.ancestry import Claim, Word, write_word
-from breeding.exchange.ancestry.claims import Shares, identity
-from breeding.exchange.ancestry.reading import SPOT_PARTS
+from breeding.exchange.ancestry.claims import Shares, identity, key_of
+from breeding.exchange.ancestry.reading import MOST_SIZES, SPOT_PARTS
 from breeding.exchange.ancestry.writing import document_of
+from breeding.exchange.keys.own import own_key
+from breeding.exchange.keys.reading import known_lines, passed_on
 from breeding.exchange.models import KnownAs
 from breeding.identity.models import PatternReading
 from breeding.program.queries import the_program
-from breeding.words.language import tell
 
 LETTERS = {Animal.Precision.DAY: 10, Animal.Precision.MONTH: 7, Animal.Precision.YEAR: 4}
 MOST_GENERATIONS = 12
@@ -29,22 +26,17 @@ MOST_PICTURES = 3
 
 @dataclass(frozen=True)
 class Chosen:
-    """What the keeper lets go with an ancestry: how far back, call names, spots."""
+    """What the keeper lets go with an ancestry: how far back, call names, spots, what became of it.
+
+    with_young: with the young of these animals, and the other parents of these.
+    """
 
     generations: int = 5
     with_names: bool = False
     with_spots: bool = True
-
-
-def own_key() -> Ed25519PrivateKey:
-    """The key of this program. Raises ValidationError when it cannot be read."""
-    try:
-        key = home.sheet_key(Path(settings.HOME), make=True)
-    except (OSError, ValueError) as problem:
-        raise ValidationError(tell("The key cannot be read. {problem}", problem=problem)) from None
-    if key is None:
-        raise ValidationError(tell("This program has no key to sign with."))
-    return key
+    with_sizes: bool = False
+    with_deaths: bool = False
+    with_young: bool = False
 
 
 def given_ancestry(animals: Iterable[Animal], chosen: Chosen, *, on: datetime.date) -> bytes:
@@ -60,15 +52,35 @@ def given_ancestry(animals: Iterable[Animal], chosen: Chosen, *, on: datetime.da
 
 def word_of(animals: list[Animal], chosen: Chosen, *, public_key: str, on: datetime.date) -> Word:
     """What this program says of these animals and their ancestors, not signed yet."""
-    rows = with_ancestors(animals, chosen.generations)
-    known = _Known(rows, public_key, chosen)
+    rows = everybody(animals, chosen)
+    lines = known_lines(public_key)
+    known = _Known(rows, lines.root(public_key), chosen)
+    claims = tuple(known.claim(one) for one in rows)
+    named = {key_of(one) for claim in claims for one in (claim.identity, *claim.also)}
     return Word(
         key=public_key,
         issuer=the_program().name[:60],
         issued_on=on.isoformat(),
         about=tuple(known.identity_of(one) for one in animals),
-        claims=tuple(known.claim(one) for one in rows),
+        claims=claims,
+        keys=passed_on({public_key, *named}, lines),
     )
+
+
+def everybody(animals: list[Animal], chosen: Chosen) -> list[Animal]:
+    """Whom a file of these animals would speak of."""
+    return with_ancestors(_with_young(animals, chosen), chosen.generations)
+
+
+def _with_young(animals: list[Animal], chosen: Chosen) -> list[Animal]:
+    """These animals, and their young on record where they are to go along."""
+    if not chosen.with_young:
+        return animals
+    pks = [one.pk for one in animals]
+    young = Animal.objects.filter(
+        Q(sire__in=pks) | Q(dam__in=pks) | Q(possible_sires__sire__in=pks)
+    )
+    return list({one.pk: one for one in (*animals, *young.order_by("pk"))}.values())
 
 
 def carried_by_sheet(animal: Animal, *, public_key: str, on: datetime.date) -> dict[str, Any]:
@@ -113,6 +125,18 @@ class _Known:
         for share in shares.order_by("pk"):
             self._species.setdefault(share.animal_id, []).append(share)
         self._spots = self._read_spots() if chosen.with_spots else {}
+        self._sizes = self._read_sizes() if chosen.with_sizes else {}
+
+    def _read_sizes(self) -> dict[int, list[tuple[str, int, int]]]:
+        rows = Measurement.objects.filter(animal__in=self._here, on__isnull=False).exclude(
+            disc_width_mm=None, weight_g=None
+        )
+        found: dict[int, list[tuple[str, int, int]]] = {}
+        for one in rows.order_by("-on", "-pk"):
+            assert one.on is not None  # noqa: S101 - asked for with a day
+            size = (one.on.isoformat(), one.disc_width_mm or 0, one.weight_g or 0)
+            found.setdefault(one.animal_id, []).append(size)
+        return found
 
     def _read_spots(self) -> dict[int, list[PatternReading]]:
         found: dict[int, list[PatternReading]] = {}
@@ -146,7 +170,7 @@ class _Known:
             name=one.call_name if self._chosen.with_names else "",
             born=one.born_on.isoformat()[:letters] if one.born_on else "",
             died=one.state_on.isoformat()
-            if one.state == Animal.State.DIED and one.state_on
+            if self._chosen.with_deaths and one.state == Animal.State.DIED and one.state_on
             else "",
             is_wild=one.origin == Animal.Origin.WILD,
             sires=self._sires_of(one),
@@ -157,6 +181,7 @@ class _Known:
             ),
             also=(*names[1:], own) if names else (),
             spots=tuple(map(_spots_of, self._spots.get(one.pk, ())[:MOST_PICTURES])),
+            measured=tuple(reversed(self._sizes.get(one.pk, ())[:MOST_SIZES])),
         )
 
     def _sires_of(self, one: Animal) -> Shares:

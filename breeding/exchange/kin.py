@@ -1,13 +1,17 @@
 """Two files side by side: who of them are one animal, and how near kin those are it is about."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from breeding.exchange.ancestry import Word, merged
 from breeding.exchange.ancestry.claims import code_of
 from breeding.exchange.ancestry.merged import Contradiction
+from breeding.sheets.sealing.key_lines import NO_LINES, KeyLines
 from breeding.words.language import tell
 from breeding.words.numbers import percent
 from pedigree import LineageError
+
+MOST_NAMED = 20  # of the animals that a file is about
 
 
 @dataclass(frozen=True)
@@ -23,11 +27,13 @@ class KinOfTwo:
     shared: int
     is_known: bool
     contradictions: tuple[Contradiction, ...]
+    called: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def sentence(self) -> str:
         """In words, with its doubt."""
-        said = {"one": code_of(self.one), "other": code_of(self.other), "f": percent(self.kinship)}
+        one, other = (self.called.get(each, code_of(each)) for each in (self.one, self.other))
+        said = {"one": one, "other": other, "f": percent(self.kinship)}
         if self.kinship > 0:
             return tell("Young of {one} and {other} would have F {f}.", **said)
         if not self.is_known:
@@ -39,9 +45,18 @@ class KinOfTwo:
         return tell("No common ancestor of {one} and {other} is on record.", **said)
 
 
-def kin_of_two(first: Word, second: Word) -> list[KinOfTwo]:
-    """Each animal that the one was given for with each of the other. Raises LineageError."""
-    together = merged([first, second])
+def kin_of_two(
+    first: Word,
+    second: Word,
+    keys: KeyLines = NO_LINES,
+    called: Mapping[str, str] | None = None,
+) -> list[KinOfTwo]:
+    """Each animal that the one was given for with each of the other, the first 20 of each.
+
+    keys: what is known of keys besides what the two pass on. called: names of animals by their
+    identities, else their codes are said. Raises LineageError.
+    """
+    together = merged([first, second], keys=keys)
     here = {together.names[claim.identity] for claim in first.claims}
     there = {together.names[claim.identity] for claim in second.claims}
     return [
@@ -52,9 +67,11 @@ def kin_of_two(first: Word, second: Word) -> list[KinOfTwo]:
             len(here & there),
             all(together.animals[together.names[each]].parents for each in (one, other)),
             together.contradictions,
+            called or {},
         )
-        for one in first.about
-        for other in second.about
+        for one in first.about[:MOST_NAMED]
+        for other in second.about[:MOST_NAMED]
+        if one in together.names and other in together.names
     ]
 
 

@@ -2,7 +2,7 @@
 
 import base64
 import datetime
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -16,7 +16,19 @@ from breeding.animals.services import change_animal, parents_of, register_animal
 from breeding.animals.withdrawing import bring_back_animal, resting_on_animal, withdraw_animal
 from breeding.exchange.ancestry import Claim, Word
 from breeding.exchange.ancestry.claims import code_of, key_of
+from breeding.exchange.ancestry.rows import A_DAY
+from breeding.exchange.keys.heard import hear
+from breeding.exchange.keys.reading import known_lines, names_of, said_of_word
 from breeding.exchange.models import KnownAs, TakenAncestry
+from breeding.exchange.updates import (
+    Sure,
+    Update,
+    bring_back_updates,
+    take_back_updates,
+    updates_of,
+    write_updates,
+)
+from breeding.program import clock
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
 from breeding.words.language import message, tell
@@ -28,6 +40,7 @@ DIFFERS = {
     "born": message("born"),
     "sire": message("sire"),
     "dam": message("dam"),
+    "died": message("died"),
 }
 
 
@@ -47,13 +60,18 @@ class Difference:
 
 @dataclass(frozen=True)
 class Planned:
-    """What taking a file would do: who is known, who would be written down, what differs."""
+    """What taking a file would do: who is known, who would be written down, what differs.
+
+    given: known animals that have no parents on record and would get those of the file.
+    """
 
     word: Word
     known: Mapping[str, Animal]
     new: tuple[Claim, ...]
     differences: tuple[Difference, ...]
     unknown_species: tuple[str, ...]
+    updates: tuple[Update, ...] = ()
+    given: tuple[Animal, ...] = ()
 
 
 def planned(word: Word, own_key: str, told: Mapping[str, Animal] | None = None) -> Planned:
@@ -68,27 +86,54 @@ def planned(word: Word, own_key: str, told: Mapping[str, Animal] | None = None) 
         Species.objects.filter(accepted_name__in=names).values_list("accepted_name", flat=True)
     )
     return Planned(
-        word, known, new, tuple(_differences(word, known)), tuple(sorted(names - on_record))
+        word,
+        known,
+        new,
+        tuple(_differences(word, known)),
+        tuple(sorted(names - on_record)),
+        tuple(updates_of(word, known, clock.today())),
+        tuple(_without_parents(word, known)),
     )
 
 
+def _without_parents(word: Word, known: Mapping[str, Animal]) -> list[Animal]:
+    """Animals on record of which a parent is not, while the file names it."""
+    found = {}
+    for claim in word.claims:
+        animal = known.get(claim.identity)
+        if animal is not None and (
+            (claim.dam and animal.dam_id is None) or (claim.sires and animal.sire_id is None)
+        ):
+            found[animal.pk] = animal
+    return list(found.values())
+
+
 def recognised(word: Word, own_key: str) -> dict[str, Animal]:
-    """Animals of the file that are on record: own ones by their code, others by earlier files."""
+    """Animals of the file that are on record: own ones by their code, others by earlier files.
+
+    A program that has changed its key is the same one.
+    """
+    lines = known_lines(own_key).with_words(word.keys, [word.key])
     wanted: dict[str, set[str]] = {}
     for claim in word.claims:
         for one in (claim.identity, *claim.also):
-            wanted.setdefault(one, set()).add(claim.identity)
-    codes = {code_of(one): one for one in wanted if key_of(one) == own_key}
+            for name in names_of(one, lines):
+                wanted.setdefault(name, set()).add(claim.identity)
+    codes: dict[str, set[str]] = {}
+    for name, claimed in wanted.items():
+        if own_key and lines.is_one(key_of(name), own_key):
+            codes.setdefault(code_of(name), set()).update(claimed)
     found: dict[str, Animal] = {}
-    for animal in Animal.objects.filter(code__in=codes):
-        for one in wanted[codes[animal.code]]:
+    for animal in Animal.objects.filter(code__in=codes).select_related("sire", "dam"):
+        for one in codes[animal.code]:
             found[one] = animal
     earlier = KnownAs.objects.filter(
         identity__in=wanted, taken__withdrawn_at__isnull=True, animal__withdrawn_at__isnull=True
     )
-    for name in earlier.select_related("animal").order_by("-pk"):
-        for one in wanted[name.identity]:
-            found.setdefault(one, name.animal)
+    rows = earlier.select_related("animal__sire", "animal__dam")
+    for known in rows.order_by("-pk"):
+        for one in wanted[known.identity]:
+            found.setdefault(one, known.animal)
     return found
 
 
@@ -103,6 +148,8 @@ def _differences(word: Word, known: Mapping[str, Animal]) -> list[Difference]:
             found.append(Difference(animal, "sex", str(sexes[animal.sex]), str(sexes[claim.sex])))
         if claim.born and animal.born_on and not _agrees(claim.born, animal):
             found.append(Difference(animal, "born", animal.born_on.isoformat(), claim.born))
+        if claim.died and len(claim.died) < A_DAY and animal.state != Animal.State.DIED:
+            found.append(Difference(animal, "died", str(animal.get_state_display()), claim.died))
         sire = claim.sires[0][0] if len(claim.sires) == 1 and claim.sires[0][1] == 1 else ""
         for fact, there, here in (
             ("sire", sire, animal.sire),
@@ -132,14 +179,21 @@ def take(
     by: Person | None,
     told: Mapping[str, Animal] | None = None,
     note: str = "",
+    updates: Collection[str] = (),
 ) -> TakenAncestry:
     """Write down who is new in a file, and by which names everybody in it is known.
+
+    updates: marks of what is to be written down of animals on record; see `updates_of`.
 
     Animals known already are never written twice and keep what is on record of them; parents that
     are not on record are taken over. Raises ValidationError, in words, and nothing is written.
     """
     if TakenAncestry.objects.filter(digest=word.digest).exists():
         raise ValidationError(tell("This file was taken already; nothing was written twice."))
+    said = said_of_word(word)
+    lines = known_lines(own_key).with_words(word.keys, [word.key])
+    if lines.is_disowned(word.key, word.issued_on):
+        raise ValidationError(said.words)
     plan = planned(word, own_key, told)
     kept = TakenAncestry.objects.create(
         file_base64=base64.b64encode(content).decode(),
@@ -155,13 +209,15 @@ def take(
     _take_over_parents(plan, everybody)
     for claim in word.claims:
         for one in dict.fromkeys((claim.identity, *claim.also)):
-            if key_of(one) != own_key:
+            if not own_key or not lines.is_one(key_of(one), own_key):
                 KnownAs.objects.create(
                     taken=kept,
                     animal=everybody[claim.identity],
                     identity=one,
                     is_new=claim.identity in written,
                 )
+    hear(word.keys, by=by)
+    write_updates(kept, plan.updates, updates, by=by)
     return kept
 
 
@@ -189,19 +245,12 @@ def _write_new(plan: Planned, by: Person | None) -> dict[str, Animal]:
             )
         )
     try:
-        written = register_animals(rows, by=by, sure=_Sure()) if rows else {}
+        written = register_animals(rows, by=by, sure=Sure()) if rows else {}
     except ValidationError as problem:
         raise ValidationError(
             tell("It cannot be taken: {problem}", problem=" ".join(problem.messages))
         ) from None
     return {one: written[number] for one, number in keys.items()}
-
-
-class _Sure(frozenset[str]):
-    """Doubts of a stranger's facts are shown before, and not asked one by one."""
-
-    def __contains__(self, mark: object) -> bool:
-        return True
 
 
 def _facts_of(claim: Claim) -> dict[str, object]:
@@ -242,7 +291,7 @@ def _take_over_parents(plan: Planned, everybody: Mapping[str, Animal]) -> None:
 def withdraw_taken(
     taken: TakenAncestry, *, by: Person, now: datetime.datetime, reason: str
 ) -> None:
-    """Take back everything that came with a file: parents that it gave, and animals it wrote down.
+    """Take back everything that came with a file: parents, updates, and animals it wrote down.
 
     Raises ValidationError while records made since rest on one of these animals.
     """
@@ -252,6 +301,7 @@ def withdraw_taken(
         )
     )
     pks = {one.pk for one in new}
+    take_back_updates(taken, by=by, now=now, reason=reason)
     _give_back_parents(pks)
     while new:
         free = [one for one in new if not resting_on_animal(one)]
@@ -266,7 +316,9 @@ def withdraw_taken(
 
 
 @transaction.atomic
-def bring_back_taken(taken: TakenAncestry, word: Word, own_key: str) -> None:
+def bring_back_taken(
+    taken: TakenAncestry, word: Word, own_key: str, *, by: Person | None = None
+) -> None:
     """Let a file that was withdrawn count again: its animals, and the parents it gave.
 
     Raises ValidationError where it was taken again meanwhile, or an animal cannot come back.
@@ -287,6 +339,7 @@ def bring_back_taken(taken: TakenAncestry, word: Word, own_key: str) -> None:
     bring_back(taken)
     everybody = {one.identity: Animal.objects.get(pk=one.animal_id) for one in names}
     _take_over_parents(planned(word, own_key), {**recognised(word, own_key), **everybody})
+    bring_back_updates(taken, word, by=by)
 
 
 def _give_back_parents(pks: set[int]) -> None:

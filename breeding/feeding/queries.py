@@ -5,12 +5,12 @@ Each asks a number of queries that grows neither with the animals nor with the m
 
 import datetime
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from decimal import Decimal
 from itertools import groupby
 from typing import NamedTuple
 
-from django.db.models import OuterRef, Q, QuerySet, Subquery
+from django.db.models import Model, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from breeding.animals import lineage, revisions
@@ -30,6 +30,7 @@ from breeding.housing.models import Tank
 from breeding.housing.stays.lately import in_tanks_after
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.doubts import threshold
+from breeding.program.unchanged.each import About, kept_of_each
 
 Date = datetime.date
 DAY = datetime.timedelta(days=1)
@@ -43,10 +44,26 @@ _seen_sources: list[SeenSource] = []
 _birth_sources: list[BirthSource] = []
 
 
-def add_seen(source: SeenSource) -> None:
-    """Rooms above add what they know: (keys, up to when) to what was seen beside meals."""
+def _fed(last: int) -> Collection[int]:
+    return set(Meal.objects.filter(pk__gt=last).values_list("animal", flat=True))
+
+
+def _measured(last: int) -> Collection[int]:
+    return set(Measurement.every.filter(pk__gt=last).values_list("animal", flat=True))
+
+
+# Rows that are added every day, and of whom they say how it eats: a round says what its meals say.
+_growing: dict[type[Model], About] = {Meal: _fed, Measurement: _measured, Feeding: lambda _: ()}
+
+
+def add_seen(source: SeenSource, growing: Mapping[type[Model], About]) -> None:
+    """Rooms above add what they know: (keys, up to when) to what was seen beside meals.
+
+    growing: the tables it reads to which rows are added every day, and of whom those are.
+    """
     if source not in _seen_sources:
         _seen_sources.append(source)
+        _growing.update(growing)
 
 
 def add_births(source: BirthSource) -> None:
@@ -76,7 +93,9 @@ def appetites(keys: Iterable[int], asof: Date) -> dict[int, Appetite]:
     wanted = set(keys)
     held: dict[int, Appetite] = remembered_while_reading(f"appetites:{asof}", dict)
     if missing := wanted - held.keys():
-        held |= _appetites(missing, asof)
+        held |= kept_of_each(
+            ("appetites", asof), missing, lambda keys: _appetites(keys, asof), _growing
+        )
     return {key: held[key] for key in wanted if key in held}
 
 

@@ -7,7 +7,7 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.models import Photograph
+from breeding.animals.models import Animal, Photograph
 from breeding.identity.arrays import spots_of
 from breeding.program.models import CountingRecords, Withdrawable
 from breeding.spots import Reading
@@ -54,7 +54,8 @@ class PatternReading(models.Model):
 
     taps: four pairs of pixels x, y: snout tip, left edge, right edge, tail base. spots: triples x,
     y, radius in the disc's frame (`breeding/spots`). finder: which finder found them; is_corrected:
-    a keeper added or took away some. is_used: whether it serves to tell who is who.
+    a keeper added or took away some. is_used: whether it serves to tell who is who. like: another
+    animal on record that it looked like when it was read; it only finds what is asked on the day.
     """
 
     part_of = "photograph"
@@ -73,6 +74,9 @@ class PatternReading(models.Model):
     grain = models.FloatField()
     is_corrected = models.BooleanField(default=False)
     is_used = models.BooleanField(default=True)
+    like = models.ForeignKey(
+        Animal, on_delete=models.SET_NULL, null=True, blank=True, editable=False, related_name="+"
+    )
 
     class Meta:
         ordering = ["pk"]

@@ -1,12 +1,16 @@
 """Whom a picture is like: the album of all spots on record, and the likeliest of it."""
 
 import datetime
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from breeding.animals import lineage
 from breeding.animals.models import Animal, Photograph
+from breeding.animals.species.profiles import all_profiles
 from breeding.identity.arrays import Floats, spots_of
 from breeding.identity.models import PatternReading, UntoldPicture, of_picture
 from breeding.spots import Reason, likeliest, partners, untold
+from breeding.spots.evidence import HALVING_MONTHS
 from breeding.words.numbers import percent
 
 Date = datetime.date
@@ -109,8 +113,9 @@ def answer_of(pattern: PatternReading, taken_on: Date | None) -> Answer:
     pictures: dict[int, list[Known]] = {}
     for one in known:
         pictures.setdefault(one.animal_pk, []).append(one)
+    ages = _ages(pictures)
     aged = {
-        animal: [(months_between(taken_on, one.taken_on), one.spots) for one in ones]
+        animal: [(months_between(taken_on, one.taken_on) * ages[animal], one.spots) for one in ones]
         for animal, ones in pictures.items()
     }
     reading = pattern.reading()
@@ -138,6 +143,20 @@ def answer_of(pattern: PatternReading, taken_on: Date | None) -> Answer:
         pairs = tuple((int(seen), int(kept)) for seen, kept in found.pairs)
         likenesses.append(Likeness(other.photograph.animal, chance, other, pairs))
     return Answer(reason, tuple(likenesses), nobody, len(pictures))
+
+
+def _ages(animals: Iterable[int]) -> dict[int, float]:
+    """By how much faster the pattern of each changes than `likeliest` takes it to.
+
+    By the figure of its species, "An old picture tells half as well after"; no query where it is
+    read already.
+    """
+    profiles, shares = all_profiles(), lineage.current().shares
+    usual = HALVING_MONTHS * MONTH_DAYS
+    return {
+        animal: usual / profiles.of(shares.get(animal, {})).figure("pattern_halving_days")
+        for animal in animals
+    }
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ class PairingsConfig(AppConfig):
         from breeding.animals.species.panels import add_figure_panel
         from breeding.feeding.queries import add_births, add_seen
         from breeding.housing.stays.following import add_offering, add_question
-        from breeding.pairings.care.eating import births_of, seen_of_food
+        from breeding.pairings.care.eating import births_of, seen_of_food, seen_since
         from breeding.pairings.carrying import carrying_by_pairings
         from breeding.pairings.company.doors import (
             doubts_of_meeting,
@@ -26,6 +26,7 @@ class PairingsConfig(AppConfig):
         from breeding.pairings.found import FOUND
         from breeding.pairings.mending import KINDS
         from breeding.pairings.mending.contradictions import refuse_contradictions
+        from breeding.pairings.models import Sighting
         from breeding.pairings.panels import learned_figures, season_panel
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import add_saying, put_back
@@ -34,7 +35,7 @@ class PairingsConfig(AppConfig):
 
         add_panel("animals:detail", "season", season_panel, position=10)
         add_figure_panel("learned", learned_figures)
-        add_seen(seen_of_food)
+        add_seen(seen_of_food, {Sighting: seen_since})
         add_carrying("pairings", carrying_by_pairings)
         add_births(births_of)
         add_question("company", doubts_of_meeting)

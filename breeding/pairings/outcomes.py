@@ -1,9 +1,12 @@
 """How seasons ended, read once a page for everybody who asks."""
 
-from collections.abc import Collection, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Sequence
 
 from breeding.pairings.models import Outcome
 from breeding.program.frame.memory import remembered_while_reading
+
+FEW = 20  # females: of no more they are asked for by themselves
 
 
 def every_outcome() -> Sequence[Outcome]:
@@ -15,3 +18,17 @@ def every_outcome() -> Sequence[Outcome]:
 def births_of_all(females: Collection[int]) -> list[Outcome]:
     """Of these females, oldest first."""
     return [one for one in every_outcome() if one.female_id in females and one.is_birth]
+
+
+def outcomes_of(females: Collection[int] | None = None) -> dict[int, list[Outcome]]:
+    """By female, oldest first: of all, or at least of these."""
+    rows: Iterable[Outcome]
+    if females is None or len(females) > FEW:
+        rows = every_outcome()
+    else:
+        own = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
+        rows = own.order_by("on", "pk")
+    found: dict[int, list[Outcome]] = defaultdict(list)
+    for outcome in rows:
+        found[outcome.female_id].append(outcome)
+    return dict(found)

@@ -8,11 +8,10 @@ from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 from urllib.parse import urlsplit
 
 import segno
-import typst
 from django.utils import translation
 from PIL import Image, ImageOps
 
@@ -22,6 +21,9 @@ from breeding.sheets.sealing.attachment import frame_digest, with_attachment
 from breeding.words.days import long_day
 from breeding.words.language import tell
 from breeding.words.numbers import spelled
+
+if TYPE_CHECKING:
+    import typst
 
 Paper = Literal["a4", "us-letter"]
 
@@ -168,7 +170,7 @@ def _roomiest(
 
 def compiled(
     shown: dict[str, Any], moment: datetime, place: Path, template: str = TEMPLATE.name
-) -> tuple[typst.Compiler, bytes]:
+) -> "tuple[typst.Compiler, bytes]":
     """Set in the fonts that come with the typesetter, which hold Latin, Greek and Cyrillic.
 
     Letters they lack are looked for among this machine's fonts, and where those lack them too,
@@ -192,7 +194,9 @@ class _LettersLacking(Exception):  # noqa: N818 - read aloud it says what happen
 
 def _compiled_with(
     text: str, moment: datetime, place: Path, template: str, *, has_system_fonts: bool
-) -> tuple[typst.Compiler, bytes]:
+) -> "tuple[typst.Compiler, bytes]":
+    import typst  # not loaded where no paper is set
+
     (place / "facts.json").write_text(text, "utf-8")
     compiler = typst.Compiler(
         place / template,

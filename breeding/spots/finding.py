@@ -12,7 +12,6 @@ from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from breeding.spots.frame import (
     SCALE,
@@ -134,6 +133,8 @@ def _islands(above: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 def _smaller_than(where: NDArray[np.bool_], radius: float) -> NDArray[np.bool_]:
     """The connected parts of the area of a disc of this radius at most, none beyond the rim."""
+    from scipy import ndimage  # not loaded where no picture is read
+
     labels, count = ndimage.label(where)
     area = np.bincount(labels.ravel(), minlength=count + 1)
     small = area <= np.pi * (radius * SCALE) ** 2
@@ -145,6 +146,8 @@ def _smaller_than(where: NDArray[np.bool_], radius: float) -> NDArray[np.bool_]:
 
 def _blobs(agreed: Cells) -> Floats:
     """Maxima of the scaled Laplacian, over place and size."""
+    from scipy import ndimage  # not loaded where no picture is read
+
     layers = _layers(agreed)
     peaks = layers == ndimage.maximum_filter(layers, (3, 5, 5), mode="nearest")
     peaks &= (layers > LEAST_STRENGTH) & (FROM_MIDDLE < DISC_OF_SPOTS)
@@ -162,6 +165,8 @@ def _layers(agreed: Cells) -> Cells:
 
     Differences of Gaussians, which are the scaled Laplacian, negative, but for a constant.
     """
+    from scipy import ndimage  # not loaded where no picture is read
+
     blurred, done = [], 0.0
     for sigma in (*SIGMAS, SIGMAS[-1] * STEP):
         agreed = ndimage.gaussian_filter(agreed, np.sqrt(sigma**2 - done**2) * SCALE, truncate=3)

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import linear_sum_assignment
 
 from breeding.spots.shortlist import moved
 from breeding.spots.warp import basis
@@ -133,6 +132,8 @@ def assigned(gain: Floats) -> NDArray[np.intp]:
     >>> assigned(np.array([[3.0, 2.0], [2.5, -1.0]])).tolist()
     [[0, 1], [1, 0]]
     """
+    from scipy.optimize import linear_sum_assignment  # not loaded where no picture is read
+
     rows, columns = linear_sum_assignment(np.maximum(gain, 0), maximize=True)
     wins = gain[rows, columns] > 0
     return np.column_stack([rows[wins], columns[wins]])

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 Floats = NDArray[np.float64]
 
@@ -138,6 +137,8 @@ def straightened(image: NDArray[np.uint8], frame: Frame) -> NDArray[np.float32]:
     What lies beyond the picture repeats its rim. Only the part with the disc is read, and made
     small by means of whole blocks first, so that a picture of 12 million pixels costs little more.
     """
+    from scipy import ndimage  # not loaded where no picture is read
+
     corners = frame.to_pixels(np.array([[-1, -1], [1, -1], [-1, 1], [1, 1]]) * REACH)
     size = np.array(image.shape[1::-1])
     low = np.clip(np.floor(corners.min(0)).astype(int) - 2, 0, size - 1)

@@ -4,9 +4,10 @@ Contrast is taken of logarithms, so that shade, which takes a share of the light
 it (Retinex: Land & McCann 1971, J Opt Soc Am 61:1-11).
 """
 
+from functools import cache
+
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from breeding.spots.frame import REACH, SIDE
 
@@ -26,6 +27,8 @@ def stands_off(grey: Floats) -> Floats:
 
     grey: (240, 240), luminance 0 to 255. What lies off the disc counts as the skin nearest to it.
     """
+    from scipy import ndimage  # not loaded where no picture is read
+
     light = np.log(FLOOR + ndimage.gaussian_filter(grey, 0.9)).astype(np.float32)
     coarse = light.reshape(SIDE // COARSE, COARSE, SIDE // COARSE, COARSE).mean((1, 3))
     around = _median_around(coarse)
@@ -35,14 +38,25 @@ def stands_off(grey: Floats) -> Floats:
 
 
 def _median_around(coarse: Floats) -> Floats:
+    from scipy import ndimage  # not loaded where no picture is read
+
     wide = round(WINDOW / (2 * REACH) * SIDE / COARSE) | 1
-    filled = coarse[_NEAREST_ON_DISC[0], _NEAREST_ON_DISC[1]]
+    rows, columns = _nearest_on_disc()
+    filled = coarse[rows, columns]
     around = ndimage.median_filter(filled, wide, mode="nearest")
     smooth: Floats = ndimage.gaussian_filter(around, wide / 5, mode="nearest")
     return smooth
 
 
 _COARSE_ON_DISC = ON_DISC[COARSE // 2 :: COARSE, COARSE // 2 :: COARSE]
-_NEAREST_ON_DISC = ndimage.distance_transform_edt(
-    ~_COARSE_ON_DISC, return_distances=False, return_indices=True
-)
+
+
+@cache
+def _nearest_on_disc() -> NDArray[np.int32]:
+    """For each coarse cell the row and the column of the nearest one on the disc."""
+    from scipy import ndimage
+
+    found: NDArray[np.int32] = ndimage.distance_transform_edt(
+        ~_COARSE_ON_DISC, return_distances=False, return_indices=True
+    )
+    return found

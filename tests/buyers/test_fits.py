@@ -11,7 +11,7 @@ from breeding.animals import services as animals
 from breeding.animals.models import Animal, Species, Strain
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.models import Reservation, Wish
-from breeding.buyers.waiting import Candidate, Fit, WishReading, fit_of
+from breeding.buyers.waiting import Candidate, Fit, Fits, WishReading, fit_of
 from breeding.litters.models import Litter
 from tests import cast
 from tests.buyers.litters import TODAY, litter_of, pup
@@ -152,7 +152,7 @@ def test_a_wish_has_hope_while_one_pup_fits_or_may_fit_later(fits, fitting, has_
     """f fits, l later, n never."""
     said = {"f": ((), ()), "l": ((), ("small",)), "n": (("male",), ())}
     found = WishReading(
-        Wish(), tuple(Fit(Wish(), reading(), Animal(), *said[one]) for one in fits), None
+        Wish(), Fits(Fit(Wish(), reading(), Animal(), *said[one]) for one in fits), None
     )
     assert len(found.fitting) == fitting
     assert found.has_hope is has_hope

@@ -222,7 +222,7 @@ LOOP = [
         (b"[" * 100_000, "no ancestry"),
         (b"x" * 5_000_000, "too large: 6 MB; at most 4 MB"),
         (altered(form="other"), "no ancestry"),
-        (altered(version=2), "of version 2; this program reads version 1"),
+        (altered(version=3), "of version 3; this program reads version 2"),
         (altered(animals=[]), "not a list of 1 to 5000"),
         (altered(animals=LOOP, about=[own("A")]), "Its ancestry cannot be"),
         (altered(animals=[{"id": own("A")}] * 2, about=[own("A")]), "twice"),

@@ -11,10 +11,14 @@ from django.core.management import call_command
 from django.urls import reverse
 from PIL import Image
 
+from breeding.agenda.queries import the_day
+from breeding.animals.models import Species
 from breeding.animals.pictures.portraits import read_picture
-from breeding.animals.services import add_photograph
+from breeding.animals.services import add_photograph, change_animal, change_state
+from breeding.exchange.giving import Chosen, given_ancestry
+from breeding.identity.alike import alike_on_record, note_likeness
 from breeding.identity.models import PatternReading, UntoldPicture
-from breeding.identity.queries import answer_of, pattern_of, wanted
+from breeding.identity.queries import _ages, answer_of, pattern_of, wanted
 from breeding.identity.services import (
     keep_untold,
     mark_disc,
@@ -25,6 +29,7 @@ from breeding.identity.services import (
 from breeding.identity.straight import place_in_frame, straight_jpeg
 from breeding.identity.taps import against, read_taps
 from breeding.program import clock
+from breeding.program.queries import the_program
 from tests import cast
 from tests.spots.rendered import View, invented, picture
 
@@ -247,3 +252,51 @@ def test_who_asks_as_often_with_more_pictures(
         as_keeper.get(address)
     with django_assert_max_num_queries(14):
         as_keeper.get(reverse("identity:who"))
+
+
+def test_a_picture_that_looks_like_another_animal_is_asked_about_on_the_day(album, painted):
+    """Filed with Mira it looks like Vega; put right, or with Vega gone, nothing is asked."""
+    today = clock.today()
+    wrong = add_photograph(album[0], as_file(painted[1][2].image), by=None, taken_on=today)
+    read = mark_disc(wrong, taps(painted[1][2]))
+    note_likeness(read)
+    (found,) = alike_on_record()
+    assert (found.animal, found.other) == (album[0], album[1])
+    assert found.ruled_out == "Both are here."
+    lines = [
+        one for one in the_day(the_program(), today=today).lines if one.kind.key == "looks_like"
+    ]
+    assert [one.who for one in lines] == ["Mira"]
+    change_state(album[1], state="left", on=today)
+    assert "the two one animal, written down twice?" in alike_on_record()[0].words
+    wrong.animal = album[1]
+    wrong.save()
+    assert alike_on_record() == []
+
+
+def test_a_picture_of_the_right_animal_asks_nothing(album, painted):
+    right = add_photograph(album[1], as_file(painted[1][2].image), by=None, taken_on=clock.today())
+    note_likeness(mark_disc(right, taps(painted[1][2])))
+    assert alike_on_record() == []
+
+
+def test_an_old_picture_tells_less_in_a_species_whose_pattern_changes(album):
+    pure = {Species.objects.get(key="jabuti"): 1}
+    change_animal(album[0], species_shares=pure)
+    ages = _ages([one.pk for one in album])
+    assert ages[album[0].pk] == pytest.approx(7305 / 1461)
+    assert ages[album[1].pk] == pytest.approx(1)
+
+
+def test_a_picture_is_held_against_the_spots_of_a_signed_sheet(album, painted, as_keeper, settings):
+    """The file carries the spots of Mira; her picture of today is hers, and Vega's is not."""
+    content = given_ancestry([album[0]], Chosen(generations=0), on=clock.today())
+    for shot, said in ((painted[0][2], "It is likely "), (painted[1][2], "It is hardly ")):
+        pattern = pattern_of(asked(shot))
+        file = SimpleUploadedFile("a.json", content, "application/json")
+        page = as_keeper.post(reverse("exchange:prove", args=[pattern.pk]), {"file": file})
+        assert said in cast.words(page)
+        assert "This is the key of this program." in cast.words(page)
+    bad = SimpleUploadedFile("a.json", content[:-3], "application/json")
+    page = as_keeper.post(reverse("exchange:prove", args=[pattern.pk]), {"file": bad})
+    assert "no ancestry as this program writes it" in cast.words(page)

@@ -19,6 +19,7 @@ WITHOUT = {
     "program:sign_out": "Django's own; signing out twice is signing out",
     "program:link": "a link is spent by itself, with what it does",
     "exchange:check": "a file is read and nothing of it kept",
+    "exchange:prove": "a file is read and nothing of it kept",
     "agenda:stop": "mail programs send it by themselves; ended twice is ended",
     "program:sign_in_code": "a code is spent by itself",
     "program:columns": "the same ticks twice are the same columns",
@@ -27,6 +28,7 @@ WITHOUT = {
 # Forms that carry no token, each with its reason.
 BARE = {
     "exchange/templates/exchange/check.html": "whoever holds a file; it writes nothing",
+    "exchange/templates/exchange/prove.html": "it writes nothing",
     "agenda/templates/agenda/stop.html": "whoever was sent the mail, signed in or not",
     "program/templates/program/sign_in.html": "nobody is signed in yet",
     "program/templates/program/set_up.html": "nobody is signed in yet",

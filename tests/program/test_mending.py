@@ -33,6 +33,9 @@ from breeding.arrivals.young import name_young, young_of
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
 from breeding.exchange.ancestry import read_word
+from breeding.exchange.keys.heard import hear, know_key
+from breeding.exchange.models import HeldKeyWord, KnownKey
+from breeding.exchange.said_one import say_one
 from breeding.exchange.taking import take
 from breeding.feeding.models import Food
 from breeding.feeding.queries import appetites
@@ -68,6 +71,7 @@ from breeding.program.acts.mending import address_of, kind_named, kinds
 from breeding.program.models import Withdrawable
 from breeding.program.queries import the_program
 from breeding.sheets.models import Sheet
+from breeding.sheets.sealing.seal import fingerprint
 from breeding.sheets.services import issue_sheet
 from breeding.sheets.standing import standing_of
 from breeding.traits.models import Trait
@@ -75,7 +79,7 @@ from breeding.traits.reading import reading_of
 from breeding.traits.services import add_trait, write_look
 from tests import cast
 from tests.cast import ago, pair, see, words
-from tests.exchange.given import given_file
+from tests.exchange.given import PUBLIC, given_file, given_succession
 from tests.health import cases as health
 from tests.hostile import SHARP
 
@@ -252,6 +256,28 @@ def a_taken_ancestry():
     return take(read_word(content), content, "", by=None)
 
 
+def a_key_word():
+    (held,) = hear([given_succession()], by=None)
+    return held
+
+
+def a_known_key():
+    return know_key(
+        told=fingerprint(PUBLIC),
+        called="Kettle House",
+        how="by telephone",
+        on=cast.day("2026-11-03"),
+        today=clock.today(),
+        by=None,
+    )
+
+
+def a_said_one():
+    kept = cast.female("Mira")
+    gone = cast.ray("Old Mira", state="left", state_on=cast.day("2026-01-02"))
+    return say_one(kept, gone, reason="the scar on its fin", by=None, now=clock.now())
+
+
 def a_picture_of_nobody():
     grey = BytesIO()
     Image.new("RGB", (90, 70), "grey").save(grey, "JPEG")
@@ -418,6 +444,27 @@ CASES = [
         "Withdraw the ancestry from Kettle House",
         "The ancestry from Kettle House is withdrawn and no longer counts.",
         lambda one: Animal.objects.filter(code__startswith="K3-").exists(),
+    ),
+    Case(
+        "key-word",
+        a_key_word,
+        "Withdraw the word: ",
+        " is withdrawn and no longer counts.",
+        lambda one: HeldKeyWord.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "known-key",
+        a_known_key,
+        "Withdraw the key of Kettle House",
+        "The key of Kettle House is withdrawn and no longer counts.",
+        lambda one: KnownKey.objects.filter(pk=one.pk).exists(),
+    ),
+    Case(
+        "said-one",
+        a_said_one,
+        "Withdraw the word that Mira and Old Mira are one",
+        "The word that Mira and Old Mira are one is withdrawn and no longer counts.",
+        lambda one: not Animal.objects.filter(call_name="Old Mira").exists(),
     ),
     Case(
         "untold-picture",

@@ -140,6 +140,19 @@ CHANGES = {
         lambda one: {"note": "slip"},
         lambda one: one.note == "slip",
     ),
+    "key-word": Change(
+        lambda one: {"note": "slip"},
+        lambda one: one.note == "slip",
+    ),
+    "known-key": Change(
+        lambda one: {"how": "on paper", "note": "slip"},
+        lambda one: (one.how, one.note) == ("on paper", "slip"),
+    ),
+    "said-one": Change(
+        lambda one: {"reason": "slip"},
+        lambda one: one.reason == "slip",
+        "reason: from the scar on its fin to slip",
+    ),
     "untold-picture": Change(
         lambda one: {"taken_on": "2026-11-02", "note": "slip"},
         lambda one: (one.taken_on, one.note) == (cast.day("2026-11-02"), "slip"),

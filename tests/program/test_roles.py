@@ -42,7 +42,7 @@ FOR_VIEWERS_TO_READ = in_rooms(
     finding="find go_animal go_tank keys labels",
     health="index quarantine treatment",
     help="chapter index words",
-    exchange="index taken",
+    exchange="index key_file keys prove taken",
     identity="answer compare picture spots square thumbnail who",
     housing="changes course detail house index sources stays systems tanks water water_tests "
     "waters works",
@@ -70,7 +70,7 @@ FOR_KEEPERS = in_rooms(
     housing="again arrange change close_divider correct earlier edit join_source join_system look "
     "move move_all new new_source new_system open_divider rhythm tap_work "
     "water_test weigh work",
-    exchange="give take",
+    exchange="give know said_one take update",
     identity="mark mark_untold use",
     litters="add_pup birth feed found join let_go move_pup new verdict weigh",
     offers="sales",
@@ -85,6 +85,7 @@ FOR_KEEPERS = in_rooms(
 FOR_OWNERS = in_rooms(
     agenda="mail",
     buyers="erase",
+    exchange="own_key",
     housing="limits",
     program="backup backups people person person_link person_sign_out person_two_step_off settings",
     records="archive check take_out",
@@ -106,6 +107,7 @@ FOR_VIEWERS_TO_POST = {
     "agenda:reminders": 422,
     "agenda:feed_address": 302,
     "agenda:send_again": 404,
+    "exchange:prove": 404,
 }
 READING, WRITING = ("get", "head", "options"), ("post", "put", "delete", "patch")
 

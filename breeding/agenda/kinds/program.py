@@ -119,6 +119,22 @@ ROWS = (
         ),
     ),
     Kind(
+        key="looks_like",
+        heading=message("on a picture looks like {other}"),
+        several=message("look like others on their pictures"),
+        group="records",
+        page="identity:compare",
+        rank=6,
+        buttons=(
+            Button(message("Compare the spots"), "identity:compare", "pattern_id"),
+            Button(
+                message("They are one animal"),
+                "exchange:said_one",
+                query="?kept={one_id}&gone={other_id}",
+            ),
+        ),
+    ),
+    Kind(
         key="in_no_tank",
         heading=message("are in no tank: place them"),
         group="records",

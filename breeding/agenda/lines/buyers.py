@@ -7,7 +7,7 @@ from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, and_more, write_line
 from breeding.animals.models import Animal
 from breeding.buyers.models import Wish
-from breeding.buyers.waiting import WishReading, openings
+from breeding.buyers.waiting import WishReading
 from breeding.pairings.queries import HERE
 from breeding.words.days import plain_day
 from breeding.words.language import tell, tell_as
@@ -52,8 +52,7 @@ def wish_lines(gathered: Gathered) -> Iterator[Line]:
     """
     proposed: set[int] = set()
     fitting: dict[int, _Fitting] = {}  # what wishes that ask for the same share
-    found = openings(gathered.program, asof=gathered.today, among=gathered.pups)
-    for row in found[:MOST_WISHES]:
+    for row in gathered.openings[:MOST_WISHES]:
         wish = row.wish
         shared = fitting.get(id(row.fits)) or fitting.setdefault(id(row.fits), _Fitting(row))
         pups, pup = shared.pups, shared.next_one(proposed)

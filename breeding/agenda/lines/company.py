@@ -1,11 +1,16 @@
 """The lines of company: kin in one tank, and those that must not meet, with who must leave."""
 
-from collections.abc import Iterator
+import datetime
+from collections.abc import Collection, Iterator
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
+from breeding.pairings.company.known import Bearing, bearing_of
 from breeding.pairings.company.standing import Standing, standing
+from breeding.program.models import Program
+from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.language import tell
 
 KIND_OF = {
@@ -21,13 +26,29 @@ SAID_BY_HER_SEASON = ("birth", "wound")  # where her season asks to separate her
 
 
 def company_lines(gathered: Gathered) -> Iterator[Line]:
-    """What speaks against the company in the tanks as they are now."""
-    separated = {
+    """What speaks against the company in the tanks as they are now.
+
+    The lines are kept while tanks, and what matters of the seasons, stay as they are.
+    """
+    separated = frozenset(
         reading.female.pk
         for reading in gathered.every_season
         if any(action.kind.startswith("separate") for action in reading.actions)
-    }
-    for one in standing(gathered.program, asof=gathered.today, read=gathered.every_season):
+    )
+    bearing = bearing_of(gathered.every_season, gathered.open_harm, gathered.today)
+    matters = (tuple(bearing.window_opens.items()), tuple(bearing.wounds.items()), separated)
+
+    def write() -> list[Line]:
+        rests_on(Program)
+        return list(_lines(gathered.program, gathered.today, bearing, separated))
+
+    yield from kept_from_page_to_page(("company lines", gathered.today, matters), write)
+
+
+def _lines(
+    program: Program, today: datetime.date, bearing: Bearing, separated: Collection[int]
+) -> Iterator[Line]:
+    for one in standing(program, asof=today, bearing=bearing):
         concern = one.concern
         if concern.kind in SAID_BY_HER_SEASON and concern.animals[1].pk in separated:
             continue
@@ -38,7 +59,7 @@ def company_lines(gathered: Gathered) -> Iterator[Line]:
             KIND_OF[concern.kind],
             mark=concern.key,
             on=one.since,
-            today=gathered.today,
+            today=today,
             who=concern.leaves.name,
             why=" ".join(said),
             animal=concern.leaves,

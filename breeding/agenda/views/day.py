@@ -27,7 +27,8 @@ from breeding.words.days import plain_day
 from breeding.words.language import tell
 from breeding.words.style import capital
 
-SEASONS_SHOWN = 6
+SEASONS_SHOWN = 3
+FACES = 120  # in the strip; who is not among them is found by name
 
 
 @readable_offline
@@ -48,7 +49,7 @@ def day(request: PageRequest) -> HttpResponse:
         "sheet": draw_sheet(pressing[:SEASONS_SHOWN], id="day"),
         "more_seasons": max(0, len(pressing) - SEASONS_SHOWN),
         "next_birth": next_birth(found.seasons, today),
-        "whom": whom(likely_of(found.seasons, seen), today=today)
+        "whom": whom(likely_of(found.seasons, seen), today=today, most=FACES)
         if request.user.may_write
         else None,
         "sightings": seen,

@@ -16,13 +16,15 @@ is left over (a step of EM with a normal approximation), until they no longer mo
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
-from scipy.optimize import least_squares
-from scipy.sparse import csr_matrix
 
 from breeding.animals.growth.curve import Curve, Numbers
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_matrix
 
 # Spreads before anything is measured; every one an assumption of this project.
 RATE_KNOWN_TO = 0.8  # of the log of the program's rate around the published one
@@ -139,6 +141,8 @@ class _Laid:
 
     def solved(self, first: Numbers, spreads: Spreads) -> Numbers:
         """The most likely unknowns for these spreads."""
+        from scipy.optimize import least_squares  # not loaded where nothing is measured
+
         result = least_squares(
             lambda unknown: self.misses(unknown, spreads),
             first,
@@ -174,8 +178,10 @@ class _Laid:
             ]
         )
 
-    def slopes(self, unknown: Numbers, spreads: Spreads) -> csr_matrix:
+    def slopes(self, unknown: Numbers, spreads: Spreads) -> "csr_matrix":
         """The derivatives of `misses`, a sparse matrix."""
+        from scipy.sparse import csr_matrix
+
         final, rate, birth, left = self.parts(unknown, spreads)
         by_rate = (final - birth) * left * rate * self.ages / spreads.noise
         by_birth = left / spreads.noise

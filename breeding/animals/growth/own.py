@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from threading import Lock
 
 import numpy as np
-from scipy.optimize import least_squares
-from scipy.stats import norm
 
 from breeding.animals.growth.curve import Numbers
 from breeding.animals.growth.fit import (
@@ -85,8 +83,10 @@ class OwnGrowth:
 
     def behind(self, age_years: float, width: float) -> float:
         """The chance that an animal on these curves is measured at so little or less, 0 to 1."""
+        from scipy.special import ndtr  # here and below: not loaded where nobody asks
+
         misses = (width - self.widths(age_years)) / self.program.spreads.noise
-        return float(np.mean(norm.cdf(misses)))
+        return float(np.mean(ndtr(misses)))
 
 
 def _drawn_once(measured: Measured, program: Program) -> Numbers:
@@ -132,6 +132,8 @@ def _drawn(measured: Measured, program: Program) -> Numbers:
         by_rate = (final - birth) * left * rate * measured.ages
         by_figure = np.column_stack([final * (1 - left), by_rate, left]) / spreads.noise
         return np.concatenate([by_figure, whitened])
+
+    from scipy.optimize import least_squares
 
     found = least_squares(misses, before, jac=slopes, x_scale=np.sqrt(np.diag(apart)))
     spread = np.linalg.inv(found.jac.T @ found.jac)

@@ -20,8 +20,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
-from scipy.optimize import minimize
-from scipy.stats import t as students_t
 
 Numbers = npt.NDArray[np.float64]
 
@@ -129,7 +127,9 @@ class WeightForWidth:
 
     def _times(self, share: float) -> float:
         """Spreads to each side; wider where few animals told the spreads themselves."""
-        return float(students_t.ppf(0.5 + share / 2, WORTH + self.animals))
+        from scipy.special import stdtrit  # Student's t; not loaded where nothing is weighed
+
+        return float(stdtrit(WORTH + self.animals, 0.5 + share / 2))
 
 
 def fit_weights(
@@ -144,6 +144,8 @@ def fit_weights(
         return None
     laid = _Laid(animals, factor, power)
     start = np.log([AMONG, WITHIN, RULE_MM])
+    from scipy.optimize import minimize
+
     found = minimize(
         lambda logs: laid.misfit(logs) + float(np.sum((logs - start) ** 2)) / SPREADS_KNOWN_TO**2,
         start,

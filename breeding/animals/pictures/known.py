@@ -1,6 +1,7 @@
 """How much of an ancestry is known, as a small picture that stands beside every F in a list."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from breeding.animals.lineage import Lineage
 from breeding.words.ancestry import GENERATIONS, generation_name
@@ -39,7 +40,7 @@ class Known:
     equivalent_generations: float
     completeness: float
 
-    @property
+    @cached_property
     def bars(self) -> tuple[KnownBar, ...]:
         return tuple(
             KnownBar(

@@ -183,6 +183,9 @@ RULES = {
     "young_portrait_fresh_days": FigureRule(
         message("A portrait of a young one, for"), DAYS, 1, 10000, True
     ),
+    "pattern_halving_days": FigureRule(
+        message("An old picture tells half as well after"), DAYS, 30, 36525, True
+    ),
     "water_temperature_least_c": FigureRule(message("Its water, at the least"), CELSIUS, 4, 40),
     "water_temperature_most_c": FigureRule(message("Its water, at the most"), CELSIUS, 4, 40),
     "water_ph_least": FigureRule(message("Its water, pH at the least"), "pH", 3, 10.5),

@@ -4,7 +4,10 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-FORM, VERSION = "rayward ancestry", 1
+from breeding.sheets.sealing.key_words import KeyWord
+
+FORM, VERSION = "rayward ancestry", 2
+READ = (1, 2)  # the versions that are read; the first said nothing of keys and sizes
 MOST_ANIMALS = 5000
 IDENTITY = re.compile(r"[0-9a-f]{64}:[^\x00-\x1f\x7f]{1,60}\Z")
 DAY = re.compile(r"\d{4}(-\d{2}(-\d{2})?)?\Z")
@@ -39,7 +42,8 @@ class Claim:
 
     born, died: a year, a month or a day ("2024", "2024-05", "2024-05-11"). sires: the sire with
     the share 1, or those that are possible with theirs. species: scientific names with their
-    shares, of a founder. also: other identities of the same animal.
+    shares, of a founder. also: other identities of the same animal. measured: day, width of the
+    disc in millimetres and weight in grams; 0 for what was not measured.
     """
 
     identity: Identity
@@ -53,6 +57,7 @@ class Claim:
     species: tuple[tuple[str, Fraction], ...] = ()
     also: tuple[Identity, ...] = ()
     spots: tuple[tuple[str, tuple[tuple[int, int, int], ...]], ...] = ()
+    measured: tuple[tuple[str, int, int], ...] = ()
 
     @property
     def parents(self) -> tuple[Identity, ...]:
@@ -66,6 +71,7 @@ class Word:
 
     key: of the program, 64 hexadecimal figures. about: whom it was given for; the other animals
     are ancestors and kin. digest: SHA-256 of the signed bytes, by which it is told from others.
+    keys: what it passes on of keys, each signed for itself.
     """
 
     key: str
@@ -74,6 +80,7 @@ class Word:
     about: tuple[Identity, ...]
     claims: tuple[Claim, ...]
     digest: str = ""
+    keys: tuple[KeyWord, ...] = ()
 
     def claim_of(self, one: Identity) -> Claim | None:
         """What it says of this animal."""

@@ -14,26 +14,30 @@ from breeding.exchange.ancestry.claims import (
     FORM,
     IDENTITY,
     MOST_ANIMALS,
+    READ,
     SEXES,
     VERSION,
     Claim,
     Word,
 )
-from breeding.exchange.ancestry.rows import rows_of
+from breeding.exchange.ancestry.rows import A_DAY, rows_of
 from breeding.exchange.ancestry.writing import PURPOSE
+from breeding.sheets.sealing.key_words import KeyWord, NotAKeyWord, read_key_words
 from breeding.sheets.sealing.seal import canonical, digest, holds, unpacked
 from breeding.words.language import tell
 from pedigree import LineageError, Pedigree
 
 MOST_BYTES = 4_000_000
 MOST_LETTERS = 60
-MOST_PICTURES, MOST_SPOTS = 8, 200
+MOST_PICTURES, MOST_SPOTS, MOST_SIZES = 8, 200, 120
 SPOT_PARTS = 10_000  # spots are whole numbers: ten thousandths of half the disc's width
 
 Found = TypeVar("Found")
-ALLOWED = frozenset(
-    ("id", "sex", "name", "born", "died", "wild", "sires", "dam", "species", "also", "spots")
-)
+ALLOWED = {
+    *("id", "sex", "name", "born", "died", "wild", "sires", "dam", "species"),
+    *("also", "spots", "measured"),
+}
+WIDEST_MM, HEAVIEST_G = 3000, 500_000
 
 
 class Refused(ValueError):  # noqa: N818 - read aloud it says what happened
@@ -67,7 +71,8 @@ def word_of_document(document: Mapping[str, Any], key: str) -> Word:
     """What a document says whose signature was held before. Raises Refused, in words."""
     if document.get("form") != FORM:
         raise Refused(tell("This file is no ancestry as this program writes it."))
-    if document.get("version") != VERSION:
+    version = document.get("version")
+    if type(version) is not int or version not in READ:
         raise Refused(
             tell(
                 "This file is of version {version}; this program reads version {own}.",
@@ -98,7 +103,15 @@ def _word(document: Mapping[str, Any], key: str, digest_of_it: str) -> Word:
         about=tuple(map(str, about)),
         claims=claims,
         digest=digest_of_it,
+        keys=_keys(document.get("keys", [])),
     )
+
+
+def _keys(rows: Any) -> tuple[KeyWord, ...]:
+    try:
+        return read_key_words(rows)
+    except NotAKeyWord as problem:
+        raise Refused(str(problem)) from None
 
 
 def _claim(row: Any) -> Claim:
@@ -121,6 +134,26 @@ def _claim(row: Any) -> Claim:
         species=_shares(list(_group(row.get("species", {})).items()), _text),
         also=tuple(_identity(one) for one in _list(row.get("also", []), 20)),
         spots=tuple(_picture(one) for one in _list(row.get("spots", []), MOST_PICTURES)),
+        measured=tuple(_size(one) for one in _list(row.get("measured", []), MOST_SIZES)),
+    )
+
+
+def _size(value: Any) -> tuple[str, int, int]:
+    """The day of a measurement, the width in millimetres and the weight in grams; 0: not taken."""
+    parts = _list(value, 3)
+    if len(parts) == 3:
+        day, width, weight = parts
+        whole = all(type(one) is int for one in (width, weight))
+        can_be = whole and 0 <= width <= WIDEST_MM and 0 <= weight <= HEAVIEST_G and width + weight
+        if can_be and len(_day(day)) == A_DAY:
+            return day, width, weight
+    raise Refused(
+        tell(
+            "“{value}” is no measurement: a day, up to {mm} mm and up to {g} g.",
+            value=str(value)[:60],
+            mm=WIDEST_MM,
+            g=HEAVIEST_G,
+        )
     )
 
 
@@ -135,10 +168,6 @@ def _picture(value: Any) -> tuple[str, tuple[tuple[int, int, int], ...]]:
             raise Refused(tell("The spots of one of its animals are no spots."))
         found.append((whole[0], whole[1], whole[2]))
     return _day(day), tuple(found)
-
-
-def _is_spot_part(value: Any) -> bool:
-    return type(value) is int and abs(value) <= 2 * SPOT_PARTS
 
 
 def _identity(value: Any) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from breeding.exchange.ancestry.claims import FORM, VERSION, Claim, Word
+from breeding.sheets.sealing.key_words import in_order
 from breeding.sheets.sealing.seal import canonical, sign
 
 PURPOSE = b"rayward ancestry 1\n"
@@ -14,6 +15,7 @@ PURPOSE = b"rayward ancestry 1\n"
 
 def document_of(word: Word) -> dict[str, Any]:
     """Everything a word says, fit to be signed; what is empty is left out."""
+    keys = {"keys": [one.packed for one in in_order(word.keys)]} if word.keys else {}
     return {
         "form": FORM,
         "version": VERSION,
@@ -21,6 +23,7 @@ def document_of(word: Word) -> dict[str, Any]:
         "issued_on": word.issued_on,
         "about": list(word.about),
         "animals": [_animal(claim) for claim in word.claims],
+        **keys,
     }
 
 
@@ -37,6 +40,7 @@ def _animal(claim: Claim) -> dict[str, Any]:
         "species": {name: said_share(share) for name, share in claim.species},
         "also": list(claim.also),
         "spots": [[day, [list(spot) for spot in spots]] for day, spots in claim.spots],
+        "measured": [list(one) for one in claim.measured],
     }
     return {name: value for name, value in said.items() if value or name == "id"}
 

@@ -8,8 +8,10 @@ from django.views.decorators.http import require_safe
 
 from breeding.exchange.ancestry import Word
 from breeding.exchange.files import own_public, read_given
-from breeding.exchange.forms import TakeForm, WhoIsForm
-from breeding.exchange.models import TakenAncestry
+from breeding.exchange.forms import TakeForm, TakeKeysForm, WhoIsForm
+from breeding.exchange.keys.heard import hear, sentences_of
+from breeding.exchange.keys.reading import said_of_word
+from breeding.exchange.models import HeldKeyWord, TakenAncestry
 from breeding.exchange.taking import planned
 from breeding.exchange.taking import take as take_word
 from breeding.program.acts.once import say
@@ -35,17 +37,26 @@ def index(request: PageRequest) -> HttpResponse:
 def take(request: PageRequest) -> HttpResponse:
     """A file is looked over: who is known, who is new, what differs; then taken."""
     form = TakeForm(request.POST or None, request.FILES or None)
-    if not (form.is_bound and form.is_valid() and form.word is not None):
+    if not (form.is_bound and form.is_valid()):
         return render(request, "exchange/take.html", {"form": form})
+    if form.word is None:
+        return _take_keys(request, form)
     word, public = form.word, own_public()
     first = planned(word, public)
     unknown = [claim.identity for claim in first.new]
     sent = request.POST if "take" in request.POST else None
-    who = WhoIsForm(sent, word=word, unknown=unknown)
+    who = WhoIsForm(sent, word=word, unknown=unknown, updates=first.updates)
     if kept := written(
         request,
         who,
-        lambda: take_word(word, form.raw, public, by=request.user, told=who.told()),
+        lambda: take_word(
+            word,
+            form.raw,
+            public,
+            by=request.user,
+            told=who.told(),
+            updates=who.cleaned_data.get("updates", ()),
+        ),
     ):
         say(request, _said(kept))
         return redirect(kept)
@@ -59,8 +70,33 @@ def take(request: PageRequest) -> HttpResponse:
         "more": max(len(plan.new) - MOST_SHOWN, 0),
         "content": base64.b64encode(form.raw).decode(),
         "fingerprint": fingerprint(word.key),
+        "said": said_of_word(word),
+        "heard": sentences_of(word.keys),
+        "known": sorted(set(plan.known.values()), key=lambda one: one.name)[:MOST_SHOWN],
     }
     return render(request, "exchange/look_over.html", context)
+
+
+def _take_keys(request: PageRequest, form: TakeForm) -> HttpResponse:
+    """A file that speaks of keys alone: what it says, then kept."""
+    sent = TakeKeysForm(request.POST if "take" in request.POST else None)
+    heard: list[HeldKeyWord] | None = None
+    if sent.is_bound:
+        heard = written(request, sent, lambda: hear(form.keys, by=request.user))
+    if heard is not None:
+        say(
+            request,
+            tell_many(
+                "{number} word about keys is new.", "{number} words about keys are new.", len(heard)
+            ),
+        )
+        return redirect("exchange:keys")
+    context = {
+        "form": sent,
+        "heard": sentences_of(form.keys),
+        "content": base64.b64encode(form.raw).decode(),
+    }
+    return render(request, "exchange/look_over_keys.html", context)
 
 
 def _said(kept: TakenAncestry) -> str:
@@ -84,5 +120,7 @@ def taken(request: PageRequest, pk: int) -> HttpResponse:
         "names": names[:MOST_SHOWN],
         "differences": plan.differences,
         "fingerprint": fingerprint(kept.key),
+        "said": said_of_word(word),
+        "updates": kept.updates.select_related("animal", "measurement"),
     }
     return render(request, "exchange/taken.html", context)

@@ -36,6 +36,7 @@ from breeding.program.fixture_files import fixture_path
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.kinds import kept_words
 from breeding.program.models import Program
+from breeding.program.unchanged.each import kept_of_each
 from breeding.words.language import tell
 
 RECENT_DAYS = 3
@@ -238,7 +239,13 @@ def water_fits(
     tanks = list(tanks)
     known: dict[int, WaterFit] = remembered_while_reading(f"water:{asof}:{days}:{unit}", dict)
     if missing := [tank for tank in tanks if tank.pk not in known]:
-        known.update(_reckoned_fits(missing, asof, days, unit))
+        by_key = {tank.pk: tank for tank in missing}
+        known |= kept_of_each(
+            ("water", asof, days, unit),
+            by_key,
+            lambda keys: _reckoned_fits([by_key[key] for key in keys], asof, days, unit),
+            {},
+        )
     return {tank.pk: known[tank.pk] for tank in tanks}
 
 

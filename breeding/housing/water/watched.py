@@ -12,6 +12,8 @@ from breeding.housing.water.fit import WaterFit
 from breeding.housing.water.queries import tests_of_late, water_fits
 from breeding.housing.work.rhythm import Due, What, due_in, last_done, rhythms_of
 from breeding.program.models import Program
+from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.marks import rests_on
 
 Date = datetime.date
 
@@ -56,6 +58,15 @@ def usual_test_days(tank: Tank, program: Program) -> int:
 
 def watched_tanks(program: Program, *, asof: Date) -> list[WatchedTank]:
     """Every tank in use with animals that are here, by name: some queries, however many tanks."""
+
+    def read() -> list[WatchedTank]:
+        rests_on(Program)
+        return _watched(program, asof)
+
+    return kept_from_page_to_page(("watched tanks", asof), read)
+
+
+def _watched(program: Program, asof: Date) -> list[WatchedTank]:
     stays: dict[int, list[Stay]] = {}
     for stay in here_in_tanks(asof):
         stays.setdefault(stay.tank_id, []).append(stay)

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.animals.models import Photograph
+from breeding.identity.alike import note_likeness
 from breeding.identity.drawn import beside, rings
 from breeding.identity.models import PatternReading, UntoldPicture
 from breeding.identity.queries import answer_of, pattern_of
@@ -41,7 +42,7 @@ def _mark(request: PageRequest, subject: Photograph | UntoldPicture) -> HttpResp
     """Four taps, one after the other, each a link of its own: Back takes the last one back."""
     if request.method == "POST":
         taps = _taps(request.POST.getlist("tap"), subject)
-        if not taps.problem and (read := pressed(request, lambda: mark_disc(subject, taps.taps))):
+        if not taps.problem and (read := pressed(request, lambda: _read(subject, taps))):
             say(request, _found_words(read))
             is_animals = isinstance(subject, Photograph)
             return redirect(read if is_animals else subject)  # type: ignore[arg-type]
@@ -65,6 +66,12 @@ def _mark(request: PageRequest, subject: Photograph | UntoldPicture) -> HttpResp
         "pattern": pattern_of(subject),
     }
     return render(request, "identity/mark.html", context)
+
+
+def _read(subject: Photograph | UntoldPicture, taps: Taps) -> PatternReading:
+    read = mark_disc(subject, taps.taps)
+    note_likeness(read)
+    return read
 
 
 def _taps(typed: list[str], subject: Photograph | UntoldPicture) -> Taps:
@@ -114,6 +121,7 @@ def spots(request: PageRequest, pk: int) -> HttpResponse:
 def _tap_on_square(pattern: PatternReading, request: PageRequest) -> str:
     x, y, shown = (_number(request.POST.get(name, ""), name) for name in ("at.x", "at.y", "shown"))
     added = tap_spot(pattern, *place_in_frame(x, y, max(shown, 20)))
+    note_likeness(_pattern(pattern.pk))
     return tell("One spot was added.") if added else tell("One spot was taken away.")
 
 

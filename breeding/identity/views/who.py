@@ -14,6 +14,7 @@ from breeding.identity.services import keep_untold, tell_who
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.requests import PageRequest
+from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
 from breeding.words.language import tell
 
@@ -71,6 +72,7 @@ def answer(request: PageRequest, pk: int) -> HttpResponse:
         "found": found,
         "sides": _sides(pattern, found),
         "form": form,
+        "panels": panels_for("identity:answer", request, pattern) if pattern else [],
     }
     return render(request, "identity/answer.html", context)
 

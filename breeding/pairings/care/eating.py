@@ -44,6 +44,11 @@ def seen_of_food(keys: Collection[int], until: datetime.datetime) -> Iterable[Se
             yield Seen(row.female_id, row.seen_at, "taken")
 
 
+def seen_since(last: int) -> Collection[int]:
+    """Of whom the sightings after this key are."""
+    return set(Sighting.objects.filter(pk__gt=last).values_list("female", flat=True))
+
+
 def births_of(keys: Collection[int]) -> Iterable[tuple[int, datetime.date]]:
     """The days on which these gave birth: at most one query."""
     return ((birth.female_id, birth.on) for birth in births_of_all(keys))

@@ -17,7 +17,9 @@ from breeding.pairings.care.eating import told_of_harm
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.facts import seen_on
+from breeding.pairings.season.renewed import RENEWED
 from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.unchanged.each import kept_of_each
 from breeding.words.days import long_day
 from breeding.words.language import tell
 
@@ -142,7 +144,12 @@ def open_harm(
     keys = list(_keys(here_only, asof) if animals is None else animals)
     held: dict[int, OpenHarm | None] = remembered_while_reading(f"open harm:{asof}", dict)
     if missing := [pk for pk in keys if pk not in held]:
-        held |= dict.fromkeys(missing) | _open_harm(missing, asof)
+        held |= kept_of_each(
+            ("open harm", asof),
+            missing,
+            lambda keys: dict.fromkeys(keys) | _open_harm(list(keys), asof),
+            RENEWED,
+        )
     found = ((pk, held[pk]) for pk in sorted(set(keys)))
     return {pk: one for pk, one in found if one and (one.animal.is_here or not here_only)}
 

@@ -1,14 +1,14 @@
 """What is known of animals that share water, or are about to: a handful of queries for all."""
 
 import datetime
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.health.quarantine import Quarantined, quarantined
-from breeding.pairings.care.healing import open_harm
+from breeding.pairings.care.healing import OpenHarm, OpenWound, open_harm
 from breeding.pairings.care.rest import rests
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import Maturity, mature_since
@@ -56,20 +56,35 @@ class Known:
         return self.kinship.get((min(one.pk, other.pk), max(one.pk, other.pk)), 0.0)
 
 
+@dataclass(frozen=True)
+class Bearing:
+    """Of females, by key: whose window opens soon and when, and whose marks are not healed."""
+
+    window_opens: Mapping[int, Date]
+    wounds: Mapping[int, OpenWound]
+
+
+def bearing_of(read: Iterable[SeasonReading], harmed: Mapping[int, OpenHarm], on: Date) -> Bearing:
+    wounds = {pk: one.wound for pk, one in harmed.items() if one.wound is not None}
+    return Bearing(windows_near(read, on), wounds)
+
+
 def known_of(
     animals: Iterable[Animal],
     program: Program,
     *,
     on: Date,
-    read: Sequence[SeasonReading] | None = None,
+    bearing: Bearing | None = None,
 ) -> Known:
-    """All there is to know of these on a day; `read`: the seasons, where they are read already."""
+    """All there is to know of these on a day; `bearing`: of the females, where it is read."""
     group = {one.pk: one for one in animals}
     females = [one for one in group.values() if one.sex == FEMALE]
-    if read is None:
+    if bearing is None:
         read = seasons(program, asof=on, females=females) if females else []
+        bearing = bearing_of(read, open_harm([one.pk for one in females], asof=on), on)
     limit = program.separate_at_severity
-    wounds = {pk: one.wound for pk, one in open_harm([f.pk for f in females], asof=on).items()}
+    hers = {one.pk for one in females}
+    wounds = {pk: wound for pk, wound in bearing.wounds.items() if pk in hers}
     return Known(
         on=on,
         caution=program.inbreeding_caution,
@@ -80,14 +95,10 @@ def known_of(
         wounded={
             pk: wound.looked_on
             for pk, wound in wounds.items()
-            if wound and wound.is_more_than_light and (wound.worst or 0) >= limit
+            if wound.is_more_than_light and (wound.worst or 0) >= limit
         },
-        marked={
-            pk: wound.looked_on
-            for pk, wound in wounds.items()
-            if wound and wound.is_more_than_light
-        },
-        window_opens=windows_near(read, on),
+        marked={pk: wound.looked_on for pk, wound in wounds.items() if wound.is_more_than_light},
+        window_opens=bearing.window_opens,
         quarantine={
             pk: one for pk, one in quarantined(group, on).items() if not one.is_done_on(on)
         },

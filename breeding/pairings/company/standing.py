@@ -13,8 +13,7 @@ from breeding.housing.models import Stay
 from breeding.housing.stays.lately import in_tanks_after
 from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, Concern, concerns_of
-from breeding.pairings.company.known import known_of
-from breeding.pairings.season.reading import SeasonReading
+from breeding.pairings.company.known import Bearing, known_of
 from breeding.program.models import Program
 from breeding.program.queries import the_program
 
@@ -33,19 +32,19 @@ def standing(
     program: Program,
     *,
     asof: datetime.date,
-    read: Sequence[SeasonReading] | None = None,
+    bearing: Bearing | None = None,
     about: Iterable[Animal] | None = None,
 ) -> list[Standing]:
     """Every concern in the tanks at the end of a day; a handful of queries, whatever their number.
 
-    An animal on loan is with nobody as far as is known. `read`: the seasons of the females, where
-    they are read already. `about`: only what concerns one of these.
+    An animal on loan is with nobody as far as is known. `bearing`: of the females, where it is
+    read already. `about`: only what concerns one of these.
     """
     by_tank = _shared(asof, about)
     animals = {stay.animal_id: stay.animal for stays in by_tank.values() for stay in stays}
     if not animals:
         return []
-    known = known_of(animals.values(), program, on=asof, read=read)
+    known = known_of(animals.values(), program, on=asof, bearing=bearing)
     found = []
     for stays in by_tank.values():
         where = {stay.animal_id: stay for stay in stays}

@@ -106,6 +106,7 @@ def whom(
     words: str = "",
     chosen: Iterable[str] = (),
     today: datetime.date | None = None,
+    most: int = MOST,
 ) -> Whom:
     """Everybody here, or whoever is called so; those chosen already are among them: one query.
 
@@ -121,9 +122,9 @@ def whom(
             was_with=likely.was_with.get(one.pk),
             tank=tank,
         )
-        for one, tank in sorted(found[:MOST], key=lambda at: (at[0].name.casefold(), at[0].code))
+        for one, tank in sorted(found[:most], key=lambda at: (at[0].name.casefold(), at[0].code))
     ]
-    return _in_groups(offered, ranks, is_cut=len(found) > MOST)
+    return _in_groups(offered, ranks, is_cut=len(found) > most)
 
 
 def _in_groups(offered: list[Offered], ranks: dict[int, int], *, is_cut: bool) -> Whom:

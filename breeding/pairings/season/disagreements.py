@@ -15,6 +15,8 @@ from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of, maturity_of
 from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on
 from breeding.program.models import Program
+from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, percent
@@ -60,9 +62,14 @@ def disagreements(program: Program, *, asof: datetime.date) -> list[Disagreement
 
     A handful of queries, whatever the number of animals.
     """
-    females = females_here()
-    exposure = exposure_of(gather_together(females))
-    return disagreements_of(females, exposure, places_on(asof), asof=asof, program=program)
+
+    def read() -> list[Disagreement]:
+        rests_on(Program)
+        females = females_here()
+        exposure = exposure_of(gather_together(females))
+        return disagreements_of(females, exposure, places_on(asof), asof=asof, program=program)
+
+    return kept_from_page_to_page(("disagreements", asof), read)
 
 
 def disagreements_of(

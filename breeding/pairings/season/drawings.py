@@ -3,17 +3,22 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from hashlib import blake2b
+from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import get_language
 
 from breeding.gestation.estimate import Distribution
 from breeding.pairings.models import Outcome, Sighting
 from breeding.pairings.season.line import Company, Mark, Season, common_span, describe, draw
 from breeding.pairings.season.reading import DAY, SeasonReading, seen_on
 from breeding.pairings.season.years import YearSeason
+from breeding.program.unchanged.rows import Shelf
 from breeding.words.days import short_day
 
 DESK, PHONE, YEAR = 640, 320, 1000
+DRAWN = Shelf(most=4_000_000, most_of_one=1_000_000)  # bytes
 ROWS_A_SHEET = 12  # of a year: so many fit on a page of paper
 MOST_SIGNS, WEIGHTIEST = 30, 10  # that are drawn of a season: these, and the latest
 
@@ -94,8 +99,8 @@ def draw_season(reading: SeasonReading) -> SeasonDrawing:
     facts = season_facts(reading)
     key = f"season-{reading.female.pk}"
     return SeasonDrawing(
-        desk=_safe(draw(facts, asof=reading.asof, width=DESK, id=f"{key}-desk")),
-        phone=_safe(draw(facts, asof=reading.asof, width=PHONE, id=f"{key}-phone")),
+        desk=_drawn(facts, asof=reading.asof, width=DESK, id=f"{key}-desk"),
+        phone=_drawn(facts, asof=reading.asof, width=PHONE, id=f"{key}-phone"),
         words=describe(facts, reading.asof),
     )
 
@@ -112,10 +117,10 @@ def draw_sheet(
     asof = readings[0].asof
     facts = [season_facts(reading) for reading in readings]
     return SeasonDrawing(
-        desk=_safe(
-            draw(facts, asof=asof, width=DESK, id=f"{id}-desk", heading=True) if for_desk else ""
-        ),
-        phone=_safe(draw(facts, asof=asof, width=PHONE, id=f"{id}-phone", heading=True)),
+        desk=_drawn(facts, asof=asof, width=DESK, id=f"{id}-desk", heading=True)
+        if for_desk
+        else SafeString(),
+        phone=_drawn(facts, asof=asof, width=PHONE, id=f"{id}-phone", heading=True),
         words=" ".join(describe(one, asof) for one in facts),
     )
 
@@ -128,7 +133,7 @@ def draw_each(readings: Sequence[SeasonReading], *, id: str = "each") -> list[Sa
     facts = [season_facts(reading) for reading in readings]
     span = common_span(facts, asof)
     return [
-        _safe(draw(one, asof=asof, width=YEAR, id=f"{id}-{n}", heading=True, span=span))
+        _drawn(one, asof=asof, width=YEAR, id=f"{id}-{n}", heading=True, span=span)
         for n, one in enumerate(facts)
     ]
 
@@ -141,11 +146,18 @@ def draw_year(
         return None
     facts = [season_facts(one.reading, one.closed_by) for one in found]
     desk, phone = (
-        _safe(draw(facts, asof=today, width=width, id=name, heading=True, span=span))
+        _drawn(facts, asof=today, width=width, id=name, heading=True, span=span)
         for width, name in ((YEAR, "year-desk"), (PHONE, "year-phone"))
     )
     return SeasonDrawing(desk, phone, "\n".join(describe(one, today) for one in facts))
 
 
-def _safe(svg: str) -> SafeString:
+def _drawn(facts: Season | list[Season], **how: Any) -> SafeString:
+    """The drawing; from the same facts, in the same words, it is drawn once."""
+    told = repr((facts, sorted(how.items()))).encode("utf-8", "surrogatepass")
+    key = (get_language(), blake2b(told, digest_size=20).digest())
+    kept = DRAWN.look_up(key)
+    svg = draw(facts, **how) if kept is None else kept.answer
+    if kept is None:
+        DRAWN.keep(key, None, svg, 2 * len(svg))
     return mark_safe(svg)  # noqa: S308  (the drawing escapes every name itself)

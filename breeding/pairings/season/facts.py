@@ -26,7 +26,7 @@ from breeding.housing.models import Stay
 from breeding.housing.stays.lately import in_tanks_after
 from breeding.housing.stays.shared_water import Shared, places_beside, shared_stretches
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
-from breeding.pairings.outcomes import every_outcome
+from breeding.pairings.outcomes import outcomes_of
 from breeding.pairings.season.looked import looked_days
 from breeding.pairings.season.whereabouts import Whereabouts, whereabouts_of
 from breeding.program.frame.memory import remembered_while_reading
@@ -242,7 +242,7 @@ def gather_past() -> Past:
 
 def gather_past_of(asks: Sequence[Ask]) -> Past:
     """The same with what was seen in the seasons asked for alone."""
-    past = Past(_all_outcomes(), {}, _shortest_days())
+    past = Past(outcomes_of({ask.female.pk for ask in asks}), {}, _shortest_days())
     signs: dict[int, list[SeenSign]] = defaultdict(list)
     for row in _sightings_since(_starts(asks, past)).values():
         kind = row.kind
@@ -322,7 +322,7 @@ def _read_kinds() -> dict[str, SignKind]:
 
 
 def _past() -> Past:
-    return Past(_all_outcomes(), _signs(), _shortest_days())
+    return Past(outcomes_of(), _signs(), _shortest_days())
 
 
 def _shortest_days() -> Callable[[int], int]:
@@ -332,13 +332,6 @@ def _shortest_days() -> Callable[[int], int]:
         return profiles.of(shares.get(female, {})).gestation_shortest_days
 
     return shortest_days
-
-
-def _all_outcomes() -> dict[int, list[Outcome]]:
-    found: dict[int, list[Outcome]] = defaultdict(list)
-    for outcome in every_outcome():
-        found[outcome.female_id].append(outcome)
-    return dict(found)
 
 
 def _signs() -> dict[int, list[SeenSign]]:

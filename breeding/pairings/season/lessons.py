@@ -4,14 +4,13 @@ import datetime
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from django.db.models import Model, Q
+from django.db.models import Max, Model, Q
 from django.utils import timezone
 
 from breeding.animals.models import Measurement
 from breeding.animals.species.profiles import Figures
 from breeding.housing.models import Look
-from breeding.pairings.models import Sighting, SignKind
-from breeding.pairings.outcomes import every_outcome
+from breeding.pairings.models import Outcome, Sighting, SignKind
 from breeding.pairings.season.closed import ClosedSeason, Lessons, closed_seasons, lessons_of
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Facts, gather, gather_all
@@ -65,9 +64,9 @@ def every_closed() -> Closed:
 
 def _kept(make: Callable[[], Closed]) -> Closed:
     growing: dict[type[Model], Callable[[int], bool]] = {
-        Sighting: _sighting_matters,
-        Measurement: _measured_matters,
-        Look: _look_matters,
+        Sighting: sighting_matters,
+        Measurement: measured_matters,
+        Look: look_matters,
     }
     return kept_while_growing("closed seasons", make, growing)
 
@@ -78,10 +77,11 @@ def closed_of(facts: Facts) -> Closed:
 
 def _newest_end() -> Date:
     """What comes on that day, or later, belongs to no season that was closed."""
-    return max((one.on for one in every_outcome()), default=Date.min)
+    newest = Outcome.objects.filter(withdrawn_at__isnull=True).aggregate(on=Max("on"))
+    return newest["on"] or Date.min
 
 
-def _sighting_matters(last: int) -> bool:
+def sighting_matters(last: int) -> bool:
     end = _newest_end()
     if end == Date.min:
         return False
@@ -89,11 +89,11 @@ def _sighting_matters(last: int) -> bool:
     return Sighting.objects.filter(pk__gt=last, seen_at__lt=before).exists()
 
 
-def _measured_matters(last: int) -> bool:
+def measured_matters(last: int) -> bool:
     """Also of one of unknown age, whose size says from when on it was grown."""
     newer = Measurement.every.filter(pk__gt=last)
     return newer.filter(Q(on__lt=_newest_end()) | Q(animal__born_on__isnull=True)).exists()
 
 
-def _look_matters(last: int) -> bool:
+def look_matters(last: int) -> bool:
     return Look.objects.filter(pk__gt=last, on__lt=_newest_end()).exists()

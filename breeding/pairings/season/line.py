@@ -140,8 +140,7 @@ def _draw_one(
 
     top = y + labels.rows * ROW + 2
     axis = top + BAND
-    for tick in ticks:
-        pen.line("grid", tick.x, top, tick.x, axis)
+    pen.grid(ticks, top, axis)
     if season.window:
         pen.box("window", ends[0], top, ends[1] - ends[0], BAND)
     pen.density("mating", season.mating, scale, axis, season.chance)

@@ -113,6 +113,12 @@ class Pen:
         ends = f'x1="{x0:.1f}" y1="{y0:.1f}" x2="{x1:.1f}" y2="{y1:.1f}"'
         self._shape(f"line {self.look(style)} {ends}", title)
 
+    def grid(self, ticks: Sequence[MonthTick], y0: float, y1: float) -> None:
+        """An upright line at each tick, all in one stroke."""
+        path = "".join(f"M{tick.x:.1f} {y0:.1f}V{y1:.1f}" for tick in ticks)
+        if path:
+            self._shape(f'path {self.look("grid")} d="{path}"', "")
+
     def box(
         self, style: str, x: float, y: float, width: float, height: float,
         title: str = "", rounded: bool = False,
@@ -157,8 +163,8 @@ class Pen:
 
     def months(self, ticks: Sequence[MonthTick], y: float) -> float:
         """The names of the months and, under them, the years where they change."""
+        self.grid(ticks, y, y + 5)
         for tick in ticks:
-            self.line("grid", tick.x, y, tick.x, y + 5)
             if tick.name:
                 self.text("text", tick.x + 2, y + 14, tick.name)
             if tick.year:

@@ -4,7 +4,7 @@ import datetime
 import functools
 import math
 import operator
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -26,9 +26,12 @@ from breeding.pairings.season.facts import Ask, Facts, females_here, seen_on
 from breeding.pairings.season.harm import not_healed
 from breeding.pairings.season.learned import Learned
 from breeding.pairings.season.lessons import Closed, closed_of, gather_with_lessons
+from breeding.pairings.season.renewed import RENEWED
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.models import Program
+from breeding.program.unchanged.each import kept_of_each
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.chances import belief, chance, pregnancy
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -64,7 +67,7 @@ class SeasonReading:
     on_loan: tuple[datetime.date, ...] = ()  # of these days nobody knows her company
     appetite: Appetite = field(default=Appetite(), repr=False)
 
-    @property
+    @cached_property
     def since(self) -> datetime.date | None:
         """The first day of this season that says anything."""
         days = [stretch.first for stretch in self.company]
@@ -293,11 +296,14 @@ def seasons(
     Without `females`: all that are here. `until` reckons the season that this outcome closed,
     as it was on that day; `birth_on` one that a birth on a day is about to close.
     """
+    here = females_here() if females is None else list(females)
+    if until is None and birth_on is None:
+        found = _going_on(program, asof, here)
+    else:
+        asks = [Ask(female, asof, until, birth_on) for female in here]
+        found = _read_and_reckoned(program, asks)
     if females is not None:
-        asks = [Ask(female, asof, until, birth_on) for female in females]
-        return _read_and_reckoned(program, asks)
-    asks = [Ask(female, asof, until) for female in females_here()]
-    found = _read_and_reckoned(program, asks)
+        return found
     return [one for one in found if one.since is not None or one.contradicted]
 
 
@@ -306,6 +312,21 @@ def _read_and_reckoned(program: Program, asks: Sequence[Ask]) -> list[SeasonRead
         return []
     facts, closed = gather_with_lessons(asks)
     return reckoned(program, facts, asks, closed)
+
+
+def _going_on(
+    program: Program, asof: datetime.date, females: Iterable[Animal]
+) -> list[SeasonReading]:
+    """The seasons that no outcome has closed: those of whom nothing was written are kept."""
+    by_key = {one.pk: one for one in females}
+
+    def make(keys: Collection[int]) -> dict[int, SeasonReading]:
+        rests_on(Program)
+        read = _read_and_reckoned(program, [Ask(by_key[key], asof) for key in keys])
+        return {one.female.pk: one for one in read}
+
+    found = kept_of_each(("seasons", asof), by_key, make, RENEWED)
+    return [found[key] for key in by_key]
 
 
 def season_of(

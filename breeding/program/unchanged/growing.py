@@ -8,12 +8,14 @@ from typing import Any, TypeVar
 from django.db import connection
 from django.db.models import Model
 from django.utils import timezone
+from django.utils.translation import get_language
 
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing, standing_now
+from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
-MOST = 4
+MOST = 16
 Matters = Callable[[int], bool]  # whether one of the rows after this key changes the answer
 
 
@@ -28,6 +30,17 @@ class _Kept:
 
 
 _kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
+
+
+def kept_from_page_to_page(
+    key: Hashable,
+    make: Callable[[], Answer],
+    growing: Mapping[type[Model], Matters] | None = None,
+) -> Answer:
+    """The same of an answer with words in it; without `growing`, until any of its tables is
+    written to.
+    """
+    return kept_while_growing((get_language(), hours_of_clock(), key), make, growing or {})
 
 
 def kept_while_growing(
@@ -51,7 +64,7 @@ def kept_while_growing(
         return held
     if not now:
         return make()
-    came = _how_far(tables)
+    came = how_far(tables)
     with noting() as read, reading_anew():
         remember(NAME, now)
         answer = make()
@@ -72,7 +85,7 @@ def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matt
             continue
         if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
             return False
-        if _came_late(table, kept.came[table]) or growing[table](kept.came[table][0]):
+        if came_late(table, kept.came[table]) or growing[table](kept.came[table][0]):
             return False
         looked[table] = now[table]
     if not connection.in_atomic_block:
@@ -80,9 +93,11 @@ def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matt
     return True
 
 
-def _how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
+def how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
     """One query. SQLite hands out its keys in the order of writing: nothing is counted there."""
     names = sorted(tables)
+    if not names:
+        return {}
     count = "0" if connection.vendor == "sqlite" else "COUNT(*)"
     each = [f'(SELECT MAX(id) FROM "{one}"), (SELECT {count} FROM "{one}")' for one in names]  # noqa: S608
     with connection.cursor() as cursor:
@@ -91,7 +106,7 @@ def _how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
     return dict(zip(names, zip(found[::2], found[1::2], strict=True), strict=True))
 
 
-def _came_late(table: str, came: tuple[int, int]) -> bool:
+def came_late(table: str, came: tuple[int, int]) -> bool:
     """Whether a row took its key before, and was written only after: never on SQLite."""
     if connection.vendor == "sqlite":
         return False

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db import DEFAULT_DB_ALIAS, DatabaseError
 from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.models import Model
 
 from breeding.program.frame.memory import forget, only_reads, remembered_while_reading
 from breeding.program.unchanged.blank import asks_which, keep_blank
@@ -134,6 +135,11 @@ def note(tables: frozenset[str] | None) -> None:
     noted = _noted.get()
     if noted is not None:
         noted.update({""} if tables is None else tables)
+
+
+def rests_on(*models: type[Model]) -> None:
+    """What is reckoned rests on rows of these, which the page has read before."""
+    note(frozenset(model._meta.db_table for model in models))
 
 
 class Watch:

@@ -6,6 +6,7 @@ from django.shortcuts import redirect, render
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
+from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
 from breeding.sheets import links, standing
 from breeding.sheets.forms import SharingForm
@@ -32,5 +33,6 @@ def sharing(request: PageRequest) -> HttpResponse:
         "is_only_local": links.is_only_local(base),
         "fingerprint": standing.own_fingerprint(),
         "public_key": standing.own_public_key(),
+        "panels": panels_for("sheets:sharing", request),
     }
     return render(request, "sheets/sharing.html", context)

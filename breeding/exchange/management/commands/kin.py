@@ -5,10 +5,11 @@ from typing import Any
 
 from django.core.management import CommandError, CommandParser
 
-from breeding.exchange.ancestry import Refused, Word, read_word
-from breeding.exchange.ancestry.reading import MOST_BYTES
+from breeding.exchange.ancestry import Word, lines_of
+from breeding.exchange.files import LARGEST_BYTES, read_given
 from breeding.exchange.kin import LineageError, kin_of_two
 from breeding.program.language.commands import SpokenCommand
+from breeding.sheets.sealing.key_said import said_of_key
 from breeding.sheets.sealing.seal import fingerprint
 from breeding.words.language import message, tell
 
@@ -36,8 +37,14 @@ class Command(SpokenCommand):
                     issuer=word.issuer or "-",
                 )
             )
+            said = said_of_key(word.key, word.issued_on, lines_of(words))
+            self.stdout.write(f"  {said.words}")
+            if said.is_bad:
+                raise CommandError(
+                    tell("{file} is not to be relied on, so nothing is said of kin.", file=name)
+                )
         try:
-            found = kin_of_two(*words)
+            found = kin_of_two(words[0], words[1])
         except LineageError as problem:
             raise CommandError(str(problem)) from None
         for one in found:
@@ -46,10 +53,10 @@ class Command(SpokenCommand):
     def _read(self, name: str) -> Word:
         try:
             with Path(name).open("rb") as file:
-                return read_word(file.read(MOST_BYTES + 1))
+                return read_given(file.read(LARGEST_BYTES + 1))
         except OSError as problem:
             raise CommandError(
                 tell("{file} cannot be read: {problem}.", file=name, problem=problem.strerror)
             ) from None
-        except Refused as problem:
+        except ValueError as problem:
             raise CommandError(f"{name}: {problem}") from None

@@ -129,6 +129,7 @@ KINDS = (
             "grain": "The same of what is no pattern.",
             "is_corrected": "Whether a keeper added spots or took some away.",
             "is_used": "Whether they serve to tell who is who.",
+            "like": "Another animal that it looked like when it was read. Empty: none.",
         },
     ),
     Kind(

@@ -99,6 +99,50 @@ KINDS = (
         },
     ),
     Kind(
+        "exchange.CameWith",
+        "came_with",
+        _("What a file taken has written down of an animal that was on record."),
+        {
+            "taken": "The file that says so.",
+            "measurement": "The measurement. Empty: that it died.",
+            "state_before": "What the animal was before it died.",
+            "state_before_on": "Since when it was that.",
+        },
+    ),
+    Kind(
+        "exchange.HeldKeyWord",
+        "key_words",
+        _("What a program has signed about its keys."),
+        {
+            "content": "What was signed, with its signatures.",
+            "digest": "SHA-256 of what was signed.",
+            "is_own": "Whether this program said it of its own keys.",
+        },
+    ),
+    Kind(
+        "exchange.KnownKey",
+        "known_keys",
+        _("A fingerprint that somebody told, and whose it is."),
+        {
+            "fingerprint": "The fingerprint of the key.",
+            "called": "Whose key it is.",
+            "how": "How it was told.",
+            "told_on": "The day it was told.",
+            "instead_of": "The fingerprint of a lost key that it stands for. Empty: none.",
+        },
+    ),
+    Kind(
+        "exchange.SaidOne",
+        "said_one",
+        _("Two animals on record that are one, as a keeper says."),
+        {
+            "kept": "The animal that stays.",
+            "gone": "The animal that was written down twice.",
+            "reason": "How it is known.",
+            "moved": "What was put right because of it.",
+        },
+    ),
+    Kind(
         "sheets.Sheet",
         "sheets",
         _("A parentage sheet as it was issued, with its signature."),

@@ -1,0 +1,70 @@
+"""Whose season is another one after rows were written that are added every day."""
+
+from collections.abc import Callable, Collection, Iterable, Mapping
+
+from django.db.models import Model
+
+from breeding.animals.models import Measurement
+from breeding.feeding.models import Feeding, Meal
+from breeding.housing.models import Look, Stay
+from breeding.pairings.models import Sighting
+from breeding.pairings.season.lessons import look_matters, measured_matters, sighting_matters
+
+Keys = Collection[int]
+
+
+def _seen(last: int) -> Keys | None:
+    if sighting_matters(last):
+        return None
+    rows = Sighting.objects.filter(pk__gt=last).values_list("female", "male")
+    return _together(key for row in rows for key in row)
+
+
+def _measured(last: int) -> Keys | None:
+    if measured_matters(last):
+        return None
+    return _together(Measurement.every.filter(pk__gt=last).values_list("animal", flat=True))
+
+
+def _looked_at(last: int) -> Keys | None:
+    """Whoever was ever in a tank that was ticked off."""
+    if look_matters(last):
+        return None
+    tanks = Look.objects.filter(pk__gt=last).values("tank")
+    return _together(Stay.objects.filter(tank__in=tanks).values_list("animal", flat=True))
+
+
+def _fed(last: int) -> Keys:
+    return _together(Meal.objects.filter(pk__gt=last).values_list("animal", flat=True))
+
+
+def _nobody(last: int) -> Keys:
+    """A round says of an animal what its meals say."""
+    return ()
+
+
+def _together(keys: Iterable[int | None]) -> Keys:
+    return {key for key in keys if key is not None}
+
+
+RENEWED: Mapping[type[Model], Callable[[int], Keys | None]] = {
+    Sighting: _seen,
+    Measurement: _measured,
+    Look: _looked_at,
+    Feeding: _nobody,
+    Meal: _fed,
+}
+
+
+def _everybody_if(matters: Callable[[int], bool]) -> Callable[[int], Keys | None]:
+    return lambda last: None if matters(last) else ()
+
+
+# Of seasons that an outcome has closed: all of them, or none.
+MATTERS: Mapping[type[Model], Callable[[int], Keys | None]] = {
+    Sighting: _everybody_if(sighting_matters),
+    Measurement: _everybody_if(measured_matters),
+    Look: _everybody_if(look_matters),
+    Feeding: _nobody,
+    Meal: _nobody,
+}

@@ -1,0 +1,127 @@
+"""Answers about each of many, kept by themselves: an added row renews those that it is about."""
+
+from collections import OrderedDict
+from collections.abc import Callable, Collection, Hashable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar
+
+from django.db import connection
+from django.db.models import Model
+from django.utils import timezone
+from django.utils.translation import get_language
+
+from breeding.program.frame.memory import reading_anew, remember
+from breeding.program.unchanged.growing import came_late, how_far
+from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing
+from breeding.words.clock import hours_of_clock
+
+Answer = TypeVar("Answer")
+About = Callable[[int], Collection[int] | None]  # whom the rows after this key are about
+MOST = 16  # questions: the same of a few days, or in a few languages
+MOST_OF_ONE = 1_000  # answers to each
+
+
+@dataclass(frozen=True)
+class _Kept:
+    """Answers by key, the marks of their tables, and how far the growing ones had come."""
+
+    answers: Mapping[int, Any]
+    marks: Mapping[str, Any]
+    changed: Mapping[str, Any]
+    came: Mapping[str, tuple[int, int]]
+
+
+_kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
+
+
+def kept_of_each(
+    question: Hashable,
+    asked: Collection[int],
+    make: Callable[[Collection[int]], Mapping[int, Answer]],
+    growing: Mapping[type[Model], About],
+) -> dict[int, Answer]:
+    """What `make` answers for these keys, reckoned again only for those of whom it is another.
+
+    question: what is asked and all that it depends on beside the rows. growing: tables to which
+    rows are added every day, and whom the rows after a key are about; None for everybody. A row
+    that was changed or removed, and any write to another table that `make` reads, is about
+    everybody. The answers go to many at once: nobody may change them. In a transaction, and in a
+    request that may write, all are reckoned.
+    """
+    now = standing(connection)
+    if not now:
+        return dict(make(asked))
+    around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
+    whole = (str(connection.settings_dict["NAME"]), around, question)
+    tables = {model._meta.db_table: about for model, about in growing.items()}
+    kept = _kept.get(whole)
+    if kept is None or not _stands(kept, now, asked):
+        came = how_far(tables)
+        kept = _still_right(kept, now, tables, came)
+    missing = [key for key in asked if key not in kept.answers]
+    if missing:
+        kept = _with_more(kept, missing, make, now, tables, came)
+    note(frozenset(kept.marks))
+    found: dict[int, Answer] = {key: kept.answers[key] for key in asked if key in kept.answers}
+    if len(kept.answers) > MOST_OF_ONE:
+        kept = replace(kept, answers=found)
+    if "" not in kept.marks and len(found) <= MOST_OF_ONE:
+        _kept[whole] = kept
+        _kept.move_to_end(whole)
+        while len(_kept) > MOST:
+            _kept.popitem(last=False)
+    return found
+
+
+def _stands(kept: _Kept, now: Mapping[str, Any], asked: Collection[int]) -> bool:
+    """Nothing was written, and nobody else is asked about: the answers are as they are."""
+    same = all(now.get(table) == mark for table, mark in kept.marks.items())
+    return same and all(key in kept.answers for key in asked)
+
+
+def _still_right(
+    kept: _Kept | None,
+    now: Mapping[str, Any],
+    growing: Mapping[str, About],
+    came: Mapping[str, tuple[int, int]],
+) -> _Kept:
+    """Without the answers that may be others by now."""
+    nothing = _Kept({}, {}, {table: now.get(table + CHANGED) for table in growing}, came)
+    if kept is None:
+        return nothing
+    renewed: set[int] = set()
+    for table, mark in kept.marks.items():
+        if now.get(table) == mark:
+            continue
+        if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
+            return nothing
+        if came_late(table, kept.came[table]):
+            return nothing
+        about = growing[table](kept.came[table][0])
+        if about is None:
+            return nothing
+        renewed.update(about)
+    answers = {key: one for key, one in kept.answers.items() if key not in renewed}
+    return _Kept(answers, {table: now[table] for table in kept.marks}, kept.changed, came)
+
+
+def _with_more(
+    kept: _Kept,
+    missing: Collection[int],
+    make: Callable[[Collection[int]], Mapping[int, Any]],
+    now: Mapping[str, Any],
+    growing: Mapping[str, About],
+    came: Mapping[str, tuple[int, int]],
+) -> _Kept:
+    with noting() as read, reading_anew():
+        remember(NAME, now)
+        made = make(missing)
+    marks = {table: now.get(table) for table in (*read, *growing)}
+    if None in marks.values() or None in kept.changed.values():
+        marks[""] = None  # of a table without a mark nothing is known the next time
+    return _Kept({**kept.answers, **made}, {**kept.marks, **marks}, kept.changed, came)
+
+
+def forget_each() -> None:
+    """As in a process that was started just now."""
+    _kept.clear()
