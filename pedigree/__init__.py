@@ -57,6 +57,7 @@ from pedigree.plans.optimal_contributions import (
 )
 from pedigree.traits.chances import genotype_chances
 from pedigree.traits.inheritance import SexLinked, likelihoods
+from pedigree.traits.many_pairs import litter_chances
 from pedigree.traits.pair import PairChances, pair_chances, young_chances
 from pedigree.traits.refusals import Contradiction, TooTangled
 from pedigree.traits.sampled import SampledChances, sampled_chances
@@ -135,6 +136,7 @@ __all__ = [
     "kin_can_be",
     "known_ancestors",
     "likelihoods",
+    "litter_chances",
     "mean_kinship",
     "near_pedigree",
     "optimal_contributions",

@@ -2,6 +2,7 @@
 
 import datetime
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
@@ -12,6 +13,7 @@ from breeding.animals.away.lent import Loan as Loan  # models of this room in fi
 from breeding.animals.chips import ChipColumn, is_iso, shown_chip
 from breeding.animals.growth.models import Measurement as Measurement
 from breeding.animals.parents.assumed import AssumedKin as AssumedKin
+from breeding.animals.pictures.models import Photograph as Photograph
 from breeding.animals.species.said import several_said
 from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
@@ -92,6 +94,11 @@ class Species(Withdrawable):
     `every`.
     """
 
+    class OneX(models.TextChoices):
+        UNKNOWN = "", _("not known")
+        MALES = "M", _("males have one X (XY, X0 or the like)")
+        FEMALES = "F", _("females have one Z (ZW or the like)")
+
     key = models.SlugField(unique=True)
     accepted_name = NameField(max_length=80, help_text=_("Genus and species, as science has it."))
     trade_name = NameField(max_length=80, blank=True, help_text=_("What people say when they buy."))
@@ -107,6 +114,21 @@ class Species(Withdrawable):
     has_spine = models.BooleanField(_("a venomous spine on the tail"), default=False)
     law_note = models.CharField(
         max_length=300, blank=True, help_text=_("What the list of listings does not say.")
+    )
+    one_x = models.CharField(
+        _("how sex is determined"),
+        max_length=1,
+        choices=OneX.choices,
+        blank=True,
+        default="",
+        help_text=_("Which sex has a sex chromosome once only: by it sex-linked traits go."),
+    )
+    one_x_source = models.CharField(
+        _("how that is known"),
+        max_length=300,
+        blank=True,
+        default="",
+        help_text=_("Where it is published, or who found it."),
     )
 
     objects = CountingRecords["Species"]()
@@ -129,6 +151,16 @@ class Species(Withdrawable):
 
     def get_absolute_url(self) -> str:
         return f"{reverse('animals:species')}#species-{self.pk}"
+
+    def clean(self) -> None:
+        if self.one_x and not self.one_x_source.strip():
+            raise ValidationError(
+                {
+                    "one_x_source": tell(
+                        "Where is that known from? Without a source it is not known."
+                    )
+                }
+            )
 
     @property
     def short_name(self) -> str:
@@ -421,29 +453,3 @@ class SpeciesShare(models.Model):
 
     def __str__(self) -> str:
         return f"{self.share} {self.species}"
-
-
-class Photograph(Withdrawable):
-    """A picture of an animal, re-encoded and without metadata; those withdrawn are in `every`."""
-
-    part_of = "animal"
-
-    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="photographs")
-    picture = models.FileField(upload_to="photographs/%Y/")
-    thumbnail = models.FileField(upload_to="photographs/%Y/")
-    width_px = models.PositiveIntegerField()
-    height_px = models.PositiveIntegerField()
-    taken_on = models.DateField(null=True, blank=True)
-    is_drawing = models.BooleanField(default=False)
-    caption = models.CharField(max_length=200, blank=True)
-
-    objects = CountingRecords["Photograph"]()
-    every: models.Manager["Photograph"] = models.Manager()
-
-    class Meta:
-        ordering = ["-taken_on", "-pk"]
-
-    def __str__(self) -> str:
-        if self.is_drawing:
-            return tell("drawing of {animal}", animal=self.animal)
-        return tell("photograph of {animal}", animal=self.animal)

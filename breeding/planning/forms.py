@@ -25,6 +25,7 @@ from breeding.planning.season.wishes import (
     Chosen,
     Wishes,
 )
+from breeding.planning.trait_form import ToldChoice, TraitWishForm
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.fields import read_whole
 from breeding.program.forms import DayInput
@@ -177,21 +178,7 @@ class WeightField(forms.TypedChoiceField):
         return self.to_python(value)
 
 
-class ToldChoice(forms.ChoiceField):
-    """One of a few, whose words are said in the reader's language; what is not asked is usual."""
-
-    def __init__(self, choices: Sequence[tuple[str, str]], *, initial: str, **kwargs: Any) -> None:
-        self._words = choices
-        super().__init__(choices=self._told, initial=initial, required=False, **kwargs)
-
-    def _told(self) -> list[tuple[str, str]]:
-        return [(key, tell(words)) for key, words in self._words]
-
-    def clean(self, value: Any) -> str:
-        return str(super().clean(value) or self.initial)
-
-
-class SeasonPlanForm(forms.Form):
+class SeasonPlanForm(TraitWishForm):
     """What is asked of the plan. Who is ready is chosen beforehand; the others say why not."""
 
     female = forms.MultipleChoiceField(
@@ -251,6 +238,12 @@ class SeasonPlanForm(forms.Form):
     )
     must = PairsField()
     must_not = PairsField()
+    field_order = (
+        *("per_female", "per_male", "litters", "most", "diversity"),
+        *TraitWishForm.base_fields,
+        *("figure", "unknown_kin", "keep_species", "keep_strains", "free_tanks_only"),
+        *("bearable_only", "female", "male"),
+    )
 
     def __init__(
         self,
@@ -297,12 +290,15 @@ class SeasonPlanForm(forms.Form):
             keep_strains=facts["keep_strains"],
             figure=facts["figure"],
             unknown_kin=Fraction(facts["unknown_kin"]),
+            trait=self.trait_wish,
             most_pairings=min(room, default=None),
             is_by_tanks=bool(facts["free_tanks_only"]) and min(room) == self.free_tanks,
         )
 
 
 def _candidate_words(one: Candidate) -> str:
+    if one.is_ready and one.to_settle:
+        return tell("{animal}: {reasons}", animal=one.animal.name, reasons=one.to_settle)
     if one.is_ready:
         return one.animal.name
     return tell("{animal}: {reasons}", animal=one.animal.name, reasons="; ".join(one.hindrances))

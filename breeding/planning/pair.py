@@ -88,6 +88,8 @@ def pair_report(
         for one in (hers, his)
         for said in one.hindrances
     ]
+    if hers.to_settle and not hers.hindrances:
+        against.append(tell("{animal} {reason}", animal=hers.animal.name, reason=hers.to_settle))
     if size := size_words(hers, his, program.length_unit):
         against.insert(0, size)
     if check.level != "clear":

@@ -1,15 +1,27 @@
 """Questions about plans that gather several rows; they write nothing."""
 
 import datetime
+from collections.abc import Collection, Sequence
 
+import numpy as np
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.db.models.functions import TruncDate
 
+from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.housing.queries import present_stays
 from breeding.pairings.models import Pairing
 from breeding.pairings.queries import HERE
 from breeding.planning.models import PlannedPairing
+from breeding.planning.season.nearest import WithTrait, not_chosen
+from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.trait_wish import ENOUGH
+from breeding.planning.season.wishes import Wishes
+from breeding.traits.models import Trait
+from breeding.traits.queries import chance_of_one
+from breeding.words.language import tell
+from pedigree.plans.rules import SLACK
+from pedigree.rows import Floats
 
 
 def waiting() -> QuerySet[PlannedPairing]:
@@ -59,3 +71,54 @@ def tanks_of_young(today: datetime.date) -> int:
     since = today - datetime.timedelta(days=365)
     stays = present_stays().filter(animal__born_on__gt=since).order_by()
     return stays.values("tank").distinct().count()
+
+
+def trait_chances(
+    trait: Trait | None, wishes: Wishes, females: Sequence[Candidate], males: Sequence[Candidate]
+) -> Floats | None:
+    """Of the trait that is wished for, in young of each female (row) with each male; None where
+    none is, or where nothing can be said of it."""
+    wish = wishes.trait
+    if trait is None or wish is None:
+        return None
+    hers, his = ([one.animal.pk for one in some] for some in (females, males))
+    found = chance_of_one(trait, his, hers, young=wish.young, look=wish.look)
+    return None if found is None else found.T
+
+
+def others_with_trait(
+    trait: Trait | None,
+    wishes: Wishes,
+    females: Sequence[Candidate],
+    males: Sequence[Candidate],
+    chosen: Collection[int],
+) -> tuple[str, ...]:
+    """Pairs that would give the trait and are not asked for, with what stands against them."""
+    wish, chances = wishes.trait, trait_chances(trait, wishes, females, males)
+    if wish is None or chances is None:
+        return ()
+    everybody = [one.animal.pk for one in (*females, *males)]
+    kinship = lineage.current().pedigree.kinship_matrix(everybody)
+    kinship = kinship[: len(females), len(females) :]
+    most = 1.0 if wishes.most is None else wishes.most
+    places = (chances >= wish.least - ENOUGH) & (kinship <= most + SLACK)
+    found = []
+    for row, column in np.argwhere(places).tolist():
+        her, him = females[row], males[column]
+        if {her.animal.pk, him.animal.pk} <= set(chosen):
+            continue
+        against = [
+            tell("{animal} {reason}", animal=one.animal.name, reason=said)
+            for one in (her, him)
+            for said in one.hindrances[:1]
+        ]
+        found.append(
+            WithTrait(
+                her.animal.name,
+                him.animal.name,
+                float(chances[row, column]),
+                float(kinship[row, column]),
+                tuple(against),
+            )
+        )
+    return not_chosen(found)

@@ -57,11 +57,11 @@ class TraitForm(ModelForm):
 
     class Meta:
         model = Trait
-        fields = ("name", "inheritance", "one_copy", "certainty", "source", "founder_share", "note")
+        fields = ("name", "inheritance", "species", "certainty", "source", "founder_share", "note")
         labels = {
             "name": _("What is it called?"),
             "inheritance": _("How it is believed to be inherited"),
-            "one_copy": _("Copies of the gene"),
+            "species": _("Of which species"),
             "certainty": _("How well that is known"),
             "source": _("From where"),
         }
@@ -75,6 +75,7 @@ class TraitForm(ModelForm):
             share = record.founder_share * 100
             kwargs["initial"] = {"founder_share": f"{float(share):.10g}"}
         super().__init__(*args, **kwargs)
+        self.fields["species"].empty_label = tell("not only of one")  # type: ignore[attr-defined]
         self.fields["inheritance"].choices = Trait.Inheritance.choices  # type: ignore[attr-defined]
 
     def _post_clean(self) -> None:

@@ -9,7 +9,7 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.models import Animal, ProfileFigure
+from breeding.animals.models import Animal, ProfileFigure, Species
 from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.language import tell
@@ -37,11 +37,20 @@ class Trait(Withdrawable):
 
     name = NameField(max_length=80)
     inheritance = models.CharField(max_length=11, choices=Inheritance.choices)
+    species = models.ForeignKey(
+        Species,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="traits",
+        help_text=_("Needed of a sex-linked trait: how its sexes are determined decides."),
+    )
     one_copy = models.CharField(
         max_length=1,
         choices=OneCopy.choices,
         blank=True,
         default="",
+        editable=False,
         help_text=_("Of a sex-linked trait: which sex of its species has one copy of the gene."),
     )
     certainty = models.CharField(
@@ -89,18 +98,28 @@ class Trait(Withdrawable):
         return self.inheritance.startswith("x_")
 
     @property
+    def differs_from_species(self) -> bool:
+        """Whether how sex is determined in its species was put right since."""
+        return bool(self.is_sex_linked and self.species and self.species.one_x != self.one_copy)
+
+    @property
     def hides(self) -> bool:
         """Whether an animal can carry it unseen."""
         return self.inheritance in (self.Inheritance.RECESSIVE, self.Inheritance.X_RECESSIVE)
 
     def clean(self) -> None:
         wrong = {}
-        if self.is_sex_linked and not self.one_copy:
-            wrong["one_copy"] = tell(
-                "Which sex has one copy? Without that a sex-linked trait cannot be reckoned."
+        if self.is_sex_linked and self.species is None:
+            wrong["species"] = tell(
+                "Of which species? How its sexes are determined decides which has one copy."
             )
-        if self.one_copy and not self.is_sex_linked:
-            wrong["one_copy"] = tell("Only of a sex-linked trait one sex has one copy.")
+        elif self.is_sex_linked and self.species is not None and not self.species.one_x:
+            wrong["species"] = tell(
+                "How sex is determined in {species} is not known here, so a sex-linked trait of it "
+                "cannot be reckoned. Write it down with its source at the species, or choose how a "
+                "trait is inherited that both sexes have alike.",
+                species=self.species,
+            )
         if self.certainty == ProfileFigure.Certainty.PUBLISHED and not self.source.strip():
             wrong["source"] = tell("Where is it published? Without that it is common practice.")
         share = self.founder_share

@@ -22,9 +22,8 @@ from breeding.traits.reading import (
     evidence_of,
     reading_of,
 )
-from breeding.traits.said import cleared_words, is_sure, standing_words
-from breeding.words.chances import chance
-from breeding.words.language import tell, tell_as, tell_many
+from breeding.traits.said import chance_of, cleared_words, is_sure, standing_words
+from breeding.words.language import tell, tell_many
 from pedigree import Contradiction, PairChances, TooTangled, pair_chances, sampled_chances
 
 ASSUMED_LITTER = 6  # pups, while no litter is on record; an assumption
@@ -101,11 +100,6 @@ class PairSaid:
             number=self.usual.young,
             chance=chance_of(young.at_least_one),
         )
-
-
-def chance_of(share: float) -> str:
-    """As the chance of an animal; a certain one is 100 %, and only that."""
-    return tell_as("a share", "{number} %", number=100) if is_sure(share) else chance(share)
 
 
 def usual_litter() -> Usual:

@@ -1,6 +1,6 @@
 """Questions about traits for pages, plans and sheets; they write nothing."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -16,10 +16,12 @@ from pedigree import (
     Pedigree,
     SampledChances,
     TooTangled,
+    litter_chances,
     pair_chances,
     sampled_chances,
     young_chances,
 )
+from pedigree.rows import Floats
 
 Pair = tuple[int, int]  # the keys of sire and dam
 
@@ -73,6 +75,55 @@ def chance_of_young(trait: Trait, pairs: Iterable[Pair]) -> dict[Pair, YoungChan
     except Contradiction:
         return {}
     return found
+
+
+def chance_of_one(
+    trait: Trait,
+    sires: Sequence[int],
+    dams: Sequence[int],
+    *,
+    young: int,
+    look: Literal["shows", "has"],
+) -> Floats | None:
+    """The chance that of so many young of each sire (row) with each dam (column) at least one
+    shows the trait, or has it, shown or carried: 0 to 1.
+
+    As `chance_of_young`, and for one young the same; young of a litter are not independent. None
+    where what was seen cannot be. A few queries.
+    """
+    evidence = evidence_of(trait)
+    if any(one.is_impossible for one in evidence.looked.values()):
+        return None
+    ped, belief = evidence.pedigree(*sires, *dams), evidence.belief
+    asked: dict[str, Any] = {
+        "frequency": belief.founder_share,
+        "sex_linked": evidence.sex_linked,
+    }
+    try:
+        try:
+            return litter_chances(
+                ped,
+                evidence.says,
+                sires,
+                dams,
+                young=young,
+                look=look,
+                showing=belief.showing,
+                most_megabytes=MOST_MEGABYTES,
+                **asked,
+            )
+        except TooTangled:
+            rng = np.random.default_rng(SEED)
+            drawn = sampled_chances(
+                ped, evidence.says, rng=rng, chains=CHAINS, sweeps=SWEEPS, **asked
+            )
+            rows = [
+                [drawn_pair(drawn, sire, dam, evidence).at_least_one(young, look) for dam in dams]
+                for sire in sires
+            ]
+            return np.array(rows, np.float64).reshape(len(sires), len(dams))
+    except Contradiction:
+        return None
 
 
 def _exact(

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from breeding.traits.inheritance import NOT, UNTOLD, Belief, carries_in, shows_in
 from breeding.words.chances import chance
-from breeding.words.language import tell, tell_many
+from breeding.words.language import tell, tell_as, tell_many
 
 CERTAIN = 1e-12
 LEAST_SAID = 0.005  # a smaller chance to show it is not said beside that of carrying it
@@ -17,6 +17,11 @@ def is_sure(share: float) -> bool:
     (True, False)
     """
     return share >= 1 - CERTAIN
+
+
+def chance_of(share: float) -> str:
+    """As the chance of an animal; a certain one is 100 %, and only that."""
+    return tell_as("a share", "{number} %", number=100) if is_sure(share) else chance(share)
 
 
 def _never(share: float) -> bool:

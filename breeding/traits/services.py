@@ -18,7 +18,7 @@ from breeding.words.days import long_day
 from breeding.words.language import tell
 
 Date = datetime.date
-FACTS = ("name", "inheritance", "one_copy", "certainty", "source", "founder_share", "note")
+FACTS = ("name", "inheritance", "species", "certainty", "source", "founder_share", "note")
 
 
 @transaction.atomic
@@ -29,11 +29,16 @@ def add_trait(*, by: Person | None, **facts: Any) -> Trait:
 
 @transaction.atomic
 def change_trait(trait: Trait, **facts: Any) -> Trait:
-    """Change what is believed of it; what is not given stays. All chances follow."""
+    """Change what is believed of it; what is not given stays. All chances follow.
+
+    Which sex has one copy of a sex-linked gene follows from its species.
+    """
     for name in facts.keys() - set(FACTS):
         raise ValueError(f"A trait has no {name!r}: only {', '.join(FACTS)}.")
     for name, value in facts.items():
         setattr(trait, name, value.strip() if isinstance(value, str) else value)
+    species = trait.species if trait.is_sex_linked else None
+    trait.one_copy = species.one_x if species is not None else ""
     trait.full_clean(validate_constraints=False)
     refuse_taken_name(trait)
     with constraints.named(trait):

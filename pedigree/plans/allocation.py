@@ -9,10 +9,11 @@ from typing import Any
 import numpy as np
 
 from pedigree.errors import LineageError
-from pedigree.plans.collisions import network, no_plan
+from pedigree.plans.collisions import can_be, largest, network, no_plan
 from pedigree.plans.flow import Bools, Network, Proof, improved
 from pedigree.plans.rules import Rules, read_rules
 from pedigree.plans.solver import solved
+from pedigree.plans.wished import WishedProof, cheapest
 from pedigree.rows import Floats
 
 Pairs = tuple[tuple[int, int], ...]
@@ -45,13 +46,13 @@ class Plan:
     """The best allocation. Rows are females, columns are males, counted from 0."""
 
     rules: Rules
-    _proof: Proof
+    _proof: Proof | WishedProof
     _unit: float  # cost in the network per unit of cost given
 
     @cached_property
     def pairs(self) -> Pairs:
         """The pairs, by female and then male."""
-        return _pairs(self._proof.residual.chosen | self.rules.required)
+        return _pairs(self._proof.chosen | self.rules.required)
 
     @cached_property
     def total(self) -> float:
@@ -72,16 +73,18 @@ class Plan:
     def proven(self) -> bool:
         """Whether no plan with as many pairs can cost less: prices give a bound that it meets.
 
-        Checked after the solver and not taken from it, to 2^-40 of the largest cost.
+        Checked after the solver and not taken from it, to 2^-40 of the largest cost; where some
+        pairs are wanted, to 2^-30.
         """
-        return self._proof.bound == self._proof.cost
+        return self._proof.is_met
 
     @cached_property
     def change(self) -> Floats:
         """(females, males): what the best plan with as many pairs costs more the other way.
 
         For a pair outside the plan: if it must be in it; for a pair in it: if it must not be.
-        inf where there is no such plan, and for required pairs. Cost: (females + males)^3.
+        inf where there is no such plan, and for required pairs. Cost: (females + males)^3; where
+        some pairs are wanted, a plan for each.
         """
         change = self._proof.change / self._unit
         change[self.rules.required] = np.inf
@@ -90,16 +93,21 @@ class Plan:
     @cached_property
     def second_best(self) -> Allocation | None:
         """The cheapest plan of as many pairs that is not this one; None when there is no other."""
-        if not self.pairs:
-            return None
-        row, column = np.unravel_index(int(self.change.argmin()), self.change.shape)
-        return self.instead(int(row), int(column))
+        found = self._proof.least_change() if self.pairs else None
+        return None if found is None else self.instead(found[0], found[1])
 
     @property
     def second_best_behind(self) -> float:
         """How much more the second best plan costs: 0 when the best is not the only one, inf when
         there is no other."""
-        return float(self.change.min()) if self.pairs else math.inf
+        found = self._proof.least_change() if self.pairs else None
+        return math.inf if found is None else found[2] / self._unit
+
+    def change_of(self, female: int, male: int) -> float:
+        """What the best plan with as many pairs costs more with this pair the other way."""
+        if self.rules.required[female, male]:
+            return math.inf
+        return self._proof.change_of(female, male) / self._unit
 
     def instead(self, female: int, male: int) -> Allocation | None:
         """The best plan of as many pairs with this pair the other way: in it if it is not, not in
@@ -115,8 +123,8 @@ class Plan:
     def lowest_first(self) -> Allocation:
         """What taking the pair of lowest cost first, again and again, comes to.
 
-        Ties by row, then column; required pairs first. It may find fewer pairs than the plan:
-        compare `len(pairs)` before `cost`.
+        Ties by row, then column; required pairs first, then wanted ones until there are enough of
+        them. It may find fewer pairs than the plan: compare `len(pairs)` before `cost`.
         """
         rules = self.rules
         chosen = rules.required.copy()
@@ -127,14 +135,17 @@ class Plan:
         open_pairs = np.argwhere(left.free)
         order = np.argsort(rules.cost[left.free], kind="stable")
         count = int(chosen.sum())
-        for row, column in open_pairs[order].tolist():
-            if count == len(self.pairs):
-                break
-            if female_room[row] and male_room[column]:
-                chosen[row, column] = True
-                female_room[row] -= 1
-                male_room[column] -= 1
-                count += 1
+        for wanted in (*rules.wanted, None):
+            for row, column in open_pairs[order].tolist():
+                if count == len(self.pairs) or (wanted is not None and wanted.holds(chosen)):
+                    break
+                if chosen[row, column] or (wanted is not None and not wanted.pairs[row, column]):
+                    continue
+                if female_room[row] and male_room[column]:
+                    chosen[row, column] = True
+                    female_room[row] -= 1
+                    male_room[column] -= 1
+                    count += 1
         return _allocation(rules, chosen)
 
     @cached_property
@@ -148,13 +159,13 @@ class Plan:
             lowest = column
             if cost[row].min() < cost[row, column]:
                 lowest = int(cost[row].argmin())
-            behind = 0.0 if (row, lowest) in in_plan else float(self.change[row, lowest])
+            behind = 0.0 if (row, lowest) in in_plan else self.change_of(row, lowest)
             reasons.append(
                 Choice(
                     row,
                     column,
                     float(self.rules.inbreeding[row, column]),
-                    float(self.change[row, column]),
+                    self.change_of(row, column),
                     bool(self.rules.required[row, column]),
                     lowest,
                     behind,
@@ -175,6 +186,7 @@ def plan_pairings(
     cost: Any = None,
     females: Sequence[Any] | None = None,
     males: Sequence[Any] | None = None,
+    wanted: Sequence[Any] = (),
 ) -> Plan:
     """The pairings of a season with the least sum of F: `.pairs`, `.total`, `.proven`.
 
@@ -183,7 +195,9 @@ def plan_pairings(
     boolean tables of the same shape, or lists of (row, column), of pairs that must not or must be.
     `most`: the largest F allowed, 0 to 1. `litters`: how many pairings in all; None: as many as
     possible. `cost` (females, males), any finite numbers: made least instead of F, see
-    `slider_cost`. `females`, `males`: names for messages. A pair is planned once at most.
+    `slider_cost`. `females`, `males`: names for messages. A pair is planned once at most. `wanted`:
+    pairs of which so many must be, each a boolean table of the same shape with a number, as of
+    pairs whose young show a trait; "as many as possible" is then said of plans that hold them.
 
     The answer is the best there is, proven: see `Plan.proven`. Of equally good plans one is given,
     always the same; `second_best_behind` is 0 then. `Plan.lowest_first`, `.second_best`, `.change`
@@ -191,7 +205,7 @@ def plan_pairings(
 
     Raises NoPlan, which names the rules that collide and the ways out; also when `litters` is None
     and no pair at all is possible. Raises LineageError for a value that cannot be. Cost: 0.1 to
-    0.5 s for 200 females by 60 males.
+    0.5 s for 200 females by 60 males; with wanted pairs see `pedigree/plans/wished.py`.
 
     Source: a transportation problem, Hitchcock 1941, J. Math. Phys. 20:224-230; solved by HiGHS
     (Huangfu & Hall 2018, Math. Program. Comput. 10:119-142) through scipy.
@@ -213,18 +227,21 @@ def plan_pairings(
         cost=cost,
         females=females,
         males=males,
+        wanted=wanted,
     )
     left = network(rules, rules.given)
-    needed = int(rules.required.sum())
-    if left is None or (rules.litters is not None and rules.litters < needed):
+    if left is None or not can_be(rules, rules.given):
         raise no_plan(rules)
-    largest, _ = left.largest()
-    wanted = largest + needed if rules.litters is None else rules.litters
-    if largest + needed < wanted or (rules.litters is None and not wanted):
-        raise no_plan(rules)
-    unit = _unit(rules, wanted)
+    number = largest(rules, rules.given) if rules.litters is None else rules.litters
+    unit = _unit(rules, number)
     priced = Network(np.rint(rules.cost * unit), left.free, left.female_room, left.male_room)
-    return Plan(rules, improved(priced, solved(priced, wanted - needed)), unit)
+    number -= int(rules.required.sum())
+    if not any(of_kind for _, of_kind in rules.needs(rules.given)):
+        return Plan(rules, improved(priced, solved(priced, number)), unit)
+    found = cheapest(priced, rules.wanted, number, rules.required)
+    if found is None:  # `can_be` has found one
+        raise AssertionError
+    return Plan(rules, WishedProof(priced, rules.wanted, rules.required, *found), unit)
 
 
 def _unit(rules: Rules, wanted: int) -> float:

@@ -64,13 +64,14 @@ def balanced_plan(
     required: Any = None,
     female_names: Sequence[Any] | None = None,
     male_names: Sequence[Any] | None = None,
+    wanted: Sequence[Any] = (),
 ) -> BalancedPlan:
     """Pairings with a low sum of mean F and of what the litters add to mean kinship.
 
     `kinship` (n, n) of all the living; `females`, `males`: rows of it that may be paired.
     `diversity` 0 to 1 is the slider: 0 counts only F, 1 only kinship. `young_share` 0 to 1: the
     part of the living that this season's young will be (1: they replace their parents).
-    The other rules as in `plan_pairings`; raises what it raises.
+    The other rules as in `plan_pairings`, wanted pairs among them; raises what it raises.
 
     With c the share of each of the living in the young's genes (1/(2 litters) for each litter), y
     the young share and mk mean kinship, the mean kinship of living and young is
@@ -110,6 +111,7 @@ def balanced_plan(
         "required": required,
         "females": female_names,
         "males": male_names,
+        "wanted": wanted,
     }
     inbreeding = table[np.ix_(dams, sires)]
     plan = plan_pairings(inbreeding, litters=litters, **limits)
@@ -174,6 +176,7 @@ class _Season:
         self.fixed = rules.required
         self.allowed: Bools = rules.allowed(rules.given) | rules.required
         self.room = rules.female_room, rules.male_room
+        self.wanted = rules.wanted
         self.of_dams, self.of_sires = _apart(kinship, dams), _apart(kinship, sires)
         self.take(plan)
 
@@ -248,6 +251,10 @@ class _Season:
         low = (inbreeding[row] - inbreeding[row, old][:, None]) / self.count
         change = (1 - self.diversity) * low + self.diversity * kinship
         open_to = allowed[row] & ~chosen[row] & (chosen.sum(axis=0) < room)
+        for one in self.wanted:
+            pairs = one.pairs.T if turned else one.pairs
+            if int((chosen & pairs).sum()) <= one.number:  # none of these may become another
+                open_to &= pairs[row] | ~pairs[row, old][:, None]
         change = np.where(open_to, change, np.inf)
         at, new = np.unravel_index(int(change.argmin()), change.shape)
         return float(change[at, new]), int(row[at]), int(old[at]), int(new)

@@ -11,6 +11,7 @@ import numpy as np
 from pedigree.plans.flow import Bools, Network, improved
 from pedigree.plans.rules import KINDS, Rules
 from pedigree.plans.solver import solved
+from pedigree.plans.wished import Wanted, most_pairs
 from pedigree.rows import Ints
 
 PairOfNames = tuple[Any, Any]  # a female and a male, as they were named
@@ -87,7 +88,11 @@ def network(rules: Rules, keep: frozenset[str], cost: np.ndarray | None = None) 
 def largest(rules: Rules, keep: frozenset[str]) -> int:
     """How many pairings at most when only the rules in `keep` hold; -1: required ones collide."""
     left = network(rules, keep)
-    return -1 if left is None else left.largest()[0] + int(rules.needed(keep).sum())
+    if left is None:
+        return -1
+    needs = [(pairs, number) for pairs, number in rules.needs(keep) if number]
+    most = most_pairs(left, needs, 0) if needs else left.largest()[0]
+    return -1 if most is None else most + int(rules.needed(keep).sum())
 
 
 def can_be(rules: Rules, keep: frozenset[str]) -> bool:
@@ -100,7 +105,15 @@ def can_be(rules: Rules, keep: frozenset[str]) -> bool:
         return most >= 1
     wanted = rules.litters if "litters" in keep else 0
     fewest = int(rules.needed(keep).sum())
-    return most >= wanted and ("litters" not in keep or fewest <= wanted)
+    if most < wanted or ("litters" in keep and fewest > wanted):
+        return False
+    needs = [(pairs, number) for pairs, number in rules.needs(keep) if number]
+    if not needs or "litters" not in keep:
+        return most >= 0 or not rules.needs(keep)
+    left = network(rules, keep)
+    return (
+        left is not None and most_pairs(left, needs, wanted - fewest, wanted - fewest) is not None
+    )
 
 
 def no_plan(rules: Rules) -> NoPlan:
@@ -221,6 +234,7 @@ def _way_out(rules: Rules, kind: str) -> WayOut | None:
         "per_male": lambda all_rules: _more_room(all_rules, "male"),
         "forbidden": _pairs_to_allow,
         "required": _pairs_to_give_up,
+        "wanted": _fewer_wanted,
     }
     return ways[kind](rules)
 
@@ -235,6 +249,18 @@ def _higher_limit(rules: Rules) -> WayOut:
     levels = np.unique(rules.inbreeding)
     enough = _first(len(levels), lambda k: can_be(_with(rules, most=float(levels[k])), rules.given))
     return WayOut("most", float(levels[enough]))
+
+
+def _fewer_wanted(rules: Rules) -> WayOut | None:
+    """The most of the wanted pairs, of each kind, that still can be."""
+
+    def at_most(number: int) -> Rules:
+        fewer = (Wanted(one.pairs, min(one.number, number), one.name) for one in rules.wanted)
+        return _with(rules, wanted=tuple(fewer))
+
+    most = max(one.number for one in rules.wanted)
+    less = _first(most + 1, lambda k: can_be(at_most(most - k), rules.given))
+    return WayOut("wanted", most - less) if most > less else None
 
 
 def _more_room(rules: Rules, sex: str) -> WayOut:

@@ -187,6 +187,26 @@ class Proof:
     def cost(self) -> float:
         return float(self.residual.network.cost[self.residual.chosen].sum())
 
+    @property
+    def chosen(self) -> Bools:
+        return self.residual.chosen
+
+    @property
+    def is_met(self) -> bool:
+        """Whether no plan of this size costs less."""
+        return self.bound == self.cost
+
+    def change_of(self, row: int, column: int) -> float:
+        """What the cheapest plan of this size costs more with the pair the other way."""
+        return float(self.change[row, column])
+
+    def least_change(self) -> tuple[int, int, float] | None:
+        """The pair that costs least to have the other way; None where there is no pair."""
+        if not self.change.size:
+            return None
+        row, column = np.unravel_index(int(self.change.argmin()), self.change.shape)
+        return int(row), int(column), float(self.change[row, column])
+
     @cached_property
     def _arcs(self) -> Floats:
         """Reduced costs, none negative."""

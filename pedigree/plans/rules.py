@@ -8,12 +8,13 @@ import numpy as np
 import numpy.typing as npt
 
 from pedigree.errors import LineageError
+from pedigree.plans.wished import Wanted
 from pedigree.rows import Floats, Ints
 
 Bools = npt.NDArray[np.bool_]
 
 SLACK = 1e-12  # F from the column engine is right to about this; a limit is met within it
-KINDS = ("litters", "per_male", "most", "forbidden", "per_female", "required")
+KINDS = ("litters", "per_male", "most", "wanted", "forbidden", "per_female", "required")
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,7 @@ class Rules:
     given: frozenset[str]  # which of KINDS bind at all
     females: Sequence[Any]  # names for messages
     males: Sequence[Any]
+    wanted: tuple[Wanted, ...] = ()
 
     def room(self, keep: frozenset[str]) -> tuple[Ints, Ints]:
         """Room of rows and columns when only the rules in `keep` hold."""
@@ -53,6 +55,15 @@ class Rules:
         """Which pairs must be when only the rules in `keep` hold."""
         return self.required if "required" in keep else np.zeros_like(self.required)
 
+    def needs(self, keep: frozenset[str]) -> list[tuple[Bools, int]]:
+        """Of which pairs so many are still wanted when the needed ones are set."""
+        if "wanted" not in keep:
+            return []
+        needed = self.needed(keep)
+        return [
+            (one.pairs, max(0, one.number - int((one.pairs & needed).sum()))) for one in self.wanted
+        ]
+
     def pair(self, row: int, column: int) -> tuple[Any, Any]:
         """Who they are: the female's name and the male's."""
         return self.females[row], self.males[column]
@@ -70,6 +81,7 @@ def read_rules(
     cost: Any,
     females: Sequence[Any] | None,
     males: Sequence[Any] | None,
+    wanted: Sequence[Any] = (),
 ) -> Rules:
     """Check every value; each error names the value and what is allowed."""
     table = _table(inbreeding, "inbreeding")
@@ -93,6 +105,7 @@ def read_rules(
         "required": bool(must.any()),
         "most": limit is not None,
         "litters": number is not None,
+        "wanted": bool(wanted),
     }
     return Rules(
         table,
@@ -106,7 +119,19 @@ def read_rules(
         frozenset(kind for kind, binds in given.items() if binds),
         _names(females, "females", "female", rows),
         _names(males, "males", "male", columns),
+        tuple(_wanted(one, place, table.shape) for place, one in enumerate(wanted)),
     )
+
+
+def _wanted(given: Any, place: int, shape: tuple[int, ...]) -> Wanted:
+    """Pairs of which some must be, as a boolean table, with how many."""
+    name = f"wanted[{place}]"
+    if isinstance(given, Wanted):
+        given = given.pairs, given.number, given.name
+    if not isinstance(given, tuple) or len(given) not in (2, 3):
+        raise LineageError(f"{name} is a table of pairs and how many of them, not {given!r:.80}.")
+    number = _whole(given[1], f"{name}[1]")
+    return Wanted(_pairs(given[0], f"{name}[0]", shape), number, *given[2:])
 
 
 def _table(values: Any, name: str, shape: tuple[int, ...] | None = None) -> Floats:

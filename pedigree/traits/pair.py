@@ -71,8 +71,9 @@ class PairChances:
         """The chance that one young has no copy and does not show it."""
         return float(self.young[0] * (1 - self.showing[0]))
 
-    def at_least_one(self, young: int, look: Literal["shows", "carries"] = "shows") -> float:
-        """The chance that of so many young at least one shows the trait, or carries it unseen.
+    def at_least_one(self, young: int, look: Literal["shows", "carries", "has"] = "shows") -> float:
+        """The chance that of so many young at least one shows the trait, carries it unseen, or has
+        it in either way.
 
         Raises LineageError for a number below 0.
         """
@@ -103,7 +104,11 @@ class PairChances:
 
     def _none_of(self, numbers: Ints, look: str) -> Floats:
         showing = self.showing
-        wanted = showing if look == "shows" else np.array([0, *(1 - showing[1:])])
+        wanted = {
+            "shows": showing,
+            "carries": np.array([0, *(1 - showing[1:])]),
+            "has": np.array([showing[0], 1, 1]),
+        }[look]
         each = 1 - self.law @ wanted
         found: Floats = np.einsum("sd,nsd->n", self.parents, _powers(each, numbers))
         return found

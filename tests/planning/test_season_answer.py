@@ -13,6 +13,7 @@ from breeding.arrivals.models import Arrival
 from breeding.buyers.services import add_contact
 from breeding.buyers.waiting import add_wish
 from breeding.housing.models import Tank
+from breeding.pairings.services import record_outcome
 from breeding.planning.queries import tanks_of_young
 from breeding.program import clock
 from tests import cast
@@ -221,3 +222,32 @@ def test_a_line_kept_pure_is_simulated_from_its_own_animals(as_keeper):
         one.strain = None
         one.save()
     assert "there is no line to keep" in said(as_keeper, address, strain="9" * 40)
+
+
+def test_one_past_her_window_is_settled_before_she_is_paired(as_keeper):
+    """Mated long ago, by now hardly pregnant, and nobody wrote down how it ended."""
+    born = {"pure": "motoro", "born_on": BORN, "origin": "wild"}
+    mira, deneb, rigel = cast.female(**born), cast.male(**born), cast.male("Rigel", **born)
+    cast.pair(mira, deneb, 200, 199)
+    cast.see(mira, 200)
+    asked = {"female": mira.pk, "male": rigel.pk, "per_female": 1, "diversity": "0"}
+    answer = as_keeper.get(SEASON, asked).context["answer"]
+    assert [row.female.animal for row in answer.first] == [mira]
+    assert answer.now == answer.later == ()
+    page = said(as_keeper, SEASON, **asked)
+    assert "First find out whether she is pregnant" in page
+    assert "how that ended is not on record: scan her, or look for pups, first" in page
+    assert "once it is known whether she is pregnant" in page
+    assert "Not Mira and Rigel now" in said(as_keeper, PAIR, female=mira.pk, male=rigel.pk)
+    record_outcome(female=mira, on=clock.today(), kind="unknown", today=clock.today(), by=None)
+    answer = as_keeper.get(SEASON, asked).context["answer"]
+    assert answer.first == ()
+
+
+def test_one_that_is_perhaps_pregnant_is_settled_first(as_keeper):
+    born = {"pure": "motoro", "born_on": BORN, "origin": "wild"}
+    mira, deneb, rigel = cast.female(**born), cast.male(**born), cast.male("Rigel", **born)
+    cast.pair(mira, deneb, 40, 15)
+    asked = {"female": mira.pk, "male": rigel.pk, "per_female": 1, "diversity": "0"}
+    (row,) = as_keeper.get(SEASON, asked).context["answer"].first
+    assert "scan her, or watch her, first" in row.female.to_settle

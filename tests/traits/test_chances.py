@@ -7,6 +7,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from breeding.animals import lineage
+from breeding.animals.species.adding import change_species
 from breeding.traits import pairs, queries, reading
 from breeding.traits.models import Trait
 from breeding.traits.pairs import pair_said, words_of
@@ -125,7 +126,10 @@ def test_dominant_and_codominant_traits(owner):
 
 
 def test_a_sex_linked_trait_shows_in_sons_of_a_carrier(owner):
-    red = recessive("Red", inheritance=Trait.Inheritance.X_RECESSIVE, one_copy="M")
+    red = recessive(
+        "Red", inheritance=Trait.Inheritance.X_RECESSIVE, species=cast.species("motoro")
+    )
+    assert red.one_copy == "M"  # fixtures/species.json says of its males that they have one X
     rigel, vega = cast.male("Rigel"), cast.female("Vega")
     son = cast.male("Deneb", sire=rigel, dam=vega)
     daughter = cast.female("Mira", sire=rigel, dam=vega)
@@ -144,10 +148,22 @@ def test_a_sex_linked_trait_shows_in_sons_of_a_carrier(owner):
 
 
 def test_a_sex_linked_trait_says_which_sex_has_one_copy(owner):
-    with pytest.raises(ValidationError, match="Which sex has one copy"):
-        recessive("Red", inheritance=Trait.Inheritance.X_RECESSIVE)
-    with pytest.raises(ValidationError, match="Only of a sex-linked trait"):
-        recessive("Red", one_copy="M")
+    linked = {"inheritance": Trait.Inheritance.X_RECESSIVE}
+    with pytest.raises(ValidationError, match="Of which species"):
+        recessive("Red", **linked)
+    unknown = cast.species("leopoldi")
+    with pytest.raises(ValidationError, match="in Potamotrygon leopoldi is not known here"):
+        recessive("Red", **linked, species=unknown)
+    with pytest.raises(ValidationError, match="Where is that known from"):
+        change_species(unknown, one_x="F")
+    change_species(unknown, one_x="F", one_x_source="own crosses, 2026")
+    red = recessive("Red", **linked, species=unknown)
+    assert red.one_copy == "F"
+    change_species(unknown, one_x="M", one_x_source="Lantern, 2026")
+    red = Trait.objects.get(pk=red.pk)
+    assert red.differs_from_species
+    assert change_trait(red, note="by the newer work").one_copy == "M"
+    assert recessive("Pale", species=unknown).one_copy == ""
 
 
 # ------------------------------------------------------------------------------ young of a pair

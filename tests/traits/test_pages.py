@@ -50,7 +50,7 @@ def test_what_is_believed_is_refused_where_it_cannot_be(as_keeper):
     assert "With 0 % or 100 % nobody could have it, or everybody" in told
     sent["founder_share"] = "5"
     told = words(as_keeper.post(reverse("traits:new"), sent))
-    assert "Which sex has one copy?" in told
+    assert "Of which species? How its sexes are determined decides" in told
     assert "Where is it published?" in told
     assert not Trait.objects.exists()
 

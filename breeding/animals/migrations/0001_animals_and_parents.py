@@ -325,6 +325,31 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 (
+                    "one_x",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("", "not known"),
+                            ("M", "males have one X (XY, X0 or the like)"),
+                            ("F", "females have one Z (ZW or the like)"),
+                        ],
+                        default="",
+                        help_text="Which sex has a sex chromosome once only: by it sex-linked traits go.",
+                        max_length=1,
+                        verbose_name="how sex is determined",
+                    ),
+                ),
+                (
+                    "one_x_source",
+                    models.CharField(
+                        blank=True,
+                        default="",
+                        help_text="Where it is published, or who found it.",
+                        max_length=300,
+                        verbose_name="how that is known",
+                    ),
+                ),
+                (
                     "profile",
                     models.ForeignKey(
                         on_delete=django.db.models.deletion.PROTECT,

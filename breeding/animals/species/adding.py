@@ -23,7 +23,8 @@ from breeding.program.problems.doubts import ask
 from breeding.words.language import tell
 
 WORDS = ("kind_one", "kind_many", "size_called", "has_spine")
-FACTS = ("accepted_name", "trade_name", *WORDS, "law_note")
+FACTS = ("accepted_name", "trade_name", *WORDS, "law_note", "one_x", "one_x_source")
+NOTES = ("law_note", "one_x_source")
 MOST_SOURCE = 300
 BLANK = ""  # instead of the key of a species
 
@@ -137,7 +138,7 @@ def _checked(facts: Mapping[str, Any]) -> dict[str, Any]:
     for name in facts.keys() - set(FACTS):
         raise ValueError(f"A species has no {name!r}: only {', '.join(FACTS)}.")
     return {
-        name: " ".join(value.split()) if isinstance(value, str) and name != "law_note" else value
+        name: " ".join(value.split()) if isinstance(value, str) and name not in NOTES else value
         for name, value in facts.items()
     }
 

@@ -137,6 +137,8 @@ class SpeciesForm(ModelForm):
             "size_called": _("Their size is the"),
             "has_spine": _("Its tail carries a venomous spine: pages then warn of it"),
             "law_note": _("The law, in a note"),
+            "one_x": _("How sex is determined"),
+            "one_x_source": _("How that is known"),
         }
 
     def _post_clean(self) -> None:

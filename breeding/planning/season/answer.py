@@ -25,9 +25,11 @@ class Never:
 
 @dataclass(frozen=True)
 class Answer:
-    """Rows in the order in which they are worth making. more_never: pairs that are not named."""
+    """Rows in the order in which they are worth making. first: she may be pregnant, which is to be
+    settled before anything else. more_never: pairs that are not named."""
 
     now: tuple[PlannedRow, ...]
+    first: tuple[PlannedRow, ...]
     later: tuple[PlannedRow, ...]
     never: tuple[Never, ...]
     more_never: int
@@ -57,9 +59,11 @@ def answer_of(
         for inbreeding, row, column in close
         if (females[row].animal.pk, males[column].animal.pk) not in planned
     ]
-    later = [row for row in plan.rows if row.not_before > soon]
+    settled = [row for row in plan.rows if not row.female.to_settle]
+    later = [row for row in settled if row.not_before > soon]
     return Answer(
-        tuple(row for row in plan.rows if row.not_before <= soon),
+        tuple(row for row in settled if row.not_before <= soon),
+        tuple(row for row in plan.rows if row.female.to_settle),
         tuple(sorted(later, key=lambda row: row.not_before)),
         tuple(never[:NEVER_SHOWN]),
         max(0, len(never) - NEVER_SHOWN),

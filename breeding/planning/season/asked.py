@@ -18,8 +18,10 @@ def asked_of(
     inbreeding: Floats,
     known: Lineage,
     too_wide: Bools,
+    chances: Floats | None = None,
 ) -> Asked:
-    """The wishes for these animals. `inbreeding` (females, males), 0 to 1; `too_wide` alike."""
+    """The wishes for these animals. `inbreeding` (females, males), 0 to 1; `too_wide` alike,
+    and `chances` of the trait that is wished for."""
     hers, his = [one.pk for one in females], [one.pk for one in males]
     species = [[pure_species(known.shares.get(pk, {})) or 0 for pk in some] for some in (hers, his)]
     strains = [[one.strain_id or 0 for one in some] for some in (females, males)]
@@ -33,6 +35,7 @@ def asked_of(
         across_species=_apart(*species),
         across_strains=_apart(*strains),
         too_wide=too_wide,
+        chances=chances,
     )
 
 

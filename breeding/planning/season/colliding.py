@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from breeding.planning.season.nearest import nearest_to_the_trait, ways_to_the_trait
 from breeding.planning.season.wishes import Asked, Bools
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, percent
@@ -20,6 +21,7 @@ MOST_SAID = 3  # collisions in words; one has to be dealt with before the next m
 ORDER = (  # of equally small sets the first in this order is named
     "litters",
     "most_pairings",
+    "trait",
     "per_male",
     "most",
     "keep_species",
@@ -44,13 +46,18 @@ class WishesCollide(ValueError):  # noqa: N818 - reads as a sentence
 
     `collisions`: every smallest set of them, fewest wishes first. `ways_out`: by how much one of
     them can give so that there is a plan, all else kept; each was tried. Where no single one is
-    enough, `together` are the fewest that are, given up altogether.
+    enough, `together` are the fewest that are, given up altogether. `nearest`: where a trait is
+    wished for, the pairs that come nearest, and what stands against those with its chance.
     """
 
     def __init__(
-        self, collisions: Sequence[Collision], ways_out: Sequence[str], together: Sequence[str]
+        self,
+        collisions: Sequence[Collision],
+        ways_out: Sequence[str],
+        together: Sequence[str],
+        nearest: Sequence[str] = (),
     ) -> None:
-        self.collisions = tuple(collisions)
+        self.collisions, self.nearest = tuple(collisions), tuple(nearest)
         self.ways_out, self.together = tuple(ways_out), tuple(together)
         super().__init__(" ".join(one.words for one in collisions[:MOST_SAID]))
 
@@ -69,11 +76,15 @@ def can_hold(asked: Asked, keep: frozenset[str]) -> bool:
     if limit is not None and "must" in keep and int(asked.must.sum()) > limit:
         return False
     rules = asked.rules(keep)
-    return can_be(rules, rules.given)
+    if not can_be(rules, rules.given):
+        return False
+    if limit is None or "trait" not in keep or largest(rules, rules.given) <= limit:
+        return True
+    return can_be(replace(rules, litters=limit), rules.given | {"litters"})
 
 
 def colliding(asked: Asked) -> WishesCollide:
-    """Which wishes collide, by trying every set of them (at most 2^10), and the ways out."""
+    """Which wishes collide, by trying every set of them (at most 2^11), and the ways out."""
     binding = [name for name in ORDER if name in asked.binding]
 
     @cache
@@ -87,7 +98,12 @@ def colliding(asked: Asked) -> WishesCollide:
             if not smaller and not holds(frozenset(some)):
                 found.append(some)
     everything = frozenset(binding)
-    ways = [_way_out(asked, name, everything) for name in binding if holds(everything - {name})]
+    ways = []
+    for name in (name for name in binding if holds(everything - {name})):
+        if name == "trait":
+            ways += ways_to_the_trait(asked, lambda one: can_hold(one, everything))
+        else:
+            ways.append(_way_out(asked, name, everything))
     together = next(
         some
         for size in range(len(binding) + 1)
@@ -98,6 +114,7 @@ def colliding(asked: Asked) -> WishesCollide:
         [Collision(some, _words(asked, some)) for some in found],
         [one for one in ways if one],
         [_clause(asked, name) for name in together] if len(together) > 1 else (),
+        nearest_to_the_trait(asked) if "trait" in binding else (),
     )
 
 
@@ -142,6 +159,8 @@ def _because(asked: Asked, some: tuple[str, ...]) -> Iterator[str]:
         yield tell(
             "The lowest F of any pair is {share}.", share=percent(float(asked.inbreeding.min()))
         )
+    elif some == ("trait",):
+        return
     elif len(some) > 1:
         yield bottleneck_words(bottleneck(rules, rules.given))
 
@@ -157,6 +176,7 @@ def _clause(asked: Asked, name: str) -> str:
             if wishes.most_pairings
             else tell("no more pairings than free tanks (none is free)")
         ),
+        "trait": lambda: wishes.trait.words if wishes.trait else "",
         "per_male": lambda: tell_many(
             "at most {number} litter of each male",
             "at most {number} litters of each male",

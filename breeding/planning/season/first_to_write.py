@@ -10,15 +10,17 @@ import numpy as np
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.animals.parents.unknown import beliefs_of
-from breeding.planning.season.plan import LITTER, asked_for, solved
+from breeding.planning.season.plan import LITTER, asked_for
 from breeding.planning.season.priced import Priced, priced
 from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.solving import solved
 from breeding.planning.season.wishes import Asked, Wishes
 from breeding.words.language import message, tell
 from pedigree import LivingKinship, NoPlan, UnknownFounders, founders_behind
 from pedigree.assumed import FULL
 from pedigree.plans.allocation import Pairs
 from pedigree.plans.optimal_contributions import diversity_gained
+from pedigree.rows import Floats
 
 MOST_TRIED = 6  # founders for whom the plan is made anew
 PARENTS = message("the parents of {animal}")
@@ -46,13 +48,14 @@ def first_to_write(
     wishes: Wishes,
     known: Lineage,
     living: Sequence[int],
+    chances: Floats | None = None,
 ) -> list[ToWrite]:
     """The plan is made anew for each answer there may be. What changes most comes first.
 
     Cost: that of twice MOST_TRIED plans, and one for each animal of it whose age or size is
     unknown. Raises NoPlan, LineageError.
     """
-    tried = _Tried(females, males, wishes, known, living)
+    tried = _Tried(females, males, wishes, known, living, chances)
     found = [*tried.parents(), *tried.ages()]
     return sorted(found, key=lambda one: (-one.pairs, -one.falls, one.animal.name))
 
@@ -65,22 +68,20 @@ class _Tried:
         wishes: Wishes,
         known: Lineage,
         living: Sequence[int],
+        chances: Floats | None,
     ) -> None:
         self.females, self.males, self.wishes = females, males, wishes
         self.known, self.living = known, list(living)
         kinship = LivingKinship.of(known.pedigree, self.living)
-        self.matrix = kinship.matrix
         self.hers, self.his = ([one.animal.pk for one in some] for some in (females, males))
         self.beliefs = beliefs_of(known, wishes.unknown_kin)
         self.prices = self._prices(self.beliefs)
-        self.asked = asked_for(females, males, wishes, known, self.prices.on_record)
+        self.asked = asked_for(females, males, wishes, known, self.prices.on_record, chances)
         self.gained = diversity_gained(kinship, self.hers, self.his, LITTER)
         self.pairs = self._pairs(self.asked, self.prices)
 
     def _prices(self, beliefs: UnknownFounders) -> Priced:
-        return priced(
-            self.known, self.living, self.matrix, self.hers, self.his, self.wishes, beliefs
-        )
+        return priced(self.known, self.hers, self.his, self.wishes, beliefs)
 
     def _pairs(self, asked: Asked, prices: Priced) -> Pairs:
         return solved(asked, prices, self.gained)[0].pairs

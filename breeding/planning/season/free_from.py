@@ -18,7 +18,11 @@ def after_birth(one: "Candidate", rest_days: int) -> Date | None:
     season = one.season
     window = season.estimate.announced if season else None
     if season and window and season.estimate.chance >= season.rules.worth_planning_chance:
-        day: Date = window.p95 + datetime.timedelta(days=rest_days)
+        due = season.estimate.due
+        by = window.p95
+        if by < season.asof and due is not None:  # past her window: she may still give birth
+            by = due.p95
+        day: Date = by + datetime.timedelta(days=rest_days)
         return day
     return None
 

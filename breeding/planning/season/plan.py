@@ -3,7 +3,6 @@
 import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -24,15 +23,15 @@ from breeding.planning.season.priced import BEYOND_TIES, Priced, priced
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.reasons import Line, reason_of, thin_lines
 from breeding.planning.season.row import PlannedRow, in_order, with_tanks
+from breeding.planning.season.solving import solved
+from breeding.planning.season.trait_wish import TraitWish
 from breeding.planning.season.wishes import Asked, Bools, Wishes
 from breeding.words.kin import closeness
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import percent, points, told_apart
 from pedigree import Inbred, LivingKinship
-from pedigree.plans.allocation import Choice, Pairs, Plan, plan_pairings
-from pedigree.plans.balanced import balanced_plan
+from pedigree.plans.allocation import Choice, Pairs, Plan
 from pedigree.plans.optimal_contributions import diversity_gained
-from pedigree.plans.rules import SLACK
 from pedigree.rows import Floats
 
 LITTER = 6
@@ -73,6 +72,7 @@ def season_plan(
     today: datetime.date,
     rest_days: int = 0,
     free_tanks: Sequence[str] = (),
+    chances: Floats | None = None,
 ) -> SeasonPlan:
     """The best plan, by F alone with a proof; with diversity in it, by `balanced_plan`.
 
@@ -81,12 +81,13 @@ def season_plan(
     Raises WishesCollide (which do, and what to loosen) and LineageError (a value that cannot be).
 
     `living`: keys of all living animals, whose diversity counts; it takes in the candidates.
+    `chances` (females, males), 0 to 1: of the trait that is wished for, in their young.
     """
     kinship = LivingKinship.of(known.pedigree, list(living))
     hers, his = ([one.animal.pk for one in some] for some in (females, males))
-    prices = priced(known, list(living), kinship.matrix, hers, his, wishes)
+    prices = priced(known, hers, his, wishes)
     table = prices.on_record
-    asked = asked_for(females, males, wishes, known, table)
+    asked = asked_for(females, males, wishes, known, table, chances)
     if not can_hold(asked, asked.binding):
         raise colliding(asked)
     gained = diversity_gained(kinship, hers, his, LITTER)
@@ -105,6 +106,8 @@ def season_plan(
         plan.rules.allowed(plan.rules.given),
         lines,
         _names(females, males, lines),
+        wishes.trait,
+        asked.chances,
     )
     listed = [
         _row(
@@ -124,7 +127,7 @@ def season_plan(
         mean=_mean(table, plan.pairs),
         mean_could_be=_mean(prices.could_be, plan.pairs),
         second_best=_second_best(plan),
-        lowest_first=_lowest_first(plan, least, kinship.matrix, prices),
+        lowest_first=_lowest_first(plan, least, prices),
         plan=plan,
         on_record=table,
         thin_lines=len({lines[pk].founder for pk in (*hers, *his) if pk in lines}),
@@ -137,66 +140,13 @@ def asked_for(
     wishes: Wishes,
     known: Lineage,
     on_record: Floats,
+    chances: Floats | None = None,
 ) -> Asked:
     """The wishes as tables; a male too wide for a female is not given to her."""
     animals = [[one.animal for one in some] for some in (females, males)]
     sizes = [[is_too_wide(her, him) is True for him in males] for her in females]
     wide = np.array(sizes, np.bool_).reshape(on_record.shape)
-    return asked_of(animals[0], animals[1], wishes, on_record, known, wide)
-
-
-def solved(asked: Asked, prices: Priced, gained: Floats) -> tuple[Plan, Plan]:
-    """The plan, and that of least F alone. Raises NoPlan where the wishes cannot hold.
-
-    gained: what a litter of each pair adds to gene diversity. Where there is room for fewer than
-    could be paired, those of the plan for all that add most are taken, if diversity counts.
-    """
-    wishes, table = asked.wishes, prices.on_record
-    names: dict[str, Any] = {"females": asked.females, "males": asked.males}
-    rules = asked.arguments() | {"cost": prices.cost}
-    plan = plan_pairings(table, **rules, **names)
-    room = wishes.most_pairings
-    is_more = room is not None and len(plan.pairs) > room
-    if is_more:
-        plan = plan_pairings(table, **rules | {"litters": room}, **names)
-    if not wishes.diversity:
-        return plan, plan
-    del rules["cost"]
-    if (most := rules.pop("most")) is not None:  # of F on record, whatever is reckoned with
-        rules["forbidden"] = rules["forbidden"] | (table > most + SLACK) & ~rules["required"]
-    balanced = balanced_plan(
-        prices.kinship,
-        prices.rows,
-        prices.columns,
-        diversity=wishes.diversity,
-        **rules,
-        female_names=asked.females,
-        male_names=asked.males,
-    ).plan
-    if not is_more or room is None:
-        return balanced, plan
-    return _worth_most(balanced, prices, gained, room, rules), plan
-
-
-def _worth_most(
-    plan: Plan, prices: Priced, gained: Floats, room: int, rules: dict[str, Any]
-) -> Plan:
-    """The pairs of a plan that are worth most, and the best way to pair these animals."""
-
-    def worth(pair: tuple[int, int]) -> tuple[bool, bool, float]:
-        is_unsaid = not prices.on_record[pair] and bool(prices.could_be[pair] > 0)
-        return not rules["required"][pair], is_unsaid, -float(gained[pair])
-
-    used = np.zeros_like(prices.on_record, np.int64)
-    for pair in sorted(plan.pairs, key=worth)[:room]:
-        used[pair] = 1
-    return plan_pairings(
-        prices.on_record,
-        cost=prices.cost,
-        **rules | {"per_female": used.sum(axis=1), "per_male": used.sum(axis=0), "litters": room},
-        females=plan.rules.females,
-        males=plan.rules.males,
-    )
+    return asked_of(animals[0], animals[1], wishes, on_record, known, wide, chances)
 
 
 def _names(
@@ -223,6 +173,11 @@ class _Told:
     allowed: Bools
     lines: Mapping[int, Line]
     names: Mapping[int, str]
+    trait: TraitWish | None
+    chances: Floats | None
+
+    def trait_chance(self, at: tuple[int, int]) -> float | None:
+        return None if self.trait is None or self.chances is None else float(self.chances[at])
 
 
 def _row(
@@ -238,6 +193,10 @@ def _row(
     figure = inbred_young(told.known, male.animal.pk, female.animal.pk)
     other = _next_best(told, *at)
     has_better = not choice.required and choice.lowest != choice.male
+    chance = told.trait_chance(at)
+    trait = told.trait if chance is not None else None
+    trait_words = trait.of_pair(chance) if trait and chance is not None else ""
+    has_trait = bool(trait and chance is not None and trait.is_met(chance))
     return PlannedRow(
         female=female,
         male=male,
@@ -259,7 +218,11 @@ def _row(
         least=float(prices.least[at]),
         could_be=float(prices.could_be[at]),
         unknown=float(prices.unknown[at]),
-        reason=reason_of(
+        trait_words=trait_words,
+        has_trait=has_trait,
+        reason=trait_words
+        if has_trait
+        else reason_of(
             female.animal.pk,
             male.animal.pk,
             told.lines,
@@ -319,7 +282,7 @@ def _second_best(plan: Plan) -> str:
     )
 
 
-def _lowest_first(plan: Plan, least: Plan, kinship: Floats, prices: Priced) -> str:
+def _lowest_first(plan: Plan, least: Plan, prices: Priced) -> str:
     """How taking the pair of lowest F first, again and again, compares on both counts."""
     other = least.lowest_first
     if len(other.pairs) < len(plan.pairs):
@@ -332,7 +295,7 @@ def _lowest_first(plan: Plan, least: Plan, kinship: Floats, prices: Priced) -> s
             planned=len(plan.pairs),
         )
     mean_here, mean = (_mean(prices.on_record, pairs) for pairs in (plan.pairs, other.pairs))
-    mine, its = (_kept(kinship, prices, pairs) for pairs in (plan.pairs, other.pairs))
+    mine, its = (_kept(prices, pairs) for pairs in (plan.pairs, other.pairs))
     if abs(mean - mean_here) <= 1e-12 and abs(mine - its) <= 1e-12:
         return tell(
             "Taking the pair of lowest F first, then the next, and so on, would come to the same "
@@ -353,10 +316,10 @@ def _mean(table: Floats, pairs: Pairs) -> float:
     return sum(float(table[pair]) for pair in pairs) / len(pairs) if pairs else 0.0
 
 
-def _kept(kinship: Floats, prices: Priced, pairs: Pairs) -> float:
+def _kept(prices: Priced, pairs: Pairs) -> float:
     """Gene diversity of very many young of these pairs, as many of each: 1 - c'Kc."""
-    shares = np.zeros(len(kinship))
+    shares = np.zeros(len(prices.among))
     for row, column in pairs:
         shares[prices.rows[row]] += 0.5 / len(pairs)
         shares[prices.columns[column]] += 0.5 / len(pairs)
-    return 1 - float(shares @ kinship @ shares)
+    return 1 - float(shares @ prices.among @ shares)

@@ -18,20 +18,21 @@ BEYOND_TIES = 1e-4  # what changes a plan by less is a tie
 
 @dataclass(frozen=True)
 class Priced:
-    """Tables over these females (rows) and males (columns), and over all the living.
+    """Tables over these females (rows) and males (columns), and among all of these.
 
     on_record: expected F, as on every page. least: the same without what is assumed of founders.
     could_be: what it could be if unknown founders are kin as believed. unknown: what part of the
-    genes of the two nobody can follow. kinship: between all the living, as the plan reckons, with
-    a trifle for what is unknown.
+    genes of the two nobody can follow. among: kinship of all of these on record. kinship: as the
+    plan reckons, with a trifle for what is unknown.
     """
 
     on_record: Floats
     least: Floats
     could_be: Floats
     unknown: Floats
+    among: Floats
     kinship: Floats
-    rows: tuple[int, ...]  # places of the females among the living
+    rows: tuple[int, ...]  # places of the females among these
     columns: tuple[int, ...]
 
     @property
@@ -43,28 +44,29 @@ class Priced:
 
 def priced(
     known: Lineage,
-    living: Sequence[int],
-    matrix: Floats,
     hers: Sequence[int],
     his: Sequence[int],
     wishes: Wishes,
     beliefs: UnknownFounders | None = None,
 ) -> Priced:
-    """matrix: kinship of the living on record. beliefs: others than what is wished for. Cost: as
-    of `possible_kinship` for the living."""
-    place = {pk: at for at, pk in enumerate(living)}
-    rows, columns = ([place[pk] for pk in some] for some in (hers, his))
+    """beliefs: others than what is wished for. Cost: the square of these and their ancestors,
+    however many others are living."""
+    asked = [*hers, *his]
+    rows, columns = range(len(hers)), range(len(hers), len(asked))
     block = np.ix_(rows, columns)
+    matrix = known.pedigree.kinship_matrix(asked)
     beliefs = beliefs or beliefs_of(known, wishes.unknown_kin)
-    could_be = np.maximum(possible_kinship(known.pedigree, living, beliefs), matrix)
-    unknown = unknown_of(known, living)
+    could_be = np.maximum(possible_kinship(known.pedigree, asked, beliefs), matrix)
+    unknown = unknown_of(known, asked)
     least = matrix
     if known.pedigree.assumed:
-        least = np.minimum(known.as_recorded.kinship_matrix(living), matrix)
+        least = np.minimum(known.as_recorded.kinship_matrix(asked), matrix)
     reckoned = (could_be if wishes.figure == CAUTIOUS else matrix).copy()
     both = (unknown[rows][:, None] + unknown[columns]) / 2
     reckoned[block] += TIE * both
     reckoned[np.ix_(columns, rows)] = reckoned[block].T
     return Priced(
-        matrix[block], least[block], could_be[block], both, reckoned, tuple(rows), tuple(columns)
+        *(matrix[block], least[block], could_be[block], both, matrix, reckoned),
+        tuple(rows),
+        tuple(columns),
     )

@@ -34,6 +34,8 @@ from breeding.words.days import long_day
 from breeding.words.language import tell
 from breeding.words.numbers import joined
 
+PAST_WINDOW = ("overdue", "long_without_birth")
+
 
 @dataclass(frozen=True)
 class Candidate:
@@ -60,6 +62,7 @@ class Candidate:
     could_since: datetime.date | None = None
     body: Body = field(default=Body(""))
     free_on: datetime.date | None = None  # free and fit from then on; None: nobody knows
+    to_settle: str = ""  # what is to be found out of her before she is paired, after her name
 
     @property
     def bare(self) -> "Candidate":
@@ -134,6 +137,7 @@ def candidates(
             since if is_known else None,
             could[one.pk].since if could[one.pk].since > today else None,
             body,
+            to_settle=to_settle(season) if season else "",
         )
         free_on = free_from(
             candidate, today=today, rest_days=program.rest_days, unit=program.length_unit
@@ -189,6 +193,25 @@ def _of_season(season: SeasonReading) -> list[str]:
     if sure >= season.rules.worth_settling_chance:
         said.append(tell("is {pregnancy}", pregnancy=pregnancy(sure)))
     return said
+
+
+def to_settle(season: SeasonReading) -> str:
+    """Whether she is pregnant, where that is open: her window has passed and nobody wrote down how
+    it ended, or she may be and nobody knows. Empty where it is not."""
+    estimate = season.estimate
+    is_late = any(one.kind in PAST_WINDOW for one in season.actions)
+    if is_late and estimate.announced is not None:
+        return tell(
+            "was due by {day}, and how that ended is not on record: scan her, or look for pups, "
+            "first",
+            day=long_day(estimate.announced.p95),
+        )
+    rules = season.rules
+    if rules.worth_settling_chance <= estimate.chance < rules.worth_planning_chance:
+        return tell(
+            "is {pregnancy}: scan her, or watch her, first", pregnancy=pregnancy(estimate.chance)
+        )
+    return ""
 
 
 def doubts_of_pair(

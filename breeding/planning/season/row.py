@@ -42,6 +42,8 @@ class PlannedRow:
     least: float = 0.0  # F without what is assumed of founders
     could_be: float = 0.0  # F if unknown founders are kin as believed
     unknown: float = 0.0  # what part of the genes of the two nobody can follow, 0 to 1
+    trait_words: str = ""  # what young of the two will be of the trait that is wished for
+    has_trait: bool = False  # with the chance asked
     reason: str = ""  # why it is worth making, as a part of a sentence
     next_best: Animal | None = None  # the male of lowest F for her beside this one
     next_inbreeding: float = 0.0

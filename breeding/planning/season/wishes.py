@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from breeding.planning.season.trait_wish import ENOUGH, TraitWish
 from breeding.words.language import message
 from pedigree.figures.unknown_founders import HALF_AS_LIKELY_AS_LITTERMATES
 from pedigree.plans.rules import Rules, read_rules
@@ -52,6 +53,7 @@ class Wishes:
     is_by_tanks: bool = True  # that is why; else what tanks, buyers and the program bear
     figure: str = CAUTIOUS  # which F is made least
     unknown_kin: Fraction = HALF_AS_LIKELY_AS_LITTERMATES
+    trait: TraitWish | None = None
 
 
 @dataclass(frozen=True)
@@ -67,6 +69,7 @@ class Asked:
     across_species: Bools  # pairs of two species, or of a pure animal and one that is not
     across_strains: Bools
     too_wide: Bools  # the male is too much wider than the female; always heeded, but for `must`
+    chances: Floats | None = None  # of the trait that is wished for, in their young; 0 to 1
 
     @property
     def binding(self) -> frozenset[str]:
@@ -83,13 +86,20 @@ class Asked:
             "keep_strains": wishes.keep_strains and bool(self.across_strains.any()),
             "most_pairings": wishes.most_pairings is not None,
             "sizes": bool((self.too_wide & ~self.must).any()),
+            "trait": wishes.trait is not None and self.chances is not None,
         }
         return frozenset(name for name, does in binds.items() if does)
 
-    def arguments(self, keep: frozenset[str] | None = None) -> dict[str, Any]:
-        """For `plan_pairings`, when only the wishes in `keep` hold; None: all of them."""
-        keep = self.binding if keep is None else keep
-        wishes = self.wishes
+    @property
+    def with_trait(self) -> Bools:
+        """Pairs of which the young have the trait that is wished for with the chance asked."""
+        if self.wishes.trait is None or self.chances is None:
+            return np.zeros(self.inbreeding.shape, np.bool_)
+        found: Bools = self.chances >= self.wishes.trait.least - ENOUGH
+        return found
+
+    def barred(self, keep: frozenset[str]) -> Bools:
+        """Pairs that must not be when these wishes hold; F aside."""
         forbidden = np.zeros(self.inbreeding.shape, np.bool_)
         for name, table in (
             ("must_not", self.must_not),
@@ -99,13 +109,20 @@ class Asked:
         ):
             if name in keep:
                 forbidden = forbidden | table
+        return forbidden
+
+    def arguments(self, keep: frozenset[str] | None = None) -> dict[str, Any]:
+        """For `plan_pairings`, when only the wishes in `keep` hold; None: all of them."""
+        keep = self.binding if keep is None else keep
+        wishes, trait = self.wishes, self.wishes.trait
         return {
             "per_female": wishes.per_female if "per_female" in keep else None,
             "per_male": wishes.per_male if "per_male" in keep else None,
-            "forbidden": forbidden,
+            "forbidden": self.barred(keep),
             "most": wishes.most if "most" in keep else None,
             "litters": wishes.litters if "litters" in keep else None,
             "required": self.must if "must" in keep else np.zeros_like(self.must),
+            "wanted": [(self.with_trait, trait.pairs)] if trait and "trait" in keep else [],
         }
 
     def rules(self, keep: frozenset[str]) -> Rules:

@@ -47,7 +47,7 @@ from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Doubt, DoubtError, answers_in
 from breeding.words.language import tell
 from breeding.words.numbers import joined
-from pedigree import LineageError
+from pedigree import LineageError, NoPlan
 
 
 def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
@@ -135,9 +135,14 @@ def season(request: PageRequest) -> HttpResponse:
                     today=clock.today(),
                     rest_days=request.program.rest_days,
                     free_tanks=[tank.name for tank in free_tanks(clock.today())],
+                    chances=queries.trait_chances(form.wished_trait, form.wishes(), hers, his),
                 )
             except WishesCollide as problem:
                 context["collide"] = problem
+                context["not_chosen"] = queries.others_with_trait(
+                    *(form.wished_trait, form.wishes(), females, males),
+                    {one.animal.pk for one in (*hers, *his)},
+                )
             except LineageError as problem:
                 form.add_error(None, str(problem))
             else:
@@ -197,9 +202,14 @@ def unknown(request: PageRequest) -> HttpResponse:
         try:
             if hers and his:
                 context["rows"] = first_to_write(
-                    hers, his, form.wishes(), lineage.current(), queries.living_keys()
+                    hers,
+                    his,
+                    form.wishes(),
+                    lineage.current(),
+                    queries.living_keys(),
+                    queries.trait_chances(form.wished_trait, form.wishes(), hers, his),
                 )
-        except LineageError:
+        except (LineageError, NoPlan):
             context["no_plan"] = True
     return render(request, "planning/unknown.html", context)
 

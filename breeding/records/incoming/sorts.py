@@ -74,8 +74,8 @@ TRAIT_SEEN = {
     TraitLook.Seen.TWICE: ("as with two copies", "twice", "super", "double"),
     TraitLook.Seen.NOT: ("does not show it", "does not", "no", "n", "normal", "-"),
     TraitLook.Seen.UNTOLD: ("cannot be told yet", "not yet", "too young", "unknown", "?"),
-    TraitLook.Seen.NO_COPY: ("tested: no copy", "0 copies", "no copy", "free", "0"),
-    TraitLook.Seen.ONE_COPY: ("tested: one copy", "1 copy", "one copy", "carrier", "het", "1"),
+    TraitLook.Seen.NO_COPY: ("tested: no copy", "0 copies", "no copy", "0"),
+    TraitLook.Seen.ONE_COPY: ("tested: one copy", "1 copy", "one copy", "1"),
     TraitLook.Seen.TWO_COPIES: ("tested: two copies", "2 copies", "two copies", "2"),
 }
 RHYTHMS = {

@@ -44,6 +44,17 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 (
+                    "species",
+                    models.ForeignKey(
+                        blank=True,
+                        help_text="Needed of a sex-linked trait: how its sexes are determined decides.",
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="traits",
+                        to="animals.species",
+                    ),
+                ),
+                (
                     "one_copy",
                     models.CharField(
                         blank=True,
@@ -53,6 +64,7 @@ class Migration(migrations.Migration):
                             ("F", "females have one (ZW)"),
                         ],
                         default="",
+                        editable=False,
                         help_text="Of a sex-linked trait: which sex of its species has one copy of the gene.",
                         max_length=1,
                     ),
