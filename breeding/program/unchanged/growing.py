@@ -78,13 +78,9 @@ def kept_while_growing(
         return held
     if not now:
         return make()
-<<<<<<< HEAD
-    came = how_far(tables)
-=======
-    came = _how_far(tables) if whole in _met else None
+    came = how_far(tables) if whole in _met else None
     _remember(_met, whole, True)
     along = taken_along()
-from breeding.words.clock import hours_of_clock
     with noting() as read, reading_anew():
         remember(NAME, now)
         bring(along)
