@@ -2,7 +2,7 @@
 
 10,000 measurements, 20,000 feedings and 20,000 water tests, and a tenth of each, in a database of
 their own. Printed for every page that shows them: how many queries, how long, and the ratio of the
-two, each in a process that has just been started and has read nothing yet; and how many queries
+two, each in a server that has just been started and has served no page yet; and how many queries
 the visit after that asks. A page fails with 20 queries or more, with another number of queries for
 ten times the rows, or when it takes more than TOLERANCE times the work (and more than a few
 milliseconds more).
@@ -15,7 +15,7 @@ import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from benchmarks.started import forget_everything
+from benchmarks.started import start_again
 
 if TYPE_CHECKING:
     from benchmarks.daily_rows import House
@@ -111,7 +111,7 @@ def cost_of(client: Any, address: str, visits: int = VISITS) -> Cost:
 
     best, queries, status = float("inf"), 0, 200
     for _ in range(visits):
-        forget_everything()
+        start_again()
         begun = time.process_time()
         with CaptureQueriesContext(connection) as asked:
             answer = client.get(address)

@@ -1,4 +1,4 @@
-"""A process as it is right after its start: nothing read, nothing reckoned, nothing remembered."""
+"""A process as it is right after its start: no page served, nothing remembered of one."""
 
 import functools
 import sys
@@ -34,6 +34,16 @@ def forget_everything() -> None:
     forget_blank()
     look_again()
     ContentType.objects.clear_cache()
+
+
+def start_again() -> None:
+    """As a server is that has just been started: it has reckoned the day, and served no page."""
+    from breeding.agenda.beforehand import reckon
+    from breeding.program import clock
+    from breeding.program.queries import the_program
+
+    forget_everything()
+    reckon(the_program(), clock.today())
 
 
 def _modules() -> Iterator[ModuleType]:

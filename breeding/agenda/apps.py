@@ -9,7 +9,11 @@ class AgendaConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """The running server sends the digests by itself; whoever answers a line has looked."""
+        """The running server reckons the day and sends the digests by itself.
+
+        Whoever answers a line has looked.
+        """
+        from breeding.agenda.beforehand import reckon_a_new_day
         from breeding.agenda.found import FOUND
         from breeding.agenda.house import marks_of_the_day
         from breeding.agenda.looked import answered_days
@@ -28,6 +32,7 @@ class AgendaConfig(AppConfig):
         from breeding.program.panels import add_panel
         from breeding.words.language import message
 
+        each_minute("reckon the day", reckon_a_new_day)
         each_minute("remind", remind)
         fetch_ahead("agenda:day", message("The day"))
         fetch_ahead("agenda:cards", message("Everybody, on cards"))

@@ -11,7 +11,8 @@ from django.utils import timezone
 from django.utils.translation import get_language
 
 from breeding.program.frame.memory import reading_anew, remember
-from breeding.program.unchanged.growing import came_late, how_far
+from breeding.program.unchanged.along import bring, taken_along
+from breeding.program.unchanged.growing import came_late, how_far, how_far_at
 from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing
 from breeding.words.clock import hours_of_clock
 
@@ -28,7 +29,8 @@ class _Kept:
     answers: Mapping[int, Any]
     marks: Mapping[str, Any]
     changed: Mapping[str, Any]
-    came: Mapping[str, tuple[int, int]]
+    came: Mapping[str, tuple[int, int]] | None  # None: not asked yet
+    found_by: Mapping[str, Any]  # the marks of the request that reckoned last
 
 
 _kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
@@ -46,7 +48,8 @@ def kept_of_each(
     rows are added every day, and whom the rows after a key are about; None for everybody. A row
     that was changed or removed, and any write to another table that `make` reads, is about
     everybody. The answers go to many at once: nobody may change them. In a transaction, and in a
-    request that may write, all are reckoned.
+    request that may write, all are reckoned. How far the growing tables had come is not asked the
+    first time in a process, but as soon as the answers are used again.
     """
     now = standing(connection)
     if not now:
@@ -55,12 +58,16 @@ def kept_of_each(
     whole = (str(connection.settings_dict["NAME"]), around, question)
     tables = {model._meta.db_table: about for model, about in growing.items()}
     kept = _kept.get(whole)
-    if kept is None or not _stands(kept, now, asked):
-        came = how_far(tables)
-        kept = _still_right(kept, now, tables, came)
+    if kept is None:
+        kept = _nothing(now, tables, None)
+    elif kept.came is None and kept.found_by is not now:
+        came = how_far_at(tables, kept.marks)
+        kept = _nothing(now, tables, how_far(tables)) if came is None else replace(kept, came=came)
+    if not _stands(kept, now):
+        kept = _still_right(kept, now, tables)
     missing = [key for key in asked if key not in kept.answers]
     if missing:
-        kept = _with_more(kept, missing, make, now, tables, came)
+        kept = _with_more(kept, missing, make, now, tables)
     note(frozenset(kept.marks))
     found: dict[int, Answer] = {key: kept.answers[key] for key in asked if key in kept.answers}
     if len(kept.answers) > MOST_OF_ONE:
@@ -73,36 +80,36 @@ def kept_of_each(
     return found
 
 
-def _stands(kept: _Kept, now: Mapping[str, Any], asked: Collection[int]) -> bool:
-    """Nothing was written, and nobody else is asked about: the answers are as they are."""
-    same = all(now.get(table) == mark for table, mark in kept.marks.items())
-    return same and all(key in kept.answers for key in asked)
-
-
-def _still_right(
-    kept: _Kept | None,
+def _nothing(
     now: Mapping[str, Any],
     growing: Mapping[str, About],
-    came: Mapping[str, tuple[int, int]],
+    came: Mapping[str, tuple[int, int]] | None,
 ) -> _Kept:
+    return _Kept({}, {}, {table: now.get(table + CHANGED) for table in growing}, came, now)
+
+
+def _stands(kept: _Kept, now: Mapping[str, Any]) -> bool:
+    """Nothing was written: the answers are as they are."""
+    return all(now.get(table) == mark for table, mark in kept.marks.items())
+
+
+def _still_right(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
     """Without the answers that may be others by now."""
-    nothing = _Kept({}, {}, {table: now.get(table + CHANGED) for table in growing}, came)
-    if kept is None:
-        return nothing
+    came = how_far(growing)
     renewed: set[int] = set()
     for table, mark in kept.marks.items():
         if now.get(table) == mark:
             continue
         if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
-            return nothing
-        if came_late(table, kept.came[table]):
-            return nothing
+            return _nothing(now, growing, came)
+        if kept.came is None or came_late(table, kept.came[table]):
+            return _nothing(now, growing, came)
         about = growing[table](kept.came[table][0])
         if about is None:
-            return nothing
+            return _nothing(now, growing, came)
         renewed.update(about)
     answers = {key: one for key, one in kept.answers.items() if key not in renewed}
-    return _Kept(answers, {table: now[table] for table in kept.marks}, kept.changed, came)
+    return _Kept(answers, {table: now[table] for table in kept.marks}, kept.changed, came, now)
 
 
 def _with_more(
@@ -111,15 +118,17 @@ def _with_more(
     make: Callable[[Collection[int]], Mapping[int, Any]],
     now: Mapping[str, Any],
     growing: Mapping[str, About],
-    came: Mapping[str, tuple[int, int]],
 ) -> _Kept:
+    along = taken_along()
     with noting() as read, reading_anew():
         remember(NAME, now)
+        bring(along)
         made = make(missing)
     marks = {table: now.get(table) for table in (*read, *growing)}
     if None in marks.values() or None in kept.changed.values():
         marks[""] = None  # of a table without a mark nothing is known the next time
-    return _Kept({**kept.answers, **made}, {**kept.marks, **marks}, kept.changed, came)
+    answers = {**kept.answers, **made}
+    return _Kept(answers, {**kept.marks, **marks}, kept.changed, kept.came, now)
 
 
 def forget_each() -> None:

@@ -24,7 +24,7 @@ from breeding.program.unchanged.marks import (
 from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
-MOST = 16
+MOST = 32
 Matters = Callable[[int], bool]  # whether one of the rows after this key changes the answer
 
 
@@ -35,8 +35,9 @@ class _Kept:
     answer: Any
     marks: dict[str, Any]
     changed: Mapping[str, Any]
-    came: Mapping[str, tuple[int, int]] | None = None
+    came: Mapping[str, tuple[int, int]] | None
     # The last key of each, and how many rows there were; None: not asked yet.
+    found_by: Mapping[str, Any]  # the marks of the request that reckoned it
 
 
 _kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
@@ -71,8 +72,8 @@ def kept_while_growing(
     now = standing(connection)
     marks_now = now or (standing_now(connection) if kept is not None else {})
     if kept is not None and marks_now and _still_holds(kept, marks_now, tables):
-        if kept.came is None and now:
-            kept.came = _how_far_at(tables, kept.marks)
+        if kept.came is None and now and kept.found_by is not now:
+            kept.came = how_far_at(tables, kept.marks)
         note(frozenset(kept.marks))
         held: Answer = kept.answer
         return held
@@ -89,7 +90,7 @@ def kept_while_growing(
     marks = {table: now.get(table) for table in (*read, *tables)}
     changed = {table: now.get(table + CHANGED) for table in tables}
     if "" not in read and None not in (*marks.values(), *changed.values()):
-        _remember(_kept, whole, _Kept(answer, marks, changed, came))
+        _remember(_kept, whole, _Kept(answer, marks, changed, came, now))
     return answer
 
 
@@ -123,7 +124,7 @@ def how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
     return {table: came for table, (came, _) in _asked_how_far(tables).items()}
 
 
-def _how_far_at(
+def how_far_at(
     tables: Iterable[str], marks: Mapping[str, Any]
 ) -> Mapping[str, tuple[int, int]] | None:
     """The same as of these marks; None where one of the tables was written to meanwhile."""
