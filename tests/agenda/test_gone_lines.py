@@ -106,7 +106,7 @@ def test_a_pairing_left_open_with_one_that_is_gone_stands_until_it_is_ended(mira
     Pairing.objects.filter(pk=pairing.pk).update(separated_on=None)
     line = lines()["pairing_of_gone"]
     assert line.what == "and Rigel are together on record, but Rigel died"
-    assert [act.words for act in line.acts] == ["They are apart"]
+    assert [act.words for act in line.acts] == ["Save the separation"]
 
 
 def test_parents_written_down_later_put_kin_in_one_tank_on_the_day(mira, rigel):

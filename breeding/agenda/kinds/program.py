@@ -61,7 +61,7 @@ ROWS = (
         page="pairings:detail",
         urgency="now",
         rank=4,
-        buttons=(Button(message("They are apart"), "pairings:separate", "pairing_id"),),
+        buttons=(Button(message("Save the separation"), "pairings:separate", "pairing_id"),),
     ),
     Kind(
         key="reservation_of_gone",
