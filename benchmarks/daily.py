@@ -87,7 +87,7 @@ def addresses(house: "House") -> dict[str, str]:
         "health:treat": [],
         "health:visit": [],
         "health:quarantine": [],
-        "health:keep_apart": [tank],
+        "health:keep_apart": [grown],
         "health:death": [grown],
         "planning:year": [],
         "planning:litters": [],

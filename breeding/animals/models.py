@@ -127,7 +127,6 @@ class Species(Withdrawable):
         _("how that is known"),
         max_length=300,
         blank=True,
-        default="",
         help_text=_("Where it is published, or who found it."),
     )
 
@@ -154,13 +153,8 @@ class Species(Withdrawable):
 
     def clean(self) -> None:
         if self.one_x and not self.one_x_source.strip():
-            raise ValidationError(
-                {
-                    "one_x_source": tell(
-                        "Where is that known from? Without a source it is not known."
-                    )
-                }
-            )
+            told = tell("Where is that known from? Without a source it is not known.")
+            raise ValidationError({"one_x_source": told})
 
     @property
     def short_name(self) -> str:

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal, Measurement
+from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
 from breeding.sheets.sealing.key_words import DISOWNED, SUCCEEDS, KeyWord, read_key_word
 from breeding.sheets.sealing.seal import fingerprint
@@ -159,7 +160,7 @@ class KnownKey(Withdrawable):
     """
 
     fingerprint = models.CharField(max_length=39)
-    called = models.CharField(max_length=60)
+    called = NameField(max_length=60)
     how = models.CharField(max_length=100)
     told_on = models.DateField()
     instead_of = models.CharField(max_length=39, blank=True)

@@ -343,7 +343,6 @@ class Migration(migrations.Migration):
                     "one_x_source",
                     models.CharField(
                         blank=True,
-                        default="",
                         help_text="Where it is published, or who found it.",
                         max_length=300,
                         verbose_name="how that is known",

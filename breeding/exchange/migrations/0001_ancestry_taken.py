@@ -4,6 +4,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+import breeding.program.fields
+
 
 class Migration(migrations.Migration):
     initial = True
@@ -201,7 +203,7 @@ class Migration(migrations.Migration):
                 ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
                 ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
                 ("fingerprint", models.CharField(max_length=39)),
-                ("called", models.CharField(max_length=60)),
+                ("called", breeding.program.fields.NameField(max_length=60)),
                 ("how", models.CharField(max_length=100)),
                 ("told_on", models.DateField()),
                 ("instead_of", models.CharField(blank=True, max_length=39)),

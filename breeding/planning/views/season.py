@@ -149,7 +149,7 @@ def season(request: PageRequest) -> HttpResponse:
                 context |= _told(request, plan, hers, his)
         context["asked"] = request.GET.urlencode()
         context["nobody"] = not (hers and his)
-    context["missing"] = not (females and males)
+    context["nobody_to_pair"] = not (females and males)
     return render(request, "planning/season.html", context)
 
 

@@ -21,8 +21,8 @@ from breeding.words.sizes import length, weight
 MOST_FIELDS, LONGEST_VALUE, MOST_CHANGES = 12, 80, 50
 NEVER_KEPT = ("password", "last_login", "token", "token_hash", "nonce")  # secrets, no facts
 NOTHING = ("None", "", None)
-# Who and when stand beside each change; the key says nothing to a keeper.
-SAID_ELSEWHERE = ("id", "recorded_at", "recorded_by")
+# Who and when stand beside each change; a key and a signed file say nothing to a keeper.
+SAID_ELSEWHERE = ("id", "recorded_at", "recorded_by", "content", "file_base64")
 ACTS = {0: message("written down"), 1: message("changed"), 2: message("taken out")}
 READ = message("read")
 

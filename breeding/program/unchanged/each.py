@@ -58,7 +58,7 @@ def kept_of_each(
     whole = (str(connection.settings_dict["NAME"]), around, question)
     tables = {model._meta.db_table: about for model, about in growing.items()}
     kept = _kept.get(whole)
-    if kept is None:
+    if kept is None or not kept.marks:
         kept = _nothing(now, tables, None)
     elif kept.came is None and kept.found_by is not now:
         came = how_far_at(tables, kept.marks)
@@ -72,7 +72,7 @@ def kept_of_each(
     found: dict[int, Answer] = {key: kept.answers[key] for key in asked if key in kept.answers}
     if len(kept.answers) > MOST_OF_ONE:
         kept = replace(kept, answers=found)
-    if "" not in kept.marks and len(found) <= MOST_OF_ONE:
+    if kept.marks and "" not in kept.marks and len(found) <= MOST_OF_ONE:
         _kept[whole] = kept
         _kept.move_to_end(whole)
         while len(_kept) > MOST:
