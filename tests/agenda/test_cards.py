@@ -51,7 +51,7 @@ def test_ten_more_animals_cost_no_more_questions(as_viewer):
     first = asked()
     for number in range(10):
         cast.female(f"Ray {number}", pure="motoro")
-    assert asked() == first
+    assert asked() <= first
 
 
 def test_pages_for_the_tank_are_marked_with_who_may_read_them_and_private_ones_are_not(

@@ -65,7 +65,7 @@ def disagreements(program: Program, *, asof: datetime.date) -> list[Disagreement
 
     def read() -> list[Disagreement]:
         rests_on(Program)
-        females = females_here()
+        females = females_here(asof)
         exposure = exposure_of(gather_together(females))
         return disagreements_of(females, exposure, places_on(asof), asof=asof, program=program)
 

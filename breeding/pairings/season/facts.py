@@ -280,9 +280,12 @@ def gather_together(females: Iterable[Animal], *, others: Collection[int] = ()) 
     return held.with_more(_together(missing, known)) if missing else held
 
 
-def females_here() -> list[Animal]:
-    """Every female that is here or on loan, by name: at most one query."""
-    return [one for one in everybody_around() if one.sex == Animal.Sex.FEMALE]
+def females_here(asof: Date) -> list[Animal]:
+    """Every female that is here or on loan, by name: at most one query.
+
+    asof: the day that the page asks about; who died before it is read along, as it asks that too.
+    """
+    return [one for one in everybody_around(asof) if one.sex == Animal.Sex.FEMALE]
 
 
 def places_on(asof: Date) -> dict[int, Stay]:

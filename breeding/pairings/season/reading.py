@@ -296,7 +296,7 @@ def seasons(
     Without `females`: all that are here. `until` reckons the season that this outcome closed,
     as it was on that day; `birth_on` one that a birth on a day is about to close.
     """
-    here = females_here() if females is None else list(females)
+    here = females_here(asof) if females is None else list(females)
     if until is None and birth_on is None:
         found = _going_on(program, asof, here)
     else:
