@@ -59,7 +59,7 @@ def test_females_that_are_here_or_on_loan_stand_by_name(mira, deneb):
     vega, adhara, izar = (cast.female(name) for name in ("Vega", "Adhara", "Izar"))
     Animal.objects.filter(pk=vega.pk).update(state="on_loan")
     Animal.objects.filter(pk=izar.pk).update(state="left")
-    assert facts.females_here() == [adhara, mira, vega]
+    assert facts.females_here(cast.ago(0)) == [adhara, mira, vega]
 
 
 def test_widths_are_read_of_those_whose_age_nobody_knows_by_day(mira, deneb):

@@ -269,10 +269,11 @@ def _queries(client, address):
 
 
 def test_no_page_asks_more_for_more_rows(as_keeper):
-    paste(as_keeper, THREE)
+    # A beginner with fewer animals is told what comes next as well.
+    paste(as_keeper, "code\n" + "".join(f"B{number}\n" for number in range(15)))
     write(as_keeper)
     counts = {}
-    for number in (15, 60):  # a beginner with fewer animals is told what comes next as well
+    for number in (3, 60):
         codes = [f"A{number}x{n}" for n in range(number)]
         rows = "".join(f"{code},{sire}\n" for code, sire in zip(codes, ["", *codes], strict=False))
         paste(as_keeper, "code,sire\n" + rows)
@@ -280,5 +281,5 @@ def test_no_page_asks_more_for_more_rows(as_keeper):
         write(as_keeper)
         after = _queries(as_keeper, reverse("records:write", args=[latest().pk]))
         counts[number] = (before, after, _queries(as_keeper, INDEX))
-    assert counts[15] == counts[60]
+    assert counts[3] == counts[60]
     assert max(counts[60]) < 20
