@@ -134,7 +134,7 @@ class TestAnAnimalWrittenByMistake:
             ("animals", lambda: list(Animal.objects.values_list("call_name", flat=True))),
             ("lineage", lambda: list(lineage.current().pedigree.ids)),
             ("species", lambda: list(lineage.current().shares)),
-            ("females here", lambda: [one.pk for one in females_here()]),
+            ("females here", lambda: [one.pk for one in females_here(clock.today())]),
             ("company", lambda: [one.animal_id for one in stays_over(clock.today())]),
             ("in no tank", lambda: [one.pk for one in in_no_tank()]),
             ("planned with", planning.living_keys),

@@ -106,4 +106,4 @@ def test_a_request_that_may_write_sees_what_it_has_written(mira):
 
 
 def test_those_who_are_here_come_by_name(vega, mira):
-    assert [one.name for one in females_here()] == ["Mira", "Vega"]
+    assert [one.name for one in females_here(cast.ago(0))] == ["Mira", "Vega"]

@@ -19,7 +19,7 @@ A_PAGE, MOST_DISAGREEMENTS = 30, 30
 def company(request: PageRequest) -> HttpResponse:
     """Who was with whom in the last year, by what it is known, and where the records disagree."""
     today = clock.today()
-    females = females_here()
+    females = females_here(today)
     exposure = exposure_of(gather_together(females))
     found = company_of(females, exposure, asof=today)
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
