@@ -71,7 +71,8 @@ def _wishes(request: PageRequest, offered: dict[str, Any]) -> Mapping[str, Any]:
         return request.GET
     fields = SeasonPlanForm(**offered).fields
     usual = {name: field.initial for name, field in fields.items()}
-    usual["most"] = round(request.program.inbreeding_needs_reason * 100, 2)
+    # From this F on a reason must be written: what the plan proposes by itself stays below it.
+    usual["most"] = max(0.0, round(request.program.inbreeding_needs_reason * 100 - 0.01, 2))
     for name in fields.keys() & request.GET.keys():
         is_list = isinstance(fields[name], MultipleChoiceField)
         usual[name] = request.GET.getlist(name) if is_list else request.GET[name]
