@@ -10,7 +10,7 @@ from django.db.models import Model
 from django.utils import timezone
 from django.utils.translation import get_language
 
-from breeding.program.frame.memory import reading_anew, remember
+from breeding.program.frame.memory import reading_anew, remember, remembered_while_reading
 from breeding.program.unchanged.along import bring, taken_along
 from breeding.program.unchanged.marks import (
     CHANGED,
@@ -120,8 +120,16 @@ def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matt
 
 
 def how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
-    """One query. SQLite hands out its keys in the order of writing: nothing is counted there."""
-    return {table: came for table, (came, _) in _asked_how_far(tables).items()}
+    """At most one query for the same tables in a request that only reads: what was added since it
+    was asked counts as new the next time. SQLite hands out its keys in the order of writing:
+    nothing is counted there.
+    """
+    names = sorted(tables)
+
+    def ask() -> dict[str, tuple[int, int]]:
+        return {table: came for table, (came, _) in _asked_how_far(names).items()}
+
+    return remembered_while_reading(f"how far:{','.join(names)}", ask)
 
 
 def how_far_at(
@@ -157,11 +165,15 @@ def _asked_how_far(tables: Iterable[str]) -> dict[str, tuple[tuple[int, int], in
 
 def came_late(table: str, came: tuple[int, int]) -> bool:
     """Whether a row took its key before, and was written only after: never on SQLite."""
-    if connection.vendor == "sqlite":
+    if connection.vendor == "sqlite" or came == (0, 0):
         return False
-    with connection.cursor() as cursor:
-        cursor.execute(f'SELECT COUNT(*) FROM "{table}" WHERE id <= %s', [came[0]])  # noqa: S608
-        return bool(cursor.fetchone()[0] != came[1])
+
+    def ask() -> int:
+        with connection.cursor() as cursor:
+            cursor.execute(f'SELECT COUNT(*) FROM "{table}" WHERE id <= %s', [came[0]])  # noqa: S608
+            return int(cursor.fetchone()[0])
+
+    return remembered_while_reading(f"up to:{table}:{came[0]}", ask) != came[1]
 
 
 def forget_kept() -> None:
