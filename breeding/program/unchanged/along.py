@@ -6,11 +6,14 @@ from typing import Any
 from breeding.program.frame.memory import known, remember
 from breeding.program.unchanged.marks import note
 
-_tables: dict[str, str] = {}
+_tables: dict[str, str | None] = {}
 
 
-def take_along(name: str, table: str) -> None:
-    """What is remembered under this name is read from this one table, after the marks."""
+def take_along(name: str, table: str | None) -> None:
+    """What is remembered under this name is read from this one table, after the marks.
+
+    None: no answer rests on it.
+    """
     _tables[name] = table
 
 
@@ -23,4 +26,5 @@ def bring(along: Mapping[str, Any]) -> None:
     """Into a memory of its own; whatever is reckoned there rests on their tables too."""
     for name, answer in along.items():
         remember(name, answer)
-        note(frozenset({_tables[name]}))
+        if table := _tables[name]:
+            note(frozenset({table}))

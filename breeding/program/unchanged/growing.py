@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.translation import get_language
 
 from breeding.program.frame.memory import reading_anew, remember, remembered_while_reading
-from breeding.program.unchanged.along import bring, taken_along
+from breeding.program.unchanged.along import bring, take_along, taken_along
 from breeding.program.unchanged.marks import (
     CHANGED,
     NAME,
@@ -25,6 +25,8 @@ from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
 MOST = 32
+COME = "come"  # how far tables had come, as this request has asked
+take_along(COME, None)
 Matters = Callable[[int], bool]  # whether one of the rows after this key changes the answer
 
 
@@ -124,12 +126,17 @@ def how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
     was asked counts as new the next time. SQLite hands out its keys in the order of writing:
     nothing is counted there.
     """
-    names = sorted(tables)
+    names, held = sorted(tables), _asked_before()
+    key = f"how far:{','.join(names)}"
+    if key not in held:
+        held[key] = {table: came for table, (came, _) in _asked_how_far(names).items()}
+    found: dict[str, tuple[int, int]] = held[key]
+    return found
 
-    def ask() -> dict[str, tuple[int, int]]:
-        return {table: came for table, (came, _) in _asked_how_far(names).items()}
 
-    return remembered_while_reading(f"how far:{','.join(names)}", ask)
+def _asked_before() -> dict[str, Any]:
+    """In this request, also where something is read anew within it."""
+    return remembered_while_reading(COME, dict)
 
 
 def how_far_at(
@@ -168,12 +175,12 @@ def came_late(table: str, came: tuple[int, int]) -> bool:
     if connection.vendor == "sqlite" or came == (0, 0):
         return False
 
-    def ask() -> int:
+    held, key = _asked_before(), f"up to:{table}:{came[0]}"
+    if key not in held:
         with connection.cursor() as cursor:
             cursor.execute(f'SELECT COUNT(*) FROM "{table}" WHERE id <= %s', [came[0]])  # noqa: S608
-            return int(cursor.fetchone()[0])
-
-    return remembered_while_reading(f"up to:{table}:{came[0]}", ask) != came[1]
+            held[key] = cursor.fetchone()[0]
+    return bool(held[key] != came[1])
 
 
 def forget_kept() -> None:
