@@ -57,4 +57,4 @@ def reason_of(
         return tell("nothing on record speaks against them, but nobody knows whether they are kin")
     if gained > 0:
         return tell("their genes are rarer than most here")
-    return tell("they are the right ones for each other, though many here carry the same")
+    return tell("they suit each other, though many here have the same ancestors")
