@@ -281,10 +281,7 @@ def gather_together(females: Iterable[Animal], *, others: Collection[int] = ()) 
 
 
 def females_here(asof: Date) -> list[Animal]:
-    """Every female that is here or on loan, by name: at most one query.
-
-    asof: the day that the page asks about; who died before it is read along, as it asks that too.
-    """
+    """Every female that is here or on loan, by name: at most one query (`everybody_around`)."""
     return [one for one in everybody_around(asof) if one.sex == Animal.Sex.FEMALE]
 
 
