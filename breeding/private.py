@@ -7,7 +7,7 @@ from pathlib import Path
 from breeding.words.language import tell
 
 OTHERS = 0o077  # what a group and everybody else may do
-OURS = ("files", "static", "log", "backups")  # the directories that the program fills
+OURS = ("files", "static", "log", "backups", "compiled")  # the directories that the program fills
 
 
 def from_now_on() -> None:
