@@ -8,15 +8,18 @@ grows with the years of the program, and nothing but what stands or is wanted is
 
 import datetime
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
-from breeding.agenda.feed_calendar import CalendarEntry
 from breeding.agenda.kinds.table import kind_of
 from breeding.agenda.lines.line import Line
 from breeding.agenda.models import FeedEvent
+
+if TYPE_CHECKING:
+    from breeding.agenda.feed_calendar import CalendarEntry
 
 CANCELLED_FOR = datetime.timedelta(days=30)
 KEPT_FOR = datetime.timedelta(days=365)
@@ -67,8 +70,10 @@ def _text_of(line: Line) -> tuple[str, str]:
     return summary_of(line)[:SUMMARY_LENGTH], words
 
 
-def entry_of(event: FeedEvent, base: str) -> CalendarEntry:
+def entry_of(event: FeedEvent, base: str) -> "CalendarEntry":
     """The event as the calendar writes it; `base` is the address this program was asked at."""
+    from breeding.agenda.feed_calendar import CalendarEntry  # not loaded where nobody reads it
+
     return CalendarEntry(
         uid=f"{event.uid}@rayward",
         kind=kind_of(event.kind),

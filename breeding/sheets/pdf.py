@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 from urllib.parse import urlsplit
 
-import segno
 from django.utils import translation
 from PIL import Image, ImageOps
 
@@ -103,6 +102,8 @@ def render_pdf(
         shown |= {"is_sealed": seal is not None, "has_code": bool(link)}
         shown["fingerprint"] = fingerprint
         if link:
+            import segno  # not loaded where no code is drawn
+
             segno.make(link, error="m", micro=False).save(
                 str(place / "code.svg"), border=0, svgclass=None, lineclass=None
             )

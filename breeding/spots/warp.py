@@ -7,6 +7,8 @@ in coherent point drift (Myronenko & Song 2010, IEEE Trans Pattern Anal 32:2262-
 rank this follows.
 """
 
+from functools import cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -31,26 +33,26 @@ def _kernel(places: Floats, others: Floats) -> Floats:
     return found
 
 
-def _places() -> Floats:
+@cache
+def places_of_functions() -> Floats:
+    """The places (m, 2) on the disc by which the functions are made."""
     line = np.linspace(-1, 1, ON_A_LINE)
     square = np.stack(np.meshgrid(line, line), -1).reshape(-1, 2)
     inside: Floats = square[np.hypot(*square.T) <= 1.05]
     return inside
 
 
-def _functions() -> Floats:
-    """Weights of the kernel's columns that make each function (Nystrom's extension)."""
-    values, vectors = np.linalg.eigh(_kernel(PLACES, PLACES))
+@cache
+def weights_of_columns() -> Floats:
+    """Weights of the kernel's columns (m, RANK) that make each function (Nystrom's extension)."""
+    places = places_of_functions()
+    values, vectors = np.linalg.eigh(_kernel(places, places))
     largest = np.argsort(-values)[:RANK]
     found: Floats = vectors[:, largest] / np.sqrt(values[largest])
     return found
 
 
-PLACES = _places()
-FUNCTIONS = _functions()
-
-
 def basis(places: Floats) -> Floats:
     """The functions at places (n, 2): (n, RANK). A displacement is `basis(places) @ weights`."""
-    found: Floats = _kernel(places, PLACES) @ FUNCTIONS
+    found: Floats = _kernel(places, places_of_functions()) @ weights_of_columns()
     return found

@@ -35,7 +35,7 @@ def keep_line(
     kinship: Floats,
     is_female: Bools,
     in_line: Bools,
-    rng: np.random.Generator,
+    rng: "np.random.Generator",
     *,
     has_outcross: bool,
     generations: int = 6,
@@ -110,7 +110,7 @@ def _begun(kinship: Floats, is_female: Bools, in_line: Bools, has_outcross: bool
 
 
 def _run(
-    group: _Group, rng: np.random.Generator, has_outcross: bool, generations: int, litter: int
+    group: _Group, rng: "np.random.Generator", has_outcross: bool, generations: int, litter: int
 ) -> tuple[list[list[float]], int]:
     found, again = [], 0
     for generation in range(1, generations + 1):
@@ -123,7 +123,7 @@ def _run(
     return found, again or generations + 1
 
 
-def _pairs(group: _Group, crossing: bool, rng: np.random.Generator) -> tuple[Ints, Ints]:
+def _pairs(group: _Group, crossing: bool, rng: "np.random.Generator") -> tuple[Ints, Ints]:
     """Each female with the male that is least kin to her among those used least."""
     females = rng.permutation(np.flatnonzero(group.is_female))[:MOST_PAIRS]
     males = np.flatnonzero(~group.is_female & (group.is_outside == crossing))
@@ -139,7 +139,7 @@ def _pairs(group: _Group, crossing: bool, rng: np.random.Generator) -> tuple[Int
 
 
 def _next(
-    group: _Group, dams: Ints, sires: Ints, crossing: bool, rng: np.random.Generator, litter: int
+    group: _Group, dams: Ints, sires: Ints, crossing: bool, rng: "np.random.Generator", litter: int
 ) -> tuple[list[float], _Group]:
     of = np.repeat(np.arange(len(dams)), litter)
     dam, sire = dams[of], sires[of]
@@ -178,7 +178,7 @@ def _next(
     )
 
 
-def _drawn(among: Ints, litter: Ints, number: int, rng: np.random.Generator) -> Ints:
+def _drawn(among: Ints, litter: Ints, number: int, rng: "np.random.Generator") -> Ints:
     """So many of these by chance, one of each litter before a second of any."""
     order = rng.permutation(among)
     turn = [int((litter[order[:at]] == litter[one]).sum()) for at, one in enumerate(order)]

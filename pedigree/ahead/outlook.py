@@ -63,7 +63,7 @@ class Outlook:
 
 def look_ahead(
     start: Start,
-    generator: np.random.Generator,
+    generator: "np.random.Generator",
     assumptions: Assumptions | None = None,
     policies: Sequence[Policy] = POLICIES,
     *,

@@ -89,7 +89,7 @@ class SimulatedProgram:
 
     @classmethod
     def begun(
-        cls, start: Start, assumptions: Assumptions, rng: np.random.Generator
+        cls, start: Start, assumptions: Assumptions, rng: "np.random.Generator"
     ) -> "SimulatedProgram":
         """Today's living, with genes dropped from their founders."""
         is_female = start.sex == FEMALE
@@ -145,7 +145,7 @@ class SimulatedProgram:
         )
 
     def with_young(
-        self, keep: Ints, dams: Ints, sires: Ints, is_female: Bools, rng: np.random.Generator
+        self, keep: Ints, dams: Ints, sires: Ints, is_female: Bools, rng: "np.random.Generator"
     ) -> "SimulatedProgram":
         """Those kept, and young (age 0) of these dams and sires; all numbered as here.
 
@@ -172,7 +172,7 @@ class SimulatedProgram:
         males: Ints,
         count: int,
         assumptions: Assumptions,
-        rng: np.random.Generator,
+        rng: "np.random.Generator",
         young_share: float = 1.0,
     ) -> tuple[Ints, Ints]:
         """Females and males of up to `count` pairings; each female once, males within their limit.
@@ -217,7 +217,7 @@ class SimulatedProgram:
         return females[chosen[:, 0]], males[chosen[:, 1]]
 
     def year(
-        self, year: int, policy: Policy, assumptions: Assumptions, rng: np.random.Generator
+        self, year: int, policy: Policy, assumptions: Assumptions, rng: "np.random.Generator"
     ) -> tuple["SimulatedProgram", float]:
         """The program a year later, and the mean F of the young born in it (nan: none)."""
         a = assumptions
@@ -260,7 +260,7 @@ class SimulatedProgram:
         return aged, float(born.mean()) if len(born) else np.nan
 
 
-def _gamete(genes: Genes, parents: Ints, rng: np.random.Generator) -> Genes:
+def _gamete(genes: Genes, parents: Ints, rng: "np.random.Generator") -> Genes:
     """One gene of each parent at every locus, either with chance 1/2: (young, loci)."""
     loci = genes.shape[2]
     which = rng.integers(0, 2, (len(parents), loci))
@@ -268,7 +268,7 @@ def _gamete(genes: Genes, parents: Ints, rng: np.random.Generator) -> Genes:
     return chosen
 
 
-def dropped_genes(levels: Levels, founders: int, loci: int, rng: np.random.Generator) -> Genes:
+def dropped_genes(levels: Levels, founders: int, loci: int, rng: "np.random.Generator") -> Genes:
     """Founders' genes handed down a pedigree: (nodes, 2, loci), numbers of founder genes.
 
     A sire that is one of several is the same one at every locus. Cost: nodes times loci.

@@ -7,7 +7,7 @@ import pytest
 
 from breeding.spots.fit import assigned, fitted
 from breeding.spots.shortlist import CLOSER, moved, moves, padded, worth_a_look
-from breeding.spots.warp import FUNCTIONS, PLACES, RANK, basis
+from breeding.spots.warp import RANK, basis, places_of_functions, weights_of_columns
 from tests.spots.rendered import glimpsed, invented, smooth
 
 STILL = np.array([[[1.0, 0, 0], [0, 1, 0]]])
@@ -71,10 +71,11 @@ def test_pictures_with_fewer_spots_are_fitted_beside_larger_ones_as_alone():
 
 def test_displacements_have_the_spread_they_were_made_for():
     """The functions give back the kernel where they were made: nearly all of its variance."""
-    functions = basis(PLACES)
-    assert FUNCTIONS.shape == (len(PLACES), RANK)
+    places = places_of_functions()
+    functions = basis(places)
+    assert weights_of_columns().shape == (len(places), RANK)
     spread = (functions**2).sum(1)
-    at_middle, at_rim = np.hypot(*PLACES.T) < 0.1, np.hypot(*PLACES.T) > 0.95
+    at_middle, at_rim = np.hypot(*places.T) < 0.1, np.hypot(*places.T) > 0.95
     assert np.sqrt(spread[at_middle].mean()) == pytest.approx(np.hypot(0.03, 0.04), rel=0.1)
     assert np.sqrt(spread[at_rim].mean()) == pytest.approx(
         np.sqrt(0.03**2 + 0.07**2 + 0.06**2 + 0.04**2), rel=0.1

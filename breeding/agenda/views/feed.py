@@ -10,7 +10,6 @@ from django.views.decorators.http import require_safe
 
 from breeding.agenda import feed_events, queries, services
 from breeding.agenda.addresses import path_of
-from breeding.agenda.feed_calendar import write_calendar
 from breeding.agenda.kinds.table import kind_of
 from breeding.agenda.models import Feed, FeedEvent
 from breeding.program import clock
@@ -38,6 +37,8 @@ def feed(request: PageRequest, token: str) -> HttpResponse:
 
 
 def _answer(request: PageRequest, found: Feed, events: list[FeedEvent]) -> HttpResponse:
+    from breeding.agenda.feed_calendar import write_calendar  # not loaded where nobody reads it
+
     today, program = clock.today(), request.program
     if language_for(found.person, program) != language_for(None, program):
         with for_one_request(only_reads=True):  # what is remembered already is in the other words

@@ -7,7 +7,6 @@ from dataclasses import asdict
 from pathlib import Path
 from urllib.parse import urlsplit
 
-import segno
 from django.utils import translation
 
 from breeding.finding.cards.card import Card
@@ -40,6 +39,8 @@ def render_cards(
             code = ""
             if base:
                 code = f"code-{number}.svg"
+                import segno  # not loaded where no code is drawn
+
                 segno.make(base.rstrip("/") + card.path, error="m", micro=False).save(
                     str(place / code), border=0, svgclass=None, lineclass=None
                 )

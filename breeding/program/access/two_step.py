@@ -9,7 +9,6 @@ import secrets
 from typing import Any
 from urllib.parse import quote, urlencode
 
-import segno
 from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
@@ -53,6 +52,8 @@ def address_for_app(key: str, *, person: Person, program_name: str) -> str:
 
 def dots(address: str) -> str:
     """The address as a square of dots, drawn into the page."""
+    import segno  # not loaded where nobody sets up the second step
+
     out = io.BytesIO()
     segno.make(address, error="m").save(
         out, kind="svg", **_DRAWN | {"title": tell(_DRAWN["title"])}

@@ -23,7 +23,7 @@ from breeding.program.language.chosen import own_language
 from breeding.program.language.commands import SpokenCommand
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
-from breeding.program.serving import refusals
+from breeding.program.serving import refusals, statics
 from breeding.program.turns import BEGINNING, one_after_the_other
 from breeding.words.language import message, tell
 from breeding.words.numbers import figure
@@ -126,7 +126,7 @@ class Command(SpokenCommand):
             refusals.ask_the_rooms(asked)
             self._took(tell("Checked, and the database is up to date"), began)
             began = time.perf_counter()
-            call_command("collectstatic", verbosity=0, interactive=False)
+            statics.put_in_place()
             self._took(tell("Static files are in place"), began)
             began = time.perf_counter()
             call_command("load_species", verbosity=0)
