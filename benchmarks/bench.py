@@ -261,12 +261,30 @@ def single_figures(slower: float) -> None:
         grown = grown.with_litter([f"p{n}"], 18_001, 19_000)
     seconds = (time.process_time() - begin) / 200
     print(f"adding one at 2,000 living: {seconds * 1e3:.3f} ms [{seconds / slower * 1e3:.3f}]")
+    for generations in (20, 100):
+        seconds = _per_call(lambda back=generations: litters_one_by_one(1_000, back), 1)  # type: ignore[misc]
+        print(
+            f"300 litters of 6 added one by one to 1,000 of {generations} generations, F of each: "
+            f"{seconds:.3f} s [{seconds / slower:.3f}]"
+        )
     seconds = fresh_process()
     print(
         f"fresh process, 500 animals, F and kinship: {seconds:.2f} s by the clock "
         f"[{seconds / slower:.2f}]",
         flush=True,
     )
+
+
+def litters_one_by_one(animals: int, generations: int, litters: int = 300) -> float:
+    """F of the last young, when F is asked after every litter that is added."""
+    ped = Pedigree.from_rows(generated_rows(animals, generations=generations, seed=1))
+    ped.inbreeding()
+    dams, sires = (range(animals - animals // 5 + odd, animals, 2) for odd in (0, 1))
+    for litter in range(litters):
+        parents = sires[litter % len(sires)], dams[litter * 7 % len(dams)]
+        ped = ped.with_rows([(f"{litter}-{young}", *parents) for young in range(6)])
+        ped.inbreeding()
+    return float(ped.inbreeding()[-1])
 
 
 def chances_of_genotypes(slower: float) -> None:

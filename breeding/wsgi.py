@@ -8,10 +8,12 @@ from django.core.wsgi import get_wsgi_application
 
 from breeding import home, home_lock, home_swap, private
 from breeding.program.language import environment
+from breeding.program.serving import memory
 from breeding.words.language import message, tell
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "breeding.settings")
 private.from_now_on()
+memory.hold_little()
 environment.speak_before_settings()
 
 # A restore that a crash interrupted is brought to its end before anything reads the directory, and
