@@ -21,4 +21,5 @@ def hold_little() -> bool:
     if not hasattr(library, "mallopt"):  # musl has one heap for all
         return False
     wanted = (_ARENA_MAX, HEAPS), (_MMAP_THRESHOLD, LARGE_BYTES), (_TRIM_THRESHOLD, LARGE_BYTES)
-    return all([bool(library.mallopt(*one)) for one in wanted])
+    taken = [library.mallopt(*one) for one in wanted]
+    return all(taken)
