@@ -141,7 +141,8 @@ def _visited(program: RealProgram, visits: Visits, pid: int, until: float) -> li
         threading.Thread(target=visits.make, args=(Device(program, "jo"), seed, until), daemon=True)
         for seed in range(VISITORS)
     ]
-    begun, after = time.monotonic(), []
+    begun = time.monotonic()
+    after: list[Held] = []
     for one in threads:
         one.start()
     while any(one.is_alive() for one in threads):
@@ -206,7 +207,7 @@ def _fill(animals: int) -> None:
 
     grown = on_record(animals)
     pages = {name: [address] for name, address in addresses(grown).items()}
-    of = {
+    of: dict[str, list[Any]] = {
         "female": grown.females,
         "pup": grown.pups,
         "tank": grown.tanks,

@@ -300,7 +300,7 @@ def _gestation(mean: float, sd: float) -> tuple[int, Days]:
     return low, mass
 
 
-def _normal_below(spreads: Days) -> Days:
+def _normal_below(spreads: npt.NDArray[np.floating]) -> Days:
     """The share of a normal distribution below so many standard deviations, 0 to 1, each to 1 ulp
     or so also far out on the left (by the C library's complementary error function).
 

@@ -7,7 +7,16 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from breeding.gestation.estimate import Estimate, Points, Profile, Scan, Sign, estimate, sentences
+from breeding.gestation.estimate import (
+    Estimate,
+    Points,
+    Profile,
+    Scan,
+    Sign,
+    _normal_below,
+    estimate,
+    sentences,
+)
 
 START = datetime.date(2026, 8, 1)
 
@@ -38,6 +47,11 @@ def test_one_certain_mating_day_gives_the_normal_distribution_of_scipy() -> None
     assert np.abs(np.array(numbers(est.due)) - exact).max() <= 0.5 + 0.05
     assert est.mating is not None
     assert set(est.mating.as_tuple()) == {day(10)}
+
+
+def test_the_normal_distribution_is_that_of_scipy_also_far_out() -> None:
+    spreads = np.linspace(-30, 30, 6001)
+    assert _normal_below(spreads) == pytest.approx(stats.norm.cdf(spreads), rel=1e-12, abs=0)
 
 
 def test_every_day_of_the_due_distribution_agrees_with_scipy() -> None:
