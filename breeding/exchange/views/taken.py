@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.exchange.ancestry import Word
+from breeding.exchange.codes.packed import gathered, read_part
 from breeding.exchange.files import own_public, read_given
 from breeding.exchange.forms import TakeForm, TakeKeysForm, WhoIsForm
 from breeding.exchange.keys.heard import hear, sentences_of
@@ -21,6 +22,7 @@ from breeding.program.problems.beside import written
 from breeding.sheets.sealing.seal import fingerprint
 from breeding.words.language import tell_many
 
+CODES = "codes_taken"  # in the session
 LATEST = 50
 MOST_SHOWN = 200
 
@@ -35,10 +37,23 @@ def index(request: PageRequest) -> HttpResponse:
 
 @keepers_only
 def take(request: PageRequest) -> HttpResponse:
-    """A file is looked over: who is known, who is new, what differs; then taken."""
-    form = TakeForm(request.POST or None, request.FILES or None)
+    """A file is looked over: who is known, who is new, what differs; then taken.
+
+    Parts of codes that came are kept until all have, for whoever is signed in.
+    """
+    before = [part for one in request.session.get(CODES, ()) if (part := read_part(one))]
+    if "anew" in request.POST:
+        request.session.pop(CODES, None)
+        return redirect("exchange:take")
+    form = TakeForm(request.POST or None, request.FILES or None, before=before)
     if not (form.is_bound and form.is_valid()):
-        return render(request, "exchange/take.html", {"form": form})
+        waiting = gathered(before)
+        return render(request, "exchange/take.html", {"form": form, "waiting": waiting})
+    if form.waiting is not None:
+        request.session[CODES] = form.waiting.texts
+        return redirect("exchange:take")
+    if form.cleaned_data["pictures"]:
+        request.session.pop(CODES, None)
     if form.word is None:
         return _take_keys(request, form)
     word, public = form.word, own_public()
