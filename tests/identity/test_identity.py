@@ -12,13 +12,15 @@ from django.urls import reverse
 from PIL import Image
 
 from breeding.agenda.queries import the_day
+from breeding.animals import lineage
 from breeding.animals.models import Species
 from breeding.animals.pictures.portraits import read_picture
 from breeding.animals.services import add_photograph, change_animal, change_state
+from breeding.animals.species.profiles import all_profiles
 from breeding.exchange.giving import Chosen, given_ancestry
 from breeding.identity.alike import alike_on_record, note_likeness
 from breeding.identity.models import PatternReading, UntoldPicture
-from breeding.identity.queries import _ages, answer_of, pattern_of, wanted
+from breeding.identity.queries import _ages, answer_of, fresh_days, pattern_of, wanted
 from breeding.identity.services import (
     keep_untold,
     mark_disc,
@@ -219,6 +221,19 @@ def test_an_identity_picture_that_is_old_is_wanted(album):
     album[0].born_on = born
     assert [one.animal for one in wanted(album, in_half_a_year)] == [album[0]]
     assert len(wanted(album, later)) == 3
+
+
+@pytest.mark.parametrize(
+    ("key", "grown", "young"), [("motoro", 1461, 180), ("jabuti", 365, 90), (None, 730, 180)]
+)
+def test_what_is_old_is_a_figure_of_the_species(key, grown, young):
+    """By the file: motoro four years, jabuti one, an unknown one two; young ones sooner."""
+    today = clock.today()
+    one = cast.female("Mira", pure=key)
+    figures = all_profiles().of(lineage.current().shares[one.pk])
+    assert fresh_days(one, figures, today) == grown
+    one.born_on = today - datetime.timedelta(days=400)
+    assert fresh_days(one, figures, today) == young
 
 
 def test_a_day_that_has_not_come_is_refused(painted):
