@@ -16,6 +16,7 @@ class ExchangeConfig(AppConfig):
         from breeding.exchange.mending import KINDS
         from breeding.exchange.panels import ancestry_panel, keys_panel, proof_panel
         from breeding.program.acts.mending import add_kinds
+        from breeding.program.acts.receipts import add_never_undone
         from breeding.program.acts.undoing import put_back
         from breeding.program.found import add_found
         from breeding.program.panels import add_panel
@@ -30,3 +31,4 @@ class ExchangeConfig(AppConfig):
         add_panel("identity:answer", "exchange", proof_panel, position=10)
         before_serving("keys", settle_before_serving)
         put_back.connect(refuse_unsaying)
+        add_never_undone("exchange.heldkeyword", "is_own", "True")
