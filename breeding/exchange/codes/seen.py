@@ -85,7 +85,7 @@ def _foreign(texts: Sequence[str]) -> str:
     if not texts:
         return tell(
             "No code can be read in this picture. Hold the phone straight above it, so near that "
-            "the code fills the picture, without glare."
+            "the code fills the picture, without glare. Where there is no code, choose the file."
         )
     first = texts[0][:MOST_SHOWN]
     if first.lower().startswith(("http:", "https:")):

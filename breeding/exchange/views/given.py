@@ -95,7 +95,7 @@ def _kin(one: Checked, other: Checked) -> dict[str, object]:
         return {"is_bad": True}
     first, second = one.word, other.word
     if first is None or second is None:
-        return {"is_without": True}
+        return {"without": [each for each in (one, other) if each.word is None]}
     try:
         own = own_public_key()
         called = _called(one) | _called(other)
