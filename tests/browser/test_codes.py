@@ -20,12 +20,13 @@ def other(tmp_path_factory):
 
 @pytest.mark.parametrize("size", ["phone"])
 def test_codes_of_one_program_are_photographed_by_another(jo, other, chromium, tmp_path, snap):
-    """Jo shows Mira's ancestry on a phone; Sam takes it with two pictures of the screen."""
+    """Jo shows the ancestry and the young of Albireo; Sam takes it with pictures of the screen."""
     jo.goto("/animals/")
-    jo.get_by_role("link", name="Electra").first.click()
+    jo.get_by_role("link", name="Albireo").first.click()
     jo.get_by_text("Its ancestry as data").click()
     jo.get_by_role("link", name="Give its ancestry").click()
-    jo.get_by_label("Generations of ancestors").fill("6")
+    for ticked in ("With call names", "With measurements", "With its young on record"):
+        jo.get_by_label(ticked).check()
     jo.get_by_role("button", name="Show it as codes to scan").click()
     shown = jo.locator(".code")
     shown.first.wait_for()

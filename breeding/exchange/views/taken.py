@@ -1,12 +1,14 @@
 """Ancestry taken from others: looked over, taken, read, and withdrawn by the common page."""
 
 import base64
+import datetime
 
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.exchange.ancestry import Word
+from breeding.exchange.ancestry.rows import A_DAY
 from breeding.exchange.codes.packed import gathered, read_part
 from breeding.exchange.files import own_public, read_given
 from breeding.exchange.forms import TakeForm, TakeKeysForm, WhoIsForm
@@ -20,6 +22,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.sheets.sealing.seal import fingerprint
+from breeding.words.days import plain_day
 from breeding.words.language import tell_many
 
 CODES = "codes_taken"  # in the session
@@ -84,6 +87,7 @@ def take(request: PageRequest) -> HttpResponse:
         "new": plan.new[:MOST_SHOWN],
         "more": max(len(plan.new) - MOST_SHOWN, 0),
         "content": base64.b64encode(form.raw).decode(),
+        "issued": _day_words(word.issued_on),
         "fingerprint": fingerprint(word.key),
         "said": said_of_word(word),
         "heard": sentences_of(word.keys),
@@ -112,6 +116,11 @@ def _take_keys(request: PageRequest, form: TakeForm) -> HttpResponse:
         "content": base64.b64encode(form.raw).decode(),
     }
     return render(request, "exchange/look_over_keys.html", context)
+
+
+def _day_words(on: str) -> str:
+    """The day as pages say it; a year or a month as the file does."""
+    return plain_day(datetime.date.fromisoformat(on)) if len(on) == A_DAY else on
 
 
 def _said(kept: TakenAncestry) -> str:
