@@ -155,7 +155,7 @@ def say_proofs(animals: int, seed: int) -> None:
         for one, other in zip(album, [*album[1:], album[0]], strict=True):
             for is_its, file in ((True, one), (False, other)):
                 for reading in one.today:
-                    known = {0: [(file.months, file.on_record.spots)]}
+                    known: Album = {0: [(file.months, file.on_record.spots)]}
                     dim = untold(reading) == "dim"
                     chance = dict(likeliest(reading.spots, known, dim=dim))[0]
                     rows.append((chance, is_its, 1 - NOBODY if is_its else NOBODY))

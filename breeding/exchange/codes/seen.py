@@ -12,6 +12,7 @@ from breeding.words.language import tell
 LONGEST_SIDE_PX = 3200  # of a page with several codes still some pixels for each square of a code
 MOST_PICTURES = 24  # looked through at once
 MOST_SHOWN = 60  # letters of a code that is told of
+QR_CODES = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
 BEGINNINGS = (b"\xff\xd8\xff", b"\x89PNG\r\n", b"RIFF")
 
 
@@ -26,9 +27,7 @@ def texts_in(picture: bytes) -> list[str]:
     Raises ValueError, in words, where it is no picture that can be read.
     """
     grey = grey_picture(picture, longest_side_px=LONGEST_SIDE_PX)
-    found = zxingcpp.read_barcodes(
-        grey, formats=zxingcpp.BarcodeFormat.QRCode, text_mode=zxingcpp.TextMode.Plain
-    )
+    found = zxingcpp.read_barcodes(grey, formats=QR_CODES, text_mode=zxingcpp.TextMode.Plain)
     return [one.text for one in found]
 
 
