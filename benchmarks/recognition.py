@@ -157,15 +157,16 @@ def say_proofs(animals: int, seed: int) -> None:
                 for reading in one.today:
                     known: Album = {0: [(file.months, file.on_record.spots)]}
                     dim = untold(reading) == "dim"
-                    chance = dict(likeliest(reading.spots, known, dim=dim))[0]
+                    said = likeliest(reading.spots, known, dim=dim)
+                    chance = dict(said)[0]
                     rows.append((chance, is_its, 1 - NOBODY if is_its else NOBODY))
         print(f"  {name}:")
-        chance, came, weight = np.array(rows, np.float64).T
+        chances, came, weight = np.array(rows, np.float64).T
         for low, high in pairwise((0.0, 0.2, 0.25, 0.3, 0.5, 0.8, 0.95, 1.0)):
-            here = (chance >= low) & (chance < high)
+            here = (chances >= low) & (chances < high)
             if here.any():
-                said, true = (np.average(v[here], weights=weight[here]) for v in (chance, came))
-                print(f"    its own said {low:.2f} to {high:.2f}: mean {said:.3f}, came true "
+                mean, true = (np.average(v[here], weights=weight[here]) for v in (chances, came))
+                print(f"    its own said {low:.2f} to {high:.2f}: mean {mean:.3f}, came true "
                       f"{true:.3f} of {here.sum()}")  # fmt: skip
 
 
