@@ -144,6 +144,32 @@ def _asked(
         yield Answer(number, len(reading.spots), likeliest(reading.spots, known))
 
 
+def say_proofs(animals: int, seed: int) -> None:
+    """A picture held against the spots that the file of one animal carries: its own, or another's.
+
+    Strangers weigh as much as is assumed: one picture in five shows another animal.
+    """
+    for number, (name, world) in enumerate(WORLDS.items()):
+        rows = []
+        album = met(world, animals, seed + number)
+        for one, other in zip(album, [*album[1:], album[0]], strict=True):
+            for is_its, file in ((True, one), (False, other)):
+                for reading in one.today:
+                    known: Album = {0: [(file.months, file.on_record.spots)]}
+                    dim = untold(reading) == "dim"
+                    said = likeliest(reading.spots, known, dim=dim)
+                    chance = dict(said)[0]
+                    rows.append((chance, is_its, 1 - NOBODY if is_its else NOBODY))
+        print(f"  {name}:")
+        chances, came, weight = np.array(rows, np.float64).T
+        for low, high in pairwise((0.0, 0.2, 0.25, 0.3, 0.5, 0.8, 0.95, 1.0)):
+            here = (chances >= low) & (chances < high)
+            if here.any():
+                mean, true = (np.average(v[here], weights=weight[here]) for v in (chances, came))
+                print(f"    its own said {low:.2f} to {high:.2f}: mean {mean:.3f}, came true "
+                      f"{true:.3f} of {here.sum()}")  # fmt: skip
+
+
 def say_time(seed: int, animals: int = 500, pictures: int = 5) -> None:
     """The best of three, of an album without the cost of painting it."""
     random = np.random.default_rng(seed)
@@ -171,12 +197,14 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--animals", type=int, default=80)
     parser.add_argument("--seed", type=int, default=1986)
-    parser.add_argument("--only", choices=["worlds", "curve", "time"])
+    parser.add_argument("--only", choices=["worlds", "curve", "proof", "time"])
     given = parser.parse_args()
     if given.only in (None, "worlds"):
         say_worlds(given.animals, given.seed)
     if given.only in (None, "curve"):
         say_curve(given.animals, given.seed)
+    if given.only in (None, "proof"):
+        say_proofs(given.animals, given.seed)
     if given.only in (None, "time"):
         say_time(given.seed)
 

@@ -26,7 +26,7 @@ from breeding.housing.services import close_divider, move_animal
 from breeding.housing.water.services import record_water_test
 from breeding.housing.water.systems import add_system
 from breeding.identity.models import PatternReading
-from breeding.identity.services import keep_untold
+from breeding.identity.services import keep_untold, say_two
 from breeding.litters.services import PupFacts, record_birth
 from breeding.offers.sales import change_sales_page
 from breeding.origin.papers import add_origin_paper
@@ -157,6 +157,7 @@ def _spotted(mira, today, keeper) -> None:
             contrast=0.4,
             grain=0.01,
         )
+    say_two(cast.female("Sura"), cast.female("Sulafat"), by=keeper)
 
 
 def _for_buyers(kept, gone, litter, today, keeper) -> None:

@@ -32,6 +32,7 @@ NOT_USED = "Django's own; nothing here reads it"
 FORM_OF = {
     "exchange.KnowKeyForm": "exchange.KnownKey",
     "exchange.SayOneForm": "exchange.SaidOne",
+    "identity.SayTwoForm": "identity.SaidTwo",
     "agenda.AnswerForm": "agenda.Answer",
     "agenda.ReminderForm": "agenda.Reminder",
     "agenda.ReminderChangeForm": "agenda.Reminder",
@@ -365,6 +366,7 @@ NOT_IMPORTED = {
     "exchange.SaidOne": NO_IMPORT,
     "exchange.KnownAs": "a signed file has a door of its own",
     "exchange.TakenAncestry": "a signed file has a door of its own",
+    "identity.SaidTwo": NO_IMPORT,
     "identity.PatternReading": "no table holds a picture",
     "identity.UntoldPicture": "no table holds a picture",
     "housing.Look": NO_IMPORT,

@@ -98,6 +98,7 @@ NO_VIEW = {
 NO_ROUTE = {
     "sheets/shared_nothing.html": "a link to a sheet that leads nowhere",
     "animals/broken_lineage.html": "what is wrong with a lineage that cannot be",
+    "exchange/codes.html": "what is given, as codes to scan",
     "exchange/look_over.html": "a file that was dropped, before it is taken",
     "exchange/look_over_keys.html": "a file that speaks of keys alone, before it is kept",
     "program/not_saved.html": "what was typed, when it cannot be written",

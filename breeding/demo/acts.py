@@ -389,6 +389,7 @@ class House:
             by=self.people["jo"],
             on=on,
             contact=self.contacts[entry["for"]],
+            with_ancestry=True,
         )
 
     def answer(self, on: datetime.date, entry: Entry) -> None:

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from breeding.exchange.ancestry import Refused, Word, read_word
 from breeding.exchange.ancestry.reading import word_of_document
+from breeding.exchange.codes.fields import LARGEST_BYTES
+from breeding.exchange.codes.seen import contents_of, is_picture
 from breeding.exchange.keys.heard import Heard, sentences_of
 from breeding.exchange.keys.reading import said_of
 from breeding.sheets.contents.facts import SheetFacts
@@ -15,8 +17,6 @@ from breeding.sheets.sealing.key_words import KeyWord, NotAKeyWord, is_key_file,
 from breeding.sheets.sealing.seal import fingerprint
 from breeding.sheets.standing import own_public_key
 from breeding.words.language import tell
-
-LARGEST_BYTES = 20_000_000
 
 
 @dataclass(frozen=True)
@@ -41,7 +41,12 @@ class Checked:
 
 
 def read_given(content: bytes) -> Word:
-    """The ancestry of a signed file, or of a sheet that carries it. Raises ValueError in words."""
+    """The ancestry of a signed file, of a sheet that carries it, or of a picture of its code.
+
+    Raises ValueError, in words.
+    """
+    if is_picture(content):
+        (content,) = contents_of([content])
     if not content.startswith(b"%PDF-"):
         return read_word(content)
     try:
@@ -69,6 +74,11 @@ def checked_of(content: bytes, *, is_stranger: bool = True) -> Checked:
 
     To strangers nothing is said of what the keeper was told of keys.
     """
+    if is_picture(content):
+        try:
+            (content,) = contents_of([content])
+        except ValueError as problem:
+            return Checked("none", str(problem))
     if content.startswith(b"%PDF-"):
         return _checked_sheet(content, is_stranger)
     try:
@@ -115,6 +125,9 @@ def _standing(number: str) -> str:
     if sheet.is_withdrawn:
         return "withdrawn"
     return "replaced" if hasattr(sheet, "correction") else "good"
+
+
+__all__ = ["LARGEST_BYTES", "Checked", "checked_of", "own_public", "read_given", "read_keys"]
 
 
 def own_public() -> str:

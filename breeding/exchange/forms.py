@@ -5,14 +5,16 @@ from collections.abc import Sequence
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
-from breeding.exchange.ancestry import Word
+from breeding.exchange.ancestry import Refused, Word
 from breeding.exchange.ancestry.claims import code_of
-from breeding.exchange.files import LARGEST_BYTES, Checked, checked_of, read_given, read_keys
+from breeding.exchange.codes.fields import BETWEEN, PartsField, PicturesField, small
+from breeding.exchange.codes.packed import Gathered, Part, content_of
+from breeding.exchange.codes.seen import is_picture, wholes_in
+from breeding.exchange.files import Checked, checked_of, read_given, read_keys
 from breeding.exchange.giving import MOST_GENERATIONS
 from breeding.exchange.models import SaidOne, TakenAncestry
 from breeding.exchange.updates import Update
@@ -20,6 +22,8 @@ from breeding.program.generics import ModelForm
 from breeding.program.typed.numbers import TypedWhole
 from breeding.sheets.sealing.key_words import KeyWord, is_key_file
 from breeding.words.language import tell
+
+MOST_CHECKED = 2  # files side by side
 
 
 class GiveForm(forms.Form):
@@ -46,50 +50,76 @@ class SmallFileField(forms.FileField):
 
     def clean(self, data: Any, initial: Any = None) -> bytes | None:
         file = super().clean(data, initial)
-        if not file:
-            return None
-        if file.size > LARGEST_BYTES:
-            raise ValidationError(
-                tell(
-                    "This file is too large: {size} MB; at most {most} MB are read.",
-                    size=file.size // 1_000_000 + 1,
-                    most=LARGEST_BYTES // 1_000_000,
-                )
-            )
-        return bytes(file.read())
+        return small(file) if file else None
 
 
 class TakeForm(forms.Form):
-    """A file somebody gave: dropped first, then looked over and taken."""
+    """A file somebody gave, or pictures of its codes: looked over first, and then taken.
+
+    before: the parts of codes that came earlier. waiting: those that are there now, while others
+    are missing.
+    """
 
     file = SmallFileField(
         required=False,
         label=_("File"),
         help_text=_("A signed ancestry, a parentage sheet (PDF), or what is said of keys."),
     )
+    pictures = PicturesField(
+        required=False,
+        label=_("Or photograph the code"),
+        help_text=_("Several codes: all in one picture or one after the other, in any order."),
+    )
     content = forms.CharField(required=False, widget=forms.HiddenInput(), strip=False)
 
     word: Word | None = None
     keys: tuple[KeyWord, ...] = ()
     raw: bytes = b""
+    waiting: Gathered | None = None
+
+    def __init__(self, *args: Any, before: Sequence[Part] = (), **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._before = before
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         if self.errors:
             return cleaned
-        content = cleaned.get("file") or _sent_again(cleaned.get("content", ""))
-        if not content:
-            self.add_error("file", tell("Choose the file that you were given."))
-            return cleaned
+        content, pictures = cleaned.get("file"), list(cleaned.get("pictures") or ())
+        name = "pictures" if pictures else "file"
+        if content and is_picture(content):
+            content, pictures = None, [*pictures, content]
         try:
-            self.raw = content
-            if is_key_file(content):
-                self.keys = read_keys(content)
-            else:
-                self.word = read_given(content)
+            if pictures:
+                content = self._of_pictures(pictures)
+            elif not content:
+                content = _sent_again(cleaned.get("content", ""))
+            if content:
+                self._read(content)
+            elif not self.waiting:
+                self.add_error("file", tell("Choose the file that you were given."))
         except ValueError as problem:
-            self.add_error("file", str(problem))
+            self.add_error(name, str(problem))
         return cleaned
+
+    def _of_pictures(self, pictures: list[bytes]) -> bytes | None:
+        """The file that codes hold; None while some are missing. Raises Refused."""
+        found = wholes_in(pictures, self._before)
+        if len(found) > 1:
+            raise Refused(
+                tell("These codes are of different files. Take one file after the other.")
+            )
+        if found[0].missing:
+            self.waiting = found[0]
+            return None
+        return content_of(found[0])
+
+    def _read(self, content: bytes) -> None:
+        self.raw = content
+        if is_key_file(content):
+            self.keys = read_keys(content)
+        else:
+            self.word = read_given(content)
 
 
 def _sent_again(text: str) -> bytes:
@@ -148,19 +178,56 @@ class WhoIsForm(forms.Form):
 
 
 class CheckForm(forms.Form):
-    """One file to check, or two to see how near kin their animals are."""
+    """One file to check, or two to see how near kin their animals are; or pictures of codes.
 
-    first = SmallFileField(label=_("File"), help_text=_("A parentage sheet (PDF) or an ancestry."))
+    waiting: parts of codes that are there while others are missing; the page sends them again.
+    """
+
+    first = SmallFileField(
+        required=False, label=_("File"), help_text=_("A parentage sheet (PDF) or an ancestry.")
+    )
     second = SmallFileField(
         required=False,
         label=_("A second file"),
         help_text=_("To see the expected inbreeding of young of the two."),
     )
+    pictures = PicturesField(
+        required=False,
+        label=_("Or photograph the code"),
+        help_text=_("Several codes: all in one picture or one after the other, in any order."),
+    )
+    parts = PartsField()
+
+    contents: Sequence[bytes] = ()
+    waiting: Sequence[Gathered] = ()
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        if self.errors:
+            return cleaned
+        files = [one for name in ("first", "second") if (one := cleaned.get(name))]
+        pictures = [*filter(is_picture, files), *(cleaned.get("pictures") or ())]
+        plain = [one for one in files if not is_picture(one)]
+        try:
+            found = wholes_in(pictures, cleaned.get("parts") or ()) if pictures else []
+            whole = [content_of(one) for one in found if not one.missing]
+        except ValueError as problem:
+            self.add_error("pictures" if cleaned.get("pictures") else "first", str(problem))
+            return cleaned
+        self.waiting = [one for one in found if one.missing]
+        self.contents = [*plain, *whole][:MOST_CHECKED]
+        if not (self.contents or self.waiting):
+            self.add_error("first", tell("Choose the file that you were given."))
+        return cleaned
+
+    @property
+    def sent_again(self) -> str:
+        """The parts that are there, for the next picture."""
+        return BETWEEN.join(text for one in self.waiting for text in one.texts)
 
     def checked(self, *, is_stranger: bool) -> list[Checked]:
         """What each file says of itself."""
-        files = (self.cleaned_data["first"], self.cleaned_data.get("second"))
-        return [checked_of(content, is_stranger=is_stranger) for content in files if content]
+        return [checked_of(content, is_stranger=is_stranger) for content in self.contents]
 
 
 class TakenChangeForm(ModelForm):

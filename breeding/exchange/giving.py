@@ -2,7 +2,7 @@
 
 import datetime
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -84,8 +84,19 @@ def _with_young(animals: list[Animal], chosen: Chosen) -> list[Animal]:
 
 
 def carried_by_sheet(animal: Animal, *, public_key: str, on: datetime.date) -> dict[str, Any]:
-    """What its sheet carries: the document of its ancestry, which the sheet's own seal covers."""
-    return document_of(word_of([animal], Chosen(), public_key=public_key, on=on))
+    """What its sheet carries: the document of its ancestry, which the sheet's own seal covers.
+
+    The sheet names the animal and its parents in print, so their names go along; no others do.
+    """
+    word = word_of([animal], Chosen(), public_key=public_key, on=on)
+    parents = Animal.objects.filter(pk__in=[animal.sire_id, animal.dam_id])
+    names = {identity(public_key, one.code): one.call_name for one in (animal, *parents)}
+    claims = tuple(
+        replace(claim, name=next((names[one] for one in its if one in names), ""))
+        for claim in word.claims
+        for its in [(claim.identity, *claim.also)]
+    )
+    return document_of(replace(word, claims=claims))
 
 
 def with_ancestors(animals: list[Animal], generations: int) -> list[Animal]:

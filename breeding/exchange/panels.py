@@ -5,6 +5,7 @@ from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
 from breeding.exchange.models import KnownAs, SaidOne
+from breeding.identity.alike import Alike
 from breeding.identity.models import PatternReading
 
 
@@ -19,6 +20,13 @@ def ancestry_panel(request: HttpRequest, animal: Animal) -> str:
 def keys_panel(request: HttpRequest, _: object) -> str:
     """The way to renew the key, and to what was said of it."""
     return render_to_string("exchange/_keys_panel.html", {}, request)
+
+
+def one_animal_panel(request: HttpRequest, alike: Alike) -> str:
+    """The way to say that two that look alike are one; the one that is here stays."""
+    kept, gone = sorted((alike.animal, alike.other), key=lambda one: (not one.is_here, one.pk))
+    context = {"kept": kept, "gone": gone, "cannot": gone.is_here}
+    return render_to_string("exchange/_one_animal_panel.html", context, request)
 
 
 def proof_panel(request: HttpRequest, pattern: PatternReading) -> str:

@@ -10,6 +10,7 @@ from breeding.exchange.ancestry.claims import code_of
 from breeding.exchange.ancestry.reading import SPOT_PARTS
 from breeding.exchange.ancestry.rows import A_DAY
 from breeding.identity.arrays import Floats
+from breeding.identity.drawn import BesideEachOther, laid_beside
 from breeding.identity.models import PatternReading
 from breeding.identity.queries import MOST_CHANCE, NAMED, months_between
 from breeding.spots import Reason, likeliest, partners, untold
@@ -27,6 +28,7 @@ class Proof:
 
     chance: that the picture shows it, when one in five would be another animal beforehand. agree,
     seen, known: spots that agree, of the picture, of the picture in the file that agrees best.
+    side: both drawn, the spots that agree joined.
     """
 
     code: str
@@ -36,6 +38,7 @@ class Proof:
     known: int
     on: str
     reason: Reason | None
+    side: BesideEachOther
 
     @property
     def sentence(self) -> str:
@@ -78,14 +81,16 @@ def _proof(claim: Claim, pattern: PatternReading, taken_on: Date | None) -> Proo
     ranked = likeliest(reading.spots, {claim.identity: pictures}, dim=reason == "dim")
     found = partners(reading.spots, pictures)
     best = found.picture if found else 0
+    pairs = [(int(one), int(other)) for one, other in found.pairs] if found else []
     return Proof(
         code_of(claim.identity),
         dict(ranked)[claim.identity],
-        len(found.pairs) if found else 0,
+        len(pairs),
         len(reading.spots),
         len(pictures[best][1]),
         claim.spots[best][0],
         reason,
+        laid_beside(reading.spots.tolist(), pictures[best][1].tolist(), pairs),
     )
 
 

@@ -50,10 +50,10 @@ def take_back_one(said: SaidOne, *, by: Person, now: datetime.datetime, reason: 
         if name is not None:
             name.animal, name.is_new = gone, is_new
             name.save()
-    for pk, part in said.moved["young"]:
+    for pk, part, share in said.moved["young"]:
         young = Animal.objects.filter(pk=pk).first()
         if young is not None:
-            _change_parent(young, part, kept, gone)
+            _change_parent(young, part, kept, gone, Fraction(share))
     for part, pk in said.moved["parents"].items():
         if getattr(kept, f"{part}_id") == pk:
             nothing: dict[str, Any] = {part: None}
@@ -101,9 +101,11 @@ def _move(
     young = []
     of_gone = Q(sire=gone) | Q(dam=gone) | Q(possible_sires__sire=gone)
     for one in Animal.objects.filter(of_gone).distinct().order_by("pk"):
+        shares = {sire.pk: share for sire, share in parents_of(one).possible_sires}
         for part in ("sire", "dam", "possible_sires"):
-            if _change_parent(one, part, gone, kept):
-                young.append([one.pk, part])
+            share = shares.get(gone.pk, Fraction(1))
+            if _change_parent(one, part, gone, kept, share):
+                young.append([one.pk, part, str(share)])
     parents: dict[str, int] = {
         part: getattr(gone, f"{part}_id")
         for part in ("sire", "dam")
@@ -137,17 +139,22 @@ def _check(kept: Animal, gone: Animal, reason: str) -> None:
         )
 
 
-def _change_parent(young: Animal, part: str, one: Animal, other: Animal) -> bool:
-    """Put `other` where `one` is a parent; whether it was."""
+def _change_parent(young: Animal, part: str, one: Animal, other: Animal, share: Fraction) -> bool:
+    """Put `other` where `one` is a parent; whether it was.
+
+    share: of a possible sire, how much of it goes over; what `one` has besides stays its own.
+    """
     before = parents_of(young)
     if part == "possible_sires":
         if not any(sire.pk == one.pk for sire, _ in before.possible_sires):
             return False
-        shares: dict[int, tuple[Animal, Fraction]] = {}
-        for sire, share in before.possible_sires:
-            who = other if sire.pk == one.pk else sire
-            shares[who.pk] = (who, share + shares.get(who.pk, (who, Fraction(0)))[1])
-        change_animal(young, parents=Parents(before.sire, before.dam, tuple(shares.values())))
+        sires = {sire.pk: sire for sire, _ in (*before.possible_sires, (other, share))}
+        shares = {sire.pk: its for sire, its in before.possible_sires}
+        moved = min(share, shares[one.pk])
+        shares[one.pk] -= moved
+        shares[other.pk] = shares.get(other.pk, Fraction(0)) + moved
+        found = tuple((sires[pk], its) for pk, its in shares.items() if its)
+        change_animal(young, parents=Parents(before.sire, before.dam, found))
         return True
     if getattr(young, f"{part}_id") != one.pk:
         return False

@@ -73,10 +73,18 @@ def _scaled(length: float) -> float:
 
 def beside(seen: PatternReading, likeness: Likeness) -> BesideEachOther:
     """The picture asked about beside the picture on record that agrees best."""
-    left = rings(seen.spots, {one for one, _ in likeness.pairs})
-    right = rings(likeness.reading.spots, {other for _, other in likeness.pairs}, shift=SIDE + GAP)
+    return laid_beside(seen.spots, likeness.reading.spots, likeness.pairs)
+
+
+def laid_beside(
+    seen: Sequence[Sequence[float]],
+    known: Sequence[Sequence[float]],
+    pairs: Sequence[tuple[int, int]],
+) -> BesideEachOther:
+    """Spots of two discs, those that agree joined. pairs: rows of `seen` and of `known`."""
+    left = rings(seen, {one for one, _ in pairs})
+    right = rings(known, {other for _, other in pairs}, shift=SIDE + GAP)
     lines = tuple(
-        Line(left[one].x, left[one].y, right[other].x, right[other].y)
-        for one, other in likeness.pairs
+        Line(left[one].x, left[one].y, right[other].x, right[other].y) for one, other in pairs
     )
     return BesideEachOther(left, right, lines)

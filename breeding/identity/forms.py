@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.fields import PhotographField
 from breeding.animals.models import Animal
-from breeding.identity.models import UntoldPicture
+from breeding.identity.models import SaidTwo, UntoldPicture
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelForm
 
@@ -47,3 +47,25 @@ class WhoForm(forms.Form):
         super().__init__(*args, **kwargs)  # type: ignore[arg-type]
         animals = Animal.objects.order_by("call_name", "code")
         self.fields["animal"].queryset = animals  # type: ignore[attr-defined]
+
+
+class SayTwoForm(forms.Form):
+    """Two animals that look alike, of which somebody says that they are two."""
+
+    one = AnimalChoice(queryset=Animal.objects.none(), label=_("This animal"))
+    other = AnimalChoice(queryset=Animal.objects.none(), label=_("and this one are two"))
+    note = forms.CharField(max_length=200, required=False, label=_("How you know"))
+
+    def __init__(self, *args: object, **kwargs: object) -> None:
+        super().__init__(*args, **kwargs)  # type: ignore[arg-type]
+        animals = Animal.objects.order_by("call_name", "code")
+        for name in ("one", "other"):
+            self.fields[name].queryset = animals  # type: ignore[attr-defined]
+
+
+class SaidTwoChangeForm(ModelForm):
+    """How a keeper knows that two that look alike are two."""
+
+    class Meta:
+        model = SaidTwo
+        fields = ["note"]

@@ -7,8 +7,8 @@ from typing import Any
 from django import forms
 from django.urls import reverse
 
-from breeding.identity.forms import UntoldChangeForm
-from breeding.identity.models import UntoldPicture
+from breeding.identity.forms import SaidTwoChangeForm, UntoldChangeForm
+from breeding.identity.models import SaidTwo, UntoldPicture
 from breeding.identity.services import change_untold
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
@@ -49,4 +49,40 @@ class UntoldKind(Kind[UntoldPicture]):
         change_untold(record, today=now.date(), **facts)
 
 
-KINDS = (UntoldKind(),)
+class SaidTwoKind(Kind[SaidTwo]):
+    key = "said-two"
+    model = SaidTwo
+    related = ("one", "other")
+
+    def called(self, record: SaidTwo) -> str:
+        return tell(
+            "the word that {one} and {other} are two",
+            one=record.one.name,
+            other=record.other.name,
+        )
+
+    def crumb(self, record: SaidTwo) -> Way:
+        return Way(tell("Pictures that look like another animal"), reverse("identity:alike"))
+
+    def lede(self, record: SaidTwo, *, program: Program, today: datetime.date) -> str:
+        return tell("It is asked again whether the two are one, as long as their pictures agree.")
+
+    def change_form(
+        self,
+        record: SaidTwo,
+        sent: Mapping[str, Any] | None,
+        files: Mapping[str, Any] | None = None,
+        *,
+        program: Program,
+        today: datetime.date,
+    ) -> forms.Form:
+        return SaidTwoChangeForm(sent, instance=record)  # type: ignore[return-value]
+
+    def change(
+        self, record: SaidTwo, facts: dict[str, Any], *, by: Person, now: datetime.datetime
+    ) -> None:
+        record.note = facts["note"]
+        record.save(update_fields=["note"])
+
+
+KINDS = (UntoldKind(), SaidTwoKind())

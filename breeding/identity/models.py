@@ -55,7 +55,8 @@ class PatternReading(models.Model):
     taps: four pairs of pixels x, y: snout tip, left edge, right edge, tail base. spots: triples x,
     y, radius in the disc's frame (`breeding/spots`). finder: which finder found them; is_corrected:
     a keeper added or took away some. is_used: whether it serves to tell who is who. like: another
-    animal on record that it looked like when it was read; it only finds what is asked on the day.
+    animal on record that it looked like when it was asked of everybody, at `compared_at`; it only
+    finds what is asked on the day.
     """
 
     part_of = "photograph"
@@ -77,6 +78,7 @@ class PatternReading(models.Model):
     like = models.ForeignKey(
         Animal, on_delete=models.SET_NULL, null=True, blank=True, editable=False, related_name="+"
     )
+    compared_at = models.DateTimeField(null=True, blank=True, editable=False)
 
     class Meta:
         ordering = ["pk"]
@@ -105,6 +107,44 @@ class PatternReading(models.Model):
     def reading(self) -> Reading:
         """As `breeding.spots` takes it."""
         return Reading(spots_of(self.spots), self.is_light, self.contrast, self.grain, self.finder)
+
+
+class SaidTwo(Withdrawable):
+    """Two animals that look alike are two, as a keeper says who has looked: it is asked no more.
+
+    one: of the two the one that was written down first.
+    """
+
+    one = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="+")
+    other = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="+")
+    note = models.CharField(max_length=200, blank=True)
+
+    objects = CountingRecords["SaidTwo"]()
+    every: models.Manager["SaidTwo"] = models.Manager()
+
+    class Meta:
+        verbose_name = _("two that look alike")
+        verbose_name_plural = _("twos that look alike")
+        ordering = ["-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["one", "other"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="said_two_once",
+                violation_error_message=_("That these are two animals is on record already."),
+            ),
+            models.CheckConstraint(
+                condition=Q(one__lt=models.F("other")),
+                name="said_two_in_order",
+                violation_error_message=_("These are not two animals."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return tell("{one} and {other} are two animals", one=self.one.name, other=self.other.name)
+
+    def get_absolute_url(self) -> str:
+        return reverse("identity:alike")
 
 
 def of_picture(subject: Photograph | UntoldPicture) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Photograph
-from breeding.animals.species.profiles import all_profiles
+from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.identity.arrays import Floats, spots_of
 from breeding.identity.models import PatternReading, UntoldPicture, of_picture
 from breeding.spots import Reason, likeliest, partners, untold
@@ -19,8 +19,6 @@ UNDATED_MONTHS = 24.0  # a picture without a day counts as one of two years ago
 SHOWN = 3
 NAMED = 0.95  # from this chance on one name stands in the heading
 MOST_CHANCE = 0.999  # never told as more: nothing here was tried on enough photographs for it
-OLD_DAYS = {True: 180, False: 730}  # an identity picture is old: while it grows, and later
-GROWS_DAYS = 730
 
 
 @dataclass(frozen=True)
@@ -161,21 +159,32 @@ def _ages(animals: Iterable[int]) -> dict[int, float]:
 
 @dataclass(frozen=True)
 class Wanted:
-    """An animal whose spots are not on record, or only as they were long ago."""
+    """An animal whose spots are not on record, or only as they were long ago.
+
+    fresh_days: how long a picture of it tells it, at its age, by the figure of `figures_of`.
+    """
 
     animal: Animal
     latest_on: Date | None
     photograph_pk: int | None  # one that only needs its disc marked
+    fresh_days: int
+    figures_of: str
 
 
-def is_old(animal: Animal, latest_on: Date, today: Date) -> bool:
-    """Whether a picture from then may no longer tell it: patterns change while a ray grows."""
-    grows = animal.born_on is not None and (today - animal.born_on).days < GROWS_DAYS
-    return (today - latest_on).days > OLD_DAYS[grows]
+def fresh_days(animal: Animal, figures: Figures, today: Date) -> int:
+    """How long a picture of it tells it: patterns change while a ray grows, by its species."""
+    young_days = figures.figure("pattern_young_days")
+    if animal.born_on is not None and (today - animal.born_on).days < young_days:
+        return int(figures.figure("young_pattern_fresh_days"))
+    return int(figures.figure("pattern_fresh_days"))
 
 
 def wanted(animals: list[Animal], today: Date) -> list[Wanted]:
-    """Of these animals, those of whom an identity picture is missing or old. Two queries."""
+    """Of these animals, those of whom an identity picture is missing or old. Two queries.
+
+    What is old is a figure of the species; the usual one where the species is not known.
+    """
+    profiles, shares = all_profiles(), lineage.current().shares
     pks = [one.pk for one in animals]
     latest: dict[int, Date | None] = {}
     marked: set[int] = set()
@@ -194,6 +203,8 @@ def wanted(animals: list[Animal], today: Date) -> list[Wanted]:
     found = []
     for one in animals:
         on = latest.get(one.pk)
-        if one.pk not in latest or on is None or is_old(one, on, today):
-            found.append(Wanted(one, on, free.get(one.pk)))
+        figures = profiles.of(shares.get(one.pk, {}))
+        days = fresh_days(one, figures, today)
+        if on is None or (today - on).days > days:
+            found.append(Wanted(one, on, free.get(one.pk), days, figures.label))
     return found

@@ -11,7 +11,7 @@ from breeding.animals.models import Animal, Photograph
 from breeding.animals.pictures.portraits import CleanPicture, ReadPicture
 from breeding.animals.services import add_photograph
 from breeding.identity.arrays import spots_of, stored_spots
-from breeding.identity.models import PatternReading, UntoldPicture, of_picture
+from breeding.identity.models import PatternReading, SaidTwo, UntoldPicture, of_picture
 from breeding.identity.straight import pixels_of
 from breeding.identity.taps import Tap, against, as_array, off_picture
 from breeding.program.models import Person
@@ -100,6 +100,8 @@ def mark_disc(subject: Photograph | UntoldPicture, taps: tuple[Tap, ...]) -> Pat
             "grain": found.grain,
             "is_corrected": False,
             "is_used": True,
+            "like": None,
+            "compared_at": None,
         },
     )
     return reading
@@ -135,7 +137,9 @@ def tap_spot(reading: PatternReading, x: float, y: float) -> bool:
 def use_reading(reading: PatternReading, *, used: bool) -> PatternReading:
     """Whether it serves to tell who is who: a picture from the side does not."""
     reading.is_used = used
-    reading.save(update_fields=["is_used"])
+    if used:
+        reading.compared_at = None
+    reading.save(update_fields=["is_used", "compared_at"])
     return reading
 
 
@@ -178,3 +182,16 @@ def tell_who(
         reading.untold, reading.photograph = None, photograph
         reading.save(update_fields=["untold", "photograph"])
     return photograph
+
+
+@transaction.atomic
+def say_two(one: Animal, other: Animal, *, by: Person | None, note: str = "") -> SaidTwo:
+    """Somebody has looked: these are two animals. Said before, it stays once.
+
+    Raises ValidationError for one and the same.
+    """
+    if one.pk == other.pk:
+        raise ValidationError(tell("These are not two animals."))
+    first, second = sorted((one, other), key=lambda animal: animal.pk)
+    said = SaidTwo.objects.filter(one=first, other=second).first()
+    return said or SaidTwo.objects.create(one=first, other=second, note=note, recorded_by=by)

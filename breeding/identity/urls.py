@@ -2,11 +2,12 @@
 
 from django.urls import path
 
-from breeding.identity.views import disc, who
+from breeding.identity.views import alike, disc, who
 
 app_name = "identity"
 urlpatterns = [
     path("", who.who, name="who"),
+    path("alike/", alike.alike, name="alike"),
     path("photograph/<int:pk>/mark/", disc.mark, name="mark"),
     path("spots/<int:pk>/", disc.spots, name="spots"),
     path("spots/<int:pk>/use/", disc.use, name="use"),

@@ -111,6 +111,8 @@ def test_a_renewal_is_not_undone(as_owner, django_capture_on_commit_callbacks):
         page = as_owner.post(address, {"what": "renew", "is_sure": "on"}, follow=True)
     assert "Another key signs from now on." in cast.words(page)
     act = Act.objects.latest("at")
+    assert not act.is_undoable
+    assert reverse("program:undo", args=[act.pk]) not in page.content.decode()
     with pytest.raises(ValidationError, match="cannot be taken back"):
         undo(act, by=act.person, now=clock.now())
     content = as_owner.get(reverse("exchange:key_file")).content

@@ -1,5 +1,7 @@
 """What became of animals is offered, written down as chosen, and taken back with the file."""
 
+from fractions import Fraction
+
 import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
@@ -8,12 +10,13 @@ from breeding.animals.models import Animal, Measurement
 from breeding.animals.services import add_measurement, change_state
 from breeding.exchange.ancestry import read_word
 from breeding.exchange.giving import Chosen, given_ancestry
-from breeding.exchange.models import KnownAs
+from breeding.exchange.models import KnownAs, SaidOne
 from breeding.exchange.said_one import say_one, take_back_one
 from breeding.exchange.taking import bring_back_taken, planned, take, withdraw_taken
 from breeding.program import clock
 from tests import cast
 from tests.exchange.given import PUBLIC, given_file, theirs
+from tests.records.archive.loop import load, taken_out
 
 pytestmark = pytest.mark.django_db
 SIZES = (("2026-03-01", 210, 0), ("2026-04-01", 224, 900))
@@ -132,6 +135,27 @@ def test_two_that_are_one_share_young_and_names_until_it_is_taken_back(pup):
     assert pup.sire == k1
     assert KnownAs.objects.get(identity=theirs("K1")).animal == k1
     assert Animal.objects.filter(pk=k1.pk).exists()
+
+
+def test_two_that_are_one_are_two_again_after_an_archive_was_loaded(pup, settings, tmp_path):
+    """What was moved is kept by keys; an archive keeps these, with gaps where rows are gone."""
+    Animal.objects.filter(pk=cast.ray("Gone").pk).delete()
+    sirius = cast.ray("Sirius", sex="M", state="left", state_on=cast.day("2020-01-01"))
+    vega = cast.ray("Vega")
+    k1 = pup.sire
+    cast.ray("Spica", possible_sires=((k1, Fraction(1, 2)), (sirius, Fraction(1, 4))))
+    say_one(sirius, k1, reason="one picture", by=None, now=clock.now())
+    load(taken_out(), settings, tmp_path / "home")
+    said = SaidOne.objects.get()
+    spica = Animal.objects.get(call_name="Spica")
+    assert [one.share for one in spica.possible_sires.all()] == [Fraction(3, 4)]
+    take_back_one(said, by=cast.keeper(), now=clock.now(), reason="another fin")
+    pup.refresh_from_db()
+    assert pup.sire == k1
+    assert KnownAs.objects.get(identity=theirs("K1")).animal == k1
+    assert Animal.objects.get(call_name="Vega") == vega
+    shares = {one.sire: one.share for one in spica.possible_sires.all()}
+    assert shares == {k1: Fraction(1, 2), sirius: Fraction(1, 4)}
 
 
 def test_two_that_cannot_be_one_are_refused_in_words(pup, as_keeper):

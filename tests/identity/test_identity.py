@@ -12,13 +12,21 @@ from django.urls import reverse
 from PIL import Image
 
 from breeding.agenda.queries import the_day
+from breeding.animals import lineage
 from breeding.animals.models import Species
 from breeding.animals.pictures.portraits import read_picture
 from breeding.animals.services import add_photograph, change_animal, change_state
+from breeding.animals.species.profiles import all_profiles
 from breeding.exchange.giving import Chosen, given_ancestry
-from breeding.identity.alike import alike_on_record, note_likeness
-from breeding.identity.models import PatternReading, UntoldPicture
-from breeding.identity.queries import _ages, answer_of, pattern_of, wanted
+from breeding.identity.alike import (
+    alike_on_record,
+    look_through,
+    look_through_by_night,
+    not_asked_yet,
+    note_likeness,
+)
+from breeding.identity.models import PatternReading, SaidTwo, UntoldPicture
+from breeding.identity.queries import _ages, answer_of, fresh_days, pattern_of, wanted
 from breeding.identity.services import (
     keep_untold,
     mark_disc,
@@ -30,6 +38,7 @@ from breeding.identity.straight import place_in_frame, straight_jpeg
 from breeding.identity.taps import against, read_taps
 from breeding.program import clock
 from breeding.program.queries import the_program
+from breeding.records.checking.everything import check_everything
 from tests import cast
 from tests.spots.rendered import View, invented, picture
 
@@ -221,6 +230,19 @@ def test_an_identity_picture_that_is_old_is_wanted(album):
     assert len(wanted(album, later)) == 3
 
 
+@pytest.mark.parametrize(
+    ("key", "grown", "young"), [("motoro", 1461, 180), ("jabuti", 365, 90), (None, 730, 180)]
+)
+def test_what_is_old_is_a_figure_of_the_species(key, grown, young):
+    """By the file: motoro four years, jabuti one, an unknown one two; young ones sooner."""
+    today = clock.today()
+    one = cast.female("Mira", pure=key)
+    figures = all_profiles().of(lineage.current().shares[one.pk])
+    assert fresh_days(one, figures, today) == grown
+    one.born_on = today - datetime.timedelta(days=400)
+    assert fresh_days(one, figures, today) == young
+
+
 def test_a_day_that_has_not_come_is_refused(painted):
     today = clock.today()
     with pytest.raises(ValidationError, match="has not come yet"):
@@ -272,6 +294,55 @@ def test_a_picture_that_looks_like_another_animal_is_asked_about_on_the_day(albu
     wrong.animal = album[1]
     wrong.save()
     assert alike_on_record() == []
+
+
+def misfiled(album, painted):
+    """A picture of Vega filed with Mira, of which nobody was asked."""
+    wrong = add_photograph(album[0], as_file(painted[1][2].image), by=None, taken_on=clock.today())
+    return mark_disc(wrong, taps(painted[1][2]))
+
+
+def test_pictures_are_held_against_each_other_by_night(album, painted):
+    """A few each minute, from one to five; each once, until it is read anew."""
+    read = misfiled(album, painted)
+    assert not_asked_yet().count() == 7
+    noon = clock.now().replace(hour=12)
+    look_through_by_night(noon)
+    assert not_asked_yet().count() == 7
+    look_through_by_night(noon.replace(hour=2))
+    assert not_asked_yet().count() == 5
+    (found,) = alike_on_record()
+    assert (found.pattern, found.other) == (read, album[1])
+    while look_through(2):
+        pass
+    assert [one.pattern for one in alike_on_record()] == [read]
+    use_reading(read, used=True)
+    assert not_asked_yet().get() == read
+
+
+def test_that_they_are_two_is_said_once_and_kept(album, painted, as_keeper):
+    misfiled(album, painted)
+    look_through(1)
+    address = reverse("identity:alike")
+    page = as_keeper.get(address)
+    ((_, (likeness, drawn), _),) = page.context["rows"]
+    assert likeness.animal == album[1]
+    assert len(drawn.lines) > 10
+    assert "looks like Vega. Both are here." in cast.words(page)
+    assert "They are one animal" not in cast.words(page)
+    assert "looks like Vega" in str(check_everything(clock.today()))
+    change_state(album[1], state="left", on=clock.today())
+    page = as_keeper.get(address)
+    said = f"{reverse('exchange:said_one')}?kept={album[0].pk}&amp;gone={album[1].pk}"
+    assert said in page.content.decode()
+    for _ in range(2):
+        as_keeper.post(address, {"one": album[1].pk, "other": album[0].pk})
+    two = SaidTwo.objects.get()
+    assert (two.one, two.other) == (album[0], album[1])
+    assert alike_on_record() == []
+    two.withdrawn_at = clock.now()
+    two.save()
+    assert len(alike_on_record()) == 1
 
 
 def test_a_picture_of_the_right_animal_asks_nothing(album, painted):

@@ -52,8 +52,8 @@ from breeding.housing.work.changes import record_changes
 from breeding.housing.work.queries import last_change_of
 from breeding.housing.work.rhythm import last_done
 from breeding.housing.work.sources import add_source
-from breeding.identity.models import UntoldPicture
-from breeding.identity.services import keep_untold
+from breeding.identity.models import SaidTwo, UntoldPicture
+from breeding.identity.services import keep_untold, say_two
 from breeding.litters.services import PupFacts, add_pup, record_birth
 from breeding.litters.verdicts.deciding import decided, record_verdict
 from breeding.origin.papers import add_origin_paper
@@ -278,6 +278,10 @@ def a_said_one():
     return say_one(kept, gone, reason="the scar on its fin", by=None, now=clock.now())
 
 
+def a_said_two():
+    return say_two(cast.female("Ara"), cast.female("Sura"), by=None)
+
+
 def a_picture_of_nobody():
     grey = BytesIO()
     Image.new("RGB", (90, 70), "grey").save(grey, "JPEG")
@@ -465,6 +469,13 @@ CASES = [
         "Withdraw the word that Mira and Old Mira are one",
         "The word that Mira and Old Mira are one is withdrawn and no longer counts.",
         lambda one: not Animal.objects.filter(call_name="Old Mira").exists(),
+    ),
+    Case(
+        "said-two",
+        a_said_two,
+        "Withdraw the word that Ara and Sura are two",
+        "The word that Ara and Sura are two is withdrawn and no longer counts.",
+        lambda one: SaidTwo.objects.filter(pk=one.pk).exists(),
     ),
     Case(
         "untold-picture",

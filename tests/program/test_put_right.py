@@ -153,6 +153,10 @@ CHANGES = {
         lambda one: one.reason == "slip",
         "reason: from the scar on its fin to slip",
     ),
+    "said-two": Change(
+        lambda one: {"note": "slip"},
+        lambda one: one.note == "slip",
+    ),
     "untold-picture": Change(
         lambda one: {"taken_on": "2026-11-02", "note": "slip"},
         lambda one: (one.taken_on, one.note) == (cast.day("2026-11-02"), "slip"),

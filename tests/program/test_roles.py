@@ -43,7 +43,7 @@ FOR_VIEWERS_TO_READ = in_rooms(
     health="index quarantine treatment",
     help="chapter index words",
     exchange="index key_file keys prove taken",
-    identity="answer compare picture spots square thumbnail who",
+    identity="alike answer compare picture spots square thumbnail who",
     housing="changes course detail house index sources stays systems tanks water water_tests "
     "waters works",
     litters="after detail index losses",

@@ -125,6 +125,29 @@ def clean_portrait(file: BinaryIO, *, longest_side_px: int = 1600) -> CleanPictu
     return CleanPicture(_as_jpeg(picture, quality=85), picture.width, picture.height)
 
 
+def grey_picture(content: bytes, *, longest_side_px: int) -> Image.Image:
+    """A picture in grey for a machine that reads it, made smaller where it is larger than that.
+
+    Nothing of it is to be kept. Raises ValueError as `read_picture` does.
+    """
+    if len(content) > LARGEST_FILE_BYTES:
+        raise ValueError(tell(TOO_LARGE, most=ALLOWED_MB))
+    with _ones_turn():
+        picture = _opened(content)
+        try:
+            picture.draft("L", _enough(picture, longest_side_px))
+            picture.load()
+        except (OSError, SyntaxError, ValueError, struct.error) as error:
+            raise ValueError(tell(DAMAGED, most=ALLOWED_MB)) from error
+        picture = _with_whole_channels(picture)
+        picture.thumbnail((longest_side_px, longest_side_px), Image.Resampling.LANCZOS)
+        if picture.has_transparency_data:
+            layer = picture.convert("RGBA")
+            picture = Image.new("RGB", layer.size, "white")
+            picture.paste(layer, mask=layer.getchannel("A"))
+        return picture.convert("L")
+
+
 def thumbnail(jpeg_bytes: bytes, side_px: int) -> bytes:
     """The middle square of a kept picture, `side_px` pixels a side, as JPEG."""
     if side_px < 1:

@@ -186,6 +186,15 @@ RULES = {
     "pattern_halving_days": FigureRule(
         message("An old picture tells half as well after"), DAYS, 30, 36525, True
     ),
+    "pattern_fresh_days": FigureRule(
+        message("A picture of its spots tells it for"), DAYS, 1, 36525, True
+    ),
+    "young_pattern_fresh_days": FigureRule(
+        message("A picture of a young one's spots, for"), DAYS, 1, 36525, True
+    ),
+    "pattern_young_days": FigureRule(
+        message("Its spots are those of a young one until"), DAYS, 1, 36525, True
+    ),
     "water_temperature_least_c": FigureRule(message("Its water, at the least"), CELSIUS, 4, 40),
     "water_temperature_most_c": FigureRule(message("Its water, at the most"), CELSIUS, 4, 40),
     "water_ph_least": FigureRule(message("Its water, pH at the least"), "pH", 3, 10.5),

@@ -8,6 +8,8 @@ from django.http import HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 
 from breeding.animals.models import Animal
+from breeding.exchange.codes.drawn import drawing
+from breeding.exchange.codes.packed import TooMuchForCodes, parts_of
 from breeding.exchange.files import Checked
 from breeding.exchange.forms import CheckForm, GiveForm
 from breeding.exchange.giving import Chosen, everybody, given_ancestry
@@ -23,7 +25,7 @@ from breeding.sheets.strangers import dressed
 
 @keepers_only
 def give(request: PageRequest, pk: int) -> HttpResponseBase:
-    """Choose how much of an animal's ancestry is given, and save the signed file."""
+    """Choose how much of an animal's ancestry is given: as a signed file, or as codes to scan."""
     animal = get_object_or_404(Animal, pk=pk)
     return _give(request, [animal], {"animal": animal}, f"ancestry-{animal.pk}")
 
@@ -45,12 +47,19 @@ def _give(
     first: dict[str, Any] | None = None,
 ) -> HttpResponseBase:
     form = GiveForm(request.GET if "generations" in request.GET else None, initial=first)
-    if form.is_bound and form.is_valid() and "save" in request.GET:
+    if form.is_bound and form.is_valid() and {"save", "codes"} & set(request.GET):
         try:
             content = given_ancestry(animals, Chosen(**form.cleaned_data), on=clock.today())
-        except ValidationError as problem:
-            form.add_error(None, problem)
+            codes = parts_of(content) if "codes" in request.GET else []
+        except (ValidationError, TooMuchForCodes) as problem:
+            form.add_error(None, problem if isinstance(problem, ValidationError) else str(problem))
         else:
+            if codes:
+                drawn = [(one, drawing(one)) for one in codes]
+                again = request.GET.copy()
+                del again["codes"]
+                shown = {"drawn": drawn, "again": again.urlencode(), **about}
+                return render(request, "exchange/codes.html", shown)
             answer = HttpResponse(content, content_type="application/json")
             answer["Content-Disposition"] = f'attachment; filename="{name}.json"'
             return answer
@@ -72,7 +81,7 @@ def check(request: PageRequest) -> HttpResponse:
     form = CheckForm(request.POST or None, request.FILES or None)
     is_stranger = not request.user.is_authenticated
     checked = form.checked(is_stranger=is_stranger) if form.is_bound and form.is_valid() else []
-    context = {"form": form, "checked": checked}
+    context = {"form": form, "checked": checked, "waiting": form.waiting}
     if len(checked) == 2:
         context |= _kin(checked[0], checked[1])
     response = dressed(render(request, "exchange/check.html", context))
@@ -86,7 +95,7 @@ def _kin(one: Checked, other: Checked) -> dict[str, object]:
         return {"is_bad": True}
     first, second = one.word, other.word
     if first is None or second is None:
-        return {"is_without": True}
+        return {"without": [each for each in (one, other) if each.word is None]}
     try:
         own = own_public_key()
         called = _called(one) | _called(other)

@@ -1,12 +1,15 @@
 """Ancestry taken from others: looked over, taken, read, and withdrawn by the common page."""
 
 import base64
+import datetime
 
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.exchange.ancestry import Word
+from breeding.exchange.ancestry.rows import A_DAY
+from breeding.exchange.codes.packed import gathered, read_part
 from breeding.exchange.files import own_public, read_given
 from breeding.exchange.forms import TakeForm, TakeKeysForm, WhoIsForm
 from breeding.exchange.keys.heard import hear, sentences_of
@@ -19,8 +22,10 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.sheets.sealing.seal import fingerprint
+from breeding.words.days import plain_day
 from breeding.words.language import tell_many
 
+CODES = "codes_taken"  # in the session
 LATEST = 50
 MOST_SHOWN = 200
 
@@ -35,10 +40,23 @@ def index(request: PageRequest) -> HttpResponse:
 
 @keepers_only
 def take(request: PageRequest) -> HttpResponse:
-    """A file is looked over: who is known, who is new, what differs; then taken."""
-    form = TakeForm(request.POST or None, request.FILES or None)
+    """A file is looked over: who is known, who is new, what differs; then taken.
+
+    Parts of codes that came are kept until all have, for whoever is signed in.
+    """
+    before = [part for one in request.session.get(CODES, ()) if (part := read_part(one))]
+    if "anew" in request.POST:
+        request.session.pop(CODES, None)
+        return redirect("exchange:take")
+    form = TakeForm(request.POST or None, request.FILES or None, before=before)
     if not (form.is_bound and form.is_valid()):
-        return render(request, "exchange/take.html", {"form": form})
+        waiting = gathered(before)
+        return render(request, "exchange/take.html", {"form": form, "waiting": waiting})
+    if form.waiting is not None:
+        request.session[CODES] = form.waiting.texts
+        return redirect("exchange:take")
+    if form.cleaned_data["pictures"]:
+        request.session.pop(CODES, None)
     if form.word is None:
         return _take_keys(request, form)
     word, public = form.word, own_public()
@@ -69,6 +87,7 @@ def take(request: PageRequest) -> HttpResponse:
         "new": plan.new[:MOST_SHOWN],
         "more": max(len(plan.new) - MOST_SHOWN, 0),
         "content": base64.b64encode(form.raw).decode(),
+        "issued": _day_words(word.issued_on),
         "fingerprint": fingerprint(word.key),
         "said": said_of_word(word),
         "heard": sentences_of(word.keys),
@@ -97,6 +116,11 @@ def _take_keys(request: PageRequest, form: TakeForm) -> HttpResponse:
         "content": base64.b64encode(form.raw).decode(),
     }
     return render(request, "exchange/look_over_keys.html", context)
+
+
+def _day_words(on: str) -> str:
+    """The day as pages say it; a year or a month as the file does."""
+    return plain_day(datetime.date.fromisoformat(on)) if len(on) == A_DAY else on
 
 
 def _said(kept: TakenAncestry) -> str:

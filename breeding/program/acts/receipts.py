@@ -1,6 +1,7 @@
 """The receipt of what somebody wrote last, on every page for a while: undo it, or change it."""
 
 import datetime
+from typing import Any
 
 from auditlog.models import LogEntry
 from django.db import models
@@ -9,9 +10,14 @@ from breeding.program.acts.mending import change_address_of, kind_of
 from breeding.program.models import Act, Person
 
 SHOWN_FOR = datetime.timedelta(minutes=15)
-NEVER_UNDONE = (
-    "two_step_since"  # how somebody signs in is switched on their account, with the password
-)
+# Fields whose change cannot be put back, by the name of their model, with the value that they then
+# have; None: whichever. How somebody signs in is switched on their account, with the password.
+_never_undone: dict[tuple[str, str], str | None] = {("program.person", "two_step_since"): None}
+
+
+def add_never_undone(model: str, field: str, value: str | None = None) -> None:
+    """An act that gives this field this value is written with a receipt that offers no undoing."""
+    _never_undone[model, field] = value
 
 
 def receipt_for(person: Person, *, now: datetime.datetime) -> Act | None:
@@ -25,9 +31,20 @@ def keep_receipt(act: Act, leads_to: str) -> None:
     """Keep what was said, where it led, and where the one record that was written is changed."""
     act.leads_to = leads_to if len(leads_to) <= 300 else ""
     act.change_at = "" if act.is_undoing else _change_address(act.at_first)
-    changed = list(LogEntry.objects.filter(cid=act.key).values_list("changes", flat=True))
-    act.is_undoable = bool(changed) and not any(NEVER_UNDONE in (one or {}) for one in changed)
+    columns = ("content_type__app_label", "content_type__model", "changes")
+    changed = list(LogEntry.objects.filter(cid=act.key).values_list(*columns))
+    act.is_undoable = bool(changed) and not any(
+        _is_for_good(f"{room}.{model}", changes or {}) for room, model, changes in changed
+    )
     act.save(update_fields=["said", "leads_to", "change_at", "is_undoable"])
+
+
+def _is_for_good(model: str, changes: dict[str, Any]) -> bool:
+    return any(
+        field in changes and value in (None, str(changes[field][1]))
+        for (of, field), value in _never_undone.items()
+        if of == model
+    )
 
 
 def _change_address(act: Act) -> str:

@@ -7,7 +7,16 @@ from dataclasses import dataclass
 from django.db import DatabaseError
 
 from breeding.program.frame.memory import for_one_request
-from breeding.records.checking import care, database, days, files, index, lineage, places
+from breeding.records.checking import (
+    care,
+    database,
+    days,
+    files,
+    index,
+    lineage,
+    pictures,
+    places,
+)
 from breeding.records.checking.finding import RESTORE, THE_DATABASE, Finding
 from breeding.records.checking.gathered import Gathered, gather
 from breeding.words.language import message, tell, tell_many
@@ -38,6 +47,7 @@ PARTS: tuple[tuple[str, tuple[Look, ...]], ...] = (
         care.died_by_one_record_alone, care.came_after_it_was_here,
         care.loans_and_where_it_stands,
     )),
+    (message("Pictures"), (pictures.looks_like_another,)),
     (message("Finding"), (index.index_of_finding,)),
     (message("Files and keys"), (files.missing_files, files.files_of_nobody, files.lost_key)),
 )  # fmt: skip

@@ -1,18 +1,17 @@
-"""`manage.py kin A B`: how near kin the animals of two signed files are."""
+"""`manage.py kin A B`: how near kin the animals of two signed files, or of their codes, are."""
 
-from pathlib import Path
 from typing import Any
 
 from django.core.management import CommandError, CommandParser
 
 from breeding.exchange.ancestry import Word, lines_of
-from breeding.exchange.files import LARGEST_BYTES, read_given
+from breeding.exchange.codes.named import files_named
+from breeding.exchange.files import read_given
 from breeding.exchange.kin import LineageError, kin_of_two
 from breeding.program.language.commands import SpokenCommand
 from breeding.sheets.sealing.key_said import said_of_key
 from breeding.sheets.sealing.seal import fingerprint
 from breeding.words.language import message, tell
-from breeding.words.system import why_refused
 
 
 class Command(SpokenCommand):
@@ -24,12 +23,20 @@ class Command(SpokenCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument(
-            "files", metavar="FILE", nargs=2, help=tell("a signed file of ancestry")
+            "files",
+            metavar="FILE",
+            nargs="+",
+            help=tell("a signed file of ancestry, a sheet (PDF), or pictures of their codes"),
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        words = [self._read(name) for name in options["files"]]
-        for name, word in zip(options["files"], words, strict=True):
+        named = files_named(options["files"])
+        if len(named) != 2:
+            raise CommandError(
+                tell("These are {number} files of ancestry; two are compared.", number=len(named))
+            )
+        words = [self._read(name, content) for name, content in named]
+        for (name, _), word in zip(named, words, strict=True):
             self.stdout.write(
                 tell(
                     "{file}: unaltered, signed with the key {key}, which calls itself {issuer}.",
@@ -51,13 +58,8 @@ class Command(SpokenCommand):
         for one in found:
             self.stdout.write(one.sentence)
 
-    def _read(self, name: str) -> Word:
+    def _read(self, name: str, content: bytes) -> Word:
         try:
-            with Path(name).open("rb") as file:
-                return read_given(file.read(LARGEST_BYTES + 1))
-        except OSError as problem:
-            raise CommandError(
-                tell("{file} cannot be read: {problem}.", file=name, problem=why_refused(problem))
-            ) from None
+            return read_given(content)
         except ValueError as problem:
             raise CommandError(f"{name}: {problem}") from None

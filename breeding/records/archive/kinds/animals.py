@@ -129,7 +129,17 @@ KINDS = (
             "grain": "The same of what is no pattern.",
             "is_corrected": "Whether a keeper added spots or took some away.",
             "is_used": "Whether they serve to tell who is who.",
-            "like": "Another animal that it looked like when it was read. Empty: none.",
+            "like": "Another animal that it looked like when it was asked. Empty: none.",
+            "compared_at": "When it was held against all others. Empty: not yet.",
+        },
+    ),
+    Kind(
+        "identity.SaidTwo",
+        "twos_that_look_alike",
+        _("Two animals that look alike and are two, as a keeper says."),
+        {
+            "one": "The animal that was written down first.",
+            "other": "The other animal.",
         },
     ),
     Kind(

@@ -1,5 +1,6 @@
-"""`manage.py verify FILE.pdf`: whether a sheet is as it was issued, from the file alone."""
+"""`manage.py verify FILE`: whether a sheet or an ancestry is as it was signed, by itself."""
 
+from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -8,6 +9,8 @@ from django.conf import settings
 from django.core.management import CommandError, CommandParser
 
 from breeding import home
+from breeding.exchange.ancestry import Refused, read_word
+from breeding.exchange.codes.named import files_named
 from breeding.program.language.commands import SpokenCommand
 from breeding.sheets.sealing.attachment import NotASheet
 from breeding.sheets.sealing.check import Altered, CheckedSheet, check_file
@@ -20,13 +23,12 @@ from breeding.sheets.sealing.key_words import (
     read_key_file,
     read_key_words,
 )
+from breeding.sheets.sealing.seal import fingerprint
 from breeding.words.days import long_day
-from breeding.words.language import message, tell
+from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import joined
-from breeding.words.system import why_refused
 
 ALTERED, NO_SHEET, OTHER_KEY, BAD_KEY = 1, 2, 3, 4
-LARGEST_BYTES = 20_000_000
 
 
 class Command(SpokenCommand):
@@ -38,12 +40,20 @@ class Command(SpokenCommand):
     here, 4 when its owner disowned the key, or two keys claim its place, or it was given up before.
     """
 
-    help = message("Say whether a parentage sheet (PDF) is unaltered, and whose key signed it.")
+    help = message(
+        "Say whether a parentage sheet (PDF), a signed ancestry or pictures of its codes are "
+        "unaltered, and whose key signed it."
+    )
     requires_system_checks: list[str] = []
     requires_migrations_checks = False
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.add_argument("file", metavar="FILE.pdf", help=tell("the sheet as it was received"))
+        parser.add_argument(
+            "files",
+            metavar="FILE",
+            nargs="+",
+            help=tell("the file as it was received; several are pictures of its codes"),
+        )
         parser.add_argument(
             "--key",
             metavar="FINGERPRINT",
@@ -60,15 +70,16 @@ class Command(SpokenCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        name = options["file"]
-        try:
-            with Path(name).open("rb") as file:
-                content = file.read(LARGEST_BYTES + 1)
-        except OSError as problem:
+        named = files_named(options["files"], returncode=NO_SHEET)
+        if len(named) != 1:
             raise CommandError(
-                tell("{file} cannot be read: {why}.", file=name, why=why_refused(problem)),
+                tell("These are {number} files; one is checked at a time.", number=len(named)),
                 returncode=NO_SHEET,
-            ) from None
+            )
+        name, content = named[0]
+        if content[:1] == b"{":
+            self._handle_ancestry(name, content, options)
+            return
         try:
             found = check_file(content)
         except NotASheet as problem:
@@ -83,9 +94,36 @@ class Command(SpokenCommand):
                 ),
                 returncode=ALTERED,
             ) from None
-        lines = self._lines(options["keys"], found)
+        passed_on: list[KeyWord] = []
+        with suppress(NotAKeyWord):
+            passed_on += read_key_words(found.ancestry.get("keys", []))
+        lines = self._lines(options["keys"], passed_on)
         self._say(found)
-        self._say_whose(found, options["key"], lines)
+        on = found.facts.issued_on.isoformat()
+        self._say_whose(found.seal.public_key, on, options["key"], lines)
+
+    def _handle_ancestry(self, name: str, content: bytes, options: dict[str, Any]) -> None:
+        try:
+            word = read_word(content)
+        except Refused as problem:
+            raise CommandError(
+                tell(
+                    "ALTERED: {file} is not the file that was issued. {why}", file=name, why=problem
+                ),
+                returncode=ALTERED,
+            ) from None
+        lines = self._lines(options["keys"], word.keys)
+        self.stdout.write(
+            tell_many(
+                "Unaltered: the ancestry of {number} animal, by {issuer}, issued {day}",
+                "Unaltered: the ancestry of {number} animals, by {issuer}, issued {day}",
+                len(word.claims),
+                issuer=word.issuer or "-",
+                day=word.issued_on,
+            )
+        )
+        self.stdout.write(tell("Signed with the key {key}", key=fingerprint(word.key)))
+        self._say_whose(word.key, word.issued_on, options["key"], lines)
 
     def _say(self, found: CheckedSheet) -> None:
         facts = found.facts
@@ -111,9 +149,9 @@ class Command(SpokenCommand):
             self.stdout.write(f"  {line}")
         self.stdout.write(tell("Signed with the key {key}", key=found.seal.fingerprint))
 
-    def _lines(self, names: list[str], found: CheckedSheet) -> KeyLines:
-        """What the files named say of keys, and what the sheet passes on with its ancestry."""
-        words: list[KeyWord] = []
+    def _lines(self, names: list[str], passed_on: Iterable[KeyWord]) -> KeyLines:
+        """What the files named say of keys, and what the file checked passes on."""
+        words: list[KeyWord] = [*passed_on]
         for name in names:
             try:
                 with Path(name).open("rb") as file:
@@ -125,18 +163,16 @@ class Command(SpokenCommand):
                 ) from None
             except NotAKeyWord as problem:
                 raise CommandError(f"{name}: {problem}", returncode=NO_SHEET) from None
-        with suppress(NotAKeyWord):
-            words += read_key_words(found.ancestry.get("keys", []))
         return NO_LINES.with_words(words)
 
-    def _say_whose(self, found: CheckedSheet, asked: str, lines: KeyLines) -> None:
+    def _say_whose(self, key: str, on: str, asked: str, lines: KeyLines) -> None:
         """A name in a file proves nothing; a key known from elsewhere does."""
-        key, own = found.seal.public_key, self._own_key()
-        shown = found.seal.fingerprint
+        own = self._own_key()
+        shown = fingerprint(key)
         told = {asked_key: tell("the key asked for")} if (asked_key := _grouped(asked)) else {}
         said = said_of_key(
             key,
-            found.facts.issued_on.isoformat(),
+            on,
             lines.with_words([], filter(None, (key, own))),
             own=[own] if own and not asked else [],
             told=told,
