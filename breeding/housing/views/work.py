@@ -17,7 +17,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import pressed, written
-from breeding.words.language import tell
+from breeding.words.language import later, tell
 
 
 @keepers_only
@@ -32,7 +32,7 @@ def work(request: PageRequest, pk: int) -> HttpResponse:
         lambda: record_work(tank, **form.cleaned_data, today=today, by=request.user),
     )
     if done is not None:
-        say(request, f"{tank}: {done.get_kind_display()}.")
+        say(request, later(lambda: f"{tank}: {done.get_kind_display()}."))
         return redirect(tank)
     return render(request, "housing/work.html", {"form": form, "tank": tank})
 
@@ -49,7 +49,7 @@ def tap_work(request: PageRequest, kind: str, pk: int) -> HttpResponse:
         request, lambda: record_work(tank, kind=kind, on=today, today=today, by=request.user)
     )
     if done is not None:
-        say(request, tell("{tank}: {what} today.", tank=tank, what=done.get_kind_display()))
+        say(request, tell("{tank}: {what} today.", tank=tank, what=later(done.get_kind_display)))
     return redirect("agenda:day" if request.POST.get("back") == "day" else tank)
 
 

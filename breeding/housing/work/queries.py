@@ -25,7 +25,7 @@ def amount_words(change: WaterChange, program: Program) -> str:
         return tell("{share} (about {volume})", share=said, volume=about)
     if change.litres is not None:
         said = volume_words(change.litres, unit)
-        return f"{said} ({_in_hundred(change.litres, volume)})" if volume else said
+        return said + " (" + _in_hundred(change.litres, volume) + ")" if volume else said
     return tell("amount not recorded")
 
 

@@ -8,18 +8,20 @@ from contextlib import contextmanager
 from typing import TypeVar
 
 from auditlog.cid import correlation_id
+from django.conf import settings
 from django.contrib import messages
 from django.core import signing
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import override
 
 from breeding.program import clock
 from breeding.program.acts.alone import one_at_a_time
 from breeding.program.models import Act, Person
 from breeding.program.problems.constraints import refusal
-from breeding.words.language import tell
+from breeding.words.language import say_again, sentences, tell
 
 FIELD = "once"
 LOOKS, PAUSE_SECONDS = 15, 0.2  # the first sending may be at its answer just now
@@ -138,13 +140,24 @@ def current_key() -> str:
     return correlation_id.get() or ""
 
 
-def say(request: HttpRequest, words: str) -> None:
-    """What was written, in a sentence: on the receipt of the act, with the way to undo it."""
+def say(request: HttpRequest, *words: str) -> None:
+    """What was written, in sentences: on the receipt of the act, with the way to undo it.
+
+    What was told within this request is kept in every language that the program speaks.
+    """
     act: Act | None = getattr(request, "act", None)
+    whole = sentences(*words)
     if act is None:
-        messages.success(request, words)
-    else:
-        act.said = _whole_sentences(f"{act.said} {words}".strip())
+        messages.success(request, whole)
+        return
+    act.said = _with_more(act.said, whole)
+    for code, _ in settings.LANGUAGES:
+        with override(code):
+            act.said_in[code] = _with_more(act.said_in.get(code, ""), str(say_again(whole)))
+
+
+def _with_more(said: str, words: str) -> str:
+    return _whole_sentences(f"{said} {words}".strip())
 
 
 def _whole_sentences(words: str) -> str:
@@ -162,7 +175,7 @@ def answer_again(request: HttpRequest, first: Act) -> HttpResponse:
     first = _with_its_words(first)
     words = tell("It was sent before, and is written only once.")
     if first.said:
-        words = tell("It was sent before, and is written only once: {said}", said=first.said)
+        words = tell("It was sent before, and is written only once: {said}", said=first.words)
     messages.info(request, words)
     return redirect(first.leads_to or first.door)
 

@@ -27,7 +27,7 @@ def keep_receipt(act: Act, leads_to: str) -> None:
     act.change_at = "" if act.is_undoing else _change_address(act.at_first)
     changed = list(LogEntry.objects.filter(cid=act.key).values_list("changes", flat=True))
     act.is_undoable = bool(changed) and not any(NEVER_UNDONE in (one or {}) for one in changed)
-    act.save(update_fields=["said", "leads_to", "change_at", "is_undoable"])
+    act.save(update_fields=["said", "said_in", "leads_to", "change_at", "is_undoable"])
 
 
 def _change_address(act: Act) -> str:

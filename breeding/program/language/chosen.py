@@ -63,6 +63,12 @@ def as_read_by(person: Any, program: Any) -> Iterator[None]:
         yield
 
 
+def as_written(words: Callable[[], str]) -> str:
+    """What is said within, as it stands in the code: for what is kept and read in any language."""
+    with translation.override(None):
+        return str(words())
+
+
 class LanguageMiddleware:
     """Answers in the language of whoever asks. It stands behind the one that knows who that is."""
 
