@@ -7,8 +7,9 @@ from django.views.decorators.http import require_POST, require_safe
 from breeding.housing.models import Tank, TankRhythm, TankWork
 from breeding.housing.water.watched import usual_test_days
 from breeding.housing.work.care import record_work
-from breeding.housing.work.forms import USUAL_PERCENT, RhythmForm, WorkForm
+from breeding.housing.work.forms import RhythmForm, WorkForm
 from breeding.housing.work.overview import waters_of
+from breeding.housing.work.queries import USUAL_PERCENT
 from breeding.housing.work.rhythm import choose_rhythms, rhythms_of
 from breeding.housing.work.tables import ALL_WORKS
 from breeding.program import clock

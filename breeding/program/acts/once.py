@@ -8,20 +8,19 @@ from contextlib import contextmanager
 from typing import TypeVar
 
 from auditlog.cid import correlation_id
-from django.conf import settings
 from django.contrib import messages
 from django.core import signing
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from django.utils.translation import override
 
 from breeding.program import clock
 from breeding.program.acts.alone import one_at_a_time
+from breeding.program.language.chosen import in_each_language
 from breeding.program.models import Act, Person
 from breeding.program.problems.constraints import refusal
-from breeding.words.language import say_again, sentences, tell
+from breeding.words.language import sentences, tell
 
 FIELD = "once"
 LOOKS, PAUSE_SECONDS = 15, 0.2  # the first sending may be at its answer just now
@@ -151,9 +150,8 @@ def say(request: HttpRequest, *words: str) -> None:
         messages.success(request, whole)
         return
     act.said = _with_more(act.said, whole)
-    for code, _ in settings.LANGUAGES:
-        with override(code):
-            act.said_in[code] = _with_more(act.said_in.get(code, ""), str(say_again(whole)))
+    for code, words_in in in_each_language(whole).items():
+        act.said_in[code] = _with_more(act.said_in.get(code, ""), words_in)
 
 
 def _with_more(said: str, words: str) -> str:

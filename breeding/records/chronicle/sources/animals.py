@@ -113,7 +113,7 @@ def measured(record: Measurement, telling: Telling) -> Told:
         phrase(message("[measured]: {figures}"), figures=", ".join(filter(None, figures))),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
-        note=record.note,
+        note=read_stored(record.note),
         day_words="" if record.on else tell("the day of the measuring is unknown"),
     )
 

@@ -90,7 +90,7 @@ def scanned(record: Scan, telling: Telling) -> Told:
         else phrase(message("[scanned]: {found}"), found=found),
         subject=record.female,
         address=her_season(record.female_id),
-        note=record.note,
+        note=read_stored(record.note),
     )
 
 
