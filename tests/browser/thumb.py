@@ -50,8 +50,8 @@ class Thumb:
     """Every tap counts, and every field that is typed into.
 
     To choose from a list is two taps: one opens it. To type into a field is one more tap, unless
-    the page has put the cursor there. What stands above the place of a tap is read before it, all of
-    it; what was read once on the way is known again where it returns.
+    the page has put the cursor there. All that stands above the place of a tap is read before it;
+    what was read once on the way is known again where it returns.
     """
 
     def __init__(self, page: Any) -> None:

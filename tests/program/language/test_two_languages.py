@@ -84,7 +84,7 @@ def test_an_owner_undoes_what_a_keeper_wrote_and_both_read_it(client, two):
     undone = sent(client, jo, reverse("program:undo", args=[written.pk]))
     assert read_by("en", undone).startswith("Undone: Mira, following.")
     assert read_by("de", undone).startswith("Rückgängig gemacht: Mira, Nachschwimmen.")
-    address = reverse("program:withdraw", args=["sighting", Sighting.every.get().pk])
+    address = reverse("program:withdraw", args=["sighting", Sighting.objects.get().pk])
     assert "undone by who wrote it" in page(client, sam, address)
     assert "rückgängig gemacht" in page(client, jo, address)
     assert "undone by who wrote it" not in page(client, jo, address)
