@@ -89,7 +89,7 @@ def line_words(key: str) -> str:
     if name in ABOUT_FEMALES and about.isascii() and about.isdigit():
         female = Animal.objects.filter(pk=about).first()
     asked = kind.in_general
-    return f"{female.name}: {asked}" if female is not None else asked
+    return f"{female.name}: " + asked if female is not None else asked
 
 
 KINDS = (AnswerKind(),)

@@ -90,6 +90,11 @@ def pair_words(sire: Animal, dam: Animal) -> PairWords:
     return descent_of_young(sire, dam)
 
 
+def is_of_this_year(animal: Animal, today: datetime.date) -> bool:
+    """Born within the last year: of these buyers ask."""
+    return animal.born_on is not None and (today - animal.born_on).days < 366
+
+
 def young_of(animal: Animal) -> QuerySet[Animal]:
     """Everyone whose recorded sire, dam or possible sire it is, oldest first."""
     return (

@@ -57,7 +57,7 @@ from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import ask
 from breeding.program.queries import the_program
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 
 PARENT_FACTS = ("sire", "dam", "possible_sires")
 
@@ -294,7 +294,7 @@ def change_state(
     if before.state == Animal.State.DIED and state != Animal.State.DIED:
         changed.follows = take_back_death(changed, by, now or timezone.now())
     if not changed.is_here:
-        changed.follows = f"{changed.follows} {end_with(changed, on)}".strip()
+        changed.follows = sentences(changed.follows, end_with(changed, on))
     return changed
 
 

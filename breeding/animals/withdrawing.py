@@ -14,9 +14,11 @@ from breeding.animals.services import check_animal, check_its_young, parents_of
 from breeding.program import services
 from breeding.program.acts.resting import parts_of, resting_on, rests_words
 from breeding.program.models import Person, Withdrawable
-from breeding.words.language import tell
+from breeding.words.language import message, tell
+from breeding.words.stored import as_stored, stored
 
 LONGEST_REASON = 200
+WITH = stored(message("with {animal}: {reason}"))
 
 
 def resting_on_animal(animal: Animal) -> list[models.Model]:
@@ -105,7 +107,7 @@ def _can_go(parts: Iterable[models.Model]) -> list[Withdrawable]:
 
 
 def _with(animal: Animal) -> str:
-    return f"with {animal.code}: {animal.withdrawn_reason}"[:LONGEST_REASON]
+    return as_stored(WITH, LONGEST_REASON, animal=animal.code, reason=animal.withdrawn_reason)
 
 
 def _went_along(part: Withdrawable, animal: Animal) -> bool:

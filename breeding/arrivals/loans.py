@@ -23,7 +23,7 @@ from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import DoubtError
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 
 OUT, IN = LoanAgreement.Direction.OUT, LoanAgreement.Direction.IN
 State = Animal.State
@@ -169,7 +169,7 @@ def end_loan(
     if tank is not None and agreement.direction == OUT:
         stay = move_animal(agreement.animal, tank, on=on, by=by, sure=sure, reason=reason)
         words = tell("It is in {tank}.", tank=tank)
-        agreement.follows = f"{words} {said_of([stay])}".strip()
+        agreement.follows = sentences(words, said_of([stay]))
     return agreement
 
 

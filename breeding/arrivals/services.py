@@ -31,7 +31,10 @@ from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import message, tell
+from breeding.words.stored import stored
+
+SCAN_WHEN_SHE_CAME = stored(message("a scan when she came"))
 
 CENT = Decimal("0.01")
 
@@ -310,5 +313,5 @@ def _scan(arrival: Arrival, *, today: datetime.date, by: Person | None) -> None:
             positive=True,
             today=today,
             by=by,
-            note=tell("a scan when she came"),
+            note=SCAN_WHEN_SHE_CAME,
         )

@@ -23,9 +23,10 @@ from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.services import bring_back, withdraw
 from breeding.words.language import message, tell
+from breeding.words.stored import stored
 
 OUT, IN = LoanAgreement.Direction.OUT, LoanAgreement.Direction.IN
-UNTICKED = message("It was not given for this loan.")
+UNTICKED = stored(message("It was not given for this loan."))
 FIELD = "for_loan"
 _MOST_OFFERED = 40
 
@@ -142,7 +143,7 @@ def name_young(
         if row.animal_id in wanted:
             wanted.discard(row.animal_id)
         else:
-            withdraw(row, by=by, now=now, reason=tell(UNTICKED))
+            withdraw(row, by=by, now=now, reason=UNTICKED)
     for one in animals:
         if one.pk in wanted:
             _add(agreement, one, by=by, on=timezone.localdate(now))
@@ -233,7 +234,7 @@ def give_with(
         )
     kept = YoungGiven.objects.filter(animal=animal).first()
     if kept is not None and kept.agreement_id != getattr(agreement, "pk", None):
-        withdraw(kept, by=by, now=now, reason=tell(UNTICKED))
+        withdraw(kept, by=by, now=now, reason=UNTICKED)
         kept = None
     if agreement is not None and kept is None:
         _add(agreement, animal, by=by, on=timezone.localdate(now))

@@ -24,10 +24,11 @@ from breeding.program.acts.erasing import (
     without,
 )
 from breeding.program.models import Act, Person
-from breeding.words.language import tell, tell_many
+from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import joined
+from breeding.words.stored import stored
 
-ERASED = "erased"  # what stands where a reason is needed and the one typed is gone
+ERASED = stored(message("erased"))  # what stands where a reason is needed and the one typed is gone
 # A mail address or a telephone number, wherever it stands in what was typed to reach them.
 _ADDRESS = re.compile(r"[^\s,;<>()]+@[^\s,;<>()]+")
 _NUMBER = re.compile(r"\+?\d[\d ()/.-]{4,}\d")

@@ -31,7 +31,7 @@ from breeding.program.problems.doubts import ask
 from breeding.program.services import withdraw
 from breeding.words.chances import chance
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 from breeding.words.numbers import joined
 
 WORTH_SAYING = 0.02  # from this chance of pups on it is said before she goes; assumption
@@ -338,7 +338,7 @@ def take_back(
         change_state(animal, state=Animal.State.HERE, on=on, sure=sure, reason=reason)
     if tank is not None:
         stay = move_animal(animal, tank, on=on, by=by, sure=sure, reason=reason)
-        gone.follows = f"{tell('It is in {tank}.', tank=tank)} {said_of([stay])}".strip()
+        gone.follows = sentences(tell("It is in {tank}.", tank=tank), said_of([stay]))
     return gone
 
 

@@ -152,7 +152,7 @@ class WishTable(ListTable):
 
     def render_state(self, record: Wish) -> str:
         if record.is_withdrawn:
-            return tell("off the list: {reason}", reason=record.withdrawn_reason)
+            return tell("off the list: {reason}", reason=record.why_withdrawn)
         met = self.met.get(record.pk)
         if met is None:
             return tell("standing")

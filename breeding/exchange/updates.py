@@ -14,7 +14,10 @@ from breeding.exchange.models import CameWith, TakenAncestry
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
 from breeding.words.days import plain_day
-from breeding.words.language import tell
+from breeding.words.language import message, tell
+from breeding.words.stored import as_stored, stored
+
+BY_THE_WORD = stored(message("by the word of {issuer}"))
 
 Date = datetime.date
 MOST = 200  # offered of one file
@@ -120,7 +123,7 @@ def _write(kept: TakenAncestry, one: Update, by: Person | None) -> None:
         on=one.on,
         disc_width_mm=one.width_mm or None,
         weight_g=one.weight_g or None,
-        note=tell("by the word of {issuer}", issuer=kept.issuer or kept.key[:8]),
+        note=as_stored(BY_THE_WORD, issuer=kept.issuer or kept.key[:8]),
         sure=Sure(),
     )
     CameWith.objects.create(taken=kept, animal=animal, measurement=measurement)

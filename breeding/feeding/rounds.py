@@ -26,7 +26,7 @@ from breeding.housing.queries import tanks_with_animals
 from breeding.program.models import Program
 from breeding.words.days import distance, short_day
 from breeding.words.food import food_amount
-from breeding.words.language import tell, tell_many
+from breeding.words.language import later, strung, tell, tell_many
 from breeding.words.numbers import some
 
 Date = datetime.date
@@ -210,15 +210,19 @@ def foods_to_offer(first: Food | None, asof: Date) -> Sequence[Food]:
 def took_words(eaters: Mapping[Animal, str]) -> str:
     """What they made of it: "all ate but Alula (refused)"; of one animal, what it did."""
     if len(eaters) == 1:
-        return str(Meal.Took(next(iter(eaters.values()))).label)
+        return _took_words(Meal.Took(next(iter(eaters.values()))))
     parts = []
     for took in (Meal.Took.NONE, Meal.Took.LITTLE, Meal.Took.UNSEEN):
         names = [animal.name for animal, made in eaters.items() if made == took]
         if names:
-            parts.append(f"{some(names, MOST_NAMED)} ({took.label})")
+            parts.append(some(names, MOST_NAMED) + " (" + _took_words(took) + ")")
     if len(parts) == 1 and all(made == Meal.Took.NONE for made in eaters.values()):
         return tell("all refused")
-    return tell("all ate but {animals}", animals="; ".join(parts)) if parts else tell("all ate")
+    return tell("all ate but {animals}", animals=strung(parts, "; ")) if parts else tell("all ate")
+
+
+def _took_words(took: Meal.Took) -> str:
+    return later(lambda: str(took.label))
 
 
 def feeding_words(feeding: Feeding, unit: str) -> str:

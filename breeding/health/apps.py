@@ -19,6 +19,7 @@ class HealthConfig(AppConfig):
         from breeding.health.dying.services import take_back
         from breeding.health.found import FOUND
         from breeding.health.illness.mending import KINDS
+        from breeding.health.illness.observing import labels_of_kinds
         from breeding.health.illness.panels import animal_panel, tank_panel, water_panel
         from breeding.health.marks import treatment_marks
         from breeding.housing.course.marks import add_marks
@@ -27,6 +28,7 @@ class HealthConfig(AppConfig):
         from breeding.program.acts.undoing import put_back
         from breeding.program.found import add_found
         from breeding.program.panels import add_panel
+        from breeding.words.stored import add_stored
 
         add_panel("animals:detail", "health", animal_panel, position=8)
         add_panel("housing:detail", "health", tank_panel, position=10)
@@ -42,3 +44,4 @@ class HealthConfig(AppConfig):
         put_back.connect(of_death.refuse_death_of_living)
         add_marks(treatment_marks)
         add_found(*FOUND)
+        add_stored("what ails", labels_of_kinds)

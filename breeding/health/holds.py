@@ -16,7 +16,7 @@ from breeding.health.quarantine import quarantine_holds
 from breeding.housing.models import Stay
 from breeding.program.problems.doubts import Doubt
 from breeding.words.days import long_day
-from breeding.words.language import message, tell
+from breeding.words.language import message, sentences, tell
 
 Date = datetime.date
 Source = Callable[[Collection[int], Date], Mapping[int, Iterable[Hold]]]
@@ -60,7 +60,7 @@ def doubts_of_held(
         for hold in holds:
             if forbidden in hold.forbids:
                 held = tell("{animal} {is_held}.", animal=known[key].name, is_held=hold.in_words)
-                words = f"{held} {tell(NOT_TO_BE[forbidden])}"
+                words = sentences(held, tell(NOT_TO_BE[forbidden]))
                 yield Doubt(words, field, needs_reason=needs_reason)
 
 

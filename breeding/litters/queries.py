@@ -29,7 +29,7 @@ from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading, season_of
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
-from breeding.words.language import tell, tell_as, tell_many
+from breeding.words.language import sentences, tell, tell_as, tell_many
 from breeding.words.numbers import written
 
 PUP_DAYS = 365  # one kept for longer is no pup that waits to leave
@@ -358,9 +358,11 @@ def company_words(litter: Litter, program: Program, *, asof: datetime.date) -> s
     """Who must leave the water of these pups; empty where nobody must."""
     pups = list(Animal.objects.filter(pup_rows__litter=litter, pup_rows__withdrawn_at__isnull=True))
     found = standing(program, asof=asof, about=pups) if pups else []
-    return " ".join(
-        sentence
-        for one in found
-        if one.concern.kind == "pups"
-        for sentence in one.concern.sentences
+    return sentences(
+        *(
+            sentence
+            for one in found
+            if one.concern.kind == "pups"
+            for sentence in one.concern.sentences
+        )
     )

@@ -28,16 +28,19 @@ class PairingsConfig(AppConfig):
         from breeding.pairings.mending.contradictions import refuse_contradictions
         from breeding.pairings.models import Sighting
         from breeding.pairings.panels import learned_figures, season_panel
+        from breeding.pairings.species_file import labels_of_signs
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import add_saying, put_back
         from breeding.program.found import add_found
         from breeding.program.panels import add_panel
+        from breeding.words.stored import add_stored
 
         add_panel("animals:detail", "season", season_panel, position=10)
         add_figure_panel("learned", learned_figures)
         add_seen(seen_of_food, {Sighting: seen_since})
         add_carrying("pairings", carrying_by_pairings)
         add_births(births_of)
+        add_stored("signs", labels_of_signs)
         add_question("company", doubts_of_meeting)
         add_going("pairings", end_pairings_of)
         add_offering("pairings", endings_offered)

@@ -53,7 +53,7 @@ def change_sighting(
     on = check_sighting(female, kind, seen_at, now=now, male=male, note=note)
     if photograph is not None:
         sighting.photograph = add_photograph(
-            female, photograph, by=by, taken_on=on, caption=kind.said, as_portrait=False
+            female, photograph, by=by, taken_on=on, caption=kind.label, as_portrait=False
         )
     elif without_photograph:
         sighting.photograph = None
@@ -82,7 +82,7 @@ def _let_follow(
             animal.save(update_fields=["portrait"])
         picture.animal = female
     if picture.caption in (sighting.kind.label, sighting.kind.said):
-        picture.caption = kind.said
+        picture.caption = kind.label
     picture.save()
 
 

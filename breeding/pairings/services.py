@@ -281,7 +281,7 @@ def log_sighting(
             photograph,
             by=by,
             taken_on=seen_on,
-            caption=kind.said,
+            caption=kind.label,
             is_drawing=is_drawing,
             as_portrait=False,
         )

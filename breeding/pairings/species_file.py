@@ -68,3 +68,8 @@ def _added_by_hand(content: Mapping[str, Any]) -> set[str]:
     """The keys of the file whose species somebody has written down on screen before it came."""
     named = set(Species.objects.values_list("accepted_name", flat=True))
     return {row["key"] for row in content["species"] if row["accepted_name"] in named}
+
+
+def labels_of_signs() -> list[str]:
+    """What signs are called, as a picture of one keeps it."""
+    return [str(row["label"]) for row in read_species_file()["signs"]]

@@ -9,6 +9,7 @@ from django.contrib.auth.models import AbstractUser
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import get_language
 from django.utils.translation import gettext_lazy as _
 
 from breeding.program.access.models import SignedIn
@@ -16,6 +17,7 @@ from breeding.program.fields import NameField
 from breeding.program.zones import examples_words, known_zones
 from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import percent
+from breeding.words.stored import read_stored
 
 if TYPE_CHECKING:
     from django_stubs_ext import StrOrPromise as Words
@@ -325,6 +327,9 @@ class Act(models.Model):
     at = models.DateTimeField(db_index=True)
     door = models.CharField(max_length=300, help_text=_("The address that the form was sent to."))
     said = models.CharField(max_length=600, blank=True)
+    said_in = models.JSONField(
+        default=dict, blank=True, help_text=_("The same by language; as `said` where it is not.")
+    )
     leads_to = models.CharField(max_length=300, blank=True)
     change_at = models.CharField(max_length=300, blank=True, help_text=_("Where it is changed."))
     is_undoable = models.BooleanField(default=False)
@@ -337,7 +342,12 @@ class Act(models.Model):
         ordering = ["-pk"]
 
     def __str__(self) -> str:
-        return self.said or tell("what was sent to {address}", address=self.door)
+        return self.words or tell("what was sent to {address}", address=self.door)
+
+    @property
+    def words(self) -> str:
+        """What was written, in the language of whoever reads it."""
+        return str(self.said_in.get(get_language() or "", self.said))
 
     @property
     def is_undone(self) -> bool:
@@ -417,6 +427,11 @@ class Withdrawable(Recorded):
     @property
     def is_withdrawn(self) -> bool:
         return self.withdrawn_at is not None
+
+    @property
+    def why_withdrawn(self) -> str:
+        """The reason for whoever reads it; what somebody typed is as it was typed."""
+        return read_stored(self.withdrawn_reason)
 
 
 Counting = TypeVar("Counting", bound=Withdrawable)

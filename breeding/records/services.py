@@ -11,6 +11,7 @@ from django.db.models import Model
 
 from breeding.animals.services import add_strains, register_animals
 from breeding.program.acts.once import current_key
+from breeding.program.language.chosen import in_each_language
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import DoubtError
 from breeding.records.incoming.answers import Answer, answers_in, with_answers
@@ -201,7 +202,9 @@ def _write_rows(draft: ImportDraft, keeping: Keeping) -> None:
     if trial.doubts:
         raise DoubtError(doubt for _, doubt in trial.doubts)
     draft.receipt = [
-        [str(row.record), address_of(row.record)] for row in trial.rows if row.record is not None
+        [in_each_language(row.record), address_of(row.record)]
+        for row in trial.rows
+        if row.record is not None
     ]
 
 

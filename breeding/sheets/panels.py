@@ -4,13 +4,19 @@ from django.http import HttpRequest
 from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
+from breeding.animals.queries import is_of_this_year
 from breeding.buyers.models import Contact
+from breeding.program import clock
 from breeding.sheets.queries import SHEETS_SHOWN, issued_sheets
 
 
 def sheets_of_animal(request: HttpRequest, animal: Animal) -> str:
     """Its sheets, and the way to another."""
-    context = {"animal": animal, "sheets": list(issued_sheets().filter(animal=animal))}
+    context = {
+        "animal": animal,
+        "sheets": list(issued_sheets().filter(animal=animal)),
+        "is_young": is_of_this_year(animal, clock.today()),
+    }
     return render_to_string("sheets/_animal_panel.html", context, request)
 
 

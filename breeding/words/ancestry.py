@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
-from breeding.words.language import message, tell, tell_many
+from breeding.words.language import message, says, tell, tell_many
 from breeding.words.numbers import ordinal, places, some, spelled
 from breeding.words.style import SHEET, Style
 from breeding.words.who import ELSEWHERE, HERE, UNKNOWN, WILD, Names, all_called, called
@@ -101,6 +101,7 @@ def _in_whole(known: Sequence[KnownAncestors]) -> bool:
     return _sums(known)[0].denominator == 1
 
 
+@says
 def known_sentence(
     known: Sequence[KnownAncestors], missing: Gaps, names: Names, style: Style = SHEET
 ) -> str:
@@ -198,6 +199,7 @@ def origin_words(origin: str, country: str = "") -> str:
     return tell(with_country, country=country) if country else tell(alone)
 
 
+@says
 def origin_sentence(ped: Pedigree, animal: Any, names: Names, style: Style = SHEET) -> str:
     """Where it comes from, and which founders it descends from.
 
@@ -249,6 +251,7 @@ def sire_words(ped: Pedigree, animal: Any, names: Names, style: Style = SHEET) -
     )
 
 
+@says
 def tree_sentence(ped: Pedigree, animal: Any, names: Names, generations: int = GENERATIONS) -> str:
     """The family tree in sentences, for those who do not see it; each pair of parents once."""
     parts = []

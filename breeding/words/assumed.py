@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from breeding.words.language import message, tell
+from breeding.words.language import message, says, tell
 from breeding.words.numbers import joined, percent
 from breeding.words.who import Names, called
 
@@ -111,6 +111,7 @@ def _of_many(number: int, first: str, together: bool) -> str:
     )
 
 
+@says
 def could_be_words(could_be: float, on_record: float | Fraction) -> str:
     """How close young could be, where founders of one unknown source may be kin.
 

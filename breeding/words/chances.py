@@ -1,6 +1,6 @@
 """A chance as it is said: in whole per cent, never as certain when it is not."""
 
-from breeding.words.language import message, tell, tell_as
+from breeding.words.language import message, says, tell, tell_as
 from breeding.words.numbers import figure
 
 BELIEFS = (  # below this chance, this word
@@ -11,6 +11,7 @@ BELIEFS = (  # below this chance, this word
 )
 
 
+@says
 def chance(share: float) -> str:
     """A chance in whole per cent.
 
@@ -41,6 +42,7 @@ def pregnancy(share: float) -> str:
     return tell_as("pregnancy", "{belief}, {chance}", belief=belief(share), chance=chance(share))
 
 
+@says
 def of_100(share: float) -> str:
     """How many of a hundred; of what is rare, how many of a thousand.
 

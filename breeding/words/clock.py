@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-from breeding.words.language import tell_as
+from breeding.words.language import says, tell_as
 
 HOURS = ("24", "12")
 _chosen: ContextVar[str] = ContextVar("hours of the clock", default="")
@@ -26,6 +26,7 @@ def hours_of_clock() -> str:
     return _chosen.get() or tell_as("how many hours a clock has, 24 or 12", "24")
 
 
+@says
 def clock_time(at: datetime.datetime | datetime.time) -> str:
     """The time of day as it stands in `at`.
 

@@ -1,10 +1,11 @@
 """How amounts of food are said."""
 
-from breeding.words.language import tell
+from breeding.words.language import says, tell
 from breeding.words.numbers import figure
 from breeding.words.sizes import GRAMS_PER_OUNCE
 
 
+@says
 def food_amount(grams: float | None, unit: str) -> str:
     """Of food in one round; a tenth of a gram counts.
 

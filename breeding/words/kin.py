@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from breeding.words.ancestry import basis_words, is_known_in_full
-from breeding.words.language import message, tell
+from breeding.words.language import message, says, tell
 from breeding.words.numbers import figure, joined, per_cent_figure, percent
 from breeding.words.who import Names, all_called, called
 from pedigree import (
@@ -58,6 +58,7 @@ def closeness(inbreeding: float | Fraction) -> str:
     return tell("less close than second cousins")
 
 
+@says
 def figure_words(inbreeding: float | Fraction) -> str:
     """F with its plain fraction, where that is short enough to say something.
 

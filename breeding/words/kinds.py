@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from breeding.words.language import message, tell
+from breeding.words.language import message, says, tell
 
 # What the species that come with the program are called; others are called as a keeper wrote it.
 CALLED = (
@@ -83,5 +83,6 @@ def words_of(kinds: Iterable[KindWords]) -> KindWords:
     )
 
 
+@says
 def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]

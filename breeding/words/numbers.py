@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 
-from breeding.words.language import message_as, tell, tell_as, tell_many
+from breeding.words.language import message_as, says, tell, tell_as, tell_many
 from breeding.words.style import PAGE, Style
 
 NUMBERS = (
@@ -51,6 +51,7 @@ PARTS_WITH_ARTICLE = {
 }
 
 
+@says
 def figure(
     value: float | Fraction, decimals: int = 0, *, grouped: bool = False, trimmed: bool = False
 ) -> str:
@@ -66,6 +67,7 @@ def figure(
     return written(text.rstrip("0").rstrip(".") if trimmed and "." in text else text)
 
 
+@says
 def written(text: str) -> str:
     """A number that has a point, and commas between thousands, in the reader's language.
 
@@ -91,6 +93,7 @@ def percent(share: float | Fraction) -> str:
     return tell_as("a share", "{number} %", number=per_cent_figure(share))
 
 
+@says
 def per_cent_figure(share: float | Fraction) -> str:
     """The same without its sign, for a table whose heading says that it is in per cent.
 
@@ -107,6 +110,7 @@ def per_cent_figure(share: float | Fraction) -> str:
     return f"{'-' if exact < 0 else ''}{written(text)}"
 
 
+@says
 def points(share: float | Fraction) -> str:
     """A difference between two shares in points of a hundred, as short as it still says something.
 
@@ -168,6 +172,7 @@ def spelled(number: int) -> str:
     return figure(number, grouped=True)
 
 
+@says
 def counted(number: int, one: str, several: str = "", *, spells: bool = False) -> str:
     """So many of something; `several` where the plural is not made with an s.
 
@@ -241,6 +246,7 @@ def places(known: Fraction, possible: int) -> str:
     return tell("about {number}", number=nearest)
 
 
+@says
 def joined(parts: Sequence[str], last: str = "and") -> str:
     """a, b and c.
 

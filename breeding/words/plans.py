@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from breeding.words.language import tell, tell_as, tell_many
+from breeding.words.language import says, tell, tell_as, tell_many
 from breeding.words.numbers import joined, percent, some
 from pedigree.plans.collisions import Bottleneck, Collision, NoPlan, WayOut
 from pedigree.plans.rules import Rules
@@ -11,6 +11,7 @@ from pedigree.plans.rules import Rules
 MOST_NAMED = 4
 
 
+@says
 def no_plan_words(found: NoPlan) -> str:
     """Why there is no plan: which rules collide, what that leaves, and what would help."""
     rows, columns = found.given.inbreeding.shape
@@ -108,11 +109,13 @@ def _room_of_males(room: Sequence[int], names: Sequence[Any]) -> str:
     )
 
 
+@says
 def _each_room(room: Sequence[int], names: Sequence[Any]) -> str:
     each = [f"{name} {number}" for name, number in zip(names, room, strict=True) if number]
     return some(each, MOST_NAMED)
 
 
+@says
 def _ways_out(found: NoPlan) -> str:
     ways = sorted(way_out_words(one) for one in found.ways_out)
     if not ways:

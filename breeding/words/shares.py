@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from breeding.words.language import message, tell, tell_as, tell_many
+from breeding.words.language import message, says, tell, tell_as, tell_many
 from breeding.words.numbers import figure, joined, ordinal, part, percent, spelled
 from breeding.words.style import SHEET, Style
 from breeding.words.who import Names, called
@@ -19,6 +19,7 @@ MOST_SOURCES = 3
 TWO_DEVIATIONS = 2  # about 95 of 100 animals
 
 
+@says
 def shares_words(shares: Shares, species: Species) -> str:
     """Species shares in short: the largest first, the unknown part last.
 
@@ -48,6 +49,7 @@ def _unknown(shares: Shares) -> Fraction:
     return 1 - sum((share for label, share in shares.items() if label is not None), Fraction(0))
 
 
+@says
 def shares_sentence(
     shares: Shares,
     species: Species,
@@ -90,6 +92,7 @@ def shares_sentence(
     )
 
 
+@says
 def _sources(unknown: Sequence[UnknownPart], names: Names) -> str:
     said = [(_source(one, names), one.share) for one in unknown]
     said.sort(key=lambda item: (-item[1], item[0]))
@@ -255,6 +258,7 @@ def _differ(is_upper_limit: bool, several: bool) -> str:
     return message("single animals differ: of 100 animals bred like this about 95 have {ranges}")
 
 
+@says
 def _assumed(found: Spread) -> str:
     """Clauses that each stand by themselves."""
     said = []
@@ -274,6 +278,7 @@ def _assumed(found: Spread) -> str:
     return "; ".join(said)
 
 
+@says
 def _between(share: Fraction, spread: float, name: str) -> str:
     low, high = (
         max(0.0, min(1.0, float(share) + side * TWO_DEVIATIONS * spread)) for side in (-1, 1)

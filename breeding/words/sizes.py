@@ -1,12 +1,13 @@
 """Lengths and weights in the program's units."""
 
-from breeding.words.language import tell
+from breeding.words.language import says, tell
 from breeding.words.numbers import figure
 
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
 GRAMS_PER_OUNCE = 28.349523125
 
 
+@says
 def length(millimetres: float | None, unit: str) -> str:
     """Of a disc or a tank.
 
@@ -18,6 +19,7 @@ def length(millimetres: float | None, unit: str) -> str:
     return f"{figure(millimetres / MM_PER_UNIT[unit], 1)} {unit}"
 
 
+@says
 def weight(grams: float | None, unit: str) -> str:
     """Of an animal.
 

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from breeding.words.language import says
+
 
 @dataclass(frozen=True)
 class Style:
@@ -28,6 +30,7 @@ class Style:
         return f"{capital(words)}{'' if words.endswith(('.', '!', '?')) else '.'}"
 
 
+@says
 def capital(words: str) -> str:
     """With a capital letter first; the rest as it is.
 

@@ -3,7 +3,7 @@
 from typing import Any, Protocol
 
 from breeding.words.chances import chance
-from breeding.words.language import message, message_as, tell, tell_as
+from breeding.words.language import message, message_as, says, tell, tell_as
 from breeding.words.sizes import length
 
 KINDS = {  # as Wish.Kind
@@ -28,6 +28,7 @@ class Wished(Protocol):
     def get_sex_display(self) -> str: ...
 
 
+@says
 def wish_words(wish: Wished, length_unit: str) -> str:
     """ "pure P. leopoldi, female, from 15.0 cm"; "any pup" when everything is left open."""
     parts = []

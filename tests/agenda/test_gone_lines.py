@@ -56,7 +56,10 @@ def test_a_loan_takes_him_out_of_the_tank_ends_the_pairing_and_says_both(as_keep
     assert "It left Boathouse pool; move it in again when it is back." in said
     assert "The pairing of Mira and Rigel ends on" in said
     pairing.refresh_from_db()
-    assert (pairing.separated_on, pairing.separation_note) == (cast.ago(10), "Rigel: on loan")
+    assert (pairing.separated_on, pairing.separation_note) == (
+        cast.ago(10),
+        "because Rigel went on loan",
+    )
     assert Stay.objects.get(animal=rigel).until == cast.ago(10)
     season = season_of(mira, the_program(), asof=clock.today())
     assert [stretch.last for stretch in season.company] == [cast.ago(10)]

@@ -93,8 +93,12 @@ class Day:
         self.look()
 
     def follow(self, selector: str) -> None:
-        """A link, and the page behind it."""
-        self._leave(self.page.locator(selector).locator("visible=true").first)
+        """A link, perhaps in what is folded, and the page behind it."""
+        found = self.page.locator(selector)
+        found.first.wait_for(state="attached")
+        if not found.locator("visible=true").count():
+            found.first.locator("xpath=ancestor::details[1]/summary").click()
+        self._leave(found.locator("visible=true").first)
 
     def press(self, selector: str = "main form button.first") -> None:
         self._leave(self.page.locator(selector).locator("visible=true").last)

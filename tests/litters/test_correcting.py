@@ -316,7 +316,7 @@ def test_a_pup_that_was_stillborn_takes_its_animal_out_and_comes_back_as_the_sam
     pup = correct_one(pup_of(litter, 2), alive=False)
     assert (pup.number, pup.animal, pup.is_withdrawn) == (2, None, False)
     assert not Animal.objects.filter(code="26-01-2").exists()
-    assert Animal.every.get(pk=before.pk).withdrawn_reason == "stillborn: pup 2 of litter 26-01"
+    assert Animal.every.get(pk=before.pk).withdrawn_reason == "stillborn: 26-01-2"
     assert not Stay.objects.filter(animal=before).exists()
     assert Litter.objects.get().outcome.kind == "some_dead"
     again = correct_one(pup_of(litter, 2), alive=True)

@@ -24,7 +24,7 @@ from breeding.program.offline.readable import readable_offline
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
 from breeding.words.days import plain_day
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 from breeding.words.style import capital
 
 SEASONS_SHOWN = 3
@@ -84,7 +84,7 @@ def _answered_words(key: str, *, is_done: bool) -> str:
         done = tell("Done: {text}.", text=own.text)
         if own.due_on is None:
             return done
-        return f"{done} {tell('It asks again on {day}.', day=plain_day(own.due_on))}"
+        return sentences(done, tell("It asks again on {day}.", day=plain_day(own.due_on)))
     line = line_words(key)
     if is_done:
         return tell("Marked done: {line}. It stands below under “Answered”.", line=line)

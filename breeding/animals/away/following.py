@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from breeding.animals.models import Animal
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt
+from breeding.words.language import sentences
 
 # What else ends when it goes on loan, leaves or dies on a day; it says so in words, or nothing.
 Going = Callable[[Animal, datetime.date], str]
@@ -56,7 +57,7 @@ def add_asking(name: str, asking: Asking) -> None:
 def take_back_death(animal: Animal, by: Person | None, now: datetime.datetime) -> str:
     """Take back what rests on its having died; what was taken back in words."""
     said = (not_dying(animal, by, now) for not_dying in _not_dying.values())
-    return " ".join(filter(None, said))
+    return sentences(*said)
 
 
 def asked_of_gone(animal: Animal) -> str:
@@ -66,7 +67,7 @@ def asked_of_gone(animal: Animal) -> str:
 
 def end_with(animal: Animal, on: datetime.date) -> str:
     """End what rests on an animal that has just gone; what was ended in words."""
-    return " ".join(filter(None, (going(animal, on) for going in _going.values())))
+    return sentences(*(going(animal, on) for going in _going.values()))
 
 
 def asked_before_going(animal: Animal, on: datetime.date) -> list[Doubt]:

@@ -16,7 +16,7 @@ def doubts_of_rows(rows: Iterable[NewAnimal], program: Program) -> Iterator[tupl
             facts = row.measurement
             new = Size(facts["on"], facts.get("disc_width_mm"), facts.get("weight_g"))
             for doubt in doubts_of_size(unsaved(row), new, (), program):
-                sentence = f"{row.name}: {doubt.sentence}"
+                sentence = f"{row.name}: " + doubt.sentence
                 yield row.key, Doubt(sentence, _MEANINGS.get(doubt.field, doubt.field))
 
 

@@ -60,7 +60,7 @@ def light_words(measurement: Measurement, program: Program) -> str:
     found = _compared_of(measurement)
     if found is None or not found.is_light:
         return ""
-    return f"{measurement.animal.name}: {found.words}."
+    return f"{measurement.animal.name}: " + found.words + "."
 
 
 def _compared_of(measurement: Measurement) -> Compared | None:

@@ -28,7 +28,7 @@ from breeding.program.offline.readable import readable_offline
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
-from breeding.words.language import tell
+from breeding.words.language import later, tell
 
 PLACES = {
     "born_on": "born",
@@ -156,11 +156,15 @@ def state(request: PageRequest, pk: int) -> HttpResponse:
         changing=animal,
     )
     if done is not None:
-        say(request, f"{animal.name}: {animal.get_state_display()}. {done.follows}".strip())
+        say(request, _state_words(done), done.follows)
         return redirect(asked_of_gone(done) or done.get_absolute_url())
     history = history_of(animal, request.program)
     context = {"form": form, "animal": animal, "history": history}
     return render(request, "animals/state.html", context)
+
+
+def _state_words(animal: Animal) -> str:
+    return later(lambda: f"{animal.name}: {animal.get_state_display()}.")
 
 
 def _change_state(request: PageRequest, animal: Animal, form: StateForm) -> Animal:

@@ -87,4 +87,4 @@ def _doubts(
                 f"weight_g_{key}",
             )
         for doubt in doubts_of_size(row.animal, new, others, program, own.get(key)):
-            yield Doubt(f"{name}: {doubt.sentence}", f"{doubt.field}_{key}")
+            yield Doubt(f"{name}: " + doubt.sentence, f"{doubt.field}_{key}")

@@ -32,7 +32,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
-from breeding.words.language import tell, tell_many
+from breeding.words.language import later, sentences, strung, tell, tell_many
 from breeding.words.numbers import joined
 
 
@@ -73,7 +73,7 @@ def new(request: PageRequest) -> HttpResponse:
     if arrivals := written(request, form, act, places):
         names = joined([one.animal.name for one in arrivals])
         came = tell_many("{names} came.", "{names} came.", len(arrivals), names=names)
-        say(request, f"{came} {_follows(arrivals)}")
+        say(request, came, _follows(arrivals))
         if len(arrivals) > 1:
             return redirect("arrivals:kin", arrivals[0].pk)
         return redirect(arrivals[0].animal)
@@ -114,7 +114,7 @@ def _follows(arrivals: list[Arrival]) -> str:
                     animal=one.animal.name,
                 )
             )
-    return " ".join(said)
+    return sentences(*said)
 
 
 @keepers_only
@@ -136,7 +136,7 @@ def came(request: PageRequest, animal_pk: int) -> HttpResponse:
         )
 
     if arrival := written(request, form, act, {"name": "new_name"}):
-        say(request, f"{arrival}. {_follows([arrival])}".strip())
+        say(request, later(lambda: f"{arrival}."), _follows([arrival]))
         return redirect(_to_ask_or(arrival))
     return render(request, "arrivals/came.html", {"form": form, "animal": animal})
 
@@ -169,7 +169,7 @@ def kin(request: PageRequest, pk: int) -> HttpResponse:
             request,
             tell(
                 "{kin}. Every F that rests on it changes at once.",
-                kin="; ".join(str(one) for one in kept[:3]),
+                kin=strung(map(str, kept[:3]), "; "),
             ),
         )
         return redirect(arrival.animal)

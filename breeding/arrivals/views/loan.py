@@ -98,7 +98,7 @@ def _terms_page(
             if is_out
             else tell("{animal} is here on loan from {contact}.", **known)
         )
-        say(request, f"{words} {done.follows}".strip())
+        say(request, words, done.follows)
         return redirect(animal)
     animal.refresh_from_db()
     context = {"form": form, "animal": animal, "is_out": is_out}
@@ -128,7 +128,7 @@ def back(request: PageRequest, pk: int) -> HttpResponse:
             if done.is_out
             else tell("{animal} is back with its owner.", animal=done.animal.name)
         )
-        say(request, f"{words} {done.follows}".strip())
+        say(request, words, done.follows)
         return redirect(done.animal)
     with_young([agreement])
     return render(request, "arrivals/back.html", {"form": form, "agreement": agreement})

@@ -11,7 +11,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
-from breeding.words.language import tell
+from breeding.words.language import strung, tell
 
 LATEST = 50
 
@@ -28,7 +28,7 @@ def said_one(request: PageRequest) -> HttpResponse:
         differing = differences_of_two(one.kept, one.gone)
         words = tell("{kept} and {gone} are one.", kept=one.kept.name, gone=one.gone.name)
         if differing:
-            words += " " + tell("They differ in: {facts}.", facts="; ".join(differing))
+            words += " " + tell("They differ in: {facts}.", facts=strung(differing, "; "))
         say(request, words)
         return redirect("exchange:said_one")
     rows = SaidOne.every.select_related("kept", "gone")[:LATEST]

@@ -22,7 +22,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 from breeding.words.numbers import some
 
 PLACES = {"eaters": "food"}
@@ -154,7 +154,7 @@ def _write(
             inside = {stay.animal: str(Meal.Took.ALL) for stay in other.present_stays}
             services.feed(inside, tank=other, **common)
             said.append(tell("{tank}: all ate, not weighed.", tank=other))
-    return " ".join(said)
+    return sentences(*said)
 
 
 @require_safe

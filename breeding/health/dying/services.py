@@ -17,9 +17,11 @@ from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.words.days import long_day
 from breeding.words.language import message, tell
+from breeding.words.stored import stored
 
 Date = datetime.date
-NOT_DIED = message("It did not die; where it stands was put right.")
+NOT_DIED = stored(message("It did not die; where it stands was put right."))
+AFTER_DEATH = stored(message("after its death"))
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,7 @@ def take_back(animal: Animal, by: Person | None, now: datetime.datetime) -> str:
     death = Death.objects.filter(animal=animal).first()
     if death is None:
         return ""
-    services.withdraw(death, by=by, now=now, reason=tell(NOT_DIED))
+    services.withdraw(death, by=by, now=now, reason=NOT_DIED)
     return tell(
         "How {animal} died ({cause}) is withdrawn with it.",
         animal=animal.name,
@@ -158,6 +160,6 @@ def _picture(
         photograph,
         by=by,
         taken_on=taken_on,
-        caption=tell("after its death"),
+        caption=AFTER_DEATH,
         as_portrait=False,
     )

@@ -63,4 +63,4 @@ def doubts_of_remedy(remedy: str, kinds: KindWords) -> Iterator[Doubt]:
     """Asked before it is kept, with a reason."""
     if names := harmful_in(remedy, kinds):
         words = harm_words(names, kinds)
-        yield Doubt(f"“{remedy}”: {words}", "remedy", needs_reason=True)
+        yield Doubt(f"“{remedy}”: " + words, "remedy", needs_reason=True)

@@ -13,6 +13,7 @@ from breeding.animals.pictures.portraits import ReadPicture
 from breeding.animals.services import add_photograph
 from breeding.health.illness.days import check_past
 from breeding.health.models import Observation
+from breeding.program.language.chosen import as_written
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.services import bring_back
@@ -154,6 +155,12 @@ def _picture(
         photograph,
         by=by,
         taken_on=today,
-        caption=str(found.get_kind_display()),
+        caption=as_written(found.get_kind_display),
         as_portrait=False,
     )
+
+
+def labels_of_kinds() -> list[str]:
+    """What can ail an animal, as it is kept under a picture."""
+    labels = [one.label for one in Observation.Kind]
+    return as_written(lambda: "\n".join(map(str, labels))).split("\n")

@@ -17,7 +17,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
-from breeding.words.language import tell
+from breeding.words.language import later, tell
 
 
 @keepers_only
@@ -41,7 +41,7 @@ def observe(request: PageRequest) -> HttpResponse:
         said = tell(
             "Written: {animal}, {what}.", animal=found.animal.name, what=found.get_kind_display()
         )
-        say(request, " ".join(filter(None, [said, words_of_kind(found.kind)])))
+        say(request, said, words_of_kind(found.kind))
         return redirect(found.animal)
     chosen = str(form["animal"].value() or "")
     context = {
@@ -82,7 +82,7 @@ def over(request: PageRequest, pk: int) -> HttpResponse:
             tell(
                 "{animal}: “{what}” is over.",
                 animal=ended.animal.name,
-                what=ended.get_kind_display(),
+                what=later(ended.get_kind_display),
             ),
         )
         return redirect(ended.animal)

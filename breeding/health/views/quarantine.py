@@ -16,7 +16,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
-from breeding.words.language import tell, tell_many
+from breeding.words.language import later, tell, tell_many
 from breeding.words.numbers import joined
 
 
@@ -86,7 +86,7 @@ def let_out(request: PageRequest, pk: int) -> HttpResponse:
             tell(
                 "The quarantine of {animals} has ended: {result}.",
                 animals=names,
-                result=rows[0].get_result_display(),
+                result=later(rows[0].get_result_display),
             ),
         )
         return redirect(animal)

@@ -107,6 +107,6 @@ def end(request: PageRequest, pk: int) -> HttpResponse:
         said = [tell("{remedy} for {whom} has ended.", remedy=ended.remedy, whom=whom)]
         if free and free > today:
             said.append(tell("Held until {day}.", day=long_day(free)))
-        say(request, " ".join(said))
+        say(request, *said)
         return redirect(ended)
     return render(request, "health/end.html", {"form": form, "treatment": one})

@@ -20,7 +20,10 @@ from breeding.housing.stays.timeline import Spell
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import message, tell
+from breeding.words.stored import as_stored, stored
+
+FOLLOWS = stored(message("follows a correction: {reason}"))
 
 
 @transaction.atomic
@@ -209,7 +212,7 @@ def _let_neighbours_follow(
 ) -> list[Stay]:
     """Move the days of the stays around one along with it; those that were written anew."""
     written = []
-    reason = tell("follows a correction: {reason}", reason=stay.withdrawn_reason)[:200]
+    reason = as_stored(FOLLOWS, reason=stay.withdrawn_reason)
     before = previous_of(stay, stays)
     if before is not None and since != stay.since and before.since <= since:
         written.append(_write_anew(before, before.since, since, by, now, reason))

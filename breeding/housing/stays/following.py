@@ -9,6 +9,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, ask
+from breeding.words.language import sentences
 
 
 @dataclass(frozen=True)
@@ -103,4 +104,4 @@ def offers_for_all(animals: Iterable[Animal]) -> list[Offer]:
 
 def said_of(stays: Sequence[Stay | None]) -> str:
     """What was said of the company of those that were moved, for the receipt."""
-    return " ".join({line: None for stay in stays if stay is not None for line in stay.follows})
+    return sentences(*{line: None for stay in stays if stay is not None for line in stay.follows})

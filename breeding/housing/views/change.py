@@ -74,7 +74,7 @@ def _say(request: PageRequest, done: Changed) -> None:
     names = joined([str(one.tank) for one in done.changes])
     change = change_words(first, request.program)
     words = tell("Water changed in {tanks}: {change}.", tanks=names, change=change)
-    say(request, " ".join([words, *done.said]))
+    say(request, words, *done.said)
 
 
 @keepers_only

@@ -59,7 +59,7 @@ def open_divider(request: PageRequest, pk: int) -> HttpResponse:
     ):
         said = following.said_of(together)
         done = tell("The divider of {tank} is open: all are together.", tank=tank)
-        say(request, f"{done} {said}".strip())
+        say(request, done, said)
         return redirect(tank)
     sexes = {stay.animal.sex for stay in inside}
     context = {

@@ -19,7 +19,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 
 OLD_NEWS = "old_news"
 
@@ -64,9 +64,7 @@ def _move(request: PageRequest, animal: Animal, form: MoveForm) -> str:
     on, by = facts["on"], request.user
     stay = services.move_animal(animal, tank, side=side, on=on, by=by, **_answers(request))
     done = [offer.carry_out(on, by) for offer in form.offers if facts[offer.key]]
-    return " ".join(
-        one for one in (_moved_words(animal, stay), *done, following.said_of([stay])) if one
-    )
+    return sentences(_moved_words(animal, stay), *done, following.said_of([stay]))
 
 
 def _answers(request: PageRequest) -> dict[str, Any]:
@@ -102,7 +100,7 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
             where = tell("Everybody of {tank} is in no tank now.", tank=tank)
         else:
             where = tell("Everybody of {tank} is in {place} now.", tank=tank, place=to)
-        say(request, f"{where} {said}".strip())
+        say(request, where, said)
         return redirect(to or tank)
     context = {
         "form": form,
@@ -120,4 +118,4 @@ def _move_all(request: PageRequest, tank: Tank, form: MoveForm) -> tuple[Tank | 
     on, by = facts["on"], request.user
     placed = services.move_everybody(tank, to, side=side, on=on, by=by, **_answers(request))
     done = [offer.carry_out(on, by) for offer in form.offers if facts[offer.key]]
-    return to, " ".join(one for one in (*done, following.said_of(placed)) if one)
+    return to, sentences(*done, following.said_of(placed))

@@ -54,7 +54,7 @@ def earlier(request: PageRequest, animal_pk: int) -> HttpResponse:
     ):
         said = said_of([stay])
         done = tell("Written: {animal} was in {place} then.", animal=animal.name, place=stay.place)
-        say(request, f"{done} {said}".strip())
+        say(request, done, said)
         return redirect("housing:stays", animal.pk)
     known = queries.stays_of([animal])[animal.pk][::-1]
     return render(request, "housing/earlier.html", {"form": form, "animal": animal, "stays": known})
@@ -95,6 +95,6 @@ def correct(request: PageRequest, pk: int) -> HttpResponse:
     ):
         said = said_of([corrected])
         done = tell("The stay is corrected; how it stood can be read below.")
-        say(request, f"{done} {said}".strip())
+        say(request, done, said)
         return redirect("housing:stays", stay.animal_id)
     return render(request, "housing/correct.html", {"form": form, "stay": stay})

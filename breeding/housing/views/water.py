@@ -35,7 +35,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
-from breeding.words.language import tell
+from breeding.words.language import later, tell
 
 
 @keepers_only
@@ -48,7 +48,7 @@ def water_test(request: PageRequest, pk: int) -> HttpResponse:
     if test is not None:
         fit = water_fit(tank, clock.today(), program=request.program)
         done = tell("Written: a water test of {tank}.", tank=tank)
-        say(request, f"{done} {fit.words}")
+        say(request, done, later(lambda: fit.words))
         return redirect("housing:water", test.pk)
     context = {
         "form": form,

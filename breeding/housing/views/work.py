@@ -7,8 +7,9 @@ from django.views.decorators.http import require_POST, require_safe
 from breeding.housing.models import Tank, TankRhythm, TankWork
 from breeding.housing.water.watched import usual_test_days
 from breeding.housing.work.care import record_work
-from breeding.housing.work.forms import USUAL_PERCENT, RhythmForm, WorkForm
+from breeding.housing.work.forms import RhythmForm, WorkForm
 from breeding.housing.work.overview import waters_of
+from breeding.housing.work.queries import USUAL_PERCENT
 from breeding.housing.work.rhythm import choose_rhythms, rhythms_of
 from breeding.housing.work.tables import ALL_WORKS
 from breeding.program import clock
@@ -17,7 +18,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import pressed, written
-from breeding.words.language import tell
+from breeding.words.language import later, tell
 
 
 @keepers_only
@@ -32,7 +33,7 @@ def work(request: PageRequest, pk: int) -> HttpResponse:
         lambda: record_work(tank, **form.cleaned_data, today=today, by=request.user),
     )
     if done is not None:
-        say(request, f"{tank}: {done.get_kind_display()}.")
+        say(request, later(lambda: f"{tank}: {done.get_kind_display()}."))
         return redirect(tank)
     return render(request, "housing/work.html", {"form": form, "tank": tank})
 
@@ -49,7 +50,7 @@ def tap_work(request: PageRequest, kind: str, pk: int) -> HttpResponse:
         request, lambda: record_work(tank, kind=kind, on=today, today=today, by=request.user)
     )
     if done is not None:
-        say(request, tell("{tank}: {what} today.", tank=tank, what=done.get_kind_display()))
+        say(request, tell("{tank}: {what} today.", tank=tank, what=later(done.get_kind_display)))
     return redirect("agenda:day" if request.POST.get("back") == "day" else tank)
 
 

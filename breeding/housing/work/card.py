@@ -4,8 +4,7 @@ from typing import Any
 
 from breeding.housing.models import Tank, TankRhythm
 from breeding.housing.work.due_words import what_words
-from breeding.housing.work.forms import USUAL_PERCENT
-from breeding.housing.work.queries import changes_of, works_of
+from breeding.housing.work.queries import USUAL_PERCENT, changes_of, works_of
 from breeding.housing.work.rhythm import rhythms_of
 from breeding.words.language import tell_many
 

@@ -162,7 +162,7 @@ def _of_the_source(
         for words in differing:
             whose = f"{change.tank}: " if changes[1:] else ""
             is_used_to_it = change.tank.pk in used
-            found.append(Doubt(f"{whose}{words}", "source", is_only_said=is_used_to_it))
+            found.append(Doubt(whose + words, "source", is_only_said=is_used_to_it))
     return found
 
 

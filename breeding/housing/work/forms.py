@@ -21,6 +21,7 @@ from breeding.housing.water.forms import (
     salt_fields,
     shown_temperature,
 )
+from breeding.housing.work.queries import USUAL_PERCENT
 from breeding.program.acts.as_on_record import AsOnRecord, to_the_minute
 from breeding.program.forms import MomentInput
 from breeding.program.generics import ModelChoiceField, ModelForm, ModelMultipleChoiceField
@@ -29,7 +30,6 @@ from breeding.program.typed.moments import MomentField
 from breeding.program.typed.numbers import TypedDecimal, TypedWhole
 from breeding.words.language import message, tell, tell_many
 
-USUAL_PERCENT = (10, 20, 30, 50)
 RHYTHM_LABELS = {
     TankRhythm.What.TEST: message("Water test, every how many days?"),
     TankRhythm.What.CHANGE: message("Water change, every how many days?"),

@@ -12,6 +12,7 @@ from breeding.program.models import Program
 from breeding.words.language import tell
 
 SHOWN = 5
+USUAL_PERCENT = (10, 20, 30, 50)  # of its water, changed at once
 
 
 def amount_words(change: WaterChange, program: Program) -> str:
@@ -25,7 +26,7 @@ def amount_words(change: WaterChange, program: Program) -> str:
         return tell("{share} (about {volume})", share=said, volume=about)
     if change.litres is not None:
         said = volume_words(change.litres, unit)
-        return f"{said} ({_in_hundred(change.litres, volume)})" if volume else said
+        return said + " (" + _in_hundred(change.litres, volume) + ")" if volume else said
     return tell("amount not recorded")
 
 
@@ -77,6 +78,30 @@ def last_changes_of(tanks: Iterable[Tank]) -> dict[int, WaterChange]:
     keys = among.annotate(newest=Subquery(newest.values("pk")[:1])).values("newest")
     found = WaterChange.objects.filter(pk__in=keys).select_related("tank", "source")
     return {change.tank_id: change for change in found}
+
+
+def usual_percent_of(tanks: Sequence[Tank]) -> int | None:
+    """How much of their water was changed last, in percent: the nearest of those that are usual.
+
+    None where these tanks differ; of tanks without any change, as in the tank changed last.
+    """
+    last = list(last_changes_of(tanks).values())
+    if not last:
+        last = list(WaterChange.objects.select_related("tank")[:1])
+    known = {found for one in last if (found := _percent_of(one)) is not None}
+    nearest = {_nearest_usual(one) for one in known}
+    return nearest.pop() if len(nearest) == 1 else None
+
+
+def _nearest_usual(percent: float) -> int:
+    return min(USUAL_PERCENT, key=lambda usual: abs(usual - percent))
+
+
+def _percent_of(change: WaterChange) -> float | None:
+    if change.percent is not None:
+        return change.percent
+    volume = change.tank.volume_litres
+    return 100 * change.litres / volume if change.litres and volume else None
 
 
 def had_before(changes: Sequence[WaterChange], asof: datetime.date, *, days: int) -> set[int]:

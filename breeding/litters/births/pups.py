@@ -33,7 +33,12 @@ from breeding.litters.models import Litter, Pup
 from breeding.program.acts.resting import parts_of
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
-from breeding.words.language import tell
+from breeding.words.language import message, tell
+from breeding.words.stored import as_stored, stored
+
+STILLBORN = stored(message("stillborn"))
+STILLBORN_AS = stored(message("stillborn: {pup}"))
+NOT_MEASURED = stored(message("not measured at birth: {pup}"))
 
 
 @transaction.atomic
@@ -103,8 +108,10 @@ def _was_stillborn(pup: Pup, by: Person | None, now: datetime.datetime) -> None:
         )
     except ValidationError as problem:
         raise ValidationError({"fate": problem.messages}) from None
-    withdraw(pup, by=by, now=now, reason="stillborn")
-    withdraw_young([animal], Withdrawing(by, now, f"stillborn: {pup}"))
+    withdraw(pup, by=by, now=now, reason=STILLBORN)
+    withdraw_young(
+        [animal], Withdrawing(by, now, as_stored(STILLBORN_AS, pup=code_of(pup.litter, pup.number)))
+    )
     pup.animal = None
     bring_back(pup)
 
@@ -113,7 +120,7 @@ def _it_lives(pup: Pup, by: Person | None) -> Animal:
     """Its animal: the one withdrawn when it was said to be stillborn, or a new one."""
     code = code_of(pup.litter, pup.number)
     known = Animal.every.filter(
-        code=code, withdrawn_at__isnull=False, withdrawn_reason=f"stillborn: {pup}"
+        code=code, withdrawn_at__isnull=False, withdrawn_reason__startswith=f"{STILLBORN}: "
     ).first()
     if known is None:
         return make_animal(pup, family_of(pup.litter), by)
@@ -150,7 +157,12 @@ def _correct_size(
     elif measured is not None and any(facts.sizes.values()):
         change_measurement(measured, **new)
     elif measured is not None:
-        withdraw(measured, by=by, now=now, reason=tell("not measured at birth: {pup}", pup=pup))
+        withdraw(
+            measured,
+            by=by,
+            now=now,
+            reason=as_stored(NOT_MEASURED, pup=code_of(pup.litter, pup.number)),
+        )
 
 
 @transaction.atomic

@@ -16,7 +16,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import pressed, written
 from breeding.program.problems.doubts import sure_in
-from breeding.words.language import message_many, tell, tell_many
+from breeding.words.language import later, message_many, tell, tell_many
 
 
 @keepers_only
@@ -36,7 +36,7 @@ def birth(request: PageRequest, pk: int) -> HttpResponse:
     )
     if pup := written(request, form, lambda: _next(request, dam, form)):
         said = company_words(pup.litter, request.program, asof=today)
-        say(request, " ".join([_pup_words(pup), tell("Keep males away."), said]).strip())
+        say(request, _pup_words(pup), tell("Keep males away."), said)
         return redirect("litters:birth", dam.pk)
     pups = list(litter.pups.select_related("animal")) if litter else []
     parents = None if litter else likely_parents(dam, request.program, asof=today)
@@ -81,7 +81,7 @@ def _pup_words(pup: Pup) -> str:
         fates = ALIVE if pup.alive else DEAD
         return tell_many(*fates, number, **named)
     fates = ALIVE_OF_SEX if pup.alive else DEAD_OF_SEX
-    return tell_many(*fates, number, **named, sex=pup.get_sex_display())
+    return tell_many(*fates, number, **named, sex=later(pup.get_sex_display))
 
 
 ALIVE = message_many(

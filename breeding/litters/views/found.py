@@ -11,7 +11,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
-from breeding.words.language import tell, tell_many
+from breeding.words.language import sentences, tell, tell_many
 
 A_PAGE = 50
 
@@ -60,5 +60,5 @@ def _made_words(made: Made) -> str:
             codes=codes,
         )
     if made.refused:
-        said += " " + tell("Not made: {refused}", refused=" ".join(made.refused[:2]))
+        said += " " + tell("Not made: {refused}", refused=sentences(*made.refused[:2]))
     return said

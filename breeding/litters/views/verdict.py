@@ -15,7 +15,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import pressed, written
 from breeding.program.problems.doubts import sure_in
-from breeding.words.language import tell_many
+from breeding.words.language import later, tell_many
 
 
 @keepers_only
@@ -27,7 +27,7 @@ def verdict(request: PageRequest, animal_pk: int) -> HttpResponse:
     initial = {"decision": asked if asked in Verdict.Decision.values else None}
     form = VerdictForm(request.POST or None, initial=initial, today=clock.today())
     if kept := written(request, form, lambda: _record(request, animal, form)):
-        say(request, f"{animal.name}: {kept.get_decision_display()}.")
+        say(request, later(lambda: f"{animal.name}: {kept.get_decision_display()}."))
         if kept.decision == Verdict.Decision.CULL or pup is None:
             return redirect(animal)
         return redirect(reverse("planning:litter", args=[pup.litter_id]))

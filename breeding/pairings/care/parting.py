@@ -14,7 +14,10 @@ from breeding.housing.stays.following import said_of
 from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.models import Pairing
 from breeding.program.models import Person
-from breeding.words.language import tell
+from breeding.words.language import message, tell
+from breeding.words.stored import as_stored, stored
+
+TOGETHER = stored(message("Together with {female} and {male}"))
 
 
 def move_apart(
@@ -87,7 +90,7 @@ def close_between(
 
 def ended_with(pairing: Pairing) -> str:
     """The note on a separation that went with another one; it is found again by this."""
-    return f"Together with {pairing.female} and {pairing.male}"[:200]
+    return as_stored(TOGETHER, female=pairing.female, male=pairing.male)
 
 
 def end_others(parted: list[Animal], pairing: Pairing) -> None:

@@ -14,7 +14,10 @@ from breeding.pairings.services import MOST_PLANNED_DAYS, check_day_of
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import message, tell
+from breeding.words.stored import stored
+
+TICKED_ANEW = stored(message("ticked anew"))
 
 OF_A_TANK = (NurseryTick.Item.TANK, NurseryTick.Item.CYCLED, NurseryTick.Item.DIVIDER)
 
@@ -124,7 +127,7 @@ def _tick(
         raise ValidationError(tell("{female} is not recorded as a female.", female=female.name))
     check_was_here(female, on, "on")
     for earlier in standing_ticks(female, item, on):
-        withdraw(earlier, by=by, now=now, reason="ticked anew")
+        withdraw(earlier, by=by, now=now, reason=TICKED_ANEW)
     tick = NurseryTick(female=female, item=item, on=on, tank=tank, recorded_by=by)
     tick.full_clean()
     tick.save()

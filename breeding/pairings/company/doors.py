@@ -16,7 +16,15 @@ from breeding.pairings.models import Pairing
 from breeding.program.problems.doubts import Doubt
 from breeding.program.queries import the_program
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import message, sentences, tell
+from breeding.words.stored import as_stored, stored
+
+# What a separation says of one that is gone.
+_BECAUSE: dict[str, str] = {
+    Animal.State.ON_LOAN: stored(message("because {animal} went on loan")),
+    Animal.State.LEFT: stored(message("because {animal} left")),
+    Animal.State.DIED: stored(message("because {animal} died")),
+}
 
 
 def doubts_of_meeting(meeting: Meeting) -> Iterator[Doubt]:
@@ -61,12 +69,12 @@ def end_pairings_of(gone: Animal, on: datetime.date) -> str:
     for pairing in _open_pairings(gone):
         if on >= pairing.introduced_on:
             pairing.separated_on = on
-            pairing.separation_note = f"{gone.name}: {gone.get_state_display()}"[:200]
+            pairing.separation_note = as_stored(_BECAUSE[gone.state], animal=gone.name)
             pairing.save()
             ended.append(
                 tell("The pairing of {pair} ends on {day}.", pair=pairing, day=long_day(on))
             )
-    return " ".join(ended)
+    return sentences(*ended)
 
 
 def _open_pairings(animal: Animal) -> list[Pairing]:

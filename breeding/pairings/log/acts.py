@@ -29,7 +29,7 @@ from breeding.pairings.season.reading import season_of
 from breeding.program.models import Person, Program
 from breeding.program.problems.beside import at_field
 from breeding.words.chances import chance
-from breeding.words.language import tell
+from breeding.words.language import later, sentences, strung, tell
 from breeding.words.numbers import joined, some
 
 MOST_NAMED = 6
@@ -97,7 +97,7 @@ def _said_of(seen: list[Sighting], facts: dict[str, Any], moment: Moment) -> Wri
     likely = tell("Chance that she is pregnant: {chance}.", chance=chance(season.estimate.chance))
     harmed = harm_of(season) is not None
     to = reverse("pairings:female", args=[first.female_id]) if harmed else ""
-    return Written(f"{said} {likely}", first.female, to)
+    return Written(sentences(said, likely), first.female, to)
 
 
 def _mates(animals: Iterable[Animal], facts: dict[str, Any], kind: SignKind) -> dict[int, Animal]:
@@ -166,8 +166,8 @@ def write_fed(facts: dict[str, Any], moment: Moment) -> Written:
             note=facts["note"],
             sure=moment.sure,
         )
-        said.append(f"{where}, {feeding_words(feeding, moment.program.weight_unit)}")
-    return Written(tell("Written: {meals}; all ate.", meals="; ".join(said)), _first(chosen))
+        said.append(where + ", " + feeding_words(feeding, moment.program.weight_unit))
+    return Written(tell("Written: {meals}; all ate.", meals=strung(said, "; ")), _first(chosen))
 
 
 @transaction.atomic
@@ -204,11 +204,9 @@ def write_water(facts: dict[str, Any], moment: Moment) -> Written:
             sure=moment.sure,
         )
         return Written(
-            " ".join(
-                [
-                    tell("Written: {names}, {percent} % changed.", names=names, percent=percent),
-                    *changed.said,
-                ]
+            sentences(
+                tell("Written: {names}, {percent} % changed.", names=names, percent=percent),
+                *changed.said,
             ),
             tanks[0],
         )
@@ -221,7 +219,7 @@ def write_water(facts: dict[str, Any], moment: Moment) -> Written:
             by=moment.by,
             note=facts["note"],
         )
-    what = TankWork.Kind(done).label
+    what = later(lambda: str(TankWork.Kind(done).label))
     return Written(tell("Written: {names}, {what}.", names=names, what=what), tanks[0])
 
 

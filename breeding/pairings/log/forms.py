@@ -13,7 +13,7 @@ from breeding.animals.fields import EARLIEST_YEAR, PhotographField
 from breeding.feeding.forms import AmountField
 from breeding.feeding.models import Food
 from breeding.housing.models import TankWork
-from breeding.housing.work.forms import USUAL_PERCENT
+from breeding.housing.work.queries import USUAL_PERCENT
 from breeding.pairings.forms import SightingForm
 from breeding.pairings.log.who import WhoField
 from breeding.program.forms import MomentInput

@@ -17,7 +17,7 @@ from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Answers
 from breeding.program.queries import the_program
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 from breeding.words.numbers import joined
 
 
@@ -109,4 +109,4 @@ def _nobody_is_moved(record: Pairing) -> str:
     if not others:
         return said
     also = tell("{pairs} ended with it, and stay separated on record.", pairs=joined(others))
-    return f"{said} {also}"
+    return sentences(said, also)

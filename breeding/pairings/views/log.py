@@ -15,10 +15,12 @@ from breeding.animals.weighing.page import weighing_page
 from breeding.feeding.rounds import food_of_last_time, foods_to_offer
 from breeding.housing.models import Tank
 from breeding.housing.queries import tanks_with_animals
+from breeding.housing.work.queries import usual_percent_of
 from breeding.pairings.care.severity import DEGREES
 from breeding.pairings.log import acts
 from breeding.pairings.log.acts import Moment, Written
 from breeding.pairings.log.forms import (
+    CHANGE,
     FedForm,
     LogForm,
     NoteForm,
@@ -187,9 +189,16 @@ def _begin(form: LogForm, sent: list[str]) -> None:
         tanks = [pk for one in sent if (pk := read_whole(one.removeprefix(TANK))) and TANK in one]
         animals = [pk for one in sent if TANK not in one and (pk := read_whole(one))]
         form.initial["food"] = food_of_last_time(tanks=tanks, animals=animals)
+    if "done" in form.fields and (percent := usual_percent_of(_tanks_in(sent))):
+        form.initial["done"] = f"{CHANGE}{percent}"
     for name in ("weight_g", "note"):
         if name in form.fields and (name == "weight_g" or isinstance(form, NoteForm)):
             form.fields[name].widget.attrs["autofocus"] = True
+
+
+def _tanks_in(sent: list[str]) -> list[Tank]:
+    keys = [pk for one in sent if TANK in one and (pk := read_whole(one.removeprefix(TANK)))]
+    return list(Tank.objects.filter(pk__in=keys))
 
 
 def _of_seen(form: LogForm) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import answers_in
 from breeding.program.services import withdraw as withdraw_record
-from breeding.words.language import tell
+from breeding.words.language import later, tell
 
 TAKEN_BACK_SHOWN = 20
 
@@ -74,4 +74,4 @@ def _tick_nursery(request: PageRequest, found: Nursery, form: NurseryForm) -> st
     tick = nursery_services.tick_nursery(
         female, facts["tick"], tank=tank, on=today, by=request.user, now=now
     )
-    return f"Ticked: {tick.get_item_display()}."
+    return tell("Ticked: {what}.", what=later(tick.get_item_display))

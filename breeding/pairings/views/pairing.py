@@ -160,9 +160,8 @@ def separate(request: PageRequest, pk: int) -> HttpResponse:
             apart = [str(one) for one in parted_with(pairing)]
             say(
                 request,
-                " ".join(
-                    [*(tell("{animal} are apart.", animal=one) for one in apart), done.follows]
-                ).strip(),
+                *(tell("{animal} are apart.", animal=one) for one in apart),
+                done.follows,
             )
             return redirect("pairings:female", pairing.female_id)
     context = {

@@ -230,4 +230,4 @@ def doubts_of_pair(
     his, hers = male.disc_width_mm, female.disc_width_mm
     if his and hers and too_wide(his, hers, female.figures):
         names = male.animal.name, his, female.animal.name, hers
-        yield Doubt(f"{wider_words(*names, female.figures, unit)}.", needs_reason=True)
+        yield Doubt(wider_words(*names, female.figures, unit) + ".", needs_reason=True)

@@ -45,7 +45,7 @@ from breeding.program.frame.memory import remembered
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Doubt, DoubtError, answers_in
-from breeding.words.language import tell
+from breeding.words.language import strung, tell
 from breeding.words.numbers import joined
 from pedigree import LineageError, NoPlan
 
@@ -263,7 +263,7 @@ def accept(request: PageRequest) -> HttpResponse:
     for said in refused:
         messages.warning(request, said)
     if planned:
-        say(request, tell("Planned: {pairs}.", pairs="; ".join(str(one) for one in planned)))
+        say(request, tell("Planned: {pairs}.", pairs=strung(map(str, planned), "; ")))
     elif not refused:
         messages.warning(request, tell("No pair was chosen; tick the rows you want."))
     return redirect("planning:waiting")

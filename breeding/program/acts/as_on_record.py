@@ -7,12 +7,15 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
+from breeding.words.stored import read_stored
+
 
 class AsOnRecord(forms.Form):
     """Mix it in before the form that wrote the record first.
 
     on_record: what the record holds, by field. shown: how a field shows it, where that is another
-    thing (a moment to the minute, a temperature in the program's unit). A rounded value that
+    thing (a moment to the minute, a temperature in the program's unit); what the program itself
+    has written there is shown in the language of whoever reads. A rounded value that
     nobody touched is not written back rounded.
     """
 
@@ -24,7 +27,7 @@ class AsOnRecord(forms.Form):
         **kwargs: Any,
     ) -> None:
         self.on_record = on_record
-        self.shown = {**on_record, **(shown or {})}
+        self.shown = {**{name: _as_read(one) for name, one in on_record.items()}, **(shown or {})}
         kwargs["initial"] = self.shown
         super().__init__(*args, **kwargs)
 
@@ -35,6 +38,10 @@ class AsOnRecord(forms.Form):
 
     def _is_as_shown(self, name: str) -> bool:
         return name not in self.changed_data or self[name].data == self.shown[name]
+
+
+def _as_read(value: Any) -> Any:
+    return read_stored(value) if isinstance(value, str) else value
 
 
 def to_the_minute(at: datetime.datetime) -> datetime.datetime:

@@ -17,6 +17,7 @@ from breeding.program.templatetags.formats import moment
 from breeding.words.days import long_day
 from breeding.words.language import message, tell, tell_many
 from breeding.words.sizes import length, weight
+from breeding.words.stored import read_stored
 
 MOST_FIELDS, LONGEST_VALUE, MOST_CHANGES = 12, 80, 50
 NEVER_KEPT = ("password", "last_login", "token", "token_hash", "nonce")  # secrets, no facts
@@ -139,7 +140,7 @@ def withdrawing_in(entry: LogEntry) -> tuple[bool, str] | None:
         return None
     before, after = changes.get("withdrawn_reason", ["", ""])
     is_gone = at[1] not in NOTHING
-    return is_gone, str((after if is_gone else before) or "")
+    return is_gone, read_stored(str((after if is_gone else before) or ""))
 
 
 def _said(entry: LogEntry, names: Names, program: Program) -> list[str]:
@@ -208,6 +209,7 @@ def value_words(field: Any, value: Any, names: Names) -> str:
         return {"True": tell("yes"), "False": tell("no")}.get(text, text)
     if isinstance(field, models.DateField):
         return _day_words(field, text)
+    text = read_stored(text)
     return text if len(text) <= LONGEST_VALUE else f"{text[:LONGEST_VALUE]}…"
 
 

@@ -216,15 +216,13 @@ class Kind(AnyKind[Record]):
             return ""
         done, on = tell(self.what_was_done), clock_words(record.withdrawn_at)
         if record.withdrawn_by is None:
-            return tell(
-                "{done} on {at}: {reason}", done=done, at=on, reason=record.withdrawn_reason
-            )
+            return tell("{done} on {at}: {reason}", done=done, at=on, reason=record.why_withdrawn)
         return tell(
             "{done} on {at} by {person}: {reason}",
             done=done,
             at=on,
             person=record.withdrawn_by,
-            reason=record.withdrawn_reason,
+            reason=record.why_withdrawn,
         )
 
     def act(

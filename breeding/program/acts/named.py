@@ -10,7 +10,10 @@ from breeding.program.acts.resting import resting_on, rests_words, whole_of
 from breeding.program.models import Person, Withdrawable
 from breeding.program.problems import constraints
 from breeding.program.services import bring_back, withdraw
-from breeding.words.language import tell
+from breeding.words.language import message, tell
+from breeding.words.stored import as_stored, stored
+
+JOINED = stored(message("joined to {record}"))
 
 
 def refuse_taken_name(record: Any, field: str = "name") -> None:
@@ -67,5 +70,5 @@ def join(record: Any, into: Any, *, by: Person | None, now: datetime.datetime) -
             setattr(one, field.name, into)
             one.save(update_fields=[field.name])
             moved += 1
-    withdraw(record, by=by, now=now, reason=tell("joined to {record}", record=into))
+    withdraw(record, by=by, now=now, reason=as_stored(JOINED, record=into))
     return moved

@@ -17,9 +17,10 @@ from django.shortcuts import redirect
 
 from breeding.program import clock
 from breeding.program.acts.alone import one_at_a_time
+from breeding.program.language.chosen import in_each_language
 from breeding.program.models import Act, Person
 from breeding.program.problems.constraints import refusal
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 
 FIELD = "once"
 LOOKS, PAUSE_SECONDS = 15, 0.2  # the first sending may be at its answer just now
@@ -138,13 +139,23 @@ def current_key() -> str:
     return correlation_id.get() or ""
 
 
-def say(request: HttpRequest, words: str) -> None:
-    """What was written, in a sentence: on the receipt of the act, with the way to undo it."""
+def say(request: HttpRequest, *words: str) -> None:
+    """What was written, in sentences: on the receipt of the act, with the way to undo it.
+
+    What was told within this request is kept in every language that the program speaks.
+    """
     act: Act | None = getattr(request, "act", None)
+    whole = sentences(*words)
     if act is None:
-        messages.success(request, words)
-    else:
-        act.said = _whole_sentences(f"{act.said} {words}".strip())
+        messages.success(request, whole)
+        return
+    act.said = _with_more(act.said, whole)
+    for code, words_in in in_each_language(whole).items():
+        act.said_in[code] = _with_more(act.said_in.get(code, ""), words_in)
+
+
+def _with_more(said: str, words: str) -> str:
+    return _whole_sentences(f"{said} {words}".strip())
 
 
 def _whole_sentences(words: str) -> str:
@@ -162,7 +173,7 @@ def answer_again(request: HttpRequest, first: Act) -> HttpResponse:
     first = _with_its_words(first)
     words = tell("It was sent before, and is written only once.")
     if first.said:
-        words = tell("It was sent before, and is written only once: {said}", said=first.said)
+        words = tell("It was sent before, and is written only once: {said}", said=first.words)
     messages.info(request, words)
     return redirect(first.leads_to or first.door)
 

@@ -36,7 +36,7 @@ def keep_receipt(act: Act, leads_to: str) -> None:
     act.is_undoable = bool(changed) and not any(
         _is_for_good(f"{room}.{model}", changes or {}) for room, model, changes in changed
     )
-    act.save(update_fields=["said", "leads_to", "change_at", "is_undoable"])
+    act.save(update_fields=["said", "said_in", "leads_to", "change_at", "is_undoable"])
 
 
 def _is_for_good(model: str, changes: dict[str, Any]) -> bool:

@@ -16,10 +16,11 @@ from breeding.program.acts.resting import AT_ONCE, naming, resting_on, rests_wor
 from breeding.program.models import Act, Person, Withdrawable
 from breeding.program.problems import constraints
 from breeding.program.services import withdraw
-from breeding.words.language import message, tell
+from breeding.words.language import message, sentences, tell
 from breeding.words.numbers import joined
+from breeding.words.stored import stored
 
-REASON = message("undone by who wrote it")
+REASON = stored(message("undone by who wrote it"))
 # Sent with `rows`, the rows that stand as before; a receiver raises ValidationError to forbid it.
 put_back = Signal()
 # What a room says, for the receipt, of rows that stand as before on a day.
@@ -34,7 +35,7 @@ def add_saying(name: str, saying: Saying) -> None:
 
 def said_of_undone(rows: Sequence[models.Model], on: datetime.date) -> str:
     """What every room says of rows that were put back, in words for the receipt."""
-    return " ".join(filter(None, (saying(rows, on) for saying in _sayings.values())))
+    return sentences(*(saying(rows, on) for saying in _sayings.values()))
 
 
 @dataclass
@@ -223,7 +224,7 @@ def _take_out(record: models.Model, undoing: "Undoing") -> models.Model:
     if isinstance(record, Withdrawable):
         if record.is_withdrawn:
             return record
-        return withdraw(record, by=undoing.by, now=undoing.now, reason=tell(REASON))
+        return withdraw(record, by=undoing.by, now=undoing.now, reason=REASON)
     if not _is_part(record, undoing.made) and not any(naming([record])):
         record.delete()  # else what is withdrawn still names it, and stays readable
     return record

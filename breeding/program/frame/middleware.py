@@ -13,7 +13,7 @@ from breeding.program.frame.memory import for_one_request
 from breeding.program.language.chosen import own_language
 from breeding.program.models import Act
 from breeding.program.queries import the_program
-from breeding.words.language import tell
+from breeding.words.language import remembering, tell
 
 Answer = Callable[[HttpRequest], HttpResponse]
 
@@ -102,7 +102,10 @@ class ActMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        response = self.get_response(request)
+        if request.method in SAFE:
+            return self.get_response(request)
+        with remembering():
+            response = self.get_response(request)
         act: Act | None = getattr(request, "act", None)
         if act is not None:
             keep_receipt(act, response.headers.get("Location", ""))

@@ -15,6 +15,7 @@ from django.utils.cache import patch_vary_headers
 from django.utils.translation.trans_real import parse_accept_lang_header
 
 from breeding.words.clock import clock_of
+from breeding.words.language import say_again
 
 COOKIE = "rayward_language"
 Answer = Callable[[HttpRequest], HttpResponse]
@@ -61,6 +62,28 @@ def as_read_by(person: Any, program: Any) -> Iterator[None]:
     hours = getattr(person, "clock", "")
     with translation.override(language_for(person, program)), clock_of(hours):
         yield
+
+
+def in_each_language(words: object) -> dict[str, str]:
+    """The same in each language that the program speaks: for what is kept and read later."""
+    said = {}
+    for code, _ in settings.LANGUAGES:
+        with translation.override(code):
+            said[code] = str(say_again(words))
+    return said
+
+
+def in_own_language(said: object) -> str:
+    """What was kept so, for whoever reads it; words that were kept alone are as they were."""
+    if not isinstance(said, dict):
+        return str(said)
+    return str(said.get(translation.get_language() or "", next(iter(said.values()), "")))
+
+
+def as_written(words: Callable[[], str]) -> str:
+    """What is said within, as it stands in the code: for what is kept and read in any language."""
+    with translation.override(None):
+        return str(words())
 
 
 class LanguageMiddleware:

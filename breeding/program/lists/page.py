@@ -55,7 +55,7 @@ def with_withdrawal(words: str, record: Withdrawable) -> str:
     """What opens a row, and after it why the record counts no more."""
     if not record.is_withdrawn:
         return words
-    why = tell("withdrawn: {reason}", reason=record.withdrawn_reason)
+    why = tell("withdrawn: {reason}", reason=record.why_withdrawn)
     return format_html('{} <span class="soft">{}</span>', words, why)
 
 

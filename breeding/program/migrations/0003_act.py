@@ -34,6 +34,14 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("said", models.CharField(blank=True, max_length=600)),
+                (
+                    "said_in",
+                    models.JSONField(
+                        blank=True,
+                        default=dict,
+                        help_text="The same by language; as `said` where it is not.",
+                    ),
+                ),
                 ("leads_to", models.CharField(blank=True, max_length=300)),
                 (
                     "change_at",

@@ -18,6 +18,7 @@ from django.core.exceptions import ValidationError
 from django.template.loader import render_to_string
 
 from breeding.program.fixture_files import fixture_path
+from breeding.words.language import sentences
 
 SURE = "sure"  # the name of the box
 SHOWN_AT_ONCE = 12  # the rest is folded up below; all of it is answered together
@@ -88,7 +89,7 @@ class Answers:
         """Raises DoubtError until all of these are answered."""
         found = tuple(doubts)
         ask(found, self.sure, self.reason)
-        self.said = " ".join({one.sentence: None for one in found})
+        self.said = sentences(*{one.sentence: None for one in found})
 
 
 def answers_in(sent: Mapping[str, Any]) -> Answers:

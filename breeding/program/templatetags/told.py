@@ -3,6 +3,7 @@
 from django import template
 
 from breeding.words.language import tell
+from breeding.words.stored import read_stored
 
 register = template.Library()
 
@@ -11,3 +12,9 @@ register = template.Library()
 def told(name: object) -> str:
     """{{ column.header|told }}: the head of a column that is called as it is in the code."""
     return tell(str(name))
+
+
+@register.filter
+def as_read(text: object) -> str:
+    """{{ picture.caption|as_read }}: what somebody typed, or the program's own words translated."""
+    return read_stored(str(text or ""))

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from breeding.words.clock import clock_time
 from breeding.words.days import day_in_figures, moment_in_figures
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 
 
 class MomentField(forms.DateTimeField):
@@ -68,4 +68,4 @@ def doubled_words(form: forms.BaseForm) -> str:
                     day=day_in_figures(at.date()),
                 )
             )
-    return " ".join(said)
+    return sentences(*said)

@@ -50,7 +50,7 @@ def password(request: PageRequest) -> HttpResponse:
     if ended is None:
         return busy_when(form, render(request, "program/password.html", {"form": form}))
     sessions.keep_this_one(request, request.user)
-    say(request, tell("Your password is changed.") + f" {_ended_words(ended[0])}")
+    say(request, tell("Your password is changed."), _ended_words(ended[0]))
     return redirect("program:account")
 
 

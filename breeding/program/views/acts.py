@@ -14,7 +14,7 @@ from breeding.program.acts.undoing import undo as undo_act
 from breeding.program.frame.decorators import keepers_only, open_to_viewers
 from breeding.program.frame.requests import PageRequest
 from breeding.program.models import Act
-from breeding.words.language import tell
+from breeding.words.language import later, tell
 
 
 @require_safe
@@ -39,9 +39,9 @@ def undo(request: PageRequest, pk: int) -> HttpResponse:
         rows = act_once(request, lambda: undo_act(act, by=request.user, now=now), undoes=act)
     except ValidationError as problem:
         return render(request, "program/undo.html", {"act": act, "problem": problem}, status=409)
-    what = act.at_first.short_words
+    what = later(lambda: act.at_first.short_words)
     said = tell("Written again: {what}", what=what) if act.is_undoing else _undone(what)
-    say(request, f"{said} {said_of_undone(rows, clock.today())}".strip())
+    say(request, said, said_of_undone(rows, clock.today()))
     return redirect(_back(request, act))
 
 

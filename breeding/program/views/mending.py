@@ -18,7 +18,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Answers, answers_in
-from breeding.words.language import tell
+from breeding.words.language import later, sentences, tell
 
 
 @keepers_only
@@ -35,9 +35,7 @@ def withdraw(request: PageRequest, kind: str, pk: int) -> HttpResponse:
         ),
     )
     if done is not None:
-        said = tell(
-            "{record} is withdrawn and no longer counts.", record=capfirst(how.called(done))
-        )
+        said = tell("{record} is withdrawn and no longer counts.", record=_called(how, done))
         say(request, _receipt(said, how.follows(done), answers.said))
         return redirect(how.leads_to(done))
     return render(request, "program/withdraw.html", _withdrawing(request, how, record, form))
@@ -82,7 +80,7 @@ def bring_back(request: PageRequest, kind: str, pk: int) -> HttpResponse:
         lambda: how.bring_back(record.pk, by=request.user, now=clock.now(), answers=answers),
     )
     if done is not None:
-        said = tell("{record} counts again.", record=capfirst(how.called(done)))
+        said = tell("{record} counts again.", record=_called(how, done))
         say(request, _receipt(said, how.returns(done), answers.said))
         return redirect(how.leads_to(done))
     context = _withdrawing(request, how, record, form)
@@ -109,7 +107,7 @@ def change(request: PageRequest, kind: str, pk: int) -> HttpResponse:
     answers = answers_in(request.POST)
     done = written(request, form, lambda: _change(request, how, pk, form, answers), changing=record)
     if done is not None:
-        said = tell("{record} is changed.", record=capfirst(how.called(done)))
+        said = tell("{record} is changed.", record=_called(how, done))
         say(request, _receipt(said, how.changed(done), answers.said))
         return redirect(how.leads_to(done))
     record.refresh_from_db()
@@ -136,8 +134,13 @@ def _change(
     return record
 
 
+def _called(how: AnyKind[Any], record: models.Model) -> str:
+    """At the beginning of a sentence."""
+    return later(lambda: capfirst(how.called(record)))
+
+
 def _receipt(*said: str) -> str:
-    return " ".join(one for one in said if one)
+    return sentences(*said)
 
 
 def _first_bring_back(how: AnyKind[Any], record: models.Model) -> ValidationError:

@@ -20,6 +20,7 @@ from breeding.program.models import Program
 from breeding.records.apps import RecordsConfig
 from breeding.records.chronicle.entry import Change
 from breeding.words.language import tell
+from breeding.words.stored import read_stored
 
 Model = type[models.Model]
 CORRECTED, WITHDRAWN, BROUGHT_BACK = "corrected", "withdrawn", "brought back"
@@ -137,7 +138,7 @@ def corrected_words(entry: LogEntry, names: Any, program: Program) -> list[str]:
     changes = entry.changes or {}
     if what_was_done(entry) == CORRECTED:
         return change_words(entry, names, program)
-    before, after = changes.get("withdrawn_reason", ["", ""])
+    before, after = (read_stored(str(one)) for one in changes.get("withdrawn_reason", ["", ""]))
     if what_was_done(entry) == BROUGHT_BACK:
         return [tell("brought back; it had been withdrawn: {reason}", reason=before)]
     return [tell("withdrawn: {reason}", reason=after)]

@@ -193,7 +193,7 @@ def withdrawn_words(record: models.Model) -> str:
     if at is None:
         return ""
     by = getattr(record, "withdrawn_by", None)
-    reason = getattr(record, "withdrawn_reason", "") or tell("no reason was written down")
+    reason = getattr(record, "why_withdrawn", "") or tell("no reason was written down")
     day = long_day(timezone.localtime(at).date())
     if by:
         return tell("withdrawn: {reason} ({person}, {day})", reason=reason, person=by, day=day)

@@ -14,6 +14,7 @@ from breeding.program import clock
 from breeding.program.acts.once import act_once, say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
+from breeding.program.language.chosen import in_own_language
 from breeding.program.models import Act
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import DoubtError, sure_in
@@ -170,7 +171,11 @@ def write(request: PageRequest, pk: int) -> HttpResponse:
     is_animals = draft.kind == ImportDraft.Kind.ANIMALS
     every = draft.animals.order_by("pk") if is_animals else draft.receipt
     page = Paginator(every, queries.ROWS_A_PAGE).get_page(request.GET.get("page"))
-    rows = queries.written_rows(page.object_list) if is_animals else page.object_list
+    rows: Any = (
+        queries.written_rows(page.object_list)
+        if is_animals
+        else [(in_own_language(said), address) for said, address in page.object_list]
+    )
     act = Act.objects.filter(key=draft.written_with or "-").first()
     context = {
         "draft": draft,

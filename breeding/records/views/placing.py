@@ -27,7 +27,7 @@ def place(request: PageRequest) -> HttpResponse:
     )
     if stays := written(request, form, lambda: _place(request, form)):
         placed = tell_many("{number} animal placed.", "{number} animals placed.", len(stays))
-        say(request, f"{placed} {following.said_of(stays)}".strip())
+        say(request, placed, following.said_of(stays))
         return redirect("records:place" if number > len(stays) else "housing:index")
     page = {"form": form, "number": number, "tanks": there, "at_once": AT_ONCE}
     return render(request, "records/place.html", page)

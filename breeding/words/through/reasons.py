@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 from breeding.words.kin import InbreedingWords
-from breeding.words.language import message, message_many, tell, tell_many
+from breeding.words.language import message, message_many, says, tell, tell_many
 from breeding.words.numbers import percent, some, spelled
 from breeding.words.style import SHEET, Style
 from breeding.words.through.lines import kinship, line_words
@@ -203,6 +203,7 @@ def _also_the_dam(is_certain: bool) -> str:
     return message("the dam, {dam}, may also be {kinship} of {sire}")
 
 
+@says
 def with_reasons(said: InbreedingWords, reasons: Sequence[tuple[str, Sequence[str]]]) -> str:
     """F and through whom it is, in one piece; each of `reasons` under the heading it holds for.
 

@@ -28,6 +28,7 @@ from breeding.records.chronicle.source import Source, written_with
 from breeding.words.days import born_words
 from breeding.words.language import message, tell
 from breeding.words.sizes import length, weight
+from breeding.words.stored import read_stored
 
 NAMES = ("code", "call_name")
 ITS_NAMES = ("animal__code", "animal__call_name")
@@ -112,7 +113,7 @@ def measured(record: Measurement, telling: Telling) -> Told:
         phrase(message("[measured]: {figures}"), figures=", ".join(filter(None, figures))),
         subject=record.animal,
         address=record.animal.get_absolute_url(),
-        note=record.note,
+        note=read_stored(record.note),
         day_words="" if record.on else tell("the day of the measuring is unknown"),
     )
 
@@ -122,7 +123,7 @@ def pictured(record: Photograph, telling: Telling) -> Told:
         phrase(message("[drawn]") if record.is_drawing else message("[photographed]")),
         subject=record.animal,
         address=reverse("animals:picture", args=[record.pk]),
-        note=record.caption,
+        note=read_stored(record.caption),
         picture=record,
         day_words="" if record.taken_on else tell("the day of the picture is unknown"),
     )

@@ -11,6 +11,7 @@ from breeding.records.chronicle.kinds import BIRTH, PAIRED, SCANNED, SEEN
 from breeding.records.chronicle.source import Source, written_with
 from breeding.words.days import long_day
 from breeding.words.language import message, tell, tell_many
+from breeding.words.stored import read_stored
 
 BOTH = ("female__code", "female__call_name", "male__code", "male__call_name")
 HER = ("female__code", "female__call_name")
@@ -74,7 +75,7 @@ def apart(record: Pairing, telling: Telling) -> Told:
         words,
         subject=me,
         address=record.get_absolute_url(),
-        note=record.separation_note,
+        note=read_stored(record.separation_note),
     )
 
 
@@ -89,7 +90,7 @@ def scanned(record: Scan, telling: Telling) -> Told:
         else phrase(message("[scanned]: {found}"), found=found),
         subject=record.female,
         address=her_season(record.female_id),
-        note=record.note,
+        note=read_stored(record.note),
     )
 
 

@@ -111,7 +111,7 @@ def _loan(facts: Facts, keeping: Keeping) -> Any:
             today=keeping.today,
             since=since,
             sure=keeping.sure,
-            reason=tell(BROUGHT_IN),
+            reason=BROUGHT_IN,
             **terms,
         )
     return take_in(one, contact, by=keeping.by, today=keeping.today, since=since, **terms)

@@ -82,7 +82,7 @@ def _dead_on(one: Animal, on: Any, keeping: Keeping) -> None:
             state=Animal.State.DIED,
             on=on,
             sure=keeping.sure,
-            reason=tell(BROUGHT_IN),
+            reason=BROUGHT_IN,
             by=keeping.by,
         )
 

@@ -58,7 +58,7 @@ def _treatment(facts: Facts, keeping: Keeping) -> Any:
         today=keeping.today,
         by=keeping.by,
         sure=keeping.sure,
-        reason=tell(BROUGHT_IN),
+        reason=BROUGHT_IN,
     )
 
 

@@ -14,6 +14,7 @@ from breeding.program.problems.doubts import Doubt, ask
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import moment_in_figures
 from breeding.words.language import message
+from breeding.words.stored import stored
 
 Facts = Mapping[str, Any]  # by meaning; None where the row says nothing
 
@@ -59,7 +60,9 @@ class Kind:
         return tuple(one for one in self.meanings if one.is_needed)
 
 
-BROUGHT_IN = message("brought in from a table")  # why, of what comes in where a reason is asked
+BROUGHT_IN = stored(
+    message("brought in from a table")
+)  # why, of what comes in where a reason is asked
 NOTE = Meaning(
     "note",
     _("Note"),

@@ -42,7 +42,7 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
         transport=facts["transport"],
         has_read_cautions=True,
         sure=keeping.sure,
-        reason=tell(BROUGHT_IN),
+        reason=BROUGHT_IN,
         hours_expected=hours,
         price=price,
         currency=(currency or words(facts, "currency").upper()) if price is not None else "",
