@@ -57,8 +57,8 @@ class Known:
         found: dict[tuple[int, int], list[tuple[Date, Date | None]]] = {}
         for keys in _parts(self._in_tanks):
             rows = Stay.objects.filter(animal__in=keys, tank__in=self._tanks).order_by()
-            for animal, tank, *days in rows.values_list("animal", "tank", "since", "until"):
-                found.setdefault((animal, tank), []).append((days[0], days[1]))
+            for animal, tank, since, until in rows.values_list("animal", "tank", "since", "until"):
+                found.setdefault((animal, tank), []).append((since, until))
         return found
 
     def weight(self, animals: Iterable[Animal], asof: Date) -> float | None:
@@ -79,11 +79,14 @@ class Known:
         widths: dict[int, list[Figures]] = {}
         for keys in _parts(self._weighed):
             rows = Measurement.objects.filter(animal__in=keys, on__isnull=False).order_by()
-            for animal, *row in rows.values_list("animal", "on", "pk", "weight_g", "disc_width_mm"):
-                one = Figures(*row)
-                if one.weight_g is not None:
+            facts = rows.values_list("animal", "on", "pk", "weight_g", "disc_width_mm")
+            for animal, on, pk, grams, width in facts:
+                if on is None:
+                    continue
+                one = Figures(on, pk, grams, width)
+                if grams is not None:
                     insort(weights.setdefault(animal, []), one, key=_in_turn)
-                if one.disc_width_mm is not None:
+                if width is not None:
                     insort(widths.setdefault(animal, []), one, key=_in_turn)
         return weights, widths
 

@@ -42,8 +42,9 @@ def sizes_of_all(animals: Iterable[Animal]) -> dict[int, Sizes]:
     found = {key: Sizes() for key in keys}
     for begin in range(0, len(keys), AT_ONCE):
         rows = Measurement.objects.filter(animal__in=keys[begin : begin + AT_ONCE]).order_by()
-        for key, *size in rows.values_list("animal", "on", "disc_width_mm", "weight_g"):
-            found[key].add(Size(*size))
+        facts = rows.values_list("animal", "on", "disc_width_mm", "weight_g")
+        for key, on, width, grams in facts:
+            found[key].add(Size(on, width, grams))
     return found
 
 
@@ -126,6 +127,9 @@ def _of_widths(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Itera
     """By day they follow on each other, whichever of the two was written down first."""
     before, after = (other[1], new[1]) if other[0] <= new[0] else (new[1], other[1])
     days = abs((new[0] - other[0]).days)
+    grows, shrinks = limits.grows_too_fast(before, after, days), limits.shrinks(before, after)
+    if not grows and not shrinks:
+        return
     stands = tell(
         "{heading} {size} on {day} stands against {other_size} on {other_day}",
         heading=kind_words().size_heading,
@@ -135,24 +139,19 @@ def _of_widths(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Itera
         other_day=long_day(other[0]),
     )
     apart = length(abs(before - after), unit)
-    if limits.grows_too_fast(before, after, days):
-        grown = (
-            tell_many(
-                "{stands}: {apart} of growth in {number} day.",
-                "{stands}: {apart} of growth in {number} days.",
-                days,
-                stands=stands,
-                apart=apart,
-            )
-            if days
-            else tell("{stands}: {apart} of growth on one day.", stands=stands, apart=apart)
+    if not grows:
+        said = tell("{stands}: no animal shrinks by {apart}.", stands=stands, apart=apart)
+    elif days:
+        said = tell_many(
+            "{stands}: {apart} of growth in {number} day.",
+            "{stands}: {apart} of growth in {number} days.",
+            days,
+            stands=stands,
+            apart=apart,
         )
-        yield Doubt(grown, "disc_width_mm")
-    elif limits.shrinks(before, after):
-        yield Doubt(
-            tell("{stands}: no animal shrinks by {apart}.", stands=stands, apart=apart),
-            "disc_width_mm",
-        )
+    else:
+        said = tell("{stands}: {apart} of growth on one day.", stands=stands, apart=apart)
+    yield Doubt(said, "disc_width_mm")
 
 
 def _of_weights(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Iterator[Doubt]:

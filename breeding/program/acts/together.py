@@ -1,11 +1,13 @@
 """Several new rows at once: in few statements, each with its line in the history as alone."""
 
 from collections.abc import Sequence
+from functools import cache
+from typing import Any
 
 from auditlog import get_logentry_model
 from auditlog.cid import get_cid
 from auditlog.context import auditlog_disabled
-from auditlog.diff import model_instance_diff
+from auditlog.diff import get_field_value
 from auditlog.models import LogEntry
 from auditlog.registry import auditlog
 from django.contrib.contenttypes.models import ContentType
@@ -38,7 +40,7 @@ def _keep_history(rows: Sequence[models.Model]) -> None:
             object_id=row.pk if isinstance(row.pk, int) else None,
             object_repr=str(row),
             action=LogEntry.Action.CREATE,
-            changes=model_instance_diff(None, row),
+            changes=_changes_of(row),
             cid=get_cid(),
         )
         for row in rows
@@ -46,3 +48,24 @@ def _keep_history(rows: Sequence[models.Model]) -> None:
     for entry in entries:  # who is signed in stands in there through a signal
         pre_save.send(sender=model, instance=entry, raw=False, using="default", update_fields=None)
     model.objects.bulk_create(entries)
+
+
+def _changes_of(row: models.Model) -> dict[str, tuple[str, str]]:
+    """Every field that holds something, from nothing: as auditlog keeps it of a row made alone."""
+    found = {}
+    for field, nothing in _fields_kept(type(row)):
+        value = get_field_value(row, field)
+        if value != nothing:
+            found[field.name] = (str(nothing), str(value))
+    return found
+
+
+@cache
+def _fields_kept(model: type[models.Model]) -> tuple[tuple[Any, Any], ...]:
+    """The fields whose values are kept, each with what it holds in no row."""
+    left_out = auditlog.get_model_fields(model)["exclude_fields"]
+    return tuple(
+        (one, get_field_value(None, one))
+        for one in model._meta.concrete_fields
+        if one.name not in left_out
+    )

@@ -6,7 +6,7 @@ single row is both with one row, so that a page and a table ask and refuse alike
 
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -50,7 +50,7 @@ def settled(judged: Judged[Record], sure: Collection[str], reason: str = "") -> 
     return judged.record
 
 
-def written_of(judged: Sequence[Judged[Record]]) -> list[Record]:
+def written_of(judged: Sequence[Judged[Any]]) -> list[Any]:
     """The records that may be."""
     return [one.record for one in judged if one.may_be]
 
@@ -60,9 +60,6 @@ def clean_of_its_own(record: models.Model) -> None:
 
     Rules of the database are for `clean` to say, or for the database. Raises ValidationError.
     """
-    in_hand = {
-        one.name
-        for one in record._meta.concrete_fields
-        if one.is_relation and one.is_cached(record) and one.value_from_object(record) is not None
-    }
+    held = record._state.fields_cache
+    in_hand = {one.name for one in record._meta.concrete_fields if held.get(one.name) is not None}
     record.full_clean(exclude=in_hand, validate_constraints=False)

@@ -11,7 +11,8 @@ from django.utils.translation import pgettext_lazy
 
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt, ask
-from breeding.records.incoming.kinds.kept import Facts, KeepAll
+from breeding.records.incoming.kinds.kept import Facts as Facts
+from breeding.records.incoming.kinds.kept import KeepAll
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import moment_in_figures
 from breeding.words.language import message
