@@ -188,7 +188,7 @@ def _told(
 def _keeping(today: datetime.date) -> list[tuple[Litter, str]]:
     """Litters with young to decide of, and whom of them to hold back: what loses most first."""
     return [
-        (one, answer_of_stakes(stakes, {pup.pup.sex for pup in waiting}))
+        (one, answer_of_stakes(stakes, {pup.pup.sex for pup in waiting}, which="undecided"))
         for one, waiting, stakes in litters_to_decide(asof=today)
     ]
 
