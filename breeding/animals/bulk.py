@@ -191,9 +191,14 @@ def _keys(row: NewAnimal) -> set[int]:
     return {parent for parent in row.parents if isinstance(parent, int)}
 
 
-def parents_first(rows: Iterable[NewAnimal]) -> Iterable[int]:
-    """The keys of the rows, each after those of its parents."""
-    return TopologicalSorter({row.key: _keys(row) for row in rows}).static_order()
+def parents_first(rows: Iterable[NewAnimal]) -> Iterator[tuple[int, ...]]:
+    """The keys of the rows, many at a time: each after those of its parents."""
+    order = TopologicalSorter({row.key: _keys(row) for row in rows})
+    order.prepare()
+    while order.is_active():
+        keys = order.get_ready()
+        yield keys
+        order.done(*keys)
 
 
 def unsaved(row: NewAnimal) -> Animal:

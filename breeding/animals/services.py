@@ -8,7 +8,7 @@ from typing import Any, BinaryIO
 
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from breeding.animals import bulk, lineage, revisions
@@ -20,15 +20,9 @@ from breeding.animals.away.following import (
 )
 from breeding.animals.away.loans import keep_loan
 from breeding.animals.bulk import NewAnimal, Parent, Refusal, RefusedError
-from breeding.animals.doubts.measured import (
-    doubts_of_picture,
-    doubts_of_size,
-    own_weights,
-    sizes_of,
-)
+from breeding.animals.doubts.measured import doubts_of_picture
 from breeding.animals.doubts.names import doubts_of_call_name
 from breeding.animals.doubts.rows import doubts_of_rows
-from breeding.animals.doubts.sizes import Size
 from breeding.animals.fields import check_past_day
 from breeding.animals.models import (
     Animal,
@@ -42,16 +36,16 @@ from breeding.animals.parents import parentage
 from breeding.animals.parents.impossible import (
     OnRecord,
     Shares,
-    after_death,
-    before_birth,
-    is_after_death,
-    is_before_birth,
     problems_of,
     settle_birth_precision,
 )
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.pictures.portraits import ReadPicture, read_picture
 from breeding.animals.queries import gestation_longest_days, parts_on_record
+from breeding.animals.weighing.acts import add_measurement as add_measurement
+from breeding.animals.weighing.acts import change_measurement as change_measurement
+from breeding.animals.weighing.acts import keep_measurements
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
@@ -119,25 +113,38 @@ def register_animals(
     def real(parent: Parent | None) -> Animal | None:
         return written[parent] if isinstance(parent, int) else parent
 
-    for key in bulk.parents_first(rows):
-        animal = bulk.unsaved(by_key[key])
-        animal.recorded_by = by
-        animal.sire, animal.dam = real(by_key[key].sire), real(by_key[key].dam)
-        _save_new(animal, key)
-        written[key] = animal
+    for keys in bulk.parents_first(rows):
+        for key in keys:
+            animal = written[key] = bulk.unsaved(by_key[key])
+            animal.recorded_by = by
+            animal.sire, animal.dam = real(by_key[key].sire), real(by_key[key].dam)
+        _save_new({key: written[key] for key in keys})
     _write_shares(rows, written)
-    for row in rows:
-        if row.measurement:
-            keep_measurement(written[row.key], by=by, **row.measurement)
+    keep_measurements(
+        Measurement(animal=written[row.key], recorded_by=by, **row.measurement)
+        for row in rows
+        if row.measurement
+    )
     revisions.parentage_changed()
     return written
 
 
-def _save_new(animal: Animal, key: int) -> None:
+def _save_new(animals: Mapping[int, Animal]) -> None:
+    """All at once; one by one where somebody took a code since the check, to say whose."""
+    try:
+        with transaction.atomic():
+            write_together(list(animals.values()))
+    except IntegrityError:
+        for key, animal in animals.items():
+            animal.pk = None
+            _save_one(animal, key)
+
+
+def _save_one(animal: Animal, key: int) -> None:
     try:
         with constraints.named(animal):
             animal.save(force_insert=True)
-    except ValidationError as problem:  # somebody took the code since the check
+    except ValidationError as problem:
         found = problem.update_error_dict({})
         raise RefusedError(
             [Refusal((key,), where, error) for where, errors in found.items() for error in errors]
@@ -350,68 +357,3 @@ def add_photograph(
         animal.portrait = photograph
         animal.save(update_fields=["portrait"])
     return photograph
-
-
-@transaction.atomic
-def add_measurement(
-    animal: Animal,
-    *,
-    by: Person | None,
-    on: datetime.date | None,
-    disc_width_mm: int | None = None,
-    weight_g: int | None = None,
-    back_height_mm: int | None = None,
-    girth_mm: int | None = None,
-    condition: int | None = None,
-    note: str = "",
-    sure: Collection[str] = frozenset(),
-) -> Measurement:
-    """Write down size, back height or condition on a day; None: on a day that is not known.
-
-    Raises DoubtError for a size that hardly follows from those on record.
-    """
-    check_measured_on(animal, on)
-    new = Size(on, disc_width_mm, weight_g)
-    own = own_weights([animal], on).get(animal.pk)
-    ask(doubts_of_size(animal, new, sizes_of(animal), the_program(), own), sure)
-    return keep_measurement(
-        animal,
-        by=by,
-        on=on,
-        disc_width_mm=disc_width_mm,
-        weight_g=weight_g,
-        back_height_mm=back_height_mm,
-        girth_mm=girth_mm,
-        condition=condition,
-        note=note,
-    )
-
-
-@transaction.atomic
-def change_measurement(measurement: Measurement, **figures: Any) -> Measurement:
-    """Put the day, the figures or the note of a measurement right."""
-    for name, value in figures.items():
-        setattr(measurement, name, value)
-    check_measured_on(measurement.animal, measurement.on)
-    measurement.full_clean(validate_constraints=False)
-    measurement.save()
-    return measurement
-
-
-def check_measured_on(animal: Animal, on: datetime.date | None) -> None:
-    """Raise ValidationError, at `on`, for a day on which it cannot have been measured."""
-    if on is None:
-        return
-    _check_day("on", on)
-    if is_before_birth(animal, on):
-        raise ValidationError({"on": before_birth(animal, on)})
-    if is_after_death(animal, on):
-        raise ValidationError({"on": after_death(animal, on)})
-
-
-def keep_measurement(animal: Animal, *, by: Person | None, **facts: Any) -> Measurement:
-    """Without asking anything: whoever calls has asked for all of them."""
-    measurement = Measurement(animal=animal, recorded_by=by, **facts)
-    measurement.full_clean(validate_constraints=False)
-    measurement.save()
-    return measurement

@@ -1,13 +1,14 @@
 """How heavy animals are, as far as the records say, and what food that means for them."""
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Protocol
 
 from django.db.models import OuterRef, Subquery
 
 from breeding.animals import lineage
-from breeding.animals.models import Animal, Measurement
+from breeding.animals.models import Animal, Measurement, Species
 from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.feeding import rations
@@ -59,12 +60,12 @@ def bodies_of(
     else:
         weights, widths = _latest_of_these(measured, asof)
     profiles, shares = all_profiles(), lineage.current().shares
-    by_disc = _is_measured_so(animals)
+    by_disc = is_measured_so([one.pk for one in animals])
     found = []
     for animal in animals:
         heavy, wide = weights.get(animal.pk), widths.get(animal.pk)
         figures = profiles.of(shares.get(animal.pk, {}))
-        grams, from_width = _grams(heavy, wide, by_disc)
+        grams, from_width = grams_of(heavy, wide, by_disc)
         width_mm = wide.disc_width_mm if wide else None
         young = is_young(animal.born_on, animal.sex, width_mm, figures, asof)
         found.append(
@@ -81,17 +82,10 @@ def bodies_of(
     return found
 
 
-def known_weight(animals: Sequence[Animal], asof: Date) -> float | None:
-    """What they weigh together at most, in grams; None while one of them is not known."""
-    bodies = bodies_of(animals, asof)
-    total, unknown = rations.together([one.grams for one in bodies])
-    return None if total is None or unknown else total.most
-
-
-def _is_measured_so(animals: Sequence[Animal]) -> bool:
+def is_measured_so(keys: Sequence[int], species: Mapping[int, Species] | None = None) -> bool:
     """Whether the size of these is the one that the published pair of figures is for."""
     measured_by = thresholds()["weight_of_width_factor"]["of"]
-    return bool(animals) and words_of_animals([one.pk for one in animals]).size == measured_by
+    return bool(keys) and words_of_animals(keys, species).size == measured_by
 
 
 def _latest_sizes(
@@ -129,8 +123,19 @@ def _latest_of_these(
     return weights, widths
 
 
-def _grams(
-    heavy: Measurement | None, wide: Measurement | None, by_disc: bool
+class Weighed(Protocol):
+    """What a measurement says, as it is on record or was read of it."""
+
+    @property
+    def on(self) -> Date | None: ...
+    @property
+    def weight_g(self) -> int | None: ...
+    @property
+    def disc_width_mm(self) -> int | None: ...
+
+
+def grams_of(
+    heavy: Weighed | None, wide: Weighed | None, by_disc: bool
 ) -> tuple[Grams | None, bool]:
     """From the weight; from the width where there is none, or it is much older than the width."""
     if heavy is not None and heavy.weight_g and not _is_stale(heavy, wide):
@@ -148,7 +153,7 @@ def _grams(
     return None, False
 
 
-def _is_stale(heavy: Measurement, wide: Measurement | None) -> bool:
+def _is_stale(heavy: Weighed, wide: Weighed | None) -> bool:
     if wide is None or wide.on is None or heavy.on is None:
         return False
     return (wide.on - heavy.on).days > threshold("weight_beside_width_days")

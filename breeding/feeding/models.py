@@ -1,5 +1,6 @@
 """Foods, rounds of feeding, and what each animal made of them."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -51,6 +52,7 @@ class Feeding(Withdrawable):
     """
 
     answered: set[str] | None = None  # what was asked of it before it was changed; not kept
+    eaters: Mapping[Animal, str]  # who is fed and what each makes of it, before that is written
 
     food = models.ForeignKey(
         Food,

@@ -1,7 +1,7 @@
 """Acts on feeding: foods, and rounds of them."""
 
 import datetime
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -11,14 +11,22 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.animals.parents.impossible import is_before_birth
-from breeding.feeding.bodies import known_weight
+from breeding.feeding.known import Known
 from breeding.feeding.models import Feeding, Food, Meal
 from breeding.housing.figures import figure
-from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.models import GONE, Tank
 from breeding.program.acts.named import refuse_taken_name
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
-from breeding.program.problems.doubts import Doubt, ask, threshold
+from breeding.program.problems.doubts import Doubt, threshold
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    settled,
+    written_of,
+)
 from breeding.words.days import long_day, moment_in_figures
 from breeding.words.language import tell
 from breeding.words.numbers import percent
@@ -90,12 +98,41 @@ def feed(
         note=note.strip(),
         recorded_by=by,
     )
-    _check(feeding, eaters, now=now)
-    ask(_doubts(feeding, eaters), sure)
-    feeding.save()
-    for animal, took in eaters.items():
-        Meal.objects.create(feeding=feeding, animal=animal, took=took, fed_at=fed_at)
+    feeding.eaters = eaters
+    [judged] = judge_feedings([feeding], now=now)
+    settled(judged, sure)
+    _write([feeding])
     return feeding
+
+
+@transaction.atomic
+def feed_all(rows: Sequence[Feeding], *, now: datetime.datetime) -> list[Judged[Feeding]]:
+    """Write down all rounds that may be, each with its `eaters`; the caller asks."""
+    judged = judge_feedings(rows, now=now)
+    _write(written_of(judged))
+    return judged
+
+
+def judge_feedings(rows: Sequence[Feeding], *, now: datetime.datetime) -> list[Judged[Feeding]]:
+    """Each round with what is asked of it: a handful of queries for every 500 animals."""
+    known = Known((row, row.eaters) for row in rows)
+
+    def judge(row: Feeding) -> Iterator[Doubt]:
+        _check(row, row.eaters, now=now)
+        yield from _doubts(row, row.eaters, known)
+
+    return [judging(row, judge) for row in rows]
+
+
+def _write(rows: Sequence[Feeding]) -> None:
+    write_together(rows)
+    write_together(
+        [
+            Meal(feeding=row, animal=animal, took=took, fed_at=row.fed_at)
+            for row in rows
+            for animal, took in row.eaters.items()
+        ]
+    )
 
 
 @transaction.atomic
@@ -139,7 +176,7 @@ def _check(feeding: Feeding, eaters: Eaters, *, now: datetime.datetime) -> None:
         )
     _refuse_what_cannot_be(feeding, eaters)
     feeding.note = feeding.note.strip()
-    feeding.full_clean()
+    clean_of_its_own(feeding)
 
 
 def _refuse_what_cannot_be(feeding: Feeding, eaters: Eaters) -> None:
@@ -181,41 +218,30 @@ def _gone_words(animal: Animal, day: str) -> str:
 def doubts_of(feeding: Feeding) -> list[Doubt]:
     """What is asked of a round on record, as of a new one."""
     eaters = {meal.animal: meal.took for meal in feeding.meals.select_related("animal")}
-    return list(_doubts(feeding, eaters))
+    return list(_doubts(feeding, eaters, Known([(feeding, eaters)])))
 
 
-def _doubts(feeding: Feeding, eaters: Eaters) -> Iterator[Doubt]:
-    if feeding.tank is not None:
-        yield from _not_in_the_tank(feeding, eaters)
-    if feeding.amount_g:
-        yield from _too_much(feeding, eaters)
-
-
-def _not_in_the_tank(feeding: Feeding, eaters: Eaters) -> Iterator[Doubt]:
-    """Those who were elsewhere on record on that day: one query."""
+def _doubts(feeding: Feeding, eaters: Eaters, known: Known) -> Iterator[Doubt]:
     on = timezone.localtime(feeding.fed_at).date()
-    stays = Stay.objects.filter(animal__in=[one.pk for one in eaters], tank=feeding.tank)
-    was_in = {
-        stay.animal_id
-        for stay in stays.filter(since__lte=on)
-        if stay.until is None or stay.until >= on
-    }
-    for animal in eaters:
-        if animal.pk not in was_in:
-            yield Doubt(
-                tell(
-                    "{animal} was not in {tank} on {day}, by the records.",
-                    animal=animal.name,
-                    tank=feeding.tank,
-                    day=long_day(on),
-                ),
-                "fed_at",
-            )
+    if feeding.tank is not None:
+        for animal in eaters:
+            if not known.was_in(feeding.tank, animal, on):
+                yield Doubt(_elsewhere_words(feeding, animal, on), "fed_at")
+    if feeding.amount_g:
+        yield from _too_much(feeding, known.weight(eaters, on))
 
 
-def _too_much(feeding: Feeding, eaters: Eaters) -> Iterator[Doubt]:
+def _elsewhere_words(feeding: Feeding, animal: Animal, on: datetime.date) -> str:
+    return tell(
+        "{animal} was not in {tank} on {day}, by the records.",
+        animal=animal.name,
+        tank=feeding.tank,
+        day=long_day(on),
+    )
+
+
+def _too_much(feeding: Feeding, weights: float | None) -> Iterator[Doubt]:
     """More than any could eat; nothing while the weight of one of them is not known."""
-    weights = known_weight(list(eaters), timezone.localtime(feeding.fed_at).date())
     amount, share = float(feeding.amount_g or 0), threshold("round_most_share")
     if weights and amount > share * weights:
         yield Doubt(

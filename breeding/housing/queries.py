@@ -87,6 +87,19 @@ def stays_over(on: datetime.date) -> QuerySet[Stay]:
     return Stay.objects.filter(since__lte=on).exclude(until__lte=on).exclude(gone)
 
 
+def were_inside(stays: Iterable[Stay], on: datetime.date) -> list[Stay]:
+    """Of stays that are read already, with their animals, those of `stays_over`."""
+
+    def counts(stay: Stay) -> bool:
+        if stay.since > on or (stay.until is not None and stay.until <= on):
+            return False
+        one = stay.animal
+        is_gone = stay.until is None and one.state in GONE
+        return not (is_gone and (one.state_on is None or one.state_on <= on))
+
+    return [stay for stay in stays if counts(stay)]
+
+
 def tank_is_free(tank: Tank, on: datetime.date) -> bool:
     """Whether nobody is in this tank at the end of a day: one query."""
     return not stays_over(on).filter(tank=tank).exists()

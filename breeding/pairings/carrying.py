@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping
 
 from breeding.animals.growth.carrying import LONGEST_DAYS, Span
 from breeding.pairings.models import Outcome, Pairing, Scan
-from breeding.pairings.outcomes import every_outcome
+from breeding.pairings.outcomes import among
 
 Date = datetime.date
 LONGEST = datetime.timedelta(days=LONGEST_DAYS)
@@ -17,7 +17,7 @@ def carrying_by_pairings(females: Collection[int]) -> Mapping[int, list[Span]]:
     Wide on purpose: a weight that is left out costs little. At most three queries.
     """
     ends: dict[int, list[tuple[Date, str]]] = {}
-    for one in every_outcome():
+    for one in among(females):
         if one.female_id in females:
             ends.setdefault(one.female_id, []).append((one.on, one.kind))
     found: dict[int, list[Span]] = {}

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
 
 from breeding.pairings.models import Outcome
-from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.frame.memory import only_reads, remembered_while_reading
 
 FEW = 20  # females: of no more they are asked for by themselves
 
@@ -15,9 +15,17 @@ def every_outcome() -> Sequence[Outcome]:
     return remembered_while_reading("every outcome", lambda: tuple(rows.order_by("on", "pk")))
 
 
+def among(females: Collection[int]) -> Sequence[Outcome]:
+    """All that these females have, oldest first, among others; of a few alone where an act asks."""
+    if only_reads() or len(females) > FEW:
+        return every_outcome()
+    own = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
+    return tuple(own.order_by("on", "pk"))
+
+
 def births_of_all(females: Collection[int]) -> list[Outcome]:
     """Of these females, oldest first."""
-    return [one for one in every_outcome() if one.female_id in females and one.is_birth]
+    return [one for one in among(females) if one.female_id in females and one.is_birth]
 
 
 def outcomes_of(females: Collection[int] | None = None) -> dict[int, list[Outcome]]:

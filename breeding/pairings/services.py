@@ -1,7 +1,7 @@
 """Acts at the tank: pairing, separating, logging what was seen."""
 
 import datetime
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import BinaryIO
 
 from django.core.exceptions import ValidationError
@@ -24,8 +24,16 @@ from breeding.pairings.models import (
     Sighting,
     SignKind,
 )
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt, ask, asked_with
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    settled,
+    written_of,
+)
 from breeding.program.services import refuse_withdrawn, withdraw
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
@@ -273,18 +281,6 @@ def log_sighting(
     is_drawing: bool = False,
 ) -> Sighting:
     """Write down what was seen; when nothing is said of the male, none is guessed."""
-    seen_on = check_sighting(female, kind, seen_at, now=now, male=male, note=note)
-    picture = None
-    if photograph is not None:
-        picture = add_photograph(
-            female,
-            photograph,
-            by=by,
-            taken_on=seen_on,
-            caption=kind.label,
-            is_drawing=is_drawing,
-            as_portrait=False,
-        )
     sighting = Sighting(
         female=female,
         kind=kind,
@@ -292,12 +288,40 @@ def log_sighting(
         male=male,
         severity=severity if kind.asks_severity else None,
         note=note.strip(),
-        photograph=picture,
         recorded_by=by,
     )
-    sighting.full_clean(validate_constraints=False)
-    sighting.save()
+    settled(judge_sighting(sighting, now), ())
+    if photograph is not None:
+        sighting.photograph = add_photograph(
+            female,
+            photograph,
+            by=by,
+            taken_on=timezone.localtime(seen_at).date(),
+            caption=kind.label,
+            is_drawing=is_drawing,
+            as_portrait=False,
+        )
+    write_together([sighting])
     return sighting
+
+
+@transaction.atomic
+def log_sightings(rows: Sequence[Sighting], *, now: datetime.datetime) -> list[Judged[Sighting]]:
+    """Write down all that can have been seen, without a picture."""
+    judged = [judge_sighting(row, now) for row in rows]
+    write_together(written_of(judged))
+    return judged
+
+
+def judge_sighting(row: Sighting, now: datetime.datetime) -> Judged[Sighting]:
+    """Whether it can have been seen; nothing is read for it."""
+
+    def judge(row: Sighting) -> Iterator[Doubt]:
+        check_sighting(row.female, row.kind, row.seen_at, now=now, male=row.male, note=row.note)
+        clean_of_its_own(row)
+        yield from ()
+
+    return judging(row, judge)
 
 
 def check_sighting(

@@ -39,7 +39,9 @@ class RecordsConfig(AppConfig):
         from breeding.records.panels import chronicle_panel
 
         for model in self.kept_models():
-            auditlog.register(model, exclude_fields=[*NEVER_KEPT])
+            # What others say of it is theirs; reading it would ask the database with every row.
+            of_others = [one.name for one in model._meta.get_fields() if not one.concrete]
+            auditlog.register(model, exclude_fields=[*NEVER_KEPT, *of_others])
         draft = self.get_model("ImportDraft")  # a table is kept as it is, not each of its texts
         auditlog.register(draft, include_fields=["file_name", "written_at", "written_with"])
         add_panel("animals:detail", "chronicle", chronicle_panel, position=90)

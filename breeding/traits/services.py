@@ -1,7 +1,7 @@
 """Acts on traits: written down and changed; what was seen on an animal or on a litter."""
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -10,8 +10,17 @@ from django.db import transaction
 from breeding.animals.fields import check_past_day
 from breeding.animals.models import Animal
 from breeding.program.acts.named import refuse_taken_name
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    settled,
+    written_of,
+)
 from breeding.program.services import bring_back
 from breeding.traits.models import Trait, TraitLook
 from breeding.words.days import long_day
@@ -63,10 +72,37 @@ def write_look(
 
     What contradicts other looks is written all the same: the pages name who contradicts whom.
     """
-    look = TraitLook(trait=trait, animal=animal, recorded_by=by)
-    return _kept(
-        look, today, what=what, on=on, looked_by=looked_by, sure_percent=sure_percent, note=note
+    look = TraitLook(
+        trait=trait,
+        animal=animal,
+        what=what,
+        on=on,
+        looked_by=looked_by.strip(),
+        sure_percent=sure_percent,
+        note=note.strip(),
+        recorded_by=by,
     )
+    write_together([settled(judge_look(look, today), ())])
+    return look
+
+
+@transaction.atomic
+def write_all_looks(rows: Sequence[TraitLook], *, today: Date) -> list[Judged[TraitLook]]:
+    """Write down all looks that may be, of whatever traits and animals."""
+    judged = [judge_look(row, today) for row in rows]
+    write_together(written_of(judged))
+    return judged
+
+
+def judge_look(row: TraitLook, today: Date) -> Judged[TraitLook]:
+    """Whether it can have been seen; nothing is read for it."""
+
+    def judge(row: TraitLook) -> tuple[Doubt, ...]:
+        _check(row, today)
+        clean_of_its_own(row)
+        return ()
+
+    return judging(row, judge)
 
 
 @transaction.atomic
@@ -96,7 +132,7 @@ def _kept(look: TraitLook, today: Date, **facts: Any) -> TraitLook:
     for name, value in facts.items():
         setattr(look, name, value.strip() if isinstance(value, str) else value)
     _check(look, today)
-    look.full_clean()
+    clean_of_its_own(look)
     look.save()
     return look
 

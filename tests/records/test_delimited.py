@@ -85,7 +85,7 @@ def test_short_rows_are_filled_and_long_ones_counted():
         ('code,note\nA,"x"y\n', "line 2, text follows a closing quotation mark"),
         (f"code,note\nA,{'x' * (LONGEST_CELL + 1)}\n", "under “note” in line 2 has 4,001"),
         (f"code,note\nA,{'x' * 200_000}\n", "line 2 has more than 4,000 characters"),
-        ("code\n" + "A\n" * (MOST_ROWS + 1), "more than 2,000 rows"),
+        ("code\n" + "A\n" * (MOST_ROWS + 1), "more than 20,000 rows"),
         ("code\nA\x0c\nB\x1b\n", "control character 1b"),
     ],
 )

@@ -63,7 +63,7 @@ BAD = {
     "text after a quotation mark": b'code,note\nA,"x"y\n',
     "half a character": b"\xff\xfea",
     "too large": b"code,note\n" + b"A,x\n" * 600_000,
-    "too many rows": b"code\n" + b"A\n" * 6000,
+    "too many rows": b"code\n" + b"A\n" * 20_001,
 }
 
 

@@ -2,10 +2,11 @@
 
 import datetime
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import fields
+from functools import cache
 
-from breeding.animals.doubts.sizes import Dated, Size, SizeLimits, neighbours
+from breeding.animals.doubts.sizes import Dated, Size, SizeLimits, Sizes, neighbours
 from breeding.animals.growth.weight_for_width import WeightForWidth
 from breeding.animals.growth.weights import is_published_for_these, weighed_program
 from breeding.animals.models import Animal, Measurement
@@ -18,6 +19,7 @@ from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import written
 from breeding.words.sizes import length, weight
 
+AT_ONCE = 500  # animals asked of in one query
 UNUSUAL = message(
     "A weight of {weight} does not go with a {size} of {width}: about {usual} would be usual. Is "
     "one of the two in another unit?"
@@ -28,30 +30,28 @@ UNUSUAL_HERE = message(
 )
 
 
+@cache
 def size_limits() -> SizeLimits:
     """The figures as they stand in the file."""
     return SizeLimits(**{one.name: threshold(one.name) for one in fields(SizeLimits)})
 
 
-def sizes_of(animal: Animal, *, besides: int | None = None) -> list[Size]:
-    """Every size on record, the one that is being changed left out: one query."""
-    rows = animal.measurements.exclude(pk=besides or 0)
-    return [Size(*row) for row in rows.values_list("on", "disc_width_mm", "weight_g")]
-
-
-def sizes_of_all(animals: Iterable[Animal]) -> dict[int, list[Size]]:
-    """The same of several: one query."""
-    found: dict[int, list[Size]] = {}
-    rows = Measurement.objects.filter(animal__in=[one.pk for one in animals])
-    for key, on, width, grams in rows.values_list("animal", "on", "disc_width_mm", "weight_g"):
-        found.setdefault(key, []).append(Size(on, width, grams))
+def sizes_of_all(animals: Iterable[Animal]) -> dict[int, Sizes]:
+    """Every size on record of each of these, by its key: a query for every 500."""
+    keys = list({one.pk for one in animals})
+    found = {key: Sizes() for key in keys}
+    for begin in range(0, len(keys), AT_ONCE):
+        rows = Measurement.objects.filter(animal__in=keys[begin : begin + AT_ONCE]).order_by()
+        facts = rows.values_list("animal", "on", "disc_width_mm", "weight_g")
+        for key, on, width, grams in facts:
+            found[key].add(Size(on, width, grams))
     return found
 
 
 def doubts_of_size(
     animal: Animal,
     new: Size,
-    others: Iterable[Size],
+    others: Sizes,
     program: Program,
     own: WeightForWidth | None = None,
 ) -> Iterator[Doubt]:
@@ -59,28 +59,33 @@ def doubts_of_size(
 
     own: what animals of its kind weigh for their width here, instead of the published pair.
     """
-    others, limits = list(others), size_limits()
+    limits = size_limits()
     yield from _when_gone(animal, new.on)
-    if new.on is not None:
-        for other in neighbours(new.on, _widths(others)):
-            if new.width_mm:
-                yield from _of_widths((new.on, new.width_mm), other, limits, program.length_unit)
-        for other in neighbours(new.on, _weights(others)):
-            if new.weight_g:
-                yield from _of_weights((new.on, new.weight_g), other, limits, program.weight_unit)
+    if new.on is not None and new.width_mm:
+        for other in neighbours(new.on, others.widths):
+            yield from _of_widths((new.on, new.width_mm), other, limits, program.length_unit)
+    if new.on is not None and new.weight_g:
+        for other in neighbours(new.on, others.weights):
+            yield from _of_weights((new.on, new.weight_g), other, limits, program.weight_unit)
     yield from _of_weight_and_width(new, others, limits, program, own)
 
 
-def own_weights(animals: Iterable[Animal], on: datetime.date | None) -> dict[int, WeightForWidth]:
-    """What holds for the weight of each of these that carries no young then. A few queries."""
-    program, found = weighed_program(), {}
-    told = [animal for animal in animals if program.is_told(animal)]
-    program.learn_carrying(told)
-    for animal in told:
-        if program.may_carry(animal, on):
-            continue
-        if (usual := program.usual_of(animal)) is not None:
-            found[animal.pk] = usual.fit
+def own_weights(
+    animals: Iterable[Animal], days: Iterable[datetime.date | None]
+) -> list[WeightForWidth | None]:
+    """What holds for the weight of each of these on its day; None of who may carry young then.
+
+    A few queries for all of them.
+    """
+    program, animals = weighed_program(), list(animals)
+    told = {one.pk: one for one in animals if program.is_told(one)}
+    program.learn_carrying(told.values())
+    found: list[WeightForWidth | None] = []
+    for animal, on in zip(animals, days, strict=True):
+        usual = None
+        if animal.pk in told and not program.may_carry(animal, on):
+            usual = program.usual_of(animal)
+        found.append(usual.fit if usual else None)
     return found
 
 
@@ -118,18 +123,13 @@ def _when_gone(animal: Animal, on: datetime.date | None) -> Iterator[Doubt]:
         )
 
 
-def _widths(sizes: Iterable[Size]) -> list[tuple[datetime.date | None, int | None]]:
-    return [(one.on, one.width_mm) for one in sizes]
-
-
-def _weights(sizes: Iterable[Size]) -> list[tuple[datetime.date | None, int | None]]:
-    return [(one.on, one.weight_g) for one in sizes]
-
-
 def _of_widths(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Iterator[Doubt]:
     """By day they follow on each other, whichever of the two was written down first."""
     before, after = (other[1], new[1]) if other[0] <= new[0] else (new[1], other[1])
     days = abs((new[0] - other[0]).days)
+    grows, shrinks = limits.grows_too_fast(before, after, days), limits.shrinks(before, after)
+    if not grows and not shrinks:
+        return
     stands = tell(
         "{heading} {size} on {day} stands against {other_size} on {other_day}",
         heading=kind_words().size_heading,
@@ -139,24 +139,19 @@ def _of_widths(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Itera
         other_day=long_day(other[0]),
     )
     apart = length(abs(before - after), unit)
-    if limits.grows_too_fast(before, after, days):
-        grown = (
-            tell_many(
-                "{stands}: {apart} of growth in {number} day.",
-                "{stands}: {apart} of growth in {number} days.",
-                days,
-                stands=stands,
-                apart=apart,
-            )
-            if days
-            else tell("{stands}: {apart} of growth on one day.", stands=stands, apart=apart)
+    if not grows:
+        said = tell("{stands}: no animal shrinks by {apart}.", stands=stands, apart=apart)
+    elif days:
+        said = tell_many(
+            "{stands}: {apart} of growth in {number} day.",
+            "{stands}: {apart} of growth in {number} days.",
+            days,
+            stands=stands,
+            apart=apart,
         )
-        yield Doubt(grown, "disc_width_mm")
-    elif limits.shrinks(before, after):
-        yield Doubt(
-            tell("{stands}: no animal shrinks by {apart}.", stands=stands, apart=apart),
-            "disc_width_mm",
-        )
+    else:
+        said = tell("{stands}: {apart} of growth on one day.", stands=stands, apart=apart)
+    yield Doubt(said, "disc_width_mm")
 
 
 def _of_weights(new: Dated, other: Dated, limits: SizeLimits, unit: str) -> Iterator[Doubt]:
@@ -198,7 +193,7 @@ def _jump_words(stands: str, times: str, days: int, *, is_more: bool) -> str:
 
 def _of_weight_and_width(
     new: Size,
-    others: Iterable[Size],
+    others: Sizes,
     limits: SizeLimits,
     program: Program,
     own: WeightForWidth | None,
@@ -206,8 +201,8 @@ def _of_weight_and_width(
     """A weight beside its own width, or else the nearest of the weeks around it; or the reverse."""
     if new.width_mm is None and new.weight_g is None:
         return
-    width = new.width_mm or _near(new.on, _widths(others), limits)
-    grams = new.weight_g or _near(new.on, _weights(others), limits)
+    width = new.width_mm or _near(new.on, others.widths, limits)
+    grams = new.weight_g or _near(new.on, others.weights, limits)
     if not width or not grams:
         return
     least, usual, most = _usual_weights(width, limits, own)
@@ -242,11 +237,7 @@ def _usual_weights(
     return usual / times, usual, usual * times
 
 
-def _near(
-    on: datetime.date | None,
-    figures: Iterable[tuple[datetime.date | None, int | None]],
-    limits: SizeLimits,
-) -> int | None:
+def _near(on: datetime.date | None, figures: Sequence[Dated], limits: SizeLimits) -> int | None:
     if on is None:
         return None
     near = [(abs((day - on).days), figure) for day, figure in neighbours(on, figures)]

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from breeding.animals.bulk import NewAnimal, unsaved
 from breeding.animals.doubts.measured import doubts_of_size
-from breeding.animals.doubts.sizes import Size
+from breeding.animals.doubts.sizes import Size, Sizes
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt
 
@@ -15,7 +15,7 @@ def doubts_of_rows(rows: Iterable[NewAnimal], program: Program) -> Iterator[tupl
         if row.measurement:
             facts = row.measurement
             new = Size(facts["on"], facts.get("disc_width_mm"), facts.get("weight_g"))
-            for doubt in doubts_of_size(unsaved(row), new, (), program):
+            for doubt in doubts_of_size(unsaved(row), new, Sizes(), program):
                 sentence = f"{row.name}: " + doubt.sentence
                 yield row.key, Doubt(sentence, _MEANINGS.get(doubt.field, doubt.field))
 

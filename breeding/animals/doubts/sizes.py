@@ -1,7 +1,8 @@
 """Whether two sizes of one animal can follow on each other; no rows, no clock."""
 
 import datetime
-from collections.abc import Iterable
+from bisect import bisect_right, insort
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 Date = datetime.date
@@ -61,15 +62,33 @@ class SizeLimits:
         return usual / times <= weight_g <= usual * times
 
 
-def neighbours(on: Date, figures: Iterable[tuple[Date | None, int | None]]) -> list[Dated]:
-    """Of figures by day the nearest before and after a day; one of the day itself is before it.
+class Sizes:
+    """The sizes of one animal by day: what stands on either side of a day is found at once."""
+
+    def __init__(self, sizes: Iterable[Size] = ()) -> None:
+        self.days: set[Date | None] = set()
+        self.widths: list[Dated] = []
+        self.weights: list[Dated] = []
+        for one in sizes:
+            self.add(one)
+
+    def add(self, one: Size) -> None:
+        self.days.add(one.on)
+        if one.on is not None and one.width_mm:
+            insort(self.widths, (one.on, one.width_mm))
+        if one.on is not None and one.weight_g:
+            insort(self.weights, (one.on, one.weight_g))
+
+
+def neighbours(on: Date, figures: Sequence[Dated]) -> list[Dated]:
+    """Of figures in order the nearest before and after a day; one of the day itself is before it.
 
     >>> day = Date(2026, 3, 2)
-    >>> known = [(Date(2026, 3, 1), 120), (None, 300), (day, None), (Date(2026, 4, 1), 150)]
-    >>> [figure for _, figure in neighbours(day, known)]
+    >>> known = Sizes(
+    ...     [Size(Date(2026, 3, 1), 120), Size(None, 300), Size(day), Size(Date(2026, 4, 1), 150)]
+    ... )
+    >>> [figure for _, figure in neighbours(day, known.widths)]
     [120, 150]
     """
-    known = sorted((day, figure) for day, figure in figures if day is not None and figure)
-    before = [one for one in known if one[0] <= on]
-    after = [one for one in known if one[0] > on]
-    return [*before[-1:], *after[:1]]
+    after = bisect_right(figures, on, key=lambda one: one[0])
+    return [*figures[max(after - 1, 0) : after], *figures[after : after + 1]]

@@ -56,17 +56,26 @@ class WeighedProgram:
             if one.weight_g and not within(self.carrying.get(one.animal, ()), one.on):
                 points = self.by_kind.setdefault(self._kind(one.animal), [])
                 points.append((one.animal, one.width_mm / 10, one.weight_g))
+        self._usual: dict[str, Usual | None] = {}
+        self._told: dict[str, bool] = {}
 
     def is_told(self, animal: Animal) -> bool:
         """Whether so many of its kind were weighed that the own fit counts: without fitting it."""
-        points = self.by_kind.get(self._kind(animal.pk), ())
-        return len(points) >= ENOUGH_POINTS and len({key for key, *_ in points}) >= ENOUGH_ANIMALS
+        kind = self._kind(animal.pk)
+        if kind not in self._told:
+            points = self.by_kind.get(kind, ())
+            animals = {key for key, *_ in points}
+            self._told[kind] = len(points) >= ENOUGH_POINTS and len(animals) >= ENOUGH_ANIMALS
+        return self._told[kind]
 
     def usual_of(self, animal: Animal) -> Usual | None:
         """Of its kind; None where nobody of it was weighed and measured at once."""
-        points = tuple(sorted(self.by_kind.get(self._kind(animal.pk), ())))
-        fit = _fitted(points) if points else None
-        return Usual(fit, points) if fit else None
+        kind = self._kind(animal.pk)
+        if kind not in self._usual:
+            points = tuple(sorted(self.by_kind.get(kind, ())))
+            fit = _fitted(points) if points else None
+            self._usual[kind] = Usual(fit, points) if fit else None
+        return self._usual[kind]
 
     def may_carry(self, animal: Animal, on: Date | None) -> bool:
         """Whether it is a female that carried young then, or may have."""

@@ -8,10 +8,10 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.doubts.measured import doubts_of_size, own_weights, sizes_of_all
-from breeding.animals.doubts.sizes import Size
+from breeding.animals.doubts.sizes import Size, Sizes
 from breeding.animals.growth.weight_for_width import WeightForWidth
 from breeding.animals.models import Animal, Measurement
-from breeding.animals.services import check_measured_on, keep_measurement
+from breeding.animals.weighing.acts import check_measured_on, keep_measurements
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.queries import the_program
@@ -64,27 +64,29 @@ def weigh_together(
     for row in filled:
         check_measured_on(row.animal, on)
     animals = [row.animal for row in filled]
-    own = own_weights(animals, on)
+    own = own_weights(animals, [on] * len(animals))
     ask(_doubts(filled, on, sizes_of_all(animals), own), sure)
-    return [keep_measurement(row.animal, by=by, on=on, **row.figures) for row in filled]
+    return keep_measurements(
+        Measurement(animal=row.animal, recorded_by=by, on=on, **row.figures) for row in filled
+    )
 
 
 def _doubts(
     rows: Sequence[Weighed],
     on: Date,
-    sizes: Mapping[int, Sequence[Size]],
-    own: Mapping[int, WeightForWidth],
+    sizes: Mapping[int, Sizes],
+    own: Sequence[WeightForWidth | None],
 ) -> Iterator[Doubt]:
     """Of each animal what its own form would ask, and whether it is the second time that day."""
     program = the_program()
-    for row in rows:
+    for row, usual in zip(rows, own, strict=True):
         key, name = row.animal.pk, row.animal.name
-        others = sizes.get(key, ())
+        others = sizes[key]
         new = Size(on, row.disc_width_mm, row.weight_g)
-        if any(other.on == on for other in others):
+        if on in others.days:
             yield Doubt(
                 tell("{animal} is measured on {day} already.", animal=name, day=long_day(on)),
                 f"weight_g_{key}",
             )
-        for doubt in doubts_of_size(row.animal, new, others, program, own.get(key)):
+        for doubt in doubts_of_size(row.animal, new, others, program, usual):
             yield Doubt(f"{name}: " + doubt.sentence, f"{doubt.field}_{key}")

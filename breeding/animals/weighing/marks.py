@@ -19,7 +19,8 @@ def marks_for(
     animals: Sequence[Animal], last: dict[int, Last], program: Program, *, on: Any
 ) -> dict[str, Any]:
     """For `json_script`: limits for all, and for each animal its last figures and usual weights."""
-    limits, own = size_limits(), own_weights(animals, on)
+    fits = own_weights(animals, [on] * len(animals))
+    limits, own = size_limits(), dict(zip((one.pk for one in animals), fits, strict=True))
     published = {
         "factor": limits.weight_of_width_factor,
         "power": limits.weight_of_width_power,

@@ -3,6 +3,7 @@
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
@@ -128,6 +129,10 @@ class WaterTest(Withdrawable):
     def __str__(self) -> str:
         on = timezone.localdate(self.tested_at)
         return tell("{tank}, water tested on {day}", tank=self.tank, day=on)
+
+    def clean(self) -> None:
+        if all(getattr(self, name) is None for name in self.VALUES):
+            raise ValidationError(tell("Write down at least one reading; 0 is “not detectable”."))
 
     def get_absolute_url(self) -> str:
         return reverse("housing:water", args=[self.pk])
@@ -279,6 +284,10 @@ class WaterChange(Withdrawable):
     def __str__(self) -> str:
         on = timezone.localdate(self.changed_at)
         return tell("{tank}, water changed on {day}", tank=self.tank, day=on)
+
+    def clean(self) -> None:
+        if self.litres is not None and self.percent is not None:
+            raise ValidationError(tell("Say litres or percent of the tank, not both."))
 
     def get_absolute_url(self) -> str:
         return str(self.tank.get_absolute_url())

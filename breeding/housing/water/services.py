@@ -1,7 +1,7 @@
 """Acts on water: writing down a test, and what this program calls fit."""
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Any
@@ -12,10 +12,19 @@ from django.utils import timezone
 
 from breeding.housing.figures import figure
 from breeding.housing.models import Tank, WaterRange, WaterTest
-from breeding.housing.water.fit import span_of_figures
+from breeding.housing.water.fit import Range, span_of_figures
 from breeding.housing.water.queries import possible_ranges
+from breeding.program.acts.together import write_together
 from breeding.program.kinds import kind_words
 from breeding.program.models import Person
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    settled,
+    written_of,
+)
 from breeding.words.days import moment_in_figures
 from breeding.words.language import tell
 
@@ -70,7 +79,31 @@ def record_water_test(
         kh_dh=kh_dh,
         note=note.strip(),
     )
-    return _keep(test, now)
+    write_together([settled(judge_water_tests([test], now=now)[0], ())])
+    return test
+
+
+@transaction.atomic
+def record_water_tests(
+    rows: Sequence[WaterTest], *, now: datetime.datetime
+) -> list[Judged[WaterTest]]:
+    """Write down all tests that may be."""
+    judged = judge_water_tests(rows, now=now)
+    write_together(written_of(judged))
+    return judged
+
+
+def judge_water_tests(
+    rows: Sequence[WaterTest], *, now: datetime.datetime
+) -> list[Judged[WaterTest]]:
+    """Whether each test can have read so; nothing is read for it."""
+    limits = possible_ranges()
+
+    def judge(row: WaterTest) -> tuple[Doubt, ...]:
+        _check(row, now, limits)
+        return ()
+
+    return [judging(row, judge) for row in rows]
 
 
 @transaction.atomic
@@ -81,10 +114,12 @@ def change_water_test(
     for name in CHANGEABLE:
         setattr(test, name, facts[name])
     test.note = test.note.strip()
-    return _keep(test, now)
+    _check(test, now, possible_ranges())
+    test.save()
+    return test
 
 
-def _keep(test: WaterTest, now: datetime.datetime) -> WaterTest:
+def _check(test: WaterTest, now: datetime.datetime, limits: Mapping[str, Range]) -> None:
     if test.tested_at > now:
         at = timezone.localtime(test.tested_at)
         raise ValidationError(
@@ -95,15 +130,13 @@ def _keep(test: WaterTest, now: datetime.datetime) -> WaterTest:
                 )
             }
         )
-    test.full_clean()
-    _refuse_what_cannot_be(test)
-    test.save()
-    return test
+    clean_of_its_own(test)
+    _refuse_what_cannot_be(test, limits)
 
 
-def _refuse_what_cannot_be(test: WaterTest) -> None:
+def _refuse_what_cannot_be(test: WaterTest, ranges: Mapping[str, Range]) -> None:
     problems, many = {}, kind_words().many
-    for what, limits in possible_ranges().items():
+    for what, limits in ranges.items():
         field, unit = ("temperature_c", " °C") if what == "temperature" else (what, "")
         value = getattr(test, field)
         if value is not None and not limits.holds(float(value)):

@@ -14,9 +14,11 @@ from breeding.housing.sizes import volume_words
 from breeding.housing.water.queries import mixing_rules, newest_readings
 from breeding.housing.work.mixing import Poured, chlorine_words, differing_words
 from breeding.housing.work.queries import had_before
+from breeding.program.acts.together import write_together
 from breeding.program.kinds import kind_words
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.problems.several import Judged, clean_of_its_own, judging, written_of
 from breeding.words.days import moment_in_figures
 from breeding.words.language import tell
 from breeding.words.numbers import joined
@@ -67,13 +69,34 @@ def record_changes(
         )
         for tank, part in zip(tanks, parts, strict=True)
     ]
-    doubts = [one for change in changes for one in _too_much(change, program)]
-    if now - changed_at < LONG_MIXED:
-        doubts += _of_the_source(changes, program, asof=timezone.localdate(changed_at))
+    doubts = _doubts(changes, now, program)
     ask(doubts, sure)
     for change in changes:
-        _keep(change, now)
+        _check(change, now)
+    write_together(changes)
     return Changed(tuple(changes), tuple(one.sentence for one in doubts if one.is_only_said))
+
+
+@transaction.atomic
+def record_many(
+    rows: Sequence[WaterChange], *, now: datetime.datetime, program: Program
+) -> list[Judged[WaterChange]]:
+    """Each a change of one tank, written down where it may be; what is asked is for the caller."""
+    judged: list[Judged[WaterChange]] = []
+    waiting: list[Judged[WaterChange]] = []
+
+    def judge(row: WaterChange) -> Iterator[Doubt]:
+        yield from _doubts([row], now, program)
+        _check(row, now)
+
+    for row in rows:
+        if row.source is not None and _is_mixing(row, now):  # it rests on those before it
+            write_together(written_of(waiting))
+            waiting = []
+        waiting.append(judging(row, judge))
+        judged.append(waiting[-1])
+    write_together(written_of(waiting))
+    return judged
 
 
 def shared_out(tanks: Sequence[Tank], litres: int | None) -> list[int | None]:
@@ -111,10 +134,12 @@ def change_change(
     for name in CHANGEABLE:
         setattr(change, name, facts[name])
     change.note = change.note.strip()
-    return _keep(change, now)
+    _check(change, now)
+    change.save()
+    return change
 
 
-def _keep(change: WaterChange, now: datetime.datetime) -> WaterChange:
+def _check(change: WaterChange, now: datetime.datetime) -> None:
     if change.changed_at > now:
         at = timezone.localtime(change.changed_at)
         raise ValidationError(
@@ -125,9 +150,7 @@ def _keep(change: WaterChange, now: datetime.datetime) -> WaterChange:
                 )
             }
         )
-    change.full_clean()
-    change.save()
-    return change
+    clean_of_its_own(change)
 
 
 def share_of(change: WaterChange) -> float | None:
@@ -137,6 +160,22 @@ def share_of(change: WaterChange) -> float | None:
     if change.litres is not None and change.tank.volume_litres:
         return min(change.litres / change.tank.volume_litres, 1.0)
     return None
+
+
+def _doubts(
+    changes: Sequence[WaterChange], now: datetime.datetime, program: Program
+) -> list[Doubt]:
+    """What is asked of a change of one tank, or of several that were changed together."""
+    found = [one for change in changes for one in _too_much(change, program)]
+    if _is_mixing(changes[0], now):
+        asof = timezone.localdate(changes[0].changed_at)
+        found += _of_the_source(changes, program, asof=asof)
+    return found
+
+
+def _is_mixing(change: WaterChange, now: datetime.datetime) -> bool:
+    """Whether it was poured so lately that its water is worth a word."""
+    return now - change.changed_at < LONG_MIXED
 
 
 def _of_the_source(

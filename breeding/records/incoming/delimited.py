@@ -12,7 +12,7 @@ from breeding.words.language import message, tell
 from breeding.words.numbers import written
 
 MOST_BYTES = 2 * 1024 * 1024
-MOST_ROWS = 2000
+MOST_ROWS = 20_000
 MOST_COLUMNS = 60
 LONGEST_CELL = 4000
 MOST_TITLES = 8  # lines above the header

@@ -50,6 +50,7 @@ class Reader:
         self.problems: list[Problem] = []
         self.known = known or Known()
         self.units = dict(self._units(program))
+        self._ways: dict[str, Callable[[str], Any]] = {}
         self.order = self._order_of_dates()
 
     def _units(self, program: Program) -> Any:
@@ -111,12 +112,16 @@ class Reader:
     def value(self, row: AskedRow, meaning: Meaning) -> Any:
         """The value of a cell by its sort."""
         text = self.cell(row, meaning.key)
+        if not text:
+            return None
         if self.order is None and meaning.sort in _DATES and cells.numbers_of_date(text):
             return None  # its order is asked for, once for the whole table
-        how = Reading(
-            self.known, self.order or cells.DAY_FIRST, self.today, self.units.get(meaning.key, "")
-        )
-        what = within(meaning.label)
-        return self.try_cell(
-            row, meaning.key, lambda text: read_value(meaning.sort, text, how, what=what)
-        )
+        if meaning.key not in self._ways:
+            self._ways[meaning.key] = self._way(meaning)
+        return self.try_cell(row, meaning.key, self._ways[meaning.key])
+
+    def _way(self, meaning: Meaning) -> Callable[[str], Any]:
+        """How the cells of a column are read: the same for every row."""
+        order, unit = self.order or cells.DAY_FIRST, self.units.get(meaning.key, "")
+        how, what = Reading(self.known, order, self.today, unit), within(meaning.label)
+        return lambda text: read_value(meaning.sort, text, how, what=what)

@@ -1,12 +1,12 @@
-"""A table of anything but animals: every row is written by its service, on trial or for good.
+"""A table of anything but animals: its rows are written by their service, on trial or for good.
 
 On trial all of it is rolled back, so that what forbids a row, and what is asked about it, is what
 the service itself says, with the rows before it written.
 """
 
 import datetime
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -24,7 +24,7 @@ from breeding.housing.models import Tank, WaterSource
 from breeding.housing.services import save_tank
 from breeding.housing.work.sources import add_source
 from breeding.program.models import Person, Program
-from breeding.program.problems.doubts import Doubt, DoubtError
+from breeding.program.problems.doubts import Doubt
 from breeding.records.incoming.answers import AskedRow
 from breeding.records.incoming.delimited import read_table
 from breeding.records.incoming.kinds.kind import Keeping, Kind
@@ -40,7 +40,6 @@ from breeding.words.language import tell
 from breeding.words.numbers import joined, percent, some
 from breeding.words.sizes import length, weight
 
-_MOST_ROUNDS = 4  # a service may ask a second time, about what the first answer led to
 _NAMED = 8
 # Where a service says it in the words of its own form.
 _FIELDS = {
@@ -98,7 +97,7 @@ def try_out(
     """
     keeping = Keeping(None, program, now, today, draft.usual_state)
     with transaction.atomic(), disable_auditlog():
-        trial = _all_rows(draft, keeping, on_trial=True)
+        trial = _all_rows(draft, keeping)
         transaction.set_rollback(True)
     return trial
 
@@ -109,7 +108,7 @@ def write_rows(draft: ImportDraft, keeping: Keeping) -> Trial:
 
     It is for the caller to roll back what was written when there are any.
     """
-    return _all_rows(draft, keeping, on_trial=False)
+    return _all_rows(draft, keeping)
 
 
 def keeping_of(
@@ -124,7 +123,7 @@ def keeping_of(
     return Keeping(by, program, now, today, draft.usual_state, frozenset(sure))
 
 
-def _all_rows(draft: ImportDraft, keeping: Keeping, *, on_trial: bool) -> Trial:
+def _all_rows(draft: ImportDraft, keeping: Keeping) -> Trial:
     table = read_table(draft.text, draft.delimiter)
     kind, known = KINDS[draft.kind], Known()
     reader = Reader(
@@ -143,8 +142,7 @@ def _all_rows(draft: ImportDraft, keeping: Keeping, *, on_trial: bool) -> Trial:
         return trial
     rows = [_read(one, kind, reader) for one in reader.rows]
     trial.tried = rows
-    for row in sorted((one for one in rows if one.facts), key=lambda one: kind.in_order(one.facts)):
-        _keep(row, kind, trial, keeping, on_trial=on_trial)
+    _keep(rows, kind, trial, keeping)
     trial.shown = tuple(one for one in kind.meanings if any(row.typed.get(one.key) for row in rows))
     trial.problems.sort(key=lambda problem: problem.lines[:1])
     if made:
@@ -232,23 +230,14 @@ def _read(asked: AskedRow, kind: Kind, reader: Reader) -> TriedRow:
     return TriedRow(asked.line, asked.typed, facts if can_be else {})
 
 
-def _keep(row: TriedRow, kind: Kind, trial: Trial, keeping: Keeping, *, on_trial: bool) -> None:
-    sure = frozenset(keeping.sure)
-    for _ in range(_MOST_ROUNDS):
-        try:
-            with transaction.atomic():
-                row.record = kind.keep(row.facts, replace(keeping, sure=sure))
-            return
-        except DoubtError as doubtful:
-            new = [one for one in doubtful.doubts if one.mark not in sure]
-            trial.doubts += [(row.line, one) for one in new]
-            if not new:  # it needs a reason in words
-                trial.problems += [_reason_wanted(row, one) for one in doubtful.doubts]
-                return
-            sure |= {one.mark for one in new}
-        except ValidationError as problem:
-            trial.problems += _problems(row, kind, problem)
-            return
+def _keep(rows: Sequence[TriedRow], kind: Kind, trial: Trial, keeping: Keeping) -> None:
+    read = sorted((one for one in rows if one.facts), key=lambda one: kind.in_order(one.facts))
+    for row, kept in zip(read, kind.keep_all([one.facts for one in read], keeping), strict=True):
+        row.record = kept.record
+        trial.doubts += [(row.line, one) for one in kept.doubts]
+        trial.problems += [_reason_wanted(row, one) for one in kept.without_reason]
+        if kept.refusal is not None:
+            trial.problems += _problems(row, kind, kept.refusal)
 
 
 def _reason_wanted(row: TriedRow, doubt: Doubt) -> Problem:

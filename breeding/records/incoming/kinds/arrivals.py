@@ -11,6 +11,7 @@ from breeding.arrivals.earlier_loans import record_earlier_loan
 from breeding.arrivals.loans import lend, take_in
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.arrivals.services import write_how_it_came
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import (
     BROUGHT_IN,
     NOTE,
@@ -185,7 +186,7 @@ ARRIVALS = Kind(
         ),
         NOTE,
     ),
-    _arrival,
+    one_by_one(_arrival),
     lambda facts: facts["on"],
     takes=tuple(
         f"arrivals.Arrival.{name}"
@@ -260,7 +261,7 @@ LOANS = Kind(
             _("in words; takes what has no column of its own"),
         ),
     ),
-    _loan,
+    one_by_one(_loan),
     lambda facts: facts["since"],
     note="terms",
     takes=tuple(

@@ -1,13 +1,14 @@
 """Water changes: one row a tank and a moment."""
 
+from collections.abc import Sequence
 from decimal import Decimal
-from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from breeding.housing.models import WaterChange
-from breeding.housing.work.changes import record_changes
+from breeding.housing.work.changes import record_many
+from breeding.records.incoming.kinds.kept import Again, Kept, all_together, known_by
 from breeding.records.incoming.kinds.kind import (
     NOTE,
     Facts,
@@ -21,31 +22,39 @@ from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell, tell_many
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
-    """A row by the service of the page; a second one of a moment is asked about."""
-    tank, at = facts["tank"], until_now(facts["changed_at"], keeping)
-    keeping.ask_when(
-        WaterChange.objects.filter(tank=tank, changed_at=at).exists(),
-        tell(
-            "A water change of {tank} at {moment} is on record already; this writes a second one.",
-            tank=tank,
-            moment=moment_words(at),
-        ),
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    def make(facts: Facts) -> WaterChange:
+        return WaterChange(
+            tank=facts["tank"],
+            changed_at=until_now(facts["changed_at"], keeping),
+            percent=_whole(facts, "percent"),
+            litres=_whole(facts, "litres"),
+            source=facts["source"],
+            note=words(facts, "note").strip(),
+            recorded_by=keeping.by,
+        )
+
+    again = Again[WaterChange](
+        lambda row: (row.tank_id, row.changed_at),
+        lambda rows: known_by(rows, "tank", "changed_at", found=WaterChange.objects.all()),
+        _twice_words,
         "changed_at",
     )
-    done = record_changes(
-        [tank],
-        changed_at=at,
-        now=keeping.now,
-        by=keeping.by,
-        program=keeping.program,
-        percent=_whole(facts, "percent"),
-        litres=_whole(facts, "litres"),
-        source=facts["source"],
-        note=words(facts, "note"),
-        sure=keeping.sure,
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: record_many(made, now=keeping.now, program=keeping.program),
+        again=again,
     )
-    return done.changes[0]
+
+
+def _twice_words(row: WaterChange) -> str:
+    return tell(
+        "A water change of {tank} at {moment} is on record already; this writes a second one.",
+        tank=row.tank,
+        moment=moment_words(row.changed_at),
+    )
 
 
 def _whole(facts: Facts, name: str) -> int | None:
@@ -106,7 +115,7 @@ CHANGES = Kind(
         ),
         NOTE,
     ),
-    _keep,
+    _keep_all,
     lambda facts: facts["changed_at"],
     takes=(
         *("housing.WaterChange.tank", "housing.WaterChange.changed_at"),

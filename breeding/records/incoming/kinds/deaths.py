@@ -10,6 +10,7 @@ from breeding.animals.models import Animal
 from breeding.animals.services import change_state
 from breeding.health.dying.services import Told, tell_death
 from breeding.health.models import Death
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import BROUGHT_IN, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
@@ -155,7 +156,7 @@ DEATHS = Kind(
             _("in words; takes what has no column of its own"),
         ),
     ),
-    _death,
+    one_by_one(_death),
     lambda facts: facts["on"] or datetime.date.min,
     note="circumstances",
     takes=tuple(

@@ -10,6 +10,7 @@ from breeding.health.apart.services import MOST_DAYS, keep_apart, record_earlier
 from breeding.health.illness.observing import observe
 from breeding.health.illness.treating import Prescribed, treat
 from breeding.health.models import Observation, Quarantine, Treatment
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import (
     BROUGHT_IN,
     NOTE,
@@ -219,7 +220,7 @@ TREATMENTS = Kind(
         ),
         NOTE,
     ),
-    _treatment,
+    one_by_one(_treatment),
     lambda facts: facts["since"],
     takes=tuple(
         f"health.Treatment.{name}"
@@ -254,7 +255,7 @@ OBSERVATIONS = Kind(
         Meaning("over_on", _("Over on"), _TO, _("a full date; empty while it is not over"), "day"),
         NOTE,
     ),
-    _observation,
+    one_by_one(_observation),
     lambda facts: facts["since"],
     takes=tuple(
         f"health.Observation.{name}" for name in ("animal", "kind", "since", "over_on", "note")
@@ -305,7 +306,7 @@ QUARANTINES = Kind(
         ),
         NOTE,
     ),
-    _quarantine,
+    one_by_one(_quarantine),
     lambda facts: facts["since"],
     takes=tuple(
         f"health.Quarantine.{name}"

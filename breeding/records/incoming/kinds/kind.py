@@ -1,7 +1,7 @@
 """What a kind of table is: its columns, and the act that each of its rows becomes."""
 
 import datetime
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,12 +11,12 @@ from django.utils.translation import pgettext_lazy
 
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt, ask
+from breeding.records.incoming.kinds.kept import Facts as Facts
+from breeding.records.incoming.kinds.kept import KeepAll
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import moment_in_figures
 from breeding.words.language import message
 from breeding.words.stored import stored
-
-Facts = Mapping[str, Any]  # by meaning; None where the row says nothing
 
 
 @dataclass(frozen=True)
@@ -40,8 +40,8 @@ class Keeping:
 class Kind:
     """One kind of table.
 
-    keep: writes one row by the service that a page would call, and gives the record. in_order:
-    by which rows are written one after the other. note: the meaning that takes whatever has no
+    keep_all: writes the rows by the service that a page would call (kept.py). in_order: by which
+    rows are written one after the other. note: the meaning that takes whatever has no
     column of its own; empty where such records have no note. takes: the fields that it fills.
     """
 
@@ -50,7 +50,7 @@ class Kind:
     many: Any
     number: Callable[[int], str]  # so many of them
     meanings: tuple[Meaning, ...]
-    keep: Callable[[Facts, Keeping], Any]
+    keep_all: KeepAll
     in_order: Callable[[Facts], Any] = lambda facts: 0
     note: str = "note"
     takes: tuple[str, ...] = ()

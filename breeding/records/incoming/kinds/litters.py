@@ -17,6 +17,7 @@ from breeding.litters.births.facts import PupFacts
 from breeding.litters.births.joining import DAYS_APART, without_litter
 from breeding.litters.models import Litter
 from breeding.litters.services import record_birth
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
@@ -226,7 +227,7 @@ LITTERS = Kind(
         Meaning("premature", _("Too early"), ("premature", "too early"), _("yes or no"), "yes_no"),
         NOTE,
     ),
-    _keep,
+    one_by_one(_keep),
     lambda facts: facts["born_on"],
     takes=(
         *("litters.Litter.dam", "litters.Litter.born_on", "litters.Litter.note"),

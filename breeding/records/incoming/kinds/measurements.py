@@ -1,37 +1,48 @@
 """Measurements: one row an animal and a day."""
 
-from typing import Any
+from collections.abc import Sequence
 
 from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Measurement
-from breeding.animals.services import add_measurement
+from breeding.animals.weighing.acts import add_measurements
+from breeding.records.incoming.kinds.kept import Again, Kept, all_together, known_by
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 
+_FIGURES = ("disc_width_mm", "weight_g", "back_height_mm", "girth_mm", "condition")
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
-    one, on = facts["animal"], facts["on"]
-    figures = {
-        "disc_width_mm": facts["disc_width"],
-        "weight_g": facts["weight"],
-        "back_height_mm": facts["back_height"],
-        "girth_mm": facts["girth"],
-        "condition": facts["condition"],
-    }
-    keeping.ask_when(
-        Measurement.objects.filter(animal=one, on=on, **figures).exists(),
-        tell(
-            "{animal} was measured so on {day} on record already; this writes it down twice.",
-            animal=one.full_name,
-            day=long_day(on),
-        ),
+
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    def make(facts: Facts) -> Measurement:
+        return Measurement(
+            animal=facts["animal"],
+            on=facts["on"],
+            disc_width_mm=facts["disc_width"],
+            weight_g=facts["weight"],
+            back_height_mm=facts["back_height"],
+            girth_mm=facts["girth"],
+            condition=facts["condition"],
+            note=words(facts, "note"),
+            recorded_by=keeping.by,
+        )
+
+    again = Again[Measurement](
+        lambda row: (row.animal_id, row.on, *(getattr(row, one) for one in _FIGURES)),
+        lambda rows: known_by(rows, "animal", "on", *_FIGURES, found=Measurement.objects.all()),
+        _twice_words,
         "on",
     )
-    return add_measurement(
-        one, by=keeping.by, on=on, note=words(facts, "note"), sure=keeping.sure, **figures
+    return all_together(rows, keeping, make=make, write=add_measurements, again=again)
+
+
+def _twice_words(row: Measurement) -> str:
+    return tell(
+        "{animal} was measured so on {day} on record already; this writes it down twice.",
+        animal=row.animal.full_name,
+        day=long_day(row.on) if row.on else "",
     )
 
 
@@ -83,7 +94,7 @@ MEASUREMENTS = Kind(
         ),
         NOTE,
     ),
-    _keep,
+    _keep_all,
     lambda facts: facts["on"],
     takes=(
         *("animals.Measurement.animal", "animals.Measurement.on", "animals.Measurement.note"),

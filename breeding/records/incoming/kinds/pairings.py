@@ -5,6 +5,7 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from breeding.pairings.services import open_pairing
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell_many
@@ -56,7 +57,7 @@ PAIRINGS = Kind(
         Meaning("reason", _("Why in spite of their kinship"), ("reason", "why"), _("in words")),
         NOTE,
     ),
-    _keep,
+    one_by_one(_keep),
     lambda facts: facts["introduced_on"],
     takes=(
         *("pairings.Pairing.female", "pairings.Pairing.male", "pairings.Pairing.introduced_on"),

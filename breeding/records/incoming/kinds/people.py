@@ -5,6 +5,7 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from breeding.buyers.services import add_contact
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell_many
@@ -54,7 +55,7 @@ PEOPLE = Kind(
             _("in words; takes what has no column of its own"),
         ),
     ),
-    _keep,
+    one_by_one(_keep),
     note="wish",
     takes=("buyers.Contact.name", "buyers.Contact.reach", "buyers.Contact.wish"),
 )

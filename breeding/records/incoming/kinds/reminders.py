@@ -9,6 +9,7 @@ from django.utils.translation import pgettext_lazy
 from breeding.agenda.models import Reminder
 from breeding.agenda.own.acts import set_reminder
 from breeding.agenda.own.forms import LEAST_DAYS, MOST_DAYS
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
@@ -91,7 +92,7 @@ REMINDERS = Kind(
             "contact", _("Person"), ("person", "contact", "with", "call"), _("their name"), "person"
         ),
     ),
-    _keep,
+    one_by_one(_keep),
     lambda facts: facts["on"],
     note="",
     takes=tuple(

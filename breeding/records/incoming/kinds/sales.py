@@ -11,6 +11,7 @@ from breeding.animals.models import Animal
 from breeding.animals.services import change_animal
 from breeding.buyers.hand_overs import cautions_before, hand_over
 from breeding.program.problems.doubts import Doubt, ask
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import (
     BROUGHT_IN,
     NOTE,
@@ -121,7 +122,7 @@ SALES = Kind(
         ),
         NOTE,
     ),
-    _keep,
+    one_by_one(_keep),
     lambda facts: facts["on"],
     takes=(
         *("buyers.HandOver.animal", "buyers.HandOver.contact", "buyers.HandOver.on"),

@@ -1,13 +1,14 @@
 """Sightings: what was seen of an animal, and when."""
 
 import datetime
-from typing import Any
+from collections.abc import Sequence
 
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from breeding.pairings.models import Sighting
-from breeding.pairings.services import log_sighting
+from breeding.pairings.services import log_sightings
+from breeding.records.incoming.kinds.kept import Again, Kept, all_together, known_by
 from breeding.records.incoming.kinds.kind import (
     NOTE,
     Facts,
@@ -22,34 +23,49 @@ from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell, tell_many
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
-    one, kind, seen_at = facts["animal"], facts["kind"], facts["seen_at"]
-    if facts["time"] is None:
-        seen_at = until_now(seen_at, keeping)
-    else:
-        day = timezone.localtime(seen_at).date()
-        seen_at = datetime.datetime.combine(day, facts["time"], tzinfo=seen_at.tzinfo)
-    keeping.ask_when(
-        Sighting.objects.filter(
-            female=one, kind=kind, seen_at=seen_at, withdrawn_at__isnull=True
-        ).exists(),
-        tell(
-            "“{sign}” of {animal} at {moment} is on record already; this writes it down twice.",
-            sign=kind,
-            animal=one.full_name,
-            moment=moment_words(seen_at),
-        ),
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    def make(facts: Facts) -> Sighting:
+        kind = facts["kind"]
+        return Sighting(
+            female=facts["animal"],
+            kind=kind,
+            seen_at=_moment_of(facts, keeping),
+            male=facts["male"],
+            severity=facts["severity"] if kind.asks_severity else None,
+            note=words(facts, "note").strip(),
+            recorded_by=keeping.by,
+        )
+
+    counting = Sighting.objects.filter(withdrawn_at__isnull=True)
+    again = Again[Sighting](
+        lambda row: (row.female_id, row.kind_id, row.seen_at),
+        lambda rows: known_by(rows, "female", "kind", "seen_at", found=counting),
+        _twice_words,
         "seen_at",
     )
-    return log_sighting(
-        female=one,
-        kind=kind,
-        seen_at=seen_at,
-        now=keeping.now,
-        by=keeping.by,
-        male=facts["male"],
-        severity=facts["severity"],
-        note=words(facts, "note"),
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: log_sightings(made, now=keeping.now),
+        again=again,
+    )
+
+
+def _moment_of(facts: Facts, keeping: Keeping) -> datetime.datetime:
+    seen_at: datetime.datetime = facts["seen_at"]
+    if facts["time"] is None:
+        return until_now(seen_at, keeping)
+    day = timezone.localtime(seen_at).date()
+    return datetime.datetime.combine(day, facts["time"], tzinfo=seen_at.tzinfo)
+
+
+def _twice_words(row: Sighting) -> str:
+    return tell(
+        "“{sign}” of {animal} at {moment} is on record already; this writes it down twice.",
+        sign=row.kind,
+        animal=row.female.full_name,
+        moment=moment_words(row.seen_at),
     )
 
 
@@ -83,7 +99,7 @@ SIGHTINGS = Kind(
         Meaning("severity", _("Severity"), ("severity", "grade"), _("0 to 4"), "count"),
         NOTE,
     ),
-    _keep,
+    _keep_all,
     lambda facts: facts["seen_at"],
     takes=(
         *("pairings.Sighting.female", "pairings.Sighting.kind", "pairings.Sighting.seen_at"),

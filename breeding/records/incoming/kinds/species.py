@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.species.adding import add_species, blank_start, start_from
 from breeding.animals.species.figures import MM, RULES, SHARE, Typed
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning, as_written, plain_words
 from breeding.words.language import tell, tell_many
@@ -89,7 +90,7 @@ SPECIES = Kind(
         ),
         Meaning("source", _("Source"), ("source", "reference"), _("of its figures")),
     ),
-    _keep,
+    one_by_one(_keep),
     note="",
     takes=(
         *("animals.Species.accepted_name", "animals.Species.trade_name"),

@@ -7,6 +7,7 @@ from django.utils.translation import pgettext_lazy
 
 from breeding.housing.services import move_animal
 from breeding.housing.stays.corrections import record_earlier_stay
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell_many
@@ -68,7 +69,7 @@ STAYS = Kind(
             _("in words, where it meets kin"),
         ),
     ),
-    _keep,
+    one_by_one(_keep),
     lambda facts: facts["since"],
     note="",
     takes=(

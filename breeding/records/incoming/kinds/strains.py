@@ -5,6 +5,7 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.species.strains import add_strain
+from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell_many
@@ -42,7 +43,7 @@ STRAINS = Kind(
             _("in words; takes what has no column of its own"),
         ),
     ),
-    _keep,
+    one_by_one(_keep),
     note="description",
     takes=("animals.Strain.name", "animals.Strain.species", "animals.Strain.description"),
 )

@@ -1,41 +1,53 @@
 """What animals show of a trait, as it was written down elsewhere."""
 
-from typing import Any
+from collections.abc import Sequence
 
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
+from breeding.records.incoming.kinds.kept import Again, Kept, all_together, known_by
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.traits.models import TraitLook
-from breeding.traits.services import write_look
+from breeding.traits.services import write_all_looks
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 
 
-def _look(facts: Facts, keeping: Keeping) -> Any:
-    one, trait, on = facts["animal"], facts["trait"], facts["on"]
-    same = TraitLook.objects.filter(animal=one, trait=trait, on=on, what=facts["what"])
-    keeping.ask_when(
-        same.exists(),
-        tell(
-            "{animal}, {trait} of {day} is on record already; this writes it down twice.",
-            animal=one.full_name,
-            trait=trait,
-            day=long_day(on),
-        ),
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    def make(facts: Facts) -> TraitLook:
+        return TraitLook(
+            trait=facts["trait"],
+            animal=facts["animal"],
+            what=facts["what"],
+            on=facts["on"],
+            looked_by=words(facts, "looked_by").strip(),
+            sure_percent=100 if facts["sure_percent"] is None else facts["sure_percent"],
+            note=words(facts, "note").strip(),
+            recorded_by=keeping.by,
+        )
+
+    again = Again[TraitLook](
+        lambda row: (row.animal_id, row.trait_id, row.on, row.what),
+        lambda rows: known_by(rows, "animal", "trait", "on", "what", found=TraitLook.objects.all()),
+        _twice_words,
         "on",
     )
-    return write_look(
-        trait,
-        one,
-        facts["what"],
-        on=on,
-        today=keeping.today,
-        by=keeping.by,
-        looked_by=words(facts, "looked_by"),
-        sure_percent=100 if facts["sure_percent"] is None else facts["sure_percent"],
-        note=words(facts, "note"),
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: write_all_looks(made, today=keeping.today),
+        again=again,
+    )
+
+
+def _twice_words(row: TraitLook) -> str:
+    return tell(
+        "{animal}, {trait} of {day} is on record already; this writes it down twice.",
+        animal=row.animal.full_name,
+        trait=row.trait,
+        day=long_day(row.on),
     )
 
 
@@ -85,7 +97,7 @@ TRAIT_LOOKS = Kind(
         ),
         NOTE,
     ),
-    _look,
+    _keep_all,
     lambda facts: facts["on"],
     takes=tuple(
         f"traits.TraitLook.{name}"

@@ -1,12 +1,13 @@
 """Water tests: one row a tank and a moment."""
 
-from typing import Any
+from collections.abc import Sequence
 
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from breeding.housing.models import WaterTest
-from breeding.housing.water.services import record_water_test
+from breeding.housing.water.services import record_water_tests
+from breeding.records.incoming.kinds.kept import Again, Kept, all_together, known_by
 from breeding.records.incoming.kinds.kind import (
     NOTE,
     Facts,
@@ -22,36 +23,49 @@ from breeding.words.language import tell, tell_many
 _IONS = ("ammonia_mg_l", "nitrite_mg_l", "nitrate_mg_l")
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
-    tank, at = facts["tank"], until_now(facts["tested_at"], keeping)
-    if facts["read_as"] is None and any(facts[one] for one in _IONS):
-        raise ValidationError(
-            {
-                "read_as": tell(
-                    "Does the test read ammonia, nitrite and nitrate as the ion, or as N?"
-                )
-            }
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    def make(facts: Facts) -> WaterTest:
+        if facts["read_as"] is None and any(facts[one] for one in _IONS):
+            raise ValidationError(
+                {
+                    "read_as": tell(
+                        "Does the test read ammonia, nitrite and nitrate as the ion, or as N?"
+                    )
+                }
+            )
+        read_as = facts["read_as"] or WaterTest.ReadAs.ION
+        return WaterTest(
+            tank=facts["tank"],
+            tested_at=until_now(facts["tested_at"], keeping),
+            note=words(facts, "note").strip(),
+            recorded_by=keeping.by,
+            ammonia_as=read_as,
+            nitrite_as=read_as,
+            nitrate_as=read_as,
+            **{name: facts[name] for name in WaterTest.VALUES},
         )
-    keeping.ask_when(
-        WaterTest.objects.filter(tank=tank, tested_at=at, withdrawn_at__isnull=True).exists(),
-        tell(
-            "A test of {tank} at {moment} is on record already; this writes a second one.",
-            tank=tank,
-            moment=moment_words(at),
-        ),
+
+    counting = WaterTest.objects.filter(withdrawn_at__isnull=True)
+    again = Again[WaterTest](
+        lambda row: (row.tank_id, row.tested_at),
+        lambda rows: known_by(rows, "tank", "tested_at", found=counting),
+        _twice_words,
         "tested_at",
     )
-    read_as = facts["read_as"] or WaterTest.ReadAs.ION
-    return record_water_test(
-        tank,
-        tested_at=at,
-        now=keeping.now,
-        by=keeping.by,
-        note=words(facts, "note"),
-        ammonia_as=read_as,
-        nitrite_as=read_as,
-        nitrate_as=read_as,
-        **{name: facts[name] for name in WaterTest.VALUES},
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: record_water_tests(made, now=keeping.now),
+        again=again,
+    )
+
+
+def _twice_words(row: WaterTest) -> str:
+    return tell(
+        "A test of {tank} at {moment} is on record already; this writes a second one.",
+        tank=row.tank,
+        moment=moment_words(row.tested_at),
     )
 
 
@@ -111,7 +125,7 @@ WATER = Kind(
         Meaning("read_as", _("Read as N or ion"), ("read as", "as"), _("N or ion"), "read_as"),
         NOTE,
     ),
-    _keep,
+    _keep_all,
     lambda facts: facts["tested_at"],
     takes=(
         *("housing.WaterTest.tank", "housing.WaterTest.tested_at", "housing.WaterTest.note"),

@@ -1,0 +1,65 @@
+"""Acts on one row or on many: each row is judged beside those before it, then all are written.
+
+A room writes one function that judges rows in their order and one that writes them; its act of a
+single row is both with one row, so that a page and a table ask and refuse alike.
+"""
+
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Generic, TypeVar
+
+from django.core.exceptions import ValidationError
+from django.db import models
+
+from breeding.program.problems.doubts import Doubt, ask
+
+Record = TypeVar("Record", bound=models.Model)
+
+
+@dataclass
+class Judged(Generic[Record]):
+    """One row: the record as it would be written, what is asked of it, and what forbids it.
+
+    What is asked is asked before what forbids it is said.
+    """
+
+    record: Record
+    doubts: list[Doubt] = field(default_factory=list)
+    refusal: ValidationError | None = None
+
+    @property
+    def may_be(self) -> bool:
+        return self.refusal is None
+
+
+def judging(record: Record, judge: Callable[[Record], Iterable[Doubt]]) -> Judged[Record]:
+    """What `judge` asks of a record, and the ValidationError it raises in between, if any."""
+    found: list[Doubt] = []
+    try:
+        found.extend(judge(record))
+    except ValidationError as problem:
+        return Judged(record, found, problem)
+    return Judged(record, found)
+
+
+def settled(judged: Judged[Record], sure: Collection[str], reason: str = "") -> Record:
+    """The record of a single row. Raises DoubtError until it is answered, and what forbids it."""
+    ask(judged.doubts, sure, reason)
+    if judged.refusal is not None:
+        raise judged.refusal
+    return judged.record
+
+
+def written_of(judged: Sequence[Judged[Any]]) -> list[Any]:
+    """The records that may be."""
+    return [one.record for one in judged if one.may_be]
+
+
+def clean_of_its_own(record: models.Model) -> None:
+    """`full_clean`, without asking the database for records that are in hand.
+
+    Rules of the database are for `clean` to say, or for the database. Raises ValidationError.
+    """
+    held = record._state.fields_cache
+    in_hand = {one.name for one in record._meta.concrete_fields if held.get(one.name) is not None}
+    record.full_clean(exclude=in_hand, validate_constraints=False)

@@ -1,0 +1,129 @@
+"""How the rows of a table are written: one by one, or all by an act of many, with one outcome."""
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+from django.core.exceptions import ValidationError
+from django.db import models, transaction
+
+from breeding.program.problems.doubts import Doubt, DoubtError
+from breeding.program.problems.several import Judged
+
+if TYPE_CHECKING:
+    from breeding.records.incoming.kinds.kind import Keeping
+
+Facts = Mapping[str, Any]  # by meaning; None where the row says nothing
+Record = TypeVar("Record", bound=models.Model)
+
+AT_ONCE = 500  # records asked of in one query
+_MOST_ROUNDS = 4  # a service may ask a second time, about what the first answer led to
+
+
+@dataclass
+class Kept:
+    """What became of one row: its record, what was asked of it on the way, and what refused it."""
+
+    record: models.Model | None = None
+    doubts: list[Doubt] = field(default_factory=list)
+    refusal: ValidationError | None = None
+    without_reason: list[Doubt] = field(default_factory=list)  # asked for a reason, and has none
+
+
+KeepAll = Callable[[Sequence[Facts], "Keeping"], Sequence[Kept]]
+
+
+# ------------------------------------------------------------------------------------ one by one
+
+
+def one_by_one(keep: Callable[[Facts, "Keeping"], Any]) -> KeepAll:
+    """Each row by an act of its own, tried until nothing more is asked of it."""
+
+    def keep_all(rows: Sequence[Facts], keeping: "Keeping") -> Sequence[Kept]:
+        return [_kept(keep, facts, keeping) for facts in rows]
+
+    return keep_all
+
+
+def _kept(keep: Callable[[Facts, "Keeping"], Any], facts: Facts, keeping: "Keeping") -> Kept:
+    sure, kept = frozenset(keeping.sure), Kept()
+    for _ in range(_MOST_ROUNDS):
+        try:
+            with transaction.atomic():
+                kept.record = keep(facts, replace(keeping, sure=sure))
+            break
+        except DoubtError as doubtful:
+            new = [one for one in doubtful.doubts if one.mark not in sure]
+            kept.doubts += new
+            if not new:
+                kept.without_reason = list(doubtful.doubts)
+                break
+            sure |= {one.mark for one in new}
+        except ValidationError as problem:
+            kept.refusal = problem
+            break
+    return kept
+
+
+# ---------------------------------------------------------------------------------- all together
+
+
+@dataclass(frozen=True)
+class Again(Generic[Record]):
+    """By what a row is known that stands there already, and what is asked of it then.
+
+    on_record: of these rows what is on record by the same, before any of them is written.
+    """
+
+    key: Callable[[Record], Hashable]
+    on_record: Callable[[Sequence[Record]], set[Any]]
+    sentence: Callable[[Record], str]
+    field: str
+
+
+def all_together(
+    rows: Sequence[Facts],
+    keeping: "Keeping",
+    *,
+    make: Callable[[Facts], Record],
+    write: Callable[[Sequence[Record]], Sequence[Judged[Record]]],
+    again: Again[Record],
+) -> list[Kept]:
+    """Each row made a record by `make`, which may refuse it; then all written by one act.
+
+    Equal to writing one after the other: a row is asked of what stands before it in the table, too.
+    """
+    kept = [Kept() for _ in rows]
+    made: list[tuple[Kept, Record]] = []
+    for one, facts in zip(kept, rows, strict=True):
+        try:
+            made.append((one, make(facts)))
+        except ValidationError as problem:
+            one.refusal = problem
+    records = [record for _, record in made]
+    known = again.on_record(records)
+    for (one, record), judged in zip(made, write(records), strict=True):
+        key = again.key(record)
+        asked = [Doubt(again.sentence(record), again.field)] if key in known else []
+        asked += [doubt for doubt in judged.doubts if not doubt.is_only_said]
+        one.doubts = [doubt for doubt in asked if doubt.mark not in keeping.sure]
+        one.refusal = judged.refusal
+        if judged.may_be:
+            one.record = record
+            known.add(key)
+    return kept
+
+
+def known_by(
+    rows: Sequence[Record], of: str, *names: str, found: "models.QuerySet[Any]"
+) -> set[tuple[Any, ...]]:
+    """What stands in these columns of those `found` whose column `of` names one the rows name."""
+    keys = list({getattr(row, f"{of}_id") for row in rows})
+    known: set[tuple[Any, ...]] = set()
+    for begin in range(0, len(keys), AT_ONCE):
+        part = [key for key in keys[begin : begin + AT_ONCE] if key is not None]
+        mine = found.filter(**{f"{of}__in": part})
+        if None in keys[begin : begin + AT_ONCE]:
+            mine = found.filter(models.Q(**{f"{of}__in": part}) | models.Q(**{of: None}))
+        known |= set(mine.order_by().values_list(of, *names))
+    return known

@@ -1,0 +1,226 @@
+"""Rows brought in together become what the acts of the pages make of them one after the other."""
+
+import datetime
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from auditlog.context import set_actor
+from auditlog.models import LogEntry
+from django.contrib.contenttypes.models import ContentType
+from django.db import models, transaction
+from django.utils import timezone
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from breeding.animals.models import Measurement
+from breeding.feeding.models import Feeding, Meal
+from breeding.housing.models import Tank, WaterChange, WaterSource, WaterTest
+from breeding.housing.services import place
+from breeding.pairings.models import Sighting, SignKind
+from breeding.program.acts.once import belonging_to
+from breeding.program.frame.memory import for_one_request
+from breeding.program.models import Act
+from breeding.program.problems.doubts import Doubt
+from breeding.records.incoming.kinds.kept import Kept, one_by_one
+from breeding.records.incoming.kinds.kind import Keeping
+from breeding.records.incoming.kinds.table import KINDS
+from breeding.traits.models import TraitLook
+from breeding.traits.services import add_trait
+from tests import cast
+from tests.cast import day
+from tests.records.one_row import ONE_ROW
+
+pytestmark = pytest.mark.django_db
+
+NOW = datetime.datetime(2026, 6, 20, 15, 0, tzinfo=datetime.UTC)
+TODAY = NOW.date()
+WRITES = {
+    "measurements": (Measurement,),
+    "sightings": (Sighting,),
+    "feedings": (Feeding, Meal),
+    "water": (WaterTest,),
+    "changes": (WaterChange,),
+    "traits": (TraitLook,),
+}
+DAYS = st.sampled_from([day(f"2026-0{n}-1{n}") for n in (1, 2, 3, 4, 5)] + [day("2026-06-20")])
+MOMENTS = st.builds(
+    lambda on, hour: datetime.datetime.combine(on, datetime.time(hour), datetime.UTC),
+    DAYS,
+    st.sampled_from([9, 12]),
+) | st.just(NOW + datetime.timedelta(days=2))
+NOTES = st.sampled_from([None, " thin ", "x" * 500])
+
+
+def maybe(*values: Any) -> Any:
+    return st.sampled_from([None, *values])
+
+
+@pytest.fixture
+def house(owner) -> dict[str, Any]:
+    """Two females, a male, one that died and one that left; so many weighed that these count."""
+    mira = cast.female("Mira", born_on=day("2024-03-01"))
+    vega = cast.female("Vega", born_on=day("2026-03-01"))
+    deneb = cast.male("Deneb")
+    dead = cast.female("Lyra", state="died", state_on=day("2026-03-20"))
+    gone = cast.male("Rigel", state="left", state_on=day("2026-04-01"))
+    for n in range(12):
+        one = cast.ray(f"Weighed {n}", "M")
+        Measurement.objects.bulk_create(
+            Measurement(
+                animal=one,
+                on=day("2025-01-01") + datetime.timedelta(days=60 * k),
+                disc_width_mm=200 + 40 * k + n,
+                weight_g=round(0.06 * (20 + 4 * k) ** 2.9),
+            )
+            for k in range(5)
+        )
+    tanks = [Tank.objects.create(name=f"Tank {n}", volume_litres=900) for n in (1, 2, 3)]
+    place(mira, tanks[0], on=day("2026-01-01"), by=owner)
+    place(vega, tanks[0], on=day("2026-03-05"), by=owner)
+    place(vega, tanks[1], on=day("2026-04-14"), by=owner)
+    place(gone, tanks[0], on=day("2026-01-05"), by=owner)
+    tap = WaterSource.objects.create(name="Tap", comes_from="tap", ph=Decimal("8.2"))
+    pearl = add_trait(by=owner, name="Pearl", inheritance="recessive", founder_share="1/10")
+    return {
+        "owner": owner,
+        "animals": [mira, vega, deneb, dead, gone],
+        "tanks": tanks,
+        "sources": [tap],
+        "traits": [pearl],
+        "signs": list(SignKind.objects.order_by("pk")),
+    }
+
+
+def tables(house: dict[str, Any]) -> dict[str, Any]:
+    """What the rows of each kind say, drawn from so few values that they meet each other."""
+    animals, tanks = st.sampled_from(house["animals"]), st.sampled_from(house["tanks"])
+    numbers = st.sampled_from([None, Decimal(0), Decimal("6.5"), Decimal(27), Decimal(900)])
+    return {
+        "measurements": {
+            "animal": animals,
+            "on": DAYS,
+            "disc_width": maybe(2, 120, 200, 330),
+            "weight": maybe(180, 260, 9000),
+            "back_height": maybe(40),
+            "girth": maybe(1),
+            "condition": maybe(3, 7),
+            "note": NOTES,
+        },
+        "sightings": {
+            "animal": animals,
+            "kind": st.sampled_from(house["signs"]),
+            "seen_at": MOMENTS,
+            "time": maybe(datetime.time(9), datetime.time(14)),
+            "male": maybe(*house["animals"][2:]),
+            "severity": maybe(2, 9),
+            "note": NOTES,
+        },
+        "feedings": {
+            "fed_at": MOMENTS,
+            "tank": maybe(*house["tanks"]),
+            "animals": maybe(house["animals"][:2], house["animals"][:1], house["animals"][3:]),
+            "food": st.sampled_from(["Smelt", "smelt", "Tank worms", "x" * 80]),
+            "amount": maybe(Decimal(10), Decimal(5000), Decimal(-1)),
+            "took": maybe(*Meal.Took.values),
+            "note": NOTES,
+        },
+        "water": {
+            "tank": tanks,
+            "tested_at": MOMENTS,
+            "read_as": maybe("ion", "N"),
+            "note": NOTES,
+            **dict.fromkeys(WaterTest.VALUES, numbers),
+        },
+        "changes": {
+            "tank": tanks,
+            "changed_at": MOMENTS,
+            "percent": maybe(30, 100),
+            "litres": maybe(100, 1000),
+            "source": maybe(*house["sources"]),
+            "note": NOTES,
+        },
+        "traits": {
+            "animal": animals,
+            "trait": st.sampled_from(house["traits"]),
+            "what": st.sampled_from(TraitLook.Seen.values),
+            "on": DAYS,
+            "looked_by": maybe("Jo"),
+            "sure_percent": maybe(100, 60, 20),
+            "note": NOTES,
+        },
+    }
+
+
+def become(kind: str, rows: list[Any], keep_all: Any, keeping: Keeping) -> tuple[Any, ...]:
+    """What becomes of each row, what then is on record, and its history; all rolled back."""
+    act = Act.objects.create(key="1.a-table", person=keeping.by, at=NOW, door="/")
+    keys = {model: set(model._base_manager.values_list("pk", flat=True)) for model in WRITES[kind]}
+    with for_one_request(), set_actor(keeping.by), belonging_to(act), transaction.atomic():
+        kept = keep_all(rows, keeping)
+        new = {
+            model: list(model._base_manager.exclude(pk__in=before).order_by("pk"))
+            for model, before in keys.items()
+        }
+        told = [_said(one) for one in kept]
+        held = [[_facts(row) for row in found] for found in new.values()]
+        history = [sorted(_history(row, keeping) for row in found) for found in new.values()]
+        transaction.set_rollback(True)
+    act.delete()
+    return told, held, history
+
+
+def _said(kept: Kept) -> tuple[Any, ...]:
+    refusal = kept.refusal.update_error_dict({}) if kept.refusal is not None else {}
+    messages = {name: [str(one.messages[0]) for one in all_] for name, all_ in refusal.items()}
+    return (
+        kept.record is not None,
+        [(doubt.sentence, doubt.field) for doubt in kept.doubts],
+        messages,
+    )
+
+
+def _facts(row: models.Model) -> dict[str, Any]:
+    """A food is made by whichever row first names it, in its spelling."""
+    left_out = {"id", "recorded_at", "feeding_id", "food_id"}
+    facts = {one.attname: getattr(row, one.attname) for one in row._meta.concrete_fields}
+    facts["food"] = str(getattr(row, "food", "")).lower()
+    return {name: value for name, value in facts.items() if name not in left_out}
+
+
+def _history(row: models.Model, keeping: Keeping) -> str:
+    """Who wrote it down, under which act, and what it held."""
+    kind = ContentType.objects.get_for_model(type(row))
+    entry = LogEntry.objects.get(content_type=kind, object_pk=str(row.pk))
+    assert (entry.actor, entry.cid, entry.action) == (keeping.by, "1.a-table", 0)
+    assert entry.object_id == row.pk
+    left_out = {"id", "recorded_at", "feeding", "food"}
+    changes = {name: pair for name, pair in entry.changes.items() if name not in left_out}
+    assert entry.changes["id"] == ["None", str(row.pk)]
+    return f"{entry.object_repr.lower()} {sorted(changes.items())}"
+
+
+@pytest.mark.parametrize("kind", ONE_ROW)
+@given(data=st.data())
+@settings(
+    max_examples=15,
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],  # rows are few: no need to shrink
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+def test_many_rows_are_one_row_after_the_other(kind, house, data):
+    facts = st.fixed_dictionaries(tables(house)[kind])
+    rows = data.draw(st.lists(facts, min_size=1, max_size=7))
+    rows = sorted(rows, key=KINDS[kind].in_order)
+    program = cast.program_now()
+    with timezone.override("Europe/London"):
+        keeping = Keeping(house["owner"], program, NOW, TODAY, "here")
+        alone = become(kind, rows, one_by_one(ONE_ROW[kind]), keeping)
+        together = become(kind, rows, KINDS[kind].keep_all, keeping)
+        assert together == alone
+        asked = [Doubt(sentence) for _, doubts, _ in alone[0] for sentence, _ in doubts]
+        sure = Keeping(
+            house["owner"], program, NOW, TODAY, "here", frozenset(one.mark for one in asked)
+        )
+        told, *_ = become(kind, rows, KINDS[kind].keep_all, sure)
+        assert told == [(is_kept, [], refused) for is_kept, _, refused in alone[0]]
