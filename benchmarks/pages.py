@@ -49,7 +49,7 @@ ROUTES = {  # every page that is read, by what it is of
         "pairings:signs planning:ahead planning:index planning:litters planning:pair "
         "planning:season planning:state planning:table planning:waiting planning:what_if "
         "planning:year program:account program:care program:more program:people "
-        "program:settings records:archive records:check records:chronicle records:history "
+        "program:settings records:check records:chronicle records:history "
         "records:index records:take_out sheets:index"
     ),
     "female": (
@@ -57,7 +57,7 @@ ROUTES = {  # every page that is read, by what it is of
         "animals:pictures animals:state health:keep_apart housing:move housing:stays "
         "origin:detail records:animal arrivals:lend pairings:female pairings:her_water "
         "pairings:nursery pairings:outcome pairings:plan pairings:scan pairings:wounds "
-        "pairings:sign litters:birth"
+        "litters:birth"
     ),
     "pup": ("buyers:hand_over buyers:reserve sheets:new litters:verdict"),
     "tank": (
@@ -90,6 +90,8 @@ def addresses(grown: "Grown") -> dict[str, str]:
     """Every page that is read, by a name; a route that shows records is added here."""
     from django.urls import reverse
 
+    from breeding.pairings.models import SignKind
+
     female, male, pup = grown.females[0].pk, grown.males[0].pk, grown.pups[-1].pk
     tank, litter, contact = grown.tanks[0].pk, grown.litters[-1].pk, grown.contacts[0].pk
     pairing = grown.pairings[-1].pk
@@ -104,6 +106,7 @@ def addresses(grown: "Grown") -> dict[str, str]:
     }
     keys = {name: of[about] for about, names in ROUTES.items() for name in names.split()}
     keys["pairings:year"] = [grown.today.year - 1]
+    keys["pairings:sign"] = [SignKind.objects.order_by("pk")[0].pk]
     pages = {name: reverse(name, args=parts) for name, parts in sorted(keys.items())}
     pages["finding:find"] += "?q=ray"
     pages["planning:pair"] += f"?female={female}&male={male}"

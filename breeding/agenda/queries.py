@@ -114,7 +114,6 @@ KEPT: frozenset[Source] = frozenset(
         pairing_lines,
         promise_lines,
         plan_lines,
-        contradicting_pup_lines,
         placing_lines,
     }
 )

@@ -50,6 +50,8 @@ class Feeding(Withdrawable):
     were offered together. What each made of it is in `meals`.
     """
 
+    grows_daily = True
+
     answered: set[str] | None = None  # what was asked of it before it was changed; not kept
 
     food = models.ForeignKey(
@@ -96,6 +98,7 @@ class Meal(models.Model):
     """
 
     part_of = "feeding"
+    grows_daily = True
 
     class Took(models.TextChoices):
         ALL = "all", _("ate")
