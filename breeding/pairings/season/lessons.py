@@ -15,6 +15,7 @@ from breeding.pairings.season.closed import ClosedSeason, Lessons, closed_season
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Facts, gather, gather_all
 from breeding.pairings.season.learned import Learned, learned_from, priors_of
+from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.unchanged.growing import kept_while_growing
 
 Date = datetime.date
@@ -82,6 +83,11 @@ def _newest_end() -> Date:
 
 
 def sighting_matters(last: int) -> bool:
+    """Asked once a request that only reads, though much is kept by it."""
+    return remembered_while_reading(f"sighting matters:{last}", lambda: _sighting_matters(last))
+
+
+def _sighting_matters(last: int) -> bool:
     end = _newest_end()
     if end == Date.min:
         return False

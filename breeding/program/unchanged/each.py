@@ -63,7 +63,11 @@ def kept_of_each(
         kept = _nothing(now, tables, told_how_far(tables, now))
     elif kept.came is None and kept.found_by is not now:
         came = how_far_at(tables, kept.marks)
-        kept = _nothing(now, tables, how_far(tables, now)) if came is None else replace(kept, came=came)
+        kept = (
+            _nothing(now, tables, how_far(tables, now))
+            if came is None
+            else replace(kept, came=came)
+        )
     if not _stands(kept, now):
         kept = _still_right(kept, now, tables)
     missing = [key for key in asked if key not in kept.answers]
