@@ -7,8 +7,8 @@ the empty frame, so that the machine matters little; the questions; the bytes be
 packed; and by which power of the number of animals the time grows. A page fails that costs more
 than `MOST_FRAMES`, or that is larger than `MOST_BYTES`.
 
---keep FOLDER: programs are kept there, and taken from there the next time. --only WORD: pages
-whose name holds it. --minutes N: of the processor, for each size; what comes after is left out.
+--keep FOLDER: programs are kept there, and taken from there the next time. --only WORD,WORD: pages
+whose name holds one of them. --minutes N: of the processor, for each size; what comes after is left out.
 RAYWARD_DATABASE: another database than one of SQLite.
 """
 
@@ -245,7 +245,11 @@ def _measure(size: int, asked: argparse.Namespace) -> None:
     grown = on_record(size)
     print(f"{size}: written after {time.monotonic() - begun:.0f} s", file=sys.stderr)
     client = quick_client(grown.by)
-    pages = {name: page for name, page in addresses(grown).items() if asked.only in name}
+    pages = {
+        name: page
+        for name, page in addresses(grown).items()
+        if any(word in name for word in asked.only.split(","))
+    }
     frame = frame_of(client)
     print(json.dumps(frame), flush=True)
     until = time.process_time() + asked.minutes * 60
