@@ -1,18 +1,18 @@
 """The mark of every table: a number by chance, another one after every write to it."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import lru_cache
 from typing import Any
 
-from django.db import DEFAULT_DB_ALIAS, DatabaseError
+from django.db import DEFAULT_DB_ALIAS, DatabaseError, connection
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models import Model
 
 from breeding.program.frame.memory import forget, only_reads, remembered_while_reading
-from breeding.program.unchanged.blank import asks_which, keep_blank
+from breeding.program.unchanged.blank import asks_which, blank_ones, keep_blank
 from breeding.program.unchanged.tables import daily_tables, every_watched_table
 
 TABLE = "program_marks"
@@ -193,6 +193,17 @@ def note(tables: frozenset[str] | None) -> None:
     noted = _noted.get()
     if noted is not None:
         noted.update({""} if tables is None else tables)
+
+
+def without_rows(models: Iterable[type[Model]]) -> frozenset[type[Model]]:
+    """Those of these of which nothing is on record; none where nothing may be told from memory."""
+    now = standing(connection)
+    if not now:
+        return frozenset()
+    tables = {model._meta.db_table: model for model in models}
+    blank = blank_ones(tables, now, connection)
+    note(blank)
+    return frozenset(tables[one] for one in blank)
 
 
 def rests_on(*models: type[Model]) -> None:
