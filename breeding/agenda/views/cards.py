@@ -20,7 +20,7 @@ def cards(request: PageRequest) -> HttpResponse:
     placed = everybody_placed(today=today)
     page = Paginator(placed, A_PAGE).get_page(request.GET.get("page"))
     context = {
-        "cards": cards_of(page.object_list, request.program, today=today),
+        "cards": cards_of(list(page), request.program, today=today),
         "page": page,
         "shelves": shelves_of(placed) if page.has_other_pages() else (),
     }
