@@ -8,7 +8,8 @@ packed; and by which power of the number of animals the time grows. A page fails
 than `MOST_FRAMES`, or that is larger than `MOST_BYTES`.
 
 --keep FOLDER: programs are kept there, and taken from there the next time. --only WORD,WORD: pages
-whose name holds one of them. --minutes N: of the processor, for each size; what comes after is left out.
+whose name holds one of them. --minutes N: of the processor, for each size; what comes after is
+left out. Leave the code alone while it runs: a process reads its templates when it needs them.
 RAYWARD_DATABASE: another database than one of SQLite.
 """
 
