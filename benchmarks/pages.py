@@ -7,8 +7,9 @@ the empty frame, so that the machine matters little; the questions; the bytes be
 packed; and by which power of the number of animals the time grows. A page fails that costs more
 than `MOST_FRAMES`, or that is larger than `MOST_BYTES`.
 
---keep FOLDER: programs are kept there, and taken from there the next time. --only WORD: pages
-whose name holds it. --minutes N: of the processor, for each size; what comes after is left out.
+--keep FOLDER: programs are kept there, and taken from there the next time. --only WORD,WORD: pages
+whose name holds one of them. --minutes N: of the processor, for each size; what comes after is
+left out. Leave the code alone while it runs: a process reads its templates when it needs them.
 RAYWARD_DATABASE: another database than one of SQLite.
 """
 
@@ -49,7 +50,7 @@ ROUTES = {  # every page that is read, by what it is of
         "pairings:signs planning:ahead planning:index planning:litters planning:pair "
         "planning:season planning:state planning:table planning:waiting planning:what_if "
         "planning:year program:account program:care program:more program:people "
-        "program:settings records:archive records:check records:chronicle records:history "
+        "program:settings records:check records:chronicle records:history "
         "records:index records:take_out sheets:index"
     ),
     "female": (
@@ -57,7 +58,7 @@ ROUTES = {  # every page that is read, by what it is of
         "animals:pictures animals:state health:keep_apart housing:move housing:stays "
         "origin:detail records:animal arrivals:lend pairings:female pairings:her_water "
         "pairings:nursery pairings:outcome pairings:plan pairings:scan pairings:wounds "
-        "pairings:sign litters:birth"
+        "litters:birth"
     ),
     "pup": ("buyers:hand_over buyers:reserve sheets:new litters:verdict"),
     "tank": (
@@ -90,6 +91,8 @@ def addresses(grown: "Grown") -> dict[str, str]:
     """Every page that is read, by a name; a route that shows records is added here."""
     from django.urls import reverse
 
+    from breeding.pairings.models import SignKind
+
     female, male, pup = grown.females[0].pk, grown.males[0].pk, grown.pups[-1].pk
     tank, litter, contact = grown.tanks[0].pk, grown.litters[-1].pk, grown.contacts[0].pk
     pairing = grown.pairings[-1].pk
@@ -104,6 +107,7 @@ def addresses(grown: "Grown") -> dict[str, str]:
     }
     keys = {name: of[about] for about, names in ROUTES.items() for name in names.split()}
     keys["pairings:year"] = [grown.today.year - 1]
+    keys["pairings:sign"] = [SignKind.objects.order_by("pk")[0].pk]
     pages = {name: reverse(name, args=parts) for name, parts in sorted(keys.items())}
     pages["finding:find"] += "?q=ray"
     pages["planning:pair"] += f"?female={female}&male={male}"
@@ -242,7 +246,11 @@ def _measure(size: int, asked: argparse.Namespace) -> None:
     grown = on_record(size)
     print(f"{size}: written after {time.monotonic() - begun:.0f} s", file=sys.stderr)
     client = quick_client(grown.by)
-    pages = {name: page for name, page in addresses(grown).items() if asked.only in name}
+    pages = {
+        name: page
+        for name, page in addresses(grown).items()
+        if any(word in name for word in asked.only.split(","))
+    }
     frame = frame_of(client)
     print(json.dumps(frame), flush=True)
     until = time.process_time() + asked.minutes * 60

@@ -27,6 +27,11 @@ class AnswerForm(forms.Form):
         if today is not None:
             self.fields["put_off_until"].initial = today + datetime.timedelta(days=1)
 
+    @property
+    def drawn(self) -> dict[str, str]:
+        """Its fields as they stand under every line, each drawn once for all of them."""
+        return {name: str(self[name]) for name in ("note", "put_off_until")}
+
 
 class AnswerChangeForm(AsOnRecord):
     """Done after all, or put off until another day, and why."""

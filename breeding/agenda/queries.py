@@ -5,6 +5,8 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from breeding.agenda.gathered import Gathered
+from breeding.agenda.kinds.kind import Kind
+from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lede import lede
 from breeding.agenda.lines.alike import alike_lines
 from breeding.agenda.lines.apart import (
@@ -114,7 +116,6 @@ KEPT: frozenset[Source] = frozenset(
         pairing_lines,
         promise_lines,
         plan_lines,
-        contradicting_pup_lines,
         placing_lines,
     }
 )
@@ -122,12 +123,12 @@ KEPT: frozenset[Source] = frozenset(
 
 def seen_by(person: Person, lines: Iterable[Line]) -> list[Line]:
     """Those of the lines that this person may read."""
-    return [
-        one
-        for one in lines
-        if (person.may_see_buyers or not one.kind.is_of_buyers)
-        and one.kind.for_owners <= person.is_owner
-    ]
+    read = {key for key, kind in KINDS.items() if _may_read(person, kind)}
+    return [one for one in lines if one.kind.key in read]
+
+
+def _may_read(person: Person, kind: Kind) -> bool:
+    return (person.may_see_buyers or not kind.is_of_buyers) and kind.for_owners <= person.is_owner
 
 
 @dataclass(frozen=True)
@@ -158,12 +159,16 @@ def the_day(
     read of it.
     """
     gathered = Gathered(program, today)
+    last = {
+        key: today + datetime.timedelta(days=kind.days_ahead)
+        for key, kind in KINDS.items()
+        if kind.for_owners <= for_owner and (reader is None or _may_read(reader, kind))
+    }
     lines = [
         line
         for line in _lines(ON_THE_DAY, gathered)
-        if (line.on - today).days <= line.kind.days_ahead and line.kind.for_owners <= for_owner
+        if (until := last.get(line.kind.key)) is not None and line.on <= until
     ]
-    lines = lines if reader is None else seen_by(reader, lines)
     given = _given([line.key for line in lines])
     answers = _latest(given)
     by_key = {line.key: line for line in lines}

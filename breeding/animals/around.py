@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from breeding.animals.models import Animal
 from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.unchanged.records import kept_records
 
 Date = datetime.date
 
@@ -45,7 +46,7 @@ def _read(asof: Date | None) -> Sequence[Animal]:
             since = asof - datetime.timedelta(days=LATELY_DAYS)
             wanted |= Q(state=Animal.State.DIED, state_on__gt=since, state_on__lte=asof)
         rows = Animal.objects.filter(wanted).select_related("portrait")
-        held[asof] = tuple(rows.order_by("call_name", "code"))
+        held[asof] = kept_records(("everybody", asof), lambda: rows.order_by("call_name", "code"))
     return held[asof]
 
 

@@ -51,6 +51,8 @@ class Feeding(Withdrawable):
     were offered together. What each made of it is in `meals`.
     """
 
+    grows_daily = True
+
     answered: set[str] | None = None  # what was asked of it before it was changed; not kept
     eaters: Mapping[Animal, str]  # who is fed and what each makes of it, before that is written
 
@@ -98,6 +100,7 @@ class Meal(models.Model):
     """
 
     part_of = "feeding"
+    grows_daily = True
 
     class Took(models.TextChoices):
         ALL = "all", _("ate")

@@ -66,6 +66,11 @@ def add_seen(source: SeenSource, growing: Mapping[type[Model], About]) -> None:
         _growing.update(growing)
 
 
+def appetites_renewed() -> Mapping[type[Model], About]:
+    """By which added rows how somebody eats becomes another, and who that is."""
+    return _growing
+
+
 def add_births(source: BirthSource) -> None:
     """And the days on which these gave birth: a birth ends the refusal right before it."""
     if source not in _birth_sources:

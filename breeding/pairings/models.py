@@ -186,6 +186,8 @@ class Sighting(Withdrawable):
     female: whoever it was seen of, also a male or a pup; seasons are reckoned of females alone.
     """
 
+    grows_daily = True
+
     female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="sightings")
     kind = models.ForeignKey(SignKind, on_delete=models.PROTECT, related_name="sightings")
     seen_at = models.DateTimeField(db_index=True)

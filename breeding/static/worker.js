@@ -5,10 +5,10 @@
 // nobody is), `parts` (style, scripts, pictures). A page says by a header whether it may be kept, and for whom.
 "use strict";
 
-const HEADER = "X-Readable-Offline", KEPT_AT = "X-Kept-At";
+const HEADER = "X-Readable-Offline", KEPT_AT = "X-Kept-At", GOES_ON = "X-Goes-On-At";
 const WHO = "who-1", PAGES = "pages-1", PARTS = "parts-1";
 const NO_NETWORK = "/no-network/", SIGN_IN = "/sign-in/";
-const PATIENCE_MS = 8_000, MOST_PAGES = 120, MOST_PARTS = 400, FRESH_MS = 600_000;
+const PATIENCE_MS = 8_000, MOST_PAGES = 120, MOST_AHEAD = 60, MOST_PARTS = 400, FRESH_MS = 600_000;
 const HASHED = /\.[0-9a-f]{12}\.[a-z0-9]+$/;
 
 self.addEventListener("install", () => self.skipWaiting());
@@ -138,15 +138,20 @@ self.addEventListener("fetch", (event) => {
 async function fetchAhead(person, addresses) {
   await belongsTo(person);
   const shelf = await caches.open(PAGES);
-  for (const address of addresses) {
-    const kept = await shelf.match(address);
-    if (kept && Date.now() - Date.parse(kept.headers.get(KEPT_AT)) < FRESH_MS) continue;
-    try {
-      const answer = await fetch(address, { headers: { "X-Ahead": "1" }, redirect: "manual" });
-      if (answer.headers.get(HEADER) === person) await keepPage(address, answer);
-    } catch {
-      return;
+  const left = addresses.slice(0, MOST_AHEAD);
+  for (let number = 0; number < left.length && number < MOST_AHEAD; number += 1) {
+    const address = left[number];
+    let answer = await shelf.match(address);
+    if (!answer || Date.now() - Date.parse(answer.headers.get(KEPT_AT)) >= FRESH_MS) {
+      try {
+        answer = await fetch(address, { headers: { "X-Ahead": "1" }, redirect: "manual" });
+        if (answer.headers.get(HEADER) === person) await keepPage(address, answer);
+      } catch {
+        return;
+      }
     }
+    const next = answer.headers.get(GOES_ON); // a page that has pages is kept whole
+    if (next && !left.includes(next)) left.push(next);
   }
 }
 

@@ -54,6 +54,31 @@ def test_ten_more_animals_cost_no_more_questions(as_viewer):
     assert asked() <= first
 
 
+def test_many_cards_have_pages_and_every_tank_says_on_which_it_begins(as_viewer, monkeypatch):
+    monkeypatch.setattr("breeding.agenda.cards.A_PAGE", 2)
+    monkeypatch.setattr("breeding.agenda.views.cards.A_PAGE", 2)
+    tanks = {name: Tank.objects.create(name=name) for name in ("Bay", "Pool")}
+    for number, tank in enumerate(("Bay", "Bay", "Bay", "Pool", "")):
+        ray = cast.female(f"Ray {number}", pure="motoro")
+        if tank:
+            Stay.objects.create(animal=ray, tank=tanks[tank], since=cast.ago(9))
+    first, second, last = (as_viewer.get(f"{CARDS}?page={number}") for number in (1, 2, 3))
+    named = [[f"Ray {n}" in words(page) for n in range(5)] for page in (first, second, last)]
+    assert named == [
+        [True, True, False, False, False],
+        [False, False, True, True, False],
+        [False, False, False, False, True],
+    ]
+    assert f'?page=2#tank-{tanks["Pool"].pk}"' in words(first)
+    assert f'id="tank-{tanks["Pool"].pk}"' in words(second)
+    assert '?page=3#tank-0"' in words(first)  # who is in no tank
+    assert [page.headers.get("X-Goes-On-At") for page in (first, second, last)] == [
+        f"{CARDS}?page=2",
+        f"{CARDS}?page=3",
+        None,
+    ]
+
+
 def test_pages_for_the_tank_are_marked_with_who_may_read_them_and_private_ones_are_not(
     as_owner, owner, stranger
 ):

@@ -3,11 +3,11 @@
 import datetime
 
 import pytest
-from django.db import transaction
+from django.db import connection, transaction
 
 from breeding.animals.models import Measurement
 from breeding.animals.services import add_measurement
-from breeding.housing.models import Tank
+from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.pairings.models import Outcome, Pairing
 from breeding.pairings.season import lessons
@@ -42,6 +42,10 @@ def mira(owner):
     see(mira, 310)
     Outcome.objects.create(female=mira, on=ago(200), kind="live_birth")
     pair(mira, deneb, 30)
+    pond, cove = Tank.objects.create(name="Pond"), Tank.objects.create(name="Cove")
+    Stay.objects.create(animal=mira, tank=cove, since=ago(400), until=ago(345))
+    Stay.objects.create(animal=mira, tank=pond, since=ago(345))
+    Stay.objects.create(animal=deneb, tank=pond, since=ago(340))
     return mira
 
 
@@ -64,6 +68,15 @@ def visit():
 DAILY = {
     "seen": lambda mira: see(mira, 1),
     "measured": lambda mira: add_measurement(mira, by=None, on=ago(1), disc_width_mm=400),
+    "moved": lambda mira: move_animal(mira, Tank.objects.create(name="Bay"), on=ago(1), by=None),
+    "moved again": lambda mira: [
+        move_animal(mira, Tank.objects.create(name=name), on=ago(days), by=None)
+        for name, days in (("Bay", 20), ("Pool", 4))
+    ],
+    "moved, and that put right": lambda mira: [
+        move_animal(mira, Tank.objects.create(name="Bay"), on=ago(20), by=None),
+        Stay.objects.filter(until=None, animal=mira).update(side="left", since=ago(21)),
+    ],
     "nothing": lambda mira: None,
 }
 
@@ -80,14 +93,16 @@ def test_what_is_written_on_any_day_leaves_the_lessons_as_they_are(mira, made, a
     assert len(made) == 1
 
 
-def test_right_after_a_start_they_are_reckoned_once_more(mira, made):
+def test_right_after_a_start_they_are_reckoned_once_more_at_most(mira, made):
+    """Not at all where the marks say how far the tables had come."""
+    at_most = 1 if connection.vendor == "sqlite" else 2
     visit()
     see(mira, 1)
     visit()
-    assert len(made) == 2
+    assert len(made) == at_most
     see(mira, 1)
     visit()
-    assert len(made) == 2
+    assert len(made) == at_most
 
 
 OTHERS = {
@@ -112,6 +127,18 @@ OTHERS = {
         female=mira, on=ago(250), positive=True, today=clock.today(), by=None
     ),
     "a pairing": lambda mira: Pairing.objects.update(introduced_on=ago(340)),
+    "a stay of then removed": lambda mira: mira.stays.order_by("since")[0].delete(),
+    "a stay of then withdrawn": lambda mira: mira.stays.update(withdrawn_at=clock.now()),
+    "a stay of then ended sooner": lambda mira: mira.stays.filter(since=ago(400)).update(
+        until=ago(350)
+    ),
+    "of then, on another side": lambda mira: mira.stays.update(side="left"),
+    "of then, in another tank": lambda mira: mira.stays.update(
+        tank=Tank.objects.create(name="Another")
+    ),
+    "a stay of then begun later": lambda mira: mira.stays.filter(since=ago(400)).update(
+        since=ago(399)
+    ),
     "a move": lambda mira: move_animal(mira, Tank.objects.create(name="Bay"), on=ago(320), by=None),
 }
 

@@ -1,10 +1,11 @@
 """The lines about buyers: reservations that run out, pups that fit a wish."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, and_more, write_line
+from breeding.agenda.lines.once import written_once
 from breeding.animals.models import Animal
 from breeding.buyers.models import Wish
 from breeding.buyers.waiting import WishReading
@@ -50,9 +51,17 @@ def wish_lines(gathered: Gathered) -> Iterator[Line]:
     Like every line it tells calendars its reason, so the contact stands in the heading alone.
     Where very many wish for the same, the oldest wishes; all stand on the waiting list.
     """
+
+    def write(rows: Sequence[WishReading]) -> Iterator[Line]:
+        return _lines_of_wishes(rows[:MOST_WISHES], gathered)
+
+    yield from written_once("wishes", gathered, [gathered.openings], write)
+
+
+def _lines_of_wishes(openings: Iterable[WishReading], gathered: Gathered) -> Iterator[Line]:
     proposed: set[int] = set()
     fitting: dict[int, _Fitting] = {}  # what wishes that ask for the same share
-    for row in gathered.openings[:MOST_WISHES]:
+    for row in openings:
         wish = row.wish
         shared = fitting.get(id(row.fits)) or fitting.setdefault(id(row.fits), _Fitting(row))
         pups, pup = shared.pups, shared.next_one(proposed)

@@ -1,11 +1,13 @@
 """The lines of records that disagree: tanks and pairings, signs and company, pups and litters."""
 
-from collections.abc import Iterator
+import datetime
+from collections.abc import Iterable, Iterator
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
-from breeding.pairings.season.disagreements import disagreements
+from breeding.agenda.lines.once import written_once
+from breeding.pairings.season.disagreements import Disagreement, disagreements
 from breeding.pairings.season.hints import hints_on
 from breeding.pairings.season.questions import questions_of
 from breeding.words.language import tell
@@ -26,14 +28,25 @@ KIND_OF = {
 
 def disagreement_lines(gathered: Gathered) -> Iterator[Line]:
     """Where tanks and pairings say different things, and what her season contradicts."""
-    company = disagreements(gathered.program, asof=gathered.today)
-    questions = [one for reading in gathered.every_season for one in questions_of(reading)]
-    for one in (*company, *questions, *hints_on(gathered.today)):
+    today = gathered.today
+    company = disagreements(gathered.program, asof=today)
+    yield from written_once("company", gathered, company, lambda one: _lines_of([one], today))
+    yield from written_once(
+        "questions",
+        gathered,
+        gathered.every_season,
+        lambda reading: _lines_of(questions_of(reading), today),
+    )
+    yield from _lines_of(hints_on(today), today)
+
+
+def _lines_of(found: Iterable[Disagreement], today: datetime.date) -> Iterator[Line]:
+    for one in found:
         yield write_line(
             KIND_OF[one.kind],
             mark=one.key,
             on=one.since,
-            today=gathered.today,
+            today=today,
             who=one.female.name,
             why=one.words,
             animal=one.female,

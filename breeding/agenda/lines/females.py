@@ -1,10 +1,12 @@
 """The lines of females in season: separating, nursery, watching, past her window, the window."""
 
+import datetime
 from collections.abc import Iterator
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Act, Line, write_line
+from breeding.agenda.lines.once import written_once
 from breeding.gestation.estimate import Points
 from breeding.pairings.season.reading import SeasonReading, Stretch, seen_on
 from breeding.words.chances import chance
@@ -21,31 +23,36 @@ SEPARATIONS = (SEPARATE_NOW, KINDS["separate_bred"], KINDS["separate_by"])
 
 def season_lines(gathered: Gathered) -> Iterator[Line]:
     """What each female's season asks for."""
-    for reading in gathered.seasons:
-        males = joined([stretch.male.name for stretch in reading.with_now])
-        doubt = _doubt(reading)
-        for action in reading.actions:
-            kind = KINDS[action.kind]
-            # The season's first day is in the mark, so that next year's line is a new one. Harm is
-            # marked by its latest sighting: a fresh wound is asked about again, whatever was
-            # answered.
-            mark = _latest_harm(reading) if kind is SEPARATE_NOW else _first_day(reading)
-            yield write_line(
-                kind,
-                mark=f"{reading.female.pk}:{mark}",
-                series_mark=_series_mark(reading),
-                on=action.on,
-                today=gathered.today,
-                who=reading.female.name,
-                why=action.reason,
-                animal=reading.female,
-                facts={
-                    "female_id": reading.female.pk,
-                    "from_males": tell(" from {males}", males=males) if males else "",
-                },
-                doubt=doubt,
-                acts=_apart_from_each(reading) if kind in SEPARATIONS else (),
-            )
+    yield from written_once(
+        "seasons", gathered, gathered.seasons, lambda one: _lines_of(one, gathered.today)
+    )
+
+
+def _lines_of(reading: SeasonReading, today: datetime.date) -> Iterator[Line]:
+    males = joined([stretch.male.name for stretch in reading.with_now])
+    doubt = _doubt(reading)
+    for action in reading.actions:
+        kind = KINDS[action.kind]
+        # The season's first day is in the mark, so that next year's line is a new one. Harm is
+        # marked by its latest sighting: a fresh wound is asked about again, whatever was
+        # answered.
+        mark = _latest_harm(reading) if kind is SEPARATE_NOW else _first_day(reading)
+        yield write_line(
+            kind,
+            mark=f"{reading.female.pk}:{mark}",
+            series_mark=_series_mark(reading),
+            on=action.on,
+            today=today,
+            who=reading.female.name,
+            why=action.reason,
+            animal=reading.female,
+            facts={
+                "female_id": reading.female.pk,
+                "from_males": tell(" from {males}", males=males) if males else "",
+            },
+            doubt=doubt,
+            acts=_apart_from_each(reading) if kind in SEPARATIONS else (),
+        )
 
 
 def window_lines(gathered: Gathered) -> Iterator[Line]:

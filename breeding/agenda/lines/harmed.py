@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
+from breeding.agenda.lines.once import written_once
 from breeding.pairings.care.healing import Fast, OpenHarm, OpenWound
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
@@ -19,10 +20,13 @@ def healing_lines(gathered: Gathered) -> Iterator[Line]:
     The mark holds the latest look and how often it has been due since: an answer holds until the
     next look is due, and another look is another line.
     """
-    for harm in gathered.open_harm.values():
+
+    def write(harm: OpenHarm) -> Iterator[Line]:
         if (wound := harm.wound) is not None:
             kind = "look_again" if wound.is_more_than_light else "look_again_light"
             yield _line(gathered, harm, kind, wound.look_again_on, wound.look_again_days)
+
+    yield from written_once("wounds", gathered, gathered.open_harm.values(), write)
 
 
 def fasting_lines(gathered: Gathered) -> Iterator[Line]:

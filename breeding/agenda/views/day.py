@@ -45,7 +45,7 @@ def day(request: PageRequest) -> HttpResponse:
         "day": found,
         "front": front_of(found.lines, today),
         "week_days": [today + datetime.timedelta(days=ahead) for ahead in range(DAYS)],
-        "form": AnswerForm(today=today, auto_id=False),
+        "fields": AnswerForm(today=today, auto_id=False).drawn,
         "sheet": draw_sheet(pressing[:SEASONS_SHOWN], id="day"),
         "more_seasons": max(0, len(pressing) - SEASONS_SHOWN),
         "next_birth": next_birth(found.seasons, today),
@@ -74,7 +74,7 @@ def alike(request: PageRequest, of: str) -> HttpResponse:
         "page": page,
         "lines": shown_lines(page.object_list, today),
         "heading": capital(tell(kind.several or GROUPS[kind.group])),
-        "form": AnswerForm(today=today, auto_id=False),
+        "fields": AnswerForm(today=today, auto_id=False).drawn,
     }
     return render(request, "agenda/alike.html", context)
 

@@ -18,6 +18,7 @@ class Measurement(Withdrawable):
     """
 
     part_of = "animal"
+    grows_daily = True
 
     animal = models.ForeignKey(
         "animals.Animal", on_delete=models.PROTECT, related_name="measurements"

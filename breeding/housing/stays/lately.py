@@ -9,6 +9,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.doubts import threshold
+from breeding.program.unchanged.records import kept_records
 
 Date = datetime.date
 
@@ -24,9 +25,13 @@ def stays_of_late(on: Date) -> Sequence[Stay]:
     One left open by an animal that was gone by that day is none. One query, in a request that
     only reads never a second.
     """
-    rows = rows_of_late(on).select_related("tank", "animal", "animal__portrait")
+
+    def read() -> QuerySet[Stay]:
+        rows = rows_of_late(on).select_related("tank", "animal", "animal__portrait")
+        return rows.order_by("since", "pk")
+
     return remembered_while_reading(
-        f"stays of late:{on}", lambda: tuple(rows.order_by("since", "pk"))
+        f"stays of late:{on}", lambda: kept_records(("stays of late", on), read)
     )
 
 

@@ -60,6 +60,8 @@ class WaterTest(Withdrawable):
     `water.py` turns one into the other.
     """
 
+    grows_daily = True
+
     class ReadAs(models.TextChoices):
         NITROGEN = "N", _("as nitrogen (N)")
         ION = "ion", _("as the ion")

@@ -15,6 +15,8 @@ from breeding.pairings.season.harm import EATS_AGAIN
 from breeding.program.frame.memory import remembered_while_reading
 
 LEFT_SHOWN = 12
+TELLS_OF_FOOD = Q(kind__is_off_food=True) | Q(kind__key=EATS_AGAIN)
+TELLS_OF_HARM = Q(kind__asks_severity=True) | Q(severity__isnull=False) | TELLS_OF_FOOD
 
 
 def told_of_harm(keys: Collection[int]) -> list[Sighting]:
@@ -27,9 +29,7 @@ def told_of_harm(keys: Collection[int]) -> list[Sighting]:
 
 
 def _told(keys: Collection[int]) -> list[Sighting]:
-    tells = Q(kind__asks_severity=True) | Q(severity__isnull=False)
-    tells |= Q(kind__is_off_food=True) | Q(kind__key=EATS_AGAIN)
-    rows = Sighting.objects.filter(tells, withdrawn_at__isnull=True, female__in=keys)
+    rows = Sighting.objects.filter(TELLS_OF_HARM, withdrawn_at__isnull=True, female__in=keys)
     return list(rows.select_related("kind").order_by("seen_at", "pk"))
 
 
@@ -44,9 +44,10 @@ def seen_of_food(keys: Collection[int], until: datetime.datetime) -> Iterable[Se
             yield Seen(row.female_id, row.seen_at, "taken")
 
 
-def seen_since(last: int) -> Collection[int]:
-    """Of whom the sightings after this key are."""
-    return set(Sighting.objects.filter(pk__gt=last).values_list("female", flat=True))
+def seen_since(last: int, tells: Q = TELLS_OF_FOOD) -> Collection[int]:
+    """Whose food, or whatever `tells`, the sightings after this key tell of."""
+    rows = Sighting.objects.filter(tells, pk__gt=last).order_by()
+    return set(rows.values_list("female", flat=True))
 
 
 def births_of(keys: Collection[int]) -> Iterable[tuple[int, datetime.date]]:

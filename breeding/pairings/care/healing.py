@@ -6,18 +6,17 @@ calendar alone but light marks.
 """
 
 import datetime
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.feeding.appetite import Appetite
-from breeding.feeding.queries import appetites
-from breeding.pairings.care.eating import told_of_harm
+from breeding.feeding.queries import appetites, appetites_renewed
+from breeding.pairings.care.eating import TELLS_OF_HARM, seen_since, told_of_harm
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.facts import seen_on
-from breeding.pairings.season.renewed import RENEWED
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.unchanged.each import kept_of_each
 from breeding.words.days import long_day
@@ -148,10 +147,14 @@ def open_harm(
             ("open harm", asof),
             missing,
             lambda keys: dict.fromkeys(keys) | _open_harm(list(keys), asof),
-            RENEWED,
+            {**appetites_renewed(), Sighting: _told_since},
         )
     found = ((pk, held[pk]) for pk in sorted(set(keys)))
     return {pk: one for pk, one in found if one and (one.animal.is_here or not here_only)}
+
+
+def _told_since(last: int) -> Collection[int]:
+    return seen_since(last, TELLS_OF_HARM)
 
 
 def _keys(here_only: bool, asof: Date) -> Iterable[int]:

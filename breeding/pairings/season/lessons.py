@@ -1,7 +1,7 @@
 """What all closed seasons teach, kept from page to page: what is seen today changes none of it."""
 
 import datetime
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import Max, Model, Q
@@ -9,12 +9,14 @@ from django.utils import timezone
 
 from breeding.animals.models import Measurement
 from breeding.animals.species.profiles import Figures
-from breeding.housing.models import Look
+from breeding.housing.models import Look, Stay
+from breeding.housing.stays.before import stays_before
 from breeding.pairings.models import Outcome, Sighting, SignKind
 from breeding.pairings.season.closed import ClosedSeason, Lessons, closed_seasons, lessons_of
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Facts, gather, gather_all
 from breeding.pairings.season.learned import Learned, learned_from, priors_of
+from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.unchanged.growing import kept_while_growing
 
 Date = datetime.date
@@ -68,7 +70,7 @@ def _kept(make: Callable[[], Closed]) -> Closed:
         Measurement: measured_matters,
         Look: look_matters,
     }
-    return kept_while_growing("closed seasons", make, growing)
+    return kept_while_growing("closed seasons", make, growing, {Stay: _stays_that_matter})
 
 
 def closed_of(facts: Facts) -> Closed:
@@ -82,6 +84,11 @@ def _newest_end() -> Date:
 
 
 def sighting_matters(last: int) -> bool:
+    """Asked once a request that only reads, though much is kept by it."""
+    return remembered_while_reading(f"sighting matters:{last}", lambda: _sighting_matters(last))
+
+
+def _sighting_matters(last: int) -> bool:
     end = _newest_end()
     if end == Date.min:
         return False
@@ -93,6 +100,11 @@ def measured_matters(last: int) -> bool:
     """Also of one of unknown age, whose size says from when on it was grown."""
     newer = Measurement.every.filter(pk__gt=last)
     return newer.filter(Q(on__lt=_newest_end()) | Q(animal__born_on__isnull=True)).exists()
+
+
+def _stays_that_matter() -> Hashable:
+    """Who was where before the newest outcome; how long what went on then goes on since is one."""
+    return stays_before(_newest_end())
 
 
 def look_matters(last: int) -> bool:

@@ -14,6 +14,7 @@ from breeding.program.kept.device import mark_of
 from breeding.words.language import tell
 
 HEADER = "X-Readable-Offline"
+GOES_ON = "X-Goes-On-At"
 Answer = Callable[[HttpRequest], HttpResponse]
 View = TypeVar("View", bound=Callable[..., HttpResponse])
 _ahead: dict[str, tuple[str, bool]] = {}  # a route: its page's name, only for keepers
@@ -31,6 +32,11 @@ def fetch_ahead(route: str, words: str, *, for_keepers: bool = False) -> None:
     `words` are a message: what the page is called.
     """
     _ahead[route] = (words, for_keepers)
+
+
+def goes_on_at(response: HttpResponse, address: str) -> None:
+    """The rest of this page is on another one: what is fetched ahead is fetched with its rest."""
+    response.headers[GOES_ON] = address
 
 
 def pages_ahead(*, may_write: bool) -> list[tuple[str, str]]:

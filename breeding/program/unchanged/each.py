@@ -12,7 +12,7 @@ from django.utils.translation import get_language
 
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.along import bring, taken_along
-from breeding.program.unchanged.growing import came_late, how_far, how_far_at
+from breeding.program.unchanged.growing import came_late, how_far, how_far_at, told_how_far
 from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing
 from breeding.words.clock import hours_of_clock
 
@@ -48,8 +48,9 @@ def kept_of_each(
     rows are added every day, and whom the rows after a key are about; None for everybody. A row
     that was changed or removed, and any write to another table that `make` reads, is about
     everybody. The answers go to many at once: nobody may change them. In a transaction, and in a
-    request that may write, all are reckoned. How far the growing tables had come is not asked the
-    first time in a process, but as soon as the answers are used again.
+    request that may write, all are reckoned. Where the marks do not say how far the growing tables
+    had come, it is not asked the first time in a process, but as soon as the answers are used
+    again.
     """
     now = standing(connection)
     if not now:
@@ -59,10 +60,14 @@ def kept_of_each(
     tables = {model._meta.db_table: about for model, about in growing.items()}
     kept = _kept.get(whole)
     if kept is None or not kept.marks:
-        kept = _nothing(now, tables, None)
+        kept = _nothing(now, tables, told_how_far(tables, now))
     elif kept.came is None and kept.found_by is not now:
         came = how_far_at(tables, kept.marks)
-        kept = _nothing(now, tables, how_far(tables)) if came is None else replace(kept, came=came)
+        kept = (
+            _nothing(now, tables, how_far(tables, now))
+            if came is None
+            else replace(kept, came=came)
+        )
     if not _stands(kept, now):
         kept = _still_right(kept, now, tables)
     missing = [key for key in asked if key not in kept.answers]
@@ -95,7 +100,7 @@ def _stands(kept: _Kept, now: Mapping[str, Any]) -> bool:
 
 def _still_right(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
     """Without the answers that may be others by now."""
-    came = how_far(growing)
+    came = how_far(growing, now)
     renewed: set[int] = set()
     for table, mark in kept.marks.items():
         if now.get(table) == mark:

@@ -14,6 +14,7 @@ from breeding.program.frame.memory import reading_anew, remember, remembered_whi
 from breeding.program.unchanged.along import bring, take_along, taken_along
 from breeding.program.unchanged.marks import (
     CHANGED,
+    COME,
     NAME,
     TABLE,
     note,
@@ -25,9 +26,10 @@ from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
 MOST = 32
-COME = "come"  # how far tables had come, as this request has asked
-take_along(COME, None)
+ASKED = "come"  # how far tables had come, as this request has asked
+take_along(ASKED, None)
 Matters = Callable[[int], bool]  # whether one of the rows after this key changes the answer
+Part = Callable[[], Hashable]  # what of a table the answer rests on
 
 
 @dataclass
@@ -39,6 +41,7 @@ class _Kept:
     changed: Mapping[str, Any]
     came: Mapping[str, tuple[int, int]] | None
     # The last key of each, and how many rows there were; None: not asked yet.
+    parts: Mapping[str, Hashable]  # what of other tables it rests on
     found_by: Mapping[str, Any]  # the marks of the request that reckoned it
 
 
@@ -58,22 +61,28 @@ def kept_from_page_to_page(
 
 
 def kept_while_growing(
-    key: Hashable, make: Callable[[], Answer], growing: Mapping[type[Model], Matters]
+    key: Hashable,
+    make: Callable[[], Answer],
+    growing: Mapping[type[Model], Matters],
+    parts: Mapping[type[Model], Part] | None = None,
 ) -> Answer:
     """The answer of `make`, reckoned again once what it rests on is another.
 
     That is: a table that it reads was written to; one of `growing` only where a row of it was
-    changed or removed, or one that was added matters. key: what it is. The answer goes to many at
+    changed or removed, or one that was added matters, and one of `parts` only where the part of it
+    that the answer rests on is another. key: what it is. The answer goes to many at
     once: nobody may change it. In a transaction, and in a request that may write, what is kept is
-    looked at with the marks of that moment, and nothing new is kept. How far the growing tables
-    had come is not asked the first time in a process, but as soon as the answer is used again.
+    looked at with the marks of that moment, and nothing new is kept. Where the marks do not say
+    how far the growing tables had come, it is not asked the first time in a process, but as soon
+    as the answer is used again.
     """
     tables = {model._meta.db_table: matters for model, matters in growing.items()}
+    asked = {model._meta.db_table: part for model, part in (parts or {}).items()}
     whole = (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
     kept = _kept.get(whole)
     now = standing(connection)
     marks_now = now or (standing_now(connection) if kept is not None else {})
-    if kept is not None and marks_now and _still_holds(kept, marks_now, tables):
+    if kept is not None and marks_now and _still_holds(kept, marks_now, tables, asked):
         if kept.came is None and now and kept.found_by is not now:
             kept.came = how_far_at(tables, kept.marks)
         note(frozenset(kept.marks))
@@ -81,8 +90,9 @@ def kept_while_growing(
         return held
     if not now:
         return make()
-    came = how_far(tables) if whole in _met else None
+    came = how_far(tables, now) if whole in _met else told_how_far(tables, now)
     _remember(_met, whole, True)
+    rests_on = {table: part() for table, part in asked.items()}
     along = taken_along()
     with noting() as read, reading_anew():
         remember(NAME, now)
@@ -92,7 +102,7 @@ def kept_while_growing(
     marks = {table: now.get(table) for table in (*read, *tables)}
     changed = {table: now.get(table + CHANGED) for table in tables}
     if "" not in read and None not in (*marks.values(), *changed.values()):
-        _remember(_kept, whole, _Kept(answer, marks, changed, came, now))
+        _remember(_kept, whole, _Kept(answer, marks, changed, came, rests_on, now))
     return answer
 
 
@@ -102,10 +112,20 @@ def _remember(store: "OrderedDict[Hashable, Any]", key: Hashable, value: Any) ->
         store.popitem(last=False)
 
 
-def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matters]) -> bool:
+def _still_holds(
+    kept: _Kept,
+    now: Mapping[str, Any],
+    growing: Mapping[str, Matters],
+    parts: Mapping[str, Part],
+) -> bool:
     looked: dict[str, Any] = {}
     for table, mark in kept.marks.items():
         if now.get(table) == mark:
+            continue
+        if table in parts:
+            if parts[table]() != kept.parts[table]:
+                return False
+            looked[table] = now[table]
             continue
         if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
             return False
@@ -121,11 +141,25 @@ def _still_holds(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, Matt
     return True
 
 
-def how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
-    """At most one query for the same tables in a request that only reads: what was added since it
-    was asked counts as new the next time. SQLite hands out its keys in the order of writing:
-    nothing is counted there.
+def told_how_far(
+    tables: Iterable[str], marks: Mapping[str, Any]
+) -> dict[str, tuple[int, int]] | None:
+    """How far tables had come when these marks were read; None where the marks do not say it.
+
+    Where they do, keys are handed out in the order of writing: nothing need be counted.
     """
+    keys = {table: marks.get(table + COME) for table in tables}
+    found = {table: (int(key), 0) for table, key in keys.items() if key is not None}
+    return found if len(found) == len(keys) else None
+
+
+def how_far(tables: Iterable[str], marks: Mapping[str, Any]) -> dict[str, tuple[int, int]]:
+    """As the marks say it; else at most one query for the same tables in a request that only
+    reads: what was added since it was asked counts as new the next time.
+    """
+    told = told_how_far(tables, marks)
+    if told is not None:
+        return told
     names, held = sorted(tables), _asked_before()
     key = f"how far:{','.join(names)}"
     if key not in held:
@@ -136,7 +170,7 @@ def how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
 
 def _asked_before() -> dict[str, Any]:
     """In this request, also where something is read anew within it."""
-    return remembered_while_reading(COME, dict)
+    return remembered_while_reading(ASKED, dict)
 
 
 def how_far_at(

@@ -1,24 +1,25 @@
 """The mark of every table: a number by chance, another one after every write to it."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import lru_cache
 from typing import Any
 
-from django.db import DEFAULT_DB_ALIAS, DatabaseError
+from django.db import DEFAULT_DB_ALIAS, DatabaseError, connection
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models import Model
 
 from breeding.program.frame.memory import forget, only_reads, remembered_while_reading
-from breeding.program.unchanged.blank import asks_which, keep_blank
-from breeding.program.unchanged.tables import every_watched_table
+from breeding.program.unchanged.blank import asks_which, blank_ones, keep_blank
+from breeding.program.unchanged.tables import daily_tables, every_watched_table
 
 TABLE = "program_marks"
 FUNCTION = "program_marks_renew"  # which PostgreSQL's triggers call
 NAME = "marks"
 CHANGED = ":changed"  # behind a table's name: the mark that rows which are only added leave alone
+COME = ":come"  # behind the name of a daily table: its last key of the same moment, on SQLite
 _READ = {
     "sqlite": "SELECT name, mark, {blank} FROM {marks}",
     # Of those who write at once each adds a row, so that nobody waits: together they are the mark.
@@ -91,8 +92,10 @@ def _read_at_first(connection: BaseDatabaseWrapper) -> Mapping[str, Any]:
         marks = _read_of(connection, of_watched, every)
     except DatabaseError:
         return {}
-    if marks:
-        _watched[_name(connection)] = frozenset(name.removesuffix(CHANGED) for name in marks)
+    found = frozenset(name.removesuffix(CHANGED) for name in marks if not name.endswith(COME))
+    if not found:
+        return {}
+    _watched[_name(connection)] = found
     return marks
 
 
@@ -102,12 +105,32 @@ def _read_of(
     """marks: where the rows are read from; there: the tables that count."""
     which = asks_which(connection, there)
     with connection.cursor() as cursor:
-        cursor.execute(_READ[connection.vendor].format(blank=which, marks=marks))
-        found = [row for row in cursor.fetchall() if row[0].removesuffix(CHANGED) in there]
+        cursor.execute(
+            _READ[connection.vendor].format(blank=which, marks=marks)
+            + _how_far_they_come(connection, there)
+        )
+        found = [row for row in cursor.fetchall() if _table(row[0]) in there]
     read = {table: mark for table, mark, _ in found}
     if which != "NULL":
         keep_blank(connection, read, {table: has_rows for table, _, has_rows in found})
     return read
+
+
+def _how_far_they_come(connection: BaseDatabaseWrapper, there: frozenset[str]) -> str:
+    """With the marks the last key of each table to which rows are added every day.
+
+    SQLite hands out its keys in the order of writing, and finds the last one at once.
+    """
+    if connection.vendor != "sqlite":
+        return ""
+    return "".join(
+        f" UNION ALL SELECT '{one}{COME}', COALESCE(MAX(id), 0), NULL FROM \"{one}\""  # noqa: S608
+        for one in sorted(daily_tables() & there)
+    )
+
+
+def _table(name: str) -> str:
+    return name.removesuffix(CHANGED).removesuffix(COME)
 
 
 def _name(connection: BaseDatabaseWrapper) -> str:
@@ -170,6 +193,17 @@ def note(tables: frozenset[str] | None) -> None:
     noted = _noted.get()
     if noted is not None:
         noted.update({""} if tables is None else tables)
+
+
+def without_rows(models: Iterable[type[Model]]) -> frozenset[type[Model]]:
+    """Those of these of which nothing is on record; none where nothing may be told from memory."""
+    now = standing(connection)
+    if not now:
+        return frozenset()
+    tables = {model._meta.db_table: model for model in models}
+    blank = blank_ones(tables, now, connection)
+    note(blank)
+    return frozenset(tables[one] for one in blank)
 
 
 def rests_on(*models: type[Model]) -> None:

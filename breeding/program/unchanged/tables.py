@@ -28,5 +28,13 @@ def every_watched_table() -> frozenset[str]:
     return frozenset(table for app in apps.get_app_configs() for table in watched_tables(app))
 
 
+@cache
+def daily_tables() -> frozenset[str]:
+    """Those to which rows are added every day: `grows_daily` of their models says so."""
+    return frozenset(
+        model._meta.db_table for model in apps.get_models() if getattr(model, "grows_daily", False)
+    )
+
+
 def _is_about_signing_in(model: type[models.Model]) -> bool:
     return any(model._meta.db_table.startswith(f"{app}_") for app in APART)

@@ -16,6 +16,7 @@ from django.utils import timezone
 from breeding.program.acts.history import names_in
 from breeding.program.acts.mending import put_right_address_of
 from breeding.program.models import Person, Program
+from breeding.program.unchanged.marks import without_rows
 from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.records.apps import RecordsConfig
 from breeding.records.chronicle.asked import Asked, Place
@@ -92,7 +93,7 @@ def chronicle_of(
     all, at most one for each source of which any is shown, and those for what was corrected.
     """
     ContentType.objects.get_for_models(*RecordsConfig.kept_models())  # all by one query, once
-    served = {rank: one for rank, one in enumerate(SOURCES) if one.serves(asked)}
+    served = {rank: one for rank, one in _with_rows().items() if one.serves(asked)}
     wide = years_of.of_every_day() if years_of else None
     numbers, first_days = kept_while_unchanged(
         (
@@ -125,6 +126,12 @@ def chronicle_of(
     )
 
 
+def _with_rows() -> dict[int, Source]:
+    """Every source that has anything to tell, by its rank: of the others nothing is asked."""
+    nothing = without_rows({one.model for one in SOURCES})
+    return {rank: one for rank, one in enumerate(SOURCES) if one.model not in nothing}
+
+
 def _years(first_days: Iterable[Any], today: datetime.date) -> list[int]:
     years = [year for day in first_days if (year := _year(day))]
     return list(range(max(today.year, *years), min(years) - 1, -1)) if years else []
@@ -153,7 +160,7 @@ def _numbers(
         if wide is None
         else {
             f"d{rank}": _first_day(one, wide)
-            for rank, one in enumerate(SOURCES)
+            for rank, one in _with_rows().items()
             if one.serves(wide)
         }
     )
