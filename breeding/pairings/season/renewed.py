@@ -9,6 +9,7 @@ from breeding.feeding.models import Feeding, Meal
 from breeding.housing.models import Look, Stay
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.lessons import look_matters, measured_matters, sighting_matters
+from breeding.program.unchanged.marks import grow_daily
 
 Keys = Collection[int]
 
@@ -54,6 +55,7 @@ RENEWED: Mapping[type[Model], Callable[[int], Keys | None]] = {
     Feeding: _nobody,
     Meal: _fed,
 }
+grow_daily(*RENEWED)
 
 
 def _everybody_if(matters: Callable[[int], bool]) -> Callable[[int], Keys | None]:

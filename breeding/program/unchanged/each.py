@@ -13,7 +13,14 @@ from django.utils.translation import get_language
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.along import bring, taken_along
 from breeding.program.unchanged.growing import came_late, how_far, how_far_at
-from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing
+from breeding.program.unchanged.marks import (
+    CHANGED,
+    NAME,
+    came_with_marks,
+    note,
+    noting,
+    standing,
+)
 from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
@@ -59,7 +66,7 @@ def kept_of_each(
     tables = {model._meta.db_table: about for model, about in growing.items()}
     kept = _kept.get(whole)
     if kept is None or not kept.marks:
-        kept = _nothing(now, tables, None)
+        kept = _nothing(now, tables, came_with_marks(tables, now))
     elif kept.came is None and kept.found_by is not now:
         came = how_far_at(tables, kept.marks)
         kept = _nothing(now, tables, how_far(tables)) if came is None else replace(kept, came=came)

@@ -16,6 +16,7 @@ from breeding.program.unchanged.marks import (
     CHANGED,
     NAME,
     TABLE,
+    came_with_marks,
     note,
     noting,
     standing,
@@ -65,8 +66,9 @@ def kept_while_growing(
     That is: a table that it reads was written to; one of `growing` only where a row of it was
     changed or removed, or one that was added matters. key: what it is. The answer goes to many at
     once: nobody may change it. In a transaction, and in a request that may write, what is kept is
-    looked at with the marks of that moment, and nothing new is kept. How far the growing tables
-    had come is not asked the first time in a process, but as soon as the answer is used again.
+    looked at with the marks of that moment, and nothing new is kept. Where how far the growing
+    tables had come was not read with the marks, it is not asked the first time in a process, but
+    as soon as the answer is used again.
     """
     tables = {model._meta.db_table: matters for model, matters in growing.items()}
     whole = (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
@@ -81,7 +83,9 @@ def kept_while_growing(
         return held
     if not now:
         return make()
-    came = how_far(tables) if whole in _met else None
+    came = came_with_marks(tables, now)
+    if came is None and whole in _met:
+        came = how_far(tables)
     _remember(_met, whole, True)
     along = taken_along()
     with noting() as read, reading_anew():
@@ -127,6 +131,8 @@ def how_far(tables: Iterable[str]) -> dict[str, tuple[int, int]]:
     nothing is counted there.
     """
     names, held = sorted(tables), _asked_before()
+    if (known := came_with_marks(names, standing(connection) or {})) is not None:
+        return known
     key = f"how far:{','.join(names)}"
     if key not in held:
         held[key] = {table: came for table, (came, _) in _asked_how_far(names).items()}

@@ -1,7 +1,7 @@
 """The mark of every table: a number by chance, another one after every write to it."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import lru_cache
@@ -19,10 +19,11 @@ TABLE = "program_marks"
 FUNCTION = "program_marks_renew"  # which PostgreSQL's triggers call
 NAME = "marks"
 CHANGED = ":changed"  # behind a table's name: the mark that rows which are only added leave alone
+CAME = ":came"  # behind a table's name, on SQLite: its last key at the moment of its mark
 _READ = {
-    "sqlite": "SELECT name, mark, {blank} FROM {marks}",
+    "sqlite": "SELECT name, mark, {blank}, {came} FROM {marks}",
     # Of those who write at once each adds a row, so that nobody waits: together they are the mark.
-    "postgresql": "SELECT name, SUM(mark), {blank} FROM {marks} GROUP BY name",
+    "postgresql": "SELECT name, SUM(mark), {blank}, NULL FROM {marks} GROUP BY name",
 }
 _WATCHED = {
     "sqlite": "SELECT tbl_name AS watched FROM sqlite_master WHERE type = 'trigger' "
@@ -39,7 +40,25 @@ _DIFFERS_BY_ITSELF = re.compile(
     re.IGNORECASE,
 )
 _watched: dict[str, frozenset[str]] = {}
+_growing: set[str] = set()
 _noted: ContextVar[set[str] | None] = ContextVar("tables_read", default=None)
+
+
+def grow_daily(*models: type[Model]) -> None:
+    """Rows are added to these every day: how far they have come is read along with their marks,
+    where that costs nothing (SQLite finds the last key without looking at the rows).
+    """
+    _growing.update(model._meta.db_table for model in models)
+
+
+def came_with_marks(
+    tables: Iterable[str], now: Mapping[str, Any]
+) -> dict[str, tuple[int, int]] | None:
+    """The last key of each of these at the moment of the marks; None where it was not read."""
+    found = {table: now.get(table + CAME) for table in tables}
+    if not found or None in found.values():
+        return None
+    return {table: (int(key or 0), 0) for table, key in found.items()}
 
 
 def standing(connection: BaseDatabaseWrapper) -> Mapping[str, Any] | None:
@@ -92,7 +111,9 @@ def _read_at_first(connection: BaseDatabaseWrapper) -> Mapping[str, Any]:
     except DatabaseError:
         return {}
     if marks:
-        _watched[_name(connection)] = frozenset(name.removesuffix(CHANGED) for name in marks)
+        _watched[_name(connection)] = frozenset(
+            name.removesuffix(CHANGED) for name in marks if not name.endswith(CAME)
+        )
     return marks
 
 
@@ -100,14 +121,23 @@ def _read_of(
     connection: BaseDatabaseWrapper, marks: str, there: frozenset[str]
 ) -> Mapping[str, Any]:
     """marks: where the rows are read from; there: the tables that count."""
-    which = asks_which(connection, there)
+    which, came = asks_which(connection, there), _asks_how_far(there)
     with connection.cursor() as cursor:
-        cursor.execute(_READ[connection.vendor].format(blank=which, marks=marks))
+        cursor.execute(_READ[connection.vendor].format(blank=which, came=came, marks=marks))
         found = [row for row in cursor.fetchall() if row[0].removesuffix(CHANGED) in there]
-    read = {table: mark for table, mark, _ in found}
+    read = {table: mark for table, mark, *_ in found}
     if which != "NULL":
-        keep_blank(connection, read, {table: has_rows for table, _, has_rows in found})
-    return read
+        keep_blank(connection, read, {table: has_rows for table, _, has_rows, _ in found})
+    return read | {table + CAME: key for table, *_, key in found if key is not None}
+
+
+def _asks_how_far(there: frozenset[str]) -> str:
+    """A column with the last key of the table whose mark stands in the row; NULL: not asked."""
+    each = (
+        f"WHEN '{one}' THEN (SELECT COALESCE(MAX(id), 0) FROM \"{one}\")"  # noqa: S608
+        for one in sorted(_growing & there)
+    )
+    return f"CASE name {cases} END" if (cases := " ".join(each)) else "NULL"
 
 
 def _name(connection: BaseDatabaseWrapper) -> str:
