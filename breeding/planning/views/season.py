@@ -18,7 +18,6 @@ from breeding.housing.models import Tank
 from breeding.housing.queries import free_tanks
 from breeding.litters.models import Litter
 from breeding.litters.wanted import wanted_young
-from breeding.pairings.queries import females_here, males_here
 from breeding.planning import queries, services
 from breeding.planning.ahead.own_figures import OwnFigure, own_figures
 from breeding.planning.crosses import crosses_said
@@ -41,10 +40,10 @@ from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
-from breeding.program.frame.memory import remembered
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Doubt, DoubtError, answers_in
+from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.words.language import tell
 from breeding.words.numbers import joined
 from pedigree import LineageError, NoPlan
@@ -52,10 +51,7 @@ from pedigree import LineageError, NoPlan
 
 def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
     """Mature females and males, the ready ones first."""
-    animals = [
-        *females_here().order_by("call_name", "code"),
-        *males_here().order_by("call_name", "code"),
-    ]
+    animals = queries.males_and_females_here()
     found = candidates(animals, request.program, today=clock.today())
     grown = [found[one.pk] for one in animals if found[one.pk].is_mature]
     ordered = sorted(grown, key=lambda one: not one.is_ready)
@@ -103,8 +99,8 @@ def _form(request: PageRequest) -> tuple[SeasonPlanForm, list[Candidate], list[C
 
 
 def _per_litter(today: datetime.date) -> OwnFigure:
-    return remembered(
-        "young to a litter", lambda: own_figures(members(), today)["young_per_litter"]
+    return kept_while_unchanged(
+        ("young to a litter", today), lambda: own_figures(members(), today)["young_per_litter"]
     )
 
 
@@ -177,7 +173,7 @@ def _told(
         "without_show": asked.urlencode(),
         "crosses": crosses_said(across, known.shares),
         "expected": expectations_of(plan.rows, _per_litter(today)),
-        "contributions": contribution_rows(hers, his, known),
+        "contributions": contribution_rows(hers, his),
         "missing": who_is_missing(
             plan, hers, his, known, queries.living_keys(), all_profiles().names
         ),
