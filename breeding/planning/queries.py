@@ -17,8 +17,8 @@ from breeding.planning.season.nearest import WithTrait, not_chosen
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.trait_wish import ENOUGH
 from breeding.planning.season.wishes import Wishes
-from breeding.traits.models import Trait
 from breeding.program.unchanged.growing import kept_while_growing
+from breeding.traits.models import Trait
 from breeding.traits.queries import chance_of_one
 from breeding.words.language import tell
 from pedigree.plans.rules import SLACK
