@@ -253,10 +253,12 @@ class SeasonPlanForm(TraitWishForm):
         free_tanks: Sequence[str],
         chosen: Collection[int],
         bears: Bearable,
+        is_listed: bool = True,
         **kwargs: Any,
     ) -> None:
+        """is_listed: whom to pair is chosen in the form; else `chosen` are paired."""
         super().__init__(*args, **kwargs)
-        self.bears = bears
+        self.bears, self.is_listed, self.usual = bears, is_listed, frozenset(chosen)
         if bears.words:
             self.fields["bearable_only"].help_text = f"{joined(bears.words)}."
         self.free_tanks = len(free_tanks)
@@ -266,11 +268,21 @@ class SeasonPlanForm(TraitWishForm):
             else tell("No tank is free today.")
         )
         for name, some in (("female", females), ("male", males)):
+            if not is_listed:
+                del self.fields[name]
+                continue
             field = self.fields[name]
             field.choices = [  # type: ignore[attr-defined]
                 (str(one.animal.pk), _candidate_words(one)) for one in some
             ]
             field.initial = [str(one.animal.pk) for one in some if one.animal.pk in chosen]
+
+    def is_chosen(self, one: Candidate) -> bool:
+        """Whether it is to be paired; asked once the form is valid."""
+        name = "female" if one.animal.sex == Animal.Sex.FEMALE else "male"
+        if name not in self.fields:
+            return one.animal.pk in self.usual
+        return str(one.animal.pk) in self.cleaned_data[name]
 
     def wishes(self) -> Wishes:
         """The cleaned answers, as the planner takes them."""

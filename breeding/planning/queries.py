@@ -15,6 +15,7 @@ from breeding.pairings.queries import HERE, females_here, males_here
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.nearest import WithTrait, not_chosen
 from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.reasons import Line, thin_lines
 from breeding.planning.season.trait_wish import ENOUGH
 from breeding.planning.season.wishes import Wishes
 from breeding.program.unchanged.growing import kept_while_growing
@@ -77,6 +78,13 @@ def males_and_females_here() -> list[Animal]:
 def living_keys() -> list[int]:
     """Everybody living in the program."""
     return list(Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True))
+
+
+def lines_nearly_lost() -> dict[int, Line]:
+    """`thin_lines` of everybody living; kept, and nobody may change it."""
+    return kept_while_growing(
+        "lines nearly lost", lambda: thin_lines(lineage.current(), living_keys()), {}
+    )
 
 
 def tanks_of_young(today: datetime.date) -> int:

@@ -41,6 +41,11 @@ class ContributionTable:
     found: Contributions
     of_young: int = OF_YOUNG
 
+    def first(self, most: int) -> tuple[ContributionRow, ...]:
+        """Of each sex those with the largest shares, half as many as these."""
+        by_sex = [[row for row in self.rows if row.animal.sex == sex] for sex in Animal.Sex.values]
+        return tuple(row for rows in by_sex for row in rows[: most // 2])
+
 
 def contribution_rows(
     females: Sequence[Candidate], males: Sequence[Candidate]

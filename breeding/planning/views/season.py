@@ -7,13 +7,12 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.forms import Form, MultipleChoiceField
-from django.http import Http404, HttpResponse
+from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
-from breeding.animals.species.profiles import all_profiles
 from breeding.housing.models import Tank
 from breeding.housing.queries import free_tanks
 from breeding.litters.models import Litter
@@ -34,7 +33,6 @@ from breeding.planning.season.first_to_write import first_to_write
 from breeding.planning.season.free_from import is_of_the_season
 from breeding.planning.season.plan import SeasonPlan, earliest, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
-from breeding.planning.season.reasons import thin_lines
 from breeding.planning.season.young_to_leave import contribution_rows
 from breeding.planning.state.members import members
 from breeding.program import clock
@@ -47,6 +45,11 @@ from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.words.language import tell
 from breeding.words.numbers import joined
 from pedigree import LineageError, NoPlan
+
+MOST_LISTED = 80  # females and males that the form lists by itself; more are listed when asked for
+FIRST_ROWS = 12  # of the plan that stand open
+MOST_SHOWN = 24  # rows of a table, and names; the others are one tap away
+LISTS = frozenset({"female", "male", "all"})
 
 
 def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
@@ -80,8 +83,7 @@ def _form(request: PageRequest) -> tuple[SeasonPlanForm, list[Candidate], list[C
     today, (females, males) = clock.today(), _offered(request)
     everybody = [*females, *males]
     free = [tank.name for tank in free_tanks(today)]
-    living = queries.living_keys()
-    lines = thin_lines(lineage.current(), living)
+    lines = queries.lines_nearly_lost()
     bears = bearable(
         free_tanks=len(free) + queries.tanks_of_young(today) if Tank.objects.exists() else None,
         wanted=wanted_young() if request.user.may_see_buyers else None,
@@ -94,6 +96,7 @@ def _form(request: PageRequest) -> tuple[SeasonPlanForm, list[Candidate], list[C
         "free_tanks": free,
         "chosen": {one.animal.pk for one in everybody if is_of_the_season(one, today)},
         "bears": bears,
+        "is_listed": len(everybody) <= MOST_LISTED or bool(LISTS & request.GET.keys()),
     }
     return SeasonPlanForm(_wishes(request, offered), **offered), females, males
 
@@ -107,11 +110,20 @@ def _per_litter(today: datetime.date) -> OwnFigure:
 def _chosen(
     form: SeasonPlanForm, females: list[Candidate], males: list[Candidate]
 ) -> tuple[list[Candidate], list[Candidate]]:
-    hers, his = (
-        [one for one in some if str(one.animal.pk) in form.cleaned_data[name]]
-        for name, some in (("female", females), ("male", males))
-    )
-    return hers, his
+    return [one for one in females if form.is_chosen(one)], [
+        one for one in males if form.is_chosen(one)
+    ]
+
+
+def _asked(
+    request: PageRequest, form: SeasonPlanForm, everybody: list[Candidate], chosen: list[Candidate]
+) -> QueryDict:
+    """What the address asks, without a long list of animals that says the usual."""
+    asked = request.GET.copy()
+    if len(everybody) > MOST_LISTED and {one.animal.pk for one in chosen} == form.usual:
+        for name in LISTS & asked.keys():
+            del asked[name]
+    return asked
 
 
 @require_safe
@@ -119,8 +131,12 @@ def season(request: PageRequest) -> HttpResponse:
     """The best plan for what is asked; with nothing asked yet, for the usual wishes."""
     form, females, males = _form(request)
     context: dict[str, Any] = {"form": form, "waiting": queries.waiting()}
+    context["offered"] = {"females": len(females), "males": len(males)}
+    context["is_many"] = len(females) + len(males) > MOST_LISTED
     if form.is_valid():
         hers, his = _chosen(form, females, males)
+        context["chosen"] = {"females": len(hers), "males": len(his)}
+        asked = _asked(request, form, [*females, *males], [*hers, *his])
         if hers and his:
             try:
                 plan = season_plan(
@@ -143,15 +159,19 @@ def season(request: PageRequest) -> HttpResponse:
             except LineageError as problem:
                 form.add_error(None, str(problem))
             else:
-                context |= _told(request, plan, hers, his)
-        context["asked"] = request.GET.urlencode()
+                context |= _told(request, plan, hers, his, asked)
+        context["asked"] = asked.urlencode()
         context["nobody"] = not (hers and his)
     context["nobody_to_pair"] = not (females and males)
     return render(request, "planning/season.html", context)
 
 
 def _told(
-    request: PageRequest, plan: SeasonPlan, hers: list[Candidate], his: list[Candidate]
+    request: PageRequest,
+    plan: SeasonPlan,
+    hers: list[Candidate],
+    his: list[Candidate],
+    asked: QueryDict,
 ) -> dict[str, Any]:
     """What the page says of a plan."""
     today, known = clock.today(), lineage.current()
@@ -162,21 +182,27 @@ def _told(
     if show == "open":
         shown = tuple(row for row in plan.rows if row.is_open)
     across = [(row.female.animal, row.male.animal) for row in plan.rows if row.is_across]
-    asked = request.GET.copy()
-    asked.pop("show", None)
+    without = asked.copy()
+    without.pop("show", None)
+    is_whole = "all" in request.GET
+    contributions = contribution_rows(hers, his)
     return {
+        "whole": f"{without.urlencode()}&all=1".lstrip("&"),
+        "other_rows": shown[FIRST_ROWS : None if is_whole else MOST_SHOWN],
+        "more_rows": 0 if is_whole else max(0, len(shown) - MOST_SHOWN),
+        "left_out": plan.left_out if is_whole else plan.left_out[:MOST_SHOWN],
+        "more_left_out": 0 if is_whole else max(0, len(plan.left_out) - MOST_SHOWN),
+        "contributions": contributions,
+        "shares": contributions.rows if is_whole else contributions.first(MOST_SHOWN),
         "plan": plan,
         "answer": answer,
         "show": show,
-        "shown": shown,
+        "shown": shown[:FIRST_ROWS],
         "open_rows": sum(row.is_open for row in plan.rows),
-        "without_show": asked.urlencode(),
+        "without_show": without.urlencode(),
         "crosses": crosses_said(across, known.shares),
         "expected": expectations_of(plan.rows, _per_litter(today)),
-        "contributions": contribution_rows(hers, his),
-        "missing": who_is_missing(
-            plan, hers, his, known, queries.living_keys(), all_profiles().names
-        ),
+        "missing": who_is_missing(plan, hers, his, known, queries.living_keys()),
         "keeping": _keeping(today),
     }
 

@@ -26,6 +26,7 @@ from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
 MOST = 32
+MOST_ALIKE = 4  # of answers to one question asked in many ways, each of which may be large
 COME = "come"  # how far tables had come, as this request has asked
 take_along(COME, None)
 Matters = Callable[[int], bool]  # whether one of the rows after this key changes the answer
@@ -41,6 +42,7 @@ class _Kept:
     came: Mapping[str, tuple[int, int]] | None
     # The last key of each, and how many rows there were; None: not asked yet.
     found_by: Mapping[str, Any]  # the marks of the request that reckoned it
+    alike: str = ""
 
 
 _kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
@@ -51,24 +53,32 @@ def kept_from_page_to_page(
     key: Hashable,
     make: Callable[[], Answer],
     growing: Mapping[type[Model], Matters] | None = None,
+    *,
+    alike: str = "",
 ) -> Answer:
     """The same of an answer with words in it; without `growing`, until any of its tables is
     written to.
     """
-    return kept_while_growing((get_language(), hours_of_clock(), key), make, growing or {})
+    whole = (get_language(), hours_of_clock(), key)
+    return kept_while_growing(whole, make, growing or {}, alike=alike)
 
 
 def kept_while_growing(
-    key: Hashable, make: Callable[[], Answer], growing: Mapping[type[Model], Matters]
+    key: Hashable,
+    make: Callable[[], Answer],
+    growing: Mapping[type[Model], Matters],
+    *,
+    alike: str = "",
 ) -> Answer:
     """The answer of `make`, reckoned again once what it rests on is another.
 
     That is: a table that it reads was written to; one of `growing` only where a row of it was
-    changed or removed, or one that was added matters. key: what it is. The answer goes to many at
-    once: nobody may change it. In a transaction, and in a request that may write, what is kept is
-    looked at with the marks of that moment, and nothing new is kept. Where how far the growing
-    tables had come was not read with the marks, it is not asked the first time in a process, but
-    as soon as the answer is used again.
+    changed or removed, or one that was added matters. key: what it is. alike: of answers with the
+    same word here only the newest MOST_ALIKE are kept. The answer goes to many at once: nobody
+    may change it. In a transaction, and in a request that may write, what is kept is looked at
+    with the marks of that moment, and nothing new is kept. Where how far the growing tables had
+    come was not read with the marks, it is not asked the first time in a process, but as soon as
+    the answer is used again.
     """
     tables = {model._meta.db_table: matters for model, matters in growing.items()}
     whole = (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
@@ -96,7 +106,11 @@ def kept_while_growing(
     marks = {table: now.get(table) for table in (*read, *tables)}
     changed = {table: now.get(table + CHANGED) for table in tables}
     if "" not in read and None not in (*marks.values(), *changed.values()):
-        _remember(_kept, whole, _Kept(answer, marks, changed, came, now))
+        _remember(_kept, whole, _Kept(answer, marks, changed, came, now, alike))
+        if alike:
+            same = [one for one, kept in list(_kept.items()) if kept.alike == alike]
+            for one in same[:-MOST_ALIKE]:
+                _kept.pop(one, None)
     return answer
 
 
