@@ -103,7 +103,7 @@ def kept_while_growing(
         bring(along)
         answer = make()
     note(frozenset(read))
-    marks = {table: now.get(table) for table in (*read, *tables)}
+    marks = {table: now.get(table) for table in read}
     changed = {table: now.get(table + CHANGED) for table in tables}
     if "" not in read and None not in (*marks.values(), *changed.values()):
         _remember(_kept, whole, _Kept(answer, marks, changed, came, now, alike))
