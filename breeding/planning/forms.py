@@ -36,6 +36,8 @@ from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 MOST_ANIMALS = 120
+MOST_LISTED = 80  # females and males that a form lists by itself; more are listed when asked for
+LISTS = frozenset({"female", "male", "all"})  # what of an address asks for that
 
 
 class PairForm(forms.Form):
@@ -84,9 +86,14 @@ class ListsForm(forms.Form):
         required=False, label=_("Offer those that are not mature yet as well")
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, is_listed: bool = True, **kwargs: Any) -> None:
+        """is_listed: animals are chosen in the form; else nobody is."""
         super().__init__(*args, **kwargs)
+        self.is_listed = is_listed
         for name, sex in (("female", Animal.Sex.FEMALE), ("male", Animal.Sex.MALE)):
+            if not is_listed:
+                del self.fields[name]
+                continue
             self.fields[name].queryset = Animal.objects.filter(  # type: ignore[attr-defined]
                 sex=sex, state__in=HERE
             ).order_by("call_name", "code")

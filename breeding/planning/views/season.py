@@ -20,7 +20,7 @@ from breeding.litters.wanted import wanted_young
 from breeding.planning import queries, services
 from breeding.planning.ahead.own_figures import OwnFigure, own_figures
 from breeding.planning.crosses import crosses_said
-from breeding.planning.forms import SeasonPlanForm, read_pair
+from breeding.planning.forms import LISTS, MOST_LISTED, SeasonPlanForm, read_pair
 from breeding.planning.keeping.reading import litters_to_decide
 from breeding.planning.keeping.said import answer_of_stakes
 from breeding.planning.models import PlannedPairing
@@ -46,10 +46,8 @@ from breeding.words.language import tell
 from breeding.words.numbers import joined
 from pedigree import LineageError, NoPlan
 
-MOST_LISTED = 80  # females and males that the form lists by itself; more are listed when asked for
 FIRST_ROWS = 12  # of the plan that stand open
 MOST_SHOWN = 24  # rows of a table, and names; the others are one tap away
-LISTS = frozenset({"female", "male", "all"})
 
 
 def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
