@@ -64,10 +64,16 @@ def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
 
 def _wishes(request: PageRequest, offered: dict[str, Any]) -> Mapping[str, Any]:
     """What the address asks; when it is not the whole form, the usual wishes for the rest."""
-    if "per_female" in request.GET:
+    is_form = "per_female" in request.GET
+    if is_form and (request.GET.get("all") != "1" or {"female", "male"} & request.GET.keys()):
         return request.GET
     fields = SeasonPlanForm(**offered).fields
     usual = {name: field.initial for name, field in fields.items()}
+    if is_form:  # sent where nobody was listed, and all are to be listed now
+        sent = request.GET.copy()
+        for name in {"female", "male"} & fields.keys():
+            sent.setlist(name, usual[name])
+        return sent
     # From this F on a reason must be written: what the plan proposes by itself stays below it.
     usual["most"] = max(0.0, round(request.program.inbreeding_needs_reason * 100 - 0.01, 2))
     for name in fields.keys() & request.GET.keys():
@@ -159,6 +165,7 @@ def season(request: PageRequest) -> HttpResponse:
             else:
                 context |= _told(request, plan, hers, his, asked)
         context["asked"] = asked.urlencode()
+        context["whole"] = f"{context['asked']}&all=1".lstrip("&")
         context["nobody"] = not (hers and his)
     context["nobody_to_pair"] = not (females and males)
     return render(request, "planning/season.html", context)
@@ -185,7 +192,6 @@ def _told(
     is_whole = "all" in request.GET
     contributions = contribution_rows(hers, his)
     return {
-        "whole": f"{without.urlencode()}&all=1".lstrip("&"),
         "other_rows": shown[FIRST_ROWS : None if is_whole else MOST_SHOWN],
         "more_rows": 0 if is_whole else max(0, len(shown) - MOST_SHOWN),
         "left_out": plan.left_out if is_whole else plan.left_out[:MOST_SHOWN],
