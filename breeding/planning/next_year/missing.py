@@ -48,10 +48,10 @@ def who_is_missing(
     """
     hers, his = (tuple(one.animal.pk for one in some) for some in (females, males))
     pairs = {(row.female.animal.pk, row.male.animal.pk, row.inbreeding): None for row in plan.rows}
-    animals = [[one.animal for one in some] for some in (females, males)]
+    her_animals, his_animals = ([one.animal for one in some] for some in (females, males))
     return kept_from_page_to_page(
         ("who is missing", hers, his, tuple(living), tuple(pairs)),
-        lambda: _who_is_missing(tuple(pairs), *animals, known, living),
+        lambda: _who_is_missing(tuple(pairs), her_animals, his_animals, known, living),
         alike="who is missing",
     )
 

@@ -72,7 +72,7 @@ def members() -> list[Member]:
 def _tells_of_animals(last: int) -> bool:
     """Whether the history has more to say of animals; of all else it is written every day."""
     rows = LogEntry.objects.filter(pk__gt=last, action=LogEntry.Action.UPDATE)
-    return rows.filter(content_type=ContentType.objects.get_for_model(Animal)).exists()
+    return bool(rows.filter(content_type=ContentType.objects.get_for_model(Animal)).exists())
 
 
 def _members() -> list[Member]:
