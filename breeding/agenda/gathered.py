@@ -1,22 +1,21 @@
 """What the day asks of the rooms below, each question at most once a request; writes nothing."""
 
 import datetime
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cached_property
 
 from django.db.models import Model, QuerySet
 
 from breeding.buyers.models import STANDING, Reservation
 from breeding.buyers.waiting import WishReading, openings
-from breeding.feeding.models import Feeding, Meal
 from breeding.health.illness.standing import lately_treated
 from breeding.health.models import Treatment
 from breeding.housing.water.watched import WatchedTank, watched_tanks
 from breeding.litters.contradictions import Contradiction
-from breeding.litters.models import Litter, Pup
+from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading, young_litters
+from breeding.litters.renewed import about_pups_of
 from breeding.pairings.care.healing import OpenHarm, open_harm
-from breeding.pairings.models import Sighting
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.planning.models import PlannedPairing
 from breeding.planning.queries import unfulfilled
@@ -89,20 +88,9 @@ class Gathered:
         return Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=self._since)
 
     @property
-    def _of_pups(self) -> dict[type[Model], Callable[[int], bool]]:
+    def _of_pups(self) -> Mapping[type[Model], Callable[[int], bool]]:
         """Of rows that are added every day those that are about one of these pups."""
-        pups = Pup.objects.filter(litter__in=self._late_litters(), animal__isnull=False)
-
-        def seen(last: int) -> bool:
-            rows = Sighting.objects.filter(pk__gt=last)
-            return pups.filter(animal__in=rows.values("female")).exists()
-
-        def fed(last: int) -> bool:
-            return pups.filter(
-                animal__in=Meal.objects.filter(pk__gt=last).values("animal")
-            ).exists()
-
-        return {Sighting: seen, Meal: fed, Feeding: lambda _: False}
+        return about_pups_of(self._late_litters())
 
     @cached_property
     def openings(self) -> list[WishReading]:

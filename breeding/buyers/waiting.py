@@ -370,11 +370,12 @@ def _standing_and_met() -> tuple[list[Wish], Mapping[int, Met]]:
 
 
 def number_waiting() -> int | None:
-    """For how many young buyers still wait; None where nobody keeps a list. Four queries."""
-    wishes = list(standing_wishes())
+    """For how many young buyers still wait; None where nobody keeps a list. Four queries, and
+    none while nothing is written that is about them."""
+    wishes, met = kept_from_page_to_page("standing wishes", _standing_and_met)
     if not wishes and not Wish.objects.exists():
         return None
-    return len(wishes) - len(met_wishes(wishes))
+    return len(wishes) - len(met)
 
 
 def met_wishes(wishes: Iterable[Wish]) -> dict[int, Met]:

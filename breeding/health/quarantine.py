@@ -21,6 +21,7 @@ from breeding.housing.stays.lately import rows_of_late, stays_of_late
 from breeding.housing.stays.shared_water import place_of
 from breeding.program.frame.memory import only_reads, remembered_while_reading
 from breeding.program.problems.doubts import threshold
+from breeding.program.unchanged.growing import kept_while_growing
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 
@@ -108,7 +109,12 @@ def _of_all(may_be: MayBe, on: Date) -> dict[int, Quarantined]:
 
 
 def _who_may_be(on: Date) -> MayBe:
-    return remembered_while_reading(f"may be in quarantine:{on}", lambda: _may_be_in_quarantine(on))
+    """Kept until a stay, a tank, an animal or a word of quarantine is written."""
+    key = ("may be in quarantine", on)
+    return remembered_while_reading(
+        f"may be in quarantine:{on}",
+        lambda: kept_while_growing(key, lambda: _may_be_in_quarantine(on), {}),
+    )
 
 
 def quarantine_holds(keys: Collection[int], on: Date) -> dict[int, tuple[Hold, ...]]:

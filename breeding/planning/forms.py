@@ -37,6 +37,8 @@ from breeding.words.language import tell
 from breeding.words.numbers import joined
 
 MOST_ANIMALS = 120
+MOST_LISTED = 80  # females and males that a form lists by itself; more are listed when asked for
+LISTS = frozenset({"female", "male", "all"})  # what of an address asks for that
 
 
 class PairForm(forms.Form):
@@ -85,9 +87,14 @@ class ListsForm(forms.Form):
         required=False, label=_("Offer those that are not mature yet as well")
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, is_listed: bool = True, **kwargs: Any) -> None:
+        """is_listed: animals are chosen in the form; else nobody is."""
         super().__init__(*args, **kwargs)
+        self.is_listed = is_listed
         for name, sex in (("female", Animal.Sex.FEMALE), ("male", Animal.Sex.MALE)):
+            if not is_listed:
+                del self.fields[name]
+                continue
             self.fields[name].queryset = Animal.objects.filter(  # type: ignore[attr-defined]
                 sex=sex, state__in=HERE
             ).order_by("call_name", "code")
@@ -254,10 +261,12 @@ class SeasonPlanForm(TraitWishForm):
         free_tanks: Sequence[str],
         chosen: Collection[int],
         bears: Bearable,
+        is_listed: bool = True,
         **kwargs: Any,
     ) -> None:
+        """is_listed: whom to pair is chosen in the form; else `chosen` are paired."""
         super().__init__(*args, **kwargs)
-        self.bears = bears
+        self.bears, self.is_listed, self.usual = bears, is_listed, frozenset(chosen)
         if bears.words:
             self.fields["bearable_only"].help_text = f"{joined(bears.words)}."
         self.free_tanks = len(free_tanks)
@@ -267,11 +276,21 @@ class SeasonPlanForm(TraitWishForm):
             else tell("No tank is free today.")
         )
         for name, some in (("female", females), ("male", males)):
+            if not is_listed:
+                del self.fields[name]
+                continue
             field = self.fields[name]
             field.choices = [  # type: ignore[attr-defined]
                 (str(one.animal.pk), _candidate_words(one)) for one in some
             ]
             field.initial = [str(one.animal.pk) for one in some if one.animal.pk in chosen]
+
+    def is_chosen(self, one: Candidate) -> bool:
+        """Whether it is to be paired; asked once the form is valid."""
+        name = "female" if one.animal.sex == Animal.Sex.FEMALE else "male"
+        if name not in self.fields:
+            return one.animal.pk in self.usual
+        return str(one.animal.pk) in self.cleaned_data[name]
 
     def wishes(self) -> Wishes:
         """The cleaned answers, as the planner takes them."""

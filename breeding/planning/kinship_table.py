@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -38,6 +39,7 @@ class Cell:
     is_across: bool = False  # of two species, or of a pure animal and one that is not
     is_across_strains: bool = False
     could_be: float = 0.0
+    figure: str = ""  # F in words
 
     @property
     def shade(self) -> int:
@@ -46,7 +48,7 @@ class Cell:
 
     @property
     def words(self) -> str:
-        return f"{per_cent_figure(self.inbreeding)}{' ?' if self.is_open else ''}"
+        return f"{self.figure}{' ?' if self.is_open else ''}"
 
     @property
     def marks(self) -> str:
@@ -69,7 +71,7 @@ class KinshipTable:
     males: tuple[Animal, ...]
     rows: tuple[Row, ...]
 
-    @property
+    @cached_property
     def namesakes(self) -> frozenset[str]:
         """Names that several have."""
         return shared_names([*self.males, *(row.female for row in self.rows)])
@@ -106,6 +108,8 @@ def kinship_table(
     rows = [k for k in family_order(matrix) if k < split]
     columns = [k for k in family_order(matrix) if k >= split]
 
+    figures: dict[float, str] = {}  # many pairs have the same F
+
     def cell(k: int, m: int) -> Cell:
         female, male, on_record = everybody[k], everybody[m], float(matrix[k, m])
         could_be = max(on_record, float(possible[k, m]))
@@ -113,7 +117,12 @@ def kinship_table(
         is_open = (female.pk, male.pk) in unsaid or is_darker
         is_across = species[k] != species[m]
         across_strains = not is_across and female.strain_id != male.strain_id
-        return Cell(female.pk, male.pk, on_record, is_open, is_across, across_strains, could_be)
+        if on_record not in figures:
+            figures[on_record] = per_cent_figure(on_record)
+        return Cell(
+            *(female.pk, male.pk, on_record, is_open, is_across, across_strains, could_be),
+            figures[on_record],
+        )
 
     return KinshipTable(
         tuple(everybody[k] for k in columns),

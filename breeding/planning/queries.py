@@ -11,12 +11,14 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.housing.queries import present_stays
 from breeding.pairings.models import Pairing
-from breeding.pairings.queries import HERE
+from breeding.pairings.queries import HERE, females_here, males_here
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.nearest import WithTrait, not_chosen
 from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.reasons import Line, thin_lines
 from breeding.planning.season.trait_wish import ENOUGH
 from breeding.planning.season.wishes import Wishes
+from breeding.program.unchanged.growing import kept_while_growing
 from breeding.traits.models import Trait
 from breeding.traits.queries import chance_of_one
 from breeding.words.language import tell
@@ -61,9 +63,28 @@ def given_up(*, most: int = 30) -> list[PlannedPairing]:
     )
 
 
+def males_and_females_here() -> list[Animal]:
+    """Females first, by name; kept until an animal is written: nobody may change them."""
+
+    def read() -> list[Animal]:
+        return [
+            *females_here().select_related("portrait").order_by("call_name", "code"),
+            *males_here().select_related("portrait").order_by("call_name", "code"),
+        ]
+
+    return kept_while_growing("males and females here", read, {})
+
+
 def living_keys() -> list[int]:
     """Everybody living in the program."""
     return list(Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True))
+
+
+def lines_nearly_lost() -> dict[int, Line]:
+    """`thin_lines` of everybody living; kept, and nobody may change it."""
+    return kept_while_growing(
+        "lines nearly lost", lambda: thin_lines(lineage.current(), living_keys()), {}
+    )
 
 
 def tanks_of_young(today: datetime.date) -> int:

@@ -18,7 +18,7 @@ from breeding.animals.growth.curve import Curve
 from breeding.animals.growth.fit import Measured
 from breeding.animals.growth.line import StraightLine, is_enough
 from breeding.animals.growth.own import FEW, Band, OwnGrowth
-from breeding.animals.growth.reading import YEAR, MeasuredProgram, Point, Taught, start_of
+from breeding.animals.growth.reading import YEAR, Point, Taught, measured_program, start_of
 from breeding.animals.lineage import current as current_lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
@@ -107,7 +107,7 @@ def widths_ahead(animals: Iterable[Animal]) -> dict[int, WidthAhead]:
             loose[key] = float(width or 0)
         else:
             points[key].append((on, float(width or 0)))
-    program = MeasuredProgram()
+    program = measured_program()
     return {
         one.pk: WidthAhead(
             one,

@@ -15,6 +15,7 @@ from breeding.animals.growth.measured import every_width, measurements_of_one, o
 from breeding.animals.growth.own import FEW, OwnGrowth
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.program.unchanged.growing import kept_while_growing
 
 Date = datetime.date
 Point = tuple[Date, float]
@@ -109,7 +110,7 @@ def growths_of(
         since = born.get(row.animal_id)
         if row.on and row.disc_width_mm and since and row.on >= since:
             points.setdefault(row.animal_id, []).append((row.on, float(row.disc_width_mm)))
-    program = MeasuredProgram() if points else None
+    program = measured_program() if points else None
     return {
         one.pk: _reading(one, born[one.pk], tuple(points[one.pk]), program.taught(one))
         for one in animals
@@ -172,6 +173,11 @@ class MeasuredProgram:
 
     def _figures(self, key: int) -> Figures:
         return self.profiles.of(self.shares.get(key, {}))
+
+
+def measured_program() -> MeasuredProgram:
+    """Of this moment; kept until a width, an animal, its kind or a profile is written."""
+    return kept_while_growing("widths of the program", MeasuredProgram, {})
 
 
 @lru_cache(maxsize=16)

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from breeding.animals.growth.reading import growths_of
 from breeding.animals.lineage import Lineage
@@ -15,11 +15,13 @@ from breeding.animals.species.profiles import all_profiles
 from breeding.litters.leaving import not_known
 from breeding.litters.models import Litter, Verdict
 from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
+from breeding.litters.renewed import about_pups_of
 from breeding.litters.verdicts.deciding import Decided, decided_of, spoken_for, with_verdicts
 from breeding.pairings.queries import HERE
 from breeding.planning.keeping.measures import Gains, Numbers, gains_of, rarer
 from breeding.planning.keeping.rules import FirstDay, Rule, condition_of, first_day_of, rules_of
 from breeding.program.models import Program
+from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.words.language import tell
 from pedigree import founder_shares
 
@@ -266,11 +268,20 @@ def _is_here(one: PupReading) -> bool:
 
 
 def litters_to_decide(*, asof: Date) -> list[tuple[Litter, list[PupReading], Stakes]]:
-    """Litters of a year with pups of whom nothing is decided, whoever is missed most first."""
+    """Litters of a year with pups of whom nothing is decided, whoever is missed most first.
+
+    Kept: what is seen and fed renews it where it is about one of these pups, else any write to
+    what it reads. Nobody may change it.
+    """
     since = asof - datetime.timedelta(days=PUP_DAYS)
-    litters = list(
-        Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since).select_related("dam")
+    litters = Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since)
+    return kept_from_page_to_page(
+        ("litters to decide of", asof), lambda: _to_decide(litters, asof), about_pups_of(litters)
     )
+
+
+def _to_decide(rows: QuerySet[Litter], asof: Date) -> list[tuple[Litter, list[PupReading], Stakes]]:
+    litters = list(rows.select_related("dam"))
     found = []
     household = Household() if litters else None
     pups = pups_of(litters, asof=asof) if litters else {}

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from breeding.animals.growth.fit import Measured
 from breeding.animals.growth.own import OwnGrowth
-from breeding.animals.growth.reading import YEAR, MeasuredProgram
+from breeding.animals.growth.reading import YEAR, MeasuredProgram, measured_program
 from breeding.planning.ahead.own_figures import OwnFigure, basis_words
 from breeding.planning.next_year.months import Month, expected_litter, months_of
 from breeding.planning.season.readiness import Candidate
@@ -25,7 +25,7 @@ class Expectations:
 
 def expectations_of(rows: Sequence[PlannedRow], per_litter: OwnFigure) -> Expectations:
     """Two queries."""
-    measured = MeasuredProgram() if rows else None
+    measured = measured_program() if rows else None
     litters = [
         expected_litter(
             row.not_before,

@@ -4,10 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from breeding.animals.lineage import Lineage
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Revision
+from breeding.animals.species.profiles import all_profiles
 from breeding.planning.season.plan import LITTER, SeasonPlan
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.state.members import pure_species
+from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.numbers import told_apart
 from pedigree import LivingKinship, with_newcomer
 
@@ -37,20 +40,40 @@ def who_is_missing(
     males: Sequence[Candidate],
     known: Lineage,
     living: Sequence[int],
-    names: Mapping[int, str],
-    *,
+) -> list[Missing]:
+    """What helps most first. Cost: that of the living's kinship.
+
+    Kept for the same plan until an animal, its parents or a species is written; nobody may change
+    it.
+    """
+    hers, his = (tuple(one.animal.pk for one in some) for some in (females, males))
+    pairs = {(row.female.animal.pk, row.male.animal.pk, row.inbreeding): None for row in plan.rows}
+    her_animals, his_animals = ([one.animal for one in some] for some in (females, males))
+    return kept_from_page_to_page(
+        ("who is missing", hers, his, tuple(living), tuple(pairs)),
+        lambda: _who_is_missing(tuple(pairs), her_animals, his_animals, known, living),
+        alike="who is missing",
+    )
+
+
+def _who_is_missing(
+    pairs: Sequence[tuple[int, int, float]],
+    females: Sequence[Animal],
+    males: Sequence[Animal],
+    known: Lineage,
+    living: Sequence[int],
     per_male: int = 2,
 ) -> list[Missing]:
-    """What helps most first. names: of the species. Cost: that of the living's kinship."""
+    """pairs: of the plan, by the keys of female and male, with the F of their young."""
+    rests_on(Animal, Revision)
+    names = all_profiles().names
     kinship = LivingKinship.of(known.pedigree, list(living))
     found = []
     for sex, mates, most in (("M", females, per_male), ("F", males, 1)):
-        mine = {
-            (row.female if sex == "M" else row.male).animal.pk: row.inbreeding for row in plan.rows
-        }
-        by_species: dict[int, list[Candidate]] = {}
+        mine = {her if sex == "M" else his: inbreeding for her, his, inbreeding in pairs}
+        by_species: dict[int, list[Animal]] = {}
         for one in mates:
-            kind = pure_species(known.shares.get(one.animal.pk, {}))
+            kind = pure_species(known.shares.get(one.pk, {}))
             if kind is not None:
                 by_species.setdefault(kind, []).append(one)
         for kind, some in by_species.items():
@@ -62,25 +85,25 @@ def who_is_missing(
 def _missing(
     sex: str,
     species: str,
-    mates: Sequence[Candidate],
+    mates: Sequence[Animal],
     planned: Mapping[int, float],
     most: int,
     kinship: LivingKinship,
 ) -> Missing:
-    def worth(one: Candidate) -> float:
-        return planned.get(one.animal.pk, A_LITTERS_WORTH if sex == "M" else 0.0)
+    def worth(one: Animal) -> float:
+        return planned.get(one.pk, A_LITTERS_WORTH if sex == "M" else 0.0)
 
     helped = sorted((one for one in mates if worth(one) > 0), key=lambda one: -worth(one))[:most]
-    after = with_newcomer(kinship, [one.animal.pk for one in mates], LITTER)
+    after = with_newcomer(kinship, [one.pk for one in mates], LITTER)
     best = int(after.argmax())
     now = kinship.gene_diversity
     return Missing(
         sex,
         species,
-        tuple(one.animal for one in helped),
-        sum(one.animal.pk not in planned for one in helped),
-        sum(planned.get(one.animal.pk, 0.0) for one in helped),
+        tuple(helped),
+        sum(one.pk not in planned for one in helped),
+        sum(planned.get(one.pk, 0.0) for one in helped),
         float(after[best]) - now,
         told_apart(now, float(after[best])),
-        mates[best].animal,
+        mates[best],
     )

@@ -4,6 +4,8 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.row import PlannedRow
@@ -46,18 +48,20 @@ def answer_of(
     """threshold: from which F on a pair is never made."""
     soon = today + datetime.timedelta(days=NOW_DAYS)
     table = plan.on_record
-    close = [
-        (float(table[row, column]), row, column)
-        for row in range(len(females))
-        for column in range(len(males))
-        if table[row, column] > 0 and table[row, column] >= threshold
-    ]
-    close.sort(key=lambda one: (-one[0], one[1], one[2]))
-    planned = {(row.female.animal.pk, row.male.animal.pk) for row in plan.rows}
+    is_close = (table > 0) & (table >= threshold)
+    places = [{one.animal.pk: at for at, one in enumerate(some)} for some in (females, males)]
+    for made in plan.rows:
+        is_close[places[0][made.female.animal.pk], places[1][made.male.animal.pk]] = False
+    rows, columns = is_close.nonzero()
+    closest = np.argsort(-table[rows, columns], kind="stable")[:NEVER_SHOWN].tolist()
     never = [
-        Never(females[row], males[column], inbreeding, closeness(inbreeding))
-        for inbreeding, row, column in close
-        if (females[row].animal.pk, males[column].animal.pk) not in planned
+        Never(
+            females[rows[one]],
+            males[columns[one]],
+            inbreeding := float(table[rows[one], columns[one]]),
+            closeness(inbreeding),
+        )
+        for one in closest
     ]
     settled = [row for row in plan.rows if not row.female.to_settle]
     later = [row for row in settled if row.not_before > soon]
@@ -65,6 +69,6 @@ def answer_of(
         tuple(row for row in settled if row.not_before <= soon),
         tuple(row for row in plan.rows if row.female.to_settle),
         tuple(sorted(later, key=lambda row: row.not_before)),
-        tuple(never[:NEVER_SHOWN]),
-        max(0, len(never) - NEVER_SHOWN),
+        tuple(never),
+        len(rows) - len(never),
     )

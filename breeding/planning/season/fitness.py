@@ -157,10 +157,19 @@ def too_wide(his_mm: int | None, her_mm: int | None, figures: Figures) -> bool |
     >>> too_wide(440, 330, none), too_wide(363, 330, none), too_wide(None, 330, none)
     (True, False, None)
     """
-    if not his_mm or not her_mm:
+    most = widest_male(her_mm, figures)
+    if not his_mm or most is None:
         return None
-    most = figures.figure("breed_male_wider_share")
-    return his_mm > round(her_mm * (1 + most), 6)
+    return his_mm > most
+
+
+def widest_male(her_mm: int | None, figures: Figures) -> float | None:
+    """How wide a male for her may be, in mm; None: nobody knows.
+
+    >>> widest_male(330, Figures("none", {}))
+    363.0
+    """
+    return round(her_mm * (1 + figures.figure("breed_male_wider_share")), 6) if her_mm else None
 
 
 def wider_words(his: str, his_mm: int, her: str, her_mm: int, figures: Figures, unit: str) -> str:

@@ -2,12 +2,12 @@
 
 import datetime
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from breeding.animals.lineage import Lineage
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Revision
 from breeding.animals.parents.descent import (
     inbred_young,
     open_kin_of_pairs,
@@ -17,7 +17,7 @@ from breeding.planning.kinship_table import shared_names
 from breeding.planning.season.ancestors import places_of_young
 from breeding.planning.season.asked import asked_of
 from breeding.planning.season.colliding import can_hold, colliding
-from breeding.planning.season.fitness import too_wide
+from breeding.planning.season.fitness import too_wide, widest_male
 from breeding.planning.season.free_from import after_birth
 from breeding.planning.season.priced import BEYOND_TIES, Priced, priced
 from breeding.planning.season.readiness import Candidate
@@ -26,6 +26,8 @@ from breeding.planning.season.row import PlannedRow, in_order, with_tanks
 from breeding.planning.season.solving import solved
 from breeding.planning.season.trait_wish import TraitWish
 from breeding.planning.season.wishes import Asked, Bools, Wishes
+from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.kin import closeness
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import percent, points, told_apart
@@ -79,27 +81,76 @@ def season_plan(
     Then which animals are used how often is found by search, and who goes with whom is proven.
     A male too wide for a female is not given to her, unless these two are asked for by hand.
     Raises WishesCollide (which do, and what to loosen) and LineageError (a value that cannot be).
+    The plan is kept while the same are asked for the same, and no animal, parent or figure is
+    written; how its animals are is told as of now.
 
     `living`: keys of all living animals, whose diversity counts; it takes in the candidates.
     `chances` (females, males), 0 to 1: of the trait that is wished for, in their young.
     """
+    hers, his = ({one.animal.pk: one for one in some} for some in (females, males))
+    wide = _too_wide(females, males)
+    sent = (tuple(hers), tuple(his), tuple(living), wide.tobytes())
+    asked = None if chances is None else chances.tobytes()
+
+    def make() -> SeasonPlan:
+        rests_on(Animal, Revision)
+        return _best_plan(females, males, wishes, known, living, wide, today=today, chances=chances)
+
+    kept = kept_from_page_to_page(
+        ("season's plan", sent, wishes, asked, today), make, alike="season's plan"
+    )
+    rows = [
+        _as_of_now(row, hers[row.female.animal.pk], his[row.male.animal.pk], today, rest_days)
+        for row in kept.rows
+    ]
+    taken = {row.female.animal.pk for row in rows}
+    return replace(
+        kept,
+        rows=with_tanks(rows, free_tanks),
+        left_out=tuple(one for pk, one in hers.items() if pk not in taken),
+    )
+
+
+def _as_of_now(
+    row: PlannedRow, female: Candidate, male: Candidate, today: datetime.date, rest_days: int
+) -> PlannedRow:
+    """What may be another without another plan: how the two are, and when they are free."""
+    return replace(
+        row,
+        female=female,
+        male=male,
+        not_before=earliest(female, male, today, rest_days),
+        sizes_unknown=is_too_wide(female, male) is None,
+    )
+
+
+def _best_plan(
+    females: Sequence[Candidate],
+    males: Sequence[Candidate],
+    wishes: Wishes,
+    known: Lineage,
+    living: Sequence[int],
+    wide: Bools,
+    *,
+    today: datetime.date,
+    chances: Floats | None,
+) -> SeasonPlan:
+    """Of the candidates only who they are counts; of how they are, only who is too wide."""
     kinship = LivingKinship.of(known.pedigree, list(living))
     hers, his = ([one.animal.pk for one in some] for some in (females, males))
     prices = priced(known, hers, his, wishes)
     table = prices.on_record
-    asked = asked_for(females, males, wishes, known, table, chances)
+    asked = asked_for(females, males, wishes, known, table, chances, wide)
     if not can_hold(asked, asked.binding):
         raise colliding(asked)
     gained = diversity_gained(kinship, hers, his, LITTER)
     plan, least = solved(asked, prices, gained)
-    taken = {row for row, _ in plan.pairs}
     pairs = [(hers[one.female], his[one.male]) for one in plan.reasons]
     unsaid = open_kin_of_pairs(known, pairs)
     lines = thin_lines(known, list(living))
     told = _Told(
         known,
         today,
-        rest_days,
         kinship.gene_diversity,
         asked.across_species,
         prices,
@@ -121,8 +172,8 @@ def season_plan(
         for choice in plan.reasons
     ]
     return SeasonPlan(
-        rows=with_tanks(in_order(listed), free_tanks),
-        left_out=tuple(one for at, one in enumerate(females) if at not in taken),
+        rows=tuple(in_order(listed)),
+        left_out=(),
         proven=plan.proven,
         mean=_mean(table, plan.pairs),
         mean_could_be=_mean(prices.could_be, plan.pairs),
@@ -141,12 +192,20 @@ def asked_for(
     known: Lineage,
     on_record: Floats,
     chances: Floats | None = None,
+    wide: Bools | None = None,
 ) -> Asked:
     """The wishes as tables; a male too wide for a female is not given to her."""
-    animals = [[one.animal for one in some] for some in (females, males)]
-    sizes = [[is_too_wide(her, him) is True for him in males] for her in females]
-    wide = np.array(sizes, np.bool_).reshape(on_record.shape)
-    return asked_of(animals[0], animals[1], wishes, on_record, known, wide, chances)
+    hers, his = ([one.animal for one in some] for some in (females, males))
+    wide = _too_wide(females, males) if wide is None else wide
+    return asked_of(hers, his, wishes, on_record, known, wide, chances)
+
+
+def _too_wide(females: Sequence[Candidate], males: Sequence[Candidate]) -> Bools:
+    """(females, males): where he is known to be too wide for her."""
+    his = np.array([one.disc_width_mm or 0 for one in males], np.float64)
+    most = [widest_male(one.disc_width_mm, one.figures) or np.inf for one in females]
+    found: Bools = his > np.array(most, np.float64)[:, None]
+    return found
 
 
 def _names(
@@ -166,7 +225,6 @@ class _Told:
 
     known: Lineage
     today: datetime.date
-    rest_days: int
     diversity: float
     across_species: Bools
     prices: Priced
@@ -210,9 +268,8 @@ def _row(
         better=males[choice.lowest].animal.name if has_better else "",
         better_adds=_finite(choice.lowest_change) if has_better else None,
         is_must=choice.required,
-        not_before=earliest(female, male, told.today, told.rest_days),
+        not_before=told.today,
         open_kin=open_kin,
-        sizes_unknown=is_too_wide(female, male) is None,
         is_across=bool(told.across_species[at]),
         ancestors=places_of_young(told.known, male.animal.pk, female.animal.pk),
         least=float(prices.least[at]),

@@ -1,7 +1,7 @@
 """Who can be bred now, and what stands against it, in words; writes nothing."""
 
 import datetime
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from django.db.models import F
@@ -18,6 +18,7 @@ from breeding.pairings.company.known import could_breed_since
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import maturity_of
 from breeding.pairings.season.reading import SeasonReading, seasons
+from breeding.pairings.season.renewed import RENEWED
 from breeding.planning.season.fitness import (
     Body,
     Fitness,
@@ -29,6 +30,8 @@ from breeding.planning.season.fitness import (
 from breeding.planning.season.free_from import free_from
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt
+from breeding.program.unchanged.each import kept_of_each
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.chances import pregnancy
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -86,7 +89,30 @@ class Candidate:
 def candidates(
     animals: Sequence[Animal], program: Program, *, today: datetime.date
 ) -> dict[int, Candidate]:
-    """By the animal's key. The number of queries does not grow with the animals."""
+    """By the animal's key. The number of queries does not grow with the animals.
+
+    In a request that only reads, only those are reckoned again of whom something was written: what
+    is seen, measured, ticked off or fed is about some of them, everything else about all.
+    """
+    by_key = {one.pk: one for one in animals}
+
+    def make(keys: Collection[int]) -> dict[int, Candidate]:
+        rests_on(Animal, Program)
+        return _candidates([by_key[key] for key in keys], program, today)
+
+    question = ("who can be bred", today, program.length_unit)
+    found = kept_of_each(question, by_key, make, RENEWED)
+    return {pk: _told_of(found[pk], one) for pk, one in by_key.items()}
+
+
+def _told_of(found: Candidate, one: Animal) -> Candidate:
+    """With the record as whoever asks has read it."""
+    return found if found.animal is one else replace(found, animal=one)
+
+
+def _candidates(
+    animals: Sequence[Animal], program: Program, today: datetime.date
+) -> dict[int, Candidate]:
     keys = [one.pk for one in animals]
     females = [one for one in animals if one.sex == Animal.Sex.FEMALE]
     by_key = {one.pk: one for one in animals}

@@ -76,7 +76,8 @@ def answers_of(
     place = {pk: at for at, pk in enumerate(pks)}
     lines = _thin_lines(state, known, animals)
     pairs = _close_pairs(grown, animals, matrix, place, threshold) if are_compared else []
-    ranked = [one for one in state.ranking if one.member.pk in set(grown)]
+    are_grown = set(grown)
+    ranked = [one for one in state.ranking if one.member.pk in are_grown]
     return Answers(
         first=tuple(
             First(

@@ -15,6 +15,7 @@ from breeding.animals.models import Animal, Strain
 from breeding.animals.species.profiles import all_profiles
 from breeding.housing.models import GONE, Stay
 from breeding.pairings.models import Pairing
+from breeding.program.unchanged.growing import kept_from_page_to_page, kept_while_growing
 from breeding.words.language import tell
 from pedigree import is_hybrid
 
@@ -59,8 +60,19 @@ def members() -> list[Member]:
     An animal counts from its birth here; one from elsewhere from the first day anything is on
     record of it: a tank, a pairing, young, or its birth when nothing else is known. It counts
     until the day it left or died; where no day is given, until that was written down of one that
-    was here by the records before.
+    was here by the records before. Kept until a stay, a pairing or an animal is written; nobody
+    may change it.
     """
+    return kept_while_growing("members of the program", _members, {LogEntry: _tells_of_animals})
+
+
+def _tells_of_animals(last: int) -> bool:
+    """Whether the history has more to say of animals; of all else it is written every day."""
+    rows = LogEntry.objects.filter(pk__gt=last, action=LogEntry.Action.UPDATE)
+    return bool(rows.filter(content_type=ContentType.objects.get_for_model(Animal)).exists())
+
+
+def _members() -> list[Member]:
     first: dict[int, datetime.date] = {}
     pairings = Pairing.objects.filter(withdrawn_at__isnull=True)
     for rows in (
@@ -137,6 +149,11 @@ class Scope:
 
 EVERYBODY = Scope("")
 HYBRIDS = Scope("hybrids")
+
+
+def parts_here() -> list[Scope]:
+    """The parts that have at least two living animals; kept as `members` are."""
+    return kept_from_page_to_page("parts of the program", lambda: scopes(members()))
 
 
 def scopes(everybody: list[Member]) -> list[Scope]:

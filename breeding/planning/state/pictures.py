@@ -12,6 +12,7 @@ from breeding.words.language import tell
 from breeding.words.numbers import percent
 
 FOUNDERS_SHOWN = 14
+DOT_DIGITS = 3  # of F: two dots that differ by less lie on each other
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,12 @@ def _founders(shown: Sequence[FounderRow]) -> str:
 
 
 def _inbreeding(state: ProgramState) -> str:
+    """Dots that would lie on each other are drawn once."""
+    dots = {
+        (one.year, round(value, DOT_DIGITS)): (one.year, value)
+        for one in state.birth_years
+        for value in one.values
+    }
     return over_years(
         [
             Series(
@@ -71,7 +78,7 @@ def _inbreeding(state: ProgramState) -> str:
                 [(one.year, one.mean) for one in state.birth_years],
             )
         ],
-        points=[(one.year, value) for one in state.birth_years for value in one.values],
+        points=list(dots.values()),
         id="f-years",
         title=tell("Inbreeding by year of birth"),
         unit="F, %",

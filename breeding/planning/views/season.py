@@ -7,22 +7,20 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.forms import Form, MultipleChoiceField
-from django.http import Http404, HttpResponse
+from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
-from breeding.animals.species.profiles import all_profiles
 from breeding.housing.models import Tank
 from breeding.housing.queries import free_tanks
 from breeding.litters.models import Litter
 from breeding.litters.wanted import wanted_young
-from breeding.pairings.queries import females_here, males_here
 from breeding.planning import queries, services
 from breeding.planning.ahead.own_figures import OwnFigure, own_figures
 from breeding.planning.crosses import crosses_said
-from breeding.planning.forms import SeasonPlanForm, read_pair
+from breeding.planning.forms import LISTS, MOST_LISTED, SeasonPlanForm, read_pair
 from breeding.planning.keeping.reading import litters_to_decide
 from breeding.planning.keeping.said import answer_of_stakes
 from breeding.planning.models import PlannedPairing
@@ -35,27 +33,26 @@ from breeding.planning.season.first_to_write import first_to_write
 from breeding.planning.season.free_from import is_of_the_season
 from breeding.planning.season.plan import SeasonPlan, earliest, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
-from breeding.planning.season.reasons import thin_lines
 from breeding.planning.season.young_to_leave import contribution_rows
 from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
-from breeding.program.frame.memory import remembered
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Doubt, DoubtError, answers_in
+from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.words.language import strung, tell
 from breeding.words.numbers import joined
 from pedigree import LineageError, NoPlan
 
+FIRST_ROWS = 12  # of the plan that stand open
+MOST_SHOWN = 24  # rows of a table, and names; the others are one tap away
+
 
 def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
     """Mature females and males, the ready ones first."""
-    animals = [
-        *females_here().order_by("call_name", "code"),
-        *males_here().order_by("call_name", "code"),
-    ]
+    animals = queries.males_and_females_here()
     found = candidates(animals, request.program, today=clock.today())
     grown = [found[one.pk] for one in animals if found[one.pk].is_mature]
     ordered = sorted(grown, key=lambda one: not one.is_ready)
@@ -67,10 +64,16 @@ def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
 
 def _wishes(request: PageRequest, offered: dict[str, Any]) -> Mapping[str, Any]:
     """What the address asks; when it is not the whole form, the usual wishes for the rest."""
-    if "per_female" in request.GET:
+    is_form = "per_female" in request.GET
+    if is_form and (request.GET.get("all") != "1" or {"female", "male"} & request.GET.keys()):
         return request.GET
     fields = SeasonPlanForm(**offered).fields
     usual = {name: field.initial for name, field in fields.items()}
+    if is_form:  # sent where nobody was listed, and all are to be listed now
+        sent = request.GET.copy()
+        for name in {"female", "male"} & fields.keys():
+            sent.setlist(name, usual[name])
+        return sent
     # From this F on a reason must be written: what the plan proposes by itself stays below it.
     usual["most"] = max(0.0, round(request.program.inbreeding_needs_reason * 100 - 0.01, 2))
     for name in fields.keys() & request.GET.keys():
@@ -84,8 +87,7 @@ def _form(request: PageRequest) -> tuple[SeasonPlanForm, list[Candidate], list[C
     today, (females, males) = clock.today(), _offered(request)
     everybody = [*females, *males]
     free = [tank.name for tank in free_tanks(today)]
-    living = queries.living_keys()
-    lines = thin_lines(lineage.current(), living)
+    lines = queries.lines_nearly_lost()
     bears = bearable(
         free_tanks=len(free) + queries.tanks_of_young(today) if Tank.objects.exists() else None,
         wanted=wanted_young() if request.user.may_see_buyers else None,
@@ -98,24 +100,34 @@ def _form(request: PageRequest) -> tuple[SeasonPlanForm, list[Candidate], list[C
         "free_tanks": free,
         "chosen": {one.animal.pk for one in everybody if is_of_the_season(one, today)},
         "bears": bears,
+        "is_listed": len(everybody) <= MOST_LISTED or bool(LISTS & request.GET.keys()),
     }
     return SeasonPlanForm(_wishes(request, offered), **offered), females, males
 
 
 def _per_litter(today: datetime.date) -> OwnFigure:
-    return remembered(
-        "young to a litter", lambda: own_figures(members(), today)["young_per_litter"]
+    return kept_while_unchanged(
+        ("young to a litter", today), lambda: own_figures(members(), today)["young_per_litter"]
     )
 
 
 def _chosen(
     form: SeasonPlanForm, females: list[Candidate], males: list[Candidate]
 ) -> tuple[list[Candidate], list[Candidate]]:
-    hers, his = (
-        [one for one in some if str(one.animal.pk) in form.cleaned_data[name]]
-        for name, some in (("female", females), ("male", males))
-    )
-    return hers, his
+    return [one for one in females if form.is_chosen(one)], [
+        one for one in males if form.is_chosen(one)
+    ]
+
+
+def _asked(
+    request: PageRequest, form: SeasonPlanForm, everybody: list[Candidate], chosen: list[Candidate]
+) -> QueryDict:
+    """What the address asks, without a long list of animals that says the usual."""
+    asked = request.GET.copy()
+    if len(everybody) > MOST_LISTED and {one.animal.pk for one in chosen} == form.usual:
+        for name in LISTS & asked.keys():
+            del asked[name]
+    return asked
 
 
 @require_safe
@@ -123,8 +135,12 @@ def season(request: PageRequest) -> HttpResponse:
     """The best plan for what is asked; with nothing asked yet, for the usual wishes."""
     form, females, males = _form(request)
     context: dict[str, Any] = {"form": form, "waiting": queries.waiting()}
+    context["offered"] = {"females": len(females), "males": len(males)}
+    context["is_many"] = len(females) + len(males) > MOST_LISTED
     if form.is_valid():
         hers, his = _chosen(form, females, males)
+        context["chosen"] = {"females": len(hers), "males": len(his)}
+        asked = _asked(request, form, [*females, *males], [*hers, *his])
         if hers and his:
             try:
                 plan = season_plan(
@@ -147,15 +163,20 @@ def season(request: PageRequest) -> HttpResponse:
             except LineageError as problem:
                 form.add_error(None, str(problem))
             else:
-                context |= _told(request, plan, hers, his)
-        context["asked"] = request.GET.urlencode()
+                context |= _told(request, plan, hers, his, asked)
+        context["asked"] = asked.urlencode()
+        context["whole"] = f"{context['asked']}&all=1".lstrip("&")
         context["nobody"] = not (hers and his)
     context["nobody_to_pair"] = not (females and males)
     return render(request, "planning/season.html", context)
 
 
 def _told(
-    request: PageRequest, plan: SeasonPlan, hers: list[Candidate], his: list[Candidate]
+    request: PageRequest,
+    plan: SeasonPlan,
+    hers: list[Candidate],
+    his: list[Candidate],
+    asked: QueryDict,
 ) -> dict[str, Any]:
     """What the page says of a plan."""
     today, known = clock.today(), lineage.current()
@@ -166,21 +187,26 @@ def _told(
     if show == "open":
         shown = tuple(row for row in plan.rows if row.is_open)
     across = [(row.female.animal, row.male.animal) for row in plan.rows if row.is_across]
-    asked = request.GET.copy()
-    asked.pop("show", None)
+    without = asked.copy()
+    without.pop("show", None)
+    is_whole = "all" in request.GET
+    contributions = contribution_rows(hers, his)
     return {
+        "other_rows": shown[FIRST_ROWS : None if is_whole else MOST_SHOWN],
+        "more_rows": 0 if is_whole else max(0, len(shown) - MOST_SHOWN),
+        "left_out": plan.left_out if is_whole else plan.left_out[:MOST_SHOWN],
+        "more_left_out": 0 if is_whole else max(0, len(plan.left_out) - MOST_SHOWN),
+        "contributions": contributions,
+        "shares": contributions.rows if is_whole else contributions.first(MOST_SHOWN),
         "plan": plan,
         "answer": answer,
         "show": show,
-        "shown": shown,
+        "shown": shown[:FIRST_ROWS],
         "open_rows": sum(row.is_open for row in plan.rows),
-        "without_show": asked.urlencode(),
+        "without_show": without.urlencode(),
         "crosses": crosses_said(across, known.shares),
         "expected": expectations_of(plan.rows, _per_litter(today)),
-        "contributions": contribution_rows(hers, his, known),
-        "missing": who_is_missing(
-            plan, hers, his, known, queries.living_keys(), all_profiles().names
-        ),
+        "missing": who_is_missing(plan, hers, his, known, queries.living_keys()),
         "keeping": _keeping(today),
     }
 

@@ -7,46 +7,52 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import lineage
-from breeding.planning.state.answers import answers_of
-from breeding.planning.state.members import EVERYBODY, Scope, members, scopes, within
+from breeding.planning.state.answers import Answers, answers_of
+from breeding.planning.state.members import EVERYBODY, Scope, members, parts_here, within
 from breeding.planning.state.pictures import StatePictures, state_pictures
 from breeding.planning.state.report import ProgramState, state_of
 from breeding.planning.views.pair import RANKED_SHOWN
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
-from breeding.program.unchanged.values import kept_while_unchanged
+from breeding.program.unchanged.growing import kept_from_page_to_page
 
 
 @require_safe
 def state(request: PageRequest) -> HttpResponse:
     """The state of the program, or of a part of it, each figure with what it rests on."""
-    everybody = members()
-    parts = scopes(everybody)
+    parts = parts_here()
     asked = request.GET.get("part", "")
     known = next((one for one in parts if one.key == asked), None)
     scope = known or EVERYBODY
-    chosen = within(everybody, scope)
     context = {"parts": parts, "scope": scope, "no_such_part": "" if known else asked}
-    if any(one.is_here for one in chosen):
-        found, pictures = _state_with_pictures(scope, clock.today())
-        threshold = request.program.inbreeding_needs_reason
+    found = _state_as_told(scope, clock.today(), request.program.inbreeding_needs_reason)
+    if found is not None:
+        state, pictures, answers = found
+        ranking = state.ranking
         context |= {
-            "state": found,
-            "answers": answers_of(
-                found, lineage.current(), today=clock.today(), threshold=threshold
-            ),
+            "state": state,
+            "answers": answers,
             "pictures": pictures,
-            "rare": found.ranking[:RANKED_SHOWN],
-            "common": found.ranking[-1:-4:-1] if len(found.ranking) > RANKED_SHOWN else (),
+            "rare": ranking[:RANKED_SHOWN],
+            "common": ranking[-1:-4:-1] if len(ranking) > RANKED_SHOWN else (),
         }
     return render(request, "planning/state.html", context)
 
 
-def _state_with_pictures(scope: Scope, today: datetime.date) -> tuple[ProgramState, StatePictures]:
-    """Reckoned once for everybody who looks, until something that it rests on is written."""
+def _state_as_told(
+    scope: Scope, today: datetime.date, threshold: float
+) -> tuple[ProgramState, StatePictures, Answers] | None:
+    """Reckoned once for everybody who looks, until something that it rests on is written; None:
+    nobody of it is here. Nobody may change it."""
 
-    def make() -> tuple[ProgramState, StatePictures]:
-        found = state_of(within(members(), scope), lineage.current(), today=today)
-        return found, state_pictures(found)
+    def make() -> tuple[ProgramState, StatePictures, Answers] | None:
+        chosen, known = within(members(), scope), lineage.current()
+        if not any(one.is_here for one in chosen):
+            return None
+        found = state_of(chosen, known, today=today)
+        answers = answers_of(found, known, today=today, threshold=threshold)
+        return found, state_pictures(found), answers
 
-    return kept_while_unchanged(("state of the program", scope.key, today), make)
+    return kept_from_page_to_page(
+        ("state of the program", scope.key, today, threshold), make, alike="state of the program"
+    )

@@ -19,7 +19,8 @@ from breeding.words.clock import hours_of_clock
 Answer = TypeVar("Answer")
 About = Callable[[int], Collection[int] | None]  # whom the rows after this key are about
 MOST = 16  # questions: the same of a few days, or in a few languages
-MOST_OF_ONE = 1_000  # answers to each
+MOST_OF_ONE = 4_000  # answers to each
+MOST_TOGETHER = 16_000
 
 
 @dataclass(frozen=True)
@@ -80,9 +81,14 @@ def kept_of_each(
     if kept.marks and "" not in kept.marks and len(found) <= MOST_OF_ONE:
         _kept[whole] = kept
         _kept.move_to_end(whole)
-        while len(_kept) > MOST:
+        while len(_kept) > MOST or _is_too_much():
             _kept.popitem(last=False)
     return found
+
+
+def _is_too_much() -> bool:
+    held = [len(one.answers) for one in list(_kept.values())]
+    return len(held) > 1 and sum(held) > MOST_TOGETHER
 
 
 def _nothing(

@@ -26,6 +26,7 @@ from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
 MOST = 32
+MOST_ALIKE = 4  # of answers to one question asked in many ways, each of which may be large
 ASKED = "come"  # how far tables had come, as this request has asked
 take_along(ASKED, None)
 Matters = Callable[[int], bool]  # whether one of the rows after this key changes the answer
@@ -43,6 +44,7 @@ class _Kept:
     # The last key of each, and how many rows there were; None: not asked yet.
     parts: Mapping[str, Hashable]  # what of other tables it rests on
     found_by: Mapping[str, Any]  # the marks of the request that reckoned it
+    alike: str = ""
 
 
 _kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
@@ -53,11 +55,14 @@ def kept_from_page_to_page(
     key: Hashable,
     make: Callable[[], Answer],
     growing: Mapping[type[Model], Matters] | None = None,
+    *,
+    alike: str = "",
 ) -> Answer:
     """The same of an answer with words in it; without `growing`, until any of its tables is
     written to.
     """
-    return kept_while_growing((get_language(), hours_of_clock(), key), make, growing or {})
+    whole = (get_language(), hours_of_clock(), key)
+    return kept_while_growing(whole, make, growing or {}, alike=alike)
 
 
 def kept_while_growing(
@@ -65,16 +70,18 @@ def kept_while_growing(
     make: Callable[[], Answer],
     growing: Mapping[type[Model], Matters],
     parts: Mapping[type[Model], Part] | None = None,
+    *,
+    alike: str = "",
 ) -> Answer:
     """The answer of `make`, reckoned again once what it rests on is another.
 
     That is: a table that it reads was written to; one of `growing` only where a row of it was
     changed or removed, or one that was added matters, and one of `parts` only where the part of it
-    that the answer rests on is another. key: what it is. The answer goes to many at
-    once: nobody may change it. In a transaction, and in a request that may write, what is kept is
-    looked at with the marks of that moment, and nothing new is kept. Where the marks do not say
-    how far the growing tables had come, it is not asked the first time in a process, but as soon
-    as the answer is used again.
+    that the answer rests on is another. key: what it is. alike: of answers with the same word here
+    only the newest MOST_ALIKE are kept. The answer goes to many at once: nobody may change it. In
+    a transaction, and in a request that may write, what is kept is looked at with the marks of
+    that moment, and nothing new is kept. Where the marks do not say how far the growing tables had
+    come, it is not asked the first time in a process, but as soon as the answer is used again.
     """
     tables = {model._meta.db_table: matters for model, matters in growing.items()}
     asked = {model._meta.db_table: part for model, part in (parts or {}).items()}
@@ -99,10 +106,14 @@ def kept_while_growing(
         bring(along)
         answer = make()
     note(frozenset(read))
-    marks = {table: now.get(table) for table in (*read, *tables)}
+    marks = {table: now.get(table) for table in read}
     changed = {table: now.get(table + CHANGED) for table in tables}
     if "" not in read and None not in (*marks.values(), *changed.values()):
-        _remember(_kept, whole, _Kept(answer, marks, changed, came, rests_on, now))
+        _remember(_kept, whole, _Kept(answer, marks, changed, came, rests_on, now, alike))
+        if alike:
+            same = [one for one, kept in list(_kept.items()) if kept.alike == alike]
+            for one in same[:-MOST_ALIKE]:
+                _kept.pop(one, None)
     return answer
 
 

@@ -30,9 +30,12 @@ def every_watched_table() -> frozenset[str]:
 
 @cache
 def daily_tables() -> frozenset[str]:
-    """Those to which rows are added every day: `grows_daily` of their models says so."""
+    """Those to which rows are added every day: `grows_daily` of their models says so; and that of
+    the history, to which every act adds."""
     return frozenset(
-        model._meta.db_table for model in apps.get_models() if getattr(model, "grows_daily", False)
+        model._meta.db_table
+        for model in apps.get_models()
+        if getattr(model, "grows_daily", False) or model._meta.label == "auditlog.LogEntry"
     )
 
 
