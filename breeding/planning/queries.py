@@ -1,6 +1,5 @@
 """Questions about plans that gather several rows; they write nothing."""
 
-import datetime
 from collections.abc import Collection, Sequence
 
 import numpy as np
@@ -9,13 +8,13 @@ from django.db.models.functions import TruncDate
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
-from breeding.housing.queries import present_stays
 from breeding.pairings.models import Pairing
 from breeding.pairings.queries import HERE
 from breeding.planning.models import PlannedPairing
-from breeding.planning.season.nearest import WithTrait, not_chosen
+from breeding.planning.season.nearest import NAMED, WithTrait, not_chosen
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.trait_wish import ENOUGH
+from breeding.planning.season.under_way import UnderWay
 from breeding.planning.season.wishes import Wishes
 from breeding.traits.models import Trait
 from breeding.traits.queries import chance_of_one
@@ -66,13 +65,6 @@ def living_keys() -> list[int]:
     return list(Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True))
 
 
-def tanks_of_young(today: datetime.date) -> int:
-    """Tanks with young of the last year in them, that are free again before new litters come."""
-    since = today - datetime.timedelta(days=365)
-    stays = present_stays().filter(animal__born_on__gt=since).order_by()
-    return stays.values("tank").distinct().count()
-
-
 def trait_chances(
     trait: Trait | None, wishes: Wishes, females: Sequence[Candidate], males: Sequence[Candidate]
 ) -> Floats | None:
@@ -84,6 +76,27 @@ def trait_chances(
     hers, his = ([one.animal.pk for one in some] for some in (females, males))
     found = chance_of_one(trait, his, hers, young=wish.young, look=wish.look)
     return None if found is None else found.T
+
+
+def trait_under_way(
+    trait: Trait | None, wishes: Wishes, settled: UnderWay
+) -> tuple[tuple[Animal, str], ...]:
+    """Dams with a litter or a pairing of this season that may bring the trait that is wished for,
+    and what their young will be; the likeliest first."""
+    wish = wishes.trait
+    pairs = [(one.female.animal, male) for one in settled.everybody for male in one.males]
+    if trait is None or wish is None or not pairs:
+        return ()
+    hers = list(dict.fromkeys(female.pk for female, _ in pairs))
+    his = list(dict.fromkeys(male for _, male in pairs))
+    table = chance_of_one(trait, his, hers, young=wish.young, look=wish.look)
+    if table is None:
+        return ()
+    found = [
+        (float(table[his.index(male), hers.index(female.pk)]), female) for female, male in pairs
+    ]
+    found = sorted((one for one in found if one[0] > 0), key=lambda one: -one[0])[:NAMED]
+    return tuple((female, wish.of_pair(chance)) for chance, female in found)
 
 
 def others_with_trait(
@@ -102,6 +115,8 @@ def others_with_trait(
     kinship = kinship[: len(females), len(females) :]
     most = 1.0 if wishes.most is None else wishes.most
     places = (chances >= wish.least - ENOUGH) & (kinship <= most + SLACK)
+    if wishes.below is not None:
+        places &= kinship < wishes.below - SLACK
     found = []
     for row, column in np.argwhere(places).tolist():
         her, him = females[row], males[column]

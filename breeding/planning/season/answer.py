@@ -1,15 +1,16 @@
 """The plan in the words a keeper asks for: whom now and why, whom later, and whom never."""
 
-import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
+from breeding.planning.season.begin import Kind
 from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.row import PlannedRow
 from breeding.words.kin import closeness
 
-NOW_DAYS = 30  # what can begin within so many days is for now
 NEVER_SHOWN = 3
 
 
@@ -25,12 +26,14 @@ class Never:
 
 @dataclass(frozen=True)
 class Answer:
-    """Rows in the order in which they are worth making. first: she may be pregnant, which is to be
-    settled before anything else. more_never: pairs that are not named."""
+    """Rows in the order in which they are worth making. now: what can be done today. first: she
+    may be pregnant, which is to be settled before anything else. later: from a day that can be
+    told. open: nobody knows from when. more_never: pairs that are not named."""
 
     now: tuple[PlannedRow, ...]
     first: tuple[PlannedRow, ...]
     later: tuple[PlannedRow, ...]
+    open: tuple[PlannedRow, ...]
     never: tuple[Never, ...]
     more_never: int
 
@@ -40,17 +43,13 @@ def answer_of(
     females: Sequence[Candidate],
     males: Sequence[Candidate],
     *,
-    today: datetime.date,
     threshold: float,
 ) -> Answer:
     """threshold: from which F on a pair is never made."""
-    soon = today + datetime.timedelta(days=NOW_DAYS)
     table = plan.on_record
     close = [
         (float(table[row, column]), row, column)
-        for row in range(len(females))
-        for column in range(len(males))
-        if table[row, column] > 0 and table[row, column] >= threshold
+        for row, column in np.argwhere((table > 0) & (table >= threshold)).tolist()
     ]
     close.sort(key=lambda one: (-one[0], one[1], one[2]))
     planned = {(row.female.animal.pk, row.male.animal.pk) for row in plan.rows}
@@ -59,12 +58,9 @@ def answer_of(
         for inbreeding, row, column in close
         if (females[row].animal.pk, males[column].animal.pk) not in planned
     ]
-    settled = [row for row in plan.rows if not row.female.to_settle]
-    later = [row for row in settled if row.not_before > soon]
+    now, first, later, left = (
+        tuple(row for row in plan.rows if row.begin.kind is kind) for kind in Kind
+    )
     return Answer(
-        tuple(row for row in settled if row.not_before <= soon),
-        tuple(row for row in plan.rows if row.female.to_settle),
-        tuple(sorted(later, key=lambda row: row.not_before)),
-        tuple(never[:NEVER_SHOWN]),
-        max(0, len(never) - NEVER_SHOWN),
+        now, first, later, left, tuple(never[:NEVER_SHOWN]), max(0, len(never) - NEVER_SHOWN)
     )

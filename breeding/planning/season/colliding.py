@@ -24,6 +24,7 @@ ORDER = (  # of equally small sets the first in this order is named
     "trait",
     "per_male",
     "most",
+    "below",
     "keep_species",
     "keep_strains",
     "sizes",
@@ -84,7 +85,7 @@ def can_hold(asked: Asked, keep: frozenset[str]) -> bool:
 
 
 def colliding(asked: Asked) -> WishesCollide:
-    """Which wishes collide, by trying every set of them (at most 2^11), and the ways out."""
+    """Which wishes collide, by trying every set of them (at most 2^12), and the ways out."""
     binding = [name for name in ORDER if name in asked.binding]
 
     @cache
@@ -155,7 +156,7 @@ def _because(asked: Asked, some: tuple[str, ...]) -> Iterator[str]:
                     inbreeding=percent(asked.inbreeding[row, column]),
                 )
         return
-    if some == ("most",):
+    if some in (("most",), ("below",)):
         yield tell(
             "The lowest F of any pair is {share}.", share=percent(float(asked.inbreeding.min()))
         )
@@ -188,6 +189,10 @@ def _clause(asked: Asked, name: str) -> str:
             wishes.per_female,
         ),
         "most": lambda: tell("F of at most {share}", share=percent(wishes.most or 0)),
+        "below": lambda: tell(
+            "no pair for which a reason has to be written (F of {share} or more)",
+            share=percent(wishes.below or 0),
+        ),
         "keep_species": lambda: tell("pure species kept pure"),
         "keep_strains": lambda: tell("pairs only within a strain"),
         "sizes": lambda: tell("no male much wider than the female"),
@@ -283,6 +288,7 @@ def _way_out(asked: Asked, name: str, everything: frozenset[str]) -> str:
         "most_pairings": tell_many(
             "room for {number} pairing", "room for {number} pairings", int(asked.must.sum())
         ),
+        "below": tell("pairs for which a reason has to be written"),
         "keep_species": tell("new hybrids allowed"),
         "keep_strains": tell("pairs across strains allowed"),
         "sizes": tell("a pair with a wider male kept by hand"),

@@ -9,7 +9,6 @@ from breeding.planning.season.wishes import Asked
 from breeding.traits.said import chance_of
 from breeding.words.language import tell
 from breeding.words.numbers import joined, percent
-from pedigree.plans.rules import SLACK
 
 NAMED = 3  # pairs of each sort
 STEPS = 100  # a lower chance is proposed in hundredths
@@ -45,10 +44,7 @@ def nearest_to_the_trait(asked: Asked) -> tuple[str, ...]:
     wish, chances = asked.wishes.trait, asked.chances
     if wish is None or chances is None:
         return ()
-    barred = asked.barred(asked.binding)
-    most = asked.wishes.most
-    if most is not None:
-        barred = barred | (asked.inbreeding > most + SLACK)
+    barred = asked.barred(asked.binding) | asked.too_close
     found = []
     open_to = np.where(barred, -1.0, chances)
     for row, column in _highest(open_to, asked.inbreeding):
@@ -69,7 +65,7 @@ def nearest_to_the_trait(asked: Asked) -> tuple[str, ...]:
                 female=asked.females[row],
                 male=asked.males[column],
                 chance=chance_of(float(chances[row, column])),
-                reasons=joined(list(_against(asked, row, column))),
+                reasons=joined(list(against(asked, row, column))),
             )
         )
     return tuple(found)
@@ -111,9 +107,10 @@ def _highest(chances: np.ndarray, inbreeding: np.ndarray) -> list[tuple[int, int
     return [pair for pair in places if chances[pair] > 0]
 
 
-def _against(asked: Asked, row: int, column: int) -> Iterator[str]:
+def against(asked: Asked, row: int, column: int) -> Iterator[str]:
+    """Which of the wishes a pair does not meet, each as a part of a sentence."""
     wishes, at = asked.wishes, (row, column)
-    if wishes.most is not None and asked.inbreeding[at] > wishes.most + SLACK:
+    if asked.too_close[at]:
         yield tell("F {inbreeding}", inbreeding=percent(float(asked.inbreeding[at])))
     if wishes.keep_species and asked.across_species[at]:
         yield tell("their young would be hybrids")
