@@ -39,9 +39,9 @@ def hybrids_said(female: Animal, male: Animal, shares: Shares) -> str:
     """That one of two is a hybrid, or both; empty where neither is known to be."""
     hybrids = [one.name for one in (female, male) if is_hybrid(shares.get(one.pk, {}))]
     if len(hybrids) == 2:
-        return tell("both are hybrids, and their young are")
+        return tell("both are hybrids, and so are their young")
     if hybrids:
-        return tell("{animal} is a hybrid, and the young are", animal=hybrids[0])
+        return tell("{animal} is a hybrid, and so are the young", animal=hybrids[0])
     return ""
 
 

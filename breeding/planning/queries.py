@@ -14,13 +14,15 @@ from breeding.planning.models import PlannedPairing
 from breeding.planning.season.nearest import NAMED, WithTrait, not_chosen
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.trait_wish import ENOUGH
-from breeding.planning.season.under_way import UnderWay
+from breeding.planning.season.under_way import Settled, UnderWay
 from breeding.planning.season.wishes import Wishes
 from breeding.traits.models import Trait
 from breeding.traits.queries import chance_of_one
 from breeding.words.language import tell
 from pedigree.plans.rules import SLACK
 from pedigree.rows import Floats
+
+WORTH_SAYING = 0.05  # a chance below it is no answer to a wish
 
 
 def waiting() -> QuerySet[PlannedPairing]:
@@ -80,23 +82,24 @@ def trait_chances(
 
 def trait_under_way(
     trait: Trait | None, wishes: Wishes, settled: UnderWay
-) -> tuple[tuple[Animal, str], ...]:
-    """Dams with a litter or a pairing of this season that may bring the trait that is wished for,
-    and what their young will be; the likeliest first."""
+) -> tuple[tuple[Settled, str], ...]:
+    """What is under way and may bring the trait that is wished for, and what the young will be;
+    the likeliest first."""
     wish = wishes.trait
-    pairs = [(one.female.animal, male) for one in settled.everybody for male in one.males]
+    pairs = [(one, male) for one in settled.everybody for male in one.males]
     if trait is None or wish is None or not pairs:
         return ()
-    hers = list(dict.fromkeys(female.pk for female, _ in pairs))
+    hers = list(dict.fromkeys(one.female.animal.pk for one, _ in pairs))
     his = list(dict.fromkeys(male for _, male in pairs))
     table = chance_of_one(trait, his, hers, young=wish.young, look=wish.look)
     if table is None:
         return ()
     found = [
-        (float(table[his.index(male), hers.index(female.pk)]), female) for female, male in pairs
+        (float(table[his.index(male), hers.index(one.female.animal.pk)]), one)
+        for one, male in pairs
     ]
-    found = sorted((one for one in found if one[0] > 0), key=lambda one: -one[0])[:NAMED]
-    return tuple((female, wish.of_pair(chance)) for chance, female in found)
+    likely = sorted((one for one in found if one[0] >= WORTH_SAYING), key=lambda one: -one[0])
+    return tuple((one, wish.of_pair(chance)) for chance, one in likely[:NAMED])
 
 
 def others_with_trait(

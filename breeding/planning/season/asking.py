@@ -31,7 +31,7 @@ from breeding.planning.season.readiness import Candidate, candidates
 from breeding.planning.season.reasons import Line, thin_lines
 from breeding.planning.season.under_way import Known, Settled, UnderWay, under_way
 from breeding.planning.season.wishes import Wishes
-from breeding.planning.season.without import Choice
+from breeding.planning.season.without import Around, Choice
 from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.frame.memory import remembered
@@ -50,7 +50,11 @@ class AskedSeason:
     settled: UnderWay
     litters: Sequence[tuple[Settled, Expected]]
     free: Sequence[str]  # names of the tanks with nobody in them
-    today: datetime.date
+    around: Around
+
+    @property
+    def today(self) -> datetime.date:
+        return self.around.today
 
     @property
     def chosen(self) -> tuple[list[Candidate], list[Candidate]]:
@@ -96,7 +100,8 @@ def ask_season(request: PageRequest, sent: QueryDict) -> AskedSeason:
         "bears": _bears(request, hers, settled, litters, lines, free, today),
     }
     form = SeasonPlanForm(_wishes(sent, offered), **offered)
-    return AskedSeason(form, females, males, waiting, settled, litters, free, today)
+    around = Around(today, request.program.length_unit)
+    return AskedSeason(form, females, males, waiting, settled, litters, free, around)
 
 
 def plan_asked(request: PageRequest, asked: AskedSeason) -> SeasonPlan | None:

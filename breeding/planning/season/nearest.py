@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from urllib.parse import urlencode
 
 import numpy as np
 
@@ -11,10 +12,23 @@ from breeding.words.language import tell
 from breeding.words.numbers import joined, percent
 
 NAMED = 3  # pairs of each sort
-STEPS = 100  # a lower chance is proposed in hundredths
+STEPS = 10_000  # a lower chance is proposed as finely as the form takes it
 
 
-def ways_to_the_trait(asked: Asked, holds: Callable[[Asked], bool]) -> list[str]:
+class WayOut(str):
+    """What would have to give, in words. query: what says so in the address of the plan; empty
+    where it is not said in one place."""
+
+    query: str = ""
+
+    @classmethod
+    def of(cls, words: str, **query: object) -> "WayOut":
+        found = cls(words)
+        found.query = urlencode(query)
+        return found
+
+
+def ways_to_the_trait(asked: Asked, holds: Callable[[Asked], bool]) -> list[WayOut]:
     """The highest chance with which all can hold, and the most pairs; each was tried."""
     wish, chances = asked.wishes.trait, asked.chances
     if wish is None or chances is None:
@@ -31,10 +45,12 @@ def ways_to_the_trait(asked: Asked, holds: Callable[[Asked], bool]) -> list[str]
         middle = (low + high) // 2
         low, high = (middle + 1, high) if holds(asking(least=levels[middle])) else (low, middle)
     if low:
-        found.append(wish.but(least=float(levels[low - 1])).words)
+        least = float(levels[low - 1])
+        words = wish.but(least=least).words
+        found.append(WayOut.of(words, trait_least=f"{100 * least:.2f}"))
     for pairs in range(wish.pairs - 1, 0, -1):
         if holds(asking(pairs=pairs)):
-            return [*found, wish.but(pairs=pairs).words]
+            return [*found, WayOut.of(wish.but(pairs=pairs).words, trait_pairs=pairs)]
     return found
 
 

@@ -156,9 +156,10 @@ def _planned(
     )
     also = []
     male = by_key.get(plan.male_id)
-    for one in (female, male):
-        for part in one.against if one is not None else ():
-            also.append(tell("{animal} {reason}.", animal=one.animal.name, reason=part))
+    for one in (female, *([male] if male else [])):
+        also += [
+            tell("{animal} {reason}.", animal=one.animal.name, reason=part) for part in one.against
+        ]
     if is_over:
         words = tell(
             "with {male} from {day}, F {inbreeding}: your limit is F {limit}",

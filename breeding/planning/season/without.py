@@ -1,7 +1,7 @@
 """Who has no mate in the plan, and why: grouped by what stands in the way."""
 
 import datetime
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,12 +10,14 @@ from breeding.animals.models import Animal
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.already import planned_with
 from breeding.planning.season.carrying import litter_words
+from breeding.planning.season.fitness import grown_on
 from breeding.planning.season.instead import none_for_her, none_for_him
 from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import Candidate
 from breeding.words.days import long_day
 from breeding.words.language import message, tell
 from breeding.words.numbers import joined, percent
+from breeding.words.sizes import length
 
 GROUPS = {  # in the order in which they stand
     "room": message("No room in this plan"),
@@ -71,11 +73,19 @@ class Choice:
     his: Sequence[Candidate]
 
 
+@dataclass(frozen=True)
+class Around:
+    """The day, and the unit in which lengths are said."""
+
+    today: datetime.date
+    unit: str
+
+
 def without_mate(
     plan: SeasonPlan | None,
     choice: Choice,
     waiting: Collection[PlannedPairing],
-    today: datetime.date,
+    around: Around,
 ) -> dict[int, Without]:
     """By the animal's key: everybody that could be mated and is not in the plan. Reads nothing."""
     pairs = [(row.female.animal.pk, row.male.animal.pk) for row in plan.rows] if plan else []
@@ -87,13 +97,13 @@ def without_mate(
         pk = one.animal.pk
         if pk in taken:
             continue
-        planned = planned_with(one.animal, waiting, today)
+        planned = planned_with(one.animal, waiting, around.today)
         if planned:
             group, words = "planned", joined(list(planned))
         elif pk in places and plan is not None:
             group, words = _of_table(one, places[pk], plan)
         else:
-            group, words = _of_itself(one, today)
+            group, words = _of_itself(one, around)
         found[pk] = Without(one.animal, group, words)
     return found
 
@@ -112,7 +122,7 @@ def groups_of(found: Mapping[int, Without]) -> list[Group]:
     return groups
 
 
-def _of_itself(one: Candidate, today: datetime.date) -> tuple[str, str]:
+def _of_itself(one: Candidate, around: Around) -> tuple[str, str]:
     """What stands against it whoever the mate."""
     words = "; ".join(one.against)
     if one.carries and one.season is not None:
@@ -126,14 +136,34 @@ def _of_itself(one: Candidate, today: datetime.date) -> tuple[str, str]:
         return "settle", one.to_settle
     if not one.hindrances:
         return "left", ""
-    body = one.body
+    body, today = one.body, around.today
     rests = body.rests_until is not None and body.rests_until > today
     is_held = bool(body.open_harm) or any(hold.holds_on(today) for hold in body.holds)
     if rests and not is_held and body.rests_until:
         return "resting", tell("until {day}", day=long_day(body.rests_until))
     least = round(one.figures.figure("breed_least_condition"))
     is_thin = body.condition is not None and body.condition < least
-    return ("held" if is_held or is_thin else "young"), words
+    if is_held or is_thin:
+        return "held", words
+    return "young", "; ".join(_to_grow(one, around)) or words
+
+
+def _to_grow(one: Candidate, around: Around) -> Iterator[str]:
+    """What it lacks in age and width, in short."""
+    body = one.body
+    if (
+        body.born_on is not None
+        and (on := grown_on(body.born_on, body, one.figures)) > around.today
+    ):
+        yield tell("old enough from {day}", day=long_day(on))
+    sex = "male" if one.animal.sex == Animal.Sex.MALE else "female"
+    least = one.figures.figure(f"breed_{sex}_mm")
+    if body.disc_width_mm is not None and body.disc_width_mm < least:
+        yield tell(
+            "{width} wide, fit to breed from {least}",
+            width=length(body.disc_width_mm, around.unit),
+            least=length(least, around.unit),
+        )
 
 
 def _of_table(one: Candidate, at: int, plan: SeasonPlan) -> tuple[str, str]:

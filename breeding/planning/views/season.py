@@ -100,7 +100,7 @@ def _told(request: PageRequest, plan: SeasonPlan, asked: AskedSeason) -> dict[st
         "open_rows": sum(row.is_open for row in plan.rows),
         "without_show": address.urlencode(),
         "crosses": crosses_said(crossed, known.shares),
-        "without": groups_of(without_mate(plan, asked.choice, asked.waiting, today)),
+        "without": groups_of(without_mate(plan, asked.choice, asked.waiting, asked.around)),
         "expected": expectations_of(
             plan.rows, litter_size(today), measured(), [one for _, one in asked.litters]
         ),

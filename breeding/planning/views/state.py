@@ -7,7 +7,8 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import lineage
-from breeding.planning.state.answers import answers_of
+from breeding.planning.season.places import places_in_season
+from breeding.planning.state.answers import Answers, answers_of
 from breeding.planning.state.members import EVERYBODY, Scope, members, scopes, within
 from breeding.planning.state.pictures import StatePictures, state_pictures
 from breeding.planning.state.report import ProgramState, state_of
@@ -32,14 +33,26 @@ def state(request: PageRequest) -> HttpResponse:
         threshold = request.program.inbreeding_needs_reason
         context |= {
             "state": found,
-            "answers": answers_of(
-                found, lineage.current(), today=clock.today(), threshold=threshold
+            "answers": (
+                answers := answers_of(
+                    found, lineage.current(), today=clock.today(), threshold=threshold
+                )
             ),
+            "in_season": _in_season(request, answers),
             "pictures": pictures,
             "rare": found.ranking[:RANKED_SHOWN],
             "common": found.ranking[-1:-4:-1] if len(found.ranking) > RANKED_SHOWN else (),
         }
     return render(request, "planning/state.html", context)
+
+
+def _in_season(request: PageRequest, answers: Answers) -> dict[int, str]:
+    """Of those to be bred first whether the season's plan has them; not where many are compared."""
+    if not answers.are_compared:
+        return {}
+    places = places_in_season(request)
+    keys = [one.animal.pk for one in answers.first]
+    return {pk: places[pk] for pk in keys if pk in places}
 
 
 def _state_with_pictures(scope: Scope, today: datetime.date) -> tuple[ProgramState, StatePictures]:
