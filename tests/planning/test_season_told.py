@@ -263,6 +263,19 @@ def test_the_sum_of_pairings_can_be_followed():
     )
 
 
+def test_litters_that_are_coming_serve_buyers_first():
+    """3 young at 1.1 a litter are 3 litters; 2 are coming, so 1 more; 4 coming, so none."""
+    assert Demand(3, 3.1, coming=2).further == 1
+    assert Demand(3, 3.1, coming=4).further == 0
+    assert Demand(3, 3.1, coming=4).words.endswith(
+        "4 are under way or planned, so more for buyers: none."
+    )
+    found = bearable(tanks=["North (free)"], taken=["Mira"], demand=Demand(3, 3.1, coming=4))
+    assert found.number == 1
+    assert "Each further litter needs one: room for none." in found.words
+    assert found.words[-1].startswith("So none is needed or has room; one is planned all the same")
+
+
 def test_a_litter_planned_takes_its_tank(as_keeper, keeper, four):
     mira, _, _, altair = four
     Tank.objects.create(name="North")

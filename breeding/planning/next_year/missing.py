@@ -8,7 +8,7 @@ from breeding.animals.models import Animal
 from breeding.planning.season.plan import LITTER, SeasonPlan
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.state.members import pure_species
-from breeding.words.numbers import told_apart
+from breeding.words.diversity import diversity_figure
 from pedigree import LivingKinship, with_newcomer
 
 MOST_SHOWN = 3
@@ -81,6 +81,6 @@ def _missing(
         sum(one.animal.pk not in planned for one in helped),
         sum(planned.get(one.animal.pk, 0.0) for one in helped),
         float(after[best]) - now,
-        told_apart(now, float(after[best])),
+        (diversity_figure(now), diversity_figure(float(after[best]))),
         mates[best].animal,
     )

@@ -5,7 +5,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from breeding.words.language import tell, tell_many
+from breeding.words.language import tell, tell_as, tell_many
 from breeding.words.numbers import figure, some
 
 HELD_BACK = 2  # of a litter, for the program itself, where no litter here says; assumption
@@ -25,11 +25,13 @@ class Demand:
     """Young that buyers wait for, how many a litter has, and how many of them are held back.
 
     held: by what is said of the litters here now; None: there is none, and HELD_BACK is assumed.
+    coming: litters that are under way or planned already.
     """
 
     wanted: int
     per_litter: float
     held: float | None = None
+    coming: int = 0
 
     @property
     def for_buyers(self) -> float:
@@ -38,10 +40,28 @@ class Demand:
 
     @property
     def litters(self) -> int:
+        """For all that is wanted."""
         return math.ceil(self.wanted / self.for_buyers - 1e-9)
 
     @property
+    def further(self) -> int:
+        """Beside those that are coming."""
+        return max(0, self.litters - self.coming)
+
+    @property
     def words(self) -> str:
+        if not self.coming or not self.litters:
+            return self._sum
+        said = tell_many(
+            "{number} is under way or planned, so more for buyers: {further}.",
+            "{number} are under way or planned, so more for buyers: {further}.",
+            self.coming,
+            further=self.further or tell_as("no further litter", "none"),
+        )
+        return f"{self._sum} {said}"
+
+    @property
+    def _sum(self) -> str:
         values = {
             "number": self.wanted,
             "young": figure(self.per_litter, 1, trimmed=True),
@@ -97,9 +117,9 @@ def bearable(
         numbers.append(left)
         said += _of_tanks(tanks, taken, left)
     if demand is not None:
-        numbers.append(max(demand.litters, thin_lines))
+        numbers.append(max(demand.further, thin_lines))
         said.append(demand.words)
-        if thin_lines > demand.litters:
+        if thin_lines > demand.further:
             said.append(
                 tell_many(
                     "{number} line nearly lost goes through these females: it gets a litter, "
@@ -112,7 +132,11 @@ def bearable(
     if not numbers:
         return Bearable(None, ())
     number = max(1, min(numbers))
-    if len(numbers) > 1:
+    if not min(numbers):
+        said.append(
+            tell("So none is needed or has room; one is planned all the same, to choose from.")
+        )
+    elif len(numbers) > 1:
         said.append(
             tell_many(
                 "The fewer of both: {number} pairing.",
@@ -145,16 +169,13 @@ def _of_tanks(tanks: Sequence[str], taken: Sequence[str], left: int) -> list[str
                 females=some(list(taken), MOST_NAMED),
             )
         )
-    if left:
-        said.append(
-            tell_many(
-                "Each further litter needs one: room for {number} pairing.",
-                "Each further litter needs one: room for {number} pairings.",
-                left,
-            )
+    said.append(
+        tell_many(
+            "Each further litter needs one: room for {number} pairing.",
+            "Each further litter needs one: room for {number} pairings.",
+            left,
         )
-    else:
-        said.append(
-            tell("So there is room for none; one pairing is planned all the same, to choose from.")
-        )
+        if left
+        else tell("Each further litter needs one: room for none.")
+    )
     return said

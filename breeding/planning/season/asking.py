@@ -156,7 +156,7 @@ def _bears(
     if wanted is not None:
         worth = [stakes.worth_keeping for *_, stakes in undecided_litters(today)]
         held = sum(worth) / len(worth) if worth else None
-        demand = Demand(wanted, litter_size(today).value, held)
+        demand = Demand(wanted, litter_size(today).value, held, len(settled.everybody))
     cared_for = {
         lines[one.female.animal.pk].founder
         for one in settled.carrying

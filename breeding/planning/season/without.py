@@ -108,6 +108,11 @@ def without_mate(
     return found
 
 
+def headings_of(found: Mapping[int, Without]) -> dict[int, str]:
+    """Why each is not in the plan, in a few words."""
+    return {pk: tell(GROUPS[one.group]) for pk, one in found.items()}
+
+
 def groups_of(found: Mapping[int, Without]) -> list[Group]:
     """Those of one reason together, females first."""
     groups = []

@@ -35,7 +35,7 @@ from breeding.planning.season.colliding import WishesCollide
 from breeding.planning.season.first_to_write import first_to_write
 from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import candidates
-from breeding.planning.season.without import groups_of, without_mate
+from breeding.planning.season.without import groups_of, headings_of, without_mate
 from breeding.planning.season.young_to_leave import contribution_rows
 from breeding.program import clock
 from breeding.program.acts.once import say
@@ -90,6 +90,7 @@ def _told(request: PageRequest, plan: SeasonPlan, asked: AskedSeason) -> dict[st
     crossed = [
         (row.female.animal, row.male.animal) for row in plan.rows if row.is_across or row.hybrids
     ]
+    without = without_mate(plan, asked.choice, asked.waiting, asked.around)
     address = request.GET.copy()
     address.pop("show", None)
     return {
@@ -100,7 +101,8 @@ def _told(request: PageRequest, plan: SeasonPlan, asked: AskedSeason) -> dict[st
         "open_rows": sum(row.is_open for row in plan.rows),
         "without_show": address.urlencode(),
         "crosses": crosses_said(crossed, known.shares),
-        "without": groups_of(without_mate(plan, asked.choice, asked.waiting, asked.around)),
+        "without": groups_of(without),
+        "why_without": headings_of(without),
         "expected": expectations_of(
             plan.rows, litter_size(today), measured(), [one for _, one in asked.litters]
         ),
