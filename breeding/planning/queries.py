@@ -13,8 +13,8 @@ from breeding.pairings.queries import HERE
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.nearest import NAMED, WithTrait, not_chosen
 from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.told.under_way import Settled, UnderWay
 from breeding.planning.season.trait_wish import ENOUGH
-from breeding.planning.season.under_way import Settled, UnderWay
 from breeding.planning.season.wishes import Wishes
 from breeding.traits.models import Trait
 from breeding.traits.queries import chance_of_one

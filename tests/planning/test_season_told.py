@@ -12,7 +12,7 @@ from breeding.health.illness.treating import Prescribed, treat
 from breeding.housing.models import Tank
 from breeding.pairings.services import record_scan
 from breeding.planning.next_year.size import Demand, bearable
-from breeding.planning.season.begin import Kind
+from breeding.planning.season.told.begin import Kind
 from breeding.planning.services import plan_pairing
 from breeding.program import clock
 from tests import cast

@@ -11,7 +11,7 @@ from breeding.housing.queries import present_stays
 from breeding.planning.next_year.expectations import gestation_days, leave_days
 from breeding.planning.next_year.months import TO_MATING_DAYS, Expected, expected_litter
 from breeding.planning.season.readiness import Candidate
-from breeding.planning.season.under_way import Settled, UnderWay
+from breeding.planning.season.told.under_way import Settled, UnderWay
 from breeding.words.days import short_day
 from breeding.words.language import tell
 

@@ -29,9 +29,9 @@ from breeding.planning.season.free_from import is_of_the_season
 from breeding.planning.season.plan import SeasonPlan, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.planning.season.reasons import Line, thin_lines
-from breeding.planning.season.under_way import Known, Settled, UnderWay, under_way
+from breeding.planning.season.told.under_way import Known, Settled, UnderWay, under_way
+from breeding.planning.season.told.without import Around, Choice
 from breeding.planning.season.wishes import Wishes
-from breeding.planning.season.without import Around, Choice
 from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.frame.memory import remembered

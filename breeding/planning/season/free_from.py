@@ -4,8 +4,8 @@ import datetime
 from typing import TYPE_CHECKING
 
 from breeding.animals.models import Animal
-from breeding.planning.season.carrying import carries, due_by
 from breeding.planning.season.fitness import fitness, grown_on
+from breeding.planning.season.told.carrying import carries, due_by
 
 if TYPE_CHECKING:
     from breeding.planning.season.readiness import Candidate

@@ -17,24 +17,24 @@ from breeding.animals.parents.descent import (
 from breeding.planning.crosses import hybrids_said
 from breeding.planning.kinship_table import shared_names
 from breeding.planning.models import PlannedPairing
-from breeding.planning.season.already import planned_with
 from breeding.planning.season.ancestors import places_of_young
 from breeding.planning.season.asked import asked_of
-from breeding.planning.season.begin import begin_of
 from breeding.planning.season.colliding import can_hold, colliding
 from breeding.planning.season.fitness import too_wide
-from breeding.planning.season.instead import (
+from breeding.planning.season.priced import BEYOND_TIES, Priced, priced
+from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.reasons import Line, reason_of, thin_lines
+from breeding.planning.season.row import PlannedRow, in_order, with_tanks
+from breeding.planning.season.solving import solved
+from breeding.planning.season.told.already import planned_with
+from breeding.planning.season.told.begin import begin_of
+from breeding.planning.season.told.instead import (
     Tables,
     better_for_her,
     instead_of,
     next_best,
     none_for_her,
 )
-from breeding.planning.season.priced import BEYOND_TIES, Priced, priced
-from breeding.planning.season.readiness import Candidate
-from breeding.planning.season.reasons import Line, reason_of, thin_lines
-from breeding.planning.season.row import PlannedRow, in_order, with_tanks
-from breeding.planning.season.solving import solved
 from breeding.planning.season.wishes import Asked, Wishes
 from breeding.words.diversity import compared_words, cost_words
 from breeding.words.kin import closeness

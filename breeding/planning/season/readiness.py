@@ -18,7 +18,6 @@ from breeding.pairings.company.known import could_breed_since
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import maturity_of
 from breeding.pairings.season.reading import SeasonReading, seasons
-from breeding.planning.season.carrying import carries, carries_words
 from breeding.planning.season.fitness import (
     Body,
     Fitness,
@@ -28,6 +27,7 @@ from breeding.planning.season.fitness import (
     wider_words,
 )
 from breeding.planning.season.free_from import free_from
+from breeding.planning.season.told.carrying import carries, carries_words
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt
 from breeding.words.chances import pregnancy

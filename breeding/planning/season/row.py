@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 from breeding.animals.models import Animal
 from breeding.planning.season.ancestors import KnownPlaces
-from breeding.planning.season.begin import Begin, Kind
 from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.told.begin import Begin, Kind
 from breeding.words.language import tell
 from breeding.words.numbers import figure
 

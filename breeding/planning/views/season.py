@@ -21,7 +21,6 @@ from breeding.planning.keeping.said import answer_of_stakes
 from breeding.planning.models import PlannedPairing
 from breeding.planning.next_year.expectations import expectations_of
 from breeding.planning.next_year.missing import who_is_missing
-from breeding.planning.season.answer import answer_of
 from breeding.planning.season.asking import (
     AskedSeason,
     ask_season,
@@ -30,12 +29,13 @@ from breeding.planning.season.asking import (
     plan_asked,
     undecided_litters,
 )
-from breeding.planning.season.begin import earliest
 from breeding.planning.season.colliding import WishesCollide
 from breeding.planning.season.first_to_write import first_to_write
 from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import candidates
-from breeding.planning.season.without import groups_of, headings_of, without_mate
+from breeding.planning.season.told.answer import answer_of
+from breeding.planning.season.told.begin import earliest
+from breeding.planning.season.told.without import groups_of, headings_of, without_mate
 from breeding.planning.season.young_to_leave import contribution_rows
 from breeding.program import clock
 from breeding.program.acts.once import say

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import lineage
-from breeding.planning.season.places import places_in_season
+from breeding.planning.season.told.places import places_in_season
 from breeding.planning.state.answers import Answers, answers_of
 from breeding.planning.state.members import EVERYBODY, Scope, members, scopes, within
 from breeding.planning.state.pictures import StatePictures, state_pictures

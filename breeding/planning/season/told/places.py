@@ -7,7 +7,7 @@ from django.http import QueryDict
 from breeding.planning.season.asking import ask_season, plan_asked
 from breeding.planning.season.colliding import WishesCollide
 from breeding.planning.season.plan import SeasonPlan
-from breeding.planning.season.without import GROUPS, without_mate
+from breeding.planning.season.told.without import GROUPS, without_mate
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 from breeding.program.unchanged.values import kept_while_unchanged

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from breeding.planning.season.begin import Kind
 from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.row import PlannedRow
+from breeding.planning.season.told.begin import Kind
 from breeding.words.kin import closeness
 
 NEVER_SHOWN = 3

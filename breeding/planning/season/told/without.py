@@ -8,12 +8,12 @@ import numpy as np
 
 from breeding.animals.models import Animal
 from breeding.planning.models import PlannedPairing
-from breeding.planning.season.already import planned_with
-from breeding.planning.season.carrying import litter_words
 from breeding.planning.season.fitness import grown_on
-from breeding.planning.season.instead import none_for_her, none_for_him
 from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.told.already import planned_with
+from breeding.planning.season.told.carrying import litter_words
+from breeding.planning.season.told.instead import none_for_her, none_for_him
 from breeding.words.days import long_day
 from breeding.words.language import message, tell
 from breeding.words.numbers import joined, percent

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from breeding.animals.lineage import Lineage
 from breeding.planning.models import PlannedPairing
-from breeding.planning.season.carrying import due_by, sire_keys
 from breeding.planning.season.plan import asked_for
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.reasons import Line
+from breeding.planning.season.told.carrying import due_by, sire_keys
 from breeding.planning.season.wishes import Wishes
 from breeding.words.days import short_day
 from breeding.words.language import tell, tell_many
