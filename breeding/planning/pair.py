@@ -71,7 +71,7 @@ def pair_report(
         against.append(tell("{animal} {reason}", animal=hers.animal.name, reason=hers.to_settle))
     if size := size_words(hers, his, program.length_unit):
         against.insert(0, size)
-    if check.level != "clear":
+    if check.level == "reason":
         against.insert(
             0,
             tell("their young would have F {inbreeding}", inbreeding=check.words.short),
@@ -130,10 +130,19 @@ def _cautions(hers: Candidate, his: Candidate, young: Descent) -> tuple[str, ...
 
 
 def _verdict(hers: Candidate, his: Candidate, check: PairCheck, against: list[str]) -> str:
+    """The answer in a sentence or two.
+
+    against: what forbids it today; an F that only asks to be thought over is said beside it.
+    Where neither age nor size of one is on record, nothing is ruled out.
+    """
     names = joined([hers.animal.name, his.animal.name])
-    if against:
-        return tell("Not {names} now, because {reasons}.", names=names, reasons=joined(against))
     young = check.words
+    if against:
+        said = tell("Not {names} now, because {reasons}.", names=names, reasons=joined(against))
+        return " ".join([said, *_thought_over(check)])
+    if check.level == "caution":
+        said = tell("Think {names} over: nothing else on record speaks against them.", names=names)
+        return " ".join([said, *_thought_over(check)])
     if young.open_kin:
         return tell(
             "Nothing on record speaks against {names}, but {open_kin}.",
@@ -147,11 +156,20 @@ def _verdict(hers: Candidate, his: Candidate, check: PairCheck, against: list[st
             could_be=young.could_be_words,
         )
     if not young.inbreeding:
-        return tell(
-            "Nothing speaks against {names}: {closeness}.", names=names, closeness=young.closeness
-        )
+        values = {"names": names, "closeness": young.closeness}
+        if hers.maturity_known and his.maturity_known:
+            return tell("Nothing speaks against {names}: {closeness}.", **values)
+        return tell("Nothing on record speaks against {names}: {closeness}.", **values)
     return tell(
         "Nothing serious speaks against {names}: F {inbreeding}.",
         names=names,
         inbreeding=young.short,
     )
+
+
+def _thought_over(check: PairCheck) -> list[str]:
+    """What an F below the one that needs a reason, and not small, asks for."""
+    if check.level != "caution":
+        return []
+    words = check.words.short
+    return [tell("Their young would have F {inbreeding}.", inbreeding=words)]

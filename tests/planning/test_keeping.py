@@ -145,7 +145,7 @@ def test_a_parent_that_is_here_carries_its_own_line(program):
     assert found.stakes.alone == ()
     assert answer_of(found) == (
         "None of these five needs to be held back: by pedigree the program loses next to nothing "
-        "without them."
+        f"without them. If one is to stay all the same: {found.rows[0].animal.name} first."
     )
 
 

@@ -146,3 +146,20 @@ def test_pages_ask_no_more_with_ten_more_animals(as_keeper):
         as_keeper.get(reverse("animals:index"))
     assert counts[0] == counts[1]
     assert counts[0] < 64
+
+
+def test_an_f_to_think_over_is_said_beside_what_forbids_and_is_no_refusal(as_keeper):
+    """Young of two that share one grandparent have F 1/16 (Wright 1922, Am Nat 56:330-338):
+    from 6.25 % on the program asks to think, from 12.5 % on for a reason."""
+    cast.the_program(inbreeding_caution=0.0625, inbreeding_needs_reason=0.125)
+    born = cast.day("2015-05-01")
+    shared = cast.male("Altair", pure="motoro", born_on=born)
+    dams = [cast.female(name, pure="motoro", born_on=born) for name in ("Vega", "Lyra")]
+    later = cast.day("2018-05-01")
+    half = cast.male("Deneb", sire=shared, dam=dams[0], born_on=later)
+    other = cast.female("Mira", sire=shared, dam=dams[1], born_on=later)
+    far = cast.male("Rigel", sire=half, dam=cast.female("Izar"), born_on=cast.day("2020-05-01"))
+    page = as_keeper.get(reverse("planning:pair"), {"female": other.pk, "male": far.pk})
+    said = page.context["report"].verdict
+    assert "because" not in said
+    assert said.endswith("Their young would have F 6.25 %, as close as first cousins.")

@@ -192,7 +192,9 @@ def test_more_says_under_headings_what_is_where(as_owner, as_viewer):
     page = as_owner.get(reverse("program:more")).content.decode()
     headings = re.findall("<h2>(.*?)</h2>", page)
     assert headings == [
-        "Animals and water",
+        "Pairs and young",
+        "Animals",
+        "Tanks and water",
         "Contacts and sheets",
         "Records, in and out",
         "You",

@@ -20,6 +20,20 @@ FEWER = {
     "F": message("Of the rest of the program fewer are females."),
     "M": message("Of the rest of the program fewer are males."),
 }
+NONE_OF = {  # by which some of a litter are meant
+    "these": message(
+        "None of these {all} needs to be held back: by pedigree the program loses next to "
+        "nothing without them."
+    ),
+    "others": message(
+        "None of the {all} others needs to be held back: by pedigree the program loses next to "
+        "nothing without them."
+    ),
+    "undecided": message(
+        "None of the {all} not decided yet needs to be held back: by pedigree the program loses "
+        "next to nothing without them."
+    ),
+}
 MOST_NAMED = 6
 
 
@@ -36,20 +50,24 @@ def answer_of(keeping: LitterKeeping) -> str:
         )
     if stakes is None:
         return " ".join([*said, tell("Nobody else of this litter is here.")])
-    sexes = {row.animal.sex for row in keeping.rows if row.place is not None}
-    return " ".join([*said, answer_of_stakes(stakes, sexes)])
+    open_rows = [row for row in keeping.rows if row.place is not None]
+    sexes = {row.animal.sex for row in open_rows}
+    said.append(answer_of_stakes(stakes, sexes, which="others" if held else "these"))
+    if not stakes.worth_keeping and len(open_rows) > 1:
+        first = min(open_rows, key=lambda row: row.place or 0).animal
+        said.append(tell("If one is to stay all the same: {name} first.", name=first.name))
+    return " ".join(said)
 
 
-def answer_of_stakes(stakes: Stakes, sexes: set[str]) -> str:
-    """Whom to hold back of some young, and why. sexes: those among them."""
+def answer_of_stakes(stakes: Stakes, sexes: set[str], *, which: str = "these") -> str:
+    """Whom to hold back of some young, and why.
+
+    sexes: those among them. which: "these", "others" (than those held back) or "undecided".
+    """
     number, of = stakes.worth_keeping, len(stakes.young)
     if not number:
         if of > 1:
-            return tell(
-                "None of these {all} needs to be held back: by pedigree the program loses next to "
-                "nothing without them.",
-                all=spelled(of),
-            )
+            return tell(NONE_OF[which], all=spelled(of))
         return tell(
             "This one need not be held back: by pedigree the program loses next to nothing "
             "without it."

@@ -117,7 +117,7 @@ def _told(request: PageRequest, plan: SeasonPlan, asked: AskedSeason) -> dict[st
 def _keeping(today: datetime.date) -> list[tuple[Litter, str]]:
     """Litters with young to decide of, and whom of them to hold back: what loses most first."""
     return [
-        (one, answer_of_stakes(stakes, {pup.pup.sex for pup in waiting}))
+        (one, answer_of_stakes(stakes, {pup.pup.sex for pup in waiting}, which="undecided"))
         for one, waiting, stakes in undecided_litters(today)
     ]
 
