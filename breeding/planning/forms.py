@@ -1,6 +1,6 @@
 """Forms of the planning room: which animals are meant."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -260,6 +260,7 @@ class SeasonPlanForm(TraitWishForm):
         chosen: Collection[int],
         bears: Bearable,
         needs_reason: float,
+        planned: Mapping[int, str],
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
@@ -292,7 +293,7 @@ class SeasonPlanForm(TraitWishForm):
         for name, some in (("female", females), ("male", males)):
             field = self.fields[name]
             field.choices = [  # type: ignore[attr-defined]
-                (str(one.animal.pk), _candidate_words(one)) for one in some
+                (str(one.animal.pk), _candidate_words(one, planned)) for one in some
             ]
             field.initial = [str(one.animal.pk) for one in some if one.animal.pk in chosen]
 
@@ -321,10 +322,14 @@ class SeasonPlanForm(TraitWishForm):
         )
 
 
-def _candidate_words(one: Candidate) -> str:
-    if not one.against:
+def _candidate_words(one: Candidate, planned: Mapping[int, str]) -> str:
+    """planned: of some with whom they are planned already, by their keys."""
+    against = list(one.against)
+    if one.animal.pk in planned:
+        against.insert(0, tell("is planned already {said}", said=planned[one.animal.pk]))
+    if not against:
         return one.animal.name
-    return tell("{animal}: {reasons}", animal=one.animal.name, reasons="; ".join(one.against))
+    return tell("{animal}: {reasons}", animal=one.animal.name, reasons="; ".join(against))
 
 
 class PlanChangeForm(AsOnRecord):

@@ -29,6 +29,7 @@ from breeding.planning.season.free_from import is_of_the_season
 from breeding.planning.season.plan import SeasonPlan, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.planning.season.reasons import Line, thin_lines
+from breeding.planning.season.told.already import planned_with
 from breeding.planning.season.told.under_way import Known, Settled, UnderWay, under_way
 from breeding.planning.season.told.without import Around, Choice
 from breeding.planning.season.wishes import Wishes
@@ -36,6 +37,7 @@ from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.frame.memory import remembered
 from breeding.program.frame.requests import PageRequest
+from breeding.words.numbers import joined
 
 
 @dataclass(frozen=True)
@@ -97,6 +99,11 @@ def ask_season(request: PageRequest, sent: QueryDict) -> AskedSeason:
         "free_tanks": free,
         "chosen": chosen,
         "needs_reason": needs_reason,
+        "planned": {
+            one.animal.pk: joined(list(said))
+            for one in (*females, *males)
+            if (said := planned_with(one.animal, waiting, today))
+        },
         "bears": _bears(request, hers, settled, litters, lines, free, today),
     }
     form = SeasonPlanForm(_wishes(sent, offered), **offered)
