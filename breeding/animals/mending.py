@@ -1,6 +1,7 @@
 """How animals, their measurements and their pictures are changed, withdrawn and brought back."""
 
 import datetime
+from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
@@ -28,7 +29,7 @@ from breeding.program.models import Person, Program, Withdrawable
 from breeding.program.problems.doubts import Answers
 from breeding.words.days import plain_day
 from breeding.words.language import message, tell
-from breeding.words.numbers import counted, joined
+from breeding.words.numbers import joined
 
 MOST_LINKS = 12
 RESTS = message(
@@ -249,11 +250,13 @@ def _link(record: models.Model) -> str:
 
 def _by_kind(records: list[Withdrawable]) -> str:
     """ "2 stays and 1 measurement"."""
-    found: dict[str, int] = {}
-    for one in records:
-        name = str(one._meta.verbose_name)
-        found[name] = found.get(name, 0) + 1
-    return joined([counted(number, name) for name, number in found.items()])
+    found = Counter(type(one)._meta for one in records)
+    return joined(
+        [
+            f"{number} {kind.verbose_name if number == 1 else kind.verbose_name_plural}"
+            for kind, number in found.items()
+        ]
+    )
 
 
 KINDS = (AnimalKind(), MeasurementKind(), PhotographKind(), LoanKind())

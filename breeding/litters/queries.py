@@ -29,7 +29,7 @@ from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading, season_of
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
-from breeding.words.language import tell, tell_many
+from breeding.words.language import tell, tell_as, tell_many
 from breeding.words.numbers import written
 
 PUP_DAYS = 365  # one kept for longer is no pup that waits to leave
@@ -225,7 +225,7 @@ class PupReading:
         if self.decided.is_withheld:
             return self.decided.words
         if self.is_grown:
-            return tell("stays")
+            return tell_as("of a grown pup", "stays")
         if self.ails:
             return tell("not fit to leave")
         return tell("old and large enough to leave") if self.is_ready else tell("growing")

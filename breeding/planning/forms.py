@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db.models import Q
 from django.utils.html import format_html
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
@@ -335,7 +336,7 @@ def _candidate_words(one: Candidate, planned: Mapping[int, str]) -> str:
 class PlanChangeForm(AsOnRecord):
     """From when on two planned animals can be put together, and where."""
 
-    not_before = forms.DateField(widget=DayInput(), label=_("From"))
+    not_before = forms.DateField(widget=DayInput(), label=pgettext_lazy("the first day", "From"))
     note = forms.CharField(max_length=400, required=False, label=_("Note"))
     field_order = ("not_before", "tank", "note")
 

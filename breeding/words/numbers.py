@@ -166,18 +166,6 @@ def counted(number: int, one: str, several: str = "", *, spells: bool = False) -
     return f"{spelled(number) if spells else number} {one_or_more(number, one, several)}"
 
 
-def amount(value: float, one: str, several: str = "", *, decimals: int = 1) -> str:
-    """So much of something that need not be whole, with no zeros that say nothing.
-
-    >>> amount(1.0, "generation"), amount(2.375, "generation"), amount(112.25, "day")
-    ('1 generation', '2.4 generations', '112.3 days')
-    """
-    scale = 10**decimals
-    rounded = Fraction(math.floor(Fraction(value) * scale + Fraction(1, 2)), scale)
-    text = f"{float(rounded):.{decimals}f}".rstrip("0").rstrip(".") if decimals else str(rounded)
-    return f"{written(text)} {one if rounded == 1 else several or f'{one}s'}"
-
-
 def one_or_more(number: int, one: str, several: str = "") -> str:
     """The word that goes with so many.
 

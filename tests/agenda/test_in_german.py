@@ -76,7 +76,7 @@ def test_a_sheet_keeps_the_language_it_was_issued_in(as_keeper, mira):
     page = words(as_keeper.get(sheet.get_absolute_url()))
     assert "<h1>Abstammungsblatt 2026-001</h1>" in page
     assert "As issued: unaltered." in page  # who reads it is told in one's own language
-    assert "Notrufnummer (tragen Sie hier die örtliche Nummer ein):" in page
+    assert "Notrufnummer (hier die örtliche Nummer eintragen):" in page
 
 
 def test_a_buyer_reads_a_german_sheet_whatever_the_browser_asks_for(client, mira):

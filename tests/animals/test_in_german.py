@@ -10,6 +10,7 @@ from django.utils import translation
 from breeding.animals.chips import problem_of
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents, Young, check
+from breeding.animals.pictures.known import Known
 from breeding.animals.species.rules import RULES, source_said
 from breeding.animals.weighing.conditions import conditions_said
 from breeding.words.kinds import RAYS
@@ -46,6 +47,12 @@ def test_the_page_of_an_animal_is_in_german(client, owner, mira):
     assert "<dt>Vater</dt>" in said
     assert "Noch nicht gemessen." in said
     assert "Quadrat männlich, Kreis weiblich, Raute unbekannt." in said
+    assert "Vollständig für 1 Generation, alle Linien zusammengenommen" in said
+
+
+def test_so_many_generations_are_counted_in_german():
+    with translation.override("de"):
+        assert Known((), 2.375, 0.0).complete_for == "2,4 Generationen"
 
 
 @pytest.mark.django_db

@@ -51,8 +51,8 @@ def test_figures_have_a_comma_and_thousands_a_point():
         )
         said = unionised_words(1.0, 24, 8.0, cautious_mg_l=0.02, harm_mg_l=0.05)
     assert said == (
-        "Freies Ammoniak 0,0502 mg/L NH3-N: Schaden beginnt über 0,05. Wechsle Wasser und such die "
-        "Ursache."
+        "Freies Ammoniak 0,0502 mg/L NH3-N: Schaden beginnt über 0,05. Wechsle Wasser und suche "
+        "die Ursache."
     )
 
 

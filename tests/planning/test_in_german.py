@@ -59,7 +59,7 @@ def test_a_wish_and_a_reservation_are_told_in_german(as_keeper, keeper):
 def test_where_a_figure_comes_from_is_kept_in_english_and_read_in_german():
     kept = "from 47 years of grown animals here, of the last 5 years"
     with translation.override("de"):
-        assert basis_words(kept) == "aus 47 Jahren erwachsener Tiere hier, der letzten 5 Jahre"
+        assert basis_words(kept) == "aus 47 Jahren erwachsener Tiere hier in den letzten 5 Jahren"
         assert basis_words("typed in") == "eingegeben"
         assert changed(-0.0012).startswith("sinkt um 0")
 

@@ -94,6 +94,11 @@ def test_trouble_is_said_in_german(as_viewer):
     assert "Das darf nur ein Inhaber des Programms." in page(as_viewer, "program:settings")
 
 
+def test_keys_of_a_keyboard_are_not_those_that_sign(as_keeper):
+    assert "<h1>Tasten</h1>" in page(as_keeper, "finding:keys")
+    assert "<h1>Schlüssel</h1>" in page(as_keeper, "exchange:keys")
+
+
 def test_the_words_of_scripts_come_with_the_page(as_keeper):
     assert 'data-send-now="Jetzt senden"' in page(as_keeper, "program:more")
 

@@ -5,8 +5,8 @@ from functools import cached_property
 
 from breeding.animals.lineage import Lineage
 from breeding.words.ancestry import GENERATIONS, generation_name
-from breeding.words.language import tell
-from breeding.words.numbers import amount, percent, places
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import figure, percent, places
 from pedigree import KnownAncestors, completeness_index, known_ancestors
 
 
@@ -58,7 +58,10 @@ class Known:
     @property
     def complete_for(self) -> str:
         """For how many generations it is complete, taking all lines together."""
-        return amount(self.equivalent_generations, "generation")
+        said = figure(self.equivalent_generations, 1, trimmed=True)
+        return tell_many(
+            "{number} generation", "{number} generations", 1 if said == "1" else 2, number=said
+        )
 
     @property
     def words(self) -> str:

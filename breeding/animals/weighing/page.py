@@ -17,7 +17,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
-from breeding.words.numbers import counted
+from breeding.words.language import tell_many
 
 
 def weighing_page(
@@ -49,4 +49,5 @@ def _weigh(request: PageRequest, form: WeighingForm) -> list[Measurement]:
 def _receipt(kept: Sequence[Measurement], request: PageRequest) -> str:
     """How many, and who is light for its width."""
     light = [words for one in kept if (words := light_words(one, request.program))]
-    return " ".join([f"{counted(len(kept), 'animal')} measured.", *light])
+    told = tell_many("{number} animal measured.", "{number} animals measured.", len(kept))
+    return " ".join([told, *light])

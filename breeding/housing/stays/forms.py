@@ -18,7 +18,7 @@ from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import tell, tell_as
 
 NO_TANK = "none"
 
@@ -146,7 +146,7 @@ class StayForm(forms.Form):
         self.fields["since"] = PastDayField(today=today, label=tell("From"))
         self.fields["until"] = PastDayField(
             today=today,
-            label=tell("To"),
+            label=tell_as("the last day", "To"),
             required=not may_be_open,
             help_text=tell("Leave empty while it is still there.") if may_be_open else "",
         )

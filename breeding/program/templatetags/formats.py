@@ -115,23 +115,3 @@ def chance(share: float | None) -> str:
 @register.filter
 def joined(parts: Any) -> str:
     return numbers.joined([str(part) for part in parts])
-
-
-@register.filter
-def counted(number: int, noun: str) -> str:
-    """{{ 3|counted:"pup" }}: 3 pups; {{ 2|counted:"it is,they are" }} where there is no s."""
-    one, _, several = noun.partition(",")
-    return numbers.counted(number, one, several)
-
-
-@register.filter
-def which(number: int, noun: str) -> str:
-    """{{ 2|which:"it,they" }}: the word alone that goes with so many."""
-    one, _, several = noun.partition(",")
-    return numbers.one_or_more(number, one, several)
-
-
-@register.filter
-def amount(value: float, noun: str) -> str:
-    """{{ 1.5|amount:"generation" }}: 1.5 generations."""
-    return numbers.amount(float(value), noun)
