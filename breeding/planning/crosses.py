@@ -10,17 +10,18 @@ from breeding.animals.models import Animal, Species
 from breeding.animals.species.listings import listings_in_use
 from breeding.words.language import tell
 from breeding.words.numbers import joined
+from pedigree import is_hybrid
 
 Shares = Mapping[int, Mapping[int | None, Fraction]]
 MOST_SAID = 4
 
 
 def crosses_said(pairs: Iterable[tuple[Animal, Animal]], shares: Shares) -> list[str]:
-    """One sentence for each two sets of species that would be crossed; one query."""
+    """One sentence for each set of species that would be in hybrids of these pairs; one query."""
     kinds: dict[frozenset[int], None] = {}
     for one, other in pairs:
-        mine, yours = ({key for key in shares.get(who.pk, {}) if key} for who in (one, other))
-        if mine and yours and mine != yours:
+        mine, yours = (_species_in(shares.get(who.pk, {})) for who in (one, other))
+        if mine and yours and len(mine | yours) > 1:
             kinds[frozenset(mine | yours)] = None
     if not kinds:
         return []
@@ -28,6 +29,20 @@ def crosses_said(pairs: Iterable[tuple[Animal, Animal]], shares: Shares) -> list
     listings = listings_in_use(Path(settings.HOME))
     told = {key: law for key, one in known.items() if (law := listings.law_of(one))}
     return [_said([known[key] for key in sorted(some)], told) for some in list(kinds)[:MOST_SAID]]
+
+
+def _species_in(shares: Mapping[int | None, Fraction]) -> set[int]:
+    return {key for key, share in shares.items() if key and share}
+
+
+def hybrids_said(female: Animal, male: Animal, shares: Shares) -> str:
+    """That one of two is a hybrid, or both; empty where neither is known to be."""
+    hybrids = [one.name for one in (female, male) if is_hybrid(shares.get(one.pk, {}))]
+    if len(hybrids) == 2:
+        return tell("both are hybrids, and so are their young")
+    if hybrids:
+        return tell("{animal} is a hybrid, and so are the young", animal=hybrids[0])
+    return ""
 
 
 def _said(species: Sequence[Species], told: Mapping[int, str]) -> str:

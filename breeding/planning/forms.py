@@ -1,12 +1,13 @@
 """Forms of the planning room: which animals are meant."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
+from django.utils.html import format_html
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
@@ -31,10 +32,11 @@ from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.fields import read_whole
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField, ModelMultipleChoiceField
+from breeding.program.templatetags.explained import explained
 from breeding.program.typed.numbers import TypedDecimal, TypedWhole
 from breeding.program.typed.reading import PER_CENT_SIGN
 from breeding.words.language import tell
-from breeding.words.numbers import joined
+from breeding.words.numbers import joined, percent
 
 MOST_ANIMALS = 120
 MOST_LISTED = 80  # females and males that a form lists by itself; more are listed when asked for
@@ -220,17 +222,21 @@ class SeasonPlanForm(TraitWishForm):
         decimal_places=2,
         required=False,
         label=_("The most F you accept, in per cent"),
+        help_text=_("Empty: only what is ticked next."),
+    )
+    no_reason = forms.BooleanField(
+        required=False, initial=True, label=_("No pair for which a reason has to be written")
     )
     diversity = WeightField(initial="0.5", label=_("What matters more"))
-    figure = ToldChoice(FIGURES, initial=CAUTIOUS, label=_("Which F is made least"))
+    figure = ToldChoice(
+        FIGURES,
+        initial=CAUTIOUS,
+        label=_("Where nobody knows whether ancestors of the two are kin"),
+    )
     unknown_kin = ToldChoice(
         [(str(kinship), words) for kinship, words in UNKNOWN_KIN],
         initial=str(DEFAULT),
-        label=_("What founders of one unknown source are held to be"),
-        help_text=_(
-            "An assumption, for those of whom you have said nothing yet. What you know of two that "
-            "came together is written down where it is said how they came."
-        ),
+        label=_("How near kin two bought animals of one seller may be"),
     )
     keep_species = forms.BooleanField(
         required=False, initial=True, label=_("Keep pure species pure: no new hybrids")
@@ -247,7 +253,7 @@ class SeasonPlanForm(TraitWishForm):
     must = PairsField()
     must_not = PairsField()
     field_order = (
-        *("per_female", "per_male", "litters", "most", "diversity"),
+        *("per_female", "per_male", "litters", "most", "no_reason", "diversity"),
         *TraitWishForm.base_fields,
         *("figure", "unknown_kin", "keep_species", "keep_strains", "free_tanks_only"),
         *("bearable_only", "female", "male"),
@@ -261,14 +267,34 @@ class SeasonPlanForm(TraitWishForm):
         free_tanks: Sequence[str],
         chosen: Collection[int],
         bears: Bearable,
+        needs_reason: float,
+        planned: Mapping[int, str],
         is_listed: bool = True,
         **kwargs: Any,
     ) -> None:
         """is_listed: whom to pair is chosen in the form; else `chosen` are paired."""
         super().__init__(*args, **kwargs)
-        self.bears, self.is_listed, self.usual = bears, is_listed, frozenset(chosen)
+        self.bears, self.needs_reason = bears, needs_reason
+        self.is_listed, self.usual = is_listed, frozenset(chosen)
+        self.fields["no_reason"].help_text = tell(
+            "That is F of {share} or more, as the settings of the program say.",
+            share=percent(needs_reason),
+        )
+        self.fields["figure"].help_text = format_html(
+            "{} {}",
+            tell("It decides which pairs are taken; the F that is shown stays as it is."),
+            explained("unknown-kin"),
+        )
+        self.fields["unknown_kin"].help_text = format_html(
+            "{} {}",
+            tell(
+                "An assumption, for those of whom you have said nothing yet. What you know of two "
+                "that came together is written down where it is said how they came."
+            ),
+            explained("unknown-kin"),
+        )
         if bears.words:
-            self.fields["bearable_only"].help_text = f"{joined(bears.words)}."
+            self.fields["bearable_only"].help_text = " ".join(bears.words)
         self.free_tanks = len(free_tanks)
         self.fields["free_tanks_only"].help_text = (
             tell("Free today: {tanks}.", tanks=joined(list(free_tanks)))
@@ -281,7 +307,7 @@ class SeasonPlanForm(TraitWishForm):
                 continue
             field = self.fields[name]
             field.choices = [  # type: ignore[attr-defined]
-                (str(one.animal.pk), _candidate_words(one)) for one in some
+                (str(one.animal.pk), _candidate_words(one, planned)) for one in some
             ]
             field.initial = [str(one.animal.pk) for one in some if one.animal.pk in chosen]
 
@@ -303,6 +329,7 @@ class SeasonPlanForm(TraitWishForm):
             per_male=facts["per_male"],
             litters=facts["litters"],
             most=None if facts["most"] is None else float(facts["most"]) / 100,
+            below=self.needs_reason if facts["no_reason"] else None,
             diversity=facts["diversity"],
             must=facts["must"],
             must_not=facts["must_not"],
@@ -316,12 +343,14 @@ class SeasonPlanForm(TraitWishForm):
         )
 
 
-def _candidate_words(one: Candidate) -> str:
-    if one.is_ready and one.to_settle:
-        return tell("{animal}: {reasons}", animal=one.animal.name, reasons=one.to_settle)
-    if one.is_ready:
+def _candidate_words(one: Candidate, planned: Mapping[int, str]) -> str:
+    """planned: of some with whom they are planned already, by their keys."""
+    against = list(one.against)
+    if one.animal.pk in planned:
+        against.insert(0, tell("is planned already {said}", said=planned[one.animal.pk]))
+    if not against:
         return one.animal.name
-    return tell("{animal}: {reasons}", animal=one.animal.name, reasons="; ".join(one.hindrances))
+    return tell("{animal}: {reasons}", animal=one.animal.name, reasons="; ".join(against))
 
 
 class PlanChangeForm(AsOnRecord):

@@ -10,8 +10,9 @@ from breeding.pairings.queries import HERE, PairCheck, check_pair
 from breeding.planning.season.fitness import too_wide, wider_words
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.program.models import Program
+from breeding.words.diversity import litter_words
 from breeding.words.language import tell
-from breeding.words.numbers import joined, percent
+from breeding.words.numbers import joined
 from pedigree import LivingKinship, mean_kinship
 
 LITTER = 6  # pups of the litter that is thought of
@@ -35,29 +36,7 @@ class Diversity:
     @property
     def words(self) -> str:
         """What a litter does to the program, in one sentence."""
-        values = {
-            "number": self.young,
-            "change": percent(abs(self.change)),
-            "before": percent(self.before),
-            "after": percent(self.after),
-        }
-        if abs(self.change) < 5e-5:
-            return tell(
-                "A litter of {number} leaves the program's gene diversity as it is "
-                "({before} to {after}).",
-                **values,
-            )
-        if self.change > 0:
-            return tell(
-                "A litter of {number} raises the program's gene diversity by {change} "
-                "({before} to {after}).",
-                **values,
-            )
-        return tell(
-            "A litter of {number} lowers the program's gene diversity by {change} "
-            "({before} to {after}).",
-            **values,
-        )
+        return litter_words(self.before, self.after, self.young)
 
 
 @dataclass(frozen=True)

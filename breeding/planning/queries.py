@@ -1,6 +1,5 @@
 """Questions about plans that gather several rows; they write nothing."""
 
-import datetime
 from collections.abc import Collection, Sequence
 
 import numpy as np
@@ -9,13 +8,13 @@ from django.db.models.functions import TruncDate
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
-from breeding.housing.queries import present_stays
 from breeding.pairings.models import Pairing
 from breeding.pairings.queries import HERE, females_here, males_here
 from breeding.planning.models import PlannedPairing
-from breeding.planning.season.nearest import WithTrait, not_chosen
+from breeding.planning.season.nearest import NAMED, WithTrait, not_chosen
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.reasons import Line, thin_lines
+from breeding.planning.season.told.under_way import Settled, UnderWay
 from breeding.planning.season.trait_wish import ENOUGH
 from breeding.planning.season.wishes import Wishes
 from breeding.program.unchanged.growing import kept_while_growing
@@ -24,6 +23,8 @@ from breeding.traits.queries import chance_of_one
 from breeding.words.language import tell
 from pedigree.plans.rules import SLACK
 from pedigree.rows import Floats
+
+WORTH_SAYING = 0.05  # a chance below it is no answer to a wish
 
 
 def waiting() -> QuerySet[PlannedPairing]:
@@ -87,13 +88,6 @@ def lines_nearly_lost() -> dict[int, Line]:
     )
 
 
-def tanks_of_young(today: datetime.date) -> int:
-    """Tanks with young of the last year in them, that are free again before new litters come."""
-    since = today - datetime.timedelta(days=365)
-    stays = present_stays().filter(animal__born_on__gt=since).order_by()
-    return stays.values("tank").distinct().count()
-
-
 def trait_chances(
     trait: Trait | None, wishes: Wishes, females: Sequence[Candidate], males: Sequence[Candidate]
 ) -> Floats | None:
@@ -105,6 +99,28 @@ def trait_chances(
     hers, his = ([one.animal.pk for one in some] for some in (females, males))
     found = chance_of_one(trait, his, hers, young=wish.young, look=wish.look)
     return None if found is None else found.T
+
+
+def trait_under_way(
+    trait: Trait | None, wishes: Wishes, settled: UnderWay
+) -> tuple[tuple[Settled, str], ...]:
+    """What is under way and may bring the trait that is wished for, and what the young will be;
+    the likeliest first."""
+    wish = wishes.trait
+    pairs = [(one, male) for one in settled.everybody for male in one.males]
+    if trait is None or wish is None or not pairs:
+        return ()
+    hers = list(dict.fromkeys(one.female.animal.pk for one, _ in pairs))
+    his = list(dict.fromkeys(male for _, male in pairs))
+    table = chance_of_one(trait, his, hers, young=wish.young, look=wish.look)
+    if table is None:
+        return ()
+    found = [
+        (float(table[his.index(male), hers.index(one.female.animal.pk)]), one)
+        for one, male in pairs
+    ]
+    likely = sorted((one for one in found if one[0] >= WORTH_SAYING), key=lambda one: -one[0])
+    return tuple((one, wish.of_pair(chance)) for chance, one in likely[:NAMED])
 
 
 def others_with_trait(
@@ -123,6 +139,8 @@ def others_with_trait(
     kinship = kinship[: len(females), len(females) :]
     most = 1.0 if wishes.most is None else wishes.most
     places = (chances >= wish.least - ENOUGH) & (kinship <= most + SLACK)
+    if wishes.below is not None:
+        places &= kinship < wishes.below - SLACK
     found = []
     for row, column in np.argwhere(places).tolist():
         her, him = females[row], males[column]

@@ -124,19 +124,6 @@ def points(share: float | Fraction) -> str:
     return written(f"{tenths // 10}.{tenths % 10}".removesuffix(".0"))
 
 
-def told_apart(before: float, after: float, *, most: int = 3) -> tuple[str, str]:
-    """Two shares in per cent with as few figures as show that one is larger; else both alike.
-
-    >>> told_apart(0.9421, 0.9409), told_apart(0.94213, 0.94188), told_apart(0.5, 0.5)
-    (('94.2', '94.1'), ('94.21', '94.19'), ('50.0', '50.0'))
-    """
-    for places in range(1, most + 1):
-        said = figure(100 * before, places), figure(100 * after, places)
-        if said[0] != said[1]:
-            return said
-    return figure(100 * before, 1), figure(100 * after, 1)
-
-
 def as_shown(share: float | Fraction) -> Fraction:
     """The share as `percent` shows it, for comparing with what somebody reads and types.
 

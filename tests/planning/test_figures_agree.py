@@ -1,5 +1,7 @@
 """One figure at every door: F, what is known and chances of traits, from plan to a pup's sheet."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -52,6 +54,11 @@ def test_every_page_says_the_same_of_a_pair_and_of_its_pup(as_keeper, family):
         words = report.descent
         assert row.inbreeding == float(words.inbreeding) == cell.inbreeding
         assert row.inbreeding_words == words.short
+        assert f"{row.known_places:g} of 14" in row.known_words
+        gained, before, after = re.findall(r"\d+\.\d\d", row.cost)
+        told = re.findall(r"\d+\.\d\d", report.diversity.words)
+        assert told == [gained, before, after]
+        assert f"{abs(float(after) - float(before)):.2f}" == gained  # as a reader subtracts
         assert row.ends[1] == cell.could_be
         (said,) = [one for one in pair_said(male, mira) if one.trait == trait]
         before = said.young.shows, said.young.carries, said.young.neither

@@ -145,7 +145,7 @@ def test_pages_ask_no_more_with_ten_more_animals(as_keeper):
             cast.female(f"Ray {counts[0]}-{number}", born_on=cast.day("2020-01-01"))
         as_keeper.get(reverse("animals:index"))
     assert counts[0] == counts[1]
-    assert counts[0] < 64
+    assert counts[0] < 110  # the state makes the season's plan, which a test does not keep
 
 
 def test_an_f_to_think_over_is_said_beside_what_forbids_and_is_no_refusal(as_keeper):

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 from django.utils import translation
 
-from breeding.words import chances, clock, days, food, months, numbers, sizes
+from breeding.words import chances, clock, days, diversity, food, months, numbers, sizes
 from breeding.words.ancestry import known_words
 from breeding.words.kin import closeness
 from breeding.words.plans import bottleneck_words, way_out_words
@@ -69,7 +69,7 @@ def test_a_span_says_once_what_both_days_have_in_common(last, said):
 def test_figures_have_a_decimal_comma_and_a_point_between_thousands():
     assert numbers.percent(Fraction(3, 16)) == "18,75 %"
     assert numbers.percent(1e-6) == "weniger als 0,01 %"
-    assert numbers.told_apart(0.9421, 0.9409) == ("94,2", "94,1")
+    assert diversity.diversity_figure(0.944) == "94,40"
     assert numbers.spelled(12_000) == "12.000"
     assert sizes.length(382, "cm") == "38,2 cm"
     assert sizes.weight(1240, "g") == "1,24 kg"

@@ -5,44 +5,53 @@ from dataclasses import dataclass
 
 from breeding.animals.growth.fit import Measured
 from breeding.animals.growth.own import OwnGrowth
-from breeding.animals.growth.reading import YEAR, MeasuredProgram, measured_program
+from breeding.animals.growth.reading import YEAR, MeasuredProgram
+from breeding.animals.models import Animal
+from breeding.animals.species.profiles import Figures
 from breeding.planning.ahead.own_figures import OwnFigure, basis_words
-from breeding.planning.next_year.months import Month, expected_litter, months_of
+from breeding.planning.next_year.months import Expected, Month, expected_litter, months_of
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.row import PlannedRow
 
 
 @dataclass(frozen=True)
 class Expectations:
-    """Months with young of the plan; what the size of a litter rests on; the most tanks at once."""
+    """Months with young of the plan; what the size of a litter rests on; the most tanks at once.
+
+    young: of the plan alone. others: how many litters beside it the months hold."""
 
     months: tuple[Month, ...]
     young: float
     per_litter: float
     basis: str
     most_tanks: int
+    others: int = 0
 
 
-def expectations_of(rows: Sequence[PlannedRow], per_litter: OwnFigure) -> Expectations:
-    """Two queries."""
-    measured = measured_program() if rows else None
+def expectations_of(
+    rows: Sequence[PlannedRow],
+    per_litter: OwnFigure,
+    measured: MeasuredProgram,
+    others: Sequence[Expected] = (),
+) -> Expectations:
+    """others: litters that are under way or planned already; the months hold them as well."""
     litters = [
         expected_litter(
             row.not_before,
             gestation_days=gestation_days(row.female),
             young=per_litter.value,
-            leave_days=leave_days(row.female, measured),
+            leave_days=leave_days(row.female.animal, row.female.figures, measured),
         )
         for row in rows
-        if measured is not None
     ]
-    months = months_of(litters)
+    months = months_of([*others, *litters])
     return Expectations(
         tuple(months),
         per_litter.value * len(litters),
         per_litter.value,
         basis_words(per_litter.basis),
         max((month.tanks for month in months), default=0),
+        len(others),
     )
 
 
@@ -52,12 +61,11 @@ def gestation_days(dam: Candidate) -> float:
     return dam.season.profile.gestation_mean_days if dam.season else usual / 2
 
 
-def leave_days(dam: Candidate, measured: MeasuredProgram) -> float:
-    """How old her young are when they may leave: old enough, and as wide as they have to be by
-    how the program's own have grown."""
-    figures = dam.figures
+def leave_days(animal: Animal, figures: Figures, measured: MeasuredProgram) -> float:
+    """How old young like it, or of it, are when they may leave: old enough, and as wide as they
+    have to be by how the program's own have grown."""
     least = figures.figure("leave_least_days")
-    taught = measured.taught(dam.animal)
+    taught = measured.taught(animal)
     if taught.program is None:
         return least
     age = OwnGrowth(Measured.of(()), taught.program).reaches(figures.figure("leave_least_mm"))

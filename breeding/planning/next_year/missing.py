@@ -11,7 +11,7 @@ from breeding.planning.season.readiness import Candidate
 from breeding.planning.state.members import pure_species
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
-from breeding.words.numbers import told_apart
+from breeding.words.diversity import diversity_figure
 from pedigree import LivingKinship, with_newcomer
 
 MOST_SHOWN = 3
@@ -104,6 +104,6 @@ def _missing(
         sum(one.pk not in planned for one in helped),
         sum(planned.get(one.pk, 0.0) for one in helped),
         float(after[best]) - now,
-        told_apart(now, float(after[best])),
+        (diversity_figure(now), diversity_figure(float(after[best]))),
         mates[best],
     )

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from breeding.planning.season.nearest import nearest_to_the_trait, ways_to_the_trait
+from breeding.planning.season.nearest import WayOut, nearest_to_the_trait, ways_to_the_trait
 from breeding.planning.season.wishes import Asked, Bools
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, percent
@@ -24,6 +24,7 @@ ORDER = (  # of equally small sets the first in this order is named
     "trait",
     "per_male",
     "most",
+    "below",
     "keep_species",
     "keep_strains",
     "sizes",
@@ -53,7 +54,7 @@ class WishesCollide(ValueError):  # noqa: N818 - reads as a sentence
     def __init__(
         self,
         collisions: Sequence[Collision],
-        ways_out: Sequence[str],
+        ways_out: Sequence[WayOut],
         together: Sequence[str],
         nearest: Sequence[str] = (),
     ) -> None:
@@ -84,7 +85,7 @@ def can_hold(asked: Asked, keep: frozenset[str]) -> bool:
 
 
 def colliding(asked: Asked) -> WishesCollide:
-    """Which wishes collide, by trying every set of them (at most 2^11), and the ways out."""
+    """Which wishes collide, by trying every set of them (at most 2^12), and the ways out."""
     binding = [name for name in ORDER if name in asked.binding]
 
     @cache
@@ -155,7 +156,7 @@ def _because(asked: Asked, some: tuple[str, ...]) -> Iterator[str]:
                     inbreeding=percent(asked.inbreeding[row, column]),
                 )
         return
-    if some == ("most",):
+    if some in (("most",), ("below",)):
         yield tell(
             "The lowest F of any pair is {share}.", share=percent(float(asked.inbreeding.min()))
         )
@@ -188,6 +189,10 @@ def _clause(asked: Asked, name: str) -> str:
             wishes.per_female,
         ),
         "most": lambda: tell("F of at most {share}", share=percent(wishes.most or 0)),
+        "below": lambda: tell(
+            "no pair for which a reason has to be written (F of {share} or more)",
+            share=percent(wishes.below or 0),
+        ),
         "keep_species": lambda: tell("pure species kept pure"),
         "keep_strains": lambda: tell("pairs only within a strain"),
         "sizes": lambda: tell("no male much wider than the female"),
@@ -242,7 +247,7 @@ def _with_pair(asked: Asked, name: str, pair: list[int], is_in: bool) -> Asked:
     return replace(asked, **change)
 
 
-def _way_out(asked: Asked, name: str, everything: frozenset[str]) -> str:
+def _way_out(asked: Asked, name: str, everything: frozenset[str]) -> WayOut:
     """The least by which this one wish has to give, all others kept; empty: it cannot."""
 
     def least(values: Sequence[float]) -> float:
@@ -258,32 +263,41 @@ def _way_out(asked: Asked, name: str, everything: frozenset[str]) -> str:
     if name == "litters":
         rules = asked.rules(everything)
         most = largest(rules, rules.given)
-        return _in_all(most) if most > 0 else ""
+        return WayOut.of(_in_all(most), litters=most) if most > 0 else WayOut()
     if name == "most":
         # Upwards to what the form takes: hundredths of a per cent.
         levels = np.unique(np.ceil(asked.inbreeding * 10_000 - 1e-6) / 10_000)
-        return tell("F up to {most}", most=percent(least(levels.tolist())))
+        level = least(levels.tolist())
+        words = tell("F up to {most}", most=percent(level))
+        return WayOut.of(words, most=f"{100 * level:.2f}")
     if name in ("per_female", "per_male"):
         number = int(least(range(1, rows + columns)))
         if name == "per_female":
-            return tell_many(
+            words = tell_many(
                 "up to {number} litter of each female",
                 "up to {number} litters of each female",
                 number,
             )
-        return tell_many(
+            return WayOut.of(words, per_female=number)
+        words = tell_many(
             "up to {number} litter of each male", "up to {number} litters of each male", number
         )
+        return WayOut.of(words, per_male=number)
     if name in ("must", "must_not"):
         pairs = _pairs(asked, _to_give_up(asked, name, everything))
         if name == "must":
-            return tell("{pairs} not kept together", pairs=pairs)
-        return tell("{pairs} allowed again", pairs=pairs)
-    return {
-        "most_pairings": tell_many(
-            "room for {number} pairing", "room for {number} pairings", int(asked.must.sum())
-        ),
-        "keep_species": tell("new hybrids allowed"),
-        "keep_strains": tell("pairs across strains allowed"),
-        "sizes": tell("a pair with a wider male kept by hand"),
+            return WayOut.of(tell("{pairs} not kept together", pairs=pairs))
+        return WayOut.of(tell("{pairs} allowed again", pairs=pairs))
+    if name == "most_pairings":
+        number = int(asked.must.sum())
+        return WayOut.of(
+            tell_many("room for {number} pairing", "room for {number} pairings", number)
+        )
+    if name == "sizes":
+        return WayOut.of(tell("a pair with a wider male kept by hand"))
+    words, field = {
+        "below": (tell("pairs for which a reason has to be written"), "no_reason"),
+        "keep_species": (tell("new hybrids allowed"), "keep_species"),
+        "keep_strains": (tell("pairs across strains allowed"), "keep_strains"),
     }[name]
+    return WayOut.of(words, **{field: "false"})

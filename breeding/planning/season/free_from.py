@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from breeding.animals.models import Animal
 from breeding.planning.season.fitness import fitness, grown_on
+from breeding.planning.season.told.carrying import carries, due_by
 
 if TYPE_CHECKING:
     from breeding.planning.season.readiness import Candidate
@@ -15,16 +16,8 @@ SEASON_DAYS = 180  # who is free and fit within it is part of the plan; assumpti
 
 def after_birth(one: "Candidate", rest_days: int) -> Date | None:
     """The day on which she has rested after the birth she is expected to have; None: none is."""
-    season = one.season
-    window = season.estimate.announced if season else None
-    if season and window and season.estimate.chance >= season.rules.worth_planning_chance:
-        due = season.estimate.due
-        by = window.p95
-        if by < season.asof and due is not None:  # past her window: she may still give birth
-            by = due.p95
-        day: Date = by + datetime.timedelta(days=rest_days)
-        return day
-    return None
+    by = due_by(one.season) if one.season and carries(one.season) else None
+    return None if by is None else by + datetime.timedelta(days=rest_days)
 
 
 def free_from(one: "Candidate", *, today: Date, rest_days: int, unit: str) -> Date | None:
@@ -46,6 +39,9 @@ def free_from(one: "Candidate", *, today: Date, rest_days: int, unit: str) -> Da
 
 
 def is_of_the_season(one: "Candidate", today: Date) -> bool:
-    """Whether it is free and fit now, or will be within the season."""
+    """Whether it is free and fit now, or will be within the season; not one with a litter under
+    way, which is hers of this season."""
+    if one.carries:
+        return False
     day = one.free_on
     return one.is_ready or (day is not None and (day - today).days <= SEASON_DAYS)

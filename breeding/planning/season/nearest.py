@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from urllib.parse import urlencode
 
 import numpy as np
 
@@ -9,13 +10,25 @@ from breeding.planning.season.wishes import Asked
 from breeding.traits.said import chance_of
 from breeding.words.language import tell
 from breeding.words.numbers import joined, percent
-from pedigree.plans.rules import SLACK
 
 NAMED = 3  # pairs of each sort
-STEPS = 100  # a lower chance is proposed in hundredths
+STEPS = 10_000  # a lower chance is proposed as finely as the form takes it
 
 
-def ways_to_the_trait(asked: Asked, holds: Callable[[Asked], bool]) -> list[str]:
+class WayOut(str):
+    """What would have to give, in words. query: what says so in the address of the plan; empty
+    where it is not said in one place."""
+
+    query: str = ""
+
+    @classmethod
+    def of(cls, words: str, **query: object) -> "WayOut":
+        found = cls(words)
+        found.query = urlencode(query)
+        return found
+
+
+def ways_to_the_trait(asked: Asked, holds: Callable[[Asked], bool]) -> list[WayOut]:
     """The highest chance with which all can hold, and the most pairs; each was tried."""
     wish, chances = asked.wishes.trait, asked.chances
     if wish is None or chances is None:
@@ -32,10 +45,12 @@ def ways_to_the_trait(asked: Asked, holds: Callable[[Asked], bool]) -> list[str]
         middle = (low + high) // 2
         low, high = (middle + 1, high) if holds(asking(least=levels[middle])) else (low, middle)
     if low:
-        found.append(wish.but(least=float(levels[low - 1])).words)
+        least = float(levels[low - 1])
+        words = wish.but(least=least).words
+        found.append(WayOut.of(words, trait_least=f"{100 * least:.2f}"))
     for pairs in range(wish.pairs - 1, 0, -1):
         if holds(asking(pairs=pairs)):
-            return [*found, wish.but(pairs=pairs).words]
+            return [*found, WayOut.of(wish.but(pairs=pairs).words, trait_pairs=pairs)]
     return found
 
 
@@ -45,10 +60,7 @@ def nearest_to_the_trait(asked: Asked) -> tuple[str, ...]:
     wish, chances = asked.wishes.trait, asked.chances
     if wish is None or chances is None:
         return ()
-    barred = asked.barred(asked.binding)
-    most = asked.wishes.most
-    if most is not None:
-        barred = barred | (asked.inbreeding > most + SLACK)
+    barred = asked.barred(asked.binding) | asked.too_close
     found = []
     open_to = np.where(barred, -1.0, chances)
     for row, column in _highest(open_to, asked.inbreeding):
@@ -69,7 +81,7 @@ def nearest_to_the_trait(asked: Asked) -> tuple[str, ...]:
                 female=asked.females[row],
                 male=asked.males[column],
                 chance=chance_of(float(chances[row, column])),
-                reasons=joined(list(_against(asked, row, column))),
+                reasons=joined(list(against(asked, row, column))),
             )
         )
     return tuple(found)
@@ -111,9 +123,10 @@ def _highest(chances: np.ndarray, inbreeding: np.ndarray) -> list[tuple[int, int
     return [pair for pair in places if chances[pair] > 0]
 
 
-def _against(asked: Asked, row: int, column: int) -> Iterator[str]:
+def against(asked: Asked, row: int, column: int) -> Iterator[str]:
+    """Which of the wishes a pair does not meet, each as a part of a sentence."""
     wishes, at = asked.wishes, (row, column)
-    if wishes.most is not None and asked.inbreeding[at] > wishes.most + SLACK:
+    if asked.too_close[at]:
         yield tell("F {inbreeding}", inbreeding=percent(float(asked.inbreeding[at])))
     if wishes.keep_species and asked.across_species[at]:
         yield tell("their young would be hybrids")

@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -13,24 +14,34 @@ from breeding.animals.parents.descent import (
     open_kin_of_pairs,
     short_inbreeding_of_young,
 )
+from breeding.planning.crosses import hybrids_said
 from breeding.planning.kinship_table import shared_names
+from breeding.planning.models import PlannedPairing
 from breeding.planning.season.ancestors import places_of_young
 from breeding.planning.season.asked import asked_of
 from breeding.planning.season.colliding import can_hold, colliding
 from breeding.planning.season.fitness import too_wide, widest_male
-from breeding.planning.season.free_from import after_birth
 from breeding.planning.season.priced import BEYOND_TIES, Priced, priced
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.reasons import Line, reason_of, thin_lines
 from breeding.planning.season.row import PlannedRow, in_order, with_tanks
 from breeding.planning.season.solving import solved
-from breeding.planning.season.trait_wish import TraitWish
+from breeding.planning.season.told.already import planned_with
+from breeding.planning.season.told.begin import begin_of
+from breeding.planning.season.told.instead import (
+    Tables,
+    better_for_her,
+    instead_of,
+    next_best,
+    none_for_her,
+)
 from breeding.planning.season.wishes import Asked, Bools, Wishes
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
+from breeding.words.diversity import compared_words, cost_words
 from breeding.words.kin import closeness
 from breeding.words.language import tell, tell_many
-from breeding.words.numbers import percent, points, told_apart
+from breeding.words.numbers import percent, points
 from pedigree import Inbred, LivingKinship
 from pedigree.plans.allocation import Choice, Pairs, Plan
 from pedigree.plans.optimal_contributions import diversity_gained
@@ -51,13 +62,18 @@ class SeasonPlan:
     second_best: str
     lowest_first: str
     plan: Plan
-    on_record: Floats  # F of the young of each female (row) with each male (column)
+    tables: Tables
     thin_lines: int  # founders' lines that are nearly lost and go through these animals
 
     @property
     def namesakes(self) -> frozenset[str]:
         """Names that two of them share."""
         return shared_names([one.animal for row in self.rows for one in (row.female, row.male)])
+
+    @property
+    def on_record(self) -> Floats:
+        """F of the young of each female (row) with each male (column)."""
+        return self.tables.prices.on_record
 
     @property
     def closest(self) -> PlannedRow:
@@ -75,6 +91,7 @@ def season_plan(
     rest_days: int = 0,
     free_tanks: Sequence[str] = (),
     chances: Floats | None = None,
+    waiting: Sequence[PlannedPairing] = (),
 ) -> SeasonPlan:
     """The best plan, by F alone with a proof; with diversity in it, by `balanced_plan`.
 
@@ -86,6 +103,7 @@ def season_plan(
 
     `living`: keys of all living animals, whose diversity counts; it takes in the candidates.
     `chances` (females, males), 0 to 1: of the trait that is wished for, in their young.
+    `waiting`: pairings that are planned already, which are said beside those of the plan.
     """
     hers, his = ({one.animal.pk: one for one in some} for some in (females, males))
     wide = _too_wide(females, males)
@@ -99,28 +117,28 @@ def season_plan(
     kept = kept_from_page_to_page(
         ("season's plan", sent, wishes, asked, today), make, alike="season's plan"
     )
-    rows = [
-        _as_of_now(row, hers[row.female.animal.pk], his[row.male.animal.pk], today, rest_days)
-        for row in kept.rows
-    ]
-    taken = {row.female.animal.pk for row in rows}
+
+    def as_of_now(row: PlannedRow) -> PlannedRow:
+        """What may be another without another plan: how the two are, and when they are free."""
+        female, male = hers[row.female.animal.pk], his[row.male.animal.pk]
+        return replace(
+            row,
+            female=female,
+            male=male,
+            begin=begin_of(female, male, today, rest_days),
+            sizes_unknown=is_too_wide(female, male) is None,
+            also=tuple(
+                tell("{animal} is planned already {said}", animal=one.animal.name, said=said)
+                for one in (female, male)
+                for said in planned_with(one.animal, waiting, today)
+            ),
+        )
+
+    taken = {row.female.animal.pk for row in kept.rows}
     return replace(
         kept,
-        rows=with_tanks(rows, free_tanks),
+        rows=with_tanks(in_order(map(as_of_now, kept.rows)), free_tanks),
         left_out=tuple(one for pk, one in hers.items() if pk not in taken),
-    )
-
-
-def _as_of_now(
-    row: PlannedRow, female: Candidate, male: Candidate, today: datetime.date, rest_days: int
-) -> PlannedRow:
-    """What may be another without another plan: how the two are, and when they are free."""
-    return replace(
-        row,
-        female=female,
-        male=male,
-        not_before=earliest(female, male, today, rest_days),
-        sizes_unknown=is_too_wide(female, male) is None,
     )
 
 
@@ -146,41 +164,30 @@ def _best_plan(
     gained = diversity_gained(kinship, hers, his, LITTER)
     plan, least = solved(asked, prices, gained)
     pairs = [(hers[one.female], his[one.male]) for one in plan.reasons]
-    unsaid = open_kin_of_pairs(known, pairs)
     lines = thin_lines(known, list(living))
+    tables = Tables(asked, prices, gained, asked.allowed, kinship.gene_diversity)
     told = _Told(
         known,
         today,
-        kinship.gene_diversity,
-        asked.across_species,
-        prices,
-        plan.rules.allowed(plan.rules.given),
+        tables,
+        dict(zip(living, kinship.mean_kinship.tolist(), strict=True)),
         lines,
         _names(females, males, lines),
-        wishes.trait,
-        asked.chances,
+        open_kin_of_pairs(known, pairs),
+        dict(instead_of(plan.pairs, tables, lambda one: solved(one, prices, gained)[0].pairs)),
+        plan.pairs,
     )
-    listed = [
-        _row(
-            choice,
-            females,
-            males,
-            told,
-            float(gained[choice.female, choice.male]),
-            unsaid.get((hers[choice.female], his[choice.male]), ""),
-        )
-        for choice in plan.reasons
-    ]
+    listed = [_row(choice, females, males, told) for choice in plan.reasons]
     return SeasonPlan(
-        rows=tuple(in_order(listed)),
+        rows=tuple(listed),
         left_out=(),
         proven=plan.proven,
         mean=_mean(table, plan.pairs),
         mean_could_be=_mean(prices.could_be, plan.pairs),
-        second_best=_second_best(plan),
+        second_best=_second_best(plan, wishes),
         lowest_first=_lowest_first(plan, least, prices),
         plan=plan,
-        on_record=table,
+        tables=tables,
         thin_lines=len({lines[pk].founder for pk in (*hers, *his) if pk in lines}),
     )
 
@@ -225,53 +232,65 @@ class _Told:
 
     known: Lineage
     today: datetime.date
-    diversity: float
-    across_species: Bools
-    prices: Priced
-    allowed: Bools
+    tables: Tables
+    mean_kinship: Mapping[int, float]
     lines: Mapping[int, Line]
     names: Mapping[int, str]
-    trait: TraitWish | None
-    chances: Floats | None
+    open_kin: Mapping[tuple[int, int], str]
+    instead: Mapping[tuple[int, int], tuple[str, ...]]
+    pairs: Pairs
+
+    @cached_property
+    def compared_with(self) -> tuple[float, float, int]:
+        """Gene diversity after a litter of the best of the pairs that may be made, and of the
+        middle one; and how many there are."""
+        gained = self.tables.gained[self.tables.allowed]
+        if not gained.size:
+            return 0.0, 0.0, 0
+        before = self.tables.diversity
+        return before + float(gained.max()), before + float(np.median(gained)), gained.size
 
     def trait_chance(self, at: tuple[int, int]) -> float | None:
-        return None if self.trait is None or self.chances is None else float(self.chances[at])
+        asked = self.tables.asked
+        is_wished = asked.wishes.trait is not None and asked.chances is not None
+        return float(asked.chances[at]) if is_wished and asked.chances is not None else None
 
 
 def _row(
-    choice: Choice,
-    females: Sequence[Candidate],
-    males: Sequence[Candidate],
-    told: _Told,
-    gained: float,
-    open_kin: str,
+    choice: Choice, females: Sequence[Candidate], males: Sequence[Candidate], told: _Told
 ) -> PlannedRow:
     female, male, at = females[choice.female], males[choice.male], (choice.female, choice.male)
-    prices = told.prices
-    figure = inbred_young(told.known, male.animal.pk, female.animal.pk)
-    other = _next_best(told, *at)
-    has_better = not choice.required and choice.lowest != choice.male
+    tables, prices, known = told.tables, told.tables.prices, told.known
+    keys = (female.animal.pk, male.animal.pk)
+    figure = inbred_young(known, male.animal.pk, female.animal.pk)
+    other = next_best(tables, *at)
     chance = told.trait_chance(at)
-    trait = told.trait if chance is not None else None
+    trait = tables.asked.wishes.trait if chance is not None else None
     trait_words = trait.of_pair(chance) if trait and chance is not None else ""
     has_trait = bool(trait and chance is not None and trait.is_met(chance))
+    gained = float(tables.gained[at])
+    after = tables.diversity + gained
+    best, usual, number = told.compared_with
     return PlannedRow(
         female=female,
         male=male,
         inbreeding=float(prices.on_record[at]),
-        inbreeding_words=short_inbreeding_of_young(told.known, male.animal.pk, female.animal.pk),
+        inbreeding_words=short_inbreeding_of_young(known, male.animal.pk, female.animal.pk),
         closeness=closeness(float(prices.on_record[at])),
         span=_span(figure),
         gained=gained,
-        diversity=told_apart(told.diversity, told.diversity + gained),
-        adds=_finite(choice.change),
-        better=males[choice.lowest].animal.name if has_better else "",
-        better_adds=_finite(choice.lowest_change) if has_better else None,
+        cost=cost_words(tables.diversity, after),
+        compared=compared_words(tables.diversity, after, best=best, usual=usual, number=number),
         is_must=choice.required,
-        not_before=told.today,
-        open_kin=open_kin,
-        is_across=bool(told.across_species[at]),
-        ancestors=places_of_young(told.known, male.animal.pk, female.animal.pk),
+        begin=begin_of(female, male, told.today, 0),  # as of now, and so are those who rest
+        better=better_for_her(tables, at, choice.lowest, told.pairs),
+        none_else=none_for_her(tables, *at) if other is None else "",
+        instead=told.instead.get(at, ()),
+        open_kin=told.open_kin.get(keys, ""),
+        sizes_unknown=is_too_wide(female, male) is None,
+        is_across=bool(tables.asked.across_species[at]),
+        hybrids=hybrids_said(female.animal, male.animal, known.shares),
+        ancestors=places_of_young(known, male.animal.pk, female.animal.pk),
         least=float(prices.least[at]),
         could_be=float(prices.could_be[at]),
         unknown=float(prices.unknown[at]),
@@ -280,24 +299,18 @@ def _row(
         reason=trait_words
         if has_trait
         else reason_of(
-            female.animal.pk,
-            male.animal.pk,
+            *keys,
             told.lines,
             told.names,
             gained=gained,
-            is_unsaid=not prices.on_record[at] and bool(prices.could_be[at] > 0),
+            is_unsaid=tables.is_unsaid(at),
+            are_kin=bool(prices.on_record[at] > 0),
+            mean_kinship=told.mean_kinship,
+            usual=1 - tables.diversity,
         ),
         next_best=None if other is None else males[other].animal,
-        next_inbreeding=0.0 if other is None else float(prices.on_record[at[0], other]),
+        next_inbreeding=0.0 if other is None else tables.inbreeding((at[0], other)),
     )
-
-
-def _next_best(told: _Told, row: int, column: int) -> int | None:
-    """The male of lowest F for her beside this one, as the plan reckons; None: nobody else."""
-    cost = np.where(told.allowed[row], told.prices.cost[row], np.inf)
-    cost[column] = np.inf
-    best = int(cost.argmin())
-    return best if np.isfinite(cost[best]) else None
 
 
 def _span(figure: Inbred) -> tuple[float, float] | None:
@@ -307,30 +320,21 @@ def _span(figure: Inbred) -> tuple[float, float] | None:
     return ways.lowest[0], ways.highest[0]
 
 
-def _finite(change: float) -> float | None:
-    """What a change costs; nothing is nothing, and None what cannot be."""
-    if change == float("inf"):
-        return None
-    return 0.0 if change <= BEYOND_TIES else change
-
-
 def is_too_wide(female: Candidate, male: Candidate) -> bool | None:
     """Whether he is too large for her; None: nobody knows."""
     return too_wide(male.disc_width_mm, female.disc_width_mm, female.figures)
 
 
-def earliest(
-    female: Candidate, male: Candidate, today: datetime.date, rest_days: int
-) -> datetime.date:
-    """From when on the two can be paired: both free and fit, as far as that can be told."""
-    days = [today, female.rests_until, after_birth(female, rest_days)]
-    return max(day for day in (*days, female.free_on, male.free_on) if day is not None)
-
-
-def _second_best(plan: Plan) -> str:
+def _second_best(plan: Plan, wishes: Wishes) -> str:
+    """Of the plans that were compared: with diversity in it, those of just these animals."""
     behind = plan.second_best_behind
     if behind == float("inf"):
-        return tell("There is no other plan of as many pairings.")
+        if wishes.diversity:
+            return tell(
+                "There is no other way to pair just these animals that meets your wishes; with "
+                "other animals there may be, as is said under “Why these two”."
+            )
+        return tell("There is no other plan of as many pairings that meets your wishes.")
     if behind <= BEYOND_TIES:
         return tell("Another plan is just as good; this is one of the best.")
     return tell(

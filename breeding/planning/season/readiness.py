@@ -28,6 +28,7 @@ from breeding.planning.season.fitness import (
     wider_words,
 )
 from breeding.planning.season.free_from import free_from
+from breeding.planning.season.told.carrying import carries, carries_words
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt
 from breeding.program.unchanged.each import kept_of_each
@@ -66,6 +67,8 @@ class Candidate:
     body: Body = field(default=Body(""))
     free_on: datetime.date | None = None  # free and fit from then on; None: nobody knows
     to_settle: str = ""  # what is to be found out of her before she is paired, after her name
+    carries: str = ""  # that she probably carries a litter already, after her name
+    mates: tuple[str, ...] = ()  # names of those it is with now, by its pairings
 
     @property
     def bare(self) -> "Candidate":
@@ -75,6 +78,16 @@ class Candidate:
     @property
     def is_ready(self) -> bool:
         return self.is_mature and not self.hindrances
+
+    @property
+    def against(self) -> tuple[str, ...]:
+        """All that stands against pairing it today, each after its name: a litter under way and
+        what is to be settled in their own words."""
+        said = self.hindrances
+        if self.season is not None and (of_her := self.carries or self.to_settle):
+            usual = _pregnancy_words(self.season)
+            said = (of_her, *(one for one in said if one != usual))
+        return said
 
     @property
     def could_be_mated_words(self) -> str:
@@ -164,6 +177,8 @@ def _candidates(
             could[one.pk].since if could[one.pk].since > today else None,
             body,
             to_settle=to_settle(season) if season else "",
+            carries=carries_words(season),
+            mates=tuple(_mates(one, season, company)),
         )
         free_on = free_from(
             candidate, today=today, rest_days=program.rest_days, unit=program.length_unit
@@ -202,29 +217,29 @@ def _not_free(
     if not one.is_here:
         is_lent = one.state == Animal.State.ON_LOAN
         said.append(tell("is on loan") if is_lent else str(one.get_state_display()))
+    if mates := _mates(one, season, company):
+        said.append(tell("is with {names}", names=", ".join(mates)))
+    if season is not None and season.estimate.chance >= season.rules.worth_settling_chance:
+        said.append(_pregnancy_words(season))
+    return said
+
+
+def _mates(one: Animal, season: SeasonReading | None, company: dict[int, list[str]]) -> list[str]:
     if season is not None:
-        said += _of_season(season)
-    elif one.pk in company and one.sex == Animal.Sex.MALE:
-        said.append(tell("is with {names}", names=", ".join(company[one.pk])))
-    return said
+        return [stretch.male.name for stretch in season.with_now]
+    return company.get(one.pk, []) if one.sex == Animal.Sex.MALE else []
 
 
-def _of_season(season: SeasonReading) -> list[str]:
-    said = []
-    if season.with_now:
-        said.append(
-            tell("is with {names}", names=", ".join(one.male.name for one in season.with_now))
-        )
-    sure = season.estimate.chance
-    if sure >= season.rules.worth_settling_chance:
-        said.append(tell("is {pregnancy}", pregnancy=pregnancy(sure)))
-    return said
+def _pregnancy_words(season: SeasonReading) -> str:
+    return tell("is {pregnancy}", pregnancy=pregnancy(season.estimate.chance))
 
 
 def to_settle(season: SeasonReading) -> str:
     """Whether she is pregnant, where that is open: her window has passed and nobody wrote down how
-    it ended, or she may be and nobody knows. Empty where it is not."""
+    it ended, or she may be and nobody knows. Empty where it is not, and where she probably is."""
     estimate = season.estimate
+    if carries(season):
+        return ""
     is_late = any(one.kind in PAST_WINDOW for one in season.actions)
     if is_late and estimate.announced is not None:
         return tell(
@@ -233,7 +248,7 @@ def to_settle(season: SeasonReading) -> str:
             day=long_day(estimate.announced.p95),
         )
     rules = season.rules
-    if rules.worth_settling_chance <= estimate.chance < rules.worth_planning_chance:
+    if estimate.chance >= rules.worth_settling_chance:
         return tell(
             "is {pregnancy}: scan her, or watch her, first", pregnancy=pregnancy(estimate.chance)
         )

@@ -40,8 +40,12 @@ def reason_of(
     *,
     gained: float,
     is_unsaid: bool,
+    are_kin: bool,
+    mean_kinship: Mapping[int, float],
+    usual: float,
 ) -> str:
-    """One sentence. gained: what a litter adds to gene diversity."""
+    """One sentence. gained: what a litter adds to gene diversity. mean_kinship: of each with all
+    the living; usual: the mean of all, below which an animal's genes are rarer than most."""
     own = [(lines[pk], pk) for pk in (female, male) if pk in lines]
     if own:
         line, pk = min(own, key=lambda one: one[0].carriers)
@@ -55,6 +59,11 @@ def reason_of(
         )
     if is_unsaid:
         return tell("nothing on record speaks against them, but nobody knows whether they are kin")
-    if gained > 0:
-        return tell("their genes are rarer than most here")
-    return tell("they suit each other, though many here have the same ancestors")
+    rare = [pk for pk in (female, male) if mean_kinship[pk] < usual]
+    if gained > 0 or len(rare) == 2:
+        return tell("the genes of both are rarer than most here")
+    if rare:
+        return tell("the genes of {animal} are rarer than most here", animal=names[rare[0]])
+    if are_kin:
+        return tell("they are kin, and many here carry the same genes")
+    return tell("not kin on record, but many here carry the same genes")

@@ -7,19 +7,25 @@ from dataclasses import dataclass, replace
 from breeding.animals.models import Animal
 from breeding.planning.season.ancestors import KnownPlaces
 from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.told.begin import Begin, Kind
+from breeding.words.language import tell
+from breeding.words.numbers import figure
 
 F_DRAWN = 0.25  # of full siblings; where the axis of F ends
+PLACES = 14  # ancestors in three generations
+LITTLE_KNOWN = 1 / 2  # of them; below it a low F says little
 
 
 @dataclass(frozen=True)
 class PlannedRow:
     """One pairing of the plan, with its reasons.
 
-    span: the lowest and highest F, where a sire behind the two is uncertain. adds: how much F the
-    whole plan has more without this pair; None: without it the rules cannot be kept. better: who
-    alone would be better for her; better_adds: what the plan has more with him, if there is such a
-    plan. diversity: the program's gene diversity now, and after a litter, in per cent. ancestors:
-    of the young, how many of the places in three generations are on record.
+    span: the lowest and highest F, where a sire behind the two is uncertain. cost: what a litter
+    does to the program's gene diversity, compared: how that is beside the other pairs there may
+    be. better: what of a male of lower F for her. none_else: where nobody else is right for her,
+    who comes nearest. instead: what the plan would be without this pair. also: that one of the two
+    has other pairings of this season. ancestors: of the young, how many of the places in three
+    generations are on record.
     """
 
     female: Candidate
@@ -29,15 +35,19 @@ class PlannedRow:
     closeness: str
     span: tuple[float, float] | None
     gained: float  # gene diversity of the living after a litter, less that before
-    diversity: tuple[str, str]
-    adds: float | None
-    better: str
-    better_adds: float | None
+    cost: str
+    compared: str
     is_must: bool
-    not_before: datetime.date
+    begin: Begin
+    number: int = 0  # its place in the plan, from 1
+    better: str = ""
+    none_else: str = ""
+    instead: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
     open_kin: str = ""  # of animals behind the two that came together
     sizes_unknown: bool = False
     is_across: bool = False  # of two species, or of a pure animal and one that is not
+    hybrids: str = ""  # that one of the two is a hybrid, or both
     ancestors: tuple[KnownPlaces, ...] = ()
     least: float = 0.0  # F without what is assumed of founders
     could_be: float = 0.0  # F if unknown founders are kin as believed
@@ -48,6 +58,36 @@ class PlannedRow:
     next_best: Animal | None = None  # the male of lowest F for her beside this one
     next_inbreeding: float = 0.0
     tank: str = ""  # a free one for the two, where they are not in one already
+
+    @property
+    def not_before(self) -> datetime.date:
+        return self.begin.on
+
+    @property
+    def is_now(self) -> bool:
+        return self.begin.kind is Kind.NOW
+
+    @property
+    def is_to_settle(self) -> bool:
+        return self.begin.kind is Kind.SETTLE
+
+    @property
+    def is_later(self) -> bool:
+        return self.begin.kind is Kind.LATER
+
+    @property
+    def are_together(self) -> bool:
+        return bool(self.female.place) and self.female.place == self.male.place
+
+    @property
+    def known_words(self) -> str:
+        """How much of the ancestry F rests on, as it is said behind F."""
+        known = figure(self.known_places, 1, trimmed=True)
+        if self.known_places >= PLACES:
+            return tell("all {all} ancestors known", all=PLACES)
+        if self.known_places < PLACES * LITTLE_KNOWN:
+            return tell("but only {known} of {all} ancestors known", known=known, all=PLACES)
+        return tell("{known} of {all} ancestors known", known=known, all=PLACES)
 
     @property
     def are_kin(self) -> bool:
@@ -85,16 +125,26 @@ class PlannedRow:
 
 
 def in_order(rows: Iterable[PlannedRow]) -> list[PlannedRow]:
-    """What adds most to the program's diversity first; of whom nobody knows whether they are kin,
-    after all others."""
-    return sorted(rows, key=lambda row: (row.is_unsaid, -row.gained))
+    """What can begin today first, then by the day; within that, what adds most to the program's
+    diversity, and those of whom nobody knows whether they are kin after all others."""
+    found = sorted(
+        rows,
+        key=lambda row: (
+            row.begin.kind,
+            row.begin.on if row.is_later else datetime.date.min,
+            row.is_unsaid,
+            -row.gained,
+        ),
+    )
+    return [replace(row, number=number) for number, row in enumerate(found, start=1)]
 
 
 def with_tanks(rows: Sequence[PlannedRow], free_tanks: Sequence[str]) -> tuple[PlannedRow, ...]:
-    """With a free tank for each that is in no tank together, as long as there are some."""
+    """With a free tank for each that can begin today and is in no tank together, as long as there
+    are some."""
     left = list(free_tanks)
     found = []
     for row in rows:
-        together = bool(row.female.place) and row.female.place == row.male.place
-        found.append(row if together or not left else replace(row, tank=left.pop(0)))
+        takes = row.is_now and not row.are_together and bool(left)
+        found.append(replace(row, tank=left.pop(0)) if takes else row)
     return tuple(found)

@@ -9,9 +9,10 @@ import numpy as np
 import numpy.typing as npt
 
 from breeding.planning.season.trait_wish import ENOUGH, TraitWish
-from breeding.words.language import message
+from breeding.words.language import message, tell
+from breeding.words.numbers import percent
 from pedigree.figures.unknown_founders import HALF_AS_LIKELY_AS_LITTERMATES
-from pedigree.plans.rules import Rules, read_rules
+from pedigree.plans.rules import SLACK, Rules, read_rules
 from pedigree.rows import Floats
 
 Bools = npt.NDArray[np.bool_]
@@ -25,14 +26,14 @@ WEIGHTS = (
 )
 EXPECTED, CAUTIOUS = "expected", "cautious"
 FIGURES = (
-    (CAUTIOUS, message("as close as unknown founders could be")),
-    (EXPECTED, message("by what is on record alone")),
+    (CAUTIOUS, message("be careful: as if they were kin, as far as they may be")),
+    (EXPECTED, message("go by what is on record alone: as if they were not")),
 )
 UNKNOWN_KIN = (  # kinship of two unknown founders of one source
-    (Fraction(1, 4), message("littermates")),
-    (HALF_AS_LIKELY_AS_LITTERMATES, message("half as likely as littermates")),
-    (Fraction(1, 16), message("half siblings, if at all")),
-    (Fraction(0), message("not kin")),
+    (Fraction(1, 4), message("littermates, all of them")),
+    (HALF_AS_LIKELY_AS_LITTERMATES, message("littermates in one case of two, else not kin")),
+    (Fraction(1, 16), message("half siblings in one case of two, else not kin")),
+    (Fraction(0), message("not kin at all")),
 )
 
 
@@ -43,7 +44,8 @@ class Wishes:
     per_female: int = 1
     per_male: int | None = 2
     litters: int | None = None
-    most: float | None = None
+    most: float | None = None  # the largest F that is accepted
+    below: float | None = None  # from this F on no pair is proposed, but for those kept by hand
     diversity: float = 0.0  # 0: only F counts; 1: only the kinship that the litters add
     must: Chosen = frozenset()
     must_not: Chosen = frozenset()
@@ -54,6 +56,13 @@ class Wishes:
     figure: str = CAUTIOUS  # which F is made least
     unknown_kin: Fraction = HALF_AS_LIKELY_AS_LITTERMATES
     trait: TraitWish | None = None
+
+    @property
+    def limit_words(self) -> str:
+        """Which F is accepted, as a part of a sentence; empty where any is."""
+        if self.below is not None and (self.most is None or self.below <= self.most):
+            return tell("below {share}", share=percent(self.below))
+        return "" if self.most is None else tell("of at most {share}", share=percent(self.most))
 
 
 @dataclass(frozen=True)
@@ -80,6 +89,7 @@ class Asked:
             "per_male": wishes.per_male is not None,
             "litters": wishes.litters is not None,
             "most": wishes.most is not None,
+            "below": bool(self.not_below.any()),
             "must": bool(self.must.any()),
             "must_not": bool(self.must_not.any()),
             "keep_species": wishes.keep_species and bool(self.across_species.any()),
@@ -91,6 +101,21 @@ class Asked:
         return frozenset(name for name, does in binds.items() if does)
 
     @property
+    def not_below(self) -> Bools:
+        """Pairs of so high an F that a reason has to be written; but for those kept by hand."""
+        if self.wishes.below is None:
+            return np.zeros(self.inbreeding.shape, np.bool_)
+        found: Bools = (self.inbreeding >= self.wishes.below - SLACK) & ~self.must
+        return found
+
+    @property
+    def too_close(self) -> Bools:
+        """Pairs over either limit."""
+        most = 1.0 if self.wishes.most is None else self.wishes.most
+        found: Bools = self.not_below | (self.inbreeding > most + SLACK)
+        return found
+
+    @property
     def with_trait(self) -> Bools:
         """Pairs of which the young have the trait that is wished for with the chance asked."""
         if self.wishes.trait is None or self.chances is None:
@@ -99,10 +124,11 @@ class Asked:
         return found
 
     def barred(self, keep: frozenset[str]) -> Bools:
-        """Pairs that must not be when these wishes hold; F aside."""
+        """Pairs that must not be when these wishes hold; the most F that is typed aside."""
         forbidden = np.zeros(self.inbreeding.shape, np.bool_)
         for name, table in (
             ("must_not", self.must_not),
+            ("below", self.not_below),
             ("keep_species", self.across_species),
             ("keep_strains", self.across_strains),
             ("sizes", self.too_wide & ~self.must),
@@ -110,6 +136,12 @@ class Asked:
             if name in keep:
                 forbidden = forbidden | table
         return forbidden
+
+    @property
+    def allowed(self) -> Bools:
+        """Pairs that all the wishes allow, each by itself, and those kept by hand."""
+        found: Bools = ~(self.barred(self.binding) | self.too_close) | self.must
+        return found
 
     def arguments(self, keep: frozenset[str] | None = None) -> dict[str, Any]:
         """For `plan_pairings`, when only the wishes in `keep` hold; None: all of them."""

@@ -2,7 +2,7 @@
 
 import datetime
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 
 from django import template
@@ -36,6 +36,12 @@ def month_year(on: datetime.date) -> str:
 def told_apart(animal: Animal, shared: Collection[str]) -> str:
     """{{ animal|told_apart:plan.namesakes }}: with its code, where another has the same name."""
     return animal.full_name if animal.name in shared else animal.name
+
+
+@register.filter
+def said_of(animal: Animal, words: Mapping[int, str]) -> str:
+    """{{ animal|said_of:in_season }}: what is said of it, where anything is."""
+    return words.get(animal.pk, "")
 
 
 def _in_tenths(value: float) -> int:

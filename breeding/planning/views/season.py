@@ -1,47 +1,47 @@
 """The plan for a season on its page, and its rows accepted as planned pairings."""
 
 import datetime
-from collections.abc import Mapping
 from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.forms import Form, MultipleChoiceField
+from django.forms import Form
 from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.animals import lineage
+from breeding.animals.growth.reading import measured_program
 from breeding.animals.models import Animal
-from breeding.housing.models import Tank
-from breeding.housing.queries import free_tanks
 from breeding.litters.models import Litter
-from breeding.litters.wanted import wanted_young
 from breeding.planning import queries, services
-from breeding.planning.ahead.own_figures import OwnFigure, own_figures
 from breeding.planning.crosses import crosses_said
-from breeding.planning.forms import LISTS, MOST_LISTED, SeasonPlanForm, read_pair
-from breeding.planning.keeping.reading import litters_to_decide
+from breeding.planning.forms import LISTS, MOST_LISTED, read_pair
 from breeding.planning.keeping.said import answer_of_stakes
 from breeding.planning.models import PlannedPairing
 from breeding.planning.next_year.expectations import expectations_of
 from breeding.planning.next_year.missing import who_is_missing
-from breeding.planning.next_year.size import bearable
-from breeding.planning.season.answer import answer_of
+from breeding.planning.season.asking import (
+    AskedSeason,
+    ask_season,
+    litter_size,
+    plan_asked,
+    undecided_litters,
+)
 from breeding.planning.season.colliding import WishesCollide
 from breeding.planning.season.first_to_write import first_to_write
-from breeding.planning.season.free_from import is_of_the_season
-from breeding.planning.season.plan import SeasonPlan, earliest, season_plan
-from breeding.planning.season.readiness import Candidate, candidates
+from breeding.planning.season.plan import SeasonPlan
+from breeding.planning.season.readiness import candidates
+from breeding.planning.season.told.answer import answer_of
+from breeding.planning.season.told.begin import earliest
+from breeding.planning.season.told.without import groups_of, headings_of, without_mate
 from breeding.planning.season.young_to_leave import contribution_rows
-from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Doubt, DoubtError, answers_in
-from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.words.language import strung, tell
 from breeding.words.numbers import joined
 from pedigree import LineageError, NoPlan
@@ -50,152 +50,72 @@ FIRST_ROWS = 12  # of the plan that stand open
 MOST_SHOWN = 24  # rows of a table, and names; the others are one tap away
 
 
-def _offered(request: PageRequest) -> tuple[list[Candidate], list[Candidate]]:
-    """Mature females and males, the ready ones first."""
-    animals = queries.males_and_females_here()
-    found = candidates(animals, request.program, today=clock.today())
-    grown = [found[one.pk] for one in animals if found[one.pk].is_mature]
-    ordered = sorted(grown, key=lambda one: not one.is_ready)
-    return (
-        [one for one in ordered if one.animal.sex == Animal.Sex.FEMALE],
-        [one for one in ordered if one.animal.sex == Animal.Sex.MALE],
-    )
-
-
-def _wishes(request: PageRequest, offered: dict[str, Any]) -> Mapping[str, Any]:
-    """What the address asks; when it is not the whole form, the usual wishes for the rest."""
-    is_form = "per_female" in request.GET
-    if is_form and (request.GET.get("all") != "1" or {"female", "male"} & request.GET.keys()):
-        return request.GET
-    fields = SeasonPlanForm(**offered).fields
-    usual = {name: field.initial for name, field in fields.items()}
-    if is_form:  # sent where nobody was listed, and all are to be listed now
-        sent = request.GET.copy()
-        for name in {"female", "male"} & fields.keys():
-            sent.setlist(name, usual[name])
-        return sent
-    # From this F on a reason must be written: what the plan proposes by itself stays below it.
-    usual["most"] = max(0.0, round(request.program.inbreeding_needs_reason * 100 - 0.01, 2))
-    for name in fields.keys() & request.GET.keys():
-        is_list = isinstance(fields[name], MultipleChoiceField)
-        usual[name] = request.GET.getlist(name) if is_list else request.GET[name]
-    return usual
-
-
-def _form(request: PageRequest) -> tuple[SeasonPlanForm, list[Candidate], list[Candidate]]:
-    """The wishes, and whom they choose among."""
-    today, (females, males) = clock.today(), _offered(request)
-    everybody = [*females, *males]
-    free = [tank.name for tank in free_tanks(today)]
-    lines = queries.lines_nearly_lost()
-    bears = bearable(
-        free_tanks=len(free) + queries.tanks_of_young(today) if Tank.objects.exists() else None,
-        wanted=wanted_young() if request.user.may_see_buyers else None,
-        per_litter=_per_litter(today).value,
-        thin_lines=len({lines[pk].founder for one in females if (pk := one.animal.pk) in lines}),
-    )
-    offered: dict[str, Any] = {
-        "females": females,
-        "males": males,
-        "free_tanks": free,
-        "chosen": {one.animal.pk for one in everybody if is_of_the_season(one, today)},
-        "bears": bears,
-        "is_listed": len(everybody) <= MOST_LISTED or bool(LISTS & request.GET.keys()),
-    }
-    return SeasonPlanForm(_wishes(request, offered), **offered), females, males
-
-
-def _per_litter(today: datetime.date) -> OwnFigure:
-    return kept_while_unchanged(
-        ("young to a litter", today), lambda: own_figures(members(), today)["young_per_litter"]
-    )
-
-
-def _chosen(
-    form: SeasonPlanForm, females: list[Candidate], males: list[Candidate]
-) -> tuple[list[Candidate], list[Candidate]]:
-    return [one for one in females if form.is_chosen(one)], [
-        one for one in males if form.is_chosen(one)
-    ]
-
-
-def _asked(
-    request: PageRequest, form: SeasonPlanForm, everybody: list[Candidate], chosen: list[Candidate]
-) -> QueryDict:
-    """What the address asks, without a long list of animals that says the usual."""
-    asked = request.GET.copy()
-    if len(everybody) > MOST_LISTED and {one.animal.pk for one in chosen} == form.usual:
-        for name in LISTS & asked.keys():
-            del asked[name]
-    return asked
-
-
 @require_safe
 def season(request: PageRequest) -> HttpResponse:
     """The best plan for what is asked; with nothing asked yet, for the usual wishes."""
-    form, females, males = _form(request)
-    context: dict[str, Any] = {"form": form, "waiting": queries.waiting()}
-    context["offered"] = {"females": len(females), "males": len(males)}
-    context["is_many"] = len(females) + len(males) > MOST_LISTED
+    asked = ask_season(request, request.GET)
+    form = asked.form
+    context: dict[str, Any] = {"form": form, "waiting": asked.waiting, "settled": asked.settled}
+    context["offered"] = {"females": len(asked.females), "males": len(asked.males)}
+    context["is_many"] = len(asked.females) + len(asked.males) > MOST_LISTED
     if form.is_valid():
-        hers, his = _chosen(form, females, males)
+        hers, his = asked.chosen
         context["chosen"] = {"females": len(hers), "males": len(his)}
-        asked = _asked(request, form, [*females, *males], [*hers, *his])
-        if hers and his:
-            try:
-                plan = season_plan(
-                    hers,
-                    his,
-                    form.wishes(),
-                    lineage.current(),
-                    queries.living_keys(),
-                    today=clock.today(),
-                    rest_days=request.program.rest_days,
-                    free_tanks=[tank.name for tank in free_tanks(clock.today())],
-                    chances=queries.trait_chances(form.wished_trait, form.wishes(), hers, his),
-                )
-            except WishesCollide as problem:
-                context["collide"] = problem
-                context["not_chosen"] = queries.others_with_trait(
-                    *(form.wished_trait, form.wishes(), females, males),
-                    {one.animal.pk for one in (*hers, *his)},
-                )
-            except LineageError as problem:
-                form.add_error(None, str(problem))
-            else:
-                context |= _told(request, plan, hers, his, asked)
-        context["asked"] = asked.urlencode()
+        address = _address(request, asked)
+        try:
+            plan = plan_asked(request, asked)
+        except WishesCollide as problem:
+            context["collide"] = problem
+            context["not_chosen"] = queries.others_with_trait(
+                *(form.wished_trait, form.wishes(), asked.females, asked.males),
+                {one.animal.pk for one in (*hers, *his)},
+            )
+        except LineageError as problem:
+            form.add_error(None, str(problem))
+        else:
+            if plan is not None:
+                context |= _told(request, plan, asked, address)
+        context["trait_under_way"] = queries.trait_under_way(
+            form.wished_trait, form.wishes(), asked.settled
+        )
+        context["asked"] = address.urlencode()
         context["whole"] = f"{context['asked']}&all=1".lstrip("&")
         context["nobody"] = not (hers and his)
-    context["nobody_to_pair"] = not (females and males)
+    context["nobody_to_pair"] = not (asked.females and asked.males)
     return render(request, "planning/season.html", context)
 
 
+def _address(request: PageRequest, asked: AskedSeason) -> QueryDict:
+    """What the address asks, without a long list of animals that says the usual."""
+    address, chosen = request.GET.copy(), {one.animal.pk for some in asked.chosen for one in some}
+    if len(asked.females) + len(asked.males) > MOST_LISTED and chosen == asked.form.usual:
+        for name in LISTS & address.keys():
+            del address[name]
+    return address
+
+
 def _told(
-    request: PageRequest,
-    plan: SeasonPlan,
-    hers: list[Candidate],
-    his: list[Candidate],
-    asked: QueryDict,
+    request: PageRequest, plan: SeasonPlan, asked: AskedSeason, address: QueryDict
 ) -> dict[str, Any]:
     """What the page says of a plan."""
-    today, known = clock.today(), lineage.current()
+    today, known, (hers, his) = asked.today, lineage.current(), asked.chosen
     limit = request.program.inbreeding_needs_reason
-    answer = answer_of(plan, hers, his, today=today, threshold=limit)
+    answer = answer_of(plan, hers, his, threshold=limit)
     show = request.GET.get("show", "")
     shown = {"now": answer.now, "later": answer.later}.get(show, plan.rows)
     if show == "open":
         shown = tuple(row for row in plan.rows if row.is_open)
-    across = [(row.female.animal, row.male.animal) for row in plan.rows if row.is_across]
-    without = asked.copy()
-    without.pop("show", None)
+    crossed = [
+        (row.female.animal, row.male.animal) for row in plan.rows if row.is_across or row.hybrids
+    ]
+    without = without_mate(plan, asked.choice, asked.waiting, asked.around)
+    unfiltered = address.copy()
+    unfiltered.pop("show", None)
     is_whole = "all" in request.GET
     contributions = contribution_rows(hers, his)
     return {
         "other_rows": shown[FIRST_ROWS : None if is_whole else MOST_SHOWN],
         "more_rows": 0 if is_whole else max(0, len(shown) - MOST_SHOWN),
-        "left_out": plan.left_out if is_whole else plan.left_out[:MOST_SHOWN],
-        "more_left_out": 0 if is_whole else max(0, len(plan.left_out) - MOST_SHOWN),
         "contributions": contributions,
         "shares": contributions.rows if is_whole else contributions.first(MOST_SHOWN),
         "plan": plan,
@@ -203,9 +123,13 @@ def _told(
         "show": show,
         "shown": shown[:FIRST_ROWS],
         "open_rows": sum(row.is_open for row in plan.rows),
-        "without_show": without.urlencode(),
-        "crosses": crosses_said(across, known.shares),
-        "expected": expectations_of(plan.rows, _per_litter(today)),
+        "without_show": unfiltered.urlencode(),
+        "crosses": crosses_said(crossed, known.shares),
+        "without": groups_of(without),
+        "why_without": headings_of(without),
+        "expected": expectations_of(
+            plan.rows, litter_size(today), measured_program(), [one for _, one in asked.litters]
+        ),
         "missing": who_is_missing(plan, hers, his, known, queries.living_keys()),
         "keeping": _keeping(today),
     }
@@ -215,17 +139,18 @@ def _keeping(today: datetime.date) -> list[tuple[Litter, str]]:
     """Litters with young to decide of, and whom of them to hold back: what loses most first."""
     return [
         (one, answer_of_stakes(stakes, {pup.pup.sex for pup in waiting}, which="undecided"))
-        for one, waiting, stakes in litters_to_decide(asof=today)
+        for one, waiting, stakes in undecided_litters(today)
     ]
 
 
 @require_safe
 def unknown(request: PageRequest) -> HttpResponse:
     """What to write down first: what would change the plan most, if it were known."""
-    form, females, males = _form(request)
+    asked = ask_season(request, request.GET)
+    form = asked.form
     context: dict[str, Any] = {"asked": request.GET.urlencode(), "rows": []}
     if form.is_valid():
-        hers, his = _chosen(form, females, males)
+        hers, his = asked.chosen
         try:
             if hers and his:
                 context["rows"] = first_to_write(

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import lineage
+from breeding.planning.season.told.places import places_in_season
 from breeding.planning.state.answers import Answers, answers_of
 from breeding.planning.state.members import EVERYBODY, Scope, members, parts_here, within
 from breeding.planning.state.pictures import StatePictures, state_pictures
@@ -32,11 +33,21 @@ def state(request: PageRequest) -> HttpResponse:
         context |= {
             "state": state,
             "answers": answers,
+            "in_season": _in_season(request, answers),
             "pictures": pictures,
             "rare": ranking[:RANKED_SHOWN],
             "common": ranking[-1:-4:-1] if len(ranking) > RANKED_SHOWN else (),
         }
     return render(request, "planning/state.html", context)
+
+
+def _in_season(request: PageRequest, answers: Answers) -> dict[int, str]:
+    """Of those to be bred first whether the season's plan has them; not where many are compared."""
+    if not answers.are_compared:
+        return {}
+    places = places_in_season(request)
+    keys = [one.animal.pk for one in answers.first]
+    return {pk: places[pk] for pk in keys if pk in places}
 
 
 def _state_as_told(

@@ -1,6 +1,5 @@
 """The plan in the words a keeper asks for: whom now and why, whom later, and whom never."""
 
-import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,9 +8,9 @@ import numpy as np
 from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.row import PlannedRow
+from breeding.planning.season.told.begin import Kind
 from breeding.words.kin import closeness
 
-NOW_DAYS = 30  # what can begin within so many days is for now
 NEVER_SHOWN = 3
 
 
@@ -27,12 +26,14 @@ class Never:
 
 @dataclass(frozen=True)
 class Answer:
-    """Rows in the order in which they are worth making. first: she may be pregnant, which is to be
-    settled before anything else. more_never: pairs that are not named."""
+    """Rows in the order in which they are worth making. now: what can be done today. first: she
+    may be pregnant, which is to be settled before anything else. later: from a day that can be
+    told. open: nobody knows from when. more_never: pairs that are not named."""
 
     now: tuple[PlannedRow, ...]
     first: tuple[PlannedRow, ...]
     later: tuple[PlannedRow, ...]
+    open: tuple[PlannedRow, ...]
     never: tuple[Never, ...]
     more_never: int
 
@@ -42,11 +43,9 @@ def answer_of(
     females: Sequence[Candidate],
     males: Sequence[Candidate],
     *,
-    today: datetime.date,
     threshold: float,
 ) -> Answer:
     """threshold: from which F on a pair is never made."""
-    soon = today + datetime.timedelta(days=NOW_DAYS)
     table = plan.on_record
     is_close = (table > 0) & (table >= threshold)
     places = [{one.animal.pk: at for at, one in enumerate(some)} for some in (females, males)]
@@ -63,12 +62,7 @@ def answer_of(
         )
         for one in closest
     ]
-    settled = [row for row in plan.rows if not row.female.to_settle]
-    later = [row for row in settled if row.not_before > soon]
-    return Answer(
-        tuple(row for row in settled if row.not_before <= soon),
-        tuple(row for row in plan.rows if row.female.to_settle),
-        tuple(sorted(later, key=lambda row: row.not_before)),
-        tuple(never),
-        len(rows) - len(never),
+    now, first, later, left = (
+        tuple(row for row in plan.rows if row.begin.kind is kind) for kind in Kind
     )
+    return Answer(now, first, later, left, tuple(never), len(rows) - len(never))

@@ -1,0 +1,83 @@
+"""Which tanks litters of the season can have, and which of them are needed for others by then."""
+
+import datetime
+from collections.abc import Sequence
+
+from breeding.animals import lineage
+from breeding.animals.growth.reading import MeasuredProgram
+from breeding.animals.models import Animal
+from breeding.animals.species.profiles import all_profiles
+from breeding.housing.queries import present_stays
+from breeding.planning.next_year.expectations import gestation_days, leave_days
+from breeding.planning.next_year.months import TO_MATING_DAYS, Expected, expected_litter
+from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.told.under_way import Settled, UnderWay
+from breeding.words.days import short_day
+from breeding.words.language import tell
+
+Date = datetime.date
+YOUNG_DAYS = 365  # whoever is younger is young that leave, in a tank that is free after them
+
+
+def tanks_for_litters(
+    free: Sequence[str], measured: MeasuredProgram, today: Date
+) -> tuple[str, ...]:
+    """Tanks with nobody in them, and those with young that leave before a new litter is born, each
+    as it is said: "North (free)", "South (its young can leave from 4 Feb 2027)". One query."""
+    said = [tell("{tank} (free)", tank=name) for name in free]
+    for name, youngest in _with_young(today).items():
+        figures = all_profiles().of(lineage.current().shares.get(youngest.pk, {}))
+        days = leave_days(youngest, figures, measured)
+        born = youngest.born_on or today
+        on = born + datetime.timedelta(days=round(days))
+        if on <= today:
+            said.append(tell("{tank} (its young can leave by now)", tank=name))
+        else:
+            said.append(
+                tell(
+                    "{tank} (its young can leave from {day})",
+                    tank=name,
+                    day=short_day(on, today),
+                )
+            )
+    return tuple(said)
+
+
+def _with_young(today: Date) -> dict[str, Animal]:
+    """The youngest in each tank with young of the last year, by the tank's name."""
+    since = today - datetime.timedelta(days=YOUNG_DAYS)
+    stays = present_stays().filter(animal__born_on__gt=since)
+    found: dict[str, Animal] = {}
+    for stay in stays.select_related("animal", "tank").order_by("tank__name", "animal__born_on"):
+        found[stay.tank.name] = stay.animal
+    return found
+
+
+def to_expect(
+    found: UnderWay, per_litter: float, measured: MeasuredProgram, today: Date
+) -> list[tuple[Settled, Expected]]:
+    """The litters of what is under way or planned; one that is due by now counts as born today."""
+    return [(one, _expected(one, per_litter, measured, today)) for one in found.everybody]
+
+
+def _expected(one: Settled, per_litter: float, measured: MeasuredProgram, today: Date) -> Expected:
+    female = one.female
+    days = leave_days(female.animal, female.figures, measured)
+    if one.born_on is not None:
+        born = max(today, one.born_on)
+        return Expected(born, per_litter, born + datetime.timedelta(days=round(days)))
+    begins = max(today, one.planned.not_before) if one.planned else today
+    return expected_litter(
+        begins, gestation_days=gestation_days(female), young=per_litter, leave_days=days
+    )
+
+
+def still_there(
+    litters: Sequence[tuple[Settled, Expected]], females: Sequence[Candidate], today: Date
+) -> tuple[str, ...]:
+    """Dams of those whose young still need a tank when the first litter of this plan is born."""
+    if not females:
+        return ()
+    soonest = min(gestation_days(one) for one in females)
+    first = today + datetime.timedelta(days=TO_MATING_DAYS + round(soonest))
+    return tuple(one.female.animal.name for one, litter in litters if litter.leaves_on > first)

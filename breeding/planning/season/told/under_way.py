@@ -1,0 +1,201 @@
+"""What of the season is settled already: litters under way, pairs together, pairings planned."""
+
+import datetime
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from breeding.animals.lineage import Lineage
+from breeding.planning.models import PlannedPairing
+from breeding.planning.season.plan import asked_for
+from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.reasons import Line
+from breeding.planning.season.told.carrying import due_by, sire_keys
+from breeding.planning.season.wishes import Wishes
+from breeding.words.days import short_day
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import joined, percent
+from pedigree.plans.rules import SLACK
+
+Date = datetime.date
+
+
+@dataclass(frozen=True)
+class Settled:
+    """One female with a litter or a pairing of this season. words: follows her name. helps: which
+    line nearly lost it carries on; also: what else is to be said, a sentence each. planned: the
+    record, where it only waits. born_on: about when a litter is to be expected."""
+
+    female: Candidate
+    words: str
+    helps: str = ""
+    also: tuple[str, ...] = ()
+    planned: PlannedPairing | None = None
+    to_change: bool = False
+    born_on: Date | None = None
+    males: tuple[int, ...] = ()  # who may be the sire
+
+    @property
+    def is_told_first(self) -> bool:
+        """Whether it is said before those that take their course."""
+        return bool(self.helps or self.planned)
+
+
+@dataclass(frozen=True)
+class UnderWay:
+    """carrying: probably with a litter; together: with a male now; planned: waits for its day."""
+
+    carrying: tuple[Settled, ...] = ()
+    together: tuple[Settled, ...] = ()
+    planned: tuple[Settled, ...] = ()
+
+    @property
+    def told_first(self) -> tuple[Settled, ...]:
+        return tuple(one for one in self.everybody if one.is_told_first)
+
+    @property
+    def others(self) -> tuple[Settled, ...]:
+        return tuple(one for one in self.everybody if not one.is_told_first)
+
+    @property
+    def words(self) -> str:
+        """How many of each: "6 litters, 3 pairs together, 2 pairings planned"."""
+        parts = [
+            tell_many("{number} litter", "{number} litters", len(self.carrying))
+            if self.carrying
+            else "",
+            tell_many("{number} pair together", "{number} pairs together", len(self.together))
+            if self.together
+            else "",
+            tell_many("{number} pairing planned", "{number} pairings planned", len(self.planned))
+            if self.planned
+            else "",
+        ]
+        return joined([one for one in parts if one])
+
+    @property
+    def everybody(self) -> tuple[Settled, ...]:
+        return (*self.carrying, *self.together, *self.planned)
+
+
+@dataclass(frozen=True)
+class Known:
+    """What is asked of the program for it. names: of founders whose line is nearly lost."""
+
+    lineage: Lineage
+    lines: Mapping[int, Line]
+    names: Mapping[int, str]
+    wishes: Wishes
+    today: Date
+
+
+def under_way(
+    females: Sequence[Candidate],
+    males: Sequence[Candidate],
+    waiting: Collection[PlannedPairing],
+    known: Known,
+) -> UnderWay:
+    """females, males: all that could be mated. Reads nothing but what it is given."""
+    carrying, together = [], []
+    for one in females:
+        if one.carries:
+            season = one.season
+            sires = tuple(sire_keys(season)) if season else ()
+            born = season.estimate.due if season else None
+            carrying.append(
+                Settled(
+                    one,
+                    one.carries,
+                    _helps((one.animal.pk, *sires), known),
+                    born_on=born.p50 if born else due_by(season) if season else None,
+                    males=sires,
+                )
+            )
+        elif one.mates:
+            words = tell("is with {names} now", names=joined(list(one.mates)))
+            said = (one.to_settle,) if one.to_settle else ()
+            also = tuple(
+                tell("{animal} {reason}.", animal=one.animal.name, reason=part) for part in said
+            )
+            mates = one.season.with_now if one.season else ()
+            sires = tuple(stretch.male.pk for stretch in mates)
+            together.append(Settled(one, words, also=also, males=sires))
+    by_key = {one.animal.pk: one for one in (*females, *males)}
+    planned = [
+        _planned(by_key[plan.female_id], plan, by_key, males, known)
+        for plan in waiting
+        if plan.female_id in by_key
+    ]
+    return UnderWay(tuple(carrying), tuple(together), tuple(planned))
+
+
+def _helps(keys: Sequence[int], known: Known) -> str:
+    found = [known.lines[key] for key in keys if key in known.lines]
+    if not found:
+        return ""
+    line = min(found, key=lambda one: one.carriers)
+    return tell("This litter carries on the line of {founder}.", founder=known.names[line.founder])
+
+
+def _planned(
+    female: Candidate,
+    plan: PlannedPairing,
+    by_key: Mapping[int, Candidate],
+    males: Sequence[Candidate],
+    known: Known,
+) -> Settled:
+    inbreeding = float(known.lineage.pedigree.kinship(plan.male_id, plan.female_id))
+    values = {
+        "male": plan.male.name,
+        "day": short_day(plan.not_before, known.today),
+        "inbreeding": percent(inbreeding),
+    }
+    limit = known.wishes.limit_words
+    wishes = known.wishes
+    is_over = (wishes.below is not None and inbreeding >= wishes.below - SLACK) or (
+        wishes.most is not None and inbreeding > wishes.most + SLACK
+    )
+    also = []
+    male = by_key.get(plan.male_id)
+    for one in (female, *([male] if male else [])):
+        also += [
+            tell("{animal} {reason}.", animal=one.animal.name, reason=part) for part in one.against
+        ]
+    if is_over:
+        words = tell(
+            "with {male} from {day}, F {inbreeding}: your limit is F {limit}",
+            limit=limit,
+            **values,
+        )
+        if plan.reason:
+            also.append(tell("The reason on record: “{reason}”.", reason=plan.reason.rstrip(".")))
+        if other := _other_male(female, males, known, plan.male_id):
+            also.append(other)
+    else:
+        words = tell("with {male} from {day}, F {inbreeding}", **values)
+    return Settled(
+        female,
+        words,
+        also=tuple(also),
+        planned=plan,
+        to_change=is_over,
+        males=(plan.male_id,),
+    )
+
+
+def _other_male(female: Candidate, males: Sequence[Candidate], known: Known, planned: int) -> str:
+    """Whom she could have instead, of those that are free: the one of lowest F."""
+    free = [one for one in males if one.is_ready and one.animal.pk != planned]
+    if not free:
+        return ""
+    keys = [female.animal.pk, *(one.animal.pk for one in free)]
+    table = known.lineage.pedigree.kinship_matrix(keys)[:1, 1:]
+    asked = asked_for([female], free, known.wishes, known.lineage, table)
+    right = [at for at in range(len(free)) if asked.allowed[0, at]]
+    if not right:
+        return ""
+    at = min(right, key=lambda one: float(table[0, one]))
+    return tell(
+        "{male} would give F {inbreeding}.",
+        male=free[at].animal.name,
+        inbreeding=percent(float(table[0, at])),
+    )

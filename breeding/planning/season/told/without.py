@@ -1,0 +1,208 @@
+"""Who has no mate in the plan, and why: grouped by what stands in the way."""
+
+import datetime
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from breeding.animals.models import Animal
+from breeding.planning.models import PlannedPairing
+from breeding.planning.season.fitness import grown_on
+from breeding.planning.season.plan import SeasonPlan
+from breeding.planning.season.readiness import Candidate
+from breeding.planning.season.told.already import planned_with
+from breeding.planning.season.told.carrying import litter_words
+from breeding.planning.season.told.instead import none_for_her, none_for_him
+from breeding.words.days import long_day
+from breeding.words.language import message, tell
+from breeding.words.numbers import joined, percent
+from breeding.words.sizes import length
+
+GROUPS = {  # in the order in which they stand
+    "room": message("No room in this plan"),
+    "given": message("The mates that are right are given to others"),
+    "planned": message("Planned already"),
+    "carrying": message("A litter under way"),
+    "together": message("Together now"),
+    "settle": message("First to be found out"),
+    "held": message("Not fit for now"),
+    "resting": message("Resting"),
+    "young": message("Too young or too small"),
+    "kind": message("Nobody of its kind"),
+    "close": message("Every mate too close"),
+    "wishes": message("Nobody your wishes allow"),
+    "away": message("Not here"),
+    "left": message("Not among those you chose"),
+}
+
+
+MOST_NAMED = 30
+OF_BOTH = ("planned", "carrying", "together")  # said of her, with his name
+
+
+@dataclass(frozen=True)
+class Without:
+    """One animal, the group of its reason, and the reason after its name; may be empty."""
+
+    animal: Animal
+    group: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Group:
+    """Animals without a mate for one reason."""
+
+    heading: str
+    rows: tuple[Without, ...]
+
+    @property
+    def more(self) -> int:
+        """How many are not named."""
+        return max(0, len(self.rows) - MOST_NAMED)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Who was offered, and who was chosen to be planned."""
+
+    females: Sequence[Candidate]
+    males: Sequence[Candidate]
+    hers: Sequence[Candidate]
+    his: Sequence[Candidate]
+
+
+@dataclass(frozen=True)
+class Around:
+    """The day, and the unit in which lengths are said."""
+
+    today: datetime.date
+    unit: str
+
+
+def without_mate(
+    plan: SeasonPlan | None,
+    choice: Choice,
+    waiting: Collection[PlannedPairing],
+    around: Around,
+) -> dict[int, Without]:
+    """By the animal's key: everybody that could be mated and is not in the plan. Reads nothing."""
+    pairs = [(row.female.animal.pk, row.male.animal.pk) for row in plan.rows] if plan else []
+    taken = {pk for pair in pairs for pk in pair}
+    places = {one.animal.pk: at for at, one in enumerate(choice.hers)}
+    places |= {one.animal.pk: at for at, one in enumerate(choice.his)}
+    found = {}
+    for one in (*choice.females, *choice.males):
+        pk = one.animal.pk
+        if pk in taken:
+            continue
+        planned = planned_with(one.animal, waiting, around.today)
+        if planned:
+            group, words = "planned", joined(list(planned))
+        elif pk in places and plan is not None:
+            group, words = _of_table(one, places[pk], plan)
+        else:
+            group, words = _of_itself(one, around)
+        found[pk] = Without(one.animal, group, words)
+    return found
+
+
+def headings_of(found: Mapping[int, Without]) -> dict[int, str]:
+    """Why each is not in the plan, in a few words."""
+    return {pk: tell(GROUPS[one.group]) for pk, one in found.items()}
+
+
+def groups_of(found: Mapping[int, Without]) -> list[Group]:
+    """Those of one reason together, females first."""
+    groups = []
+    for key, heading in GROUPS.items():
+        rows = [
+            one
+            for one in found.values()
+            if one.group == key and not (key in OF_BOTH and one.animal.sex == Animal.Sex.MALE)
+        ]
+        if rows:
+            groups.append(Group(tell(heading), tuple(rows)))
+    return groups
+
+
+def _of_itself(one: Candidate, around: Around) -> tuple[str, str]:
+    """What stands against it whoever the mate."""
+    words = "; ".join(one.against)
+    if one.carries and one.season is not None:
+        return "carrying", litter_words(one.season)
+    if not one.animal.is_here:
+        return "away", words
+    if one.mates:
+        mates = tell("with {names}", names=joined(list(one.mates)))
+        return "together", f"{mates}; {one.to_settle}" if one.to_settle else mates
+    if one.to_settle:
+        return "settle", one.to_settle
+    if not one.hindrances:
+        return "left", ""
+    body, today = one.body, around.today
+    rests = body.rests_until is not None and body.rests_until > today
+    is_held = bool(body.open_harm) or any(hold.holds_on(today) for hold in body.holds)
+    if rests and not is_held and body.rests_until:
+        return "resting", tell("until {day}", day=long_day(body.rests_until))
+    least = round(one.figures.figure("breed_least_condition"))
+    is_thin = body.condition is not None and body.condition < least
+    if is_held or is_thin:
+        return "held", words
+    return "young", "; ".join(_to_grow(one, around)) or words
+
+
+def _to_grow(one: Candidate, around: Around) -> Iterator[str]:
+    """What it lacks in age and width, in short."""
+    body = one.body
+    if (
+        body.born_on is not None
+        and (on := grown_on(body.born_on, body, one.figures)) > around.today
+    ):
+        yield tell("old enough from {day}", day=long_day(on))
+    sex = "male" if one.animal.sex == Animal.Sex.MALE else "female"
+    least = one.figures.figure(f"breed_{sex}_mm")
+    if body.disc_width_mm is not None and body.disc_width_mm < least:
+        yield tell(
+            "{width} wide, fit to breed from {least}",
+            width=length(body.disc_width_mm, around.unit),
+            least=length(least, around.unit),
+        )
+
+
+def _of_table(one: Candidate, at: int, plan: SeasonPlan) -> tuple[str, str]:
+    """What stands in the way of one that was to be planned."""
+    tables = plan.tables
+    is_female = one.animal.sex == Animal.Sex.FEMALE
+    allowed = tables.allowed[at] if is_female else tables.allowed[:, at]
+    if allowed.any():
+        return _left_over(at, is_female, plan)
+    asked = tables.asked
+    across, close = asked.across_species, asked.too_close
+    if not is_female:
+        across, close = across.T, close.T
+    own = ~across[at] if asked.wishes.keep_species else np.ones(len(across[at]), np.bool_)
+    if not own.any():
+        return "kind", ""
+    words = none_for_her(tables, at) if is_female else none_for_him(tables, at)
+    return ("close" if close[at][own].all() else "wishes"), words
+
+
+def _left_over(at: int, is_female: bool, plan: SeasonPlan) -> tuple[str, str]:
+    """There are mates that are right: why it has none, and whom it could have."""
+    tables, wishes = plan.tables, plan.tables.asked.wishes
+    cost = np.where(tables.allowed, tables.prices.cost, np.inf)
+    names = tables.asked.males if is_female else tables.asked.females
+    line = cost[at] if is_female else cost[:, at]
+    other = int(line.argmin())
+    pair = (at, other) if is_female else (other, at)
+    number = len(plan.plan.pairs)
+    rooms = [one for one in (wishes.litters, wishes.most_pairings) if one is not None]
+    is_full = bool(rooms) and number >= min(rooms)
+    words = tell(
+        "could go with {animal}, F {inbreeding}",
+        animal=names[other],
+        inbreeding=percent(tables.inbreeding(pair)),
+    )
+    return ("room" if is_full else "given"), words
