@@ -203,6 +203,7 @@ def test_after_a_sighting_only_she_is_asked_about_and_the_plan_stands(as_owner, 
 def test_many_animals_are_listed_when_asked_for(as_owner, house, monkeypatch):
     """What the page leaves out is one tap away, and an address that names some is heeded."""
     monkeypatch.setattr("breeding.planning.views.season.MOST_LISTED", 1)
+    monkeypatch.setattr("breeding.planning.season.asking.MOST_LISTED", 1)
     page = reverse("planning:season")
     answer = as_owner.get(page)
     words = answer.content.decode()

@@ -9,6 +9,8 @@ from django.db import models, transaction
 
 from breeding.program.problems.doubts import Doubt, DoubtError
 from breeding.program.problems.several import Judged
+from breeding.words.language import tell
+from breeding.words.numbers import written
 
 if TYPE_CHECKING:
     from breeding.records.incoming.kinds.kind import Keeping
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
 Facts = Mapping[str, Any]  # by meaning; None where the row says nothing
 Record = TypeVar("Record", bound=models.Model)
 
+MOST_ONE_BY_ONE = 2_000
 AT_ONCE = 500  # records asked of in one query
 _MOST_ROUNDS = 4  # a service may ask a second time, about what the first answer led to
 
@@ -37,10 +40,20 @@ KeepAll = Callable[[Sequence[Facts], "Keeping"], Sequence[Kept]]
 
 
 def one_by_one(keep: Callable[[Facts, "Keeping"], Any]) -> KeepAll:
-    """Each row by an act of its own, tried until nothing more is asked of it."""
+    """Each row by an act of its own, tried until nothing more is asked of it. Rows beyond
+    MOST_ONE_BY_ONE are refused: so many acts in one transaction take minutes, and memory."""
 
     def keep_all(rows: Sequence[Facts], keeping: "Keeping") -> Sequence[Kept]:
-        return [_kept(keep, facts, keeping) for facts in rows]
+        kept = [_kept(keep, facts, keeping) for facts in rows[:MOST_ONE_BY_ONE]]
+        too_many = ValidationError(
+            tell(
+                "Of rows like these at most {most} are brought in at once, and the table has "
+                "{number}: split it.",
+                most=written(f"{MOST_ONE_BY_ONE:,}"),
+                number=written(f"{len(rows):,}"),
+            )
+        )
+        return kept + [Kept(refusal=too_many) for _ in rows[MOST_ONE_BY_ONE:]]
 
     return keep_all
 
