@@ -2,6 +2,7 @@
 who is not in it. Families are small enough to reckon by hand."""
 
 import datetime
+from types import SimpleNamespace
 
 import pytest
 from django.urls import reverse
@@ -12,7 +13,10 @@ from breeding.health.illness.treating import Prescribed, treat
 from breeding.housing.models import Tank
 from breeding.pairings.services import record_scan
 from breeding.planning.next_year.size import Demand, bearable
+from breeding.planning.season.asking import cared_for
+from breeding.planning.season.reasons import Line
 from breeding.planning.season.told.begin import Kind
+from breeding.planning.season.told.under_way import Settled, UnderWay
 from breeding.planning.services import plan_pairing
 from breeding.program import clock
 from tests import cast
@@ -324,3 +328,14 @@ def test_the_plan_in_german(as_keeper, four):
     assert "2 weitere Verpaarungen für diese Saison." in text
     assert "aber nur 6 von 14 Vorfahren bekannt" in text
     assert "keines mit F unter 12,5 %; am nächsten kommt Deneb, F 25 %" in text
+
+
+def test_a_line_is_cared_for_by_a_litter_of_either_parent():
+    """One litter by a male of a line, one planned of a female of another; a third has none."""
+    by_dam, by_sire, neither = (SimpleNamespace(animal=SimpleNamespace(pk=pk)) for pk in (1, 2, 3))
+    settled = UnderWay(
+        carrying=(Settled(by_sire, "", males=(20,)), Settled(neither, "")),
+        planned=(Settled(by_dam, "", males=(30,)),),
+    )
+    lines = {1: Line(100, 1), 20: Line(200, 1), 4: Line(300, 1)}
+    assert cared_for(settled, lines) == {100, 200}

@@ -153,19 +153,15 @@ def _bears(
     free: Sequence[str],
     today: datetime.date,
 ) -> Bearable:
-    """Lines that a litter under way carries on need no other."""
+    """Lines that a litter under way or planned carries on, by either parent, need no other."""
     wanted = wanted_young() if request.user.may_see_buyers else None
     demand = None
     if wanted is not None:
         worth = [stakes.worth_keeping for *_, stakes in undecided_litters(today)]
         held = sum(worth) / len(worth) if worth else None
         demand = Demand(wanted, litter_size(today).value, held, len(settled.everybody))
-    cared_for = {
-        lines[one.female.animal.pk].founder
-        for one in settled.carrying
-        if one.female.animal.pk in lines
-    }
-    thin = {lines[pk].founder for one in hers if (pk := one.animal.pk) in lines} - cared_for
+    thin = {lines[pk].founder for one in hers if (pk := one.animal.pk) in lines}
+    thin -= cared_for(settled, lines)
     has_tanks = Tank.objects.exists()
     return bearable(
         tanks=tanks_for_litters(free, measured_program(), today) if has_tanks else None,
@@ -173,6 +169,12 @@ def _bears(
         demand=demand,
         thin_lines=len(thin),
     )
+
+
+def cared_for(settled: UnderWay, lines: Mapping[int, Line]) -> set[int]:
+    """Founders whose line a litter under way or planned carries on, by either parent."""
+    parents = {pk for one in settled.everybody for pk in (one.female.animal.pk, *one.males)}
+    return {lines[pk].founder for pk in parents & lines.keys()}
 
 
 def _offered(request: PageRequest, today: datetime.date) -> tuple[list[Candidate], list[Candidate]]:
