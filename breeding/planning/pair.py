@@ -49,6 +49,7 @@ class PairReport:
     diversity: Diversity | None
     cautions: tuple[str, ...]
     verdict: str
+    is_against: bool = False  # whether something forbids it today
 
     @property
     def descent(self) -> Descent:
@@ -83,6 +84,7 @@ def pair_report(
         _diversity(female, male),
         _cautions(hers, his, check.words),
         _verdict(hers, his, check, against),
+        bool(against),
     )
 
 

@@ -111,9 +111,7 @@ def test_now_is_only_what_can_be_done_today_and_the_cards_are_in_the_order_of_th
     assert "Not yet, and nobody knows from when" in text
 
 
-def test_what_is_planned_already_is_said_first_and_its_female_is_not_planned_again(
-    as_keeper, keeper
-):
+def test_what_is_planned_already_is_said_and_its_female_is_not_planned_again(as_keeper, keeper):
     """Mira waits for her half brother Altair: F 1/8, the limit itself. Deneb is kin to nobody."""
     sire = cast.male("Rigel", **WILD, state="left", state_on=cast.day("2022-01-01"))
     dams = [
@@ -136,7 +134,7 @@ def test_what_is_planned_already_is_said_first_and_its_female_is_not_planned_aga
     assert settled.to_change
     assert "F 12.5 %: your limit is F below 12.5 %" in settled.words
     assert "Deneb would give F 0 %." in settled.also
-    assert "Planned:" in cast.words(answer).split("further pairing")[0]
+    assert "Planned:" in cast.words(answer).split("Under way")[1]
     by_hand = page(as_keeper, female=mira.pk, male=altair.pk, per_female=1, diversity="0")
     (row,) = by_hand.context["plan"].rows
     assert any(one.startswith("Mira is planned already with Altair from") for one in row.also)
@@ -198,8 +196,8 @@ def test_next_best_names_the_nearest_under_the_limit(as_keeper, four):
     """Each has only her own brother beside the one she is given: F 1/4."""
     rows = page(as_keeper).context["plan"].rows
     assert {row.none_else for row in rows} == {
-        "none with F below 12.5 %; nearest is Deneb, F 25 %",
-        "none with F below 12.5 %; nearest is Altair, F 25 %",
+        "of those who are free none has F below 12.5 %; nearest is Deneb, F 25 %",
+        "of those who are free none has F below 12.5 %; nearest is Altair, F 25 %",
     }
 
 
@@ -238,9 +236,11 @@ def test_all_too_close_are_named_with_the_nearest(as_keeper):
     sire, dam = cast.male("Rigel", **WILD), cast.female("Nunki", **WILD)
     cast.female("Lyra", sire=sire, dam=dam, born_on=cast.day("2020-05-01"))
     answer = page(as_keeper)
-    (group,) = [one for one in answer.context["without"] if one.heading == "Every mate too close"]
+    (group,) = [
+        one for one in answer.context["without"] if one.heading == "Too close to all who are free"
+    ]
     assert [(one.animal.call_name, one.words) for one in group.rows] == [
-        ("Lyra", "none with F below 12.5 %; nearest is Rigel, F 25 %")
+        ("Lyra", "of those who are free none has F below 12.5 %; nearest is Rigel, F 25 %")
     ]
 
 
@@ -327,7 +327,10 @@ def test_the_plan_in_german(as_keeper, four):
     text = cast.words(answer)
     assert "2 weitere Verpaarungen für diese Saison." in text
     assert "aber nur 6 von 14 Vorfahren bekannt" in text
-    assert "keines mit F unter 12,5 %; am nächsten kommt Deneb, F 25 %" in text
+    assert (
+        "von denen, die frei sind, hat niemand F unter 12,5 %; am nächsten kommt Deneb, F 25 %"
+        in text
+    )
 
 
 def test_a_line_is_cared_for_by_a_litter_of_either_parent():
@@ -339,3 +342,16 @@ def test_a_line_is_cared_for_by_a_litter_of_either_parent():
     )
     lines = {1: Line(100, 1), 20: Line(200, 1), 4: Line(300, 1)}
     assert cared_for(settled, lines) == {100, 200}
+
+
+def test_a_mate_that_is_busy_is_named_where_all_that_are_free_are_too_close(as_keeper):
+    """Lyra is the daughter of Rigel, who is free; Deneb is kin to nobody, and is with Vega."""
+    sire, dam = cast.male("Rigel", **WILD), cast.female("Nunki", **WILD)
+    cast.female("Lyra", sire=sire, dam=dam, born_on=cast.day("2020-05-01"))
+    cast.pair(cast.female("Vega", **WILD), cast.male("Deneb", **WILD), 5)
+    found = {
+        one.animal.call_name: one.words
+        for group in page(as_keeper).context["without"]
+        for one in group.rows
+    }
+    assert found["Lyra"].endswith("; Deneb would be right, F 0 %, but is with Vega")

@@ -84,7 +84,7 @@ class _Tried:
         return priced(self.known, self.hers, self.his, self.wishes, beliefs)
 
     def _pairs(self, asked: Asked, prices: Priced) -> Pairs:
-        return solved(asked, prices, self.gained)[0].pairs
+        return solved(asked, prices, self.gained, len(self.living), LITTER)[0].pairs
 
     def parents(self) -> Iterator[ToWrite]:
         """Founders behind these animals of whom nobody knows whether they are kin to others."""

@@ -162,7 +162,11 @@ def _best_plan(
     if not can_hold(asked, asked.binding):
         raise colliding(asked)
     gained = diversity_gained(kinship, hers, his, LITTER)
-    plan, least = solved(asked, prices, gained)
+
+    def solve(one: Asked) -> tuple[Plan, Plan]:
+        return solved(one, prices, gained, len(living), LITTER)
+
+    plan, least = solve(asked)
     pairs = [(hers[one.female], his[one.male]) for one in plan.reasons]
     lines = thin_lines(known, list(living))
     tables = Tables(asked, prices, gained, asked.allowed, kinship.gene_diversity)
@@ -174,7 +178,7 @@ def _best_plan(
         lines,
         _names(females, males, lines),
         open_kin_of_pairs(known, pairs),
-        dict(instead_of(plan.pairs, tables, lambda one: solved(one, prices, gained)[0].pairs)),
+        dict(instead_of(plan.pairs, tables, lambda one: solve(one)[0].pairs)),
         plan.pairs,
     )
     listed = [_row(choice, females, males, told) for choice in plan.reasons]

@@ -16,6 +16,7 @@ from breeding.pairings.care.healing import open_harm
 from breeding.pairings.care.rest import rests
 from breeding.pairings.company.known import could_breed_since
 from breeding.pairings.models import Pairing
+from breeding.pairings.outcomes import births_of_all
 from breeding.pairings.season.exposure import maturity_of
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.pairings.season.renewed import RENEWED
@@ -132,6 +133,7 @@ def _candidates(
     mature, could = maturity_of(by_key), could_breed_since(by_key)
     her_season = {one.female.pk: one for one in seasons(program, asof=today, females=females)}
     resting = rests(females, program, asof=today)
+    last_births = {born.female_id: born.on for born in births_of_all([one.pk for one in females])}
     places = where_are(animals)
     widths, conditions = _measured(keys)
     harmed = open_harm(keys, asof=today)
@@ -160,7 +162,6 @@ def _candidates(
             outgrown,
         )
         fit = fitness(body, figures, today=today, unit=program.length_unit)
-        last = season.last_outcome if season else None
         candidate = Candidate(
             one,
             since <= today,
@@ -168,7 +169,7 @@ def _candidates(
             (*_not_free(one, season, company), *fit.unfit),
             body.disc_width_mm,
             str(places[one.pk].tank) if one.pk in places else "",
-            last.on if last and last.is_birth else None,
+            last_births.get(one.pk),
             body.rests_until,
             season,
             fit,

@@ -5,18 +5,22 @@ from typing import Any
 import numpy as np
 
 from breeding.planning.season.priced import Priced
-from breeding.planning.season.wishes import Asked, Bools
+from breeding.planning.season.wishes import Asked
 from pedigree.plans.allocation import Plan, plan_pairings
 from pedigree.plans.balanced import balanced_plan
 from pedigree.plans.rules import SLACK
 from pedigree.rows import Floats
 
+UNSAID = 10.0  # more than F and kinship can come to: pairs that nobody knows to be unrelated
 
-def solved(asked: Asked, prices: Priced, gained: Floats) -> tuple[Plan, Plan]:
+
+def solved(
+    asked: Asked, prices: Priced, gained: Floats, living: int, litter: int
+) -> tuple[Plan, Plan]:
     """The plan, and that of least F alone. Raises NoPlan where the wishes cannot hold.
 
-    gained: what a litter of each pair adds to gene diversity. Where there is room for fewer than
-    could be paired, those of the plan for all that add most are taken, if diversity counts.
+    gained: what a litter of each pair, of so many young, adds to the gene diversity of the living.
+    Where there is room for fewer than could be paired, those are taken that are worth most.
     """
     wishes, table = asked.wishes, prices.on_record
     names: dict[str, Any] = {"females": asked.females, "males": asked.males}
@@ -31,6 +35,9 @@ def solved(asked: Asked, prices: Priced, gained: Floats) -> tuple[Plan, Plan]:
     del rules["cost"]
     if (most := rules.pop("most")) is not None:  # of F on record, whatever is reckoned with
         rules["forbidden"] = rules["forbidden"] | (table > most + SLACK) & ~rules["required"]
+    if is_more:
+        worth = worth_of_few(prices, gained, living, litter, wishes.diversity)
+        return _best_few(worth, prices, rules | {"litters": room}, names), plan
     balanced = balanced_plan(
         prices.kinship,
         prices.rows,
@@ -40,40 +47,35 @@ def solved(asked: Asked, prices: Priced, gained: Floats) -> tuple[Plan, Plan]:
         female_names=asked.females,
         male_names=asked.males,
     ).plan
-    if not is_more or room is None:
-        return balanced, plan
-    wanted = wishes.trait.pairs if wishes.trait and asked.chances is not None else 0
-    return _worth_most(balanced, prices, gained, room, rules, asked.with_trait, wanted), plan
+    return balanced, plan
 
 
-def _worth_most(
-    plan: Plan,
-    prices: Priced,
-    gained: Floats,
-    room: int,
-    rules: dict[str, Any],
-    with_trait: Bools,
-    wanted: int,
-) -> Plan:
-    """The pairs of a plan that are worth most, and the best way to pair these animals.
+def worth_of_few(
+    prices: Priced, gained: Floats, living: int, litter: int, diversity: float
+) -> Floats:
+    """What single litters cost the program, the least best: (females, males), on the scale of F.
 
-    Kept first are those that must be, then as many with the trait as are wanted.
+    F of the young and the kinship of their parents with all the living, weighed by `diversity`,
+    0 to 1. A litter of n in a program of N lowers gene diversity by about 2 n N / (N + n)^2 times
+    the mean kinship of its parents with the living, less what that of the program is: the loss is
+    brought back to that scale. A pair of whom nobody knows whether they are kin comes after all
+    others.
     """
+    loss = -gained * (living + litter) ** 2 / (2 * litter * max(living, 1))
+    is_unsaid = (prices.on_record == 0) & (prices.could_be > 0)
+    found: Floats = (1 - diversity) * prices.cost + diversity * loss + UNSAID * is_unsaid
+    return found
 
-    def worth(pair: tuple[int, int]) -> tuple[bool, bool, float]:
-        is_unsaid = not prices.on_record[pair] and bool(prices.could_be[pair] > 0)
-        return not rules["required"][pair], is_unsaid, -float(gained[pair])
 
-    in_order = sorted(plan.pairs, key=worth)
-    for_trait = set([pair for pair in in_order if with_trait[pair]][:wanted])
-    in_order.sort(key=lambda pair: (not rules["required"][pair], pair not in for_trait))
+def _best_few(worth: Floats, prices: Priced, rules: dict[str, Any], names: dict[str, Any]) -> Plan:
+    """Those that are worth most, and then the best way to pair just these animals."""
+    taken = plan_pairings(prices.on_record, cost=worth, **rules, **names)
     used = np.zeros_like(prices.on_record, np.int64)
-    for pair in in_order[:room]:
+    for pair in taken.pairs:
         used[pair] = 1
     return plan_pairings(
         prices.on_record,
         cost=prices.cost,
-        **rules | {"per_female": used.sum(axis=1), "per_male": used.sum(axis=0), "litters": room},
-        females=plan.rules.females,
-        males=plan.rules.males,
+        **rules | {"per_female": used.sum(axis=1), "per_male": used.sum(axis=0)},
+        **names,
     )

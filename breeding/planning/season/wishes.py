@@ -64,6 +64,11 @@ class Wishes:
             return tell("below {share}", share=percent(self.below))
         return "" if self.most is None else tell("of at most {share}", share=percent(self.most))
 
+    def is_too_close(self, inbreeding: float) -> bool:
+        """Whether F is over one of the two limits."""
+        is_over = self.most is not None and inbreeding > self.most + SLACK
+        return is_over or (self.below is not None and inbreeding >= self.below - SLACK)
+
 
 @dataclass(frozen=True)
 class Asked:

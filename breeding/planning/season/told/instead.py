@@ -84,7 +84,7 @@ def _none_of(
     reasons = list(against(asked, *pair))
     if asked.too_close[pair] and len(reasons) == 1:
         return tell(
-            "none with F {limit}; nearest is {animal}, F {inbreeding}",
+            "of those who are free none has F {limit}; nearest is {animal}, F {inbreeding}",
             limit=asked.wishes.limit_words,
             **values,
         )

@@ -7,7 +7,7 @@ from django.http import QueryDict
 from breeding.planning.season.asking import ask_season, plan_asked
 from breeding.planning.season.colliding import WishesCollide
 from breeding.planning.season.plan import SeasonPlan
-from breeding.planning.season.told.without import GROUPS, without_mate
+from breeding.planning.season.told.without import GROUPS, SETTLED, Without, without_mate
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 from breeding.program.unchanged.values import kept_while_unchanged
@@ -31,7 +31,7 @@ def _places(request: PageRequest) -> dict[int, str]:
     except (WishesCollide, LineageError):
         plan = None
     found = {
-        pk: _why_not(GROUPS[one.group], one.words)
+        pk: _why_not(one)
         for pk, one in without_mate(plan, asked.choice, asked.waiting, asked.around).items()
     }
     return found | (_in_plan(plan) if plan else {})
@@ -47,7 +47,10 @@ def _in_plan(plan: SeasonPlan) -> dict[int, str]:
     return found
 
 
-def _why_not(heading: str, words: str) -> str:
-    if not words:
-        return tell("Not in this season's plan. {reason}.", reason=tell(heading))
-    return tell("Not in this season's plan. {reason}: {words}.", reason=tell(heading), words=words)
+def _why_not(one: Without) -> str:
+    reason = tell(GROUPS[one.group])
+    if one.group in SETTLED:
+        return tell("This season: {reason}: {words}.", reason=reason, words=one.words)
+    if not one.words:
+        return tell("Not in this season's plan. {reason}.", reason=reason)
+    return tell("Not in this season's plan. {reason}: {words}.", reason=reason, words=one.words)

@@ -14,7 +14,6 @@ from breeding.planning.season.wishes import Wishes
 from breeding.words.days import short_day
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, percent
-from pedigree.plans.rules import SLACK
 
 Date = datetime.date
 
@@ -150,10 +149,7 @@ def _planned(
         "inbreeding": percent(inbreeding),
     }
     limit = known.wishes.limit_words
-    wishes = known.wishes
-    is_over = (wishes.below is not None and inbreeding >= wishes.below - SLACK) or (
-        wishes.most is not None and inbreeding > wishes.most + SLACK
-    )
+    is_over = known.wishes.is_too_close(inbreeding)
     also = []
     male = by_key.get(plan.male_id)
     for one in (female, *([male] if male else [])):

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from breeding.animals import lineage
+from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.fitness import grown_on
@@ -14,6 +16,7 @@ from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.told.already import planned_with
 from breeding.planning.season.told.carrying import litter_words
 from breeding.planning.season.told.instead import none_for_her, none_for_him
+from breeding.planning.state.members import pure_species
 from breeding.words.days import long_day
 from breeding.words.language import message, tell
 from breeding.words.numbers import joined, percent
@@ -30,7 +33,7 @@ GROUPS = {  # in the order in which they stand
     "resting": message("Resting"),
     "young": message("Too young or too small"),
     "kind": message("Nobody of its kind"),
-    "close": message("Every mate too close"),
+    "close": message("Too close to all who are free"),
     "wishes": message("Nobody your wishes allow"),
     "away": message("Not here"),
     "left": message("Not among those you chose"),
@@ -38,7 +41,8 @@ GROUPS = {  # in the order in which they stand
 
 
 MOST_NAMED = 30
-OF_BOTH = ("planned", "carrying", "together")  # said of her, with his name
+MOST_BUSY = 60  # of so many it is asked who would be right
+SETTLED = ("planned", "carrying", "together")  # said of her, with his name
 
 
 @dataclass(frozen=True)
@@ -102,6 +106,8 @@ def without_mate(
             group, words = "planned", joined(list(planned))
         elif pk in places and plan is not None:
             group, words = _of_table(one, places[pk], plan)
+            if group == "close":
+                words = "; ".join([words, *_would_be_right(one, choice, plan)])
         else:
             group, words = _of_itself(one, around)
         found[pk] = Without(one.animal, group, words)
@@ -120,7 +126,7 @@ def groups_of(found: Mapping[int, Without]) -> list[Group]:
         rows = [
             one
             for one in found.values()
-            if one.group == key and not (key in OF_BOTH and one.animal.sex == Animal.Sex.MALE)
+            if one.group == key and not (key in SETTLED and one.animal.sex == Animal.Sex.MALE)
         ]
         if rows:
             groups.append(Group(tell(heading), tuple(rows)))
@@ -187,6 +193,36 @@ def _of_table(one: Candidate, at: int, plan: SeasonPlan) -> tuple[str, str]:
         return "kind", ""
     words = none_for_her(tables, at) if is_female else none_for_him(tables, at)
     return ("close" if close[at][own].all() else "wishes"), words
+
+
+def _would_be_right(one: Candidate, choice: Choice, plan: SeasonPlan) -> Iterator[str]:
+    """Whom it could have, were he or she free: the one of lowest F that the wishes allow."""
+    wishes, known = plan.tables.asked.wishes, lineage.current()
+    is_female = one.animal.sex == Animal.Sex.FEMALE
+    chosen = {other.animal.pk for other in (*choice.hers, *choice.his)}
+    mates = choice.males if is_female else choice.females
+    busy = [other for other in mates if other.animal.pk not in chosen and other.against]
+    if len(busy) > MOST_BUSY:
+        return
+    right = []
+    for other in busy:
+        if wishes.keep_species and _kind(other, known) != _kind(one, known):
+            continue
+        inbreeding = float(known.pedigree.kinship(one.animal.pk, other.animal.pk))
+        if not wishes.is_too_close(inbreeding):
+            right.append((inbreeding, other.animal.name, other.against[0]))
+    if right:
+        inbreeding, name, reason = min(right)
+        yield tell(
+            "{animal} would be right, F {inbreeding}, but {reason}",
+            animal=name,
+            inbreeding=percent(inbreeding),
+            reason=reason,
+        )
+
+
+def _kind(one: Candidate, known: Lineage) -> int:
+    return pure_species(known.shares.get(one.animal.pk, {})) or 0
 
 
 def _left_over(at: int, is_female: bool, plan: SeasonPlan) -> tuple[str, str]:
