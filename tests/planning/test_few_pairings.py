@@ -11,7 +11,6 @@ from breeding.planning.season.readiness import candidates
 from breeding.planning.season.solving import worth_of_few
 from breeding.planning.season.wishes import Wishes
 from breeding.program import clock
-from pedigree import LivingKinship
 from tests import cast
 
 pytestmark = pytest.mark.django_db
