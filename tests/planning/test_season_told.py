@@ -355,3 +355,23 @@ def test_a_mate_that_is_busy_is_named_where_all_that_are_free_are_too_close(as_k
         for one in group.rows
     }
     assert found["Lyra"].endswith("; Deneb would be right, F 0 %, but is with Vega")
+
+
+def test_of_two_that_are_together_it_is_said_that_they_are_too_close(as_keeper):
+    sire, dam = cast.male("Rigel", **WILD), cast.female("Nunki", **WILD)
+    lyra = cast.female("Lyra", sire=sire, dam=dam, born_on=cast.day("2020-05-01"))
+    cast.pair(lyra, sire, 1)
+    (settled,) = page(as_keeper).context["settled"].together
+    assert "Young of Rigel have F 25 %: your limit is F below 12.5 %." in settled.also
+
+
+def test_a_pairing_for_which_there_is_no_room_is_said_to_be_only_the_next():
+    assert bearable(tanks=[], demand=None).is_none
+    assert not bearable(tanks=["North (free)"], demand=None).is_none
+
+
+def test_without_a_free_tank_one_is_to_be_made_free_for_the_two(as_keeper):
+    cast.female("Mira", **WILD), cast.male("Deneb", **WILD)
+    text = cast.words(page(as_keeper))
+    assert "No tank is free today: make one free for these two first." in text
+    assert "one has to move to the other" not in text

@@ -18,6 +18,7 @@ class Bearable:
 
     number: int | None
     words: tuple[str, ...]
+    is_none: bool = False  # nothing asks for one, or there is no room: one is planned all the same
 
 
 @dataclass(frozen=True)
@@ -144,7 +145,7 @@ def bearable(
                 number,
             )
         )
-    return Bearable(number, tuple(said))
+    return Bearable(number, tuple(said), not min(numbers))
 
 
 def _of_tanks(tanks: Sequence[str], taken: Sequence[str], left: int) -> list[str]:

@@ -294,6 +294,7 @@ def _row(
         sizes_unknown=is_too_wide(female, male) is None,
         is_across=bool(tables.asked.across_species[at]),
         hybrids=hybrids_said(female.animal, male.animal, known.shares),
+        mixes_strains=bool(tables.asked.across_strains[at]),
         ancestors=places_of_young(known, male.animal.pk, female.animal.pk),
         least=float(prices.least[at]),
         could_be=float(prices.could_be[at]),

@@ -48,6 +48,7 @@ class PlannedRow:
     sizes_unknown: bool = False
     is_across: bool = False  # of two species, or of a pure animal and one that is not
     hybrids: str = ""  # that one of the two is a hybrid, or both
+    mixes_strains: bool = False  # of two strains, or of one and of none
     ancestors: tuple[KnownPlaces, ...] = ()
     least: float = 0.0  # F without what is assumed of founders
     could_be: float = 0.0  # F if unknown founders are kin as believed

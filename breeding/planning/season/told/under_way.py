@@ -5,12 +5,15 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from breeding.animals.lineage import Lineage
+from breeding.animals.models import Animal
+from breeding.planning.crosses import hybrids_said
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.plan import asked_for
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.reasons import Line
 from breeding.planning.season.told.carrying import due_by, sire_keys
 from breeding.planning.season.wishes import Wishes
+from breeding.planning.state.members import pure_species
 from breeding.words.days import short_day
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, percent
@@ -100,11 +103,13 @@ def under_way(
             season = one.season
             sires = tuple(sire_keys(season)) if season else ()
             born = season.estimate.due if season else None
+            still = tell("{animal} is still with {names}.", **_with(one)) if one.mates else ""
             carrying.append(
                 Settled(
                     one,
                     one.carries,
                     _helps((one.animal.pk, *sires), known),
+                    also=(still,) if still else (),
                     born_on=born.p50 if born else due_by(season) if season else None,
                     males=sires,
                 )
@@ -117,6 +122,8 @@ def under_way(
             )
             mates = one.season.with_now if one.season else ()
             sires = tuple(stretch.male.pk for stretch in mates)
+            also += tuple(_too_close(one, stretch.male, known) for stretch in mates)
+            also = tuple(filter(None, also))
             together.append(Settled(one, words, also=also, males=sires))
     by_key = {one.animal.pk: one for one in (*females, *males)}
     planned = [
@@ -125,6 +132,36 @@ def under_way(
         if plan.female_id in by_key
     ]
     return UnderWay(tuple(carrying), tuple(together), tuple(planned))
+
+
+def _with(one: Candidate) -> dict[str, str]:
+    return {"animal": one.animal.name, "names": joined(list(one.mates))}
+
+
+def _too_close(one: Candidate, male: Animal, known: Known) -> str:
+    """That the young of two that are together are closer than the wishes allow."""
+    inbreeding = float(known.lineage.pedigree.kinship(male.pk, one.animal.pk))
+    if not known.wishes.is_too_close(inbreeding):
+        return ""
+    return tell(
+        "Young of {male} have F {inbreeding}: your limit is F {limit}.",
+        male=male.name,
+        inbreeding=percent(inbreeding),
+        limit=known.wishes.limit_words,
+    )
+
+
+def _mixed(female: Candidate, plan: PlannedPairing, known: Known) -> str:
+    """That their young are hybrids, or may be."""
+    said = hybrids_said(female.animal, plan.male, known.lineage.shares)
+    if said:
+        return f"{said[0].upper()}{said[1:]}."
+    hers, his = (
+        pure_species(known.lineage.shares.get(pk, {})) for pk in (female.animal.pk, plan.male_id)
+    )
+    if hers == his:
+        return ""
+    return tell("They are not known to be of one species: their young may be hybrids.")
 
 
 def _helps(keys: Sequence[int], known: Known) -> str:
@@ -150,7 +187,7 @@ def _planned(
     }
     limit = known.wishes.limit_words
     is_over = known.wishes.is_too_close(inbreeding)
-    also = []
+    also = [said for said in (_mixed(female, plan, known),) if said]
     male = by_key.get(plan.male_id)
     for one in (female, *([male] if male else [])):
         also += [

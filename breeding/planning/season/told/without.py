@@ -17,7 +17,7 @@ from breeding.planning.season.told.already import planned_with
 from breeding.planning.season.told.carrying import litter_words
 from breeding.planning.season.told.instead import none_for_her, none_for_him
 from breeding.planning.state.members import pure_species
-from breeding.words.days import long_day
+from breeding.words.days import long_day, short_day
 from breeding.words.language import message, tell
 from breeding.words.numbers import joined, percent
 from breeding.words.sizes import length
@@ -105,9 +105,10 @@ def without_mate(
         if planned:
             group, words = "planned", joined(list(planned))
         elif pk in places and plan is not None:
-            group, words = _of_table(one, places[pk], plan)
+            group, words = _of_table(one, places[pk], plan, choice, around)
             if group == "close":
-                words = "; ".join([words, *_would_be_right(one, choice, plan)])
+                right = _would_be_right(one, choice, plan, waiting, around)
+                words = "; ".join([*one.against, words, *right])
         else:
             group, words = _of_itself(one, around)
         found[pk] = Without(one.animal, group, words)
@@ -177,13 +178,15 @@ def _to_grow(one: Candidate, around: Around) -> Iterator[str]:
         )
 
 
-def _of_table(one: Candidate, at: int, plan: SeasonPlan) -> tuple[str, str]:
+def _of_table(
+    one: Candidate, at: int, plan: SeasonPlan, choice: Choice, around: Around
+) -> tuple[str, str]:
     """What stands in the way of one that was to be planned."""
     tables = plan.tables
     is_female = one.animal.sex == Animal.Sex.FEMALE
     allowed = tables.allowed[at] if is_female else tables.allowed[:, at]
     if allowed.any():
-        return _left_over(at, is_female, plan)
+        return _left_over(one, at, plan, choice, around)
     asked = tables.asked
     across, close = asked.across_species, asked.too_close
     if not is_female:
@@ -195,22 +198,34 @@ def _of_table(one: Candidate, at: int, plan: SeasonPlan) -> tuple[str, str]:
     return ("close" if close[at][own].all() else "wishes"), words
 
 
-def _would_be_right(one: Candidate, choice: Choice, plan: SeasonPlan) -> Iterator[str]:
+def _would_be_right(
+    one: Candidate,
+    choice: Choice,
+    plan: SeasonPlan,
+    waiting: Collection[PlannedPairing],
+    around: Around,
+) -> Iterator[str]:
     """Whom it could have, were he or she free: the one of lowest F that the wishes allow."""
     wishes, known = plan.tables.asked.wishes, lineage.current()
     is_female = one.animal.sex == Animal.Sex.FEMALE
     chosen = {other.animal.pk for other in (*choice.hers, *choice.his)}
     mates = choice.males if is_female else choice.females
-    busy = [other for other in mates if other.animal.pk not in chosen and other.against]
-    if len(busy) > MOST_BUSY:
+    others = [other for other in mates if other.animal.pk not in chosen]
+    if len(others) > MOST_BUSY:
         return
     right = []
-    for other in busy:
+    for other in others:
+        said = [
+            tell("is planned already {said}", said=words)
+            for words in planned_with(other.animal, waiting, around.today)
+        ]
+        if not (why := [*said, *other.against]):
+            continue
         if wishes.keep_species and _kind(other, known) != _kind(one, known):
             continue
         inbreeding = float(known.pedigree.kinship(one.animal.pk, other.animal.pk))
         if not wishes.is_too_close(inbreeding):
-            right.append((inbreeding, other.animal.name, other.against[0]))
+            right.append((inbreeding, other.animal.name, why[0]))
     if right:
         inbreeding, name, reason = min(right)
         yield tell(
@@ -225,9 +240,12 @@ def _kind(one: Candidate, known: Lineage) -> int:
     return pure_species(known.shares.get(one.animal.pk, {})) or 0
 
 
-def _left_over(at: int, is_female: bool, plan: SeasonPlan) -> tuple[str, str]:
+def _left_over(
+    one: Candidate, at: int, plan: SeasonPlan, choice: Choice, around: Around
+) -> tuple[str, str]:
     """There are mates that are right: why it has none, and whom it could have."""
     tables, wishes = plan.tables, plan.tables.asked.wishes
+    is_female = one.animal.sex == Animal.Sex.FEMALE
     cost = np.where(tables.allowed, tables.prices.cost, np.inf)
     names = tables.asked.males if is_female else tables.asked.females
     line = cost[at] if is_female else cost[:, at]
@@ -241,4 +259,10 @@ def _left_over(at: int, is_female: bool, plan: SeasonPlan) -> tuple[str, str]:
         animal=names[other],
         inbreeding=percent(tables.inbreeding(pair)),
     )
+    mate = (choice.his if is_female else choice.hers)[other]
+    free = [one.free_on, mate.free_on]
+    if None in free:
+        words = tell("{words}; when both are free, nobody knows", words=words)
+    elif (on := max(day for day in free if day is not None)) > around.today:
+        words = tell("{words}, from {day} on", words=words, day=short_day(on, around.today))
     return ("room" if is_full else "given"), words
