@@ -360,7 +360,7 @@ def test_a_mate_that_is_busy_is_named_where_all_that_are_free_are_too_close(as_k
 def test_of_two_that_are_together_it_is_said_that_they_are_too_close(as_keeper):
     sire, dam = cast.male("Rigel", **WILD), cast.female("Nunki", **WILD)
     lyra = cast.female("Lyra", sire=sire, dam=dam, born_on=cast.day("2020-05-01"))
-    cast.pair(lyra, sire, 1)
+    cast.pair(lyra, sire, 1, reason="a test of the line")
     (settled,) = page(as_keeper).context["settled"].together
     assert "Young of Rigel have F 25 %: your limit is F below 12.5 %." in settled.also
 
