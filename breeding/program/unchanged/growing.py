@@ -187,8 +187,9 @@ def _asked_before() -> dict[str, Any]:
 def how_far_at(
     tables: Iterable[str], marks: Mapping[str, Any]
 ) -> Mapping[str, tuple[int, int]] | None:
-    """The same as of these marks; None where one of the tables was written to meanwhile."""
-    found = _asked_how_far(tables)
+    """The same as of these marks, of the tables that they are about; None where one of them was
+    written to meanwhile."""
+    found = _asked_how_far(table for table in tables if table in marks)
     if any(mark != marks[table] for table, (_, mark) in found.items()):
         return None
     return {table: came for table, (came, _) in found.items()}
