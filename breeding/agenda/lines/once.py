@@ -45,8 +45,3 @@ def written_once(
         while len(_written) > MOST:
             _written.popitem(last=False)
     return [line for _, lines in found.values() for line in lines]
-
-
-def forget_written() -> None:
-    """As in a process that was started just now."""
-    _written.clear()

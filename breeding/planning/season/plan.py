@@ -55,7 +55,6 @@ class SeasonPlan:
     """The best allocation and what it is compared with."""
 
     rows: tuple[PlannedRow, ...]  # in the order in which they are worth making
-    left_out: tuple[Candidate, ...]
     proven: bool
     mean: float  # expected F of the young
     mean_could_be: float
@@ -134,12 +133,7 @@ def season_plan(
             ),
         )
 
-    taken = {row.female.animal.pk for row in kept.rows}
-    return replace(
-        kept,
-        rows=with_tanks(in_order(map(as_of_now, kept.rows)), free_tanks),
-        left_out=tuple(one for pk, one in hers.items() if pk not in taken),
-    )
+    return replace(kept, rows=with_tanks(in_order(map(as_of_now, kept.rows)), free_tanks))
 
 
 def _best_plan(
@@ -184,7 +178,6 @@ def _best_plan(
     listed = [_row(choice, females, males, told) for choice in plan.reasons]
     return SeasonPlan(
         rows=tuple(listed),
-        left_out=(),
         proven=plan.proven,
         mean=_mean(table, plan.pairs),
         mean_could_be=_mean(prices.could_be, plan.pairs),
