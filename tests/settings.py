@@ -25,3 +25,7 @@ if kept := os.environ.get("RAYWARD_TESTS_DATABASE"):
 
     DatabaseCreation.is_in_memory_db = staticmethod(lambda name: True)
     DATABASES["default"]["TEST"] = {"NAME": kept}  # noqa: F405
+
+# As each request of a program switches its own time zone on: that of the tests' program (cast.py).
+# In another one, what a test calls today is not the pages' today for an hour around midnight.
+TIME_ZONE = "Europe/London"

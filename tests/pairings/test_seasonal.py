@@ -7,6 +7,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from breeding.housing.models import Tank, WaterChange, WaterTest
 from breeding.housing.services import move_animal
@@ -20,8 +21,13 @@ pytestmark = pytest.mark.django_db
 PAGE = reverse("pairings:seasonal")
 
 
+def that_hour(days):
+    """This hour by the clock on the wall, so many days ago: summer time may lie between."""
+    return timezone.localtime(clock.now()) - datetime.timedelta(days=days)
+
+
 def read(tank, days, temperature, conductivity):
-    at = clock.now() - datetime.timedelta(days=days)
+    at = that_hour(days)
     values = {"temperature_c": Decimal(temperature), "conductivity_us_cm": Decimal(conductivity)}
     WaterTest.objects.create(tank=tank, tested_at=at, **values)
 
@@ -37,8 +43,7 @@ def mira(owner):
     read(bay, 50, 31, 999)  # she was there no more
     read(pool, 45, 28, 260)
     read(pool, 20, 27, 300)
-    at = clock.now() - datetime.timedelta(days=44)
-    WaterChange.objects.create(tank=pool, changed_at=at, percent=40)
+    WaterChange.objects.create(tank=pool, changed_at=that_hour(44), percent=40)
     see(mira, 40)
     return mira
 
