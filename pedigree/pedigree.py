@@ -10,6 +10,7 @@ from pedigree.assumed import Assumed, groups_of
 from pedigree.errors import UnknownAnimal
 from pedigree.extension import extended
 from pedigree.kinship import engines
+from pedigree.kinship.growing import Growing
 from pedigree.layout import Layout, lay_out
 from pedigree.rows import UNKNOWN, Floats, Ints, Read, read
 
@@ -37,6 +38,7 @@ class Pedigree:
         self._assumed = assumed
         self._known: engines.OfNodes | None = None
         self._inherited: engines.OfNodes | None = None  # of the nodes there were before
+        self._growing = Growing()  # shared by all that are made of this one with more rows
         self._young: tuple[Ints, Ints] | None = None
 
     @classmethod
@@ -208,7 +210,7 @@ class Pedigree:
     def _of_nodes(self) -> engines.OfNodes:
         if self._known is None:
             if self._inherited is not None:
-                self._known = engines.of_more(self._kin, self._inherited)
+                self._known = engines.of_more(self._kin, self._inherited, self._growing)
             else:
                 self._known = engines.of_all(self._kin)
         return self._known
@@ -260,6 +262,7 @@ class Pedigree:
             kin = wider[1]
         grown = Pedigree(*longer, kin, self._assumed)
         grown._inherited = self._known or self._inherited
+        grown._growing = self._growing
         return grown
 
     def rows(self) -> Iterable[tuple[Any, ...]]:

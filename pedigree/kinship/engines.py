@@ -9,6 +9,7 @@ import numpy as np
 
 from pedigree.kinship.columns import Columns, kinship_by_columns, mendelian_sampling
 from pedigree.kinship.front import Front
+from pedigree.kinship.growing import Growing
 from pedigree.kinship.matrices import Numbers
 from pedigree.kinship.memory import megabytes_for_a_table
 from pedigree.kinship.schedule import Schedule
@@ -51,15 +52,25 @@ def of_all(layout: Layout, engine: Engine | None = None) -> OfNodes:
     return OfNodes(between[in_order], own[in_order])
 
 
-def of_more(layout: Layout, known: OfNodes) -> OfNodes:
+def of_more(layout: Layout, known: OfNodes, growing: Growing) -> OfNodes:
     """F of every node when that of the first ones is known and the rest was added after them.
 
-    Cost: the kinship of the new animals' parents; of all animals when a fifth of them is new.
+    Cost: that of `growing` for the new animals' parents, or of their kinship where these stem from
+    too many for it; of all animals when a fifth of them is new.
     """
     old = len(known.own)
     new = layout.size - old
     if new * 5 > layout.size:
         return of_all(layout)
+    between = growing.between_parents(layout, old)
+    if between is None:
+        between = _between_parents(layout, known)
+    return OfNodes(np.append(known.between, between), np.append(known.own, (1 + between) / 2))
+
+
+def _between_parents(layout: Layout, known: OfNodes) -> Floats:
+    """Kinship of the two that each new node stems from, see `of_more`."""
+    old = len(known.own)
     parents = np.unique(np.concatenate([layout.first[old:], layout.second[old:]]))
     parents = parents[parents != UNKNOWN]
     table = np.zeros((len(parents) + 1, len(parents) + 1))
@@ -67,8 +78,8 @@ def of_more(layout: Layout, known: OfNodes) -> OfNodes:
         table[:-1, :-1] = among(layout, parents, known if parents[-1] < old else None)
     place = np.full(layout.size + 1, len(parents))
     place[parents] = np.arange(len(parents))
-    between = table[place[layout.first[old:]], place[layout.second[old:]]]
-    return OfNodes(np.append(known.between, between), np.append(known.own, (1 + between) / 2))
+    between: Floats = table[place[layout.first[old:]], place[layout.second[old:]]]
+    return between
 
 
 def among(

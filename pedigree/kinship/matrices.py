@@ -17,14 +17,19 @@ TOGETHER = 512  # animals that enter at once
 
 
 class Scale:
-    """The numbers of a table: float64, integers in units of a power of 1/2, or fractions."""
+    """The numbers of a table: float64, integers in units of a power of 1/2, or fractions.
 
-    def __init__(self, levels: Levels, numbers: Literal["float", "integer", "fraction"]) -> None:
+    Integers alone need to know how many levels there are.
+    """
+
+    def __init__(
+        self, levels: Levels | None, numbers: Literal["float", "integer", "fraction"]
+    ) -> None:
         self._numbers = numbers
         self.is_float = numbers == "float"
         self.one: Any = 1.0
         if numbers == "integer":
-            self.one = 1 << (2 * len(levels.starts))
+            self.one = 1 << (2 * len(levels.starts) if levels else 0)
         elif numbers == "fraction":
             self.one = Fraction(1)
 
