@@ -12,6 +12,7 @@ from pedigree.kinship.front import Front
 from pedigree.kinship.growing import Growing
 from pedigree.kinship.matrices import Numbers
 from pedigree.kinship.memory import megabytes_for_a_table
+from pedigree.kinship.passes import Passes
 from pedigree.kinship.schedule import Schedule
 from pedigree.kinship.tabular import LARGEST_SQUARE, Table, tabular
 from pedigree.kinship.tiles import by_tiles
@@ -22,10 +23,14 @@ Engine = Literal["tabular", "tiles", "columns"]
 
 # As measured, a number of a table in tiles takes a third of one in the others
 TILE_TIMES = 0.35
-# As measured, a number of a column takes as long as one of the table. For F of all it is two,
-# for then each sire's columns go through a part of the pedigree of their own.
+# As measured, a number of a column takes as long as one of the table, and a third of it where many
+# columns are made together. For F of all it is two, for then each sire's columns go through a part
+# of the pedigree of their own.
 COLUMN_TIMES = 1
+COLUMN_TIMES_TOGETHER = 0.3
 COLUMN_TIMES_BY_SIRE = 2
+MANY_COLUMNS = 32  # fewer are not worth a numbering of their own,
+MANY_NUMBERS = 1_000_000  # nor are fewer numbers in them
 SO_FEW = 4_000  # numbers in columns that are reckoned before it is found out who is in a table
 _NOBODY = np.empty(0, np.int64)
 MOST_EXACT_LEVELS = 26  # 2 x 26 bits fit into the 53 of a float64
@@ -97,7 +102,9 @@ def among(
         return _from_parents(
             among(layout, levels.node[fewer], known, engine), levels, fewer, places
         )
-    by_columns = COLUMN_TIMES * len(levels.first) * len(nodes)
+    numbers = len(levels.first) * len(nodes)
+    together = len(nodes) >= MANY_COLUMNS and numbers >= MANY_NUMBERS
+    by_columns = (COLUMN_TIMES_TOGETHER if together else COLUMN_TIMES) * numbers
     if known is None:
         by_columns += _by_sires(levels)
     between = None if known is None else known.between[levels.node]
@@ -108,7 +115,10 @@ def among(
         between, own = kinship_by_columns(levels)
     else:
         between, own = known.between[levels.node], known.own[levels.node]
-    return Columns(levels, mendelian_sampling(levels, between, own)).among(places, places)
+    new = mendelian_sampling(levels, between, own)
+    if together:
+        return Passes(levels, new).among(places)
+    return Columns(levels, new).among(places, places)
 
 
 def _with_parents(levels: Levels, places: Ints) -> Ints:
@@ -138,7 +148,7 @@ def _from_parents(table: Floats, levels: Levels, fewer: Ints, places: Ints) -> F
 def _table(
     levels: Levels,
     keep: Ints,
-    by_columns: int,
+    by_columns: float,
     engine: Engine | None,
     known: Floats | None = None,
 ) -> Table | None:
@@ -158,6 +168,8 @@ def _table(
         return tabular(levels, keep, front)
     if front.peak <= LARGEST_SQUARE:
         return tabular(levels, keep, front) if front.cost <= by_columns else None
+    if by_columns < TILE_TIMES * front.cost / 2:  # surely quicker
+        return None
     at_hand = megabytes_for_a_table()
     schedule = Schedule(levels, keep, asks=known is None)
     in_tiles = TILE_TIMES * schedule.cells if schedule.megabytes <= at_hand else math.inf
