@@ -14,7 +14,7 @@ ROUNDS = 12  # in which the time of an animal moves between its parents' and its
 WINDOW = 256  # animals that enter together, about; more windows cost calls, fewer cost places
 FINEST = 4  # windows a generation
 BACK = 2  # generations through which a question may be handed to the ancestors, as measured
-SMALLEST, LARGEST = 8, 64  # places in a group; by default a fourth of those who enter together
+SMALLEST, LARGEST = 8, 32  # places in a group; by default a fourth of those who enter together
 LATE = np.int32(2**30)  # the window of those who never enter: a question goes past them
 NO_PLACE = -1
 
