@@ -1,1 +1,1 @@
-"""Kinship and inbreeding of a pedigree laid out as arrays: several engines, and which suits when."""
+"""Kinship and inbreeding of a pedigree laid out as arrays: engines, and which suits when."""
