@@ -12,7 +12,7 @@ from pedigree.kinship.front import Front
 from pedigree.kinship.growing import Growing
 from pedigree.kinship.matrices import Numbers
 from pedigree.kinship.memory import megabytes_for_a_table
-from pedigree.kinship.passes import Passes
+from pedigree.kinship.passes import Passes, width_of_tiles
 from pedigree.kinship.schedule import Schedule
 from pedigree.kinship.tabular import LARGEST_SQUARE, Table, tabular
 from pedigree.kinship.tiles import by_tiles
@@ -24,13 +24,13 @@ Engine = Literal["tabular", "tiles", "columns"]
 # As measured, a number of a table in tiles takes a third of one in the others
 TILE_TIMES = 0.35
 # As measured, a number of a column takes as long as one of the table, and a third of it where many
-# columns are made together. For F of all it is two, for then each sire's columns go through a part
-# of the pedigree of their own.
+# columns are made together; then the calls of a tile take so many numbers a level, and the
+# numbering as many as two tiles. For F of all it is two, for then each sire's columns go through a
+# part of the pedigree of their own.
 COLUMN_TIMES = 1
 COLUMN_TIMES_TOGETHER = 0.3
+NUMBERS_OF_A_CALL = 4_000
 COLUMN_TIMES_BY_SIRE = 2
-MANY_COLUMNS = 32  # fewer are not worth a numbering of their own,
-MANY_NUMBERS = 1_000_000  # nor are fewer numbers in them
 SO_FEW = 4_000  # numbers in columns that are reckoned before it is found out who is in a table
 _NOBODY = np.empty(0, np.int64)
 MOST_EXACT_LEVELS = 26  # 2 x 26 bits fit into the 53 of a float64
@@ -102,9 +102,9 @@ def among(
         return _from_parents(
             among(layout, levels.node[fewer], known, engine), levels, fewer, places
         )
-    numbers = len(levels.first) * len(nodes)
-    together = len(nodes) >= MANY_COLUMNS and numbers >= MANY_NUMBERS
-    by_columns = (COLUMN_TIMES_TOGETHER if together else COLUMN_TIMES) * numbers
+    one_by_one = COLUMN_TIMES * len(levels.first) * len(nodes)
+    together = _together(levels, len(nodes))
+    by_columns = min(one_by_one, together)
     if known is None:
         by_columns += _by_sires(levels)
     between = None if known is None else known.between[levels.node]
@@ -116,7 +116,7 @@ def among(
     else:
         between, own = known.between[levels.node], known.own[levels.node]
     new = mendelian_sampling(levels, between, own)
-    if together:
+    if together < one_by_one:
         return Passes(levels, new).among(places)
     return Columns(levels, new).among(places, places)
 
@@ -180,6 +180,13 @@ def _table(
         return tabular(levels, keep, front)
     del front
     return by_tiles(levels, keep, schedule, known=known)
+
+
+def _together(levels: Levels, columns: int) -> float:
+    """What so many columns cost that are made together, see `Passes`."""
+    size, count = len(levels.first), len(levels.starts)
+    calls = count * (2 + math.ceil(columns / width_of_tiles(size)))
+    return COLUMN_TIMES_TOGETHER * size * columns + NUMBERS_OF_A_CALL * calls
 
 
 def _by_sires(levels: Levels) -> int:

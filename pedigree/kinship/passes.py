@@ -82,8 +82,7 @@ class Passes:
         `ROOM` for every thread in memory.
         """
         found = np.empty((len(nodes), len(nodes)))
-        width = ROOM // (8 * (self._size + 1)) // NARROWEST * NARROWEST
-        width = min(WIDEST, max(NARROWEST, width))
+        width = width_of_tiles(self._size)
         tiles = [slice(at, min(at + width, len(nodes))) for at in range(0, len(nodes), width)]
         rows = self._row[nodes]
 
@@ -139,6 +138,12 @@ class Passes:
                 more *= 1 - piece.share
                 rows += more
             found += rows
+
+
+def width_of_tiles(size: int) -> int:
+    """How many columns a tile has in a pedigree of so many nodes."""
+    fit = ROOM // (8 * (size + 1)) // NARROWEST * NARROWEST
+    return min(WIDEST, max(NARROWEST, fit))
 
 
 class _Young:
