@@ -23,13 +23,13 @@ Engine = Literal["tabular", "tiles", "columns"]
 
 # As measured, a number of a table in tiles takes a third of one in the others
 TILE_TIMES = 0.35
-# As measured, a number of a column takes as long as one of the table, and a third of it where many
+# As measured, a number of a column takes as long as one of the table, and a fifth of it where many
 # columns are made together; then the calls of a tile take so many numbers a level, and the
 # numbering as many as two tiles. For F of all it is two, for then each sire's columns go through a
 # part of the pedigree of their own.
 COLUMN_TIMES = 1
-COLUMN_TIMES_TOGETHER = 0.3
-NUMBERS_OF_A_CALL = 4_000
+COLUMN_TIMES_TOGETHER = 0.2
+NUMBERS_OF_A_CALL = 1_500
 COLUMN_TIMES_BY_SIRE = 2
 SO_FEW = 4_000  # numbers in columns that are reckoned before it is found out who is in a table
 _NOBODY = np.empty(0, np.int64)

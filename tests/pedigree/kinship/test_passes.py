@@ -8,7 +8,7 @@ from pedigree.kinship import engines, passes
 from pedigree.kinship.columns import mendelian_sampling
 from pedigree.kinship.passes import Passes
 from tests.pedigree.families import exact_kinship, random_rows
-from tests.pedigree.kinship.test_engines import KINDS, pedigrees
+from tests.pedigree.kinship.test_engines import KINDS, full_sib_line, pedigrees
 
 
 def made(layout):
@@ -69,3 +69,13 @@ def test_many_columns_are_made_in_passes_and_few_are_not(monkeypatch):
     np.testing.assert_allclose(found, table, rtol=0, atol=1e-14)
     engines.among(layout, nodes[:4], known, "columns")
     assert len(asked) == 1
+
+
+def test_two_passes_give_what_is_published_of_a_line_of_full_sibs():
+    # Wright 1921, Genetics 6:124-143: F of the young is 1/4, 3/8, 1/2, 19/32, 43/64, 47/64.
+    layout = Pedigree.from_rows(full_sib_line(6))._layout
+    both_ways, levels = made(layout)
+    wanted = [1 / 4, 3 / 8, 1 / 2, 19 / 32, 43 / 64, 47 / 64]
+    for generation, f in enumerate(wanted, start=1):
+        pair = layout.node_of_row[2 * generation : 2 * generation + 2]
+        assert both_ways.among(levels.place[pair])[0, 1] == f
