@@ -24,12 +24,13 @@ Engine = Literal["tabular", "tiles", "columns"]
 # As measured, a number of a table in tiles takes a third of one in the others
 TILE_TIMES = 0.35
 # As measured, a number of a column takes as long as one of the table, and a fifth of it where many
-# columns are made together; then the calls of a tile take so many numbers a level, and the
-# numbering as many as two tiles. For F of all it is two, for then each sire's columns go through a
-# part of the pedigree of their own.
+# columns are made together; then a call takes as long as so many numbers, a tile has some calls a
+# level and one for each young of the animal with the most, and the numbering as many as two tiles.
+# For F of all it is two, for then each sire's columns go through a part of their own.
 COLUMN_TIMES = 1
 COLUMN_TIMES_TOGETHER = 0.2
-NUMBERS_OF_A_CALL = 1_500
+NUMBERS_OF_A_CALL = 75
+CALLS_OF_A_LEVEL = 8
 COLUMN_TIMES_BY_SIRE = 2
 SO_FEW = 4_000  # numbers in columns that are reckoned before it is found out who is in a table
 _NOBODY = np.empty(0, np.int64)
@@ -184,8 +185,13 @@ def _table(
 
 def _together(levels: Levels, columns: int) -> float:
     """What so many columns cost that are made together, see `Passes`."""
-    size, count = len(levels.first), len(levels.starts)
-    calls = count * (2 + math.ceil(columns / width_of_tiles(size)))
+    size = len(levels.first)
+    parents = np.concatenate([levels.first, levels.second])
+    young = np.bincount(parents + 1, minlength=size + 1)[1:]
+    most = np.maximum.reduceat(young, levels.starts[:-1])
+    calls = (CALLS_OF_A_LEVEL * len(most) + int(most.sum())) * (
+        2 + math.ceil(columns / width_of_tiles(size))
+    )
     return COLUMN_TIMES_TOGETHER * size * columns + NUMBERS_OF_A_CALL * calls
 
 
