@@ -10,7 +10,7 @@ pytestmark = pytest.mark.django_db
 
 def test_of_too_many_rows_the_first_are_tried_and_each_other_one_is_refused(monkeypatch):
     monkeypatch.setattr(kept, "MOST_ONE_BY_ONE", 2)
-    monkeypatch.setattr(kept, "_kept", lambda keep, facts, keeping: kept.Kept(record=facts))
+    monkeypatch.setattr(kept, "kept_alone", lambda keep, facts, keeping: kept.Kept(record=facts))
     found = one_by_one(lambda facts, keeping: None)([{"row": n} for n in range(5)], None)
     assert [one.record for one in found] == [{"row": 0}, {"row": 1}, None, None, None]
     assert [one.refusal is None for one in found] == [True, True, False, False, False]
