@@ -184,7 +184,10 @@ def become(kind: str, rows: list[Any], keep_all: Any, keeping: Keeping) -> tuple
             for model, before in keys.items()
         }
         changed = [
-            [_facts(row) for row in model._base_manager.filter(pk__in=before).order_by("pk")]
+            [
+                (_facts(row), _updates(row))
+                for row in model._base_manager.filter(pk__in=before).order_by("pk")
+            ]
             for model, before in keys.items()
         ]
         told = [_said(one) for one in kept]
@@ -211,6 +214,15 @@ def _facts(row: models.Model) -> dict[str, Any]:
     facts = {one.attname: getattr(row, one.attname) for one in row._meta.concrete_fields}
     facts["food"] = str(getattr(row, "food", "")).lower()
     return {name: value for name, value in facts.items() if name not in left_out}
+
+
+def _updates(row: models.Model) -> list[Any]:
+    """What the table changed of a row that was on record before it."""
+    kind = ContentType.objects.get_for_model(type(row))
+    found = LogEntry.objects.filter(content_type=kind, object_pk=str(row.pk), cid="1.a-table")
+    return [
+        (one.action, one.object_repr, one.actor_id, one.changes) for one in found.order_by("pk")
+    ]
 
 
 def _history(row: models.Model, keeping: Keeping) -> str:

@@ -1,9 +1,9 @@
 """Many stays written down late: those from which nothing follows, in few statements."""
 
 import datetime
-from bisect import insort
 from collections import defaultdict
 from collections.abc import Collection, Iterator
+from copy import copy
 from itertools import count
 
 from django.core.exceptions import ValidationError
@@ -13,8 +13,8 @@ from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.checks import in_the_way_words
 from breeding.housing.stays.corrections import check_days
 from breeding.housing.stays.shared_water import Place, place_of, places_in, shared_stretches
-from breeding.housing.stays.timeline import InTheWay, Spell, make_room
-from breeding.program.acts.together import write_together
+from breeding.housing.stays.timeline import Cut, InTheWay, Spell, make_room
+from breeding.program.acts.together import change_together, write_together
 from breeding.program.models import Person
 
 Date = datetime.date
@@ -25,26 +25,27 @@ AT_ONCE = 500  # records asked of in one query
 class EarlierStays:
     """Stays of these animals in these tanks, and those that are to be written beside them.
 
-    One that cuts no other and brings nobody together asks nothing: it is held, and written with
-    the next ones. Whoever holds such ones calls `write` before anybody asks the database. Nobody
-    else moves the animals until the transaction ends.
+    One that brings nobody together asks nothing: it is held, with what it cuts of others of its
+    animal, and written with the next ones. Whoever holds such ones calls `write` before anybody
+    asks the database. Nobody else moves the animals until the transaction ends.
     """
 
     def __init__(
         self, animals: Collection[int], tanks: Collection[int], *, by: Person | None
     ) -> None:
-        self._by, self._held, self._number = by, list[Stay](), count(1)
-        self._stays: dict[int, dict[int, Stay]] = {}  # by animal and number
-        self._spells: dict[int, list[Spell]] = defaultdict(list)  # by animal, the oldest first
+        self._by, self._number = by, count(1)
+        self._held: dict[int, Stay] = {}  # by number, as all that follow
+        self._cut: dict[int, tuple[Stay, Stay]] = {}  # each as it was and as it is
+        self._stays: dict[int, dict[int, Stay]] = {}  # of each animal, in the order of their keys
+        self._spells: dict[int, list[Spell]] = {}  # of each animal, the oldest first
         self._inside: dict[int, dict[int, list[Place]]] = defaultdict(dict)  # by tank and animal
         for keys in _parts(animals):
-            self._stays.update((key, {}) for key in keys)
             list(Animal.objects.select_for_update().filter(pk__in=keys).values_list("pk"))
             self._read_stays(keys)
         for keys in _parts(tanks):
             for place in places_in(keys):
                 if place.animal not in self._stays:
-                    self._keep_place(place)
+                    self._inside[place.tank].setdefault(place.animal, []).append(place)
 
     def take(self, animal: Animal, tank: Tank, *, since: Date, until: Date) -> Stay | None:
         """Held, to be written; None for one that is for `record_earlier_stay`, after `write`.
@@ -60,38 +61,71 @@ class EarlierStays:
                 [in_the_way_words(animal, stays[one.key]) for one in found.spells]
             ) from None
         stay = Stay(animal=animal, tank=tank, since=since, until=until, recorded_by=self._by)
-        if cuts or self._meets_somebody(place_of(stay)):
+        if self._meets_somebody(place_of(stay)):
             return None
-        self._keep(stay)
-        self._held.append(stay)
+        if any(cut.spell.key in self._held or cut.spell.key in self._cut for cut in cuts):
+            self.write()
+        for cut in cuts:
+            self._make_cut(animal, cut)
+        self._hold(stay)
+        self._lay_out(animal.pk)
         return stay
 
     def write(self) -> None:
-        """Those that are held, in their order."""
-        write_together(self._held)
-        self._held = []
+        """Those that are held, in their order, and before them what is cut."""
+        change_together(list(self._cut.values()), "since", "until")
+        write_together(list(self._held.values()))
+        self._held, self._cut = {}, {}
 
     def read_again(self, animal: Animal) -> None:
         """An act of its own has written stays of this animal."""
-        self._stays[animal.pk], self._spells[animal.pk] = {}, []
-        for inside in self._inside.values():
-            inside.pop(animal.pk, None)
         self._read_stays([animal.pk])
 
     def _read_stays(self, animals: Collection[int]) -> None:
+        for key in animals:
+            self._stays[key] = {}
         stays = Stay.objects.filter(animal__in=animals).select_related("animal", "tank")
-        for stay in stays.order_by("since", "pk"):
-            self._keep(stay)
+        for stay in stays.order_by("pk"):
+            self._stays[stay.animal_id][next(self._number)] = stay
+        for key in animals:
+            self._lay_out(key)
 
-    def _keep(self, stay: Stay) -> None:
+    def _lay_out(self, animal: int) -> None:
+        """Where it was when, told from its stays."""
+        in_turn = sorted(self._stays[animal].items(), key=lambda one: one[1].since)
+        for spell in self._spells.get(animal, ()):
+            self._inside[spell.place[0]].pop(animal, None)
+        self._spells[animal] = [
+            Spell(stay.since, stay.until, (stay.tank_id, stay.side), number)
+            for number, stay in in_turn
+        ]
+        for _, stay in in_turn:
+            self._inside[stay.tank_id].setdefault(animal, []).append(place_of(stay))
+
+    def _hold(self, stay: Stay) -> None:
         number = next(self._number)
-        spell = Spell(stay.since, stay.until, (stay.tank_id, stay.side), number)
-        insort(self._spells[stay.animal_id], spell, key=lambda one: one.since)
-        self._stays[stay.animal_id][number] = stay
-        self._keep_place(place_of(stay))
+        self._stays[stay.animal_id][number] = self._held[number] = stay
 
-    def _keep_place(self, place: Place) -> None:
-        self._inside[place.tank].setdefault(place.animal, []).append(place)
+    def _make_cut(self, animal: Animal, cut: Cut) -> None:
+        """One that is on record ends or begins with the new one; after it goes on what was left."""
+        stay = self._stays[animal.pk][cut.spell.key]
+        self._cut[cut.spell.key] = copy(stay), stay
+        if cut.before is not None:
+            stay.until = cut.before[1]
+            if cut.after is not None:
+                since, until = cut.after
+                what_was_left = Stay(
+                    animal=animal,
+                    tank=stay.tank,
+                    side=stay.side,
+                    since=since,
+                    until=until,
+                    reason=stay.reason,
+                    recorded_by=self._by,
+                )
+                self._hold(what_was_left)
+        elif cut.after is not None:
+            stay.since = cut.after[0]
 
     def _meets_somebody(self, new: Place) -> bool:
         until = new.until or Date.max
