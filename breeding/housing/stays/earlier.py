@@ -14,7 +14,7 @@ from breeding.housing.stays.checks import in_the_way_words
 from breeding.housing.stays.corrections import check_days
 from breeding.housing.stays.shared_water import Place, place_of, places_in, shared_stretches
 from breeding.housing.stays.timeline import Cut, InTheWay, Spell, make_room
-from breeding.program.acts.together import change_together, write_together
+from breeding.program.acts.together import keep_changes, write_together
 from breeding.program.models import Person
 
 Date = datetime.date
@@ -35,7 +35,9 @@ class EarlierStays:
     ) -> None:
         self._by, self._number = by, count(1)
         self._held: dict[int, Stay] = {}  # by number, as all that follow
-        self._cut: dict[int, tuple[Stay, Stay]] = {}  # each as it was and as it is
+        self._made: list[Stay] = []  # the same as they were when they were made
+        self._cut: dict[int, Stay] = {}  # of those on record
+        self._steps: list[tuple[Stay, Stay, Stay]] = []  # what was cut, before and after it
         self._stays: dict[int, dict[int, Stay]] = {}  # of each animal, in the order of their keys
         self._spells: dict[int, list[Spell]] = {}  # of each animal, the oldest first
         self._inside: dict[int, dict[int, list[Place]]] = defaultdict(dict)  # by tank and animal
@@ -63,8 +65,6 @@ class EarlierStays:
         stay = Stay(animal=animal, tank=tank, since=since, until=until, recorded_by=self._by)
         if self._meets_somebody(place_of(stay)):
             return None
-        if any(cut.spell.key in self._held or cut.spell.key in self._cut for cut in cuts):
-            self.write()
         for cut in cuts:
             self._make_cut(animal, cut)
         self._hold(stay)
@@ -73,9 +73,12 @@ class EarlierStays:
 
     def write(self) -> None:
         """Those that are held, in their order, and before them what is cut."""
-        change_together(list(self._cut.values()), "since", "until")
-        write_together(list(self._held.values()))
-        self._held, self._cut = {}, {}
+        Stay.objects.bulk_update(self._cut.values(), ["since", "until"], batch_size=AT_ONCE)
+        write_together(list(self._held.values()), as_made=self._made)
+        for stay, before, after in self._steps:
+            before.pk = after.pk = stay.pk
+        keep_changes([(before, after) for _, before, after in self._steps])
+        self._held, self._made, self._cut, self._steps = {}, [], {}, []
 
     def read_again(self, animal: Animal) -> None:
         """An act of its own has written stays of this animal."""
@@ -105,11 +108,14 @@ class EarlierStays:
     def _hold(self, stay: Stay) -> None:
         number = next(self._number)
         self._stays[stay.animal_id][number] = self._held[number] = stay
+        self._made.append(copy(stay))
 
     def _make_cut(self, animal: Animal, cut: Cut) -> None:
         """One that is on record ends or begins with the new one; after it goes on what was left."""
         stay = self._stays[animal.pk][cut.spell.key]
-        self._cut[cut.spell.key] = copy(stay), stay
+        before = copy(stay)
+        if cut.spell.key not in self._held:
+            self._cut[cut.spell.key] = stay
         if cut.before is not None:
             stay.until = cut.before[1]
             if cut.after is not None:
@@ -126,6 +132,7 @@ class EarlierStays:
                 self._hold(what_was_left)
         elif cut.after is not None:
             stay.since = cut.after[0]
+        self._steps.append((stay, before, copy(stay)))
 
     def _meets_somebody(self, new: Place) -> bool:
         until = new.until or Date.max

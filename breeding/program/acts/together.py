@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
-from typing import Any
+from typing import Any, TypeVar
 
 from auditlog import get_logentry_model
 from auditlog.cid import get_cid
@@ -15,34 +15,42 @@ from django.db import connection, models
 from django.db.models.signals import pre_save
 from django.utils import timezone
 
+Row = TypeVar("Row", bound=models.Model)
+
 AT_ONCE = 500  # rows held a second time, as their history, while they are written
 
 
-def write_together(rows: Sequence[models.Model]) -> None:
+def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
     """New rows of one model: as `save` would write each after the other, history and all.
 
     They get their keys. What the model's own `save` does besides is for the caller to have done.
+    as_made: each as it was when it was made, where some were changed before they are written:
+    these changes are for the caller to keep, with `keep_changes`.
     """
     for begin in range(0, len(rows), AT_ONCE):
         part = rows[begin : begin + AT_ONCE]
         type(part[0])._base_manager.bulk_create(part)
-        if not auditlog_disabled.get() and auditlog.contains(type(part[0])):
-            _keep_history(part, LogEntry.Action.CREATE, [_changes_of(row) for row in part])
+        made = as_made[begin : begin + AT_ONCE] or part
+        for row, then in zip(part, made, strict=True):
+            then.pk = row.pk
+        if _has_history(type(part[0])):
+            _keep_history(made, LogEntry.Action.CREATE, [_changes_of(row) for row in made])
 
 
-def change_together(rows: Sequence[tuple[models.Model, models.Model]], *fields: str) -> None:
-    """Rows of one model, each as it was read and as it is to be in these fields; as `save` would.
+def keep_changes(changes: Sequence[tuple[Row, Row]]) -> None:
+    """The history of changed rows of one model that are written: each before and after it."""
+    for begin in range(0, len(changes), AT_ONCE):
+        part = changes[begin : begin + AT_ONCE]
+        if _has_history(type(part[0][1])):
+            found = [(row, model_instance_diff(before, row)) for before, row in part]
+            told = [(row, its) for row, its in found if its]
+            _keep_history(
+                [row for row, _ in told], LogEntry.Action.UPDATE, [its for _, its in told]
+            )
 
-    No row stands in it twice. What the model's own `save` does besides is for the caller.
-    """
-    for begin in range(0, len(rows), AT_ONCE):
-        part = rows[begin : begin + AT_ONCE]
-        changed, model = [row for _, row in part], type(part[0][1])
-        model._base_manager.bulk_update(changed, fields)
-        if not auditlog_disabled.get() and auditlog.contains(model):
-            found = [model_instance_diff(before, row) or {} for before, row in part]
-            told = [row for row, changes in zip(changed, found, strict=True) if changes]
-            _keep_history(told, LogEntry.Action.UPDATE, [one for one in found if one])
+
+def _has_history(model: type[models.Model]) -> bool:
+    return not auditlog_disabled.get() and auditlog.contains(model)
 
 
 def _keep_history(
