@@ -97,7 +97,7 @@ def _insert(alike: models.Model, each: Iterable[Mapping[str, Any]]) -> None:
         for its in each
     ]
     name = connection.ops.quote_name
-    into = f"{name(model._meta.db_table)} ({', '.join(name(one.column) for one in fields)})"
+    into = f"{name(model._meta.db_table)} ({', '.join(name(str(one.column)) for one in fields)})"
     with connection.cursor() as cursor:
         cursor.executemany(
             f"INSERT INTO {into} VALUES ({', '.join(['%s'] * len(fields))})",  # noqa: S608
