@@ -1,7 +1,7 @@
 """Acts for buyers: contacts, and an animal kept for somebody."""
 
 import datetime
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from decimal import Decimal
 
 from django.core.exceptions import ValidationError
@@ -13,10 +13,18 @@ from breeding.buyers.models import ON_RECORD, STANDING, Contact, Reservation
 from breeding.buyers.money import check_currency
 from breeding.health.holds import doubts_of_held
 from breeding.litters.verdicts.deciding import decided
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
-from breeding.program.problems.namesakes import doubts_of_namesakes, same_name
+from breeding.program.problems.namesakes import Namesakes, doubts_of_namesakes, same_name
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    settled,
+    written_of,
+)
 from breeding.words.days import long_day
 from breeding.words.language import tell
 from breeding.words.numbers import joined
@@ -41,17 +49,37 @@ def add_contact(
 
     Raises DoubtError, which `sure` answers, when somebody of that name is on record.
     """
-    contact = Contact(
-        name=name.strip(),
-        reach=reach.strip(),
-        wish=wish.strip(),
-        language=language,
-        recorded_by=by,
-    )
-    contact.full_clean()
-    ask(_namesakes_of(contact), sure)
-    contact.save()
+    contact = Contact(name=name, reach=reach, wish=wish, language=language, recorded_by=by)
+    [judged] = judge_contacts([contact])
+    write_together([settled(judged, sure)])
     return contact
+
+
+@transaction.atomic
+def add_contacts(rows: Sequence[Contact]) -> list[Judged[Contact]]:
+    """Write down all that may be; what is asked of each is for the caller."""
+    judged = judge_contacts(rows)
+    write_together(written_of(judged))
+    return judged
+
+
+def judge_contacts(rows: Sequence[Contact]) -> list[Judged[Contact]]:
+    """Each beside those on record and the rows before it: one query."""
+    there = Namesakes(Contact.objects.filter(ON_RECORD))
+
+    def judge(contact: Contact) -> Iterator[Doubt]:
+        for name in ("name", "reach", "wish"):
+            setattr(contact, name, getattr(contact, name).strip())
+        clean_of_its_own(contact)
+        yield from _namesakes_among(contact, there.of(contact.name))
+
+    found = []
+    for row in rows:
+        judged = judging(row, judge)
+        if judged.may_be:
+            there.add(row)
+        found.append(judged)
+    return found
 
 
 @transaction.atomic
@@ -78,7 +106,10 @@ def change_contact(
 
 
 def _namesakes_of(contact: Contact) -> Iterator[Doubt]:
-    others = Contact.objects.filter(ON_RECORD).exclude(pk=contact.pk)
+    return _namesakes_among(contact, Contact.objects.filter(ON_RECORD).exclude(pk=contact.pk))
+
+
+def _namesakes_among(contact: Contact, others: Iterable[Contact]) -> Iterator[Doubt]:
     return doubts_of_namesakes(
         contact.name,
         others,

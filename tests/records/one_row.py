@@ -8,10 +8,14 @@ from django.utils import timezone
 
 from breeding.animals.models import Measurement
 from breeding.animals.services import add_measurement
+from breeding.buyers.models import Contact
+from breeding.buyers.services import add_contact
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.services import feed, food_named
-from breeding.housing.models import WaterChange, WaterTest
+from breeding.housing.models import Stay, WaterChange, WaterTest
 from breeding.housing.queries import stays_over
+from breeding.housing.services import move_animal
+from breeding.housing.stays.corrections import record_earlier_stay
 from breeding.housing.water.services import record_water_test
 from breeding.housing.work.changes import record_changes
 from breeding.pairings.models import Sighting
@@ -168,6 +172,25 @@ def look(facts: Any, keeping: Any) -> TraitLook:
     )
 
 
+def person(facts: Any, keeping: Any) -> Contact:
+    said = [facts[one] for one in ("reach", "mail", "telephone", "address") if facts[one]]
+    name, wish = " ".join(facts["name"].split()), facts["wish"] or ""
+    return add_contact(
+        by=keeping.by, name=name, reach=", ".join(said), wish=wish, sure=keeping.sure
+    )
+
+
+def stay(facts: Any, keeping: Any) -> Stay | None:
+    one, tank, side = facts["animal"], facts["tank"], facts["side"] or ""
+    since, until = facts["since"], facts["until"]
+    if until is not None:
+        return record_earlier_stay(one, tank, since=since, until=until, by=keeping.by, side=side)
+    reason = facts["reason"] or ""
+    return move_animal(
+        one, tank, on=since, by=keeping.by, side=side, sure=keeping.sure, reason=reason
+    )
+
+
 ONE_ROW = {
     "measurements": measurement,
     "sightings": sighting,
@@ -175,4 +198,6 @@ ONE_ROW = {
     "water": water_test,
     "changes": water_change,
     "traits": look,
+    "people": person,
+    "stays": stay,
 }

@@ -14,8 +14,10 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from breeding.animals.models import Measurement
+from breeding.buyers.models import Contact
+from breeding.buyers.services import add_contact
 from breeding.feeding.models import Feeding, Meal
-from breeding.housing.models import Tank, WaterChange, WaterSource, WaterTest
+from breeding.housing.models import Stay, Tank, WaterChange, WaterSource, WaterTest
 from breeding.housing.services import place
 from breeding.pairings.models import Sighting, SignKind
 from breeding.program.acts.once import belonging_to
@@ -42,6 +44,8 @@ WRITES = {
     "water": (WaterTest,),
     "changes": (WaterChange,),
     "traits": (TraitLook,),
+    "people": (Contact,),
+    "stays": (Stay,),
 }
 DAYS = st.sampled_from([day(f"2026-0{n}-1{n}") for n in (1, 2, 3, 4, 5)] + [day("2026-06-20")])
 MOMENTS = st.builds(
@@ -81,6 +85,7 @@ def house(owner) -> dict[str, Any]:
     place(vega, tanks[1], on=day("2026-04-14"), by=owner)
     place(gone, tanks[0], on=day("2026-01-05"), by=owner)
     tap = WaterSource.objects.create(name="Tap", comes_from="tap", ph=Decimal("8.2"))
+    add_contact(by=owner, name="Jo Lund")
     pearl = add_trait(by=owner, name="Pearl", inheritance="recessive", founder_share="1/10")
     return {
         "owner": owner,
@@ -149,6 +154,22 @@ def tables(house: dict[str, Any]) -> dict[str, Any]:
             "sure_percent": maybe(100, 60, 20),
             "note": NOTES,
         },
+        "people": {
+            "name": st.sampled_from(["Jo Lund", "jo  lund", "Kim", " KIM ", "x" * 90, "Kim\u200b"]),
+            "reach": maybe("by the door", "x" * 190),
+            "mail": maybe("kim@example.org"),
+            "telephone": maybe("0 123"),
+            "address": maybe(),
+            "wish": NOTES,
+        },
+        "stays": {
+            "animal": animals,
+            "tank": tanks,
+            "side": maybe("left", "right"),
+            "since": DAYS,
+            "until": DAYS | st.none(),
+            "reason": maybe("to learn"),
+        },
     }
 
 
@@ -162,12 +183,19 @@ def become(kind: str, rows: list[Any], keep_all: Any, keeping: Keeping) -> tuple
             model: list(model._base_manager.exclude(pk__in=before).order_by("pk"))
             for model, before in keys.items()
         }
+        changed = [
+            [
+                (_facts(row), _updates(row))
+                for row in model._base_manager.filter(pk__in=before).order_by("pk")
+            ]
+            for model, before in keys.items()
+        ]
         told = [_said(one) for one in kept]
         held = [[_facts(row) for row in found] for found in new.values()]
         history = [sorted(_history(row, keeping) for row in found) for found in new.values()]
         transaction.set_rollback(True)
     act.delete()
-    return told, held, history
+    return told, held, history, changed
 
 
 def _said(kept: Kept) -> tuple[Any, ...]:
@@ -188,16 +216,27 @@ def _facts(row: models.Model) -> dict[str, Any]:
     return {name: value for name, value in facts.items() if name not in left_out}
 
 
+def _updates(row: models.Model) -> list[Any]:
+    """What the table changed of a row that was on record before it."""
+    kind = ContentType.objects.get_for_model(type(row))
+    found = LogEntry.objects.filter(content_type=kind, object_pk=str(row.pk), cid="1.a-table")
+    return [
+        (one.action, one.object_repr, one.actor_id, one.changes) for one in found.order_by("pk")
+    ]
+
+
 def _history(row: models.Model, keeping: Keeping) -> str:
     """Who wrote it down, under which act, and what it held."""
     kind = ContentType.objects.get_for_model(type(row))
-    entry = LogEntry.objects.get(content_type=kind, object_pk=str(row.pk))
+    entry, *more = LogEntry.objects.filter(content_type=kind, object_pk=str(row.pk)).order_by("pk")
     assert (entry.actor, entry.cid, entry.action) == (keeping.by, "1.a-table", 0)
     assert entry.object_id == row.pk
     left_out = {"id", "recorded_at", "feeding", "food"}
     changes = {name: pair for name, pair in entry.changes.items() if name not in left_out}
     assert entry.changes["id"] == ["None", str(row.pk)]
-    return f"{entry.object_repr.lower()} {sorted(changes.items())}"
+    assert {one.cid for one in more} <= {"1.a-table"}
+    later = [sorted(one.changes.items()) for one in more]
+    return f"{entry.object_repr.lower()} {sorted(changes.items())} {later}"
 
 
 @pytest.mark.parametrize("kind", ONE_ROW)

@@ -45,7 +45,7 @@ def record_earlier_stay(
     naming every stay that lies within these days or is in the same place; and DoubtError for
     whom it met there.
     """
-    _check_days(animal, since, until)
+    check_days(animal, since, until)
     check_side(tank, side, on=since, besides=[animal])
     spell = Spell(since, until, (tank.pk, side))
     stay = insert(animal, locked_stays(animal), spell, by=by)
@@ -76,7 +76,7 @@ def correct_stay(
     by the new days or place alone; nothing is written then.
     """
     animal = stay.animal
-    _check_days(animal, since, until)
+    check_days(animal, since, until)
     stay, others = _as_it_is_now(stay)
     new_tank, new_side = tank or stay.tank, stay.side if side is None else side
     check_side(new_tank, new_side, on=since, besides=[animal])
@@ -158,7 +158,7 @@ def bring_back_stay(stay: Stay) -> Stay:
     now, as after a correction; and when it was not born yet, or gone, or the tank is given up.
     """
     others = locked_stays(stay.animal)
-    _check_days(stay.animal, stay.since, stay.until)
+    check_days(stay.animal, stay.since, stay.until)
     if stay.until is None:
         check_in_use(stay.tank)
     check_nothing_in_the_way(stay, others.values())
@@ -254,7 +254,8 @@ def _write_anew(
     return new
 
 
-def _check_days(animal: Animal, since: datetime.date, until: datetime.date | None) -> None:
+def check_days(animal: Animal, since: datetime.date, until: datetime.date | None) -> None:
+    """Raise ValidationError, by field, for days on which it cannot have been there."""
     check_day(animal, since, field="since")
     if until is not None and until < since:
         raise ValidationError(

@@ -4,8 +4,10 @@ import datetime
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
+from django.db.models import QuerySet
+
 from breeding.animals.models import Animal
-from breeding.housing.models import Stay
+from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.following import Meeting
 from breeding.housing.stays.shared_water import Place, place_of, shared_stretches
 
@@ -21,15 +23,15 @@ def meetings_of(stays: Sequence[Stay], *, instead_of: Iterable[Stay] = ()) -> li
     if not stays:
         return []
     coming = {stay.animal_id: stay.animal for stay in stays}
-    tank = stays[0].tank
+    instead_of, left = list(instead_of), _left_for(stays)
     beside = [
         stay
-        for stay in Stay.objects.filter(tank=tank).select_related("animal").order_by(*BY_NAME)
+        for stay in _there_meanwhile([*stays, *left, *instead_of], stays[0].tank)
         if stay.animal_id not in coming
     ]
     others = {stay.animal_id: stay.animal for stay in beside}
     places = [place_of(stay) for stay in beside]
-    before = _met(_left_for(stays), places)
+    before = _met(left, places)
     known = _met(instead_of, places)
     by_day: dict[datetime.date, list[tuple[int, int]]] = defaultdict(list)
     for pair, days in _met(stays, places).items():
@@ -38,6 +40,16 @@ def meetings_of(stays: Sequence[Stay], *, instead_of: Iterable[Stay] = ()) -> li
         if not went_on and pair not in known:
             by_day[first].append(pair)
     return [_meeting(pairs, coming, others, stays[0], on) for on, pairs in sorted(by_day.items())]
+
+
+def _there_meanwhile(stays: Iterable[Stay], tank: Tank) -> QuerySet[Stay]:
+    """The stays in a tank that reach into the days from the first of these to the last."""
+    stays = list(stays)
+    ends = [stay.until for stay in stays if stay.until is not None]
+    there = Stay.objects.filter(tank=tank).exclude(until__lt=min(one.since for one in stays))
+    if len(ends) == len(stays):
+        there = there.filter(since__lte=max(ends))
+    return there.select_related("animal").order_by(*BY_NAME)
 
 
 def _met(

@@ -5,7 +5,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from breeding.housing.models import GONE, Stay
 
@@ -104,12 +104,17 @@ def places_beside(animals: Collection[int], sex: str) -> list[Place]:
     when nobody wrote down the day, on the day it began: what is not known is not counted.
     """
     tanks = Stay.objects.filter(animal__in=animals).values("tank")
-    rows = (
-        Stay.objects.filter(Q(animal__in=animals) | Q(animal__sex=sex), tank__in=tanks)
-        .order_by("since", "pk")
-        .values_list(
-            "animal", "tank", "side", "since", "until", "animal__state", "animal__state_on"
-        )
+    return _places(Stay.objects.filter(Q(animal__in=animals) | Q(animal__sex=sex), tank__in=tanks))
+
+
+def places_in(tanks: Collection[int]) -> list[Place]:
+    """All stays in these tanks, in the same way: one query."""
+    return _places(Stay.objects.filter(tank__in=tanks))
+
+
+def _places(stays: QuerySet[Stay]) -> list[Place]:
+    rows = stays.order_by("since", "pk").values_list(
+        "animal", "tank", "side", "since", "until", "animal__state", "animal__state_on"
     )
     return [
         Place(animal, tank, side, since, until or _end_of_one_gone(since, state, state_on))

@@ -1,53 +1,108 @@
-"""Several new rows at once: in few statements, each with its line in the history as alone."""
+"""Several rows at once: in few statements, each with its line in the history as alone."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
-from typing import Any
+from typing import Any, TypeVar
 
 from auditlog import get_logentry_model
 from auditlog.cid import get_cid
 from auditlog.context import auditlog_disabled
-from auditlog.diff import get_field_value
+from auditlog.diff import get_field_value, model_instance_diff
 from auditlog.models import LogEntry
 from auditlog.registry import auditlog
 from django.contrib.contenttypes.models import ContentType
-from django.db import models
+from django.db import connection, models
 from django.db.models.signals import pre_save
+from django.utils import timezone
+
+Row = TypeVar("Row", bound=models.Model)
 
 AT_ONCE = 500  # rows held a second time, as their history, while they are written
 
 
-def write_together(rows: Sequence[models.Model]) -> None:
+def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
     """New rows of one model: as `save` would write each after the other, history and all.
 
     They get their keys. What the model's own `save` does besides is for the caller to have done.
+    as_made: each as it was when it was made, where some were changed before they are written:
+    these changes are for the caller to keep, with `keep_changes`.
     """
     for begin in range(0, len(rows), AT_ONCE):
         part = rows[begin : begin + AT_ONCE]
         type(part[0])._base_manager.bulk_create(part)
-        if not auditlog_disabled.get() and auditlog.contains(type(part[0])):
-            _keep_history(part)
+        made = as_made[begin : begin + AT_ONCE] or part
+        for row, then in zip(part, made, strict=True):
+            then.pk = row.pk
+        if _has_history(type(part[0])):
+            _keep_history(made, LogEntry.Action.CREATE, [_changes_of(row) for row in made])
 
 
-def _keep_history(rows: Sequence[models.Model]) -> None:
+def keep_changes(changes: Sequence[tuple[Row, Row]]) -> None:
+    """The history of changed rows of one model that are written: each before and after it."""
+    for begin in range(0, len(changes), AT_ONCE):
+        part = changes[begin : begin + AT_ONCE]
+        if _has_history(type(part[0][1])):
+            found = [(row, model_instance_diff(before, row)) for before, row in part]
+            told = [(row, its) for row, its in found if its]
+            _keep_history(
+                [row for row, _ in told], LogEntry.Action.UPDATE, [its for _, its in told]
+            )
+
+
+def _has_history(model: type[models.Model]) -> bool:
+    return not auditlog_disabled.get() and auditlog.contains(model)
+
+
+def _keep_history(
+    rows: Sequence[models.Model], action: int, changes: Sequence[Mapping[str, Any]]
+) -> None:
     """A line for each, with who and by which act: auditlog itself sees single rows alone."""
+    if not rows:
+        return
     model = get_logentry_model()
     kind = ContentType.objects.get_for_model(type(rows[0]))
-    entries = [
-        model(
-            content_type=kind,
-            object_pk=row.pk,
-            object_id=row.pk if isinstance(row.pk, int) else None,
-            object_repr=str(row),
-            action=LogEntry.Action.CREATE,
-            changes=_changes_of(row),
-            cid=get_cid(),
-        )
-        for row in rows
+    alike = model(content_type=kind, action=action, cid=get_cid())
+    # Who is signed in stands in there through a signal, of all of them the same.
+    pre_save.send(sender=model, instance=alike, raw=False, using="default", update_fields=None)
+    _insert(
+        alike,
+        (
+            {
+                "object_pk": row.pk,
+                "object_id": row.pk if isinstance(row.pk, int) else None,
+                "object_repr": str(row),
+                "changes": its,
+                "timestamp": timezone.now(),
+            }
+            for row, its in zip(rows, changes, strict=True)
+        ),
+    )
+
+
+def _insert(alike: models.Model, each: Iterable[Mapping[str, Any]]) -> None:
+    """Rows that are all as `alike` but for what is said of each: the rest is prepared once."""
+    model = type(alike)
+    fields = [one for one in model._meta.local_concrete_fields if not one.primary_key]
+    same = {
+        one.attname: one.get_db_prep_save(one.pre_save(alike, add=True), connection)
+        for one in fields
+    }
+    rows = [
+        [
+            one.get_db_prep_save(its[one.attname], connection)
+            if one.attname in its
+            else same[one.attname]
+            for one in fields
+        ]
+        for its in each
     ]
-    for entry in entries:  # who is signed in stands in there through a signal
-        pre_save.send(sender=model, instance=entry, raw=False, using="default", update_fields=None)
-    model.objects.bulk_create(entries)
+    name = connection.ops.quote_name
+    into = f"{name(model._meta.db_table)} ({', '.join(name(str(one.column)) for one in fields)})"
+    with connection.cursor() as cursor:
+        cursor.executemany(
+            f"INSERT INTO {into} VALUES ({', '.join(['%s'] * len(fields))})",  # noqa: S608
+            rows,
+        )
 
 
 def _changes_of(row: models.Model) -> dict[str, tuple[str, str]]:

@@ -23,6 +23,7 @@ from breeding.buyers.services import add_contact
 from breeding.housing.models import Tank, WaterSource
 from breeding.housing.services import save_tank
 from breeding.housing.work.sources import add_source
+from breeding.program.frame.memory import for_one_request
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt
 from breeding.records.incoming.answers import AskedRow
@@ -93,10 +94,12 @@ def try_out(
 ) -> Trial:
     """What writing the draft would give; nothing stays written.
 
-    Raises TableError when its text is no table. Cost: that of writing every row.
+    It reads as an act does, also for a page that only looks: nothing it reads beside rows that
+    are rolled back stays known, and nothing known from before hides the rows on trial. Raises
+    TableError when its text is no table. Cost: that of writing every row.
     """
     keeping = Keeping(None, program, now, today, draft.usual_state)
-    with transaction.atomic(), disable_auditlog():
+    with for_one_request(), transaction.atomic(), disable_auditlog():
         trial = _all_rows(draft, keeping)
         transaction.set_rollback(True)
     return trial

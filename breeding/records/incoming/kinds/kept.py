@@ -41,24 +41,30 @@ KeepAll = Callable[[Sequence[Facts], "Keeping"], Sequence[Kept]]
 
 def one_by_one(keep: Callable[[Facts, "Keeping"], Any]) -> KeepAll:
     """Each row by an act of its own, tried until nothing more is asked of it. Rows beyond
-    MOST_ONE_BY_ONE are refused: so many acts in one transaction take minutes, and memory."""
+    MOST_ONE_BY_ONE are refused: so many acts in one transaction take minutes."""
 
     def keep_all(rows: Sequence[Facts], keeping: "Keeping") -> Sequence[Kept]:
-        kept = [_kept(keep, facts, keeping) for facts in rows[:MOST_ONE_BY_ONE]]
-        too_many = ValidationError(
-            tell(
-                "Of rows like these at most {most} are brought in at once, and the table has "
-                "{number}: split it.",
-                most=written(f"{MOST_ONE_BY_ONE:,}"),
-                number=written(f"{len(rows):,}"),
-            )
-        )
-        return kept + [Kept(refusal=too_many) for _ in rows[MOST_ONE_BY_ONE:]]
+        kept = [kept_alone(keep, facts, keeping) for facts in rows[:MOST_ONE_BY_ONE]]
+        refusal = too_many(len(rows))
+        return kept + [Kept(refusal=refusal) for _ in rows[MOST_ONE_BY_ONE:]]
 
     return keep_all
 
 
-def _kept(keep: Callable[[Facts, "Keeping"], Any], facts: Facts, keeping: "Keeping") -> Kept:
+def too_many(number: int) -> ValidationError:
+    """What is said of each row beyond those that are written one by one."""
+    return ValidationError(
+        tell(
+            "Of rows like these at most {most} are brought in at once, and the table has "
+            "{number}: split it.",
+            most=written(f"{MOST_ONE_BY_ONE:,}"),
+            number=written(f"{number:,}"),
+        )
+    )
+
+
+def kept_alone(keep: Callable[[Facts, "Keeping"], Any], facts: Facts, keeping: "Keeping") -> Kept:
+    """A row by an act of its own, asked again with what was asked of it before."""
     sure, kept = frozenset(keeping.sure), Kept()
     for _ in range(_MOST_ROUNDS):
         try:
@@ -73,9 +79,15 @@ def _kept(keep: Callable[[Facts, "Keeping"], Any], facts: Facts, keeping: "Keepi
                 break
             sure |= {one.mark for one in new}
         except ValidationError as problem:
-            kept.refusal = problem
+            kept.refusal = without_frames(problem)
             break
     return kept
+
+
+def without_frames(problem: ValidationError) -> ValidationError:
+    """What refused a row is kept as long as its table; not what was in hand where it was raised."""
+    problem.__context__ = None
+    return problem.with_traceback(None)
 
 
 # ---------------------------------------------------------------------------------- all together
@@ -100,7 +112,7 @@ def all_together(
     *,
     make: Callable[[Facts], Record],
     write: Callable[[Sequence[Record]], Sequence[Judged[Record]]],
-    again: Again[Record],
+    again: Again[Record] | None = None,
 ) -> list[Kept]:
     """Each row made a record by `make`, which may refuse it; then all written by one act.
 
@@ -112,18 +124,19 @@ def all_together(
         try:
             made.append((one, make(facts)))
         except ValidationError as problem:
-            one.refusal = problem
+            one.refusal = without_frames(problem)
     records = [record for _, record in made]
-    known = again.on_record(records)
+    known = again.on_record(records) if again else set()
     for (one, record), judged in zip(made, write(records), strict=True):
-        key = again.key(record)
-        asked = [Doubt(again.sentence(record), again.field)] if key in known else []
+        key = again.key(record) if again else None
+        asked = [Doubt(again.sentence(record), again.field)] if again and key in known else []
         asked += [doubt for doubt in judged.doubts if not doubt.is_only_said]
         one.doubts = [doubt for doubt in asked if doubt.mark not in keeping.sure]
         one.refusal = judged.refusal
         if judged.may_be:
             one.record = record
-            known.add(key)
+            if again:
+                known.add(key)
     return kept
 
 

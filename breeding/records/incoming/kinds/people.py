@@ -1,11 +1,12 @@
 """People: contacts, who buy or may."""
 
-from typing import Any
+from collections.abc import Sequence
 
 from django.utils.translation import gettext_lazy as _
 
-from breeding.buyers.services import add_contact
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.buyers.models import Contact
+from breeding.buyers.services import add_contacts
+from breeding.records.incoming.kinds.kept import Kept, all_together
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell_many
@@ -13,12 +14,16 @@ from breeding.words.language import tell_many
 _REACHED = ("reach", "mail", "telephone", "address")
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
-    name = " ".join(words(facts, "name").split())
-    reach = ", ".join(words(facts, one) for one in _REACHED if facts[one])
-    return add_contact(
-        by=keeping.by, name=name, reach=reach, wish=words(facts, "wish"), sure=keeping.sure
-    )
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    def make(facts: Facts) -> Contact:
+        return Contact(
+            name=" ".join(words(facts, "name").split()),
+            reach=", ".join(words(facts, one) for one in _REACHED if facts[one]),
+            wish=words(facts, "wish"),
+            recorded_by=keeping.by,
+        )
+
+    return all_together(rows, keeping, make=make, write=add_contacts)
 
 
 PEOPLE = Kind(
@@ -55,7 +60,7 @@ PEOPLE = Kind(
             _("in words; takes what has no column of its own"),
         ),
     ),
-    one_by_one(_keep),
+    _keep_all,
     note="wish",
     takes=("buyers.Contact.name", "buyers.Contact.reach", "buyers.Contact.wish"),
 )

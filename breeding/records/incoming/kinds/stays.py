@@ -1,13 +1,22 @@
 """Stays: who was in which tank, from when to when."""
 
+from collections.abc import Sequence
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
 from breeding.housing.services import move_animal
 from breeding.housing.stays.corrections import record_earlier_stay
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.housing.stays.earlier import EarlierStays
+from breeding.records.incoming.kinds.kept import (
+    MOST_ONE_BY_ONE,
+    Kept,
+    kept_alone,
+    too_many,
+    without_frames,
+)
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell_many
@@ -23,6 +32,36 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
     return move_animal(
         one, tank, on=since, by=keeping.by, side=side, sure=keeping.sure, reason=reason
     )
+
+
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    """Those from which nothing follows together, each of the others by an act of its own."""
+    animals, tanks = {one["animal"].pk for one in rows}, {one["tank"].pk for one in rows}
+    earlier, found, alone = EarlierStays(animals, tanks, by=keeping.by), list[Kept](), 0
+    for facts in rows:
+        kept = _held(facts, earlier)
+        if kept is None and alone == MOST_ONE_BY_ONE:
+            kept = Kept(refusal=too_many(len(rows)))
+        elif kept is None:
+            alone += 1
+            earlier.write()
+            kept = kept_alone(_keep, facts, keeping)
+            earlier.read_again(facts["animal"])
+        found.append(kept)
+    earlier.write()
+    return found
+
+
+def _held(facts: Facts, earlier: EarlierStays) -> Kept | None:
+    """What became of a row of which nobody has to be asked; None where an act has to say it."""
+    since, until = facts["since"], facts["until"]
+    if until is None or facts["side"]:
+        return None
+    try:
+        stay = earlier.take(facts["animal"], facts["tank"], since=since, until=until)
+    except ValidationError as problem:
+        return Kept(refusal=without_frames(problem))
+    return Kept(record=stay) if stay is not None else None
 
 
 STAYS = Kind(
@@ -69,7 +108,7 @@ STAYS = Kind(
             _("in words, where it meets kin"),
         ),
     ),
-    one_by_one(_keep),
+    _keep_all,
     lambda facts: facts["since"],
     note="",
     takes=(
