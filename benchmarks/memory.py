@@ -117,11 +117,11 @@ def run(home: Path, animals: int, requests: int, minutes: float) -> list[str]:
     """What is wrong, in words."""
     program = RealProgram(home)
     program.environment["PATH"] = str(home / "nothing")  # trees are drawn without a dot program
-    _hide_psycopg(program, home.parent)
     try:
         program.start()  # it migrates
         told = _in_its_home(program, animals)
         _stop(program)
+        _hide_psycopg(program, home.parent)
         program.start()
         pid = program.process.pid if program.process else 0
         begun = held_by(pid)
