@@ -50,7 +50,7 @@ def _steps() -> Iterator[tuple[str, str]]:
     for room in apps.get_app_configs():
         name, _ = MigrationLoader.migrations_module(room.label)
         try:
-            files = import_module(name).__path__
+            files = import_module(str(name)).__path__
         except ModuleNotFoundError:
             continue  # a room that keeps nothing
         yield from (
