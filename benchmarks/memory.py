@@ -1,9 +1,10 @@
 """How much memory the server needs: `python -m benchmarks.memory [--animals 1000]`.
 
 The real server on a program of ten years (`pages_rows.py`) in a throw-away directory: what its
-start costs, what it holds at rest, at the most, and after each thousand of requests to all pages
-of many records, of which one in `WRITES` writes a sighting. It ends with 1 when more is held than
-allowed, or when it grows. Only where there is /proc (Linux).
+start costs, what it holds at rest, at the most, and after each `EACH` requests to all pages of many
+records, of which one in `WRITES` writes a sighting. It ends with 1 when more is held than allowed,
+or when it grows. Only where there is /proc (Linux), and without psycopg, which the default install
+does not bring.
 
 --requests N: 10,000 unless told. --minutes N: it ends after so long at the latest. --keep FOLDER:
 the program is kept there, and taken from there the next time.
@@ -40,6 +41,7 @@ MOST_AT_REST_MB, MOST_MB, MOST_GROWTH_MB = 120, 400, 15
 MOST_START_SECONDS = 3.0  # of the processor, on a directory that is there
 REST_SECONDS = 40  # what the background does at a start is done
 WRITES = 20
+EACH = 500
 VISITORS = 3
 OF_EACH_KIND = 30
 
@@ -119,6 +121,7 @@ def run(home: Path, animals: int, requests: int, minutes: float) -> list[str]:
         program.start()  # it migrates
         told = _in_its_home(program, animals)
         _stop(program)
+        _hide_psycopg(program, home.parent)
         program.start()
         pid = program.process.pid if program.process else 0
         begun = held_by(pid)
@@ -136,6 +139,14 @@ def run(home: Path, animals: int, requests: int, minutes: float) -> list[str]:
     return list(_trouble(begun, rest, after, visits))
 
 
+def _hide_psycopg(program: RealProgram, folder: Path) -> None:
+    place = folder / "hidden"
+    place.mkdir(parents=True, exist_ok=True)
+    for name in ("psycopg", "psycopg2"):
+        (place / f"{name}.py").write_text("raise ImportError('not in the default install')\n")
+    program.environment["PYTHONPATH"] = f"{place}{os.pathsep}{program.environment['PYTHONPATH']}"
+
+
 def _visited(program: RealProgram, visits: Visits, pid: int, until: float) -> list[Held]:
     threads = [
         threading.Thread(target=visits.make, args=(Device(program, "jo"), seed, until), daemon=True)
@@ -147,7 +158,7 @@ def _visited(program: RealProgram, visits: Visits, pid: int, until: float) -> li
         one.start()
     while any(one.is_alive() for one in threads):
         time.sleep(0.5)
-        if visits.done >= (len(after) + 1) * 1000:
+        if visits.done >= (len(after) + 1) * EACH:
             after.append(held_by(pid))
             said = f"after {visits.done:6,} ({time.monotonic() - begun:5.0f} s)"
             print(_line(said, after[-1]), flush=True)

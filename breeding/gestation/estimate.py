@@ -283,7 +283,9 @@ def _named(
     for sign, places in zip(naming, strongest_in(shown, naming, profile), strict=True):
         for place in places:
             males[shown.first + int(place)].add(sign.male)
-    return tuple(frozenset(males.get(on.toordinal(), ())) for on in dates)
+    once: dict[frozenset[Hashable], frozenset[Hashable]] = {}  # the same few for many days
+    named = (frozenset(males.get(on.toordinal(), ())) for on in dates)
+    return tuple(once.setdefault(one, one) for one in named)
 
 
 @lru_cache(maxsize=256)
@@ -338,6 +340,9 @@ def _normed(mass: Days, chance: float) -> Days:
     return mass / mass.sum() if chance > 0 else np.zeros_like(mass)
 
 
+_day = lru_cache(maxsize=8192)(Date.fromordinal)  # estimates are kept, and are of the same days
+
+
 def _distribution(days: npt.NDArray[np.int_], mass: Days) -> Distribution:
     """Dates and mass from the first day with any to the last; empty when there is none."""
     there = np.flatnonzero(mass > 0)
@@ -345,7 +350,8 @@ def _distribution(days: npt.NDArray[np.int_], mass: Days) -> Distribution:
         return (), np.zeros(0)
     part = slice(there[0], there[-1] + 1)
     last = Date.max.toordinal()
-    return tuple(Date.fromordinal(min(int(day), last)) for day in days[part]), mass[part]
+    dates = tuple(_day(min(day, last)) for day in days[part].tolist())
+    return dates, mass[part].copy()  # not the whole of it, which is kept with this
 
 
 def _points(distribution: Distribution) -> Points | None:

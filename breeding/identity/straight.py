@@ -6,7 +6,6 @@ from typing import IO, Any
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image
 
 from breeding.identity.taps import as_array
 from breeding.spots.frame import REACH, Frame
@@ -16,12 +15,16 @@ SIDE_PX = 480
 
 def pixels_of(file: IO[Any]) -> NDArray[np.uint8]:
     """A kept picture as uint8 (h, w, 3)."""
+    from PIL import Image
+
     with Image.open(file) as picture:
         return np.asarray(picture.convert("RGB"))
 
 
 def straight_jpeg(file: IO[Any], taps: Sequence[Sequence[float]]) -> bytes:
     """The disc with its surroundings, snout up, as a JPEG of 480 pixels a side."""
+    from PIL import Image
+
     frame = Frame.of_taps(as_array(taps))
     step = 2 * REACH / SIDE_PX
     first = frame.middle - REACH * (frame.across + frame.along)

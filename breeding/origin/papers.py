@@ -8,7 +8,6 @@ from typing import Any, BinaryIO
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.db import transaction
-from PIL import Image
 
 from breeding.animals.models import Animal
 from breeding.origin.models import OriginPaper
@@ -94,6 +93,8 @@ def change_origin_paper(
 
 def type_of(content: bytes) -> str:
     """What a document is by what is in it. Raises ValidationError when it is none of those kept."""
+    from PIL import Image
+
     if not content:
         raise ValidationError(
             {"document": tell("This file is empty. Choose {allowed}.", allowed=tell(ALLOWED))}

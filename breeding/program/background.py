@@ -14,6 +14,7 @@ from django.db import close_old_connections
 from breeding.program import clock
 from breeding.program.language.chosen import as_read_by
 from breeding.program.queries import the_program
+from breeding.program.serving import memory
 from breeding.program.turns import MINUTE, Turn
 
 Job = Callable[[datetime], object]
@@ -60,14 +61,15 @@ def start_running() -> BackgroundScheduler:
     so a change of that clock moves nothing here. Ticks that were missed are one tick.
     """
     scheduler = BackgroundScheduler(timezone=UTC, executors={"default": ThreadPoolExecutor(1)})
-    scheduler.add_job(
-        run_jobs,
-        "interval",
-        minutes=1,
-        next_run_time=datetime.now(UTC),
-        coalesce=True,
-        max_instances=1,
-        misfire_grace_time=None,
-    )
+    for minutely in (run_jobs, memory.give_back):  # what memory it holds is each process's own
+        scheduler.add_job(
+            minutely,
+            "interval",
+            minutes=1,
+            next_run_time=datetime.now(UTC),
+            coalesce=True,
+            max_instances=1,
+            misfire_grace_time=None,
+        )
     scheduler.start()
     return scheduler

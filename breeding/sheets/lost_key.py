@@ -19,7 +19,7 @@ def check_the_key(asked: Asked) -> None:
     """Make the first key of a program; raise CommandError when an earlier one is lost."""
     place = asked.home
     try:
-        if home.sheet_key(place) is not None:
+        if home.has_sheet_key(place):
             return
         if asked.new_sheet_key or not is_lost(place):
             home.sheet_key(place, make=True)

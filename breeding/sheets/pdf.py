@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any, Literal
 from urllib.parse import urlsplit
 
 from django.utils import translation
-from PIL import Image, ImageOps
 
 from breeding.animals.pictures import tree_svg
 from breeding.sheets.contents.facts import AnimalOfSheet, Passage, PersonOfTree, SheetFacts
@@ -378,6 +377,8 @@ def _laid_out_pictures(
 
 def _small_jpeg(key: str, content: bytes, most_bytes: int) -> tuple[bytes, bool]:
     """A JPEG no larger than allowed, and whether filling a square would cut off little of it."""
+    from PIL import Image, ImageOps
+
     try:
         picture: Image.Image = Image.open(BytesIO(content), formats=("JPEG", "PNG", "WEBP"))
         picture.draft("RGB", (1600, 1600))

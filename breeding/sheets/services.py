@@ -7,9 +7,8 @@ from contextlib import contextmanager
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import Any, cast, get_args
+from typing import TYPE_CHECKING, Any, cast, get_args
 
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
@@ -32,6 +31,9 @@ from breeding.sheets.pdf import Paper, SheetTooLong, render_pdf
 from breeding.sheets.sealing.seal import digest, document_of, fingerprint, packed, sign
 from breeding.words.ancestry import GENERATIONS
 from breeding.words.language import tell, tell_many
+
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 TREE_GENERATIONS = (3, 4, 5)
 TRIES = 20  # for a number, when several people issue at the same moment
@@ -192,7 +194,7 @@ def _issue(
 
 
 def _sealed(
-    sheet: Sheet, digests: dict[str, str], key: Ed25519PrivateKey, file_frame: str
+    sheet: Sheet, digests: dict[str, str], key: "Ed25519PrivateKey", file_frame: str
 ) -> bytes:
     """Sign the sheet once the rest of its file is known; what is to be attached to the file."""
     sheet.file_frame_sha256 = file_frame

@@ -7,7 +7,6 @@ from typing import TypeVar
 from django.contrib.staticfiles import finders
 from django.http import HttpResponse, HttpResponseBase
 from django.template.loader import render_to_string
-from PIL import Image
 
 Response = TypeVar("Response", bound=HttpResponseBase)
 PICTURE_PX = 440
@@ -38,6 +37,8 @@ def dressed(response: Response, *, keep: bool = False) -> Response:
 
 def small_picture(content: bytes) -> bytes:
     """A picture as a phone shows it; nothing but the picture is in it."""
+    from PIL import Image
+
     picture: Image.Image = Image.open(BytesIO(content), formats=("JPEG", "PNG", "WEBP"))
     picture.draft("RGB", (PICTURE_PX * 2, PICTURE_PX * 2))
     picture = picture.convert("RGB")

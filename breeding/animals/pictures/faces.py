@@ -14,7 +14,6 @@ from pathlib import Path
 from typing import IO
 
 from django.conf import settings
-from PIL import Image, ImageOps
 
 from breeding.animals.models import Photograph
 
@@ -38,6 +37,8 @@ def face_of(photograph: Photograph, side_px: int) -> bytes:
 
 
 def _light(file: IO[bytes], side_px: int) -> bytes:
+    from PIL import Image, ImageOps
+
     out = BytesIO()
     square = ImageOps.fit(Image.open(file), (side_px, side_px), Image.Resampling.LANCZOS)
     square.save(out, "WEBP", quality=QUALITY, method=6)

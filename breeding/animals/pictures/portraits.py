@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from io import BytesIO
-from typing import BinaryIO
-
-from PIL import Image, ImageCms, ImageOps
+from typing import TYPE_CHECKING, BinaryIO
 
 from breeding.words.language import message, tell
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 LARGEST_FILE_BYTES = 40_000_000
 # What a computer of 2 GB survives, whatever is in the file (measured in test_portrait_limits.py).
@@ -108,6 +109,8 @@ def clean_portrait(file: BinaryIO, *, longest_side_px: int = 1600) -> CleanPictu
     or WebP picture, for more than 40 MB or more pixels than the limits above, and for less than 8
     pixels a side. Cost: at most about 0.5 GB and a few seconds.
     """
+    from PIL import Image
+
     content = file.read(LARGEST_FILE_BYTES + 1)
     if len(content) > LARGEST_FILE_BYTES:
         raise ValueError(tell(TOO_LARGE, most=ALLOWED_MB))
@@ -125,11 +128,13 @@ def clean_portrait(file: BinaryIO, *, longest_side_px: int = 1600) -> CleanPictu
     return CleanPicture(_as_jpeg(picture, quality=85), picture.width, picture.height)
 
 
-def grey_picture(content: bytes, *, longest_side_px: int) -> Image.Image:
+def grey_picture(content: bytes, *, longest_side_px: int) -> "Image.Image":
     """A picture in grey for a machine that reads it, made smaller where it is larger than that.
 
     Nothing of it is to be kept. Raises ValueError as `read_picture` does.
     """
+    from PIL import Image
+
     if len(content) > LARGEST_FILE_BYTES:
         raise ValueError(tell(TOO_LARGE, most=ALLOWED_MB))
     with _ones_turn():
@@ -150,6 +155,8 @@ def grey_picture(content: bytes, *, longest_side_px: int) -> Image.Image:
 
 def thumbnail(jpeg_bytes: bytes, side_px: int) -> bytes:
     """The middle square of a kept picture, `side_px` pixels a side, as JPEG."""
+    from PIL import Image, ImageOps
+
     if side_px < 1:
         raise ValueError(f"A thumbnail's side is a positive number of pixels, not {side_px}.")
     picture = _opened(jpeg_bytes)
@@ -158,13 +165,13 @@ def thumbnail(jpeg_bytes: bytes, side_px: int) -> bytes:
     return _as_jpeg(square, quality=80)
 
 
-def _enough(picture: Image.Image, longest_side_px: int) -> tuple[int, int]:
+def _enough(picture: "Image.Image", longest_side_px: int) -> tuple[int, int]:
     """The size of the same shape that is this long, for a decoder that looks at both sides."""
     share = min(1.0, longest_side_px / max(picture.size))
     return (max(1, int(picture.width * share)), max(1, int(picture.height * share)))
 
 
-def _with_whole_channels(picture: Image.Image) -> Image.Image:
+def _with_whole_channels(picture: "Image.Image") -> "Image.Image":
     """Colours as numbers that can be averaged; a place in a palette cannot."""
     if picture.mode.startswith("I"):  # 16 bits of grey; convert() would cut, not scale
         return picture.convert("I").point(lambda value: value / 256).convert("L")
@@ -173,7 +180,9 @@ def _with_whole_channels(picture: Image.Image) -> Image.Image:
     return picture.convert("RGBA" if picture.has_transparency_data else "RGB")
 
 
-def _opened(content: bytes) -> Image.Image:
+def _opened(content: bytes) -> "Image.Image":
+    from PIL import Image
+
     if content[4:8] == b"ftyp" and content[8:12] in _HEIC_BRANDS:
         raise ValueError(tell(IS_HEIC))
     try:
@@ -196,7 +205,7 @@ def _opened(content: bytes) -> Image.Image:
     return picture
 
 
-def _refuse_too_large(picture: Image.Image, content: bytes) -> None:
+def _refuse_too_large(picture: "Image.Image", content: bytes) -> None:
     """By what the head of the file says, before anything is unpacked."""
     is_jpeg = picture.format in ("JPEG", "MPO")
     most = LARGEST_JPEG_PIXELS if is_jpeg else LARGEST_PICTURE_PIXELS
@@ -225,16 +234,20 @@ def _too_many_pixels(size: tuple[int, int] | None = None) -> str:
     )
 
 
-def _upright(picture: Image.Image) -> Image.Image:
+def _upright(picture: "Image.Image") -> "Image.Image":
     """Turned as the camera noted; a note that cannot be read is no reason to refuse a picture."""
+    from PIL import ImageOps
+
     try:
         return ImageOps.exif_transpose(picture)
     except (OSError, SyntaxError, ValueError, KeyError, TypeError, struct.error):
         return picture
 
 
-def _in_plain_colours(picture: Image.Image) -> Image.Image:
+def _in_plain_colours(picture: "Image.Image") -> "Image.Image":
     """Three channels of sRGB: without its profile a wide-gamut photograph would look dull."""
+    from PIL import Image, ImageCms
+
     profile = picture.info.get("icc_profile")
     if picture.has_transparency_data:
         layer = picture.convert("RGBA")
@@ -254,7 +267,7 @@ def _in_plain_colours(picture: Image.Image) -> Image.Image:
     return picture.convert("RGB")
 
 
-def _as_jpeg(picture: Image.Image, *, quality: int) -> bytes:
+def _as_jpeg(picture: "Image.Image", *, quality: int) -> bytes:
     picture.info.clear()  # Pillow would carry comments and XMP over to the new file
     out = BytesIO()
     picture.save(out, "JPEG", quality=quality, optimize=True, progressive=True)

@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import Any
-
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+from typing import TYPE_CHECKING, Any
 
 from breeding.exchange.ancestry.claims import FORM, VERSION, Claim, Word
 from breeding.sheets.sealing.key_words import in_order
 from breeding.sheets.sealing.seal import canonical, sign
+
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 PURPOSE = b"rayward ancestry 1\n"
 
@@ -50,7 +51,7 @@ def said_share(share: Fraction) -> str:
     return str(share)
 
 
-def write_word(word: Word, key: Ed25519PrivateKey) -> bytes:
+def write_word(word: Word, key: "Ed25519PrivateKey") -> bytes:
     """The signed file of a word: its document, the signature and the public key, in one form."""
     document = document_of(word)
     seal = sign(document, key, purpose=PURPOSE)

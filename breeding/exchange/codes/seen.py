@@ -2,8 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 
-import zxingcpp
-
 from breeding.animals.pictures.portraits import grey_picture
 from breeding.exchange.ancestry.reading import Refused
 from breeding.exchange.codes.packed import Gathered, Part, content_of, gathered, read_part
@@ -12,7 +10,6 @@ from breeding.words.language import tell
 LONGEST_SIDE_PX = 3200  # of a page with several codes still some pixels for each square of a code
 MOST_PICTURES = 24  # looked through at once
 MOST_SHOWN = 60  # letters of a code that is told of
-QR_CODES = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
 BEGINNINGS = (b"\xff\xd8\xff", b"\x89PNG\r\n", b"RIFF")
 
 
@@ -26,8 +23,11 @@ def texts_in(picture: bytes) -> list[str]:
 
     Raises ValueError, in words, where it is no picture that can be read.
     """
+    import zxingcpp
+
+    codes = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
     grey = grey_picture(picture, longest_side_px=LONGEST_SIDE_PX)
-    found = zxingcpp.read_barcodes(grey, formats=QR_CODES, text_mode=zxingcpp.TextMode.Plain)
+    found = zxingcpp.read_barcodes(grey, formats=codes, text_mode=zxingcpp.TextMode.Plain)
     return [one.text for one in found]
 
 

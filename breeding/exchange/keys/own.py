@@ -5,9 +5,8 @@ from collections.abc import Iterable
 from contextlib import suppress
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
@@ -25,8 +24,11 @@ from breeding.sheets.sealing.seal import canonical, fingerprint
 from breeding.sheets.standing import own_public_key
 from breeding.words.language import tell
 
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-def own_key() -> Ed25519PrivateKey:
+
+def own_key() -> "Ed25519PrivateKey":
     """The key that this program signs with; the first one is made.
 
     Raises ValidationError when it cannot be read, and when it is lost: it is not replaced in

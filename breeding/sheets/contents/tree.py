@@ -7,8 +7,6 @@ from collections.abc import Mapping
 from io import BytesIO
 from typing import Any
 
-from PIL import Image, ImageChops, ImageDraw, ImageOps
-
 from breeding.animals.models import Animal, Photograph
 from breeding.animals.pictures.family_drawing import PAPER, FamilyDrawing
 from breeding.animals.pictures.family_layout import Missing, lay_out
@@ -171,6 +169,8 @@ def _picture_element(picture: bytes, sex: str | None, x: float, y: float, side: 
 
 def _node_jpeg(picture: bytes, sex: str | None) -> bytes:
     """A small square picture, white outside the circle or the diamond; no metadata."""
+    from PIL import Image, ImageChops, ImageDraw, ImageOps
+
     opened: Image.Image = Image.open(BytesIO(picture), formats=("JPEG", "PNG", "WEBP"))
     square = ImageOps.fit(opened.convert("RGB"), (PICTURE_PX, PICTURE_PX))
     square.info.clear()

@@ -16,12 +16,13 @@ import datetime
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
-
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+from typing import TYPE_CHECKING, Any
 
 from breeding.sheets.sealing.seal import Seal, canonical, digest, holds, read_canonical, sign
 from breeding.words.language import tell
+
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 PURPOSE = b"rayward key 1\n"
 FORM, VERSION = "rayward key", 1
@@ -82,34 +83,34 @@ class KeyWord:
         return digest(canonical(self.document))
 
 
-def succeeds(old: Ed25519PrivateKey, new: Ed25519PrivateKey, on: datetime.date) -> KeyWord:
+def succeeds(old: "Ed25519PrivateKey", new: "Ed25519PrivateKey", on: datetime.date) -> KeyWord:
     """The new key takes the place of the old one; both sign."""
     word = KeyWord(SUCCEEDS, public_of(old), public_of(new), on.isoformat())
     return _signed(word, by=new, second=old)
 
 
-def lost(old: str, new: Ed25519PrivateKey, on: datetime.date) -> KeyWord:
+def lost(old: str, new: "Ed25519PrivateKey", on: datetime.date) -> KeyWord:
     """The new key stands for one that is gone. It proves nothing."""
     return _signed(KeyWord(LOST, old, public_of(new), on.isoformat()), by=new)
 
 
 def disowned(
-    key: str, by: Ed25519PrivateKey, on: datetime.date, *, since: datetime.date
+    key: str, by: "Ed25519PrivateKey", on: datetime.date, *, since: datetime.date
 ) -> KeyWord:
     """What `key` signs from a day on is not its owner's."""
     word = KeyWord(DISOWNED, key, public_of(by), on.isoformat(), since.isoformat())
     return _signed(word, by=by)
 
 
-def public_of(key: Ed25519PrivateKey) -> str:
+def public_of(key: "Ed25519PrivateKey") -> str:
     """The public key, 64 hexadecimal figures."""
     return key.public_key().public_bytes_raw().hex()
 
 
 def _signed(
-    word: KeyWord, *, by: Ed25519PrivateKey, second: Ed25519PrivateKey | None = None
+    word: KeyWord, *, by: "Ed25519PrivateKey", second: "Ed25519PrivateKey | None" = None
 ) -> KeyWord:
-    def signature(key: Ed25519PrivateKey) -> str:
+    def signature(key: "Ed25519PrivateKey") -> str:
         return sign(word.document, key, purpose=PURPOSE).signature
 
     return KeyWord(

@@ -14,10 +14,10 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from cryptography.exceptions import InvalidSignature
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 PURPOSE = b"rayward parentage sheet 1\n"
 FORM = 1
@@ -79,7 +79,9 @@ def read_canonical(content: bytes) -> dict[str, Any]:
     raise ValueError("The attached facts are not in the form in which they were signed.")
 
 
-def sign(document: Mapping[str, Any], key: Ed25519PrivateKey, *, purpose: bytes = PURPOSE) -> Seal:
+def sign(
+    document: Mapping[str, Any], key: "Ed25519PrivateKey", *, purpose: bytes = PURPOSE
+) -> Seal:
     """Sign a document. The same document and key always give the same signature.
 
     `purpose` stands before what is signed, so that no signature serves for another sort of paper.
@@ -90,6 +92,9 @@ def sign(document: Mapping[str, Any], key: Ed25519PrivateKey, *, purpose: bytes 
 
 def holds(document: Mapping[str, Any], seal: Seal, *, purpose: bytes = PURPOSE) -> bool:
     """Whether the seal's key signed this very document. Whose key it is, is another question."""
+    from cryptography.exceptions import InvalidSignature
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+
     try:
         key = Ed25519PublicKey.from_public_bytes(bytes.fromhex(seal.public_key))
         key.verify(bytes.fromhex(seal.signature), purpose + canonical(dict(document)))

@@ -12,6 +12,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management import CommandError, CommandParser, call_command
+from django.core.management.sql import emit_post_migrate_signal
 from django.db import connection
 from django.utils.translation import activate, get_language
 
@@ -23,7 +24,7 @@ from breeding.program.language.chosen import own_language
 from breeding.program.language.commands import SpokenCommand
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
-from breeding.program.serving import refusals, statics
+from breeding.program.serving import database, refusals, statics
 from breeding.program.turns import BEGINNING, one_after_the_other
 from breeding.words.language import message, tell
 from breeding.words.numbers import figure
@@ -136,6 +137,9 @@ class Command(SpokenCommand):
 
     def _migrate(self) -> None:
         """What a new version changes in records that are there is backed up first."""
+        if database.is_of_this_version():
+            self._put_right_what_follows()
+            return
         try:
             kept = upgrade.back_up_first(now=clock.now())
         except BackupError as problem:
@@ -157,6 +161,10 @@ class Command(SpokenCommand):
             ) from problem
         if kept:
             self.stdout.write(upgrade.words_to_go_back(kept))
+
+    def _put_right_what_follows(self) -> None:
+        """What is made after the tables (triggers, the index, permissions), where it lacks."""
+        emit_post_migrate_signal(verbosity=0, interactive=False, db=connection.alias)
 
     def _took(self, what: str, began: float) -> None:
         self.stdout.write(f"{what} ({figure(time.perf_counter() - began, 1)} s).")
@@ -199,6 +207,7 @@ class Command(SpokenCommand):
         from breeding.program.access.door import open_door
         from breeding.wsgi import application
 
+        connection.close()  # each thread has its own; this one only waits from now on
         server = open_door(
             application,
             host=address,
