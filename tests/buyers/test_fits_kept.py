@@ -6,7 +6,7 @@ from django.db import connection
 from django.urls import reverse
 from django.utils import timezone
 
-from breeding.animals import services as animals
+from breeding.animals.models import Measurement
 from breeding.buyers import services, waiting
 from breeding.feeding.models import Feeding, Meal
 from breeding.litters.models import Pup
@@ -51,7 +51,7 @@ def alya(owner):
 
 
 def measured(alya, owner):
-    animals.add_measurement(alya, by=owner, on=TODAY, disc_width_mm=150)
+    Measurement.objects.create(animal=alya, on=TODAY, disc_width_mm=150, recorded_by=owner)
 
 
 def fed(alya, owner):

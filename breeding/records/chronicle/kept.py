@@ -1,6 +1,7 @@
 """What sources were asked before: those that get rows every day are asked apart from all others."""
 
 from collections.abc import Callable, Hashable, Iterable, Mapping
+from functools import partial
 from typing import TypeVar
 
 from auditlog.models import LogEntry
@@ -29,18 +30,22 @@ def kept_apart(
     A source whose records are added every day is a part by itself, asked again after each; all
     others are one part, which stands meanwhile. name, key: what is asked, beside the sources.
     """
+
+    def ask(some: Sources) -> tuple[Answer, ...]:
+        return tuple(make(some))
+
     others = {rank: one for rank, one in sources.items() if not _grows_daily(one.model)}
     parts = [{rank: one} for rank, one in sources.items() if rank not in others]
     found: list[Answer] = []
     if others:
         found += kept_while_growing(
             (name, key, tuple(others)),
-            lambda: tuple(make(others)),
+            partial(ask, others),
             {LogEntry: _history_tells_more, Sighting: _with_a_picture},
             alike=name,
         )
     for part in parts:
-        found += kept_while_unchanged((name, key, tuple(part)), lambda part=part: tuple(make(part)))
+        found += kept_while_unchanged((name, key, tuple(part)), partial(ask, part))
     return found
 
 
@@ -61,7 +66,7 @@ def _history_tells_more(last: int) -> bool:
     """
     kinds = ContentType.objects.get_for_models(*filter(_grows_daily, TOLD)).values()
     added = {"action": LogEntry.Action.CREATE, "content_type__in": list(kinds)}
-    return LogEntry.objects.filter(pk__gt=last).exclude(**added).exists()
+    return bool(LogEntry.objects.filter(pk__gt=last).exclude(**added).exists())
 
 
 def _with_a_picture(last: int) -> bool:
