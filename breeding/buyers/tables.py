@@ -1,5 +1,6 @@
 """The lists of contacts and of wishes."""
 
+from collections.abc import Mapping
 from typing import Any
 
 import django_filters as filters
@@ -10,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from breeding.animals.models import Species
 from breeding.buyers.models import ON_RECORD, Contact, Wish
 from breeding.buyers.queries import contacts_with_counts
-from breeding.buyers.waiting import Met, met_wishes, standing_wishes
+from breeding.buyers.waiting import Met, standing_and_met
 from breeding.program.frame.memory import remembered
 from breeding.program.lists.narrowing import ChosenFilter, DayFilter, ListFilter, SearchFilter
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
@@ -33,9 +34,9 @@ STATES = [
 ]
 
 
-def met_now() -> dict[int, Met]:
+def met_now() -> Mapping[int, Met]:
     """Which standing wishes are met, reckoned once a request."""
-    return remembered("met wishes", lambda: met_wishes(standing_wishes()))
+    return remembered("met wishes", lambda: standing_and_met()[1])
 
 
 class ContactFilter(ListFilter):

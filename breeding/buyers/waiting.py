@@ -23,9 +23,11 @@ from breeding.buyers.wished_traits import (
 )
 from breeding.litters.models import Litter
 from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
+from breeding.litters.renewed import about_pups_of
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt
 from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.language import tell
 from breeding.words.sizes import length
 from pedigree import is_hybrid
@@ -114,11 +116,13 @@ class Candidate:
 
 def young(*, asof: datetime.date) -> list[PupReading]:
     """Every pup under a year."""
+    litters = list(_young_litters(asof))
+    return [one for rows in pups_of(litters, asof=asof).values() for one in rows]
+
+
+def _young_litters(asof: datetime.date) -> QuerySet[Litter]:
     since = asof - datetime.timedelta(days=PUP_DAYS)
-    litters = Litter.objects.filter(
-        withdrawn_at__isnull=True, born_on__gte=since, born_on__lte=asof
-    )
-    return [one for rows in pups_of(list(litters), asof=asof).values() for one in rows]
+    return Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since, born_on__lte=asof)
 
 
 def candidates(pups: Iterable[PupReading]) -> list[Candidate]:
@@ -321,13 +325,19 @@ def _held(wish: Wish, pups: Iterable[Candidate], program: Program, readings: Rea
     return Fits(sorted(fits, key=lambda one: (not one.is_fit, bool(one.against), one.animal.code)))
 
 
-def some_of(
-    wishes: Sequence[Wish], every: Iterable[Wish], program: Program, *, asof: datetime.date
-) -> list[WishReading]:
-    """Some of the standing wishes, as they stand among all that their contacts have."""
-    contacts = {one.contact_id for one in wishes}
-    met = met_wishes(one for one in every if one.contact_id in contacts)
-    return what_fits(wishes, program, asof=asof, met=met)
+def kept_fits(keys: Sequence[int], program: Program, *, asof: datetime.date) -> list[WishReading]:
+    """Of these standing wishes, by their keys, what fits, as they stand among all that their
+    contacts have. Kept until something is written that is about a wish or a pup.
+    """
+
+    def read() -> list[WishReading]:
+        rests_on(Program)
+        wishes = list(standing_wishes().filter(pk__in=keys))
+        every = standing_wishes().filter(contact__in={one.contact_id for one in wishes})
+        return what_fits(wishes, program, asof=asof, met=met_wishes(every))
+
+    about = about_pups_of(_young_litters(asof))
+    return kept_from_page_to_page(("fits", tuple(keys), asof), read, about, alike="fits")
 
 
 def openings(
@@ -340,7 +350,7 @@ def openings(
     ready = [one for one in (young(asof=asof) if among is None else among) if not one.lacks]
     if not ready:
         return []
-    wishes, met = kept_from_page_to_page("standing wishes", _standing_and_met)
+    wishes, met = standing_and_met()
     here = candidates(ready)
     readings = readings_for(wishes)
     held: dict[tuple[Any, ...], Fits] = {}
@@ -364,15 +374,20 @@ def _alike(pups: Iterable[Candidate], wish: Wish) -> Iterator[Candidate]:
             yield one
 
 
-def _standing_and_met() -> tuple[list[Wish], Mapping[int, Met]]:
-    wishes = list(standing_wishes())
-    return wishes, met_wishes(wishes)
+def standing_and_met() -> tuple[list[Wish], Mapping[int, Met]]:
+    """Every standing wish, and which of them are met; kept until something is written of them."""
+
+    def read() -> tuple[list[Wish], Mapping[int, Met]]:
+        wishes = list(standing_wishes())
+        return wishes, met_wishes(wishes)
+
+    return kept_from_page_to_page("standing wishes", read)
 
 
 def number_waiting() -> int | None:
     """For how many young buyers still wait; None where nobody keeps a list. Four queries, and
     none while nothing is written that is about them."""
-    wishes, met = kept_from_page_to_page("standing wishes", _standing_and_met)
+    wishes, met = standing_and_met()
     if not wishes and not Wish.objects.exists():
         return None
     return len(wishes) - len(met)

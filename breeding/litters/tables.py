@@ -1,5 +1,7 @@
 """The list of litters."""
 
+import datetime
+from collections.abc import Mapping
 from typing import Any
 
 import django_filters as filters
@@ -11,9 +13,11 @@ from breeding.animals.filters import SpeciesFilter
 from breeding.litters import queries
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading
+from breeding.litters.renewed import about_pups_of
 from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter, counting_filter
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.program.lists.taken_out import figures_of
+from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.words.days import day_with_distance
 from breeding.words.language import message, tell, tell_many
 
@@ -65,7 +69,7 @@ class LitterTable(ListTable):
     recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
 
     def gather(self, rows: list[Litter]) -> None:
-        self.of_litter = queries.pups_of(rows, asof=self.today)
+        self.told = told_of(rows, asof=self.today)
 
     def render_code(self, record: Litter) -> str:
         return with_withdrawal(linked(record, record.code), record)
@@ -84,11 +88,30 @@ class LitterTable(ListTable):
         return tell_many("{number} pup", "{number} pups", value)
 
     def render_alive(self, record: Litter) -> str:
-        return str(sum(one.pup.alive for one in self.of_litter.get(record.pk, [])))
+        alive, _ = self.told.get(record.pk, (0, ""))
+        return str(alive)
 
     def render_pups(self, record: Litter) -> str:
-        said = [(pup_words(one),) for one in self.of_litter.get(record.pk, [])]
-        return format_html_join(", ", "{}", said)
+        _, pups = self.told.get(record.pk, (0, ""))
+        return pups
+
+
+def told_of(litters: list[Litter], *, asof: datetime.date) -> Mapping[int, tuple[int, str]]:
+    """How many pups of each were born alive, and every pup in words; kept until something is
+    written that is about them."""
+    keys = tuple(one.pk for one in litters)
+
+    def read() -> dict[int, tuple[int, str]]:
+        return {
+            key: (
+                sum(one.pup.alive for one in pups),
+                format_html_join(", ", "{}", [(pup_words(one),) for one in pups]),
+            )
+            for key, pups in queries.pups_of(litters, asof=asof).items()
+        }
+
+    about = about_pups_of(Litter.objects.filter(pk__in=keys))
+    return kept_from_page_to_page(("litters told", keys, asof), read, about, alike="litters told")
 
 
 def pup_words(one: PupReading) -> str:

@@ -17,6 +17,7 @@ from breeding.pairings.season.reading import has_no_season_yet, season_of
 from breeding.program import clock
 
 SEEN_SHOWN = 8
+MOST_BIRTHS = 50  # named under what they have taught, the latest
 
 
 def season_panel(request: HttpRequest, animal: Animal) -> str:
@@ -62,7 +63,13 @@ def learned_figures(request: HttpRequest) -> dict[str, str]:
     parts: dict[str, str] = {
         key: render_to_string(
             "pairings/_learned.html",
-            {"found": found, "count": one.births, "learned": one.profile, "prior": one.prior},
+            {
+                "found": found[-MOST_BIRTHS:],
+                "number": len(found),
+                "count": one.births,
+                "learned": one.profile,
+                "prior": one.prior,
+            },
             request,
         )
         for key, (one, found) in learned.items()

@@ -8,7 +8,7 @@ from breeding.buyers import erasing, queries, services
 from breeding.buyers.forms import ContactForm, EraseForm
 from breeding.buyers.models import Contact
 from breeding.buyers.tables import ALL_CONTACTS
-from breeding.buyers.waiting import standing_wishes, what_fits
+from breeding.buyers.waiting import kept_fits, standing_wishes
 from breeding.program import clock
 from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
@@ -46,8 +46,10 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "kept": [one for one in reservations if one.is_standing],
         "fulfilled": [one for one in reservations if one.fulfilled_on and not one.is_withdrawn],
         "withdrawn": [one for one in reservations if one.is_withdrawn],
-        "wishes": what_fits(
-            standing_wishes().filter(contact=contact), request.program, asof=clock.today()
+        "wishes": kept_fits(
+            list(standing_wishes().filter(contact=contact).values_list("pk", flat=True)),
+            request.program,
+            asof=clock.today(),
         ),
         "wishes_withdrawn": list(
             contact.wishes.filter(withdrawn_at__isnull=False).select_related(

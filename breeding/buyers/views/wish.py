@@ -13,7 +13,7 @@ from breeding.buyers.waiting import (
     add_wish,
     change_wish,
     doubts_of_wish,
-    some_of,
+    kept_fits,
     standing_wishes,
 )
 from breeding.program import clock
@@ -33,9 +33,9 @@ WISHES_A_PAGE = 10
 @require_safe
 def waiting(request: PageRequest) -> HttpResponse:
     """Every wish, the oldest first, with the pups that fit it and those that may later."""
-    every = list(standing_wishes())
-    page = Paginator(every, WISHES_A_PAGE).get_page(request.GET.get("page"))
-    rows = some_of(list(page.object_list), every, request.program, asof=clock.today())
+    keys = list(standing_wishes().values_list("pk", flat=True))
+    page = Paginator(keys, WISHES_A_PAGE).get_page(request.GET.get("page"))
+    rows = kept_fits(list(page.object_list), request.program, asof=clock.today())
     return render(request, "buyers/waiting.html", {"rows": rows, "page": page})
 
 

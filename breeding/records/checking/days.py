@@ -3,6 +3,8 @@
 import datetime
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
+from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -151,17 +153,33 @@ def rules_of_each_record(gathered: Gathered) -> Iterator[Finding]:
     for model in RecordsConfig.kept_models():
         if model is Animal:
             continue  # asked with its parents
-        others = {one.name for one in model._meta.fields if isinstance(one, _KEPT_BY_THE_DATABASE)}
+        fields = _Fields(model)
         for record in gathered.rows(model):
-            for sentence in _problems(record, others):
+            for sentence in _problems(record, fields):
                 yield of_record(record, sentence)
 
 
-def _problems(record: models.Model, others: set[str]) -> Iterator[str]:
-    def by_field() -> None:
-        record.clean_fields(exclude=others)
+class _Fields:
+    """What is asked of each field; a value that was allowed in one record is so in all."""
 
-    for check in (by_field, record.clean):
+    def __init__(self, model: type[models.Model]) -> None:
+        fields = model._meta.fields
+        self.others = {one.name for one in fields if isinstance(one, _KEPT_BY_THE_DATABASE)}
+        asked = [one.attname for one in fields if one.name not in self.others]
+        self.allowed: dict[str, set[Any]] = {name: set() for name in asked}
+
+    def check(self, record: models.Model) -> None:
+        """Raises ValidationError."""
+        held = {name: vars(record)[name] for name in self.allowed}
+        if all(value in self.allowed[name] for name, value in held.items()):
+            return
+        record.clean_fields(exclude=self.others)
+        for name, value in held.items():
+            self.allowed[name].add(value)
+
+
+def _problems(record: models.Model, fields: _Fields) -> Iterator[str]:
+    for check in (partial(fields.check, record), record.clean):
         try:
             check()
         except ValidationError as problem:

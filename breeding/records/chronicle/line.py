@@ -9,8 +9,8 @@ from django.utils import timezone
 
 from breeding.records.chronicle import kinds
 from breeding.records.chronicle.asked import Asked
+from breeding.records.chronicle.kept import newest_places
 from breeding.records.chronicle.kinds import Kind
-from breeding.records.chronicle.source import places
 from breeding.records.chronicle.sources import SOURCES
 from breeding.words.days import short_day
 from breeding.words.months import short_month
@@ -83,7 +83,7 @@ class Line:
 def line_of(asked: Asked, *, year: int | None, years: Sequence[int], today: Date) -> Line | None:
     """The line of a year, or of all the years of one animal; None where it has no mark.
 
-    One query, however many records there are.
+    As many queries however many records there are.
     """
     shown = OF_THE_PROGRAM if asked.animals is None else OF_AN_ANIMAL
     if year is None and (asked.animals is None or not years):
@@ -114,7 +114,7 @@ def _days(asked: Asked, shown: Iterable[Kind]) -> dict[Kind, Counter[Date]]:
         for rank, source in enumerate(SOURCES)
         if source.kind in shown and source.serves(asked)
     }
-    for place in places(wanted, asked, MOST) if wanted else ():
+    for place in newest_places(wanted, asked, MOST):
         found[SOURCES[place.rank].kind][timezone.localtime(place.at).date()] += 1
     return found
 

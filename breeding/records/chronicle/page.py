@@ -17,17 +17,17 @@ from breeding.program.acts.history import names_in
 from breeding.program.acts.mending import put_right_address_of
 from breeding.program.models import Person, Program
 from breeding.program.unchanged.marks import without_rows
-from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.records.apps import RecordsConfig
 from breeding.records.chronicle.asked import Asked, Place
 from breeding.records.chronicle.corrected import changes_by_record, entries_of
 from breeding.records.chronicle.entry import Change, Entry, Telling, Told, withdrawn_words
+from breeding.records.chronicle.kept import kept_apart, newest_places
 from breeding.records.chronicle.kinds import TABLE, Kind
-from breeding.records.chronicle.source import Source, places
+from breeding.records.chronicle.source import Source
 from breeding.records.chronicle.sources import SOURCES
 from breeding.words.language import tell
 
-PER_PAGE = 100
+PER_PAGE = 50
 Record = tuple[type[models.Model], int]
 
 
@@ -89,21 +89,22 @@ def chronicle_of(
 
     years_of: of what the years are wanted.
 
-    As many queries whatever the number of records: one that counts, one that finds the newest of
-    all, at most one for each source of which any is shown, and those for what was corrected.
+    As many queries whatever the number of records: those that count and those that find the
+    newest (of what was written to since, once anything is kept), at most one for each source of
+    which any is shown, and those for what was corrected.
     """
     ContentType.objects.get_for_models(*RecordsConfig.kept_models())  # all by one query, once
-    served = {rank: one for rank, one in _with_rows().items() if one.serves(asked)}
+    every = _with_rows()
+    served = {rank: one for rank, one in every.items() if one.serves(asked)}
     wide = years_of.of_every_day() if years_of else None
-    numbers, first_days = kept_while_unchanged(
-        (
-            "chronicle counts",
-            replace(asked, before=None, kind=None).key,
-            tuple(served),
-            wide.key if wide else None,
-        ),
-        lambda: _numbers(served, asked, wide),
+    counted = kept_apart(
+        "chronicle counts",
+        (replace(asked, before=None, kind=None).key, wide.key if wide else None),
+        every if wide else served,
+        lambda some: [_numbers(some, asked, wide)],
     )
+    numbers = {rank: number for found, _ in counted for rank, number in found.items()}
+    first_days = [day for _, days in counted for day in days]
     counts: dict[Kind, int] = defaultdict(int)
     for rank, number in numbers.items():
         counts[served[rank].kind] += number
@@ -112,10 +113,7 @@ def chronicle_of(
         for rank, one in served.items()
         if numbers[rank] and asked.kind in (None, one.kind)
     }
-    newest = kept_while_unchanged(
-        ("chronicle places", asked.key, tuple(wanted), most),
-        lambda: sorted(places(wanted, asked, most + 1), reverse=True) if wanted else [],
-    )
+    newest = sorted(newest_places(wanted, asked, most + 1), reverse=True)[: most + 1]
     shown = newest[:most]
     return Chronicle(
         entries=_entries(shown, asked, program, today),
@@ -146,12 +144,13 @@ def _year(day: Any) -> int | None:
 
 
 def _numbers(
-    served: Mapping[int, Source], asked: Asked, wide: Asked | None
+    sources: Mapping[int, Source], asked: Asked, wide: Asked | None
 ) -> tuple[dict[int, int], list[Any]]:
-    """How many records of each source are asked for, and the first day that each source tells of
-    what `wide` asks, in one query.
+    """How many records of each of these sources are asked for, and the first day that each tells
+    of what `wide` asks, in one query.
     """
     asked = replace(asked, before=None)
+    served = {rank: one for rank, one in sources.items() if one.serves(asked)}
     columns: dict[str, Any] = {
         f"n{rank}": HowMany(_keys(one, asked)) for rank, one in served.items()
     }
@@ -159,9 +158,7 @@ def _numbers(
         {}
         if wide is None
         else {
-            f"d{rank}": _first_day(one, wide)
-            for rank, one in _with_rows().items()
-            if one.serves(wide)
+            f"d{rank}": _first_day(one, wide) for rank, one in sources.items() if one.serves(wide)
         }
     )
     found = _one_row(columns | first)
