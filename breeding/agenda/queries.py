@@ -44,6 +44,7 @@ from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Person, Program
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
+from breeding.program.unchanged.values import kept_while_unchanged
 
 Source = Callable[[Gathered], Iterable[Line]]
 
@@ -227,9 +228,21 @@ def _answers(keys: list[str]) -> dict[str, Answer]:
 
 
 def _given(keys: list[str]) -> list[Answer]:
-    """Every answer to these lines as they were given, withdrawn ones too: one query."""
+    """Every answer to these lines as they were given, withdrawn ones too: two queries.
+
+    There may be more lines than a database takes in one question: asked is only about those that
+    anybody ever answered.
+    """
+    ever = kept_while_unchanged("lines that were answered", _ever_answered)
+    keys = [key for key in keys if key in ever]
+    if not keys:
+        return []
     answers = Answer.objects.filter(key__in=keys).select_related("recorded_by")
     return list(answers.order_by("recorded_at", "pk"))
+
+
+def _ever_answered() -> frozenset[str]:
+    return frozenset(Answer.objects.order_by().values_list("key", flat=True).distinct())
 
 
 def _latest(answers: Iterable[Answer]) -> dict[str, Answer]:

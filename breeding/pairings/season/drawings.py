@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from hashlib import blake2b
 from functools import cached_property
+from hashlib import blake2b
 from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe

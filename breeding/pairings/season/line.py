@@ -74,8 +74,8 @@ def draw(
     heading: names above the lines; by default only when there are several. span: the first and
     last day of the axis, such as a year; what lies outside is left out of the drawing, not of
     its words. described_by: the id of what says the same in words on its page; else the drawing
-    holds these words. Raises ValueError when there is no season, the width is too small, or the span
-    ends before it begins. Cost: proportional to the days drawn.
+    holds these words. Raises ValueError when there is no season, the width is too small, or the
+    span ends before it begins. Cost: proportional to the days drawn.
     """
     rows = [seasons] if isinstance(seasons, Season) else list(seasons)
     if not rows:
