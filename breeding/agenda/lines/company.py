@@ -57,7 +57,9 @@ def _lines(
         if (more := len(concern.sentences) - MOST_SAID) > 0:
             said.append(
                 tell_many(
-                    "The same of {number} more there.", "The same of {number} more there.", more
+                    "The same of {number} more animal there.",
+                    "The same of {number} more animals there.",
+                    more,
                 )
             )
         if one.reason:
