@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import Literal
 
 from breeding.agenda.addresses import path_of
-from breeding.agenda.kinds.kind import GROUPS, URGENCIES, Urgency
+from breeding.agenda.kinds.kind import GROUPS, URGENCIES
 from breeding.agenda.lines.line import Act, Line, when_words
 from breeding.pairings.season.reading import SeasonReading
 from breeding.words.language import tell
@@ -141,7 +141,7 @@ class Front:
 
 def front_of(lines: Iterable[Line], today: datetime.date) -> Front:
     """The lines of a day in their order, by how much they press."""
-    by_urgency: dict[Urgency, list[Line]] = {urgency: [] for urgency in URGENCIES}
+    by_urgency: dict[str, list[Line]] = {urgency: [] for urgency in URGENCIES}
     for line in lines:
         by_urgency[line.urgency].append(line)
     now, week, decide = (
