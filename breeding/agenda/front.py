@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import Literal
 
 from breeding.agenda.addresses import path_of
-from breeding.agenda.kinds.kind import GROUPS
+from breeding.agenda.kinds.kind import GROUPS, URGENCIES
 from breeding.agenda.lines.line import Act, Line, when_words
 from breeding.pairings.season.reading import SeasonReading
 from breeding.words.language import tell
@@ -81,20 +81,21 @@ class Row:
     written: how many of them the page writes out under it.
     """
 
-    lines: tuple[Shown, ...]
+    lines: tuple[Line, ...]
+    today: datetime.date
     written: int = MOST_OF_ONE
 
     @property
-    def written_out(self) -> tuple[Shown, ...]:
-        return self.lines[: self.written]
+    def written_out(self) -> list[Shown]:
+        return shown_lines(self.lines[: self.written], self.today)
 
     @property
     def are_more(self) -> bool:
         return len(self.lines) > self.written
 
-    @property
+    @cached_property
     def first(self) -> Shown:
-        return self.lines[0]
+        return Shown(self.lines[0], self.today)
 
     @property
     def is_one(self) -> bool:
@@ -103,23 +104,24 @@ class Row:
     @property
     def spans(self) -> list[Span]:
         """Where its lines stand in the week, each place once."""
-        return list(dict.fromkeys(one.span for one in self.lines))
+        days = {(one.on, one.kind.margin): one for one in self.lines}
+        return list(dict.fromkeys(span_of(one, self.today) for one in days.values()))
 
-    @property
+    @cached_property
     def who(self) -> str:
-        return some([one.line.who for one in self.lines], MOST_NAMED)
+        return some([one.who for one in self.lines], MOST_NAMED)
 
     @property
     def kind(self) -> str:
-        return self.first.line.kind.key
+        return self.lines[0].kind.key
 
-    @property
+    @cached_property
     def what(self) -> str:
-        kind = self.first.line.kind
-        if len({one.line.what for one in self.lines}) > 1:
+        kind, what = self.lines[0].kind, self.lines[0].what
+        if any(one.what != what for one in self.lines):
             return tell(kind.several or GROUPS[kind.group])
         if self.is_one or not kind.several:
-            return self.first.line.what
+            return what
         return tell(kind.several)
 
 
@@ -139,9 +141,11 @@ class Front:
 
 def front_of(lines: Iterable[Line], today: datetime.date) -> Front:
     """The lines of a day in their order, by how much they press."""
-    shown = shown_lines(lines, today)
+    by_urgency: dict[str, list[Line]] = {urgency: [] for urgency in URGENCIES}
+    for line in lines:
+        by_urgency[line.urgency].append(line)
     now, week, decide = (
-        _together(_rows([one for one in shown if one.line.urgency == urgency], least))
+        _together(_rows(by_urgency[urgency], least, today), today)
         for urgency, least in (("now", PRESSING_ALIKE), ("soon", ALIKE), ("later", ALIKE))
     )
     written = list(_bounded([*now, *week, *decide]))
@@ -164,37 +168,29 @@ def _bounded(rows: Iterable[Row]) -> Iterator[Row]:
         yield replace(row, written=written)
 
 
-def _together(rows: Sequence[Row]) -> list[Row]:
+def _together(rows: Sequence[Row], today: datetime.date) -> list[Row]:
     """Where a part of the page has too many rows, those of one kind become one."""
     if len(rows) <= MOST_ROWS:
         return list(rows)
-    by_kind: dict[str, list[Shown]] = {}
+    by_kind: dict[str, list[Line]] = {}
     for row in rows:
         by_kind.setdefault(row.kind, []).extend(row.lines)
-    return [Row(tuple(lines)) for lines in by_kind.values()]
+    return [Row(tuple(lines), today) for lines in by_kind.values()]
 
 
-def _rows(shown: Sequence[Shown], least: int) -> list[Row]:
+def _rows(lines: Sequence[Line], least: int, today: datetime.date) -> list[Row]:
     """Those of one kind that say the same become one row, where its first line stands."""
-    alike: dict[tuple[str, str], list[Shown]] = {}
-    for one in shown:
-        alike.setdefault(_sameness(one.line), []).append(one)
-    return list(_in_place(shown, alike, least))
-
-
-def _in_place(
-    shown: Sequence[Shown], alike: dict[tuple[str, str], list[Shown]], least: int
-) -> Iterator[Row]:
-    for one in shown:
-        same = alike[_sameness(one.line)]
+    alike: dict[tuple[str, str], list[tuple[int, Line]]] = {}
+    for at, one in enumerate(lines):
+        sameness = (one.kind.key, "" if one.kind.several else one.what)
+        alike.setdefault(sameness, []).append((at, one))
+    rows: dict[int, Row] = {}
+    for same in alike.values():
         if len(same) < least:
-            yield Row((one,))
-        elif one is same[0]:
-            yield Row(tuple(same))
-
-
-def _sameness(line: Line) -> tuple[str, str]:
-    return (line.kind.key, "" if line.kind.several else line.what)
+            rows |= {at: Row((one,), today) for at, one in same}
+        else:
+            rows[same[0][0]] = Row(tuple(one for _, one in same), today)
+    return [rows[at] for at in sorted(rows)]
 
 
 def span_of(line: Line, today: datetime.date) -> Span:

@@ -40,10 +40,12 @@ from breeding.agenda.lines.work import work_lines
 from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
 from breeding.animals.around import everybody_around
+from breeding.animals.models import Animal
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Person, Program
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
+from breeding.program.unchanged.values import kept_while_unchanged
 
 Source = Callable[[Gathered], Iterable[Line]]
 
@@ -135,7 +137,8 @@ def _may_read(person: Person, kind: Kind) -> bool:
 class Day:
     """The front page: lines that stand, lines answered today or still put off, and the season.
 
-    taken_back: answers that were withdrawn, to lines that could be answered today.
+    taken_back: answers that were withdrawn, to lines that could be answered today. could_pair:
+    there are females and males, so that a plan of the season has something to say.
     """
 
     lines: list[Line]
@@ -144,6 +147,7 @@ class Day:
     lede: str
     seasons: list[SeasonReading]
     has_animals: bool
+    could_pair: bool
 
 
 def the_day(
@@ -182,9 +186,18 @@ def the_day(
             standing.append(replace(line, asked_again_on=answer.put_off_until))
         else:
             answered.append((line, answer))
-    count = len(everybody_around())
+    around = everybody_around()
+    count, sexes = len(around), {one.sex for one in around}
     seasons = gathered.seasons
-    return Day(standing, answered, taken_back, lede(standing, count, seasons), seasons, count > 0)
+    return Day(
+        standing,
+        answered,
+        taken_back,
+        lede(standing, count, seasons),
+        seasons,
+        has_animals=count > 0,
+        could_pair={Animal.Sex.FEMALE, Animal.Sex.MALE} <= sexes,
+    )
 
 
 def all_ahead(program: Program, *, today: datetime.date) -> list[Line]:
@@ -227,9 +240,21 @@ def _answers(keys: list[str]) -> dict[str, Answer]:
 
 
 def _given(keys: list[str]) -> list[Answer]:
-    """Every answer to these lines as they were given, withdrawn ones too: one query."""
+    """Every answer to these lines as they were given, withdrawn ones too: two queries.
+
+    There may be more lines than a database takes in one question: asked is only about those that
+    anybody ever answered.
+    """
+    ever = kept_while_unchanged("lines that were answered", _ever_answered)
+    keys = [key for key in keys if key in ever]
+    if not keys:
+        return []
     answers = Answer.objects.filter(key__in=keys).select_related("recorded_by")
     return list(answers.order_by("recorded_at", "pk"))
+
+
+def _ever_answered() -> frozenset[str]:
+    return frozenset(Answer.objects.order_by().values_list("key", flat=True).distinct())
 
 
 def _latest(answers: Iterable[Answer]) -> dict[str, Answer]:

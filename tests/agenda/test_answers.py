@@ -9,8 +9,10 @@ from django.urls import reverse
 from breeding.agenda.models import Answer
 from breeding.agenda.queries import all_ahead, the_day
 from breeding.agenda.services import answer_line, bring_back_answer, change_answer
+from breeding.animals.models import Animal
 from breeding.pairings.corrections import change_sighting
 from breeding.pairings.season.looked import looked_days
+from breeding.pairings.season.marks import marks_of
 from breeding.planning.models import PlannedPairing
 from breeding.planning.services import plan_again, plan_pairing
 from breeding.program import clock
@@ -164,3 +166,10 @@ class TestPlans:
         assert "withdrawn: too close" in page
         as_keeper.post(reverse("program:bring_back", args=["planned-pairing", plan.pk]))
         assert not PlannedPairing.objects.get().is_withdrawn
+
+
+def test_a_key_of_many_animals_has_room_for_an_answer():
+    many = [Animal(pk=1_000_000 + number) for number in range(60)]
+    assert marks_of(many[:2]) == marks_of(many[1::-1]) == "1000000-1000001"
+    assert marks_of(many) != marks_of(many[:-1])
+    assert len(marks_of(many)) < 30

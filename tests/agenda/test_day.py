@@ -382,3 +382,14 @@ def test_day_asks_the_same_questions_with_ten_more_females_in_season(as_keeper, 
         grow(number)
     questions()
     assert questions() <= before < 58  # every room is asked
+
+
+def test_of_many_males_with_her_some_are_named_and_one_button_leads_to_all(mira):
+    tank = Tank.objects.create(name="Pool")
+    for animal in (mira, *(cast.male(f"Male {n}") for n in range(8))):
+        move_animal(animal, tank, on=ago(30), by=None)
+    see(mira, 1, "fresh_bite_marks", severity=3)
+    acts = line("separate_now").acts
+    assert len(acts) == 7
+    assert (acts[-1].words, acts[-1].route) == ("All 8 males with her", "pairings:female")
+    assert line("separate_now").what.endswith("Male 5 and 2 more now")

@@ -339,3 +339,16 @@ def test_a_year_that_is_over_has_no_line_for_today():
 def test_an_axis_that_ends_before_it_begins_is_refused():
     with pytest.raises(ValueError, match="ends on 2026-01-01, before it begins on 2026-12-31"):
         draw(vega(), asof=TODAY, span=(YEAR[1], YEAR[0]))
+
+
+def test_company_that_is_not_drawn_is_counted():
+    season = vega(more_males=31)
+    assert "With 31 males beside these." in describe(season, TODAY)
+    assert "With 31 males beside these." in words(draw(season, asof=TODAY, width=320))
+
+
+def test_words_that_the_page_says_are_not_in_the_drawing():
+    svg = tree(draw(vega(), asof=TODAY, id="line", described_by="line-words"))
+    assert svg.get("aria-labelledby") == "line-title"
+    assert svg.get("aria-describedby") == "line-words"
+    assert svg.find(f"{SVG}desc") is None

@@ -8,11 +8,13 @@ import pytest
 from django.db import transaction
 from django.utils import timezone
 
+from breeding.animals.models import Animal
 from breeding.animals.revisions import parentage_changed
 from breeding.litters.queries import measured_gestation
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
-from breeding.pairings.season.drawings import draw_sheet, season_facts
+from breeding.pairings.season.drawings import _drawn_company, draw_sheet, season_facts
+from breeding.pairings.season.exposure import Stretch
 from breeding.pairings.season.reading import has_no_season_yet, season_of, seasons
 from breeding.pairings.services import (
     log_sighting,
@@ -243,3 +245,14 @@ def test_a_separation_is_drawn_and_the_darkness_is_her_chance(mira, deneb):
     assert drawn.apart == [(cast.day("2026-03-12"), None)]
     assert "Mira" in draw_sheet([season]).words
     assert draw_sheet([]) is None
+
+
+def test_of_much_company_the_latest_is_drawn_and_males_of_the_same_days_together():
+    """Nine stretches of a day each, and then three males together until now: eight are drawn."""
+    days = [datetime.date(2026, 1, n) for n in range(1, 10)]
+    males = [Animal(pk=n, call_name=f"M{n}") for n in range(12)]
+    stretches = [Stretch(males[n], on, on) for n, on in enumerate(days)]
+    stretches += [Stretch(one, datetime.date(2026, 2, 1), None) for one in males[9:]]
+    drawn, more = _drawn_company(stretches, None)
+    assert [one.male for one in drawn] == [*(f"M{n}" for n in range(2, 9)), "M9, M10 and 1 more"]
+    assert (drawn[-1].first, drawn[-1].last, more) == (datetime.date(2026, 2, 1), None, 2)

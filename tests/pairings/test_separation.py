@@ -339,3 +339,28 @@ def test_the_same_facts_without_a_plan_open_a_pairing_as_before(mira, deneb):
     )
     assert pairing.separation_planned_on is None
     assert separation_of(pairing, the_program()) is None
+
+
+def test_of_many_tanks_the_emptiest_are_looked_into_and_the_others_one_tap_away(
+    as_keeper, mira, deneb, monkeypatch
+):
+    """Three tanks besides theirs, of which two are looked into: the one with two in it is not."""
+    monkeypatch.setattr("breeding.pairings.care.places.MOST_JUDGED", 2)
+    tank("Pool", mira, deneb)
+    full = tank("Attic", cast.female("Alya"), cast.female("Izar"))
+    tank("Bay", cast.female("Vega"))
+    tank("Cove")
+    pairing = pair(mira, deneb, 20)
+    scene = scene_of(pairing, clock.today(), the_program())
+    assert [(str(one), one.company_words) for one in scene.proposals] == [
+        ("Cove", "free"),
+        ("Bay", "with Vega"),
+        ("Attic", "with 2 animals"),
+    ]
+    page = words(as_keeper.get(address(pairing)))
+    assert '<a href="?every=1#id_tank">1 tank with more animals in it</a>' in page
+    assert f'name="tank" value="{full.pk}"' not in page
+    page = words(as_keeper.get(address(pairing) + "?every=1"))
+    assert f'name="tank" value="{full.pk}"' in page
+    as_keeper.post(address(pairing), typed(moved="male", tank=str(full.pk)), follow=True)
+    assert place(deneb) == "Attic"

@@ -11,7 +11,7 @@ from breeding.pairings.company.standing import Standing, standing
 from breeding.program.models import Program
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
-from breeding.words.language import tell
+from breeding.words.language import tell, tell_many
 
 KIND_OF = {
     "pups": KINDS["company_pups"],
@@ -22,6 +22,7 @@ KIND_OF = {
     "kin": KINDS["company_kin"],
     "growing_kin": KINDS["growing_kin"],
 }
+MOST_SAID = 4  # sentences
 SAID_BY_HER_SEASON = ("birth", "wound")  # where her season asks to separate her already
 
 
@@ -52,7 +53,15 @@ def _lines(
         concern = one.concern
         if concern.kind in SAID_BY_HER_SEASON and concern.animals[1].pk in separated:
             continue
-        said = list(concern.sentences)
+        said = list(concern.sentences[:MOST_SAID])
+        if (more := len(concern.sentences) - MOST_SAID) > 0:
+            said.append(
+                tell_many(
+                    "The same of {number} more animal there.",
+                    "The same of {number} more animals there.",
+                    more,
+                )
+            )
         if one.reason:
             said.append(tell("The reason on record: {reason}", reason=one.reason))
         yield write_line(

@@ -11,8 +11,9 @@ from breeding.pairings.season.disagreements import Disagreement, disagreements
 from breeding.pairings.season.hints import hints_on
 from breeding.pairings.season.questions import questions_of
 from breeding.words.language import tell
-from breeding.words.numbers import joined
+from breeding.words.numbers import some
 
+MOST_NAMED = 6
 KIND_OF = {
     "apart": KINDS["company_apart"],
     "ended": KINDS["company_ended"],
@@ -50,7 +51,7 @@ def _lines_of(found: Iterable[Disagreement], today: datetime.date) -> Iterator[L
             who=one.female.name,
             why=one.words,
             animal=one.female,
-            facts={"males": joined([male.name for male in one.males])},
+            facts={"males": some([male.name for male in one.males], MOST_NAMED)},
             acts=[Act(*way) for way in one.ways],
         )
 

@@ -11,13 +11,15 @@ from breeding.gestation.estimate import Points
 from breeding.pairings.season.reading import SeasonReading, Stretch, seen_on
 from breeding.words.chances import chance
 from breeding.words.days import long_day, span_words
-from breeding.words.language import tell
-from breeding.words.numbers import joined
+from breeding.words.language import tell, tell_many
+from breeding.words.numbers import some
 from breeding.words.style import capital
 
 SEPARATE_NOW = KINDS["separate_now"]
 LONG_WITHOUT_BIRTH = KINDS["long_without_birth"]
 DUE_WINDOW = KINDS["due_window"]
+MOST_NAMED = 6
+MOST_APART = 6  # buttons for the males with her; one leads to all of them
 SEPARATIONS = (SEPARATE_NOW, KINDS["separate_bred"], KINDS["separate_by"])
 
 
@@ -29,7 +31,7 @@ def season_lines(gathered: Gathered) -> Iterator[Line]:
 
 
 def _lines_of(reading: SeasonReading, today: datetime.date) -> Iterator[Line]:
-    males = joined([stretch.male.name for stretch in reading.with_now])
+    males = some([stretch.male.name for stretch in reading.with_now], MOST_NAMED)
     doubt = _doubt(reading)
     for action in reading.actions:
         kind = KINDS[action.kind]
@@ -127,7 +129,13 @@ def _latest_harm(reading: SeasonReading) -> str:
 
 
 def _apart_from_each(reading: SeasonReading) -> tuple[Act, ...]:
-    return tuple(_apart(stretch) for stretch in reading.with_now)
+    """A button for each male with her, those of pairings first; of many some, and one to all."""
+    males = sorted(reading.with_now, key=lambda stretch: stretch.pairing is None)
+    if len(males) <= MOST_APART:
+        return tuple(_apart(stretch) for stretch in males)
+    words = tell_many("All {number} male with her", "All {number} males with her", len(males))
+    more = Act(words, "pairings:female", reading.female.pk)
+    return (*(_apart(stretch) for stretch in males[:MOST_APART]), more)
 
 
 def _apart(stretch: Stretch) -> Act:

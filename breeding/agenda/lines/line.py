@@ -3,6 +3,8 @@
 import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from operator import attrgetter
 
 from django.urls import reverse
 
@@ -61,7 +63,7 @@ class Line:
     moves_daily: bool = False
     asked_again_on: datetime.date | None = None
 
-    @property
+    @cached_property
     def key(self) -> str:
         """By which the keeper's answer is found again."""
         return f"{self.kind.key}:{self.mark}"
@@ -70,6 +72,11 @@ class Line:
     def series(self) -> str:
         """By which a calendar finds the event again."""
         return f"{self.kind.key}:{self.series_mark}"
+
+    @cached_property
+    def place(self) -> tuple[int, datetime.date, str]:
+        """Its place among others: by what harm comes of leaving it (see HARM), then the oldest."""
+        return (self.rank, self.on, self.who)
 
     @property
     def outdoors(self) -> str:
@@ -137,8 +144,8 @@ def and_more(name: str, number: int) -> str:
 
 
 def in_order(lines: Iterable[Line]) -> list[Line]:
-    """One list: by what harm comes of leaving it (see HARM), then the oldest."""
-    return sorted(lines, key=lambda line: (line.rank, line.on, line.who))
+    """One list: those whose leaving does most harm first, then the oldest."""
+    return sorted(lines, key=attrgetter("place"))
 
 
 def when_words(line: Line, today: datetime.date) -> str:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
-from breeding.pairings.care.separation import TankReading, tank_readings
+from breeding.pairings.care.places import TankReading, tank_readings
 from breeding.pairings.company.known import known_of
 from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading

@@ -13,6 +13,7 @@ from typing import Literal
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.company.known import FEMALE, MALE, Known
+from breeding.pairings.season.marks import marks_of
 from breeding.program.problems.doubts import threshold
 from breeding.words.days import long_day
 from breeding.words.kin import closeness
@@ -284,14 +285,15 @@ def _kin(company: Company, known: Known) -> Iterator[Concern]:
             first, second = (other, one) if _goes_before(other, one) else (one, other)
             met[first].append((inbreeding, second))
     for first, kin in met.items():
-        worst = max(inbreeding for inbreeding, _ in kin)
+        kin.sort(key=lambda pair: -pair[0])  # the closest are said first
+        worst = kin[0][0]
         yield Concern(
             kind="kin",
             answer="reason" if worst >= known.needs_reason else "asked",
             sentences=tuple(_kin_words(first, other, inbreeding) for inbreeding, other in kin),
             leaves=first,
             animals=(first, *(other for _, other in kin)),
-            key=f"{first.pk}:{_marks([other for _, other in kin])}",
+            key=f"{first.pk}:{marks_of(other for _, other in kin)}",
             on=min(known.both_could_breed(first, other) for _, other in kin),
         )
 
@@ -355,7 +357,7 @@ def _growing_kin(company: Company, known: Known) -> Iterator[Concern]:
         sentences=(_growing_words(first, second, names, company.tank, on, inbreeding),),
         leaves=first,
         animals=tuple(growing),
-        key=f"{_marks(growing)}:{on}",
+        key=f"{marks_of(growing)}:{on}",
         on=on,
     )
 
@@ -408,11 +410,3 @@ def _growing_words(
 def _age_days(animal: Animal, on: datetime.date) -> float:
     """How old it is at the most; endless while that is not known."""
     return float("inf") if animal.born_on is None else (on - animal.born_on).days
-
-
-def _marks(animals: Sequence[Animal]) -> str:
-    """Short for a few; for many the number of them and who came last, which changes with each."""
-    keys = sorted(one.pk for one in animals)
-    if len(keys) <= MOST_NAMED:
-        return "-".join(str(key) for key in keys)
-    return f"{len(keys)}-{sum(keys)}-{keys[-1]}"

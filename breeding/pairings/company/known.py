@@ -16,10 +16,26 @@ from breeding.pairings.season.facts import widths_of
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.program.models import Program
 from breeding.program.problems.doubts import threshold
+from pedigree.rows import Floats
 
 Date = datetime.date
 MALE, FEMALE = Animal.Sex.MALE, Animal.Sex.FEMALE
 LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
+
+
+@dataclass(frozen=True)
+class Kinship:
+    """Kinship of some animals with each other; 0 for one of whom nothing is known.
+
+    places: row and column of each key. matrix: float64 (m, m), symmetric, 0 to 1.
+    """
+
+    places: Mapping[int, int]
+    matrix: Floats
+
+    def of(self, one: int, other: int) -> float:
+        row, column = self.places.get(one), self.places.get(other)
+        return 0.0 if row is None or column is None else float(self.matrix[row, column])
 
 
 @dataclass(frozen=True)
@@ -30,7 +46,7 @@ class Known:
     caution: float  # from which F on kin are named
     needs_reason: float  # and from which on a reason is asked for
     could_breed: Mapping[int, Maturity] = field(repr=False)
-    kinship: Mapping[tuple[int, int], float] = field(repr=False)
+    kinship: Kinship = field(repr=False)
     resting: Mapping[int, Date] = field(default_factory=dict)
     wounded: Mapping[int, Date] = field(default_factory=dict)  # by the program's own degree
     marked: Mapping[int, Date] = field(default_factory=dict)  # more than lightly, not healed
@@ -53,7 +69,7 @@ class Known:
 
     def inbreeding(self, one: Animal, other: Animal) -> float:
         """Expected F of their young."""
-        return self.kinship.get((min(one.pk, other.pk), max(one.pk, other.pk)), 0.0)
+        return self.kinship.of(one.pk, other.pk)
 
 
 @dataclass(frozen=True)
@@ -90,7 +106,7 @@ def known_of(
         caution=program.inbreeding_caution,
         needs_reason=program.inbreeding_needs_reason,
         could_breed=could_breed_since(group),
-        kinship=_kinship(list(group)),
+        kinship=_kinship(group),
         resting={pk: day for pk, day in rests(females, program, asof=on).items() if day > on},
         wounded={
             pk: wound.looked_on
@@ -144,13 +160,8 @@ def _early(figures: Figures, sex: str) -> tuple[float, float]:
     )
 
 
-def _kinship(keys: list[int]) -> dict[tuple[int, int], float]:
+def _kinship(keys: Iterable[int]) -> Kinship:
     pedigree = lineage.current().pedigree
-    keys = sorted(key for key in keys if key in pedigree)
-    matrix = pedigree.kinship_matrix(keys)
-    return {
-        (one, other): float(matrix[row, column])
-        for row, one in enumerate(keys)
-        for column, other in enumerate(keys)
-        if row < column and matrix[row, column]
-    }
+    known = sorted(key for key in keys if key in pedigree)
+    places = {key: place for place, key in enumerate(known)}
+    return Kinship(places, pedigree.kinship_matrix(known))

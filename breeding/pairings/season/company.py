@@ -5,7 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from breeding.animals.models import Animal
-from breeding.pairings.season.exposure import DAY, Exposure, Stretch
+from breeding.pairings.season.exposure import DAY, Exposure, Stretch, exposure_of
+from breeding.pairings.season.facts import females_here, gather_together
+from breeding.program.unchanged.growing import kept_while_growing
 from breeding.words.language import tell
 
 COMPANY_DAYS = 365
@@ -50,11 +52,23 @@ class FemaleCompany:
     males: tuple[MaleCompany, ...]
 
 
+def in_company(*, asof: datetime.date) -> tuple[int, ...]:
+    """Keys of the females that are here and had any company in the last COMPANY_DAYS, by name."""
+
+    def read() -> tuple[int, ...]:
+        females = females_here(asof)
+        exposure = exposure_of(gather_together(females))
+        since = _since(asof)
+        return tuple(one.pk for one in females if exposure.is_with_any(one.pk, since, asof))
+
+    return kept_while_growing(("in company", asof), read, {})
+
+
 def company_of(
     females: Sequence[Animal], exposure: Exposure, *, asof: datetime.date
 ) -> list[FemaleCompany]:
     """The company of the last COMPANY_DAYS of each of these that had any, in their order."""
-    since = asof - DAY * (COMPANY_DAYS - 1)
+    since = _since(asof)
     rows = []
     for female in females:
         by_male: dict[int, list[Stretch]] = {}
@@ -68,6 +82,10 @@ def company_of(
     return rows
 
 
+def _since(asof: datetime.date) -> datetime.date:
+    return asof - DAY * (COMPANY_DAYS - 1)
+
+
 def _with_one(
     exposure: Exposure,
     female: Animal,
@@ -76,11 +94,11 @@ def _with_one(
     asof: datetime.date,
 ) -> MaleCompany:
     male = stretches[0].male
-    days: dict[str, set[datetime.date]] = {"tank": set(), "pairing": set()}
+    days: dict[str, set[int]] = {"tank": set(), "pairing": set()}  # by their ordinals
     for span in exposure.spans[female.pk]:
         if span.male == male.pk:
             first, last = max(span.first, since), min(span.last or asof, asof)
-            days[span.source] |= {first + DAY * n for n in range((last - first).days + 1)}
+            days[span.source].update(range(first.toordinal(), last.toordinal() + 1))
     return MaleCompany(
         male=male,
         stretches=tuple(stretches),

@@ -14,13 +14,16 @@ from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of, maturity_of
 from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on
+from breeding.pairings.season.marks import marks_of
 from breeding.program.models import Program
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
-from breeding.words.numbers import joined, percent
+from breeding.words.numbers import percent, some
 from pedigree import Pedigree
+
+MOST_NAMED = 6
 
 
 class Way(NamedTuple):
@@ -191,7 +194,7 @@ def _unrecorded(
     """Kin are led apart first: their pairing is not offered to be written down."""
     ordered = sorted(met, key=lambda one: (one[0], one[1].name, one[1].pk))
     since, males = ordered[0][0], tuple(male for _, male in ordered)
-    names = joined([male.name for male in males])
+    names = some([male.name for male in males], MOST_NAMED)
     doubtful = [male.name for male in males if male.pk in unknown_maturity]
     strangers = [male for male in males if male.pk not in kin]
     said = [
@@ -206,8 +209,14 @@ def _unrecorded(
     ]
     if doubtful:
         said.append(
-            tell("{males}: of unknown age and size, counted as mature.", males=joined(doubtful))
+            tell(
+                "{males}: of unknown age and size, counted as mature.",
+                males=some(doubtful, MOST_NAMED),
+            )
         )
+    closest = sorted(
+        (male for male in males if male.pk in kin), key=lambda male: kin[male.pk], reverse=True
+    )
     said += [
         tell(
             "{male} is kin: their young would have F {percent}. Move him away first, or close the "
@@ -215,9 +224,12 @@ def _unrecorded(
             male=male.name,
             percent=percent(kin[male.pk]),
         )
-        for male in males
-        if male.pk in kin
+        for male in closest[:MOST_NAMED]
     ]
+    if (more := len(closest) - MOST_NAMED) > 0:
+        said.append(
+            tell_many("{number} more of them is kin.", "{number} more of them are kin.", more)
+        )
     if strangers:
         said.append(
             tell("Write the pairing down, or part them: move the male or close the divider.")
@@ -235,7 +247,7 @@ def _unrecorded(
             who,
         )
         ways.insert(len(kin) if kin else 0, write)
-    key = f"{female.pk}:{'-'.join(str(male.pk) for male in males)}:{since}"
+    key = f"{female.pk}:{marks_of(males)}:{since}"
     return Disagreement(key, "unrecorded", female, males, since, " ".join(said), tuple(ways))
 
 
@@ -277,7 +289,7 @@ def _unknown_sex(
             "{animals}, of unknown sex, in {place} with {female} since {day}, {number} days: "
             "counted as no company, and every day is one if there is a male.",
             (asof - since).days,
-            animals=joined([one.name for one in others]),
+            animals=some([one.name for one in others], MOST_NAMED),
             place=_place(places, female),
             female=female.name,
             day=long_day(since),
@@ -285,7 +297,10 @@ def _unknown_sex(
     ]
     if doubtful:
         said.append(
-            tell("{animals}: of unknown age and size, counted as grown.", animals=joined(doubtful))
+            tell(
+                "{animals}: of unknown age and size, counted as grown.",
+                animals=some(doubtful, MOST_NAMED),
+            )
         )
     said.append(tell("Look for claspers and write the sex down, or part them."))
     ways = (
@@ -298,7 +313,7 @@ def _unknown_sex(
             for one in others[:3]
         ),
     )
-    key = f"{female.pk}:{'-'.join(str(one.pk) for one in others)}:{since}"
+    key = f"{female.pk}:{marks_of(others)}:{since}"
     return Disagreement(key, "unknown_sex", female, others, since, " ".join(said), ways)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from hashlib import blake2b
 from typing import Any
 
@@ -12,24 +13,64 @@ from django.utils.translation import get_language
 from breeding.gestation.estimate import Distribution
 from breeding.pairings.models import Outcome, Sighting
 from breeding.pairings.season.line import Company, Mark, Season, common_span, describe, draw
-from breeding.pairings.season.reading import DAY, SeasonReading, seen_on
+from breeding.pairings.season.reading import DAY, SeasonReading, Stretch, seen_on
 from breeding.pairings.season.years import YearSeason
 from breeding.program.unchanged.rows import Shelf
 from breeding.words.days import short_day
+from breeding.words.numbers import some
 
 DESK, PHONE, YEAR = 640, 320, 1000
 DRAWN = Shelf(most=4_000_000, most_of_one=1_000_000)  # bytes
 ROWS_A_SHEET = 12  # of a year: so many fit on a page of paper
 MOST_SIGNS, WEIGHTIEST = 30, 10  # that are drawn of a season: these, and the latest
+MOST_STAYS, MOST_NAMED = 8, 2  # stretches of company of a season, and males named of one
 
 
 @dataclass(frozen=True)
 class SeasonDrawing:
-    """Two drawings of the same facts, and the facts in sentences."""
+    """Facts drawn for a desk and for a phone, each when it is asked for, and in sentences.
 
-    desk: SafeString
-    phone: SafeString
-    words: str
+    key: unique on the page. desk_width: in CSS pixels. The page says `words` once, under
+    `words_id`, where both drawings find them.
+    """
+
+    facts: tuple[Season, ...]
+    asof: date
+    key: str
+    desk_width: int = DESK
+    heading: bool | None = None
+    span: tuple[date, date] | None = None
+
+    @cached_property
+    def desk(self) -> SafeString:
+        return self._drawn_for("desk", self.desk_width)
+
+    @cached_property
+    def phone(self) -> SafeString:
+        return self._drawn_for("phone", PHONE)
+
+    @cached_property
+    def each_in_words(self) -> list[str]:
+        return [describe(one, self.asof) for one in self.facts]
+
+    @property
+    def words(self) -> str:
+        return " ".join(self.each_in_words)
+
+    @property
+    def words_id(self) -> str:
+        return f"{self.key}-words"
+
+    def _drawn_for(self, whom: str, width: int) -> SafeString:
+        return _drawn(
+            list(self.facts),
+            asof=self.asof,
+            width=width,
+            id=f"{self.key}-{whom}",
+            heading=self.heading,
+            span=self.span,
+            described_by=self.words_id,
+        )
 
 
 def season_facts(reading: SeasonReading, closed_by: Outcome | None = None) -> Season:
@@ -41,13 +82,15 @@ def season_facts(reading: SeasonReading, closed_by: Outcome | None = None) -> Se
     ends = closed_by.on if closed_by else None
     found = reading.estimate if ends is None else reading.reckon(ends - DAY)
     signs = _drawn_signs(reading.sightings)
+    company, more_males = _drawn_company(reading.company, ends)
     births = [one.on for one in reading.outcomes[-1:] if one.is_birth and since and one.on >= since]
     if closed_by is not None and closed_by.is_birth:
         births.append(closed_by.on)
     return Season(
         name=reading.female.name,
         state=reading.state_words if closed_by is None else outcome_words(closed_by),
-        company=[Company(one.male.name, one.first, one.last or ends) for one in reading.company],
+        company=company,
+        more_males=more_males,
         apart=[(first, last or ends) for first, last in _apart(reading)],
         signs=[Mark(seen_on(one), one.kind.said_within, one.kind.strength) for one in signs],
         more_signs=len(reading.sightings) - len(signs),
@@ -56,7 +99,7 @@ def season_facts(reading: SeasonReading, closed_by: Outcome | None = None) -> Se
         most_even=found.announced.p50 if found.announced else None,
         due=_plain(found.due_distribution),
         births=births,
-        separations=[one.last for one in reading.company if one.last is not None],
+        separations=[one.last for one in company if one.last is not None],
         chance=found.chance,
     )
 
@@ -69,6 +112,22 @@ def _drawn_signs(sightings: Sequence[Sighting]) -> list[Sighting]:
     kept = {one.pk for one in weighty[:WEIGHTIEST]}
     kept |= {one.pk for one in sightings[WEIGHTIEST - MOST_SIGNS :]}
     return [one for one in sightings if one.pk in kept]
+
+
+def _drawn_company(stretches: Sequence[Stretch], ends: date | None) -> tuple[list[Company], int]:
+    """All of it, unless there is too much: the latest, males of the same days together, and how
+    many males were with her before."""
+    if len(stretches) <= MOST_STAYS:
+        return [Company(one.male.name, one.first, one.last or ends) for one in stretches], 0
+    alike: dict[tuple[date, date | None], list[str]] = {}
+    for one in stretches:
+        alike.setdefault((one.first, one.last), []).append(one.male.name)
+    latest = sorted(alike, key=lambda days: (days[1] or date.max, days[0]))
+    drawn = sorted(latest[-MOST_STAYS:], key=lambda days: days[0])
+    kept = [
+        Company(some(alike[first, last], MOST_NAMED), first, last or ends) for first, last in drawn
+    ]
+    return kept, sum(len(alike[days]) for days in latest[:-MOST_STAYS])
 
 
 def outcome_words(outcome: Outcome) -> str:
@@ -96,33 +155,15 @@ def _apart(reading: SeasonReading) -> list[tuple[date, date | None]]:
 
 def draw_season(reading: SeasonReading) -> SeasonDrawing:
     """One female's season line."""
-    facts = season_facts(reading)
-    key = f"season-{reading.female.pk}"
-    return SeasonDrawing(
-        desk=_drawn(facts, asof=reading.asof, width=DESK, id=f"{key}-desk"),
-        phone=_drawn(facts, asof=reading.asof, width=PHONE, id=f"{key}-phone"),
-        words=describe(facts, reading.asof),
-    )
+    return SeasonDrawing((season_facts(reading),), reading.asof, f"season-{reading.female.pk}")
 
 
-def draw_sheet(
-    readings: Sequence[SeasonReading], *, id: str = "sheet", for_desk: bool = True
-) -> SeasonDrawing | None:
-    """All seasons under each other with a common time axis; None when there is none.
-
-    for_desk: with the broad drawing, where the page has no other for a desk.
-    """
+def draw_sheet(readings: Sequence[SeasonReading], *, id: str = "sheet") -> SeasonDrawing | None:
+    """All seasons under each other with a common time axis; None when there is none."""
     if not readings:
         return None
-    asof = readings[0].asof
-    facts = [season_facts(reading) for reading in readings]
-    return SeasonDrawing(
-        desk=_drawn(facts, asof=asof, width=DESK, id=f"{id}-desk", heading=True)
-        if for_desk
-        else SafeString(),
-        phone=_drawn(facts, asof=asof, width=PHONE, id=f"{id}-phone", heading=True),
-        words=" ".join(describe(one, asof) for one in facts),
-    )
+    facts = tuple(season_facts(reading) for reading in readings)
+    return SeasonDrawing(facts, readings[0].asof, id, heading=True)
 
 
 def draw_each(readings: Sequence[SeasonReading], *, id: str = "each") -> list[SafeString]:
@@ -144,12 +185,8 @@ def draw_year(
     """Seasons of a year under each other, the year itself as the axis: a sheet of them."""
     if not found:
         return None
-    facts = [season_facts(one.reading, one.closed_by) for one in found]
-    desk, phone = (
-        _drawn(facts, asof=today, width=width, id=name, heading=True, span=span)
-        for width, name in ((YEAR, "year-desk"), (PHONE, "year-phone"))
-    )
-    return SeasonDrawing(desk, phone, "\n".join(describe(one, today) for one in facts))
+    facts = tuple(season_facts(one.reading, one.closed_by) for one in found)
+    return SeasonDrawing(facts, today, "year", desk_width=YEAR, heading=True, span=span)
 
 
 def _drawn(facts: Season | list[Season], **how: Any) -> SafeString:

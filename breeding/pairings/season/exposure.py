@@ -79,12 +79,16 @@ class Exposure:
         """
         by_male: dict[int, list[Span]] = defaultdict(list)
         for span in self.spans.get(female, ()):
-            if span.first <= asof and (span.last is None or span.last >= since):
+            if _touches(span, since, asof):
                 last = None if span.last is None or span.last > asof else span.last
                 clipped = Span(span.male, max(span.first, since), last, span.pairing)
                 by_male[span.male].append(clipped)
         found = [self._stretch(group) for spans in by_male.values() for group in _touching(spans)]
         return tuple(sorted(found, key=lambda one: (one.first, one.male.name, one.male.pk)))
+
+    def is_with_any(self, female: int, since: Date, asof: Date) -> bool:
+        """Whether she had any company from one day to another."""
+        return any(_touches(span, since, asof) for span in self.spans.get(female, ()))
 
     def days_with_a_male(
         self, female: int, *, since: Date, until: Date
@@ -93,7 +97,7 @@ class Exposure:
         spans = [
             span._replace(first=max(span.first, since), last=min(span.last or until, until))
             for span in self.spans.get(female, ())
-            if span.first <= until and (span.last is None or span.last >= since)
+            if _touches(span, since, until)
         ]
         groups = [(group[0].first, group) for group in _touching(spans)]
         return tuple(
@@ -113,6 +117,10 @@ class Exposure:
             pairings=tuple(span.pairing for span in paired if span.pairing is not None),
             sources=frozenset(span.source for span in group),
         )
+
+
+def _touches(span: Span, since: Date, until: Date) -> bool:
+    return span.first <= until and (span.last is None or span.last >= since)
 
 
 def _touching(spans: Iterable[Span]) -> list[list[Span]]:

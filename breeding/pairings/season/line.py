@@ -33,7 +33,16 @@ from breeding.pairings.season.pen import (
     likely_days,
     plain,
 )
-from breeding.pairings.season.told import Company, Mark, SayDay, Season, describe, grouped, was_due
+from breeding.pairings.season.told import (
+    Company,
+    Mark,
+    SayDay,
+    Season,
+    describe,
+    further_words,
+    grouped,
+    was_due,
+)
 from breeding.words.days import long_day, short_day, span_without_year
 from breeding.words.language import message, tell
 from breeding.words.numbers import joined
@@ -56,6 +65,7 @@ def draw(
     standalone: bool = False,
     format_date: SayDay = long_day,
     span: tuple[Date, Date] | None = None,
+    described_by: str = "",
 ) -> str:
     """One season, or several under each other with a common time axis, as an SVG element.
 
@@ -63,8 +73,9 @@ def draw(
     the ids inside, so it has to be unique on the page (desk and phone drawings differ).
     heading: names above the lines; by default only when there are several. span: the first and
     last day of the axis, such as a year; what lies outside is left out of the drawing, not of
-    its words. Raises ValueError when there is no season, the width is too small, or the span
-    ends before it begins. Cost: proportional to the days drawn.
+    its words. described_by: the id of what says the same in words on its page; else the drawing
+    holds these words. Raises ValueError when there is no season, the width is too small, or the
+    span ends before it begins. Cost: proportional to the days drawn.
     """
     rows = [seasons] if isinstance(seasons, Season) else list(seasons)
     if not rows:
@@ -86,15 +97,19 @@ def draw(
     if len(rows) > 1:
         y = pen.months(ticks, y)
     title = tell("Season of {females}", females=joined([season.name for season in rows]))
-    told = " ".join(describe(season, asof, format_date) for season in rows)
     size = f'viewBox="0 0 {width:g} {y:.0f}" width="{width:g}" height="{y:.0f}"'
     font = f' font-size="12" font-family={quoteattr(FONTS["sans"])}' if standalone else ""
-    ids = f"{id}-title", f"{id}-desc"
+    by, described = f"{id}-title", ""
+    if described_by:
+        about = f"aria-labelledby={quoteattr(by)} aria-describedby={quoteattr(described_by)}"
+    else:
+        told = " ".join(describe(season, asof, format_date) for season in rows)
+        about = f"aria-labelledby={quoteattr(f'{by} {id}-desc')}"
+        described = f"<desc id={quoteattr(f'{id}-desc')}>{plain(told)}</desc>"
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="season" role="img" {size}{font} '
-        f"aria-labelledby={quoteattr(' '.join(ids))}>"
-        f"<title id={quoteattr(ids[0])}>{plain(title)}</title>"
-        f"<desc id={quoteattr(ids[1])}>{plain(told)}</desc>{''.join(pen.parts)}</svg>"
+        f"{about}><title id={quoteattr(by)}>{plain(title)}</title>"
+        f"{described}{''.join(pen.parts)}</svg>"
     )
 
 
@@ -256,8 +271,11 @@ def _draw_bars(pen: Pen, season: Season, scale: Scale, asof: Date, y: float) -> 
         )  # fmt: skip
         if bar.text_x is not None:
             pen.text("ink", bar.text_x, top + 12, bar.text)
-    lanes = max((bar.lane + 1 for bar in laid), default=0)
-    return y + lanes * LANE
+    y += LANE * max((bar.lane + 1 for bar in laid), default=0)
+    if season.more_males:
+        pen.text("sign-text", MARGIN, y + 12, further_words(season.more_males))
+        y += ROW
+    return y
 
 
 def _inside(season: Season, scale: Scale, asof: Date) -> Season:

@@ -17,7 +17,7 @@ NOTHING: Distribution = ((), ())
 
 @dataclass(frozen=True)
 class Company:
-    """Days with a male, both ends counted; `last` None while it goes on."""
+    """Days with a male, or several; both ends counted, `last` None while it goes on."""
 
     male: str
     first: Date
@@ -44,7 +44,8 @@ class Season:
     apart: stretches without a male (from, to), to None while it goes on. mating, due: days and
     their shares. window: the announced due window, most_even its even guess. state: a few words
     beside the name ("pregnant, 93 %"). chance, 0 to 1: how dark the possible days are.
-    more_signs: seen as well, and neither drawn nor named, for there are too many.
+    more_signs: seen as well, and neither drawn nor named, for there are too many. more_males: with
+    her as well, and not drawn.
     """
 
     name: str
@@ -60,6 +61,7 @@ class Season:
     separations: Sequence[Date] = ()
     chance: float = 1.0
     more_signs: int = 0
+    more_males: int = 0
 
 
 def describe(season: Season, asof: Date, format_date: SayDay = long_day) -> str:
@@ -105,6 +107,8 @@ def _described_company(season: Season, format_date: SayDay) -> list[str]:
             said.append(
                 tell("With {male} from {first} to {last}.", male=stay.male, first=first, last=last)
             )
+    if season.more_males:
+        said.append(further_words(season.more_males))
     for began, ended in season.apart:
         if ended:
             days = {"first": format_date(began), "last": format_date(ended)}
@@ -114,6 +118,11 @@ def _described_company(season: Season, format_date: SayDay) -> list[str]:
     if not season.apart:
         said += [tell("Separated on {day}.", day=format_date(on)) for on in season.separations]
     return said
+
+
+def further_words(males: int) -> str:
+    """Of company that is not drawn by itself."""
+    return tell_many("With {number} male beside these.", "With {number} males beside these.", males)
 
 
 WINDOWS = {  # with its middle date, and without

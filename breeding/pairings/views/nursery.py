@@ -7,7 +7,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.care import services as nursery_services
 from breeding.pairings.care.nursery import Nursery, doubts_of_nursery, nursery_of
-from breeding.pairings.care.separation import TankReading, best_few, tank_readings
+from breeding.pairings.care.places import TankReading, best_few, tank_readings
 from breeding.pairings.forms import (
     NurseryForm,
 )
@@ -49,6 +49,8 @@ def nursery(request: PageRequest, pk: int) -> HttpResponse:
         "withdrawn": animal.nursery_ticks.filter(withdrawn_at__isnull=False)
         .select_related("withdrawn_by", "outcome", "tank")
         .order_by("-withdrawn_at")[:TAKEN_BACK_SHOWN],
+        "any_tank": bool(tanks),
+        "every": "every" in request.GET,
         "tanks": best_few(list(tanks.values()), found.tank.key if found.tank else ""),
     }
     return render(request, "pairings/nursery.html", context)

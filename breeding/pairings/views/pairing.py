@@ -8,9 +8,9 @@ from django.views.decorators.http import require_safe
 from breeding.animals.models import Animal
 from breeding.animals.queries import pair_words
 from breeding.pairings import queries, services
+from breeding.pairings.care.places import best_few
 from breeding.pairings.care.rest import rest_caution
 from breeding.pairings.care.separation import (
-    best_few,
     day_typed,
     late_words,
     parted_with,
@@ -171,6 +171,7 @@ def separate(request: PageRequest, pk: int) -> HttpResponse:
         "places": best_few(scene.proposals, str(form["tank"].value())),
         "late": late,
         "asks_again": asks_again,
+        "every": "every" in request.GET,
         "any_tank": bool(scene.home or scene.proposals),
     }
     return render(request, "pairings/separate.html", context)

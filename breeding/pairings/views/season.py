@@ -24,7 +24,7 @@ def season(request: PageRequest) -> HttpResponse:
     shown = list(page.object_list)
     context = {
         "seasons": shown,
-        "sheet": draw_sheet(shown, for_desk=False),
+        "sheet": draw_sheet(shown),
         "each": draw_each(shown),
         "page": page,
     }
@@ -43,7 +43,6 @@ def year(request: PageRequest, number: int) -> HttpResponse:
         "number": number,
         "years": years_on_record(today=today),
         "sheet": sheet,
-        "words": sheet.words.split("\n") if sheet else [],
         "page": page,
     }
     return render(request, "pairings/year.html", context)

@@ -8,7 +8,8 @@ from django.urls import reverse
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.litters.services import PupFacts, record_birth
-from breeding.pairings.care.separation import best_few, scene_of
+from breeding.pairings.care.places import best_few
+from breeding.pairings.care.separation import scene_of
 from breeding.pairings.models import Pairing
 from breeding.pairings.services import open_pairing, separate
 from breeding.program import clock
@@ -57,7 +58,7 @@ def test_a_tank_with_pups_and_their_resting_dam_is_never_proposed(couple, dam_wi
     assert place.tank.name == "Nursery bay"
     assert "an adult can bite or crush them." in place.against[0]
     assert place.against[-1].startswith("Mira is meant to rest until ")
-    assert best_few(scene.proposals) == ([], [place])
+    assert best_few(scene.proposals) == ([], [place], [])
 
 
 def test_tanks_with_something_against_them_come_after_all_others(couple, dam_with_pups):
