@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.housing.house.figures import Figure, figures_of, sized
+from breeding.housing.house.marks import Mark, marks_of
 from breeding.housing.house.plan import DESK_PX, Standing, plan_of
 from breeding.housing.house.reading import plan_of_tanks
 from breeding.housing.models import BOTH_DISTANCES, Tank, WaterSystem
@@ -102,7 +103,16 @@ def test_faces_are_as_large_as_all_find_a_place():
     alone = [Figure(Animal(call_name="Mira", sex="F"))]
     roomy, crowded = sized("", alone, 200, 100), sized("", alone * 30, 200, 100)
     assert (roomy.face_px, roomy.is_named) == (56, True)
-    assert (crowded.face_px, crowded.is_named, crowded.count) == (17, False, 30)
+    assert (crowded.face_px, crowded.is_named, len(crowded.figures)) == (17, False, 30)
+    assert crowded.more == 0
+
+
+def test_those_for_whom_no_place_is_left_are_a_number():
+    rays = [Figure(Animal(call_name=f"Ray {number}", sex="F")) for number in range(50)]
+    litter = Figure(Animal(call_name="Pup", sex="U"), 7)
+    crowded = sized("", [*rays, litter], 200, 100)  # 8 by 4 of the smallest, the last a number
+    assert (len(crowded.figures), crowded.more) == (31, 19 + 7)
+    assert (sized("", rays, 20, 20).figures, sized("", rays, 20, 20).more) == ((), 50)
 
 
 # ----------------------------------------------------------------------------------- on the page
@@ -149,6 +159,30 @@ def test_the_house_asks_no_more_for_ten_more_tanks_and_animals(as_keeper):
             as_keeper.get(HOUSE)
         counts.append(len(asked))
     assert counts[0] == counts[1]
+
+
+@pytest.mark.django_db
+def test_the_same_words_of_several_animals_are_one_mark(rf, monkeypatch):
+    pool = tank("Pool")
+    mark = Mark(pool.pk, "now", "feed it", "Mira")
+    monkeypatch.setattr("breeding.housing.house.marks._sources", {"": lambda request: [mark] * 3})
+    assert marks_of(rf.get("/"), [], clock.today()) == {pool.pk: [mark]}
+
+
+def test_of_many_tanks_those_that_press_alike_are_a_page_of_their_own(as_keeper):
+    for number in range(62):
+        put(cast.female(f"Ray {number:02}"), tank(f"Tank {number:02}"))
+    house = as_keeper.get(HOUSE)
+    html = house.content.decode()
+    assert html.count('class="tank-box small') == 62
+    assert html.count('class="tank-card"') == 12
+    assert html.count('class="inside">1') == 62  # who is in each stands on its page
+    level = re.search(r'href="/tanks/house/\?due=(now|week|time|well)"', html)[1]
+    first = as_keeper.get(HOUSE, {"due": level}).content.decode()
+    assert (first.count('class="tank-card"'), "page 1 of 2" in first) == (48, True)
+    second = as_keeper.get(HOUSE, {"due": level, "page": "2"}).content.decode()
+    assert second.count('class="tank-card"') == 14
+    assert as_keeper.get(HOUSE, {"due": "nonsense"}).content.decode().count("tank-box") > 60
 
 
 def test_a_viewer_sees_the_house_and_moves_no_tank(as_viewer):

@@ -1,5 +1,6 @@
 """The fish house drawn, and its tanks put where they stand."""
 
+from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
@@ -7,7 +8,8 @@ from django.views.decorators.http import require_safe
 from breeding.animals.around import everybody_around
 from breeding.housing.house.arranging import arrange_tanks
 from breeding.housing.house.forms import HouseForm
-from breeding.housing.house.reading import house_of, plan_of_tanks
+from breeding.housing.house.marks import LEVELS
+from breeding.housing.house.reading import CARDS_ON_A_PAGE, WELL, house_of, plan_of_tanks
 from breeding.housing.models import Tank
 from breeding.housing.stays.lately import in_tanks_now
 from breeding.program import clock
@@ -22,8 +24,15 @@ from breeding.words.sizes import MM_PER_UNIT
 
 @require_safe
 def house(request: PageRequest) -> HttpResponse:
-    """All tanks seen from above, to scale: who is in each, its water, and what is due."""
+    """All tanks seen from above, to scale: who is in each, its water, and what is due.
+
+    due: of many tanks those that press alike, a page at a time, by `Cards.level`.
+    """
     found = house_of(request, today=clock.today())
+    if (level := request.GET.get("due", "")) in (*LEVELS, WELL):
+        pages = Paginator(found.by_pressing(level), CARDS_ON_A_PAGE)
+        page = pages.get_page(request.GET.get("page"))
+        return render(request, "housing/house.html", {"house": found, "level": level, "page": page})
     housed = {stay.animal_id for stay in in_tanks_now(clock.today())}
     context = {
         "house": found,
