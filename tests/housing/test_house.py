@@ -242,3 +242,14 @@ def test_where_a_tank_stands_is_changed_on_its_own_page_too(as_keeper):
     pool.refresh_from_db()
     assert (pool.from_left_mm, pool.from_back_mm) == (500, 600)
     assert plan_of_tanks([pool]).rooms[0].boxes[0].is_placed
+
+
+def test_of_many_tanks_a_page_is_arranged_at_a_time_and_the_others_stay(as_keeper):
+    for number in range(52):
+        tank(f"Tank {number:02}", from_left_mm=0, from_back_mm=3000 * number)
+    html = as_keeper.get(ARRANGE, {"page": "2"}).content.decode()
+    assert html.count('<fieldset class="stand"') == 2
+    last = Tank.objects.get(name="Tank 51")
+    as_keeper.post(f"{ARRANGE}?page=2", sent(last))
+    stand = list(Tank.objects.order_by("name").values_list("from_left_mm", flat=True))
+    assert stand == [0] * 51 + [1200]

@@ -21,6 +21,8 @@ from breeding.program.problems.beside import written
 from breeding.words.language import tell
 from breeding.words.sizes import MM_PER_UNIT
 
+STANDS_ON_A_PAGE = 50
+
 
 @require_safe
 def house(request: PageRequest) -> HttpResponse:
@@ -46,19 +48,22 @@ def house(request: PageRequest) -> HttpResponse:
 
 @keepers_only
 def arrange(request: PageRequest) -> HttpResponse:
-    """Where each tank stands: dragged on a desk, or typed."""
-    tanks = list(Tank.objects.all())
+    """Where each tank stands: dragged on a desk, or typed; of many, a page of them at a time."""
+    every = list(Tank.objects.all())
+    page = Paginator(every, STANDS_ON_A_PAGE).get_page(request.GET.get("page"))
+    tanks = list(page)
     form = HouseForm(request.POST or None, tanks=tanks, unit=request.program.length_unit)
     moved = written(request, form, lambda: arrange_tanks(form.stands(), tanks))
     if moved is not None:
         say(request, _moved_words(moved))
         return redirect("housing:house")
-    plan = plan_of_tanks(tanks)
+    plan = plan_of_tanks(every)
     context = {
         "form": form,
+        "page": page,
         "plan": plan,
         "rows": form.rows(plan),
-        "rooms": sorted({one.stands_in for one in tanks if one.stands_in}),
+        "rooms": sorted({one.stands_in for one in every if one.stands_in}),
         "mm_per_unit": MM_PER_UNIT[request.program.length_unit],
     }
     return render(request, "housing/arrange.html", context)
