@@ -86,7 +86,8 @@ def rounds_of(program: Program, asof: Date, page: str | None = None) -> Page[Any
     lasts = latest_rounds(tanks)
     fed = {key for key, last in lasts.items() if timezone.localtime(last.fed_at).date() == asof}
     in_order = sorted(tanks, key=lambda one: (one.pk in fed, one.name))
-    found = Paginator([one.pk for one in in_order], ROUNDS_ON_A_PAGE).get_page(page)
+    keys: list[Any] = [one.pk for one in in_order]
+    found = Paginator(keys, ROUNDS_ON_A_PAGE).get_page(page)
     shown = tanks_with_animals().in_bulk(list(found))
     found.object_list = _of_tanks([shown[key] for key in found], program, asof)
     return found
