@@ -144,7 +144,7 @@ def test_tanks_of_one_water_are_joined_by_a_line_and_named_by_it(as_keeper):
     html = as_keeper.get(HOUSE).content.decode()
     assert html.count('<svg class="shares"') == 1
     assert "breeding, Long sump" in html
-    assert re.search(r"</span>&#32;<b>Bow</b>&#32;<small>", html)  # three words and not one
+    assert re.search(r"</span>&#32;<b>Bow</b>&#32;\s*<small>", html)  # three words and not one
 
 
 def test_the_house_asks_no_more_for_ten_more_tanks_and_animals(as_keeper):
