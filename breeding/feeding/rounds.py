@@ -4,8 +4,10 @@ import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import Any
 
-from django.db.models import Count, Q
+from django.core.paginator import Page, Paginator
+from django.db.models import Count, Exists, OuterRef, Q
 from django.utils import timezone
 
 from breeding.animals.models import Animal
@@ -22,7 +24,7 @@ from breeding.feeding.queries import (
     rounds_of_late,
 )
 from breeding.housing.models import Stay, Tank
-from breeding.housing.queries import tanks_with_animals
+from breeding.housing.queries import present_stays, tanks_with_animals
 from breeding.program.models import Program
 from breeding.words.days import distance, short_day
 from breeding.words.food import food_amount
@@ -33,6 +35,7 @@ Date = datetime.date
 WEEK_DAYS = 7
 FEW_DAYS = 14
 MOST_NAMED = 6
+ROUNDS_ON_A_PAGE = 40
 
 
 @dataclass(frozen=True)
@@ -75,11 +78,19 @@ class Round:
         return last is not None and timezone.localtime(last.fed_at).date() == self.asof
 
 
-def rounds_of(program: Program, asof: Date) -> list[Round]:
-    """Every tank with somebody in it, those not fed today first; the queries do not grow."""
-    tanks = [one for one in tanks_with_animals() if one.present_stays]  # type: ignore[attr-defined]
-    found = _of_tanks(tanks, program, asof)
-    return sorted(found, key=lambda one: (one.is_fed_today, one.tank.name if one.tank else ""))
+def rounds_of(program: Program, asof: Date, page: str | None = None) -> Page[Any]:
+    """A page of the tanks with somebody in them, those not fed today first; of these alone who is
+    in them and how they eat is read. The queries do not grow.
+    """
+    tanks = list(Tank.objects.filter(Exists(present_stays().filter(tank=OuterRef("pk")))))
+    lasts = latest_rounds(tanks)
+    fed = {key for key, last in lasts.items() if timezone.localtime(last.fed_at).date() == asof}
+    in_order = sorted(tanks, key=lambda one: (one.pk in fed, one.name))
+    keys: list[Any] = [one.pk for one in in_order]
+    found = Paginator(keys, ROUNDS_ON_A_PAGE).get_page(page)
+    shown = tanks_with_animals().in_bulk(list(found))
+    found.object_list = _of_tanks([shown[key] for key in found], program, asof)
+    return found
 
 
 def round_of_tank(tank: Tank, program: Program, asof: Date) -> Round | None:

@@ -9,6 +9,7 @@ from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.stays.lately import in_tanks_now
 from breeding.housing.water.queries import water_fit, water_fits
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -21,6 +22,7 @@ __all__ = [  # the water's readings can be asked for here too
     "stays_of",
     "stays_over",
     "tank_is_free",
+    "tanks_now",
     "tanks_with_animals",
     "water_fit",
     "water_fits",
@@ -58,6 +60,19 @@ def tanks_with_animals() -> QuerySet[Tank]:
     present = present.order_by("side", "animal__call_name", "animal__code")
     tanks = Tank.objects.select_related("system")
     return tanks.prefetch_related(Prefetch("stays", present, "present_stays"))
+
+
+def tanks_now(today: datetime.date) -> list[Tank]:
+    """`tanks_with_animals` of what the page reads anyway: for pages that show all of them."""
+    inside: dict[int, list[Stay]] = defaultdict(list)
+    for stay in in_tanks_now(today):
+        inside[stay.tank_id].append(stay)
+    tanks = list(Tank.objects.select_related("system"))
+    for tank in tanks:
+        tank.present_stays = sorted(  # type: ignore[attr-defined]
+            inside[tank.pk], key=lambda one: (one.side, one.animal.call_name, one.animal.code)
+        )
+    return tanks
 
 
 def in_no_tank() -> QuerySet[Animal]:

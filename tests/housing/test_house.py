@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.housing.house.figures import Figure, figures_of, sized
+from breeding.housing.house.marks import Mark, marks_of
 from breeding.housing.house.plan import DESK_PX, Standing, plan_of
 from breeding.housing.house.reading import plan_of_tanks
 from breeding.housing.models import BOTH_DISTANCES, Tank, WaterSystem
@@ -102,7 +103,16 @@ def test_faces_are_as_large_as_all_find_a_place():
     alone = [Figure(Animal(call_name="Mira", sex="F"))]
     roomy, crowded = sized("", alone, 200, 100), sized("", alone * 30, 200, 100)
     assert (roomy.face_px, roomy.is_named) == (56, True)
-    assert (crowded.face_px, crowded.is_named, crowded.count) == (17, False, 30)
+    assert (crowded.face_px, crowded.is_named, len(crowded.figures)) == (17, False, 30)
+    assert crowded.more == 0
+
+
+def test_those_for_whom_no_place_is_left_are_a_number():
+    rays = [Figure(Animal(call_name=f"Ray {number}", sex="F")) for number in range(50)]
+    litter = Figure(Animal(call_name="Pup", sex="U"), 7)
+    crowded = sized("", [*rays, litter], 200, 100)  # 8 by 4 of the smallest, the last a number
+    assert (len(crowded.figures), crowded.more) == (31, 19 + 7)
+    assert (sized("", rays, 20, 20).figures, sized("", rays, 20, 20).more) == ((), 50)
 
 
 # ----------------------------------------------------------------------------------- on the page
@@ -134,6 +144,7 @@ def test_tanks_of_one_water_are_joined_by_a_line_and_named_by_it(as_keeper):
     html = as_keeper.get(HOUSE).content.decode()
     assert html.count('<svg class="shares"') == 1
     assert "breeding, Long sump" in html
+    assert re.search(r"</span>&#32;<b>Bow</b>&#32;\s*<small>", html)  # three words and not one
 
 
 def test_the_house_asks_no_more_for_ten_more_tanks_and_animals(as_keeper):
@@ -149,6 +160,30 @@ def test_the_house_asks_no_more_for_ten_more_tanks_and_animals(as_keeper):
             as_keeper.get(HOUSE)
         counts.append(len(asked))
     assert counts[0] == counts[1]
+
+
+@pytest.mark.django_db
+def test_the_same_words_of_several_animals_are_one_mark(rf, monkeypatch):
+    pool = tank("Pool")
+    mark = Mark(pool.pk, "now", "feed it", "Mira")
+    monkeypatch.setattr("breeding.housing.house.marks._sources", {"": lambda request: [mark] * 3})
+    assert marks_of(rf.get("/"), [], clock.today()) == {pool.pk: [mark]}
+
+
+def test_of_many_tanks_those_that_press_alike_are_a_page_of_their_own(as_keeper):
+    for number in range(62):
+        put(cast.female(f"Ray {number:02}"), tank(f"Tank {number:02}"))
+    house = as_keeper.get(HOUSE)
+    html = house.content.decode()
+    assert html.count('class="tank-box small') == 62
+    assert html.count('class="tank-card"') == 12
+    assert html.count('class="inside">1') == 62  # who is in each stands on its page
+    level = re.search(r'href="/tanks/house/\?due=(now|week|time|well)"', html)[1]
+    first = as_keeper.get(HOUSE, {"due": level}).content.decode()
+    assert (first.count('class="tank-card"'), "page 1 of 2" in first) == (48, True)
+    second = as_keeper.get(HOUSE, {"due": level, "page": "2"}).content.decode()
+    assert second.count('class="tank-card"') == 14
+    assert as_keeper.get(HOUSE, {"due": "nonsense"}).content.decode().count("tank-box") > 60
 
 
 def test_a_viewer_sees_the_house_and_moves_no_tank(as_viewer):
@@ -208,3 +243,14 @@ def test_where_a_tank_stands_is_changed_on_its_own_page_too(as_keeper):
     pool.refresh_from_db()
     assert (pool.from_left_mm, pool.from_back_mm) == (500, 600)
     assert plan_of_tanks([pool]).rooms[0].boxes[0].is_placed
+
+
+def test_of_many_tanks_a_page_is_arranged_at_a_time_and_the_others_stay(as_keeper):
+    for number in range(52):
+        tank(f"Tank {number:02}", from_left_mm=0, from_back_mm=3000 * number)
+    html = as_keeper.get(ARRANGE, {"page": "2"}).content.decode()
+    assert html.count('<fieldset class="stand"') == 2
+    last = Tank.objects.get(name="Tank 51")
+    as_keeper.post(f"{ARRANGE}?page=2", sent(last))
+    stand = list(Tank.objects.order_by("name").values_list("from_left_mm", flat=True))
+    assert stand == [0] * 51 + [1200]

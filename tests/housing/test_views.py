@@ -105,7 +105,7 @@ def test_detail_asks_as_often_with_ten_more_stays(as_keeper, pool):
     as_keeper.get(pool.get_absolute_url())  # who descends from whom is read once after it changed
     with CaptureQueriesContext(connection) as many:
         as_keeper.get(pool.get_absolute_url())
-    assert len(many) == len(few) < 25
+    assert len(many) == len(few) < 26
 
 
 # ------------------------------------------------------------------------------- new and edit
@@ -282,3 +282,16 @@ def test_a_viewer_reads_and_writes_nothing(as_viewer, pool):
         assert as_viewer.post(url, {"tank": pool.pk}).status_code == 403
     assert Stay.objects.count() == 0
     assert move not in words(as_viewer.get(mira.get_absolute_url()))
+
+
+def test_of_many_tanks_forty_are_on_a_page_and_the_others_one_tap_away(as_keeper):
+    for number in range(43):
+        place = Tank.objects.create(name=f"Tank {number:02}")
+        put(cast.ray(f"Ray {number:02}"), place)
+    for route in ("housing:index", "housing:waters", "feeding:index"):
+        first = as_keeper.get(reverse(route)).content.decode()
+        second = as_keeper.get(reverse(route), {"page": "2"}).content.decode()
+        for number in range(43):
+            link = f">Tank {number:02}</a>"
+            assert (link in first, link in second) == (number < 40, number >= 40)
+        assert "page 1 of 2" in first

@@ -9,9 +9,11 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from breeding.housing.models import Tank, WaterRange, WaterSystem, WaterTest
+from breeding.housing.models import Tank, TankRhythm, WaterRange, WaterSystem, WaterTest
 from breeding.housing.queries import water_fit, water_fits
 from breeding.housing.water.services import record_water_test
+from breeding.housing.work.rhythm import choose_rhythms
+from breeding.program.models import Program
 from breeding.program.services import withdraw
 from tests import cast
 
@@ -78,20 +80,61 @@ def test_the_edges_of_the_range_are_fit(pool):
 
 def test_without_a_test_of_the_last_days_it_is_not_known(pool):
     assert words(pool) == "Not known: the water has never been tested."
-    write_test(pool, 4, **GOOD)
+    write_test(pool, 8, **GOOD)
     found = water_fit(pool, TODAY)
     assert found.fit is None
-    assert found.words == ("Not known: the last test is 4 days old (16 March 2026); test again.")
-    assert water_fit(pool, TODAY, days=4).fit is True
-    assert water_fit(pool, cast.day("2026-03-15")).words.startswith("Not known: the water has nev")
+    assert found.words == ("Not known: the last test is 8 days old (12 March 2026); test again.")
+    assert water_fit(pool, cast.day("2026-03-11")).words.startswith("Not known: the water has nev")
 
 
 def test_without_one_of_the_four_readings_it_is_not_known(pool):
     write_test(pool, 2, temperature_c=26, ammonia_mg_l=0)
     assert words(pool) == (
-        "Not known: nitrite or pH not tested in the last 3 days; tested 2 days ago."
+        "Not known: nitrite or pH not tested in the last 7 days; tested 2 days ago."
     )
     write_test(pool, 1, nitrite_mg_l=0, ph=6.8)  # each reading counts from its newest test
+    assert water_fit(pool, TODAY).fit is True
+
+
+@pytest.mark.parametrize(
+    ("kind", "own", "days"),
+    [("breeding", None, 7), ("nursery", None, 3), ("quarantine", None, 3), ("nursery", 14, 14)],
+)
+def test_fit_holds_as_long_as_a_test_may_be_old_in_this_tank(kind, own, days):
+    tank = Tank.objects.create(name="Brook", kind=kind)
+    if own:
+        choose_rhythms(tank, {TankRhythm.What.TEST: own})
+    write_test(tank, days, **GOOD)
+    assert water_fit(tank, TODAY).fit is True
+    assert water_fit(tank, TODAY + datetime.timedelta(days=1)).fit is None
+
+
+def test_where_a_test_may_be_of_any_age_it_stands_for_three_months(pool, owner):
+    program = Program(water_test_days=0)
+    write_test(pool, 90, **GOOD)
+    assert water_fit(pool, TODAY, program=program).fit is True
+    assert water_fit(pool, TODAY + datetime.timedelta(days=1), program=program).fit is None
+
+
+def test_what_is_out_of_range_stands_until_it_is_read_again_and_says_its_day(pool):
+    write_test(pool, 60, **GOOD | {"nitrite_mg_l": 0.3})
+    assert words(pool) == (
+        "Not fit: nitrite 0.3 mg/L NO2 (none may be detectable); tested 60 days ago."
+    )
+    write_test(pool, 1, temperature_c=31)
+    assert words(pool) == (
+        "Not fit: 31 °C (allowed 24 °C to 30 °C) and nitrite 0.3 mg/L NO2 (none may be detectable) "
+        "on 19 January 2026; tested yesterday."
+    )
+    write_test(pool, 0, **GOOD)
+    assert water_fit(pool, TODAY).fit is True
+
+
+def test_a_fast_change_of_ph_is_over_once_the_days_of_a_test_have_gone_by(pool):
+    write_test(pool, 31, **GOOD)
+    write_test(pool, 30, **GOOD | {"ph": 6.2})
+    assert words(pool).startswith("Not fit: pH fell from 7 to 6.2 in 1 day")  # the newest there is
+    write_test(pool, 1, **GOOD | {"ph": 6.2})
     assert water_fit(pool, TODAY).fit is True
 
 
@@ -125,22 +168,22 @@ def test_the_programs_own_range_comes_before_the_default(pool):
 
 
 def test_a_day_ends_at_midnight_where_the_program_is(pool):
-    """17 March, 10:00 in UTC, is 23:00 of that day in Auckland and 00:00 of it in Honolulu."""
-    write_test(pool, 3, **GOOD)
+    """13 March, 10:00 in UTC, is 23:00 of that day in Auckland and 00:00 of it in Honolulu."""
+    write_test(pool, 7, **GOOD)
     next_day = TODAY + datetime.timedelta(days=1)
     for zone in ("Pacific/Auckland", "Pacific/Honolulu"):
         with timezone.override(zone):
             assert [water_fit(pool, day).fit for day in (TODAY, next_day)] == [True, None]
-    with timezone.override("Pacific/Kiritimati"):  # 14 hours ahead: 18 March, 00:00
+    with timezone.override("Pacific/Kiritimati"):  # 14 hours ahead: 14 March, 00:00
         assert water_fit(pool, next_day).fit is True
 
 
-def test_many_tanks_are_five_queries(django_assert_num_queries):
+def test_many_tanks_are_seven_queries(django_assert_num_queries):
     tanks = [Tank.objects.create(name=f"Tank {number}") for number in range(12)]
     for tank in tanks:
         for days in (9, 2, 1):
             write_test(tank, days, **GOOD)
-    with django_assert_num_queries(5):  # three of them ask which species live in the program
+    with django_assert_num_queries(7):  # three of them ask which species live in the program
         assert all(fit.fit for fit in water_fits(tanks, TODAY).values())
 
 

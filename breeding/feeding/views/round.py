@@ -32,8 +32,8 @@ MOST_ANIMALS = 100
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """A round through all tanks: what each had last, who has not eaten, what to give."""
-    context = {"rounds": scenes.rounds_of(request.program, clock.today())}
-    return render(request, "feeding/index.html", context)
+    page = scenes.rounds_of(request.program, clock.today(), request.GET.get("page"))
+    return render(request, "feeding/index.html", {"page": page})
 
 
 @keepers_only

@@ -44,13 +44,16 @@ class Figure:
 
 @dataclass(frozen=True)
 class Side:
-    """A whole tank, or one side of its divider. face_px: of a drawing on a desk."""
+    """A whole tank, or one side of its divider. face_px: of a drawing on a desk.
+
+    more: how many animals find no place among the figures, which is said with a number.
+    """
 
     name: str
     figures: tuple[Figure, ...]
     face_px: int = 0
     is_named: bool = False
-    count: int = 0
+    more: int = 0
 
 
 def figures_of(stays: Iterable[Stay], today: datetime.date) -> tuple[Figure, ...]:
@@ -62,7 +65,7 @@ def figures_of(stays: Iterable[Stay], today: datetime.date) -> tuple[Figure, ...
     found: list[Figure] = []
     for stay in stays:
         animal = stay.animal
-        if _is_young(animal, today) and animal.dam_id and animal.born_on:
+        if is_young(animal, today) and animal.dam_id and animal.born_on:
             litters.setdefault((animal.dam_id, animal.born_on), []).append(animal)
         else:
             found.append(Figure(animal))
@@ -74,16 +77,22 @@ def figures_of(stays: Iterable[Stay], today: datetime.date) -> tuple[Figure, ...
     return tuple(found)
 
 
-def _is_young(animal: Animal, today: datetime.date) -> bool:
+def is_young(animal: Animal, today: datetime.date) -> bool:
     return animal.born_on is not None and (today - animal.born_on).days < YOUNG_DAYS
 
 
 def sized(name: str, figures: Sequence[Figure], wide_px: float, high_px: float) -> Side:
-    """The largest faces with which all find a place in so many pixels, named if there is room."""
-    count = sum(one.count for one in figures)
+    """The largest faces with which all find a place in so many pixels, named if there is room.
+
+    Where not even the smallest do, the last place says how many more there are.
+    """
+    places = 0
     for face, is_named in SIZES:
         across = max(face, WIDEST_NAME_PX if is_named else 0) + GAP_PX
         down = face + GAP_PX + (NAME_PX if is_named else 0)
-        if int(wide_px // across) * int(high_px // down) >= len(figures):
-            return Side(name, tuple(figures), face, is_named, count)
-    return Side(name, tuple(figures), SIZES[-1][0], False, count)
+        places = int(wide_px // across) * int(high_px // down)
+        if places >= len(figures):
+            return Side(name, tuple(figures), face, is_named)
+    shown = figures[: max(places - 1, 0)]
+    more = sum(one.count for one in figures[len(shown) :])
+    return Side(name, tuple(shown), SIZES[-1][0], False, more)

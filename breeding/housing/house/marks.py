@@ -42,9 +42,9 @@ def add_marks(name: str, source: Source) -> None:
 def marks_of(
     request: PageRequest, watched: Sequence[WatchedTank], today: datetime.date
 ) -> dict[int, list[Mark]]:
-    """By tank, what presses most first."""
+    """By tank, what presses most first; what several animals are told in the same words, once."""
     found: dict[int, list[Mark]] = {}
-    for mark in _all(request, watched, today):
+    for mark in dict.fromkeys(_all(request, watched, today)):
         found.setdefault(mark.tank, []).append(mark)
     for marks in found.values():
         marks.sort(key=lambda one: LEVELS.index(one.level))

@@ -3,14 +3,14 @@
 import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
-from django.db.models import Prefetch
-
-from breeding.housing.house.figures import Side, figures_of, sized
+from breeding.animals.models import Animal
+from breeding.housing.house.figures import Figure, Side, figures_of, is_young, sized
 from breeding.housing.house.marks import LEVELS, Level, Mark, marks_of, pressing
 from breeding.housing.house.plan import Box, Plan, Standing, plan_of
 from breeding.housing.models import Stay, Tank
-from breeding.housing.queries import present_stays
+from breeding.housing.queries import tanks_now
 from breeding.housing.water.fit import WaterFit
 from breeding.housing.water.queries import water_fits
 from breeding.housing.water.watched import watched_tanks
@@ -22,29 +22,46 @@ MARKS_SHOWN = 3  # on a card; the tank's own page has them all
 INSIDE_PX = 8  # between the glass and those behind it
 NAME_INSIDE_PX = 24
 CARD_WIDE_PX, CARD_HIGH_PX = 240, 150  # of the largest tank among the cards of a phone
+MOST_WITH_FACES = 60  # tanks; of more the plan says how many are in each
+FEW_TANKS, FIRST_CARDS, CARDS_ON_A_PAGE = 30, 12, 48
+WELL = "well"  # those in which nothing is due, in an address
+Part = tuple[str, tuple[Figure, ...]]
 
 
 @dataclass(frozen=True)
 class TankPicture:
     """A tank as it is drawn: on the plan, and once more on its card.
 
-    number: as one walks through the house. wide, deep, left, top: in hundredths of its room.
+    number: as one walks through the house. place: in hundredths of its room. parts: who is in the
+    whole tank, or on each side of its divider. on_plan, on_card: pixels for a mm.
     """
 
     tank: Tank
     number: int
     box: Box
     place: str
-    sides: tuple[Side, ...]
-    card_sides: tuple[Side, ...]
-    card_px: tuple[int, int]
+    parts: tuple[Part, ...]
+    on_plan: float
+    on_card: float
     is_divided: bool
     fit: WaterFit
     marks: tuple[Mark, ...]
 
     @property
+    def sides(self) -> tuple[Side, ...]:
+        return _sides(self.parts, self.box, self.on_plan, is_on_plan=True)
+
+    @property
+    def card_sides(self) -> tuple[Side, ...]:
+        return _sides(self.parts, self.box, self.on_card, is_on_plan=False)
+
+    @property
+    def card_px(self) -> tuple[int, int]:
+        return round(self.box.wide * self.on_card), round(self.box.deep * self.on_card)
+
+    @cached_property
     def count(self) -> int:
-        return sum(side.count for side in self.sides)
+        return sum(one.count for _, figures in self.parts for one in figures)
 
     @property
     def box_classes(self) -> str:
@@ -67,7 +84,7 @@ class TankPicture:
     def more_marks(self) -> int:
         return max(0, len(self.marks) - MARKS_SHOWN)
 
-    @property
+    @cached_property
     def pressing(self) -> Level | None:
         return pressing(self.marks)
 
@@ -87,6 +104,21 @@ class RoomPicture:
 
 
 @dataclass(frozen=True)
+class Cards:
+    """Tanks that press alike: first those that stand open, then those in a fold.
+
+    more: how many do not stand open; where none of them is in the fold, they are a page of their
+    own.
+    """
+
+    level: str
+    first: list[TankPicture]
+    folded: list[TankPicture]
+    more: int
+    number: int
+
+
+@dataclass(frozen=True)
 class House:
     """The whole house. metre: how wide one is drawn, in hundredths of the drawing."""
 
@@ -95,18 +127,36 @@ class House:
     is_arranged: bool
     has_unmeasured: bool
 
-    @property
+    @cached_property
     def tanks(self) -> list[TankPicture]:
         return [one for room in self.rooms for one in room.tanks]
 
-    def by_pressing(self, level: Level | None) -> list[TankPicture]:
-        return [one for one in self.tanks if one.pressing == level]
+    def by_pressing(self, level: str) -> list[TankPicture]:
+        """Those of a `Level`, or with `WELL` those in which nothing is due."""
+        return [one for one in self.tanks if (one.pressing or WELL) == level]
 
     @property
-    def levels(self) -> list[tuple[Level | None, list[TankPicture]]]:
+    def is_drawn_with_faces(self) -> bool:
+        return len(self.tanks) <= MOST_WITH_FACES
+
+    @property
+    def cards(self) -> list[Cards]:
         """Under now, this week, in its time and all well, those of which that is so."""
-        found = [(level, self.by_pressing(level)) for level in (*LEVELS, None)]
-        return [(level, some) for level, some in found if some]
+        is_whole = len(self.tanks) <= FEW_TANKS
+        found = []
+        for level in (*LEVELS, WELL):
+            if some := self.by_pressing(level):
+                first = FIRST_CARDS if level in LEVELS[:2] else 0
+                found.append(
+                    Cards(
+                        level,
+                        some[:first],
+                        some[first:] if is_whole else [],
+                        len(some) - first,
+                        len(some),
+                    )
+                )
+        return found
 
     @property
     def water_not_known(self) -> int:
@@ -114,11 +164,22 @@ class House:
 
 
 def standing_tanks(asof: Date) -> list[Tank]:
-    """Every tank in use with those in it as `present_stays`, each with its dam: two queries."""
-    present = present_stays().filter(since__lte=asof).select_related("animal__dam", "tank")
-    present = present.order_by("side", "animal__call_name", "animal__code")
-    tanks = Tank.objects.select_related("system")
-    return list(tanks.prefetch_related(Prefetch("stays", present, "present_stays")))
+    """Every tank in use with those in it as `present_stays`, the young with their dams."""
+    tanks = tanks_now(asof)
+    for tank in tanks:
+        stays: list[Stay] = tank.present_stays  # type: ignore[attr-defined]
+        tank.present_stays = [one for one in stays if one.since <= asof]  # type: ignore[attr-defined]
+    inside = [stay.animal for tank in tanks for stay in tank.present_stays]  # type: ignore[attr-defined]
+    _give_dams([one for one in inside if is_young(one, asof)])
+    return tanks
+
+
+def _give_dams(young: Sequence[Animal]) -> None:
+    """Each with its dam: one query for all."""
+    dams = Animal.objects.in_bulk({one.dam_id for one in young if one.dam_id})
+    for one in young:
+        if one.dam_id:
+            one.dam = dams[one.dam_id]
 
 
 def house_of(request: PageRequest, *, today: Date) -> House:
@@ -171,9 +232,9 @@ def drawn(
                     number,
                     box,
                     _place(box, room.wide, room.deep, plan.wide),
-                    _sides(stays, box, plan.px_per_mm, today, is_on_plan=True),
-                    _sides(stays, box, card, today, is_on_plan=False),
-                    (round(box.wide * card), round(box.deep * card)),
+                    tuple((side, figures_of(some, today)) for side, some in _parts(stays)),
+                    plan.px_per_mm,
+                    card,
                     any(stay.side for stay in stays),
                     fits[tank.pk],
                     tuple(marks.get(tank.pk, ())),
@@ -204,16 +265,15 @@ def _place(box: Box, wide: float, deep: float, plan_wide: float) -> str:
 
 
 def _sides(
-    stays: Sequence[Stay], box: Box, px_per_mm: float, today: Date, *, is_on_plan: bool
+    parts: Sequence[Part], box: Box, px_per_mm: float, *, is_on_plan: bool
 ) -> tuple[Side, ...]:
     """The whole tank, or both sides of its divider, with faces as large as there is room."""
     taken = NAME_INSIDE_PX if is_on_plan and not box.is_roomy else 0
     wide = box.wide * px_per_mm - INSIDE_PX
     high = box.deep * px_per_mm - INSIDE_PX - taken
-    parts = _parts(stays)
     share = 1 / len(parts)
     part = (wide, high * share) if box.is_turned else (wide * share, high)
-    return tuple(sized(side, figures_of(some, today), *part) for side, some in parts)
+    return tuple(sized(side, figures, *part) for side, figures in parts)
 
 
 def _parts(stays: Sequence[Stay]) -> list[tuple[str, list[Stay]]]:

@@ -1,5 +1,6 @@
 """The fish house drawn, and its tanks put where they stand."""
 
+from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
@@ -7,7 +8,8 @@ from django.views.decorators.http import require_safe
 from breeding.animals.around import everybody_around
 from breeding.housing.house.arranging import arrange_tanks
 from breeding.housing.house.forms import HouseForm
-from breeding.housing.house.reading import house_of, plan_of_tanks
+from breeding.housing.house.marks import LEVELS
+from breeding.housing.house.reading import CARDS_ON_A_PAGE, WELL, house_of, plan_of_tanks
 from breeding.housing.models import Tank
 from breeding.housing.stays.lately import in_tanks_now
 from breeding.program import clock
@@ -19,11 +21,20 @@ from breeding.program.problems.beside import written
 from breeding.words.language import tell
 from breeding.words.sizes import MM_PER_UNIT
 
+STANDS_ON_A_PAGE = 50
+
 
 @require_safe
 def house(request: PageRequest) -> HttpResponse:
-    """All tanks seen from above, to scale: who is in each, its water, and what is due."""
+    """All tanks seen from above, to scale: who is in each, its water, and what is due.
+
+    due: of many tanks those that press alike, a page at a time, by `Cards.level`.
+    """
     found = house_of(request, today=clock.today())
+    if (level := request.GET.get("due", "")) in (*LEVELS, WELL):
+        pages = Paginator(found.by_pressing(level), CARDS_ON_A_PAGE)
+        page = pages.get_page(request.GET.get("page"))
+        return render(request, "housing/house.html", {"house": found, "level": level, "page": page})
     housed = {stay.animal_id for stay in in_tanks_now(clock.today())}
     context = {
         "house": found,
@@ -37,19 +48,22 @@ def house(request: PageRequest) -> HttpResponse:
 
 @keepers_only
 def arrange(request: PageRequest) -> HttpResponse:
-    """Where each tank stands: dragged on a desk, or typed."""
-    tanks = list(Tank.objects.all())
+    """Where each tank stands: dragged on a desk, or typed; of many, a page of them at a time."""
+    every = list(Tank.objects.all())
+    page = Paginator(every, STANDS_ON_A_PAGE).get_page(request.GET.get("page"))
+    tanks = list(page)
     form = HouseForm(request.POST or None, tanks=tanks, unit=request.program.length_unit)
     moved = written(request, form, lambda: arrange_tanks(form.stands(), tanks))
     if moved is not None:
         say(request, _moved_words(moved))
         return redirect("housing:house")
-    plan = plan_of_tanks(tanks)
+    plan = plan_of_tanks(every)
     context = {
         "form": form,
+        "page": page,
         "plan": plan,
         "rows": form.rows(plan),
-        "rooms": sorted({one.stands_in for one in tanks if one.stands_in}),
+        "rooms": sorted({one.stands_in for one in every if one.stands_in}),
         "mm_per_unit": MM_PER_UNIT[request.program.length_unit],
     }
     return render(request, "housing/arrange.html", context)

@@ -29,7 +29,7 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Move an animal to another tank, or out of all of them: one act on a phone."""
     animal = get_object_or_404(Animal, pk=animal_pk)
     stay = queries.where_are([animal]).get(animal.pk)
-    places = queries.places(queries.tanks_with_animals())
+    places = queries.places(queries.tanks_now(clock.today()))
     offers = following.offers_for(animal)
     form = MoveForm(request.POST or None, places=places, today=clock.today(), offers=offers)
     if said := written(request, form, lambda: _move(request, animal, form), {"side": "tank"}):
@@ -90,7 +90,9 @@ def _moved_words(animal: Animal, stay: Stay | None) -> str:
 def move_all(request: PageRequest, pk: int) -> HttpResponse:
     """Move everybody of a tank to another one."""
     tank = get_object_or_404(Tank, pk=pk)
-    places = [place for place in queries.places(queries.tanks_with_animals()) if place.tank != tank]
+    places = [
+        place for place in queries.places(queries.tanks_now(clock.today())) if place.tank != tank
+    ]
     moving = services.stays_on(tank, clock.today())
     offers = following.offers_for_all(stay.animal for stay in moving)
     form = MoveForm(request.POST or None, places=places, today=clock.today(), offers=offers)

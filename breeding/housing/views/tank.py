@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -38,6 +39,7 @@ from breeding.words.language import tell
 
 PAST_SHOWN = 100
 TESTS_SHOWN = 20
+TANKS_ON_A_PAGE, MOST_WITHOUT = 40, 60
 ROOM_DAYS = 365  # how far ahead the list of tanks looks for room
 
 
@@ -45,7 +47,10 @@ ROOM_DAYS = 365  # how far ahead the list of tanks looks for room
 @require_safe
 def index(request: PageRequest) -> HttpResponse:
     """Every tank: who is in it since when, its divider, its water; and who is in none."""
-    tanks = list(queries.tanks_with_animals())
+    page = Paginator(queries.tanks_with_animals(), TANKS_ON_A_PAGE).get_page(
+        request.GET.get("page")
+    )
+    tanks, without = list(page), queries.in_no_tank()
     fits = water_fits(tanks, clock.today(), program=request.program)
     rooms = rooms_of(company_of(tanks), asof=clock.today(), days=ROOM_DAYS)
     unit = request.program.length_unit
@@ -62,7 +67,9 @@ def index(request: PageRequest) -> HttpResponse:
         ],
         "given_up": Tank.every.filter(withdrawn_at__isnull=False).select_related("withdrawn_by"),
         "looked": looked_at(tanks, clock.today()),
-        "without": list(queries.in_no_tank()),
+        "page": page,
+        "without": without[:MOST_WITHOUT],
+        "number_without": without.count(),
         "any_animal": Animal.objects.exists(),
     }
     return render(request, "housing/index.html", context)

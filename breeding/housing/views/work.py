@@ -1,16 +1,16 @@
 """Pages of care: what was seen to at a tank, all of it, how often it is due, and all waters."""
 
+from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.housing.models import Tank, TankRhythm, TankWork
-from breeding.housing.water.watched import usual_test_days
 from breeding.housing.work.care import record_work
 from breeding.housing.work.forms import RhythmForm, WorkForm
 from breeding.housing.work.overview import waters_of
 from breeding.housing.work.queries import USUAL_PERCENT
-from breeding.housing.work.rhythm import choose_rhythms, rhythms_of
+from breeding.housing.work.rhythm import choose_rhythms, rhythms_of, usual_test_days
 from breeding.housing.work.tables import ALL_WORKS
 from breeding.program import clock
 from breeding.program.acts.once import say
@@ -19,6 +19,8 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import pressed, written
 from breeding.words.language import later, tell
+
+TANKS_ON_A_PAGE = 40
 
 
 @keepers_only
@@ -83,6 +85,7 @@ def _choose(tank: Tank, form: RhythmForm) -> bool:
 @require_safe
 def waters(request: PageRequest) -> HttpResponse:
     """The water of every tank: its last test, change and filter care, and what is due."""
-    rows = waters_of(request.program, asof=clock.today())
-    context = {"rows": rows, "usual_percent": USUAL_PERCENT}
+    rows = Paginator(waters_of(request.program, asof=clock.today()), TANKS_ON_A_PAGE)
+    page = rows.get_page(request.GET.get("page"))
+    context = {"page": page, "usual_percent": USUAL_PERCENT}
     return render(request, "housing/waters.html", context)

@@ -10,6 +10,7 @@ from django.utils import timezone
 from breeding.housing.models import Stay, Tank, WaterTest
 from breeding.housing.water.fit import Reading, heading_words, value_words
 from breeding.housing.water.queries import (
+    STANDS_DAYS,
     readings_of,
     standing_tests,
     water_defaults,
@@ -21,7 +22,6 @@ from breeding.words.language import tell, tell_many
 from breeding.words.numbers import spelled
 
 Date = datetime.date
-STANDS_DAYS = 90
 READ_OF_EACH = 60
 APPEAR = ("ammonia", "nitrite")
 

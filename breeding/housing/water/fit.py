@@ -142,34 +142,36 @@ def judge(
     ph_wrong: Sequence[str] | None = None,
     ph_note: str = "",
 ) -> WaterFit:
-    """Whether water is fit, from the newest reading of each kind in the last `days` days.
+    """Whether water is fit, from the newest reading of each kind.
 
-    Anything out of range says no. Without a reading of ammonia, nitrite, temperature and pH it is
-    not known: `last_on` is the day of the newest test of all, however old, and None for never.
-    `ph_wrong` takes the place of the range of pH where more than a range was asked (water/ph.py);
-    `ph_note` is why a pH outside of it stands.
+    Anything out of range says no, however old it is among these. Without a reading of ammonia,
+    nitrite, temperature and pH in the last `days` days it is not known: `last_on` is the day of
+    the newest test of all, however old, and None for never. `ph_wrong` takes the place of the
+    range of pH where more than a range was asked (water/ph.py); `ph_note` is why a pH outside of
+    it stands.
     """
-    wrong: list[str] = []
+    wrong: list[tuple[datetime.date, str]] = []
     for what, reading in newest.items():
         if what == "ph" and ph_wrong is not None:
-            wrong += ph_wrong
+            wrong += [(reading.on, said) for said in ph_wrong]
         elif what in ranges and not ranges[what].holds(reading.compared):
             said = _said(reading, temperature_unit)
-            wrong.append(_wanted_words(said, ranges[what], temperature_unit))
+            wrong.append((reading.on, _wanted_words(said, ranges[what], temperature_unit)))
     tested_on = max((reading.on for reading in newest.values()), default=last_on)
-    when = tell("tested {when}", when=distance(tested_on, asof)) if tested_on else ""
     if wrong:
-        return WaterFit(False, f"{joined(wrong)}; {when}.", tested_on)
-    if last_on is None:
+        return WaterFit(False, _wrong_words(wrong, asof), tested_on)
+    if last_on is None or tested_on is None:
         return WaterFit(None, tell("the water has never been tested."))
-    if not newest:
+    recent = {what: one for what, one in newest.items() if (asof - one.on).days <= days}
+    if not recent:
         old = tell(
             "the last test is {age} old ({day}); test again.",
-            age=stretch(last_on, asof),
-            day=long_day(last_on),
+            age=stretch(tested_on, asof),
+            day=long_day(tested_on),
         )
-        return WaterFit(None, old, last_on)
-    missing = [what for what in ASKED_FOR if what not in newest]
+        return WaterFit(None, old, tested_on)
+    when = tell("tested {when}", when=distance(tested_on, asof))
+    missing = [what for what in ASKED_FOR if what not in recent]
     if missing:
         lacking = tell_many(
             "{names} not tested in the last {number} day; {tested}.",
@@ -179,15 +181,25 @@ def judge(
             tested=when,
         )
         return WaterFit(None, lacking, tested_on)
-    temperature, ph = newest["temperature"], newest["ph"]
+    temperature, ph = recent["temperature"], recent["ph"]
     values = {"temperature": _said(temperature, temperature_unit), "ph": _said(ph), "tested": when}
-    if all(newest[what].value == 0 for what in ("ammonia", "nitrite")):
+    if all(recent[what].value == 0 for what in ("ammonia", "nitrite")):
         clean = tell("ammonia and nitrite not detectable, {temperature}, {ph}; {tested}.", **values)
     else:
         clean = tell(
             "ammonia and nitrite within your limits, {temperature}, {ph}; {tested}.", **values
         )
     return WaterFit(True, " ".join(filter(None, (clean, ph_note))), tested_on)
+
+
+def _wrong_words(wrong: Sequence[tuple[datetime.date, str]], asof: datetime.date) -> str:
+    """What is out of range and when it was read: each with its day where the days differ."""
+    newest = max(on for on, _ in wrong)
+    said = [
+        words if on == newest else tell("{reading} on {day}", reading=words, day=long_day(on))
+        for on, words in wrong
+    ]
+    return f"{joined(said)}; {tell('tested {when}', when=distance(newest, asof))}."
 
 
 def name_words(what: str) -> str:

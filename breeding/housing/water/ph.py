@@ -40,9 +40,13 @@ def judge_ph(
     rules: PhRules,
     *,
     since: datetime.date,
+    changed_since: datetime.date | None = None,
     may_be_used_to_it: bool = True,
 ) -> PhJudged:
     """The pH of a water from its readings, oldest first; those before `since` only compare.
+
+    changed_since: a change that ended before is over, unless nothing was read after it; by itself
+    as `since`.
 
     `wanted` is the range by whose it is, "" for nobody's in particular. Outside of it a water is
     fit where it has long been so and rays have been bred at it (unless the program chose its own
@@ -50,7 +54,7 @@ def judge_ph(
     """
     if not readings or readings[-1].on < since:
         return PhJudged()
-    fast = tuple(_fast_words(readings, rules, since))
+    fast = tuple(_fast_words(readings, rules, changed_since or since))
     now = readings[-1]
     outside = [who for who, limits in wanted.items() if not limits.holds(now.value)]
     if not outside:
@@ -65,7 +69,7 @@ def _fast_words(readings: Sequence[Reading], rules: PhRules, since: datetime.dat
     pairs = [
         (before, after)
         for number, after in enumerate(readings)
-        if after.on >= since
+        if after.on >= since or after is readings[-1]
         for before in readings[:number]
     ]
     before, after = max(pairs, key=lambda pair: _a_day(*pair), default=(None, None))

@@ -2,7 +2,7 @@
 
 import datetime
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from functools import cache
 from typing import Any, NamedTuple
@@ -32,14 +32,17 @@ from breeding.housing.water.fit import (
 from breeding.housing.water.kh import little_kh_words
 from breeding.housing.water.ph import PhRules, judge_ph
 from breeding.housing.work.mixing import MixingRules
+from breeding.housing.work.rhythm import may_be_days_old, rhythms_of
 from breeding.program.fixture_files import fixture_path
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.kinds import kept_words
 from breeding.program.models import Program
+from breeding.program.queries import the_program
 from breeding.program.unchanged.each import kept_of_each
 from breeding.words.language import tell
 
-RECENT_DAYS = 3
+# A reading that is not fit stands until a newer one is; after so long nobody knows. An assumption.
+STANDS_DAYS = 90
 
 
 @cache
@@ -214,57 +217,55 @@ def readings_of(test: WaterTest) -> list[Reading]:
     return found
 
 
-def water_fit(
-    tank: Tank, asof: datetime.date, days: int = RECENT_DAYS, *, program: Program | None = None
-) -> WaterFit:
-    """Whether a tank's water is fit on a day, by tests of the last `days` days.
+def water_fit(tank: Tank, asof: datetime.date, *, program: Program | None = None) -> WaterFit:
+    """Whether a tank's water is fit on a day, by one rule wherever it is asked.
 
-    `.fit` is True, False or None (not known), `.words` says so with the reason. Fit: no ammonia
-    and no nitrite detectable, temperature within the program's range, pH as `judge_ph` says of
-    those that live there; the newest reading of each counts. Tests of any tank that shares the
-    water count. `program` gives the words its unit of temperature.
+    `.fit` is True, False or None (not known), `.words` says so with the reason and the day of the
+    test. Fit: no ammonia and no nitrite detectable, temperature within the program's range, pH as
+    `judge_ph` says of those that live there, each read in as many days as a test may be old in
+    this tank (`may_be_days_old`). Not fit: the newest reading of anything is out of range; it
+    stands for `STANDS_DAYS`, or until there is a newer one. Tests of any tank that shares the
+    water count.
     """
-    return water_fits([tank], asof, days, program=program)[tank.pk]
+    return water_fits([tank], asof, program=program)[tank.pk]
 
 
 def water_fits(
-    tanks: Iterable[Tank],
-    asof: datetime.date,
-    days: int = RECENT_DAYS,
-    *,
-    program: Program | None = None,
+    tanks: Iterable[Tank], asof: datetime.date, *, program: Program | None = None
 ) -> dict[int, WaterFit]:
     """`water_fit` of many tanks by their keys, in as many queries as of one, and once a page."""
-    unit = program.temperature_unit if program is not None else "C"
+    program = program or the_program()
+    unit = program.temperature_unit
+    around = (asof, unit, program.nursery_test_days, program.water_test_days)
     tanks = list(tanks)
-    known: dict[int, WaterFit] = remembered_while_reading(f"water:{asof}:{days}:{unit}", dict)
+    known: dict[int, WaterFit] = remembered_while_reading(f"water:{around}", dict)
     if missing := [tank for tank in tanks if tank.pk not in known]:
         by_key = {tank.pk: tank for tank in missing}
-        known |= kept_of_each(
-            ("water", asof, days, unit),
-            by_key,
-            lambda keys: _reckoned_fits([by_key[key] for key in keys], asof, days, unit),
-            {},
-        )
+
+        def make(keys: Collection[int]) -> dict[int, WaterFit]:
+            return _reckoned_fits([by_key[key] for key in keys], asof, program)
+
+        known |= kept_of_each(("water", around), by_key, make, {})
     return {tank.pk: known[tank.pk] for tank in tanks}
 
 
-def _reckoned_fits(
-    tanks: list[Tank], asof: datetime.date, days: int, unit: str
-) -> dict[int, WaterFit]:
+def _reckoned_fits(tanks: list[Tank], asof: datetime.date, program: Program) -> dict[int, WaterFit]:
     limits, rules = ranges(), ph_rules()
     is_own = limits["ph"] != default_ranges()["ph"]
-    by_tank = tests_of_late(tanks, asof, days)
+    by_tank, rhythms = tests_of_late(tanks, asof), rhythms_of(tanks)
     tests = [test for its_own in by_tank.values() for test in its_own]
     wanted = {} if is_own or _suits_everybody(tests) else _ph_wanted(tanks, asof)
     warmth = {}
     if limits["temperature"] == default_ranges()["temperature"]:
         warmth = _temperatures_wanted(tanks, asof)
-    first = asof - datetime.timedelta(days=days)
+    first = asof - datetime.timedelta(days=STANDS_DAYS)
     may_be_used_to_it = not is_own and is_of_rays()
+    little = water_defaults()["little_kh"]
     found = {}
     for tank in tanks:
         its_own = by_tank[tank.pk]
+        days = may_be_days_old(tank, rhythms.get(tank.pk, {}), program) or STANDS_DAYS
+        recent = asof - datetime.timedelta(days=days)
         newest: dict[str, Reading] = {}
         readings = [reading for test in its_own for reading in readings_of(test)]
         for reading in readings:
@@ -275,6 +276,7 @@ def _reckoned_fits(
             wanted.get(tank.pk, {"": limits["ph"]}),
             rules,
             since=first,
+            changed_since=recent,
             may_be_used_to_it=may_be_used_to_it,
         )
         last_on = timezone.localdate(its_own[0].tested_at) if its_own else None
@@ -284,13 +286,12 @@ def _reckoned_fits(
             asof=asof,
             days=days,
             last_on=last_on,
-            temperature_unit=unit,
+            temperature_unit=program.temperature_unit,
             ph_wrong=ph.wrong,
             ph_note=ph.note,
         )
-        little = water_defaults()["little_kh"]
         also = little_kh_words(
-            readings, since=first, most_dh=little["most_dh"], fell=little["ph_fell"]
+            readings, since=recent, most_dh=little["most_dh"], fell=little["ph_fell"]
         )
         found[tank.pk] = replace(fit, because=f"{fit.because} {also}".strip())
     return found
@@ -327,60 +328,29 @@ def newest_readings(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, dic
     return found
 
 
-def tests_of_late(
-    tanks: Iterable[Tank], asof: datetime.date, days: int
-) -> dict[int, list[WaterTest]]:
-    """By tank the tests of its water, newest first: of the last days, of pH further back, and the
-    newest of each tank however old.
+def tests_of_late(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, list[WaterTest]]:
+    """By tank the tests of its water, newest first: of the last `STANDS_DAYS`, of pH further back,
+    and the newest of each tank however old.
 
-    At most one query; in a request that only reads none for tanks that were asked about, over
-    as many days, before.
+    At most one query; in a request that only reads none for tanks that were asked about before.
     """
     tanks = list(tanks)
-    held: dict[int, _Late] = remembered_while_reading(f"tests of late:{asof}", dict)
-    missing = [one for one in tanks if one.pk not in held or held[one.pk].days < days]
-    if missing:
-        tests = _tests_until(missing, asof, days)
+    held: dict[int, list[WaterTest]] = remembered_while_reading(f"tests of late:{asof}", dict)
+    if missing := [one for one in tanks if one.pk not in held]:
+        tests = _tests_until(missing, asof)
         for one in missing:
-            its_own = [test for test in tests if _shares_water(test.tank, one)]
-            held[one.pk] = _Late(days, its_own)
-    return {one.pk: _narrowed(held[one.pk], asof, days) for one in tanks}
+            held[one.pk] = [test for test in tests if _shares_water(test.tank, one)]
+    return {one.pk: held[one.pk] for one in tanks}
 
 
-class _Late(NamedTuple):
-    """Tests of so many days back."""
-
-    days: int
-    tests: list[WaterTest]
-
-
-def _starts(asof: datetime.date, days: int) -> tuple[datetime.datetime, datetime.datetime]:
-    """From when on tests count, and from when on those of pH do."""
-    ph_days = max(ph_rules().look_back_days, days)
-    return tuple(_midnight(asof - datetime.timedelta(days=one)) for one in (days, ph_days))  # type: ignore[return-value]
-
-
-def _narrowed(late: _Late, asof: datetime.date, days: int) -> list[WaterTest]:
-    if late.days == days:
-        return late.tests
-    start, ph_start = _starts(asof, days)
-    newest = {one.tank_id: one for one in reversed(late.tests)}
-    return [
-        one
-        for one in late.tests
-        if one.tested_at >= start
-        or (one.tested_at >= ph_start and one.ph is not None)
-        or newest[one.tank_id] is one
-    ]
-
-
-def _tests_until(tanks: list[Tank], asof: datetime.date, days: int) -> list[WaterTest]:
+def _tests_until(tanks: list[Tank], asof: datetime.date) -> list[WaterTest]:
     """Of these and of those that share their water: one query."""
     end = _midnight(asof + datetime.timedelta(days=1))
     until = standing_tests().filter(tested_at__lt=end).select_related("tank")
     systems = {tank.system_id for tank in tanks if tank.system_id is not None}
     sharing = Tank.every.filter(Q(pk__in=[tank.pk for tank in tanks]) | Q(system__in=systems))
-    start, ph_start = _starts(asof, days)
+    ph_days = max(ph_rules().look_back_days, STANDS_DAYS)
+    start, ph_start = (_midnight(asof - datetime.timedelta(days=n)) for n in (STANDS_DAYS, ph_days))
     recent = until.filter(
         Q(tested_at__gte=start) | Q(ph__isnull=False), tested_at__gte=ph_start, tank__in=sharing
     )

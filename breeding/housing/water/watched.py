@@ -9,17 +9,21 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.lately import here_in_tanks
 from breeding.housing.water.fit import WaterFit
-from breeding.housing.water.queries import tests_of_late, water_fits
-from breeding.housing.work.rhythm import Due, What, due_in, last_done, rhythms_of
+from breeding.housing.water.queries import STANDS_DAYS, tests_of_late, water_fits
+from breeding.housing.work.rhythm import (
+    CLOSELY,
+    Due,
+    What,
+    due_in,
+    last_done,
+    may_be_days_old,
+    rhythms_of,
+)
 from breeding.program.models import Program
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
 
 Date = datetime.date
-
-# A reading that is not fit stands until a newer one is; after so long nobody knows. An assumption.
-STANDS_DAYS = 90
-CLOSELY = (Tank.Kind.NURSERY, Tank.Kind.QUARANTINE)
 
 
 @dataclass(frozen=True)
@@ -51,11 +55,6 @@ class WatchedTank:
         return max(last, self.in_use_since) + datetime.timedelta(days=self.test_days)
 
 
-def usual_test_days(tank: Tank, program: Program) -> int:
-    """How old a test may be where the tank has no rhythm of its own; 0 for any age."""
-    return program.nursery_test_days if tank.kind in CLOSELY else program.water_test_days
-
-
 def watched_tanks(program: Program, *, asof: Date) -> list[WatchedTank]:
     """Every tank in use with animals that are here, by name: some queries, however many tanks."""
 
@@ -73,7 +72,7 @@ def _watched(program: Program, asof: Date) -> list[WatchedTank]:
     tanks = [some[0].tank for some in stays.values() if not some[0].tank.is_withdrawn]
     if not tanks:
         return []
-    fits = water_fits(tanks, asof, STANDS_DAYS, program=program)
+    fits = water_fits(tanks, asof, program=program)
     nitrite, rhythms = _nitrite(tanks, asof), rhythms_of(tanks)
     with_work = [one for one in tanks if rhythms.get(one.pk, {}).keys() - {What.TEST}]
     last = last_done(with_work, asof) if with_work else {}
@@ -84,7 +83,7 @@ def _watched(program: Program, asof: Date) -> list[WatchedTank]:
             stays[tank.pk][0].since,
             fits[tank.pk],
             nitrite.get(tank.pk),
-            rhythms.get(tank.pk, {}).get(What.TEST) or usual_test_days(tank, program),
+            may_be_days_old(tank, rhythms.get(tank.pk, {}), program),
             tuple(
                 due_in(
                     rhythms.get(tank.pk, {}),
@@ -100,7 +99,7 @@ def _watched(program: Program, asof: Date) -> list[WatchedTank]:
 def _nitrite(tanks: list[Tank], asof: Date) -> dict[int, Date]:
     """The day of the newest test of nitrite, by tank, where it found any."""
     first, found = asof - datetime.timedelta(days=STANDS_DAYS), {}
-    for pk, tests in tests_of_late(tanks, asof, STANDS_DAYS).items():
+    for pk, tests in tests_of_late(tanks, asof).items():
         newest = next((one for one in tests if one.nitrite_mg_l is not None), None)
         on = timezone.localdate(newest.tested_at) if newest else None
         if newest and on and newest.nitrite_mg_l and on >= first:

@@ -8,7 +8,6 @@ from breeding.housing.models import Tank, WaterChange, WaterSource
 from breeding.housing.queries import present_stays
 from breeding.housing.water.fit import WaterFit, temperature_words
 from breeding.housing.water.queries import water_fits
-from breeding.housing.water.watched import STANDS_DAYS
 from breeding.housing.work.queries import last_changes_of
 from breeding.housing.work.rhythm import Due, What, due_in, last_done, rhythms_of
 from breeding.program.models import Program
@@ -35,7 +34,7 @@ def waters_of(program: Program, *, asof: Date) -> list[TankWater]:
     Those whose water is not fit, or in which something is due, come first.
     """
     tanks = list(Tank.objects.select_related("system"))
-    fits = water_fits(tanks, asof, STANDS_DAYS, program=program)
+    fits = water_fits(tanks, asof, program=program)
     changes = last_changes_of(tanks)
     last, rhythms = last_done(tanks, asof), rhythms_of(tanks)
     since = _in_use_since(tanks, asof)

@@ -9,10 +9,12 @@ from django.db.models import OuterRef, Q, Subquery
 from django.utils import timezone
 
 from breeding.housing.models import Tank, TankRhythm, TankWork, WaterChange
+from breeding.program.models import Program
 
 Date = datetime.date
 What = TankRhythm.What
 FILTERS = (TankWork.Kind.FILTER, TankWork.Kind.MEDIA)
+CLOSELY = (Tank.Kind.NURSERY, Tank.Kind.QUARANTINE)
 
 
 @transaction.atomic
@@ -39,6 +41,16 @@ def rhythms_of(tanks: Iterable[Tank]) -> dict[int, dict[str, int]]:
     for tank, what, days in rows.values_list("tank", "what", "every_days"):
         found.setdefault(tank, {})[what] = days
     return found
+
+
+def usual_test_days(tank: Tank, program: Program) -> int:
+    """How old a test may be where the tank has no rhythm of its own; 0 for any age."""
+    return program.nursery_test_days if tank.kind in CLOSELY else program.water_test_days
+
+
+def may_be_days_old(tank: Tank, own: Mapping[str, int], program: Program) -> int:
+    """How many days old a test may be by the tank's own rhythm, or else the program's; 0: any."""
+    return own.get(What.TEST) or usual_test_days(tank, program)
 
 
 @dataclass(frozen=True)
