@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.parents.descent import Descent
+from breeding.litters.size import usual_litter
 from breeding.pairings.queries import HERE, PairCheck, check_pair
 from breeding.planning.season.fitness import too_wide, wider_words
 from breeding.planning.season.readiness import Candidate, candidates
@@ -14,8 +15,6 @@ from breeding.words.diversity import litter_words
 from breeding.words.language import tell
 from breeding.words.numbers import joined
 from pedigree import LivingKinship, mean_kinship
-
-LITTER = 6  # pups of the litter that is thought of
 
 
 @dataclass(frozen=True)
@@ -81,14 +80,14 @@ def pair_report(
         hers,
         his,
         check,
-        _diversity(female, male),
+        _diversity(female, male, usual_litter(today).young),
         _cautions(hers, his, check.words),
         _verdict(hers, his, check, against),
         bool(against),
     )
 
 
-def _diversity(female: Animal, male: Animal) -> Diversity | None:
+def _diversity(female: Animal, male: Animal, young: int) -> Diversity | None:
     """None when one of the two is not among the living."""
     here = Animal.objects.filter(state__in=HERE)
     living = list(here.values_list("pk", flat=True))
@@ -99,8 +98,8 @@ def _diversity(female: Animal, male: Animal) -> Diversity | None:
     means = dict(zip(living, mean_kinship(ped, living).tolist(), strict=True))
     return Diversity(
         before=kinship.gene_diversity,
-        after=float(kinship.after_litter(male.pk, female.pk, LITTER).gene_diversity),
-        young=LITTER,
+        after=float(kinship.after_litter(male.pk, female.pk, young).gene_diversity),
+        young=young,
         sire_mean_kinship=means[male.pk],
         dam_mean_kinship=means[female.pk],
         program_mean_kinship=1 - kinship.gene_diversity,

@@ -1,6 +1,6 @@
 """The best plan for what is asked: by F alone, or with the program's diversity in it; pure."""
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -14,10 +14,17 @@ from pedigree.rows import Floats
 UNSAID = 10.0  # more than F and kinship can come to: pairs that nobody knows to be unrelated
 
 
-def solved(
-    asked: Asked, prices: Priced, gained: Floats, living: int, litter: int
-) -> tuple[Plan, Plan]:
-    """The plan, and that of least F alone. Raises NoPlan where the wishes cannot hold.
+class Solved(NamedTuple):
+    """The plan, and that of least F alone. are_few: whether there is room for fewer than could be
+    paired, and the plan took those whose litters are worth most, each weighed by itself."""
+
+    plan: Plan
+    least: Plan
+    are_few: bool
+
+
+def solved(asked: Asked, prices: Priced, gained: Floats, living: int, litter: int) -> Solved:
+    """Raises NoPlan where the wishes cannot hold.
 
     gained: what a litter of each pair, of so many young, adds to the gene diversity of the living.
     Where there is room for fewer than could be paired, those are taken that are worth most.
@@ -27,17 +34,18 @@ def solved(
     rules = asked.arguments() | {"cost": prices.cost}
     plan = plan_pairings(table, **rules, **names)
     room = wishes.most_pairings
-    is_more = room is not None and len(plan.pairs) > room
-    if is_more:
+    are_few = room is not None and len(plan.pairs) > room
+    if are_few:
         plan = plan_pairings(table, **rules | {"litters": room}, **names)
     if not wishes.diversity:
-        return plan, plan
+        return Solved(plan, plan, are_few=False)
     del rules["cost"]
     if (most := rules.pop("most")) is not None:  # of F on record, whatever is reckoned with
         rules["forbidden"] = rules["forbidden"] | (table > most + SLACK) & ~rules["required"]
-    if is_more:
+    if are_few:
         worth = worth_of_few(prices, gained, living, litter, wishes.diversity)
-        return _best_few(worth, prices, rules | {"litters": room}, names), plan
+        few = _best_few(worth, prices, rules | {"litters": room}, names)
+        return Solved(few, plan, are_few=True)
     balanced = balanced_plan(
         prices.kinship,
         prices.rows,
@@ -47,7 +55,7 @@ def solved(
         female_names=asked.females,
         male_names=asked.males,
     ).plan
-    return balanced, plan
+    return Solved(balanced, plan, are_few=False)
 
 
 def worth_of_few(

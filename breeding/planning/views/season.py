@@ -24,7 +24,6 @@ from breeding.planning.next_year.missing import who_is_missing
 from breeding.planning.season.asking import (
     AskedSeason,
     ask_season,
-    litter_size,
     plan_asked,
     undecided_litters,
 )
@@ -128,7 +127,7 @@ def _told(
         "without": groups_of(without),
         "why_without": headings_of(without),
         "expected": expectations_of(
-            plan.rows, litter_size(today), measured_program(), [one for _, one in asked.litters]
+            plan.rows, asked.form.litter, measured_program(), [one for _, one in asked.litters]
         ),
         "missing": who_is_missing(plan, hers, his, known, queries.living_keys()),
         "keeping": _keeping(today),
@@ -160,6 +159,7 @@ def unknown(request: PageRequest) -> HttpResponse:
                     lineage.current(),
                     queries.living_keys(),
                     queries.trait_chances(form.wished_trait, form.wishes(), hers, his),
+                    litter=form.litter.young,
                 )
         except (LineageError, NoPlan):
             context["no_plan"] = True

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
+from breeding.litters.size import usual_litter
 from breeding.pairings.queries import HERE
 from breeding.planning.what_if import (
     KINDS,
@@ -20,6 +21,7 @@ from breeding.planning.what_if import (
     read_trials,
     try_out,
 )
+from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 from breeding.words.language import tell
 
@@ -44,6 +46,7 @@ def what_if(request: PageRequest) -> HttpResponse:
         "living": still_here,
         "kinds": {kind: tell(words) for kind, words in KINDS.items()},
         "most_young": MOST_YOUNG,
+        "usual": usual_litter(clock.today()),
         "wrong": wrong,
         "kept": kept,
         "trials": [
