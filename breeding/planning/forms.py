@@ -254,9 +254,9 @@ class SeasonPlanForm(TraitWishForm):
     must_not = PairsField()
     field_order = (
         *("per_female", "per_male", "litters", "most", "no_reason", "diversity"),
-        *TraitWishForm.base_fields,
         *("figure", "unknown_kin", "keep_species", "keep_strains", "free_tanks_only"),
         *("bearable_only", "female", "male"),
+        *TraitWishForm.base_fields,  # last, so that what sends them is beside them
     )
 
     def __init__(

@@ -11,7 +11,7 @@ from breeding.pairings.queries import HERE, PairCheck, check_pair
 from breeding.planning.season.fitness import too_wide, wider_words
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.program.models import Program
-from breeding.words.diversity import litter_words
+from breeding.words.diversity import litter_words, measure_words
 from breeding.words.language import tell
 from breeding.words.numbers import joined
 from pedigree import LivingKinship, mean_kinship
@@ -36,6 +36,11 @@ class Diversity:
     def words(self) -> str:
         """What a litter does to the program, in one sentence."""
         return litter_words(self.before, self.after, self.young)
+
+    @property
+    def measure(self) -> str:
+        """What its points are worth."""
+        return measure_words(self.before)
 
 
 @dataclass(frozen=True)

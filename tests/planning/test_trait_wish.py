@@ -1,9 +1,15 @@
 """A trait as a wish for the season's plan: who gives it with the least F, and what is nearest."""
 
+from types import SimpleNamespace
+
 import pytest
 from django.urls import reverse
 
+from breeding.animals.species.profiles import Figures
+from breeding.planning.season.told.second_year import second_generation
+from breeding.planning.season.trait_wish import TraitWish
 from breeding.program import clock
+from breeding.traits.inheritance import Belief
 from breeding.traits.models import Trait
 from breeding.traits.pairs import pair_said
 from breeding.traits.queries import chance_of_one, chance_of_young
@@ -165,3 +171,25 @@ def test_what_to_write_down_first_heeds_the_wish(as_keeper, honey):
     asked = asking(honey, ["Mira"], ["Altair", "Polaris"], most="6.25")
     for one in (asked, asked | {"trait_least": "1"}, asked | {"most": ""}):
         assert as_keeper.get(UNKNOWN, one).status_code == 200
+
+
+def test_that_carriers_show_nothing_yet_is_said_with_the_years_it_takes(as_keeper, honey):
+    """Only Mira and Polaris: none of their young shows it, one in two carries it."""
+    asked = asking(honey, ["Mira"], ["Polaris"])
+    page = said(as_keeper, SEASON, **asked)
+    assert "cannot all be met" in page
+    assert "It can be had in two generations as well" in page
+    assert "Plan for young that carry it" in page
+    carried = said(as_keeper, SEASON, **asked | {"trait_look": "has"})
+    assert (
+        "Young that only carry Paper Honey do not show it. It shows a generation later" in carried
+    )
+
+
+def test_of_a_trait_that_one_copy_shows_no_second_generation_is_said():
+    """Fit to breed from 730 days on, and two gestations from 55 to 175 days: 960 days."""
+    wish = TraitWish("Pale", "has", 0.25)
+    hers = [SimpleNamespace(figures=Figures("none", {}))]
+    assert second_generation(wish, Belief("dominant", "", 0.1), hers) == ""
+    told = second_generation(wish, Belief("recessive", "", 0.1), hers)
+    assert "about 2.6 years from now" in told

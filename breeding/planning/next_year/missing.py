@@ -12,6 +12,7 @@ from breeding.planning.state.members import pure_species
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
 from breeding.words.diversity import diversity_figure
+from breeding.words.language import tell
 from pedigree import LivingKinship, with_newcomer
 
 MOST_SHOWN = 3
@@ -112,3 +113,21 @@ def _missing(
         (diversity_figure(now), diversity_figure(float(after[best]))),
         mates[best],
     )
+
+
+def no_room_to_buy(plan: SeasonPlan, free: Sequence[str], *, has_tanks: bool) -> str:
+    """That no tank is left for an animal that comes, which has to be apart from all others first;
+    empty where one is, and where no tank is on record. free: names of the tanks with nobody in."""
+    if not has_tanks:
+        return ""
+    if not free:
+        return tell(
+            "No tank is free today, and whoever comes needs one of its own first: make one free "
+            "before you buy."
+        )
+    if set(free) <= {row.tank for row in plan.rows}:
+        return tell(
+            "The tanks that are free are given to pairs of this plan, and whoever comes needs one "
+            "of its own first: make one more free before you buy."
+        )
+    return ""

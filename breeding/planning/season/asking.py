@@ -29,12 +29,19 @@ from breeding.planning.season.plan import SeasonPlan, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.planning.season.reasons import Line
 from breeding.planning.season.told.already import planned_with
-from breeding.planning.season.told.under_way import Known, Settled, UnderWay, under_way
+from breeding.planning.season.told.under_way import (
+    Known,
+    Settled,
+    UnderWay,
+    planned_of,
+    under_way,
+)
 from breeding.planning.season.told.without import Around, Choice
 from breeding.planning.season.wishes import Wishes
 from breeding.program import clock
 from breeding.program.frame.memory import remembered
 from breeding.program.frame.requests import PageRequest
+from breeding.program.models import Program
 from breeding.words.numbers import joined
 
 
@@ -131,6 +138,20 @@ def plan_asked(request: PageRequest, asked: AskedSeason) -> SeasonPlan | None:
         chances=queries.trait_chances(form.wished_trait, wishes, hers, his),
         waiting=asked.waiting,
     )
+
+
+def waiting_as_told(program: Program, today: datetime.date) -> list[Settled]:
+    """Pairings that are planned, by their day, with what the season's plan says of each."""
+    waiting, known = list(queries.waiting()), lineage.current()
+    animals = {one.pk: one for plan in waiting for one in (plan.female, plan.male)}
+    around = Known(known, {}, {}, Wishes(below=program.inbreeding_needs_reason), today)
+    pairs = {(plan.male_id, plan.female_id) for plan in waiting}
+    if any(around.wishes.is_too_close(float(known.pedigree.kinship(*pair))) for pair in pairs):
+        here = queries.males_and_females_here()
+        animals |= {one.pk: one for one in here if one.sex == Animal.Sex.MALE}
+    found = candidates(list(animals.values()), program, today=today)
+    males = [one for one in found.values() if one.animal.sex == Animal.Sex.MALE and one.is_mature]
+    return planned_of(waiting, found, males, around)
 
 
 def undecided_litters(today: datetime.date) -> list[tuple[Litter, list[PupReading], Stakes]]:

@@ -39,7 +39,7 @@ from breeding.planning.season.told.instead import (
 from breeding.planning.season.wishes import Asked, Bools, Wishes
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
-from breeding.words.diversity import compared_words, cost_words
+from breeding.words.diversity import compared_words, cost_words, measure_words
 from breeding.words.kin import closeness
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import percent, points
@@ -69,6 +69,11 @@ class SeasonPlan:
     def namesakes(self) -> frozenset[str]:
         """Names that two of them share."""
         return shared_names([one.animal for row in self.rows for one in (row.female, row.male)])
+
+    @property
+    def measure(self) -> str:
+        """What points of gene diversity are worth here."""
+        return measure_words(self.tables.diversity)
 
     @property
     def on_record(self) -> Floats:

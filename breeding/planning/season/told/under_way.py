@@ -126,12 +126,26 @@ def under_way(
             also = tuple(filter(None, also))
             together.append(Settled(one, words, also=also, males=sires))
     by_key = {one.animal.pk: one for one in (*females, *males)}
-    planned = [
-        _planned(by_key[plan.female_id], plan, by_key, males, known)
+    return UnderWay(
+        tuple(carrying), tuple(together), tuple(planned_of(waiting, by_key, males, known))
+    )
+
+
+def planned_of(
+    waiting: Collection[PlannedPairing],
+    found: Mapping[int, Candidate],
+    males: Sequence[Candidate],
+    known: Known,
+) -> list[Settled]:
+    """Pairings that are planned, each with what is to be said of it; of females in `found` only.
+
+    males: whom she could have instead, where F is over the limit.
+    """
+    return [
+        _planned(found[plan.female_id], plan, found, males, known)
         for plan in waiting
-        if plan.female_id in by_key
+        if plan.female_id in found
     ]
-    return UnderWay(tuple(carrying), tuple(together), tuple(planned))
 
 
 def _with(one: Candidate) -> dict[str, str]:
