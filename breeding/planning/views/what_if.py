@@ -23,6 +23,7 @@ from breeding.planning.what_if import (
 )
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.words.diversity import measure_words
 from breeding.words.language import tell
 
 
@@ -59,6 +60,7 @@ def what_if(request: PageRequest) -> HttpResponse:
         gone = Animal.objects.in_bulk(found.lost_founders)
         context |= {
             "found": found,
+            "measure": measure_words(found.before.gene_diversity),
             "words": in_words(found, {pk: one.name for pk, one in gone.items()}),
             "litters": [
                 (one, found.inbreeding_of_young[one.key])
