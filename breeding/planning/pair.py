@@ -1,16 +1,23 @@
 """Two animals looked at together: what their young would be, and what stands against it."""
 
 import datetime
+from collections.abc import Iterator
 from dataclasses import dataclass
+
+from django.utils.text import capfirst
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.parents.descent import Descent
+from breeding.housing.queries import free_tanks
 from breeding.litters.size import usual_litter
 from breeding.pairings.queries import HERE, PairCheck, check_pair
+from breeding.planning.crosses import mixed_said
+from breeding.planning.queries import waiting
 from breeding.planning.season.fitness import too_wide, wider_words
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.program.models import Program
+from breeding.words.days import long_day
 from breeding.words.diversity import litter_words, measure_words
 from breeding.words.language import tell
 from breeding.words.numbers import joined
@@ -86,7 +93,7 @@ def pair_report(
         his,
         check,
         _diversity(female, male, usual_litter(today).young),
-        _cautions(hers, his, check.words),
+        (*_cautions(hers, his), *_of_the_season(hers, his, today)),
         _verdict(hers, his, check, against),
         bool(against),
     )
@@ -119,8 +126,27 @@ def size_words(hers: Candidate, his: Candidate, unit: str) -> str:
     return wider_words(his.animal.name, his_mm, hers.animal.name, her_mm, hers.figures, unit)
 
 
-def _cautions(hers: Candidate, his: Candidate, young: Descent) -> tuple[str, ...]:
+def _of_the_season(hers: Candidate, his: Candidate, today: datetime.date) -> Iterator[str]:
+    """Whether the two are planned already, and whether there is a tank for them."""
+    for plan in waiting().filter(female=hers.animal, male=his.animal):
+        yield tell("Planned already, from {day}.", day=long_day(plan.not_before))
+        if plan.reason:
+            yield tell("Your reason for it: “{reason}”.", reason=plan.reason.rstrip("."))
+    are_together = bool(hers.place) and hers.place == his.place
+    if not are_together and hers.animal.is_here and his.animal.is_here and not free_tanks(today):
+        yield tell("No tank is free today: make one free for these two first.")
+
+
+def _cautions(hers: Candidate, his: Candidate) -> tuple[str, ...]:
     said = []
+    if mixed := mixed_said(hers.animal, his.animal, lineage.current().shares):
+        said.append(
+            tell("{mixed}. Nobody can promise what they will look like.", mixed=capfirst(mixed))
+        )
+    elif hers.animal.strain_id != his.animal.strain_id:
+        said.append(
+            tell("Of two strains, or of a strain and of none: their young keep no strain pure.")
+        )
     for one in (hers, his):
         if not one.maturity_known:
             said.append(
@@ -130,8 +156,6 @@ def _cautions(hers: Candidate, his: Candidate, young: Descent) -> tuple[str, ...
         said.append(
             tell("The size of one of the two is not on record, so they cannot be compared.")
         )
-    if young.is_hybrid:
-        said.append(tell("Their young are hybrids: nobody can promise what they will look like."))
     return tuple(said)
 
 

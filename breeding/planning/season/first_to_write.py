@@ -13,7 +13,7 @@ from breeding.animals.parents.unknown import beliefs_of
 from breeding.planning.season.plan import asked_for
 from breeding.planning.season.priced import Priced, priced
 from breeding.planning.season.readiness import Candidate
-from breeding.planning.season.solving import solved
+from breeding.planning.season.solving import solved, with_the_living
 from breeding.planning.season.wishes import Asked, Wishes
 from breeding.words.language import message, tell
 from pedigree import LivingKinship, NoPlan, UnknownFounders, founders_behind
@@ -83,6 +83,7 @@ class _Tried:
         self.beliefs = beliefs_of(known, wishes.unknown_kin)
         self.prices = self._prices(self.beliefs)
         self.asked = asked_for(females, males, wishes, known, self.prices.on_record, chances)
+        self.means = with_the_living(kinship, [*self.hers, *self.his])
         self.gained = diversity_gained(kinship, self.hers, self.his, litter)
         self.pairs = self._pairs(self.asked, self.prices)
 
@@ -90,7 +91,8 @@ class _Tried:
         return priced(self.known, self.hers, self.his, self.wishes, beliefs)
 
     def _pairs(self, asked: Asked, prices: Priced) -> Pairs:
-        return solved(asked, prices, self.gained, len(self.living), self.litter).plan.pairs
+        room = len(self.living), self.litter
+        return solved(asked, prices, self.gained, self.means, *room).plan.pairs
 
     def parents(self) -> Iterator[ToWrite]:
         """Founders behind these animals of whom nobody knows whether they are kin to others."""

@@ -15,7 +15,7 @@ from breeding.animals.parents.descent import (
     short_inbreeding_of_young,
 )
 from breeding.litters.size import usual_litter
-from breeding.planning.crosses import hybrids_said
+from breeding.planning.crosses import mixed_said
 from breeding.planning.kinship_table import shared_names
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.ancestors import places_of_young
@@ -26,7 +26,7 @@ from breeding.planning.season.priced import BEYOND_TIES, Priced, priced
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.reasons import Line, reason_of, thin_lines
 from breeding.planning.season.row import PlannedRow, in_order, with_tanks
-from breeding.planning.season.solving import Solved, solved
+from breeding.planning.season.solving import Solved, solved, with_the_living
 from breeding.planning.season.told.already import planned_with
 from breeding.planning.season.told.begin import begin_of
 from breeding.planning.season.told.instead import (
@@ -172,8 +172,10 @@ def _best_plan(
         raise colliding(asked)
     gained = diversity_gained(kinship, hers, his, litter)
 
+    means = with_the_living(kinship, [*hers, *his])
+
     def solve(one: Asked) -> Solved:
-        return solved(one, prices, gained, len(living), litter)
+        return solved(one, prices, gained, means, len(living), litter)
 
     plan, least, are_few = solve(asked)
     pairs = [(hers[one.female], his[one.male]) for one in plan.reasons]
@@ -183,7 +185,7 @@ def _best_plan(
         known,
         today,
         tables,
-        dict(zip(living, kinship.mean_kinship.tolist(), strict=True)),
+        dict(zip([*hers, *his], means.tolist(), strict=True)),
         lines,
         _names(females, males, lines),
         open_kin_of_pairs(known, pairs),
@@ -302,8 +304,7 @@ def _row(
         instead=told.instead.get(at, ()),
         open_kin=told.open_kin.get(keys, ""),
         sizes_unknown=is_too_wide(female, male) is None,
-        is_across=bool(tables.asked.across_species[at]),
-        hybrids=hybrids_said(female.animal, male.animal, known.shares),
+        hybrids=mixed_said(female.animal, male.animal, known.shares),
         mixes_strains=bool(tables.asked.across_strains[at]),
         ancestors=places_of_young(known, male.animal.pk, female.animal.pk),
         least=float(prices.least[at]),

@@ -1,11 +1,13 @@
 """The best plan for what is asked: by F alone, or with the program's diversity in it; pure."""
 
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
 
 from breeding.planning.season.priced import Priced
 from breeding.planning.season.wishes import Asked
+from pedigree import LivingKinship
 from pedigree.plans.allocation import Plan, plan_pairings
 from pedigree.plans.balanced import balanced_plan
 from pedigree.plans.rules import SLACK
@@ -23,10 +25,13 @@ class Solved(NamedTuple):
     are_few: bool
 
 
-def solved(asked: Asked, prices: Priced, gained: Floats, living: int, litter: int) -> Solved:
+def solved(
+    asked: Asked, prices: Priced, gained: Floats, mean_kinship: Floats, living: int, litter: int
+) -> Solved:
     """Raises NoPlan where the wishes cannot hold.
 
     gained: what a litter of each pair, of so many young, adds to the gene diversity of the living.
+    mean_kinship: of each of the females and then of the males with all the living.
     Where there is room for fewer than could be paired, those are taken that are worth most.
     """
     wishes, table = asked.wishes, prices.on_record
@@ -46,16 +51,25 @@ def solved(asked: Asked, prices: Priced, gained: Floats, living: int, litter: in
         worth = worth_of_few(prices, gained, living, litter, wishes.diversity)
         few = _best_few(worth, prices, rules | {"litters": room}, names)
         return Solved(few, plan, are_few=True)
+    young = litter * len(plan.pairs)
     balanced = balanced_plan(
         prices.kinship,
         prices.rows,
         prices.columns,
         diversity=wishes.diversity,
+        young_share=young / max(young + living, 1),  # they join the living, as each page tells it
+        mean_kinship=mean_kinship,
         **rules,
         female_names=asked.females,
         male_names=asked.males,
     ).plan
     return Solved(balanced, plan, are_few=False)
+
+
+def with_the_living(kinship: LivingKinship, keys: Sequence[int]) -> Floats:
+    """Mean kinship of each of these with all the living, themselves among them: (keys,)."""
+    means = dict(zip(kinship.ids, kinship.mean_kinship.tolist(), strict=True))
+    return np.array([means[key] for key in keys], np.float64)
 
 
 def worth_of_few(

@@ -116,9 +116,7 @@ def _told(
     shown = {"now": answer.now, "later": answer.later}.get(show, plan.rows)
     if show == "open":
         shown = tuple(row for row in plan.rows if row.is_open)
-    crossed = [
-        (row.female.animal, row.male.animal) for row in plan.rows if row.is_across or row.hybrids
-    ]
+    crossed = [(row.female.animal, row.male.animal) for row in plan.rows if row.hybrids]
     without = without_mate(plan, asked.choice, asked.waiting, asked.around)
     unfiltered = address.copy()
     unfiltered.pop("show", None)
