@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+import numpy as np
 from django.db.models import Q, QuerySet
 
 from breeding.animals.growth.reading import growths_of
@@ -18,12 +19,12 @@ from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
 from breeding.litters.renewed import about_pups_of
 from breeding.litters.verdicts.deciding import Decided, decided_of, spoken_for, with_verdicts
 from breeding.pairings.queries import HERE
-from breeding.planning.keeping.measures import Gains, Numbers, gains_of, rarer
+from breeding.planning.keeping.measures import Gains, gains_of, rarer
 from breeding.planning.keeping.rules import FirstDay, Rule, condition_of, first_day_of, rules_of
 from breeding.program.models import Program
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.words.language import tell
-from pedigree import founder_shares
+from pedigree import founder_shares, kinship_sums
 
 Date = datetime.date
 GOING = (Verdict.Decision.LET_GO, Verdict.Decision.CULL)
@@ -114,7 +115,7 @@ class LitterKeeping:
 
 
 class Household:
-    """Everybody living in the program, with one table of their kinship; a query for
+    """Everybody living in the program, with sums of their kinship; a query for
     them and the founders, one for those who are kept for somebody.
 
     Those that may go, are culled or are kept for a buyer are on their way out: no litter counts
@@ -140,20 +141,41 @@ class Household:
         self.leaving |= self.kept_for.keys()
 
     @cached_property
-    def places(self) -> dict[int, int]:
-        return {key: place for place, key in enumerate(self.sexes)}
+    def staying(self) -> tuple[int, ...]:
+        """All that are not on their way out."""
+        return tuple(key for key in self.sexes if key not in self.leaving)
 
     @cached_property
-    def kinship(self) -> Numbers:
-        return self.lineage.pedigree.kinship_matrix(list(self.sexes))
+    def sums(self) -> dict[int, tuple[float, float]]:
+        """Of each of the living the sum of its kinship with those staying, and with all."""
+        everybody = list(self.sexes)
+        found = kinship_sums(self.lineage.pedigree, everybody, [self.staying, everybody])
+        return {key: (row[0], row[1]) for key, row in zip(everybody, found.tolist(), strict=True)}
+
+    @cached_property
+    def total(self) -> float:
+        """Of those staying, each with each and with itself."""
+        return sum(self.sums[key][0] for key in self.staying)
+
+    def mean_kinship(self, key: int) -> float:
+        """Of one of the living with all of them."""
+        return self.sums[key][1] / len(self.sexes)
+
+    def _gains(self, young: Sequence[int], rest: int) -> Gains:
+        """rest: how many are left without these."""
+        among = self.lineage.pedigree.kinship_matrix(list(young))
+        theirs = np.array([self.sums[key][0] for key in young])
+        # Of the young, those that stay are in the sums: they are taken out again.
+        stay = np.array([key not in self.leaving for key in young])
+        counted = among[:, stay].sum(axis=1)
+        total = self.total - 2 * float(theirs[stay].sum()) + float(counted[stay].sum())
+        return gains_of(total if rest else 0.0, rest, theirs - counted, among)
 
     def stakes(self, young: Sequence[int]) -> Stakes:
         """What hangs on these, of one litter and living. At least one."""
         ped, chosen = self.lineage.pedigree, set(young)
-        rest = [key for key in self.sexes if key not in chosen and key not in self.leaving]
-        gains = gains_of(
-            self.kinship, [self.places[key] for key in rest], [self.places[key] for key in young]
-        )
+        rest = [key for key in self.staying if key not in chosen]
+        gains = self._gains(young, len(rest))
         theirs = founder_shares(ped, young)
         now = founder_shares(ped, [*rest, *young])
         then = founder_shares(ped, rest) if rest else {}
@@ -188,7 +210,7 @@ def keeping_of(litter: Litter, program: Program, *, asof: Date) -> LitterKeeping
     young = [
         one.pup.animal_id
         for one in pups
-        if not one.decided.is_held_back and one.pup.animal_id in household.places
+        if not one.decided.is_held_back and one.pup.animal_id in household.sexes
     ]
     stakes = household.stakes(young) if young else None
     unknown = not_known([one.pk for one in animals.values() if one is not None], asof)
@@ -220,8 +242,8 @@ def _row(
         at = stakes.young.index(animal.pk)
         kinship = stakes.gains.mean_kinship[at]
         change = stakes.gains.without_each[at] - stakes.gains.with_so_many[-1]
-    elif animal.pk in household.places:
-        kinship = float(household.kinship[household.places[animal.pk]].mean())
+    elif animal.pk in household.sexes:
+        kinship = household.mean_kinship(animal.pk)
     return PupRow(
         one,
         animal,
