@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 from breeding.animals.growth.reading import growths_of
 from breeding.animals.lineage import Lineage
 from breeding.animals.lineage import current as current_lineage
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Revision
 from breeding.animals.species.profiles import all_profiles
 from breeding.litters.leaving import not_known
 from breeding.litters.models import Litter, Verdict
@@ -23,6 +23,7 @@ from breeding.planning.keeping.measures import Gains, gains_of, rarer
 from breeding.planning.keeping.rules import FirstDay, Rule, condition_of, first_day_of, rules_of
 from breeding.program.models import Program
 from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.language import tell
 from pedigree import founder_shares, kinship_sums
 
@@ -197,22 +198,35 @@ class Household:
         return self.names.get(key, tell("animal {number}", number=key))
 
 
+def household() -> Household:
+    """Everybody as of now; kept until an animal, a verdict or what is kept for somebody is
+    written. Nobody may change it."""
+
+    def make() -> Household:
+        rests_on(Animal, Revision)
+        found = Household()
+        found.total  # noqa: B018  (reckoned now, and not by each who asks)
+        return found
+
+    return kept_from_page_to_page("household", make)
+
+
 def keeping_of(litter: Litter, program: Program, *, asof: Date) -> LitterKeeping:
     """One litter. The number of queries does not grow with its pups, nor with the program."""
-    household = Household()
+    everybody = household()
     pups = [one for one in pups_of([litter], asof=asof).get(litter.pk, []) if _is_here(one)]
     animals = {one.pup.pk: one.pup.animal for one in pups}
     growths = growths_of(
         [one for one in animals.values() if one is not None],
         [row for one in pups for row in one.measured],
     )
-    profiles, shares = all_profiles(), household.lineage.shares
+    profiles, shares = all_profiles(), everybody.lineage.shares
     young = [
         one.pup.animal_id
         for one in pups
-        if not one.decided.is_held_back and one.pup.animal_id in household.sexes
+        if not one.decided.is_held_back and one.pup.animal_id in everybody.sexes
     ]
-    stakes = household.stakes(young) if young else None
+    stakes = everybody.stakes(young) if young else None
     unknown = not_known([one.pk for one in animals.values() if one is not None], asof)
     rows = []
     for one in pups:
@@ -224,7 +238,7 @@ def keeping_of(litter: Litter, program: Program, *, asof: Date) -> LitterKeeping
             one, growth, figures, program, asof=asof, unknown=unknown.get(animal.pk, ())
         )
         first = first_day_of(one, growth, figures)
-        rows.append(_row(one, animal, rules, first, household, stakes))
+        rows.append(_row(one, animal, rules, first, everybody, stakes))
     return LitterKeeping(litter, tuple(_ranked(rows, stakes)), stakes)
 
 
@@ -233,7 +247,7 @@ def _row(
     animal: Animal,
     rules: Sequence[Rule],
     first: FirstDay,
-    household: Household,
+    everybody: Household,
     stakes: Stakes | None,
 ) -> PupRow:
     """Ranks follow once all are known."""
@@ -242,14 +256,14 @@ def _row(
         at = stakes.young.index(animal.pk)
         kinship = stakes.gains.mean_kinship[at]
         change = stakes.gains.without_each[at] - stakes.gains.with_so_many[-1]
-    elif animal.pk in household.sexes:
-        kinship = household.mean_kinship(animal.pk)
+    elif animal.pk in everybody.sexes:
+        kinship = everybody.mean_kinship(animal.pk)
     return PupRow(
         one,
         animal,
         tuple(rules),
         first,
-        household.kept_for.get(animal.pk, ""),
+        everybody.kept_for.get(animal.pk, ""),
         None,
         kinship,
         change,
@@ -305,12 +319,12 @@ def litters_to_decide(*, asof: Date) -> list[tuple[Litter, list[PupReading], Sta
 def _to_decide(rows: QuerySet[Litter], asof: Date) -> list[tuple[Litter, list[PupReading], Stakes]]:
     litters = list(rows.select_related("dam"))
     found = []
-    household = Household() if litters else None
+    everybody = household() if litters else None
     pups = pups_of(litters, asof=asof) if litters else {}
     for litter in litters:
         waiting = [one for one in pups.get(litter.pk, []) if _is_here(one) and one.decided.is_open]
-        if household is None or not waiting:
+        if everybody is None or not waiting:
             continue
         young = [one.pup.animal_id for one in waiting if one.pup.animal_id]
-        found.append((litter, waiting, household.stakes(young)))
+        found.append((litter, waiting, everybody.stakes(young)))
     return sorted(found, key=lambda row: (*row[2].rank, row[0].born_on))
