@@ -7,21 +7,23 @@ from dataclasses import dataclass
 from django.utils.text import capfirst
 
 from breeding.animals import lineage
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Revision
 from breeding.animals.parents.descent import Descent
 from breeding.housing.queries import free_tanks
 from breeding.litters.size import usual_litter
-from breeding.pairings.queries import HERE, PairCheck, check_pair
+from breeding.pairings.queries import PairCheck, check_pair
 from breeding.planning.crosses import mixed_said
-from breeding.planning.queries import waiting
+from breeding.planning.queries import living_keys, waiting
 from breeding.planning.season.fitness import too_wide, wider_words
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.program.models import Program
+from breeding.program.unchanged.growing import kept_while_growing
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.days import long_day
 from breeding.words.diversity import litter_words, measure_words
 from breeding.words.language import tell
 from breeding.words.numbers import joined
-from pedigree import LivingKinship, mean_kinship
+from pedigree import after_litter_among, mean_kinship
 
 
 @dataclass(frozen=True)
@@ -101,21 +103,27 @@ def pair_report(
 
 def _diversity(female: Animal, male: Animal, young: int) -> Diversity | None:
     """None when one of the two is not among the living."""
-    here = Animal.objects.filter(state__in=HERE)
-    living = list(here.values_list("pk", flat=True))
-    if female.pk not in living or male.pk not in living:
+    means = kept_while_growing("mean kinship of all the living", _means, {})
+    if female.pk not in means or male.pk not in means:
         return None
-    ped = lineage.current().pedigree
-    kinship = LivingKinship.of(ped, living)
-    means = dict(zip(living, mean_kinship(ped, living).tolist(), strict=True))
+    mean = sum(means.values()) / len(means)
+    after = after_litter_among(lineage.current().pedigree, means, male.pk, female.pk, young)
     return Diversity(
-        before=kinship.gene_diversity,
-        after=float(kinship.after_litter(male.pk, female.pk, young).gene_diversity),
+        before=1 - mean,
+        after=float(after.gene_diversity),
         young=young,
         sire_mean_kinship=means[male.pk],
         dam_mean_kinship=means[female.pk],
-        program_mean_kinship=1 - kinship.gene_diversity,
+        program_mean_kinship=mean,
     )
+
+
+def _means() -> dict[int, float]:
+    """Mean kinship of each of the living with all of them."""
+    rests_on(Animal, Revision)
+    living = living_keys()
+    means = mean_kinship(lineage.current().pedigree, living)
+    return dict(zip(living, means.tolist(), strict=True))
 
 
 def size_words(hers: Candidate, his: Candidate, unit: str) -> str:

@@ -1,4 +1,4 @@
-"""What is said of two animals is said alike on every page, and nothing that speaks against is left."""
+"""What is said of two animals is said alike on every page, and all that speaks against is said."""
 
 import datetime
 
