@@ -17,7 +17,14 @@ from pedigree.figures.completeness import (
 )
 from pedigree.figures.composition import composition
 from pedigree.figures.crosses import Cross, crosses, heterogeneity, realised_spread
-from pedigree.figures.diversity import AfterLitter, LivingKinship, gene_diversity, mean_kinship
+from pedigree.figures.diversity import (
+    AfterLitter,
+    LivingKinship,
+    after_litter_among,
+    gene_diversity,
+    kinship_sums,
+    mean_kinship,
+)
 from pedigree.figures.effective_size import effective_size
 from pedigree.figures.founders import (
     ancestor_contributions,
@@ -103,6 +110,7 @@ __all__ = [
     "UnknownPart",
     "Unrecorded",
     "WayOut",
+    "after_litter_among",
     "ancestor_contributions",
     "ancestral_inbreeding",
     "balanced_plan",
@@ -134,6 +142,7 @@ __all__ = [
     "independent_segments",
     "is_hybrid",
     "kin_can_be",
+    "kinship_sums",
     "known_ancestors",
     "likelihoods",
     "litter_chances",

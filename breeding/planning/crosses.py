@@ -14,6 +14,7 @@ from pedigree import is_hybrid
 
 Shares = Mapping[int, Mapping[int | None, Fraction]]
 MOST_SAID = 4
+NOT_ON_RECORD: Mapping[int | None, Fraction] = {None: Fraction(1)}
 
 
 def crosses_said(pairs: Iterable[tuple[Animal, Animal]], shares: Shares) -> list[str]:
@@ -35,14 +36,27 @@ def _species_in(shares: Mapping[int | None, Fraction]) -> set[int]:
     return {key for key, share in shares.items() if key and share}
 
 
-def hybrids_said(female: Animal, male: Animal, shares: Shares) -> str:
-    """That one of two is a hybrid, or both; empty where neither is known to be."""
-    hybrids = [one.name for one in (female, male) if is_hybrid(shares.get(one.pk, {}))]
+def are_of_one_species(
+    hers: Mapping[int | None, Fraction], his: Mapping[int | None, Fraction]
+) -> bool:
+    """Whether young of two are known to be of one species; what is not on record is another."""
+    found = {key for some in (hers, his) for key, share in (some or NOT_ON_RECORD).items() if share}
+    return len(found) == 1 and None not in found
+
+
+def mixed_said(female: Animal, male: Animal, shares: Shares) -> str:
+    """That young of two are hybrids, or may be, and why; empty where they are of one species."""
+    hers, his = (shares.get(one.pk, {}) for one in (female, male))
+    if are_of_one_species(hers, his):
+        return ""
+    hybrids = [one.name for one, of in ((female, hers), (male, his)) if is_hybrid(of)]
     if len(hybrids) == 2:
         return tell("both are hybrids, and so are their young")
     if hybrids:
         return tell("{animal} is a hybrid, and so are the young", animal=hybrids[0])
-    return ""
+    if len(_species_in(hers) | _species_in(his)) > 1:
+        return tell("they are of two species: their young are hybrids")
+    return tell("they are not known to be of one species: their young may be hybrids")
 
 
 def _said(species: Sequence[Species], told: Mapping[int, str]) -> str:

@@ -59,6 +59,34 @@ class PairForm(forms.Form):
             ).order_by("call_name", "code")
 
 
+class TrialForm(forms.Form):
+    """Whom a change on paper is about: of the living those that are not gone on paper."""
+
+    female = AnimalChoice(Animal.objects.none(), label=_("Dam"), empty_label=_("Choose a female"))
+    male = AnimalChoice(Animal.objects.none(), label=_("Sire"), empty_label=_("Choose a male"))
+    animal = AnimalChoice(
+        Animal.objects.none(), label=_("Animal"), empty_label=_("Choose an animal")
+    )
+
+    def __init__(self, *, gone: Collection[int]) -> None:
+        super().__init__()
+        here = Animal.objects.filter(state__in=HERE).exclude(pk__in=gone)
+        here = here.order_by("call_name", "code")
+        for name, some in (
+            ("female", here.filter(sex=Animal.Sex.FEMALE)),
+            ("male", here.filter(sex=Animal.Sex.MALE)),
+            ("animal", here),
+        ):
+            self.fields[name].queryset = some  # type: ignore[attr-defined]
+
+    def key_of(self, name: str, sent: str) -> str:
+        """The number of the animal that was sent, or named. Raises ValidationError."""
+        if read_whole(sent) is not None:
+            return sent
+        self[name]  # now it is known whether there are so many that one writes a name
+        return str(self.fields[name].clean(sent).pk)
+
+
 class AnimalsField(ModelMultipleChoiceField):
     """Several animals; a number longer than any key is no animal, rather than a failure."""
 
@@ -254,9 +282,9 @@ class SeasonPlanForm(TraitWishForm):
     must_not = PairsField()
     field_order = (
         *("per_female", "per_male", "litters", "most", "no_reason", "diversity"),
-        *TraitWishForm.base_fields,
         *("figure", "unknown_kin", "keep_species", "keep_strains", "free_tanks_only"),
         *("bearable_only", "female", "male"),
+        *TraitWishForm.base_fields,  # last, so that what sends them is beside them
     )
 
     def __init__(

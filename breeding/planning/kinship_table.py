@@ -10,7 +10,7 @@ import numpy as np
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.animals.parents.unknown import possible_among
-from breeding.planning.state.members import pure_species
+from breeding.planning.crosses import are_of_one_species
 from breeding.words.numbers import per_cent_figure
 from pedigree.rows import Floats
 
@@ -36,7 +36,7 @@ class Cell:
     male: int
     inbreeding: float
     is_open: bool = False  # founders of theirs may be kin, and nobody knows
-    is_across: bool = False  # of two species, or of a pure animal and one that is not
+    is_across: bool = False  # not known to be of one species: young are hybrids, or may be
     is_across_strains: bool = False
     could_be: float = 0.0
     figure: str = ""  # F in words
@@ -103,7 +103,7 @@ def kinship_table(
     matrix = known.pedigree.kinship_matrix([one.pk for one in everybody])
     possible = possible_among(known, [one.pk for one in everybody])
     unsaid = known.open_among([one.pk for one in females], [one.pk for one in males])
-    species = [pure_species(known.shares.get(one.pk, {})) or 0 for one in everybody]
+    species = [known.shares.get(one.pk, {}) for one in everybody]
     split = len(females)
     rows = [k for k in family_order(matrix) if k < split]
     columns = [k for k in family_order(matrix) if k >= split]
@@ -115,7 +115,7 @@ def kinship_table(
         could_be = max(on_record, float(possible[k, m]))
         is_darker = shade_of(could_be) > shade_of(on_record)
         is_open = (female.pk, male.pk) in unsaid or is_darker
-        is_across = species[k] != species[m]
+        is_across = not are_of_one_species(species[k], species[m])
         across_strains = not is_across and female.strain_id != male.strain_id
         if on_record not in figures:
             figures[on_record] = per_cent_figure(on_record)

@@ -1,21 +1,29 @@
 """Two animals looked at together: what their young would be, and what stands against it."""
 
 import datetime
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from django.utils.text import capfirst
+
 from breeding.animals import lineage
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Revision
 from breeding.animals.parents.descent import Descent
-from breeding.pairings.queries import HERE, PairCheck, check_pair
+from breeding.housing.queries import free_tanks
+from breeding.litters.size import usual_litter
+from breeding.pairings.queries import PairCheck, check_pair
+from breeding.planning.crosses import mixed_said
+from breeding.planning.queries import living_keys, waiting
 from breeding.planning.season.fitness import too_wide, wider_words
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.program.models import Program
-from breeding.words.diversity import litter_words
+from breeding.program.unchanged.growing import kept_while_growing
+from breeding.program.unchanged.marks import rests_on
+from breeding.words.days import long_day
+from breeding.words.diversity import litter_words, measure_words
 from breeding.words.language import tell
 from breeding.words.numbers import joined
-from pedigree import LivingKinship, mean_kinship
-
-LITTER = 6  # pups of the litter that is thought of
+from pedigree import after_litter_among, mean_kinship
 
 
 @dataclass(frozen=True)
@@ -37,6 +45,11 @@ class Diversity:
     def words(self) -> str:
         """What a litter does to the program, in one sentence."""
         return litter_words(self.before, self.after, self.young)
+
+    @property
+    def measure(self) -> str:
+        """What its points are worth."""
+        return measure_words(self.before)
 
 
 @dataclass(frozen=True)
@@ -81,30 +94,36 @@ def pair_report(
         hers,
         his,
         check,
-        _diversity(female, male),
-        _cautions(hers, his, check.words),
+        _diversity(female, male, usual_litter(today).young),
+        (*_cautions(hers, his), *_of_the_season(hers, his, today)),
         _verdict(hers, his, check, against),
         bool(against),
     )
 
 
-def _diversity(female: Animal, male: Animal) -> Diversity | None:
+def _diversity(female: Animal, male: Animal, young: int) -> Diversity | None:
     """None when one of the two is not among the living."""
-    here = Animal.objects.filter(state__in=HERE)
-    living = list(here.values_list("pk", flat=True))
-    if female.pk not in living or male.pk not in living:
+    means = kept_while_growing("mean kinship of all the living", _means, {})
+    if female.pk not in means or male.pk not in means:
         return None
-    ped = lineage.current().pedigree
-    kinship = LivingKinship.of(ped, living)
-    means = dict(zip(living, mean_kinship(ped, living).tolist(), strict=True))
+    mean = sum(means.values()) / len(means)
+    after = after_litter_among(lineage.current().pedigree, means, male.pk, female.pk, young)
     return Diversity(
-        before=kinship.gene_diversity,
-        after=float(kinship.after_litter(male.pk, female.pk, LITTER).gene_diversity),
-        young=LITTER,
+        before=1 - mean,
+        after=float(after.gene_diversity),
+        young=young,
         sire_mean_kinship=means[male.pk],
         dam_mean_kinship=means[female.pk],
-        program_mean_kinship=1 - kinship.gene_diversity,
+        program_mean_kinship=mean,
     )
+
+
+def _means() -> dict[int, float]:
+    """Mean kinship of each of the living with all of them."""
+    rests_on(Animal, Revision)
+    living = living_keys()
+    means = mean_kinship(lineage.current().pedigree, living)
+    return dict(zip(living, means.tolist(), strict=True))
 
 
 def size_words(hers: Candidate, his: Candidate, unit: str) -> str:
@@ -115,8 +134,27 @@ def size_words(hers: Candidate, his: Candidate, unit: str) -> str:
     return wider_words(his.animal.name, his_mm, hers.animal.name, her_mm, hers.figures, unit)
 
 
-def _cautions(hers: Candidate, his: Candidate, young: Descent) -> tuple[str, ...]:
+def _of_the_season(hers: Candidate, his: Candidate, today: datetime.date) -> Iterator[str]:
+    """Whether the two are planned already, and whether there is a tank for them."""
+    for plan in waiting().filter(female=hers.animal, male=his.animal):
+        yield tell("Planned already, from {day}.", day=long_day(plan.not_before))
+        if plan.reason:
+            yield tell("Your reason for it: “{reason}”.", reason=plan.reason.rstrip("."))
+    are_together = bool(hers.place) and hers.place == his.place
+    if not are_together and hers.animal.is_here and his.animal.is_here and not free_tanks(today):
+        yield tell("No tank is free today: make one free for these two first.")
+
+
+def _cautions(hers: Candidate, his: Candidate) -> tuple[str, ...]:
     said = []
+    if mixed := mixed_said(hers.animal, his.animal, lineage.current().shares):
+        said.append(
+            tell("{mixed}. Nobody can promise what they will look like.", mixed=capfirst(mixed))
+        )
+    elif hers.animal.strain_id != his.animal.strain_id:
+        said.append(
+            tell("Of two strains, or of a strain and of none: their young keep no strain pure.")
+        )
     for one in (hers, his):
         if not one.maturity_known:
             said.append(
@@ -126,8 +164,6 @@ def _cautions(hers: Candidate, his: Candidate, young: Descent) -> tuple[str, ...
         said.append(
             tell("The size of one of the two is not on record, so they cannot be compared.")
         )
-    if young.is_hybrid:
-        said.append(tell("Their young are hybrids: nobody can promise what they will look like."))
     return tuple(said)
 
 

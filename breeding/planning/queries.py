@@ -1,6 +1,7 @@
 """Questions about plans that gather several rows; they write nothing."""
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 import numpy as np
 from django.db.models import Exists, OuterRef, Q, QuerySet
@@ -99,6 +100,18 @@ def trait_chances(
     hers, his = ([one.animal.pk for one in some] for some in (females, males))
     found = chance_of_one(trait, his, hers, young=wish.young, look=wish.look)
     return None if found is None else found.T
+
+
+def can_be_carried(
+    trait: Trait | None, wishes: Wishes, females: Sequence[Candidate], males: Sequence[Candidate]
+) -> bool:
+    """Whether young of some of these would have the trait, shown or carried, with the chance that
+    is wished for."""
+    wish = wishes.trait
+    if wish is None:
+        return False
+    chances = trait_chances(trait, replace(wishes, trait=replace(wish, look="has")), females, males)
+    return chances is not None and bool((chances >= wish.least - ENOUGH).any())
 
 
 def trait_under_way(

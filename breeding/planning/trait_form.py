@@ -7,12 +7,12 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from breeding.litters.size import LitterSize
 from breeding.planning.season.trait_wish import TraitWish
 from breeding.program.generics import ModelChoiceField
 from breeding.program.typed.numbers import TypedDecimal, TypedWhole
 from breeding.program.typed.reading import PER_CENT_SIGN
 from breeding.traits.models import Trait
-from breeding.traits.pairs import usual_litter
 from breeding.traits.reading import reading_of
 from breeding.words.language import message, tell
 
@@ -71,8 +71,10 @@ class TraitWishForm(forms.Form):
         label=_("Of how many pairs at least"),
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, litter: LitterSize, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.litter = litter
+        self.fields["trait_per"].help_text = litter.words
         traits = Trait.objects.all()
         self.fields["trait"].queryset = traits  # type: ignore[attr-defined]
         if not traits:
@@ -111,6 +113,6 @@ class TraitWishForm(forms.Form):
             trait.name,
             "shows" if facts["trait_look"] == SHOWS else "has",
             float(facts["trait_least"]) / 100,
-            usual_litter().young if facts["trait_per"] == PER_LITTER else 1,
+            self.litter.young if facts["trait_per"] == PER_LITTER else 1,
             facts["trait_pairs"] or 1,
         )

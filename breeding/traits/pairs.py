@@ -1,13 +1,13 @@
 """Two animals thought of together: what their young would be of each trait."""
 
+import datetime
 from dataclasses import dataclass
 from typing import Any, Literal
 
 import numpy as np
-from django.db.models import Count
 
 from breeding.animals.models import Animal
-from breeding.litters.models import Litter, Pup
+from breeding.litters.size import LitterSize, usual_litter
 from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.traits.inheritance import carries_in, shows_in
 from breeding.traits.models import Trait
@@ -23,30 +23,10 @@ from breeding.traits.reading import (
     reading_of,
 )
 from breeding.traits.said import chance_of, cleared_words, is_sure, standing_words
-from breeding.words.language import tell, tell_many
+from breeding.words.language import tell
 from pedigree import Contradiction, PairChances, TooTangled, pair_chances, sampled_chances
 
-ASSUMED_LITTER = 6  # pups, while no litter is on record; an assumption
 CLEARED, QUITE_CLEARED = 0.95, 0.99
-
-
-@dataclass(frozen=True)
-class Usual:
-    """How many young a litter has, by the program's own or as assumed."""
-
-    young: int
-    litters: int
-
-    @property
-    def words(self) -> str:
-        if not self.litters:
-            return tell("{number} young are assumed to a litter.", number=self.young)
-        return tell_many(
-            "{young} young to a litter, from {number} litter here.",
-            "{young} young to a litter, from {number} litters here.",
-            self.litters,
-            young=self.young,
-        )
 
 
 @dataclass(frozen=True)
@@ -73,7 +53,7 @@ class PairSaid:
     dam_words: str
     young: YoungOfPair | None
     cleared: tuple[str, ...]
-    usual: Usual
+    usual: LitterSize
 
     @property
     def rows(self) -> list[tuple[str, str]]:
@@ -102,22 +82,9 @@ class PairSaid:
         )
 
 
-def usual_litter() -> Usual:
-    """The mean of the program's own litters, pups born dead too."""
-    young, litters = kept_while_unchanged(("traits", "usual litter"), _young_and_litters)
-    return Usual(max(1, round(young / litters)) if litters else ASSUMED_LITTER, litters)
-
-
-def _young_and_litters() -> tuple[int, int]:
-    litters = Litter.objects.filter(withdrawn_at__isnull=True)
-    pups = Pup.objects.filter(litter__in=litters)
-    found = pups.aggregate(young=Count("pk"), litters=Count("litter", distinct=True))
-    return found["young"], found["litters"]
-
-
-def pair_said(sire: Animal, dam: Animal) -> list[PairSaid]:
+def pair_said(sire: Animal, dam: Animal, *, today: datetime.date) -> list[PairSaid]:
     """What the young of these two would be, trait by trait; nothing where nothing was seen."""
-    usual = usual_litter()
+    usual = usual_litter(today)
     found = []
     for trait in Trait.objects.all():
         reading = reading_of(trait)

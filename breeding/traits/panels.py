@@ -7,6 +7,7 @@ from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
 from breeding.litters.models import Litter
+from breeding.program import clock
 from breeding.traits.contradicting import contradicting
 from breeding.traits.models import Trait, TraitLook
 from breeding.traits.pairs import pair_said
@@ -55,7 +56,7 @@ def pair_panel(request: HttpRequest, report: Any) -> str:
     if report is None:
         return ""
     sire, dam = report.male.animal, report.female.animal
-    found = pair_said(sire, dam)
+    found = pair_said(sire, dam, today=clock.today())
     if not found:
         return ""
     context = {"traits": found, "sire": sire, "dam": dam}

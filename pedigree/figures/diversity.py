@@ -1,6 +1,6 @@
 """Mean kinship and gene diversity of the living, and what a litter would change."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -26,17 +26,37 @@ def mean_kinship(ped: Pedigree, living: Iterable[Any]) -> Floats:
     >>> mean_kinship(ped, ["Altair", "Mira"]).tolist()
     [0.375, 0.375]
     """
-    nodes = nodes_of(ped, living, ped._kin)
+    animals = list(living)
+    return kinship_sums(ped, animals, [animals])[:, 0] / max(len(animals), 1)
+
+
+def kinship_sums(ped: Pedigree, animals: Iterable[Any], among: Sequence[Sequence[Any]]) -> Floats:
+    """Sums of the kinship of each animal with all of a group, for each group: (m, groups), 0 or
+    more; an animal of the group counts with itself.
+
+    Raises UnknownAnimal, DuplicateAnimal. Cost: linear in the ancestors of all of them, once F is
+    known; no table of all with all is made.
+
+    Source: Colleau 2002, Genet. Sel. Evol. 34:409-421 (products of the relationship matrix with a
+    vector, without the matrix).
+
+    >>> ped = Pedigree.from_rows([("Altair", None, None), ("Vega", None, None),
+    ...                           ("Mira", "Altair", "Vega")])
+    >>> kinship_sums(ped, ["Mira"], [["Altair", "Vega"], ["Mira"]]).tolist()
+    [[0.5, 0.5]]
+    """
+    nodes = nodes_of(ped, animals, ped._kin)
     if not len(nodes):
-        return np.empty(0)
-    levels = ped._kin.levels(ped._kin.closure(nodes))
+        return np.empty((0, len(among)))
+    groups = [nodes_of(ped, some, ped._kin) for some in among]
+    levels = ped._kin.levels(ped._kin.closure(np.unique(np.concatenate([nodes, *groups]))))
     known = ped._of_nodes()
     new = mendelian_sampling(levels, known.between[levels.node], known.own[levels.node])
-    places = levels.place[nodes]
-    vector = np.zeros((len(levels.first) + 1, 1))
-    vector[places] = 1 / len(nodes)
-    means: Floats = Columns(levels, new).multiply(vector)[places, 0]
-    return means
+    vectors = np.zeros((len(levels.first) + 1, len(among)))
+    for at, group in enumerate(groups):
+        vectors[levels.place[group], at] = 1
+    sums: Floats = Columns(levels, new).multiply(vectors)[levels.place[nodes]]
+    return sums
 
 
 def gene_diversity(ped: Pedigree, living: Iterable[Any]) -> float:
@@ -79,6 +99,37 @@ class AfterLitter:
     inbreeding: Any  # F of the young
     mean_kinship: Any  # of the living and the young, self included
     gene_diversity: Any  # 1 - mean kinship
+
+
+def _after(counts: tuple[float, int, int], sums: Any, own: Any, inbreeding: Any) -> AfterLitter:
+    """counts: the sum of kinship over the living, how many they are, and the young. sums, own: of
+    sire and dam together, with all the living and with themselves; inbreeding: between the two."""
+    total, living, young = counts
+    between = (own + 2 * inbreeding) / 4
+    total = total + young * sums + young * (1 + inbreeding) / 2 + young * (young - 1) * between
+    mean = total / (living + young) ** 2
+    return AfterLitter(inbreeding, mean, 1 - mean)
+
+
+def after_litter_among(
+    ped: Pedigree, means: Mapping[Any, float], sire: Any, dam: Any, young: int
+) -> AfterLitter:
+    """What `LivingKinship.after_litter` says, without a table of kinship.
+
+    means: `mean_kinship` of each of the living, the two among them. Constant time but for the
+    kinship of the two.
+
+    >>> ped = Pedigree.from_rows([("Altair", None, None), ("Vega", None, None)])
+    >>> after_litter_among(ped, {"Altair": 0.25, "Vega": 0.25}, "Altair", "Vega", 2).gene_diversity
+    0.71875
+    """
+    number = len(means)
+    return _after(
+        (sum(means.values()) * number, number, young),
+        (means[sire] + means[dam]) * number,
+        ped.kinship(sire, sire) + ped.kinship(dam, dam),
+        ped.kinship(sire, dam),
+    )
 
 
 class LivingKinship:
@@ -154,16 +205,12 @@ class LivingKinship:
         room = self._room
         if young < 0:
             raise LineageError(f"A litter has 0 or more young, not {young}.")
-        inbreeding = room.item(s, d)
-        between = (room.item(s, s) + room.item(d, d) + 2 * inbreeding) / 4
-        total = (
-            self._total
-            + young * (self._sums.item(s) + self._sums.item(d))
-            + young * (1 + inbreeding) / 2
-            + young * (young - 1) * between
+        return _after(
+            (self._total, len(self.ids), young),
+            self._sums.item(s) + self._sums.item(d),
+            room.item(s, s) + room.item(d, d),
+            room.item(s, d),
         )
-        mean = total / (len(self.ids) + young) ** 2
-        return AfterLitter(inbreeding, mean, 1 - mean)
 
     def after_litters(
         self, sires: Sequence[Any], dams: Sequence[Any], young: int = 1
@@ -172,16 +219,12 @@ class LivingKinship:
         s = np.array([self._at(one) for one in sires], np.int64)
         d = np.array([self._at(one) for one in dams], np.int64)
         own = self._room.diagonal()
-        inbreeding = self._room[s[:, None], d]
-        between = (own[s][:, None] + own[d] + 2 * inbreeding) / 4
-        total = (
-            self._total
-            + young * (self._sums[s][:, None] + self._sums[d])
-            + young * (1 + inbreeding) / 2
-            + young * (young - 1) * between
+        return _after(
+            (self._total, len(self.ids), young),
+            self._sums[s][:, None] + self._sums[d],
+            own[s][:, None] + own[d],
+            self._room[s[:, None], d],
         )
-        mean = total / (len(self.ids) + young) ** 2
-        return AfterLitter(inbreeding, mean, 1 - mean)
 
     def with_litter(self, ids: Sequence[Any], sire: Any, dam: Any) -> "LivingKinship":
         """The living together with these young of two of them.

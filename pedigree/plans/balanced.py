@@ -56,6 +56,7 @@ def balanced_plan(
     *,
     diversity: float = 0.5,
     young_share: float = 1.0,
+    mean_kinship: Any = None,
     per_female: int | Sequence[int] | None = 1,
     per_male: int | Sequence[int] | None = None,
     forbidden: Any = None,
@@ -71,6 +72,7 @@ def balanced_plan(
     `kinship` (n, n) of all the living; `females`, `males`: rows of it that may be paired.
     `diversity` 0 to 1 is the slider: 0 counts only F, 1 only kinship. `young_share` 0 to 1: the
     part of the living that this season's young will be (1: they replace their parents).
+    `mean_kinship` (n,): of each with all the living, where `kinship` holds only some of them.
     The other rules as in `plan_pairings`, wanted pairs among them; raises what it raises.
 
     With c the share of each of the living in the young's genes (1/(2 litters) for each litter), y
@@ -102,6 +104,9 @@ def balanced_plan(
     for name, value in (("diversity", diversity), ("young_share", young_share)):
         if not 0 <= value <= 1:
             raise LineageError(f"{name} is from 0 to 1, not {value}.")
+    mean = table.mean(axis=1) if mean_kinship is None else np.array(mean_kinship, np.float64)
+    if mean.shape != table.shape[:1]:
+        raise LineageError(f"mean_kinship has the shape {table.shape[:1]}, not {mean.shape}.")
     dams, sires = _rows(females, "females", len(table)), _rows(males, "males", len(table))
     limits = {
         "per_female": per_female,
@@ -115,7 +120,7 @@ def balanced_plan(
     }
     inbreeding = table[np.ix_(dams, sires)]
     plan = plan_pairings(inbreeding, litters=litters, **limits)
-    season = _Season(table, dams, sires, plan, diversity, young_share)
+    season = _Season(table, mean, dams, sires, plan, diversity, young_share)
     if plan.pairs and diversity:
         for _ in range(MOST_ROUNDS):
             before = season.objective()
@@ -166,11 +171,18 @@ class _Season:
     """The pairs chosen so far, and what a change of one of them gains."""
 
     def __init__(
-        self, kinship: Floats, dams: Ints, sires: Ints, plan: Plan, diversity: float, share: float
+        self,
+        kinship: Floats,
+        mean: Floats,
+        dams: Ints,
+        sires: Ints,
+        plan: Plan,
+        diversity: float,
+        share: float,
     ) -> None:
         self.kinship, self.dams, self.sires = kinship, dams, sires
         self.diversity, self.share = diversity, share
-        self.mean = kinship.mean(axis=1)
+        self.mean = mean
         rules = plan.rules
         self.inbreeding = rules.inbreeding
         self.fixed = rules.required

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 from django.utils import timezone
 
+from breeding.litters.size import LitterSize
 from breeding.pairings.services import open_pairing
 from breeding.planning.ahead import runs as ahead
 from breeding.planning.ahead.forms import LookAheadForm
@@ -228,6 +229,7 @@ def _own(some, today):
     with (
         patch("breeding.planning.ahead.own_figures.Litter.objects.filter", return_value=[]),
         patch("breeding.planning.ahead.own_figures.Pup.objects.filter", return_value=[]),
+        patch("breeding.planning.ahead.own_figures.usual_litter", return_value=LitterSize(4.0, 0)),
     ):
         return own_figures(some, today)
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from breeding.animals import lineage
-from breeding.planning.season.plan import LITTER, season_plan
+from breeding.planning.season.plan import season_plan
 from breeding.planning.season.readiness import candidates
 from breeding.planning.season.solving import worth_of_few
 from breeding.planning.season.wishes import Wishes
@@ -63,15 +63,15 @@ def test_a_litter_costs_what_its_parents_kinship_with_the_living_says(related, p
     matrix = ped.kinship_matrix(living)
     at = {pk: place for place, pk in enumerate(living)}
     tables, n = plan.tables, len(living)
-    worth = worth_of_few(tables.prices, tables.gained, n, LITTER, 1.0)
+    worth = worth_of_few(tables.prices, tables.gained, n, plan.litter, 1.0)
     for row, her in enumerate(females):
         for column, him in enumerate(males):
             parents = matrix[[at[her.pk], at[him.pk]]].mean()
             own = (matrix[at[her.pk], at[her.pk]] + matrix[at[him.pk], at[him.pk]]) / 4
             between = own + matrix[at[her.pk], at[him.pk]] / 2
             self_kinship = (1 + matrix[at[her.pk], at[him.pk]]) / 2
-            within = (self_kinship + (LITTER - 1) * between) / LITTER
-            share = LITTER / (2 * n)
+            within = (self_kinship + (plan.litter - 1) * between) / plan.litter
+            share = plan.litter / (2 * n)
             expected = parents + share * within - matrix.mean() * (1 + share)
             assert worth[row, column] == pytest.approx(expected, abs=1e-12)
 
@@ -91,7 +91,7 @@ def test_no_other_choice_of_as_many_pairs_is_worth_more(seed, room, program):
         )
     plan, living = plan_of(females, males, program, diversity=0.5, most_pairings=room, per_male=1)
     tables = plan.tables
-    worth = worth_of_few(tables.prices, tables.gained, len(living), LITTER, 0.5)
+    worth = worth_of_few(tables.prices, tables.gained, len(living), plan.litter, 0.5)
     cells = np.argwhere(tables.allowed).tolist()
     choices = [
         some

@@ -6,12 +6,20 @@ import pytest
 from django.urls import reverse
 
 from breeding.animals.parents.descent import descent_of
+from breeding.litters.models import Litter
+from breeding.litters.services import PupFacts, record_birth
+from breeding.litters.size import usual_litter
+from breeding.planning.ahead.own_figures import own_figures
+from breeding.planning.next_year.size import Demand
 from breeding.planning.season.wishes import FIGURES
+from breeding.planning.state.members import members
+from breeding.program import clock
 from breeding.sheets.contents.draft import draft_sheet
 from breeding.traits.pairs import pair_said
 from breeding.traits.reading import reading_of
 from breeding.words.numbers import percent
 from tests import cast
+from tests.cast import words
 from tests.traits.cases import look, recessive
 
 SEASON, PAIR, TABLE = (reverse(f"planning:{one}") for one in ("season", "pair", "table"))
@@ -60,7 +68,7 @@ def test_every_page_says_the_same_of_a_pair_and_of_its_pup(as_keeper, family):
         assert told == [gained, before, after]
         assert f"{abs(float(after) - float(before)):.2f}" == gained  # as a reader subtracts
         assert row.ends[1] == cell.could_be
-        (said,) = [one for one in pair_said(male, mira) if one.trait == trait]
+        (said,) = [one for one in pair_said(male, mira, today=clock.today()) if one.trait == trait]
         before = said.young.shows, said.young.carries, said.young.neither
 
         pup = cast.ray("Lyra", sire=male, dam=mira, born_on=cast.day("2026-01-05"))
@@ -93,3 +101,49 @@ def test_both_figures_are_those_of_the_pages(as_keeper, family):
         for row in plan.rows:
             cell = cells[row.female.animal.pk, row.male.animal.pk]
             assert (row.inbreeding, row.ends[1]) == (cell.inbreeding, cell.could_be)
+
+
+def born(dam, on, *, alive, dead=0):
+    """A litter of hers with so many young born alive and so many born dead."""
+    pups = [PupFacts() for _ in range(alive)] + [PupFacts(alive=False) for _ in range(dead)]
+    return record_birth(
+        dam=dam, born_on=on, pups=pups, today=clock.today(), by=None, sure={"litter_size"}
+    )
+
+
+def test_every_page_says_the_same_of_how_many_young_a_litter_has(as_keeper, family):
+    """Eight litters of the last five years with 2 and 3 young born alive in turn: 20 in 8 are 2.5.
+
+    Neither the dead count, nor the litter of long ago, nor one that is still being written down.
+    """
+    trait, mira, (_, deneb, _, _) = family
+    dams = [cast.female(f"Dam {n}", pure="motoro", born_on=BORN) for n in range(10)]
+    for number, dam in enumerate(dams[:8]):
+        born(dam, cast.ago(300), alive=2 + number % 2, dead=number % 3)
+    born(dams[8], cast.ago(6 * 365), alive=9)
+    under_way = born(dams[9], cast.ago(2), alive=1)
+    Litter.objects.filter(pk=under_way.pk).update(is_under_way=True)
+    size = usual_litter(clock.today())
+    assert (size.mean, size.litters, size.young) == (2.5, 8, 3)
+    told = "A litter has about 2.5 young: from 8 litters here, of the last 5 years."
+
+    asked = {"female": mira.pk, "male": deneb.pk, "per_female": 1, "most": "", "diversity": "0.5"}
+    wished = {"trait": trait.pk, "trait_per": "litter", "trait_least": "0.01"}
+    season = page(as_keeper, SEASON, **asked, must=f"{mira.pk}-{deneb.pk}", **wished)
+    plan, expected = season.context["plan"], season.context["expected"]
+    assert told in words(season)
+    assert expected.young == pytest.approx(2.5 * len(plan.rows))
+    assert "What a litter of 3 does for the program" in words(season)
+    (row,) = plan.rows
+    assert "of 3 young at least one shows it" in row.trait_words
+    pair = page(as_keeper, PAIR, female=mira.pk, male=deneb.pk)
+    assert told in words(pair)
+    assert "Of a litter of 3 at least one shows it" in words(pair)
+    assert "A litter of 3 lowers" in words(pair)
+    assert re.findall(r"\d+\.\d\d", row.cost) == re.findall(
+        r"\d+\.\d\d", pair.context["report"].diversity.words
+    )
+    assert told in words(page(as_keeper, reverse("planning:what_if")))
+    own = own_figures(members(), clock.today())["young_per_litter"]
+    assert (own.value, own.records) == (2.5, 8)
+    assert "a litter has about 2.5," in Demand(5, size.mean, 0).words

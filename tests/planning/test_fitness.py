@@ -64,6 +64,10 @@ def test_what_was_measured_as_a_pup_is_said_with_its_day_and_nobody_is_unfit_for
         ),
         ({"condition": 2}, "is thin (condition 2 of 5)"),
         (
+            {"condition": 2, "condition_on": datetime.date(2026, 8, 22)},
+            "is thin (condition 2 of 5 on 22 August 2026)",
+        ),
+        (
             {"rests_until": TODAY + datetime.timedelta(days=3)},
             "rests until 1 December 2026 after her last birth",
         ),

@@ -76,6 +76,39 @@ def keeping(litter):
 # -------------------------------------------------------------------------------- the figures
 
 
+def gains(kinship, rest, young):
+    """From a whole table of kinship, by places in it."""
+    return gains_of(
+        float(kinship[np.ix_(rest, rest)].sum()),
+        len(rest),
+        kinship[np.ix_(young, rest)].sum(axis=1),
+        kinship[np.ix_(young, young)],
+    )
+
+
+def test_a_litter_is_weighed_as_from_a_table_of_all_with_all(last_of_sirrah):
+    """Also where one of it is on its way out, and one held back."""
+    first, second, third = (one.animal for one in last_of_sirrah.pups.order_by("number")[:3])
+    cast.female("Pollux", sire=cast.male("Castor"))
+    household = Household()
+    household.leaving.add(third.pk)
+    keys = list(household.sexes)
+    table = household.lineage.pedigree.kinship_matrix(keys)
+    for young in ([first.pk, second.pk], [first.pk, second.pk, third.pk]):
+        rest = [
+            at for at, key in enumerate(keys) if key not in young and key not in household.leaving
+        ]
+        found = household.stakes(young).gains
+        told = gains(table, rest, [keys.index(key) for key in young])
+        assert found.order == told.order
+        assert found.with_so_many == pytest.approx(told.with_so_many, abs=1e-12)
+        assert found.without_each == pytest.approx(told.without_each, abs=1e-12)
+        assert found.mean_kinship == pytest.approx(told.mean_kinship, abs=1e-12)
+    assert household.mean_kinship(first.pk) == pytest.approx(
+        table[keys.index(first.pk)].mean(), abs=1e-12
+    )
+
+
 def test_gains_equal_the_gene_diversity_of_the_program_without_each():
     """Against the pedigree's own figure, for a program of two litters."""
     rows = [("A", None, None), ("B", None, None), ("C", None, None), ("D", "A", "B")]
@@ -84,7 +117,7 @@ def test_gains_equal_the_gene_diversity_of_the_program_without_each():
     ids = list(ped.ids)
     young = [ids.index(f"x{n}") for n in range(3)]
     rest = [place for place in range(len(ids)) if place not in young]
-    found = gains_of(ped.kinship_matrix(ids), rest, young)
+    found = gains(ped.kinship_matrix(ids), rest, young)
     kept = [ids[place] for place in rest]
     for number, diversity in enumerate(found.with_so_many):
         some = [*kept, *(f"x{n}" for n in range(number))]
@@ -98,7 +131,7 @@ def test_gains_equal_the_gene_diversity_of_the_program_without_each():
 def test_whoever_is_less_akin_to_the_rest_adds_most():
     """Two young: one unrelated to the only other, one its clone."""
     kinship = np.array([[0.5, 0.5, 0.0], [0.5, 0.5, 0.0], [0.0, 0.0, 0.5]])
-    found = gains_of(kinship, [0], [1, 2])
+    found = gains(kinship, [0], [1, 2])
     assert found.order == (1, 0)
     assert found.with_so_many[1] == pytest.approx(0.75)
     assert found.worth_keeping == 1
@@ -106,7 +139,7 @@ def test_whoever_is_less_akin_to_the_rest_adds_most():
 
 def test_nothing_is_worth_keeping_of_what_the_program_is_full_of():
     kinship = np.array([[0.5, 0.0, 0.25], [0.0, 0.5, 0.25], [0.25, 0.25, 0.5]])
-    assert gains_of(kinship, [0, 1], [2]).worth_keeping == 0
+    assert gains(kinship, [0, 1], [2]).worth_keeping == 0
 
 
 # ---------------------------------------------------------------------------------- the answer

@@ -75,7 +75,9 @@ def house(owner):
 
 def pages(house):
     her, him = house["daughter A"], house["son B"]
-    found = {name: reverse(f"planning:{name}") for name in ("litters", "season", "state")}
+    names = ("litters", "season", "state", "year", "waiting", "what_if")
+    found = {name: reverse(f"planning:{name}") for name in names}
+    found["litter"] = reverse("planning:litter", args=[house["litter A"].pk])
     found["pair"] = reverse("planning:pair") + f"?female={her.pk}&male={him.pk}"
     return found
 

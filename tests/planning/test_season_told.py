@@ -11,7 +11,9 @@ from breeding.animals.models import Animal
 from breeding.animals.services import add_measurement
 from breeding.health.illness.treating import Prescribed, treat
 from breeding.housing.models import Tank
+from breeding.housing.services import move_animal
 from breeding.pairings.services import record_scan
+from breeding.planning.next_year.missing import no_room_to_buy
 from breeding.planning.next_year.size import Demand, bearable
 from breeding.planning.season.asking import cared_for
 from breeding.planning.season.reasons import Line
@@ -19,6 +21,7 @@ from breeding.planning.season.told.begin import Kind
 from breeding.planning.season.told.under_way import Settled, UnderWay
 from breeding.planning.services import plan_pairing
 from breeding.program import clock
+from breeding.words.days import long_day
 from tests import cast
 
 SEASON, STATE = (reverse(f"planning:{one}") for one in ("season", "state"))
@@ -107,7 +110,7 @@ def test_now_is_only_what_can_be_done_today_and_the_cards_are_in_the_order_of_th
     assert held.not_before == today + datetime.timedelta(days=22)
     text = cast.words(answer)
     assert text.count(f"{held.begin.against[0]}.") == 2
-    assert text.count("Sabik is thin (condition 1 of 5).") == 2
+    assert text.count(f"Sabik is thin (condition 1 of 5 on {long_day(today)}).") == 2
     assert "Not yet, and nobody knows from when" in text
 
 
@@ -222,7 +225,9 @@ def test_who_has_no_mate_is_grouped_by_the_reason(as_keeper, four):
     assert left <= set(groups["No room in this plan"])
     assert all("could go with" in groups["No room in this plan"][name] for name in left)
     assert groups["Nobody of its kind"] == {leda.call_name: ""}
-    assert groups["Not fit for now"] == {"Nunki": "is thin (condition 1 of 5)"}
+    assert groups["Not fit for now"] == {
+        "Nunki": f"is thin (condition 1 of 5 on {long_day(today)})"
+    }
     assert groups["Too young or too small"]["Izar"].startswith("old enough from")
     text = cast.words(answer)
     assert 'id="without"' in text
@@ -316,8 +321,7 @@ def test_hybrids_in_the_plan_are_said_with_the_law(as_keeper):
     (row,) = answer.context["plan"].rows
     assert row.hybrids == "Mira is a hybrid, and so are the young"
     text = cast.words(answer)
-    assert f"{row.hybrids}." in text  # in the list; on the card:
-    assert "across species: young are hybrids" in text
+    assert text.count(row.hybrids) == 2  # in the list and on the card
     assert "Young of Potamotrygon motoro and Potamotrygon leopoldi are hybrids" in text
     assert "Potamotrygon leopoldi: CITES Appendix II since 23 February 2023" in text
 
@@ -375,3 +379,61 @@ def test_without_a_free_tank_one_is_to_be_made_free_for_the_two(as_keeper):
     text = cast.words(page(as_keeper))
     assert "No tank is free today: make one free for these two first." in text
     assert "one has to move to the other" not in text
+
+
+def test_the_page_of_planned_pairings_says_what_the_plan_says_of_them(as_keeper, keeper):
+    """Of a pair over the limit, of a male that would be better, and of one held after a treatment:
+    the same sentences at both doors."""
+    rigel, vega = cast.male("Rigel", **WILD), cast.female("Vega", **WILD)
+    born = {"sire": rigel, "dam": vega, "born_on": cast.day("2020-05-01")}
+    mira, altair = cast.female("Mira", **born), cast.male("Altair", **born)
+    cast.male("Polaris", **WILD)
+    today = clock.today()
+    given = Prescribed("Magenta", today, hold_until=today + datetime.timedelta(days=30))
+    treat(altair, given, today=today, by=None, sure=cast.SURE, reason="said so")
+    plan_pairing(
+        female=mira,
+        male=altair,
+        not_before=today,
+        by=keeper,
+        today=today,
+        sure=cast.SURE,
+        reason="x",
+    )
+    (settled,) = page(as_keeper).context["settled"].planned
+    waits = as_keeper.get(reverse("planning:waiting"))
+    (told,) = waits.context["waiting"]
+    assert (told.words, told.also, told.to_change) == (settled.words, settled.also, True)
+    assert "F 25 %: your limit is F below" in told.words
+    assert "Polaris would give F 0 %." in told.also
+    for said in (told.words, *told.also):
+        assert said in cast.words(waits)
+
+
+def test_who_is_missing_needs_a_tank_of_its_own(as_keeper, four):
+    plan = SimpleNamespace(rows=[SimpleNamespace(tank="North"), SimpleNamespace(tank="")])
+    assert no_room_to_buy(plan, [], has_tanks=False) == ""  # nobody says where the tanks are
+    assert no_room_to_buy(plan, ["North", "South"], has_tanks=True) == ""
+    assert "given to pairs of this plan" in no_room_to_buy(plan, ["North"], has_tanks=True)
+    said = no_room_to_buy(plan, [], has_tanks=True)
+    assert said.startswith("No tank is free today")
+    assert said not in cast.words(page(as_keeper))
+    only = Tank.objects.create(name="North")
+    move_animal(four[0], only, on=clock.today(), by=None)
+    answer = page(as_keeper)
+    assert answer.context["missing"]
+    assert said in cast.words(answer)
+
+
+def test_a_line_nearly_lost_says_what_is_under_way_for_it(as_keeper, mira_carries):
+    """Mira carries a litter of Deneb: both are the last of their line. Rigel has none coming."""
+    cast.ray("Sterope", **WILD)
+    answer = as_keeper.get(STATE)
+    coming = {line.name: said for line, said in answer.context["lines"]}
+    (mira,) = coming["Mira"]
+    assert mira.startswith("Under way: Mira ")
+    assert f"a litter by {mira_carries[1].name} already" in mira
+    text = cast.words(answer)
+    assert "A litter of Mira carries the line on." not in text
+    assert "A litter of Rigel carries the line on." in text
+    assert "Young of Sterope would carry the line on; whether it is male or female" in text

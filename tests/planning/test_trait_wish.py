@@ -1,8 +1,15 @@
 """A trait as a wish for the season's plan: who gives it with the least F, and what is nearest."""
 
+from types import SimpleNamespace
+
 import pytest
 from django.urls import reverse
 
+from breeding.animals.species.profiles import Figures
+from breeding.planning.season.told.second_year import second_generation
+from breeding.planning.season.trait_wish import TraitWish
+from breeding.program import clock
+from breeding.traits.inheritance import Belief
 from breeding.traits.models import Trait
 from breeding.traits.pairs import pair_said
 from breeding.traits.queries import chance_of_one, chance_of_young
@@ -91,12 +98,12 @@ def test_with_a_lower_chance_there_is_a_plan_and_it_is_proposed(as_keeper, honey
 
 
 def test_of_a_litter_at_least_one(as_keeper, honey):
-    """Two carriers: 1 - (3/4)^6 is 82.2 % for the six young a litter is assumed to have."""
-    asked = asking(honey, ["Mira"], ["Deneb", "Polaris"], trait_per="litter", trait_least="82")
+    """Two carriers: 1 - (3/4)^4 is 68.4 % for the four young a litter is assumed to have."""
+    asked = asking(honey, ["Mira"], ["Deneb", "Polaris"], trait_per="litter", trait_least="68")
     assert pairs_of(as_keeper.get(SEASON, asked)) == {("Mira", "Deneb")}
     page = said(as_keeper, SEASON, **asked)
-    assert "Paper Honey: of 6 young at least one shows it with 82 %" in page
-    assert "cannot all be met" in said(as_keeper, SEASON, **(asked | {"trait_least": "83"}))
+    assert "Paper Honey: of 4 young at least one shows it with 68 %" in page
+    assert "cannot all be met" in said(as_keeper, SEASON, **(asked | {"trait_least": "69"}))
 
 
 def test_the_chance_on_the_plan_is_that_of_the_page_of_the_pair(as_keeper, honey):
@@ -104,7 +111,7 @@ def test_the_chance_on_the_plan_is_that_of_the_page_of_the_pair(as_keeper, honey
     trait, mira, rigel = honey["trait"], honey["Mira"], honey["Rigel"]
     everybody = [honey[name] for name in ("Altair", "Deneb", "Polaris", "Rigel")]
     for sire in everybody:
-        (page,) = [one for one in pair_said(sire, mira) if one.trait == trait]
+        (page,) = [one for one in pair_said(sire, mira, today=clock.today()) if one.trait == trait]
         one = chance_of_one(trait, [sire.pk], [mira.pk], young=1, look="shows")
         litter = chance_of_one(trait, [sire.pk], [mira.pk], young=page.usual.young, look="shows")
         has = chance_of_one(trait, [sire.pk], [mira.pk], young=1, look="has")
@@ -164,3 +171,25 @@ def test_what_to_write_down_first_heeds_the_wish(as_keeper, honey):
     asked = asking(honey, ["Mira"], ["Altair", "Polaris"], most="6.25")
     for one in (asked, asked | {"trait_least": "1"}, asked | {"most": ""}):
         assert as_keeper.get(UNKNOWN, one).status_code == 200
+
+
+def test_that_carriers_show_nothing_yet_is_said_with_the_years_it_takes(as_keeper, honey):
+    """Only Mira and Polaris: none of their young shows it, one in two carries it."""
+    asked = asking(honey, ["Mira"], ["Polaris"])
+    page = said(as_keeper, SEASON, **asked)
+    assert "cannot all be met" in page
+    assert "It can be had in two generations as well" in page
+    assert "Plan for young that carry it" in page
+    carried = said(as_keeper, SEASON, **asked | {"trait_look": "has"})
+    assert (
+        "Young that only carry Paper Honey do not show it. It shows a generation later" in carried
+    )
+
+
+def test_of_a_trait_that_one_copy_shows_no_second_generation_is_said():
+    """Fit to breed from 730 days on, and two gestations from 55 to 175 days: 960 days."""
+    wish = TraitWish("Pale", "has", 0.25)
+    hers = [SimpleNamespace(figures=Figures("none", {}))]
+    assert second_generation(wish, Belief("dominant", "", 0.1), hers) == ""
+    told = second_generation(wish, Belief("recessive", "", 0.1), hers)
+    assert "about 2.6 years from now" in told

@@ -76,15 +76,16 @@ def test_pair_says_why_not_in_one_sentence(as_keeper):
 
 
 def test_pair_tells_what_a_litter_does_to_gene_diversity(as_keeper):
-    """Six full sibs of two unrelated founders, by hand: the founders' kinship with themselves 1/2,
-    with each young 1/4; young with themselves 1/2, with each other 1/4: sum (1 + 6 + 3 + 7.5) / 64.
+    """Four full sibs of two unrelated founders, by hand: the founders' kinship with themselves
+    1/2, with each young 1/4; young with themselves 1/2, with each other 1/4: sum
+    (1 + 4 + 2 + 3) / 36.
     """
     cast.female("Vega", born_on=cast.day("2015-05-01"))
     cast.male("Altair", born_on=cast.day("2015-05-01"))
     vega, altair = (one.pk for one in Animal.objects.order_by("-call_name"))
     answer = as_keeper.get(reverse("planning:pair"), {"female": vega, "male": altair})
     diversity = answer.context["report"].diversity
-    assert (diversity.before, diversity.after) == (0.75, 1 - 17.5 / 64)
+    assert (diversity.before, diversity.after) == (0.75, 1 - 10 / 36)
 
 
 def test_pair_of_two_that_are_unfit_keeps_what_was_chosen_and_says_so(as_keeper):

@@ -150,7 +150,21 @@ def test_one_on_loan_by_the_records_cannot_go_on_loan(as_keeper, couple):
 def test_the_forms_offer_nobody_that_is_gone_on_paper(as_keeper, couple):
     vega, altair = couple
     answer = as_keeper.get(ADDRESS, {"try": f"sale-{vega.pk}"})
-    assert (answer.context["females"], answer.context["living"]) == ([], [altair])
+    fields = answer.context["form"].fields
+    assert not fields["female"].queryset
+    assert list(fields["animal"].queryset) == [altair]
+
+
+def test_where_there_are_many_one_writes_names(as_keeper, couple, monkeypatch):
+    """No list of everybody is sent, and a name that is nobody's is said."""
+    vega, altair = couple
+    monkeypatch.setattr("breeding.animals.choosing.MOST_LISTED", 0)
+    assert "name or code" in as_keeper.get(ADDRESS).content.decode()
+    asked = {"female": "Vega", "male": altair.code, "young": 2}
+    answer = as_keeper.get(ADDRESS, asked)
+    assert [one.key for one, _ in answer.context["trials"]] == [f"litter-{vega.pk}-{altair.pk}-2"]
+    wrong = as_keeper.get(ADDRESS, asked | {"female": "Spica"}).context["wrong"]
+    assert wrong == ["Nobody who can be chosen here is called “Spica”. Write a name or a code."]
 
 
 def test_what_if_asks_no_more_for_more_lines(as_keeper, couple):

@@ -108,7 +108,7 @@ def test_the_page_of_two_says_what_their_young_show(as_viewer):
     honey = recessive()
     _, _, mira, altair = hidden_family(honey)
     told = page(as_viewer, "planning:pair", female=mira.pk, male=altair.pk)
-    assert "Of a litter of 6 at least one shows it with 66 %." in told
+    assert "Of a litter of 4 at least one shows it with 62 %." in told
     assert "after 6 young that do not show it 95 % clear, after 8 99 %." in told
 
 

@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Strain
-from breeding.planning.ahead.own_figures import own_figures
+from breeding.litters.size import usual_litter
 from breeding.planning.state.members import Member, members
 from breeding.program.plots import Series, over_years
 from breeding.program.unchanged.values import kept_while_unchanged
@@ -100,8 +100,7 @@ def _simulated(strain: int, today: datetime.date) -> KeptLine:
     kinship = known.pedigree.kinship_matrix([one.pk for one in living])
     is_female = np.array([one.sex == "F" for one in living])
     in_line = np.array([one.strain == strain for one in living])
-    young = own_figures(members(), today)["young_per_litter"].value
-    litter = max(2, round(young))
+    litter = max(2, usual_litter(today).young)
     within, crossed = (
         keep_line(
             kinship,

@@ -8,13 +8,11 @@ from dataclasses import dataclass
 from django.db.models import Q
 
 from breeding.litters.models import Litter, Pup
+from breeding.litters.size import BACK_YEARS, LEAST_RECORDS, YEAR, usual_litter
 from breeding.planning.state.members import Member
 from breeding.words.language import message, tell
 from pedigree.ahead.assumptions import Assumptions
 
-LEAST_RECORDS = 8  # with fewer the assumption stands; an assumption itself
-BACK_YEARS = 5
-YEAR = datetime.timedelta(days=365)
 ASSUMPTION, TYPED_IN = message("assumption"), message("typed in")
 KEPT = re.compile(r"from (?P<number>\d+) (?P<counted>.+) here, of the last (?P<years>\d+) years")
 FROM_RECORDS = {
@@ -73,7 +71,7 @@ def basis_words(kept: str) -> str:
 
 
 def own_figures(members: Sequence[Member], today: datetime.date) -> dict[str, OwnFigure]:
-    """Of the last five years, where there are enough records; else the assumptions. Two queries.
+    """Of the last five years, where there are enough records; else the assumptions. Four queries.
 
     Those gone on a day nobody knows speak for no rate.
     """
@@ -91,12 +89,12 @@ def own_figures(members: Sequence[Member], today: datetime.date) -> dict[str, Ow
     first = _first_year(members, since, today)
     grown = _grown(members, since, today)
     per_dam_year = len(litters) / len(dam_years) if dam_years else 0.0
-    per_litter = max(1.0, len(alive) / len(litters)) if litters else 0.0
+    size = usual_litter(today)
     females = sum(pup.sex == "F" for pup in sexed)
     found = [
         _rate("females_paired", len(dam_years), grown_years, "years of grown females"),
         _figure("litters_per_pair", per_dam_year, len(litters), "litters"),
-        _figure("young_per_litter", per_litter, len(litters), "litters"),
+        OwnFigure("young_per_litter", size.mean, size.litters, "litters"),
         _rate("females_at_birth", females, len(sexed), "living young of known sex"),
         _rate("deaths_first_year", first.died, first.all, "young whose first year is over"),
         _rate("departures_young", first.left, first.all - first.died, "young that did not die"),

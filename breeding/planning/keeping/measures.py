@@ -1,6 +1,6 @@
 """What a program loses without some of its young, and how many of them carry most of it; pure."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,38 +41,36 @@ class Gains:
         return 1 + int(np.cumprod(steps[1:] >= WORTH_ONE_MORE * steps[0]).sum())
 
 
-def gains_of(kinship: Numbers, rest: Sequence[int], young: Sequence[int]) -> Gains:
-    """What each of these young adds, read from one table of kinship.
+def gains_of(total: float, number: int, sums: Numbers, among: Numbers) -> Gains:
+    """What each of these young adds, to a rest of so many whose kinship comes to a total.
 
-    kinship: between all of them, (m, m), an animal's own (1 + F) / 2 on the diagonal. rest, young:
-    places in it, no place in both; at least one young. Gene diversity is 1 less the mean of the
-    table over those who are there, themselves included (Lacy 1995, Zoo Biol 14:565-578). Nothing
-    is reckoned anew for each: sums of rows are all that is asked. Cost: the square of the young.
+    total: over the rest, each with each, itself included, (1 + F) / 2. sums: of each of the young
+    with all the rest, (k,). among: the young with each other, (k, k); at least one. Gene diversity
+    is 1 less the mean kinship of those who are there, themselves included (Lacy 1995, Zoo Biol
+    14:565-578). Nothing is reckoned anew for each: sums are all that is asked. Cost: the square of
+    the young.
 
-    >>> unrelated = np.eye(3) / 2
-    >>> found = gains_of(unrelated, rest=[0], young=[1, 2])
+    >>> found = gains_of(0.5, 1, np.zeros(2), np.eye(2) / 2)  # three unrelated, two of them young
     >>> [round(one, 3) for one in found.with_so_many], found.worth_keeping
     ([0.5, 0.75, 0.833], 1)
     """
-    everybody = [*rest, *young]
-    total = float(kinship[np.ix_(rest, rest)].sum()) if len(rest) else 0.0
-    sums = kinship[np.ix_(young, rest)].sum(axis=1) if len(rest) else np.zeros(len(young))
-    own = np.array([kinship[one, one] for one in young])
-    left, order, found = list(range(len(young))), [], [_diversity(total, len(rest))]
-    among = sums.copy()
+    own = among.diagonal()
+    left, order, found = list(range(len(sums))), list[int](), [_diversity(total, number)]
+    to_those_in = sums.copy()
     while left:
-        best = min(left, key=lambda place: (round(2 * among[place] + own[place], 12), place))
-        total += float(2 * among[best] + own[best])
-        among = among + kinship[[young[best]], :][0][list(young)]
+        adds = np.round(2 * to_those_in + own, 12)  # the less, the more diversity comes
+        best = min(left, key=lambda place: (float(adds[place]), place))
+        total += float(2 * to_those_in[best] + own[best])
+        to_those_in = to_those_in + among[best]
         order.append(best)
         left.remove(best)
-        found.append(_diversity(total, len(rest) + len(order)))
-    with_all = kinship[np.ix_(young, everybody)].sum(axis=1)
+        found.append(_diversity(total, number + len(order)))
+    with_all, everybody = sums + among.sum(axis=1), number + len(sums)
     without = [
-        _diversity(total - 2 * float(with_all[place]) + float(own[place]), len(everybody) - 1)
-        for place in range(len(young))
+        _diversity(total - 2 * float(with_all[place]) + float(own[place]), everybody - 1)
+        for place in range(len(sums))
     ]
-    means = with_all / len(everybody)
+    means = with_all / everybody
     return Gains(tuple(found), tuple(order), tuple(without), tuple(means.tolist()))
 
 

@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+import numpy as np
 from django.db.models import Q, QuerySet
 
 from breeding.animals.growth.reading import growths_of
 from breeding.animals.lineage import Lineage
 from breeding.animals.lineage import current as current_lineage
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Revision
 from breeding.animals.species.profiles import all_profiles
 from breeding.litters.leaving import not_known
 from breeding.litters.models import Litter, Verdict
@@ -18,12 +19,13 @@ from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
 from breeding.litters.renewed import about_pups_of
 from breeding.litters.verdicts.deciding import Decided, decided_of, spoken_for, with_verdicts
 from breeding.pairings.queries import HERE
-from breeding.planning.keeping.measures import Gains, Numbers, gains_of, rarer
+from breeding.planning.keeping.measures import Gains, gains_of, rarer
 from breeding.planning.keeping.rules import FirstDay, Rule, condition_of, first_day_of, rules_of
 from breeding.program.models import Program
 from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.marks import rests_on
 from breeding.words.language import tell
-from pedigree import founder_shares
+from pedigree import founder_shares, kinship_sums
 
 Date = datetime.date
 GOING = (Verdict.Decision.LET_GO, Verdict.Decision.CULL)
@@ -114,7 +116,7 @@ class LitterKeeping:
 
 
 class Household:
-    """Everybody living in the program, with one table of their kinship; a query for
+    """Everybody living in the program, with sums of their kinship; a query for
     them and the founders, one for those who are kept for somebody.
 
     Those that may go, are culled or are kept for a buyer are on their way out: no litter counts
@@ -140,20 +142,41 @@ class Household:
         self.leaving |= self.kept_for.keys()
 
     @cached_property
-    def places(self) -> dict[int, int]:
-        return {key: place for place, key in enumerate(self.sexes)}
+    def staying(self) -> tuple[int, ...]:
+        """All that are not on their way out."""
+        return tuple(key for key in self.sexes if key not in self.leaving)
 
     @cached_property
-    def kinship(self) -> Numbers:
-        return self.lineage.pedigree.kinship_matrix(list(self.sexes))
+    def sums(self) -> dict[int, tuple[float, float]]:
+        """Of each of the living the sum of its kinship with those staying, and with all."""
+        everybody = list(self.sexes)
+        found = kinship_sums(self.lineage.pedigree, everybody, [self.staying, everybody])
+        return {key: (row[0], row[1]) for key, row in zip(everybody, found.tolist(), strict=True)}
+
+    @cached_property
+    def total(self) -> float:
+        """Of those staying, each with each and with itself."""
+        return sum(self.sums[key][0] for key in self.staying)
+
+    def mean_kinship(self, key: int) -> float:
+        """Of one of the living with all of them."""
+        return self.sums[key][1] / len(self.sexes)
+
+    def _gains(self, young: Sequence[int], rest: int) -> Gains:
+        """rest: how many are left without these."""
+        among = self.lineage.pedigree.kinship_matrix(list(young))
+        theirs = np.array([self.sums[key][0] for key in young])
+        # Of the young, those that stay are in the sums: they are taken out again.
+        stay = np.array([key not in self.leaving for key in young])
+        counted = among[:, stay].sum(axis=1)
+        total = self.total - 2 * float(theirs[stay].sum()) + float(counted[stay].sum())
+        return gains_of(total if rest else 0.0, rest, theirs - counted, among)
 
     def stakes(self, young: Sequence[int]) -> Stakes:
         """What hangs on these, of one litter and living. At least one."""
         ped, chosen = self.lineage.pedigree, set(young)
-        rest = [key for key in self.sexes if key not in chosen and key not in self.leaving]
-        gains = gains_of(
-            self.kinship, [self.places[key] for key in rest], [self.places[key] for key in young]
-        )
+        rest = [key for key in self.staying if key not in chosen]
+        gains = self._gains(young, len(rest))
         theirs = founder_shares(ped, young)
         now = founder_shares(ped, [*rest, *young])
         then = founder_shares(ped, rest) if rest else {}
@@ -175,22 +198,35 @@ class Household:
         return self.names.get(key, tell("animal {number}", number=key))
 
 
+def household() -> Household:
+    """Everybody as of now; kept until an animal, a verdict or what is kept for somebody is
+    written. Nobody may change it."""
+
+    def make() -> Household:
+        rests_on(Animal, Revision)
+        found = Household()
+        found.total  # noqa: B018  (reckoned now, and not by each who asks)
+        return found
+
+    return kept_from_page_to_page("household", make)
+
+
 def keeping_of(litter: Litter, program: Program, *, asof: Date) -> LitterKeeping:
     """One litter. The number of queries does not grow with its pups, nor with the program."""
-    household = Household()
+    everybody = household()
     pups = [one for one in pups_of([litter], asof=asof).get(litter.pk, []) if _is_here(one)]
     animals = {one.pup.pk: one.pup.animal for one in pups}
     growths = growths_of(
         [one for one in animals.values() if one is not None],
         [row for one in pups for row in one.measured],
     )
-    profiles, shares = all_profiles(), household.lineage.shares
+    profiles, shares = all_profiles(), everybody.lineage.shares
     young = [
         one.pup.animal_id
         for one in pups
-        if not one.decided.is_held_back and one.pup.animal_id in household.places
+        if not one.decided.is_held_back and one.pup.animal_id in everybody.sexes
     ]
-    stakes = household.stakes(young) if young else None
+    stakes = everybody.stakes(young) if young else None
     unknown = not_known([one.pk for one in animals.values() if one is not None], asof)
     rows = []
     for one in pups:
@@ -202,7 +238,7 @@ def keeping_of(litter: Litter, program: Program, *, asof: Date) -> LitterKeeping
             one, growth, figures, program, asof=asof, unknown=unknown.get(animal.pk, ())
         )
         first = first_day_of(one, growth, figures)
-        rows.append(_row(one, animal, rules, first, household, stakes))
+        rows.append(_row(one, animal, rules, first, everybody, stakes))
     return LitterKeeping(litter, tuple(_ranked(rows, stakes)), stakes)
 
 
@@ -211,7 +247,7 @@ def _row(
     animal: Animal,
     rules: Sequence[Rule],
     first: FirstDay,
-    household: Household,
+    everybody: Household,
     stakes: Stakes | None,
 ) -> PupRow:
     """Ranks follow once all are known."""
@@ -220,14 +256,14 @@ def _row(
         at = stakes.young.index(animal.pk)
         kinship = stakes.gains.mean_kinship[at]
         change = stakes.gains.without_each[at] - stakes.gains.with_so_many[-1]
-    elif animal.pk in household.places:
-        kinship = float(household.kinship[household.places[animal.pk]].mean())
+    elif animal.pk in everybody.sexes:
+        kinship = everybody.mean_kinship(animal.pk)
     return PupRow(
         one,
         animal,
         tuple(rules),
         first,
-        household.kept_for.get(animal.pk, ""),
+        everybody.kept_for.get(animal.pk, ""),
         None,
         kinship,
         change,
@@ -283,12 +319,12 @@ def litters_to_decide(*, asof: Date) -> list[tuple[Litter, list[PupReading], Sta
 def _to_decide(rows: QuerySet[Litter], asof: Date) -> list[tuple[Litter, list[PupReading], Stakes]]:
     litters = list(rows.select_related("dam"))
     found = []
-    household = Household() if litters else None
+    everybody = household() if litters else None
     pups = pups_of(litters, asof=asof) if litters else {}
     for litter in litters:
         waiting = [one for one in pups.get(litter.pk, []) if _is_here(one) and one.decided.is_open]
-        if household is None or not waiting:
+        if everybody is None or not waiting:
             continue
         young = [one.pup.animal_id for one in waiting if one.pup.animal_id]
-        found.append((litter, waiting, household.stakes(young)))
+        found.append((litter, waiting, everybody.stakes(young)))
     return sorted(found, key=lambda row: (*row[2].rank, row[0].born_on))

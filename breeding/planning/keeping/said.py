@@ -98,8 +98,8 @@ def _because(stakes: Stakes) -> str:
             len(stakes.alone),
             names=names,
         )
-    lost = figure(stakes.gains.lost_with_all)
-    return tell("without them the program loses {share} of gene diversity", share=lost)
+    lost = points(stakes.gains.lost_with_all)
+    return tell("without them the program loses {points} points of gene diversity", points=lost)
 
 
 def figure(share: float) -> str:
@@ -111,16 +111,27 @@ def figure(share: float) -> str:
     return f"{numbers.figure(100 * share, 2)} %"
 
 
+def points(share: float) -> str:
+    """How far two shares of gene diversity are apart, in points of a hundred.
+
+    >>> points(0.00634)
+    '0.63'
+    """
+    return numbers.figure(100 * share, 2)
+
+
 def changed(change: float) -> str:
     """How gene diversity changes.
 
     >>> changed(-0.0012), changed(0.0004), changed(0.000001)
-    ('falls by 0.12 %', 'rises by 0.04 %', 'stays as it is')
+    ('falls by 0.12 points', 'rises by 0.04 points', 'stays as it is')
     """
     if abs(change) < 5e-5:
         return tell("stays as it is")
-    by = figure(abs(change))
-    return tell("falls by {share}", share=by) if change < 0 else tell("rises by {share}", share=by)
+    by = points(abs(change))
+    if change < 0:
+        return tell("falls by {points} points", points=by)
+    return tell("rises by {points} points", points=by)
 
 
 def grounds_of(stakes: Stakes) -> Iterator[str]:

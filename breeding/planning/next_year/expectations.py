@@ -8,7 +8,7 @@ from breeding.animals.growth.own import OwnGrowth
 from breeding.animals.growth.reading import YEAR, MeasuredProgram
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures
-from breeding.planning.ahead.own_figures import OwnFigure, basis_words
+from breeding.litters.size import LitterSize
 from breeding.planning.next_year.months import Expected, Month, expected_litter, months_of
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.row import PlannedRow
@@ -16,21 +16,20 @@ from breeding.planning.season.row import PlannedRow
 
 @dataclass(frozen=True)
 class Expectations:
-    """Months with young of the plan; what the size of a litter rests on; the most tanks at once.
+    """Months with young of the plan; how large a litter is; the most tanks at once.
 
     young: of the plan alone. others: how many litters beside it the months hold."""
 
     months: tuple[Month, ...]
     young: float
-    per_litter: float
-    basis: str
+    litter: str
     most_tanks: int
     others: int = 0
 
 
 def expectations_of(
     rows: Sequence[PlannedRow],
-    per_litter: OwnFigure,
+    per_litter: LitterSize,
     measured: MeasuredProgram,
     others: Sequence[Expected] = (),
 ) -> Expectations:
@@ -39,7 +38,7 @@ def expectations_of(
         expected_litter(
             row.not_before,
             gestation_days=gestation_days(row.female),
-            young=per_litter.value,
+            young=per_litter.mean,
             leave_days=leave_days(row.female.animal, row.female.figures, measured),
         )
         for row in rows
@@ -47,9 +46,8 @@ def expectations_of(
     months = months_of([*others, *litters])
     return Expectations(
         tuple(months),
-        per_litter.value * len(litters),
-        per_litter.value,
-        basis_words(per_litter.basis),
+        per_litter.mean * len(litters),
+        per_litter.words,
         max((month.tanks for month in months), default=0),
         len(others),
     )

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, Revision
 from breeding.animals.species.profiles import all_profiles
-from breeding.planning.season.plan import LITTER, SeasonPlan
+from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.state.members import pure_species
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
 from breeding.words.diversity import diversity_figure
+from breeding.words.language import tell
 from pedigree import LivingKinship, with_newcomer
 
 MOST_SHOWN = 3
@@ -50,8 +51,10 @@ def who_is_missing(
     pairs = {(row.female.animal.pk, row.male.animal.pk, row.inbreeding): None for row in plan.rows}
     her_animals, his_animals = ([one.animal for one in some] for some in (females, males))
     return kept_from_page_to_page(
-        ("who is missing", hers, his, tuple(living), tuple(pairs)),
-        lambda: _who_is_missing(tuple(pairs), her_animals, his_animals, known, living),
+        ("who is missing", hers, his, tuple(living), tuple(pairs), plan.litter),
+        lambda: _who_is_missing(
+            tuple(pairs), her_animals, his_animals, known, living, litter=plan.litter
+        ),
         alike="who is missing",
     )
 
@@ -62,6 +65,8 @@ def _who_is_missing(
     males: Sequence[Animal],
     known: Lineage,
     living: Sequence[int],
+    *,
+    litter: int,
     per_male: int = 2,
 ) -> list[Missing]:
     """pairs: of the plan, by the keys of female and male, with the F of their young."""
@@ -77,7 +82,7 @@ def _who_is_missing(
             if kind is not None:
                 by_species.setdefault(kind, []).append(one)
         for kind, some in by_species.items():
-            found.append(_missing(sex, names[kind], some, mine, most, kinship))
+            found.append(_missing(sex, names[kind], some, mine, most, kinship, litter))
     found.sort(key=lambda one: (-(one.falls + A_LITTERS_WORTH * one.without), -one.gained))
     return found[:MOST_SHOWN]
 
@@ -89,12 +94,13 @@ def _missing(
     planned: Mapping[int, float],
     most: int,
     kinship: LivingKinship,
+    litter: int,
 ) -> Missing:
     def worth(one: Animal) -> float:
         return planned.get(one.pk, A_LITTERS_WORTH if sex == "M" else 0.0)
 
     helped = sorted((one for one in mates if worth(one) > 0), key=lambda one: -worth(one))[:most]
-    after = with_newcomer(kinship, [one.pk for one in mates], LITTER)
+    after = with_newcomer(kinship, [one.pk for one in mates], litter)
     best = int(after.argmax())
     now = kinship.gene_diversity
     return Missing(
@@ -107,3 +113,21 @@ def _missing(
         (diversity_figure(now), diversity_figure(float(after[best]))),
         mates[best],
     )
+
+
+def no_room_to_buy(plan: SeasonPlan, free: Sequence[str], *, has_tanks: bool) -> str:
+    """That no tank is left for an animal that comes, which has to be apart from all others first;
+    empty where one is, and where no tank is on record. free: names of the tanks with nobody in."""
+    if not has_tanks:
+        return ""
+    if not free:
+        return tell(
+            "No tank is free today, and whoever comes needs one of its own first: make one free "
+            "before you buy."
+        )
+    if set(free) <= {row.tank for row in plan.rows}:
+        return tell(
+            "The tanks that are free are given to pairs of this plan, and whoever comes needs one "
+            "of its own first: make one more free before you buy."
+        )
+    return ""

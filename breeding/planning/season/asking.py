@@ -15,9 +15,9 @@ from breeding.housing.models import Tank
 from breeding.housing.queries import free_tanks
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading
+from breeding.litters.size import usual_litter
 from breeding.litters.wanted import wanted_young
 from breeding.planning import queries
-from breeding.planning.ahead.own_figures import OwnFigure, own_figures
 from breeding.planning.forms import LISTS, MOST_LISTED, SeasonPlanForm
 from breeding.planning.keeping.reading import Stakes, litters_to_decide
 from breeding.planning.models import PlannedPairing
@@ -29,14 +29,19 @@ from breeding.planning.season.plan import SeasonPlan, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
 from breeding.planning.season.reasons import Line
 from breeding.planning.season.told.already import planned_with
-from breeding.planning.season.told.under_way import Known, Settled, UnderWay, under_way
+from breeding.planning.season.told.under_way import (
+    Known,
+    Settled,
+    UnderWay,
+    planned_of,
+    under_way,
+)
 from breeding.planning.season.told.without import Around, Choice
 from breeding.planning.season.wishes import Wishes
-from breeding.planning.state.members import members
 from breeding.program import clock
 from breeding.program.frame.memory import remembered
 from breeding.program.frame.requests import PageRequest
-from breeding.program.unchanged.values import kept_while_unchanged
+from breeding.program.models import Program
 from breeding.words.numbers import joined
 
 
@@ -89,8 +94,8 @@ def ask_season(request: PageRequest, sent: QueryDict) -> AskedSeason:
         for one in (*females, *males)
         if is_of_the_season(one, today) and one.animal.pk not in planned
     }
-    per_litter = litter_size(today)
-    litters = to_expect(settled, per_litter.value, measured_program(), today)
+    size = usual_litter(today)
+    litters = to_expect(settled, size.mean, measured_program(), today)
     hers = [one for one in females if one.animal.pk in chosen]
     offered: dict[str, Any] = {
         "females": females,
@@ -99,6 +104,7 @@ def ask_season(request: PageRequest, sent: QueryDict) -> AskedSeason:
         "chosen": chosen,
         "is_listed": len(females) + len(males) <= MOST_LISTED or bool(LISTS & sent.keys()),
         "needs_reason": needs_reason,
+        "litter": size,
         "planned": {
             one.animal.pk: joined(list(said))
             for one in (*females, *males)
@@ -134,10 +140,18 @@ def plan_asked(request: PageRequest, asked: AskedSeason) -> SeasonPlan | None:
     )
 
 
-def litter_size(today: datetime.date) -> OwnFigure:
-    return kept_while_unchanged(
-        ("young to a litter", today), lambda: own_figures(members(), today)["young_per_litter"]
-    )
+def waiting_as_told(program: Program, today: datetime.date) -> list[Settled]:
+    """Pairings that are planned, by their day, with what the season's plan says of each."""
+    waiting, known = list(queries.waiting()), lineage.current()
+    animals = {one.pk: one for plan in waiting for one in (plan.female, plan.male)}
+    around = Known(known, {}, {}, Wishes(below=program.inbreeding_needs_reason), today)
+    pairs = {(plan.male_id, plan.female_id) for plan in waiting}
+    if any(around.wishes.is_too_close(float(known.pedigree.kinship(*pair))) for pair in pairs):
+        here = queries.males_and_females_here()
+        animals |= {one.pk: one for one in here if one.sex == Animal.Sex.MALE}
+    found = candidates(list(animals.values()), program, today=today)
+    males = [one for one in found.values() if one.animal.sex == Animal.Sex.MALE and one.is_mature]
+    return planned_of(waiting, found, males, around)
 
 
 def undecided_litters(today: datetime.date) -> list[tuple[Litter, list[PupReading], Stakes]]:
@@ -159,7 +173,7 @@ def _bears(
     if wanted is not None:
         worth = [stakes.worth_keeping for *_, stakes in undecided_litters(today)]
         held = sum(worth) / len(worth) if worth else None
-        demand = Demand(wanted, litter_size(today).value, held, len(settled.everybody))
+        demand = Demand(wanted, usual_litter(today).mean, held, len(settled.everybody))
     thin = {lines[pk].founder for one in hers if (pk := one.animal.pk) in lines}
     thin -= cared_for(settled, lines)
     has_tanks = Tank.objects.exists()

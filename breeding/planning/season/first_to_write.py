@@ -10,10 +10,10 @@ import numpy as np
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.animals.parents.unknown import beliefs_of
-from breeding.planning.season.plan import LITTER, asked_for
+from breeding.planning.season.plan import asked_for
 from breeding.planning.season.priced import Priced, priced
 from breeding.planning.season.readiness import Candidate
-from breeding.planning.season.solving import solved
+from breeding.planning.season.solving import solved, with_the_living
 from breeding.planning.season.wishes import Asked, Wishes
 from breeding.words.language import message, tell
 from pedigree import LivingKinship, NoPlan, UnknownFounders, founders_behind
@@ -49,13 +49,17 @@ def first_to_write(
     known: Lineage,
     living: Sequence[int],
     chances: Floats | None = None,
+    *,
+    litter: int,
 ) -> list[ToWrite]:
     """The plan is made anew for each answer there may be. What changes most comes first.
 
     Cost: that of twice MOST_TRIED plans, and one for each animal of it whose age or size is
     unknown. Raises NoPlan, LineageError.
+
+    litter: young of a litter, as the plan reckons.
     """
-    tried = _Tried(females, males, wishes, known, living, chances)
+    tried = _Tried(females, males, wishes, known, living, chances, litter)
     found = [*tried.parents(), *tried.ages()]
     return sorted(found, key=lambda one: (-one.pairs, -one.falls, one.animal.name))
 
@@ -69,7 +73,9 @@ class _Tried:
         known: Lineage,
         living: Sequence[int],
         chances: Floats | None,
+        litter: int,
     ) -> None:
+        self.litter = litter
         self.females, self.males, self.wishes = females, males, wishes
         self.known, self.living = known, list(living)
         kinship = LivingKinship.of(known.pedigree, self.living)
@@ -77,14 +83,16 @@ class _Tried:
         self.beliefs = beliefs_of(known, wishes.unknown_kin)
         self.prices = self._prices(self.beliefs)
         self.asked = asked_for(females, males, wishes, known, self.prices.on_record, chances)
-        self.gained = diversity_gained(kinship, self.hers, self.his, LITTER)
+        self.means = with_the_living(kinship, [*self.hers, *self.his])
+        self.gained = diversity_gained(kinship, self.hers, self.his, litter)
         self.pairs = self._pairs(self.asked, self.prices)
 
     def _prices(self, beliefs: UnknownFounders) -> Priced:
         return priced(self.known, self.hers, self.his, self.wishes, beliefs)
 
     def _pairs(self, asked: Asked, prices: Priced) -> Pairs:
-        return solved(asked, prices, self.gained, len(self.living), LITTER)[0].pairs
+        room = len(self.living), self.litter
+        return solved(asked, prices, self.gained, self.means, *room).plan.pairs
 
     def parents(self) -> Iterator[ToWrite]:
         """Founders behind these animals of whom nobody knows whether they are kin to others."""

@@ -61,6 +61,7 @@ class Body:
     born_on: Date | None = None
     disc_width_mm: int | None = None
     condition: int | None = None  # 1 to 5
+    condition_on: Date | None = None  # when that was seen; None: nobody knows
     open_harm: Sequence[str] = ()  # each a part of a sentence after the name
     rests_until: Date | None = None
     holds: Sequence[Hold] = ()  # those that forbid breeding
@@ -93,6 +94,16 @@ class Fitness:
         return tell("yes, by age, width, condition, health and rest")
 
 
+def _thin(body: Body) -> str:
+    if body.condition_on is None:
+        return tell("is thin (condition {condition} of 5)", condition=body.condition)
+    return tell(
+        "is thin (condition {condition} of 5 on {day})",
+        condition=body.condition,
+        day=long_day(body.condition_on),
+    )
+
+
 def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
     """Judged by every figure there is: an old female that is small is not fit, nor a large young
     one. `unit`: of lengths, in words."""
@@ -102,7 +113,7 @@ def fitness(body: Body, figures: Figures, *, today: Date, unit: str) -> Fitness:
         unfit.append(tell("rests until {day} after her last birth", day=long_day(body.rests_until)))
     least = round(figures.figure("breed_least_condition"))
     if body.condition is not None and body.condition < least:
-        unfit.append(tell("is thin (condition {condition} of 5)", condition=body.condition))
+        unfit.append(_thin(body))
     sex = _word_of(body.sex)
     if body.born_on is None:
         unknown.append(tell("its age is not on record"))

@@ -14,7 +14,8 @@ from breeding.animals.parents.descent import (
     open_kin_of_pairs,
     short_inbreeding_of_young,
 )
-from breeding.planning.crosses import hybrids_said
+from breeding.litters.size import usual_litter
+from breeding.planning.crosses import mixed_said
 from breeding.planning.kinship_table import shared_names
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.ancestors import places_of_young
@@ -25,7 +26,7 @@ from breeding.planning.season.priced import BEYOND_TIES, Priced, priced
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.reasons import Line, reason_of, thin_lines
 from breeding.planning.season.row import PlannedRow, in_order, with_tanks
-from breeding.planning.season.solving import solved
+from breeding.planning.season.solving import Solved, solved, with_the_living
 from breeding.planning.season.told.already import planned_with
 from breeding.planning.season.told.begin import begin_of
 from breeding.planning.season.told.instead import (
@@ -38,7 +39,7 @@ from breeding.planning.season.told.instead import (
 from breeding.planning.season.wishes import Asked, Bools, Wishes
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
-from breeding.words.diversity import compared_words, cost_words
+from breeding.words.diversity import compared_words, cost_words, measure_words
 from breeding.words.kin import closeness
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import percent, points
@@ -46,8 +47,6 @@ from pedigree import Inbred, LivingKinship
 from pedigree.plans.allocation import Choice, Pairs, Plan
 from pedigree.plans.optimal_contributions import diversity_gained
 from pedigree.rows import Floats
-
-LITTER = 6
 
 
 @dataclass(frozen=True)
@@ -63,11 +62,18 @@ class SeasonPlan:
     plan: Plan
     tables: Tables
     thin_lines: int  # founders' lines that are nearly lost and go through these animals
+    litter: int  # young of a litter, as its effect on the program is reckoned
+    are_few: bool  # fewer than could be paired: those that are worth most
 
     @property
     def namesakes(self) -> frozenset[str]:
         """Names that two of them share."""
         return shared_names([one.animal for row in self.rows for one in (row.female, row.male)])
+
+    @property
+    def measure(self) -> str:
+        """What points of gene diversity are worth here."""
+        return measure_words(self.tables.diversity)
 
     @property
     def on_record(self) -> Floats:
@@ -92,9 +98,11 @@ def season_plan(
     chances: Floats | None = None,
     waiting: Sequence[PlannedPairing] = (),
 ) -> SeasonPlan:
-    """The best plan, by F alone with a proof; with diversity in it, by `balanced_plan`.
+    """The best plan, by F alone with a proof; with diversity in it, by `solved`.
 
-    Then which animals are used how often is found by search, and who goes with whom is proven.
+    Then, where all that can be paired are, which animals are used how often is found by search;
+    where there is room for fewer, whom to take is proven too, each litter weighed by itself. Who
+    goes with whom of these is proven.
     A male too wide for a female is not given to her, unless these two are asked for by hand.
     Raises WishesCollide (which do, and what to loosen) and LineageError (a value that cannot be).
     The plan is kept while the same are asked for the same, and no animal, parent or figure is
@@ -106,12 +114,18 @@ def season_plan(
     """
     hers, his = ({one.animal.pk: one for one in some} for some in (females, males))
     wide = _too_wide(females, males)
-    sent = (tuple(hers), tuple(his), tuple(living), wide.tobytes())
+    litter = usual_litter(today).young
+    sent = (tuple(hers), tuple(his), tuple(living), wide.tobytes(), litter)
     asked = None if chances is None else chances.tobytes()
 
     def make() -> SeasonPlan:
         rests_on(Animal, Revision)
-        return _best_plan(females, males, wishes, known, living, wide, today=today, chances=chances)
+        return _best_plan(
+            *(females, males, wishes, known, living, wide),
+            today=today,
+            litter=litter,
+            chances=chances,
+        )
 
     kept = kept_from_page_to_page(
         ("season's plan", sent, wishes, asked, today), make, alike="season's plan"
@@ -145,6 +159,7 @@ def _best_plan(
     wide: Bools,
     *,
     today: datetime.date,
+    litter: int,
     chances: Floats | None,
 ) -> SeasonPlan:
     """Of the candidates only who they are counts; of how they are, only who is too wide."""
@@ -155,12 +170,14 @@ def _best_plan(
     asked = asked_for(females, males, wishes, known, table, chances, wide)
     if not can_hold(asked, asked.binding):
         raise colliding(asked)
-    gained = diversity_gained(kinship, hers, his, LITTER)
+    gained = diversity_gained(kinship, hers, his, litter)
 
-    def solve(one: Asked) -> tuple[Plan, Plan]:
-        return solved(one, prices, gained, len(living), LITTER)
+    means = with_the_living(kinship, [*hers, *his])
 
-    plan, least = solve(asked)
+    def solve(one: Asked) -> Solved:
+        return solved(one, prices, gained, means, len(living), litter)
+
+    plan, least, are_few = solve(asked)
     pairs = [(hers[one.female], his[one.male]) for one in plan.reasons]
     lines = thin_lines(known, list(living))
     tables = Tables(asked, prices, gained, asked.allowed, kinship.gene_diversity)
@@ -168,11 +185,11 @@ def _best_plan(
         known,
         today,
         tables,
-        dict(zip(living, kinship.mean_kinship.tolist(), strict=True)),
+        dict(zip([*hers, *his], means.tolist(), strict=True)),
         lines,
         _names(females, males, lines),
         open_kin_of_pairs(known, pairs),
-        dict(instead_of(plan.pairs, tables, lambda one: solve(one)[0].pairs)),
+        dict(instead_of(plan.pairs, tables, lambda one: solve(one).plan.pairs)),
         plan.pairs,
     )
     listed = [_row(choice, females, males, told) for choice in plan.reasons]
@@ -186,6 +203,8 @@ def _best_plan(
         plan=plan,
         tables=tables,
         thin_lines=len({lines[pk].founder for pk in (*hers, *his) if pk in lines}),
+        litter=litter,
+        are_few=are_few,
     )
 
 
@@ -285,8 +304,7 @@ def _row(
         instead=told.instead.get(at, ()),
         open_kin=told.open_kin.get(keys, ""),
         sizes_unknown=is_too_wide(female, male) is None,
-        is_across=bool(tables.asked.across_species[at]),
-        hybrids=hybrids_said(female.animal, male.animal, known.shares),
+        hybrids=mixed_said(female.animal, male.animal, known.shares),
         mixes_strains=bool(tables.asked.across_strains[at]),
         ancestors=places_of_young(known, male.animal.pk, female.animal.pk),
         least=float(prices.least[at]),

@@ -152,7 +152,7 @@ def _candidates(
             one.sex,
             one.born_on,
             width.mm if width else None,
-            conditions.get(one.pk),
+            *conditions.get(one.pk, (None, None)),
             (
                 *(harmed[one.pk].forbids if one.pk in harmed else ()),
                 *(seen.after_name for seen in ill.get(one.pk, ())),
@@ -188,16 +188,18 @@ def _candidates(
     return found
 
 
-def _measured(keys: list[int]) -> tuple[dict[int, Width], dict[int, int]]:
+def _measured(
+    keys: list[int],
+) -> tuple[dict[int, Width], dict[int, tuple[int, datetime.date | None]]]:
     """The latest width and condition of each; one of an unknown day counts only alone."""
     widths: dict[int, Width] = {}
-    conditions: dict[int, int] = {}
+    conditions: dict[int, tuple[int, datetime.date | None]] = {}
     in_order = (F("on").asc(nulls_first=True), "pk")
     for row in Measurement.objects.filter(animal__in=keys).order_by(*in_order):
         if row.disc_width_mm:
             widths[row.animal_id] = Width(row.disc_width_mm, row.on)
         if row.condition:
-            conditions[row.animal_id] = row.condition
+            conditions[row.animal_id] = row.condition, row.on
     return widths, conditions
 
 

@@ -45,7 +45,7 @@ def reason_of(
     usual: float,
 ) -> str:
     """One sentence. gained: what a litter adds to gene diversity. mean_kinship: of each with all
-    the living; usual: the mean of all, below which an animal's genes are rarer than most."""
+    the living; usual: the mean of all, below which an animal's genes are rarer than the average."""
     own = [(lines[pk], pk) for pk in (female, male) if pk in lines]
     if own:
         line, pk = min(own, key=lambda one: one[0].carriers)
@@ -61,9 +61,9 @@ def reason_of(
         return tell("nothing on record speaks against them, but nobody knows whether they are kin")
     rare = [pk for pk in (female, male) if mean_kinship[pk] < usual]
     if gained > 0 or len(rare) == 2:
-        return tell("the genes of both are rarer than most here")
+        return tell("the genes of both are rarer than the average here")
     if rare:
-        return tell("the genes of {animal} are rarer than most here", animal=names[rare[0]])
+        return tell("the genes of {animal} are rarer than the average here", animal=names[rare[0]])
     if are_kin:
         return tell("they are kin, and many here carry the same genes")
     return tell("not kin on record, but many here carry the same genes")

@@ -46,8 +46,7 @@ class PlannedRow:
     also: tuple[str, ...] = ()
     open_kin: str = ""  # of animals behind the two that came together
     sizes_unknown: bool = False
-    is_across: bool = False  # of two species, or of a pure animal and one that is not
-    hybrids: str = ""  # that one of the two is a hybrid, or both
+    hybrids: str = ""  # that their young are hybrids, or may be, and why
     mixes_strains: bool = False  # of two strains, or of one and of none
     ancestors: tuple[KnownPlaces, ...] = ()
     least: float = 0.0  # F without what is assumed of founders

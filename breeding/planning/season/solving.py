@@ -1,11 +1,13 @@
 """The best plan for what is asked: by F alone, or with the program's diversity in it; pure."""
 
-from typing import Any
+from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from breeding.planning.season.priced import Priced
 from breeding.planning.season.wishes import Asked
+from pedigree import LivingKinship
 from pedigree.plans.allocation import Plan, plan_pairings
 from pedigree.plans.balanced import balanced_plan
 from pedigree.plans.rules import SLACK
@@ -14,12 +16,22 @@ from pedigree.rows import Floats
 UNSAID = 10.0  # more than F and kinship can come to: pairs that nobody knows to be unrelated
 
 
+class Solved(NamedTuple):
+    """The plan, and that of least F alone. are_few: whether there is room for fewer than could be
+    paired, and the plan took those whose litters are worth most, each weighed by itself."""
+
+    plan: Plan
+    least: Plan
+    are_few: bool
+
+
 def solved(
-    asked: Asked, prices: Priced, gained: Floats, living: int, litter: int
-) -> tuple[Plan, Plan]:
-    """The plan, and that of least F alone. Raises NoPlan where the wishes cannot hold.
+    asked: Asked, prices: Priced, gained: Floats, mean_kinship: Floats, living: int, litter: int
+) -> Solved:
+    """Raises NoPlan where the wishes cannot hold.
 
     gained: what a litter of each pair, of so many young, adds to the gene diversity of the living.
+    mean_kinship: of each of the females and then of the males with all the living.
     Where there is room for fewer than could be paired, those are taken that are worth most.
     """
     wishes, table = asked.wishes, prices.on_record
@@ -27,27 +39,37 @@ def solved(
     rules = asked.arguments() | {"cost": prices.cost}
     plan = plan_pairings(table, **rules, **names)
     room = wishes.most_pairings
-    is_more = room is not None and len(plan.pairs) > room
-    if is_more:
+    are_few = room is not None and len(plan.pairs) > room
+    if are_few:
         plan = plan_pairings(table, **rules | {"litters": room}, **names)
     if not wishes.diversity:
-        return plan, plan
+        return Solved(plan, plan, are_few=False)
     del rules["cost"]
     if (most := rules.pop("most")) is not None:  # of F on record, whatever is reckoned with
         rules["forbidden"] = rules["forbidden"] | (table > most + SLACK) & ~rules["required"]
-    if is_more:
+    if are_few:
         worth = worth_of_few(prices, gained, living, litter, wishes.diversity)
-        return _best_few(worth, prices, rules | {"litters": room}, names), plan
+        few = _best_few(worth, prices, rules | {"litters": room}, names)
+        return Solved(few, plan, are_few=True)
+    young = litter * len(plan.pairs)
     balanced = balanced_plan(
         prices.kinship,
         prices.rows,
         prices.columns,
         diversity=wishes.diversity,
+        young_share=young / max(young + living, 1),  # they join the living, as each page tells it
+        mean_kinship=mean_kinship,
         **rules,
         female_names=asked.females,
         male_names=asked.males,
     ).plan
-    return balanced, plan
+    return Solved(balanced, plan, are_few=False)
+
+
+def with_the_living(kinship: LivingKinship, keys: Sequence[int]) -> Floats:
+    """Mean kinship of each of these with all the living, themselves among them: (keys,)."""
+    means = dict(zip(kinship.ids, kinship.mean_kinship.tolist(), strict=True))
+    return np.array([means[key] for key in keys], np.float64)
 
 
 def worth_of_few(

@@ -11,6 +11,7 @@ from breeding.planning.keeping import said
 from breeding.planning.keeping.reading import keeping_of, litters_to_decide
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.words.diversity import measure_words
 
 
 @require_safe
@@ -33,6 +34,7 @@ def litter(request: PageRequest, pk: int) -> HttpResponse:
             "stakes": keeping.stakes,
             "grounds": list(said.grounds_of(keeping.stakes)),
             "table": said.table_of(keeping.stakes),
+            "measure": measure_words(keeping.stakes.gains.with_so_many[0]),
             "founders": said.founders_of(keeping.stakes),
         }
     return render(request, "planning/litter.html", context)
@@ -51,7 +53,7 @@ def litters(request: PageRequest) -> HttpResponse:
             said.answer_of_stakes(stakes, {pup.pup.sex for pup in waiting}, which="undecided"),
             len(waiting),
             sum(pup.is_ready for pup in waiting),
-            said.figure(stakes.gains.lost_with_all),
+            said.points(stakes.gains.lost_with_all),
         )
         for one, waiting, stakes in litters_to_decide(asof=clock.today())
     ]

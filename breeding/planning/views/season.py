@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 from breeding.animals import lineage
 from breeding.animals.growth.reading import measured_program
 from breeding.animals.models import Animal
+from breeding.housing.models import Tank
 from breeding.litters.models import Litter
 from breeding.planning import queries, services
 from breeding.planning.crosses import crosses_said
@@ -20,13 +21,13 @@ from breeding.planning.forms import LISTS, MOST_LISTED, read_pair
 from breeding.planning.keeping.said import answer_of_stakes
 from breeding.planning.models import PlannedPairing
 from breeding.planning.next_year.expectations import expectations_of
-from breeding.planning.next_year.missing import who_is_missing
+from breeding.planning.next_year.missing import no_room_to_buy, who_is_missing
 from breeding.planning.season.asking import (
     AskedSeason,
     ask_season,
-    litter_size,
     plan_asked,
     undecided_litters,
+    waiting_as_told,
 )
 from breeding.planning.season.colliding import WishesCollide
 from breeding.planning.season.first_to_write import first_to_write
@@ -34,6 +35,7 @@ from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import candidates
 from breeding.planning.season.told.answer import answer_of
 from breeding.planning.season.told.begin import earliest
+from breeding.planning.season.told.second_year import second_generation
 from breeding.planning.season.told.without import groups_of, headings_of, without_mate
 from breeding.planning.season.young_to_leave import contribution_rows
 from breeding.program import clock
@@ -42,6 +44,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import Doubt, DoubtError, answers_in
+from breeding.traits.reading import belief_of
 from breeding.words.language import strung, tell
 from breeding.words.numbers import joined
 from pedigree import LineageError, NoPlan
@@ -75,6 +78,14 @@ def season(request: PageRequest) -> HttpResponse:
         else:
             if plan is not None:
                 context |= _told(request, plan, asked, address)
+        wishes = form.wishes()
+        if wishes.trait is not None and form.wished_trait is not None:
+            belief = belief_of(form.wished_trait)
+            context["second_generation"] = second_generation(wishes.trait, belief, hers)
+            context["can_be_carried"] = "collide" in context and (
+                wishes.trait.look == "shows"
+                and queries.can_be_carried(form.wished_trait, wishes, hers, his)
+            )
         context["trait_under_way"] = queries.trait_under_way(
             form.wished_trait, form.wishes(), asked.settled
         )
@@ -105,9 +116,7 @@ def _told(
     shown = {"now": answer.now, "later": answer.later}.get(show, plan.rows)
     if show == "open":
         shown = tuple(row for row in plan.rows if row.is_open)
-    crossed = [
-        (row.female.animal, row.male.animal) for row in plan.rows if row.is_across or row.hybrids
-    ]
+    crossed = [(row.female.animal, row.male.animal) for row in plan.rows if row.hybrids]
     without = without_mate(plan, asked.choice, asked.waiting, asked.around)
     unfiltered = address.copy()
     unfiltered.pop("show", None)
@@ -128,9 +137,10 @@ def _told(
         "without": groups_of(without),
         "why_without": headings_of(without),
         "expected": expectations_of(
-            plan.rows, litter_size(today), measured_program(), [one for _, one in asked.litters]
+            plan.rows, asked.form.litter, measured_program(), [one for _, one in asked.litters]
         ),
         "missing": who_is_missing(plan, hers, his, known, queries.living_keys()),
+        "no_room_to_buy": no_room_to_buy(plan, asked.free, has_tanks=Tank.objects.exists()),
         "keeping": _keeping(today),
     }
 
@@ -160,6 +170,7 @@ def unknown(request: PageRequest) -> HttpResponse:
                     lineage.current(),
                     queries.living_keys(),
                     queries.trait_chances(form.wished_trait, form.wishes(), hers, his),
+                    litter=form.litter.young,
                 )
         except (LineageError, NoPlan):
             context["no_plan"] = True
@@ -222,6 +233,9 @@ def accept(request: PageRequest) -> HttpResponse:
 
 @require_safe
 def waiting(request: PageRequest) -> HttpResponse:
-    """Planned pairings that wait for their day."""
-    context = {"waiting": queries.waiting(), "given_up": queries.given_up()}
+    """Planned pairings that wait for their day, with what the season's plan says of them."""
+    context = {
+        "waiting": waiting_as_told(request.program, clock.today()),
+        "given_up": queries.given_up(),
+    }
     return render(request, "planning/waiting.html", context)

@@ -7,8 +7,8 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from breeding.animals import lineage
-from breeding.planning.season.told.places import places_in_season
-from breeding.planning.state.answers import Answers, answers_of
+from breeding.planning.season.told.places import InSeason, places_in_season
+from breeding.planning.state.answers import Answers, ThinLine, answers_of
 from breeding.planning.state.members import EVERYBODY, Scope, members, parts_here, within
 from breeding.planning.state.pictures import StatePictures, state_pictures
 from breeding.planning.state.report import ProgramState, state_of
@@ -29,11 +29,13 @@ def state(request: PageRequest) -> HttpResponse:
     found = _state_as_told(scope, clock.today(), request.program.inbreeding_needs_reason)
     if found is not None:
         state, pictures, answers = found
+        season = places_in_season(request) if answers.are_compared else None
         ranking = state.ranking
         context |= {
             "state": state,
             "answers": answers,
-            "in_season": _in_season(request, answers),
+            "in_season": season.places if season else {},
+            "lines": [(line, _coming(line, season)) for line in answers.lines],
             "pictures": pictures,
             "rare": ranking[:RANKED_SHOWN],
             "common": ranking[-1:-4:-1] if len(ranking) > RANKED_SHOWN else (),
@@ -41,13 +43,10 @@ def state(request: PageRequest) -> HttpResponse:
     return render(request, "planning/state.html", context)
 
 
-def _in_season(request: PageRequest, answers: Answers) -> dict[int, str]:
-    """Of those to be bred first whether the season's plan has them; not where many are compared."""
-    if not answers.are_compared:
-        return {}
-    places = places_in_season(request)
-    keys = [one.animal.pk for one in answers.first]
-    return {pk: places[pk] for pk in keys if pk in places}
+def _coming(line: ThinLine, season: InSeason | None) -> list[str]:
+    """What is under way or planned of those that carry a line nearly lost, each said once."""
+    said = [season.coming.get(one.pk, "") for one in line.carriers] if season else []
+    return [one for one in dict.fromkeys(said) if one]
 
 
 def _state_as_told(

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils.http import urlencode
@@ -9,7 +10,9 @@ from django.views.decorators.http import require_safe
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
-from breeding.pairings.queries import HERE
+from breeding.litters.size import usual_litter
+from breeding.planning.forms import TrialForm
+from breeding.planning.queries import living_keys
 from breeding.planning.what_if import (
     KINDS,
     MOST_YOUNG,
@@ -20,31 +23,32 @@ from breeding.planning.what_if import (
     read_trials,
     try_out,
 )
+from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.words.diversity import measure_words
 from breeding.words.language import tell
 
 
 @require_safe
 def what_if(request: PageRequest) -> HttpResponse:
     """What a litter, a sale, a loan or a death would change."""
-    living = {
-        one.pk: one for one in Animal.objects.filter(state__in=HERE).order_by("call_name", "code")
-    }
-    keys = request.GET.getlist("try")
-    if added := _added(request):
-        keys = [*keys, added]
+    keys, unread = request.GET.getlist("try"), []
+    try:
+        if added := _added(request):
+            keys = [*keys, added]
+    except ValidationError as problem:
+        unread = problem.messages
     named = Animal.objects.in_bulk(named_in(keys)) if keys else {}
     trials, wrong = read_trials(keys, named)
     kept = [one.key for one in trials]
-    gone_on_paper = gone_in(trials)
-    still_here = [one for pk, one in living.items() if pk not in gone_on_paper]
+    living = living_keys()
     context: dict[str, Any] = {
-        "females": [one for one in still_here if one.sex == "F"],
-        "males": [one for one in still_here if one.sex == "M"],
-        "living": still_here,
+        "form": TrialForm(gone=gone_in(trials)),
+        "living": living,
         "kinds": {kind: tell(words) for kind, words in KINDS.items()},
         "most_young": MOST_YOUNG,
-        "wrong": wrong,
+        "usual": usual_litter(clock.today()),
+        "wrong": [*unread, *wrong],
         "kept": kept,
         "trials": [
             (one, urlencode({"try": kept[:at] + kept[at + 1 :]}, doseq=True))
@@ -52,10 +56,11 @@ def what_if(request: PageRequest) -> HttpResponse:
         ],
     }
     if trials:
-        found = try_out(trials, lineage.current(), list(living))
+        found = try_out(trials, lineage.current(), living)
         gone = Animal.objects.in_bulk(found.lost_founders)
         context |= {
             "found": found,
+            "measure": measure_words(found.before.gene_diversity),
             "words": in_words(found, {pk: one.name for pk, one in gone.items()}),
             "litters": [
                 (one, found.inbreeding_of_young[one.key])
@@ -67,10 +72,12 @@ def what_if(request: PageRequest) -> HttpResponse:
 
 
 def _added(request: PageRequest) -> str:
-    """The change chosen in one of the two forms, as a key; empty for none."""
-    asked = request.GET
+    """The change chosen in one of the two forms, as a key; empty for none. Raises ValidationError
+    where a name is nobody's."""
+    asked, form = request.GET, TrialForm(gone=())
     if asked.get("female") and asked.get("male"):
-        return f"litter-{asked['female']}-{asked['male']}-{asked.get('young', '').strip()}"
+        female, male = (form.key_of(name, asked[name]) for name in ("female", "male"))
+        return f"litter-{female}-{male}-{asked.get('young', '').strip()}"
     if asked.get("animal"):
-        return f"{asked.get('kind', '')}-{asked['animal']}"
+        return f"{asked.get('kind', '')}-{form.key_of('animal', asked['animal'])}"
     return ""

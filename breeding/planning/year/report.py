@@ -65,10 +65,10 @@ def report_of(
 ) -> YearReport:
     """litters: the dam of each litter, also of one without a pup on record."""
     of_dam = Counter(litters.values())
-    dams = [
-        _part(names[dam], (dam,), [one for one in young if one.dam == dam], of_dam[dam])
-        for dam in of_dam
-    ]
+    by_dam: dict[int, list[Young]] = {dam: [] for dam in of_dam}
+    for one in young:
+        by_dam[one.dam].append(one)
+    dams = [_part(names[dam], (dam,), some, of_dam[dam]) for dam, some in by_dam.items()]
     lives = [one.life for one in young]
     return YearReport(
         whole=_part(label, (), young, len(litters)),

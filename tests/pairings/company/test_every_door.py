@@ -21,6 +21,7 @@ from breeding.planning.models import PlannedPairing
 from breeding.program import clock
 from breeding.program.acts.mending import address_of
 from breeding.program.models import Act
+from breeding.words.days import long_day
 from tests import cast
 from tests.cast import ago, words
 
@@ -323,7 +324,7 @@ def test_a_plan_with_one_that_is_not_fit_is_asked_for_a_reason_which_is_kept(as_
     sent = Sent(as_owner, reverse("planning:accept"), pairs)
     said = sent.answered()
     assert sent.needs_reason
-    assert "Not fit to breed: Vega is thin (condition 1 of 5)" in sent.asked
+    assert f"Not fit to breed: Vega is thin (condition 1 of 5 on {long_day(ago(1))})" in sent.asked
     assert "Planned: Vega and Deneb; Mira and Deneb." in said
     assert {one.female.name: one.reason for one in PlannedPairing.objects.all()} == {
         "Vega": "for one night",

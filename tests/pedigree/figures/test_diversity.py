@@ -13,6 +13,7 @@ from pedigree import (
     LivingKinship,
     Pedigree,
     UnknownAnimal,
+    after_litter_among,
     ancestor_contributions,
     ancestral_inbreeding,
     effective_ancestors,
@@ -23,6 +24,7 @@ from pedigree import (
     founder_shares,
     founders_left,
     gene_diversity,
+    kinship_sums,
     mean_kinship,
     partial_inbreeding,
     retention,
@@ -205,3 +207,27 @@ def test_the_living_are_somebody_and_each_once():
             ask(ped, [])
     with pytest.raises(DuplicateAnimal, match="A is given twice"):
         mean_kinship(ped, ["A", "A"])
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_without_a_table_of_all_with_all_the_figures_are_the_same(seed):
+    """Sums of kinship, and what a litter changes, against the whole matrix, also for overlapping
+    groups and one without anybody."""
+    ped = Pedigree.from_rows(random_rows(seed, animals=60))
+    ids = list(ped.ids)
+    living, some = ids[20:], ids[5:40]
+    matrix = ped.kinship_matrix(ids)
+    at = {animal: place for place, animal in enumerate(ids)}
+    found = kinship_sums(ped, living, [some, living, []])
+    for column, group in enumerate((some, living, [])):
+        wanted = matrix[20:, [at[one] for one in group]].sum(axis=1)
+        assert found[:, column] == pytest.approx(wanted, abs=1e-12)
+    means = dict(zip(living, mean_kinship(ped, living).tolist(), strict=True))
+    table = LivingKinship.of(ped, living)
+    for sire, dam in ((living[0], living[7]), (living[-1], living[3])):
+        mine, wanted = (
+            after_litter_among(ped, means, sire, dam, 4),
+            table.after_litter(sire, dam, 4),
+        )
+        assert mine.inbreeding == wanted.inbreeding
+        assert mine.gene_diversity == pytest.approx(wanted.gene_diversity, abs=1e-12)

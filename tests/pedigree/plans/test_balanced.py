@@ -143,3 +143,15 @@ def test_a_comparison_is_the_same_every_time():
     assert compare(starts, WAYS[:2]) == compare([seeded_start(20, 3)], WAYS[:2])
     with pytest.raises(LineageError, match="even number from 8 on, not 7"):
         seeded_start(7, 1)
+
+
+def test_mean_kinship_with_all_the_living_decides_where_the_candidates_are_alike():
+    """Two males unrelated to her and to each other; with the living the first is closer kin."""
+    kinship = np.diag([0.5, 0.5, 0.5])
+    means = [0.1, 0.2, 0.05]
+    found = balanced_plan(kinship, [0], [1, 2], diversity=0.5, young_share=0.1, mean_kinship=means)
+    assert found.pairs == ((0, 1),)
+    # 2 (1 - y) c'mk + y c'Kc with c = (1/2, 0, 1/2): 1.8 x 0.075 + 0.1 x 0.25
+    assert found.kinship_cost == pytest.approx(0.16)
+    with pytest.raises(LineageError, match="mean_kinship has the shape"):
+        balanced_plan(kinship, [0], [1, 2], mean_kinship=[0.1])

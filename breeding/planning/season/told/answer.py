@@ -12,6 +12,7 @@ from breeding.planning.season.told.begin import Kind
 from breeding.words.kin import closeness
 
 NEVER_SHOWN = 3
+MOST_ALIKE = 12  # so many are named where all have the highest F there is
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,9 @@ def answer_of(
     for made in plan.rows:
         is_close[places[0][made.female.animal.pk], places[1][made.male.animal.pk]] = False
     rows, columns = is_close.nonzero()
-    closest = np.argsort(-table[rows, columns], kind="stable")[:NEVER_SHOWN].tolist()
+    highest = table[rows, columns]
+    at_most = max(NEVER_SHOWN, min(int((highest == highest.max(initial=0)).sum()), MOST_ALIKE))
+    closest = np.argsort(-highest, kind="stable")[:at_most].tolist()
     never = [
         Never(
             females[rows[one]],

@@ -1,24 +1,25 @@
 """What of the season is settled already: litters under way, pairs together, pairings planned."""
 
 import datetime
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
-from breeding.planning.crosses import hybrids_said
+from breeding.animals.parents.unknown import possible_of_young
+from breeding.planning.crosses import mixed_said
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.plan import asked_for
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.reasons import Line
 from breeding.planning.season.told.carrying import due_by, sire_keys
 from breeding.planning.season.wishes import Wishes
-from breeding.planning.state.members import pure_species
 from breeding.words.days import short_day
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, percent
 
 Date = datetime.date
+MOST_COULD_BE = 200  # females; of more the pages of their pairs say what F could be
 
 
 @dataclass(frozen=True)
@@ -98,6 +99,7 @@ def under_way(
 ) -> UnderWay:
     """females, males: all that could be mated. Reads nothing but what it is given."""
     carrying, together = [], []
+    by_key = {one.animal.pk: one for one in (*females, *males)}
     for one in females:
         if one.carries:
             season = one.season
@@ -122,46 +124,70 @@ def under_way(
             )
             mates = one.season.with_now if one.season else ()
             sires = tuple(stretch.male.pk for stretch in mates)
-            also += tuple(_too_close(one, stretch.male, known) for stretch in mates)
-            also = tuple(filter(None, also))
+            for stretch in mates:
+                also += tuple(_of_mate(one, stretch.male, by_key.get(stretch.male.pk), known))
+                if len(females) <= MOST_COULD_BE:
+                    also += tuple(_could_be(one, stretch.male, known))
             together.append(Settled(one, words, also=also, males=sires))
-    by_key = {one.animal.pk: one for one in (*females, *males)}
-    planned = [
-        _planned(by_key[plan.female_id], plan, by_key, males, known)
+    return UnderWay(
+        tuple(carrying), tuple(together), tuple(planned_of(waiting, by_key, males, known))
+    )
+
+
+def planned_of(
+    waiting: Collection[PlannedPairing],
+    found: Mapping[int, Candidate],
+    males: Sequence[Candidate],
+    known: Known,
+) -> list[Settled]:
+    """Pairings that are planned, each with what is to be said of it; of females in `found` only.
+
+    males: whom she could have instead, where F is over the limit.
+    """
+    return [
+        _planned(found[plan.female_id], plan, found, males, known)
         for plan in waiting
-        if plan.female_id in by_key
+        if plan.female_id in found
     ]
-    return UnderWay(tuple(carrying), tuple(together), tuple(planned))
 
 
 def _with(one: Candidate) -> dict[str, str]:
     return {"animal": one.animal.name, "names": joined(list(one.mates))}
 
 
-def _too_close(one: Candidate, male: Animal, known: Known) -> str:
-    """That the young of two that are together are closer than the wishes allow."""
+def _of_mate(one: Candidate, male: Animal, his: Candidate | None, known: Known) -> Iterator[str]:
+    """Of two that are together: where their tanks say otherwise, and young that are too close."""
+    if his is not None and one.place and his.place and one.place != his.place:
+        yield tell(
+            "But their tanks say that they are apart: {female} is in {hers}, {male} in {his}. Put "
+            "this right first.",
+            female=one.animal.name,
+            hers=one.place,
+            male=male.name,
+            his=his.place,
+        )
     inbreeding = float(known.lineage.pedigree.kinship(male.pk, one.animal.pk))
-    if not known.wishes.is_too_close(inbreeding):
-        return ""
-    return tell(
-        "Young of {male} have F {inbreeding}: your limit is F {limit}.",
-        male=male.name,
-        inbreeding=percent(inbreeding),
-        limit=known.wishes.limit_words,
-    )
+    if known.wishes.is_too_close(inbreeding):
+        yield tell(
+            "Young of {male} have F {inbreeding}: your limit is F {limit}.",
+            male=male.name,
+            inbreeding=percent(inbreeding),
+            limit=known.wishes.limit_words,
+        )
+
+
+def _could_be(one: Candidate, male: Animal, known: Known) -> Iterator[str]:
+    """That F of their young may be more than what is on record says."""
+    possible = possible_of_young(known.lineage, male.pk, one.animal.pk)
+    most = percent(possible.could_be)
+    if possible.could_be > possible.on_record and most != percent(possible.on_record):
+        yield tell("F of young of {male} could be up to {most}.", male=male.name, most=most)
 
 
 def _mixed(female: Candidate, plan: PlannedPairing, known: Known) -> str:
     """That their young are hybrids, or may be."""
-    said = hybrids_said(female.animal, plan.male, known.lineage.shares)
-    if said:
-        return f"{said[0].upper()}{said[1:]}."
-    hers, his = (
-        pure_species(known.lineage.shares.get(pk, {})) for pk in (female.animal.pk, plan.male_id)
-    )
-    if hers == his:
-        return ""
-    return tell("They are not known to be of one species: their young may be hybrids.")
+    said = mixed_said(female.animal, plan.male, known.lineage.shares)
+    return f"{said[0].upper()}{said[1:]}." if said else ""
 
 
 def _helps(keys: Sequence[int], known: Known) -> str:
@@ -188,6 +214,7 @@ def _planned(
     limit = known.wishes.limit_words
     is_over = known.wishes.is_too_close(inbreeding)
     also = [said for said in (_mixed(female, plan, known),) if said]
+    also += _could_be(female, plan.male, known)
     male = by_key.get(plan.male_id)
     for one in (female, *([male] if male else [])):
         also += [
@@ -200,7 +227,7 @@ def _planned(
             **values,
         )
         if plan.reason:
-            also.append(tell("The reason on record: “{reason}”.", reason=plan.reason.rstrip(".")))
+            also.append(tell("Your reason for it: “{reason}”.", reason=plan.reason.rstrip(".")))
         if other := _other_male(female, males, known, plan.male_id):
             also.append(other)
     else:

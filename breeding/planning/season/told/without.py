@@ -9,6 +9,7 @@ import numpy as np
 from breeding.animals import lineage
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
+from breeding.planning.crosses import mixed_said
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.fitness import grown_on
 from breeding.planning.season.plan import SeasonPlan
@@ -225,15 +226,19 @@ def _would_be_right(
             continue
         inbreeding = float(known.pedigree.kinship(one.animal.pk, other.animal.pk))
         if not wishes.is_too_close(inbreeding):
-            right.append((inbreeding, other.animal.name, why[0]))
+            pair = (one.animal, other.animal) if is_female else (other.animal, one.animal)
+            mixed = mixed_said(*pair, known.shares)
+            right.append((bool(mixed), inbreeding, other.animal.name, why[0], mixed))
     if right:
-        inbreeding, name, reason = min(right)
+        _, inbreeding, name, reason, mixed = min(right)
         yield tell(
             "{animal} would be right, F {inbreeding}, but {reason}",
             animal=name,
             inbreeding=percent(inbreeding),
             reason=reason,
         )
+        if mixed:
+            yield mixed
 
 
 def _kind(one: Candidate, known: Lineage) -> int:
