@@ -198,7 +198,7 @@ class SeasonReading:
     def reasons(self) -> list[str]:
         return sentences(self.estimate, long_day, labels=self.labels, names=self.males)
 
-    @property
+    @cached_property
     def sires(self) -> dict[int, float]:
         """Each male that may be the sire with his share, from company and named signs."""
         return self._sires(self.estimate)
