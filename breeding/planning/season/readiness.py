@@ -148,11 +148,13 @@ def _candidates(
         width, outgrown = widths.get(one.pk), None
         if width and width.is_outgrown(one.sex, figures, today):
             width, outgrown = None, width
+        condition, condition_on = conditions.get(one.pk, (None, None))
         body = Body(
             one.sex,
             one.born_on,
             width.mm if width else None,
-            *conditions.get(one.pk, (None, None)),
+            condition,
+            condition_on,
             (
                 *(harmed[one.pk].forbids if one.pk in harmed else ()),
                 *(seen.after_name for seen in ill.get(one.pk, ())),
