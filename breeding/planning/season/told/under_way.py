@@ -1,12 +1,14 @@
 """What of the season is settled already: litters under way, pairs together, pairings planned."""
 
 import datetime
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
-from breeding.animals.parents.unknown import possible_of_young
+from breeding.animals.parents.unknown import possible_among
 from breeding.planning.crosses import mixed_said
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.plan import asked_for
@@ -17,9 +19,10 @@ from breeding.planning.season.wishes import Wishes
 from breeding.words.days import short_day
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, percent
+from pedigree.rows import Floats
 
 Date = datetime.date
-MOST_COULD_BE = 200  # females; of more the pages of their pairs say what F could be
+MOST_JUDGED = 60  # females with a male now of whom it is said what stands against that
 
 
 @dataclass(frozen=True)
@@ -99,6 +102,9 @@ def under_way(
 ) -> UnderWay:
     """females, males: all that could be mated. Reads nothing but what it is given."""
     carrying, together = [], []
+    judged = [one for one in females if one.mates and not one.carries][:MOST_JUDGED]
+    mates = {one.animal.pk: _mates(one) for one in judged}
+    kin = _Kin.among(known, [key for pk, his in mates.items() for key in (pk, *his)])
     by_key = {one.animal.pk: one for one in (*females, *males)}
     for one in females:
         if one.carries:
@@ -122,13 +128,9 @@ def under_way(
             also = tuple(
                 tell("{animal} {reason}.", animal=one.animal.name, reason=part) for part in said
             )
-            mates = one.season.with_now if one.season else ()
-            sires = tuple(stretch.male.pk for stretch in mates)
-            for stretch in mates:
-                also += tuple(_of_mate(one, stretch.male, by_key.get(stretch.male.pk), known))
-                if len(females) <= MOST_COULD_BE:
-                    also += tuple(_could_be(one, stretch.male, known))
-            together.append(Settled(one, words, also=also, males=sires))
+            for pk, male in mates.get(one.animal.pk, {}).items():
+                also += tuple(_of_mate(one, male, by_key.get(pk), known, kin))
+            together.append(Settled(one, words, also=also, males=tuple(_mates(one))))
     return UnderWay(
         tuple(carrying), tuple(together), tuple(planned_of(waiting, by_key, males, known))
     )
@@ -144,18 +146,46 @@ def planned_of(
 
     males: whom she could have instead, where F is over the limit.
     """
-    return [
-        _planned(found[plan.female_id], plan, found, males, known)
-        for plan in waiting
-        if plan.female_id in found
-    ]
+    planned = [plan for plan in waiting if plan.female_id in found]
+    kin = _Kin.among(known, [key for one in planned for key in (one.female_id, one.male_id)])
+    return [_planned(found[plan.female_id], plan, found, males, known, kin) for plan in planned]
+
+
+def _mates(one: Candidate) -> dict[int, Animal]:
+    """The males she is with now, by their key."""
+    return {stretch.male.pk: stretch.male for stretch in one.season.with_now} if one.season else {}
+
+
+@dataclass(frozen=True)
+class _Kin:
+    """Kinship among these: as it is on record, and as it could be. Two tables, for all at once."""
+
+    places: Mapping[int, int]
+    on_record: Floats
+    possible: Floats
+
+    @classmethod
+    def among(cls, known: Known, keys: Iterable[int]) -> "_Kin":
+        found = list(dict.fromkeys(keys))
+        if not found:
+            return cls({}, np.zeros((0, 0)), np.zeros((0, 0)))
+        places = {key: at for at, key in enumerate(found)}
+        on_record = known.lineage.pedigree.kinship_matrix(found)
+        return cls(places, on_record, possible_among(known.lineage, found))
+
+    def of(self, one: int, other: int) -> tuple[float, float]:
+        """F of young of two on record, and what it could be."""
+        at = self.places[one], self.places[other]
+        return float(self.on_record[at]), float(self.possible[at])
 
 
 def _with(one: Candidate) -> dict[str, str]:
     return {"animal": one.animal.name, "names": joined(list(one.mates))}
 
 
-def _of_mate(one: Candidate, male: Animal, his: Candidate | None, known: Known) -> Iterator[str]:
+def _of_mate(
+    one: Candidate, male: Animal, his: Candidate | None, known: Known, kin: _Kin
+) -> Iterator[str]:
     """Of two that are together: where their tanks say otherwise, and young that are too close."""
     if his is not None and one.place and his.place and one.place != his.place:
         yield tell(
@@ -166,7 +196,7 @@ def _of_mate(one: Candidate, male: Animal, his: Candidate | None, known: Known) 
             male=male.name,
             his=his.place,
         )
-    inbreeding = float(known.lineage.pedigree.kinship(male.pk, one.animal.pk))
+    inbreeding, could_be = kin.of(one.animal.pk, male.pk)
     if known.wishes.is_too_close(inbreeding):
         yield tell(
             "Young of {male} have F {inbreeding}: your limit is F {limit}.",
@@ -174,13 +204,13 @@ def _of_mate(one: Candidate, male: Animal, his: Candidate | None, known: Known) 
             inbreeding=percent(inbreeding),
             limit=known.wishes.limit_words,
         )
+    yield from _could_be(male, inbreeding, could_be)
 
 
-def _could_be(one: Candidate, male: Animal, known: Known) -> Iterator[str]:
+def _could_be(male: Animal, on_record: float, could_be: float) -> Iterator[str]:
     """That F of their young may be more than what is on record says."""
-    possible = possible_of_young(known.lineage, male.pk, one.animal.pk)
-    most = percent(possible.could_be)
-    if possible.could_be > possible.on_record and most != percent(possible.on_record):
+    most = percent(could_be)
+    if could_be > on_record and most != percent(on_record):
         yield tell("F of young of {male} could be up to {most}.", male=male.name, most=most)
 
 
@@ -204,8 +234,9 @@ def _planned(
     by_key: Mapping[int, Candidate],
     males: Sequence[Candidate],
     known: Known,
+    kin: _Kin,
 ) -> Settled:
-    inbreeding = float(known.lineage.pedigree.kinship(plan.male_id, plan.female_id))
+    inbreeding, could_be = kin.of(plan.female_id, plan.male_id)
     values = {
         "male": plan.male.name,
         "day": short_day(plan.not_before, known.today),
@@ -214,7 +245,7 @@ def _planned(
     limit = known.wishes.limit_words
     is_over = known.wishes.is_too_close(inbreeding)
     also = [said for said in (_mixed(female, plan, known),) if said]
-    also += _could_be(female, plan.male, known)
+    also += _could_be(plan.male, inbreeding, could_be)
     male = by_key.get(plan.male_id)
     for one in (female, *([male] if male else [])):
         also += [
