@@ -185,7 +185,7 @@ class SeasonReading:
             "copulation": tell("mating seen")
         }
 
-    @property
+    @cached_property
     def males(self) -> dict[int, str]:
         every = self.company + self.company_before
         names = {stretch.male.pk: stretch.male.name for stretch in every}

@@ -34,12 +34,13 @@ def expectations_of(
     others: Sequence[Expected] = (),
 ) -> Expectations:
     """others: litters that are under way or planned already; the months hold them as well."""
+    leaves = LeaveDays(measured)
     litters = [
         expected_litter(
             row.not_before,
             gestation_days=gestation_days(row.female),
             young=per_litter.mean,
-            leave_days=leave_days(row.female.animal, row.female.figures, measured),
+            leave_days=leaves.of(row.female.animal, row.female.figures),
         )
         for row in rows
     ]
@@ -59,12 +60,22 @@ def gestation_days(dam: Candidate) -> float:
     return dam.season.profile.gestation_mean_days if dam.season else usual / 2
 
 
-def leave_days(animal: Animal, figures: Figures, measured: MeasuredProgram) -> float:
-    """How old young like it, or of it, are when they may leave: old enough, and as wide as they
-    have to be by how the program's own have grown."""
-    least = figures.figure("leave_least_days")
-    taught = measured.taught(animal)
-    if taught.program is None:
-        return least
-    age = OwnGrowth(Measured.of(()), taught.program).reaches(figures.figure("leave_least_mm"))
-    return max(least, (age.middle or 0.0) * YEAR)
+class LeaveDays:
+    """How old young are when they may leave: old enough, and as wide as they have to be by how the
+    program's own have grown. What has grown alike is reckoned once."""
+
+    def __init__(self, measured: MeasuredProgram) -> None:
+        self._measured = measured
+        self._found: dict[tuple[int, float], float] = {}
+
+    def of(self, animal: Animal, figures: Figures) -> float:
+        """Of young like this animal, or of its young, in days."""
+        least, width = figures.figure("leave_least_days"), figures.figure("leave_least_mm")
+        program = self._measured.taught(animal).program
+        if program is None:
+            return least
+        key = id(program), width  # held by what was measured, as long as this is
+        if key not in self._found:
+            age = OwnGrowth(Measured.of(()), program).reaches(width)
+            self._found[key] = (age.middle or 0.0) * YEAR
+        return max(least, self._found[key])

@@ -8,7 +8,7 @@ from breeding.animals.growth.reading import MeasuredProgram
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
 from breeding.housing.queries import present_stays
-from breeding.planning.next_year.expectations import gestation_days, leave_days
+from breeding.planning.next_year.expectations import LeaveDays, gestation_days
 from breeding.planning.next_year.months import TO_MATING_DAYS, Expected, expected_litter
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.told.under_way import Settled, UnderWay
@@ -23,11 +23,12 @@ def tanks_for_litters(
     free: Sequence[str], measured: MeasuredProgram, today: Date
 ) -> tuple[str, ...]:
     """Tanks with nobody in them, and those with young that leave before a new litter is born, each
-    as it is said: "North (free)", "South (its young can leave from 4 Feb 2027)". One query."""
+    as it is said: "North (free)", "South (its young can leave from 4 Feb 2027)". Two queries."""
     said = [tell("{tank} (free)", tank=name) for name in free]
+    leaves = LeaveDays(measured)
     for name, youngest in _with_young(today).items():
         figures = all_profiles().of(lineage.current().shares.get(youngest.pk, {}))
-        days = leave_days(youngest, figures, measured)
+        days = leaves.of(youngest, figures)
         born = youngest.born_on or today
         on = born + datetime.timedelta(days=round(days))
         if on <= today:
@@ -44,25 +45,26 @@ def tanks_for_litters(
 
 
 def _with_young(today: Date) -> dict[str, Animal]:
-    """The youngest in each tank with young of the last year, by the tank's name."""
+    """The youngest in each tank with young of the last year, by the tank's name: two queries."""
     since = today - datetime.timedelta(days=YOUNG_DAYS)
     stays = present_stays().filter(animal__born_on__gt=since)
-    found: dict[str, Animal] = {}
-    for stay in stays.select_related("animal", "tank").order_by("tank__name", "animal__born_on"):
-        found[stay.tank.name] = stay.animal
-    return found
+    in_order = stays.order_by("tank__name", "animal__born_on")
+    youngest = dict(in_order.values_list("tank__name", "animal"))
+    animals = Animal.objects.in_bulk(youngest.values())
+    return {name: animals[pk] for name, pk in youngest.items()}
 
 
 def to_expect(
     found: UnderWay, per_litter: float, measured: MeasuredProgram, today: Date
 ) -> list[tuple[Settled, Expected]]:
     """The litters of what is under way or planned; one that is due by now counts as born today."""
-    return [(one, _expected(one, per_litter, measured, today)) for one in found.everybody]
+    leaves = LeaveDays(measured)
+    return [(one, _expected(one, per_litter, leaves, today)) for one in found.everybody]
 
 
-def _expected(one: Settled, per_litter: float, measured: MeasuredProgram, today: Date) -> Expected:
+def _expected(one: Settled, per_litter: float, leaves: LeaveDays, today: Date) -> Expected:
     female = one.female
-    days = leave_days(female.animal, female.figures, measured)
+    days = leaves.of(female.animal, female.figures)
     if one.born_on is not None:
         born = max(today, one.born_on)
         return Expected(born, per_litter, born + datetime.timedelta(days=round(days)))

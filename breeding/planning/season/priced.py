@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -35,7 +36,7 @@ class Priced:
     rows: tuple[int, ...]  # places of the females among these
     columns: tuple[int, ...]
 
-    @property
+    @cached_property
     def cost(self) -> Floats:
         """F as the plan reckons it."""
         found: Floats = self.kinship[np.ix_(self.rows, self.columns)]

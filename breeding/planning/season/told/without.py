@@ -1,8 +1,9 @@
 """Who has no mate in the plan, and why: grouped by what stands in the way."""
 
 import datetime
-from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -48,11 +49,16 @@ SETTLED = ("planned", "carrying", "together")  # said of her, with his name
 
 @dataclass(frozen=True)
 class Without:
-    """One animal, the group of its reason, and the reason after its name; may be empty."""
+    """One animal, the group of its reason, and how the reason is said after its name."""
 
     animal: Animal
     group: str
-    words: str
+    say: Callable[[], str] = field(repr=False, compare=False)
+
+    @cached_property
+    def words(self) -> str:
+        """The reason; may be empty. Put into words where somebody reads them."""
+        return self.say()
 
 
 @dataclass(frozen=True)
@@ -103,17 +109,29 @@ def without_mate(
         if pk in taken:
             continue
         planned = planned_with(one.animal, waiting, around.today)
+        say: Callable[[], str]
         if planned:
-            group, words = "planned", joined(list(planned))
+            group, say = "planned", partial(joined, list(planned))
         elif pk in places and plan is not None:
-            group, words = _of_table(one, places[pk], plan, choice, around)
+            group, say = _of_table(one, places[pk], plan, choice, around)
             if group == "close":
-                right = _would_be_right(one, choice, plan, waiting, around)
-                words = "; ".join([*one.against, words, *right])
+                say = partial(_close_words, one, say, choice, plan, waiting, around)
         else:
-            group, words = _of_itself(one, around)
-        found[pk] = Without(one.animal, group, words)
+            group, say = _of_itself(one, around)
+        found[pk] = Without(one.animal, group, say)
     return found
+
+
+def _close_words(
+    one: Candidate,
+    say: Callable[[], str],
+    choice: Choice,
+    plan: SeasonPlan,
+    waiting: Collection[PlannedPairing],
+    around: Around,
+) -> str:
+    right = _would_be_right(one, choice, plan, waiting, around)
+    return "; ".join([*one.against, say(), *right])
 
 
 def headings_of(found: Mapping[int, Without]) -> dict[int, str]:
@@ -135,30 +153,37 @@ def groups_of(found: Mapping[int, Without]) -> list[Group]:
     return groups
 
 
-def _of_itself(one: Candidate, around: Around) -> tuple[str, str]:
+def _of_itself(one: Candidate, around: Around) -> tuple[str, Callable[[], str]]:
     """What stands against it whoever the mate."""
-    words = "; ".join(one.against)
+
+    def words() -> str:
+        return "; ".join(one.against)
+
     if one.carries and one.season is not None:
-        return "carrying", litter_words(one.season)
+        return "carrying", partial(litter_words, one.season)
     if not one.animal.is_here:
         return "away", words
     if one.mates:
-        mates = tell("with {names}", names=joined(list(one.mates)))
-        return "together", f"{mates}; {one.to_settle}" if one.to_settle else mates
+        return "together", partial(_mates_words, one)
     if one.to_settle:
-        return "settle", one.to_settle
+        return "settle", partial(str, one.to_settle)
     if not one.hindrances:
-        return "left", ""
+        return "left", str
     body, today = one.body, around.today
-    rests = body.rests_until is not None and body.rests_until > today
+    until = body.rests_until
     is_held = bool(body.open_harm) or any(hold.holds_on(today) for hold in body.holds)
-    if rests and not is_held and body.rests_until:
-        return "resting", tell("until {day}", day=long_day(body.rests_until))
+    if until is not None and until > today and not is_held:
+        return "resting", lambda: tell("until {day}", day=long_day(until))
     least = round(one.figures.figure("breed_least_condition"))
     is_thin = body.condition is not None and body.condition < least
     if is_held or is_thin:
         return "held", words
-    return "young", "; ".join(_to_grow(one, around)) or words
+    return "young", lambda: "; ".join(_to_grow(one, around)) or words()
+
+
+def _mates_words(one: Candidate) -> str:
+    mates = tell("with {names}", names=joined(list(one.mates)))
+    return f"{mates}; {one.to_settle}" if one.to_settle else mates
 
 
 def _to_grow(one: Candidate, around: Around) -> Iterator[str]:
@@ -181,22 +206,25 @@ def _to_grow(one: Candidate, around: Around) -> Iterator[str]:
 
 def _of_table(
     one: Candidate, at: int, plan: SeasonPlan, choice: Choice, around: Around
-) -> tuple[str, str]:
+) -> tuple[str, Callable[[], str]]:
     """What stands in the way of one that was to be planned."""
     tables = plan.tables
     is_female = one.animal.sex == Animal.Sex.FEMALE
     allowed = tables.allowed[at] if is_female else tables.allowed[:, at]
     if allowed.any():
-        return _left_over(one, at, plan, choice, around)
+        wishes = tables.asked.wishes
+        rooms = [one for one in (wishes.litters, wishes.most_pairings) if one is not None]
+        is_full = bool(rooms) and len(plan.plan.pairs) >= min(rooms)
+        return "room" if is_full else "given", partial(_left_over, one, at, plan, choice, around)
     asked = tables.asked
     across, close = asked.across_species, asked.too_close
     if not is_female:
         across, close = across.T, close.T
     own = ~across[at] if asked.wishes.keep_species else np.ones(len(across[at]), np.bool_)
     if not own.any():
-        return "kind", ""
-    words = none_for_her(tables, at) if is_female else none_for_him(tables, at)
-    return ("close" if close[at][own].all() else "wishes"), words
+        return "kind", str
+    say = partial(none_for_her if is_female else none_for_him, tables, at)
+    return ("close" if close[at][own].all() else "wishes"), say
 
 
 def _would_be_right(
@@ -245,20 +273,14 @@ def _kind(one: Candidate, known: Lineage) -> int:
     return pure_species(known.shares.get(one.animal.pk, {})) or 0
 
 
-def _left_over(
-    one: Candidate, at: int, plan: SeasonPlan, choice: Choice, around: Around
-) -> tuple[str, str]:
-    """There are mates that are right: why it has none, and whom it could have."""
-    tables, wishes = plan.tables, plan.tables.asked.wishes
+def _left_over(one: Candidate, at: int, plan: SeasonPlan, choice: Choice, around: Around) -> str:
+    """There are mates that are right: whom it could have."""
+    tables = plan.tables
     is_female = one.animal.sex == Animal.Sex.FEMALE
-    cost = np.where(tables.allowed, tables.prices.cost, np.inf)
     names = tables.asked.males if is_female else tables.asked.females
-    line = cost[at] if is_female else cost[:, at]
-    other = int(line.argmin())
+    line = at if is_female else (slice(None), at)
+    other = int(np.where(tables.allowed[line], tables.prices.cost[line], np.inf).argmin())
     pair = (at, other) if is_female else (other, at)
-    number = len(plan.plan.pairs)
-    rooms = [one for one in (wishes.litters, wishes.most_pairings) if one is not None]
-    is_full = bool(rooms) and number >= min(rooms)
     words = tell(
         "could go with {animal}, F {inbreeding}",
         animal=names[other],
@@ -270,4 +292,4 @@ def _left_over(
         words = tell("{words}; when both are free, nobody knows", words=words)
     elif (on := max(day for day in free if day is not None)) > around.today:
         words = tell("{words}, from {day} on", words=words, day=short_day(on, around.today))
-    return ("room" if is_full else "given"), words
+    return words
