@@ -39,9 +39,13 @@ def _species_in(shares: Mapping[int | None, Fraction]) -> set[int]:
 def are_of_one_species(
     hers: Mapping[int | None, Fraction], his: Mapping[int | None, Fraction]
 ) -> bool:
-    """Whether young of two are known to be of one species; what is not on record is another."""
+    """Whether nothing on record says that young of two may be of more than one species.
+
+    Where of one the species is not on record, or only in part, they may; where of both nothing is
+    on record, nobody has said anything of it.
+    """
     found = {key for some in (hers, his) for key, share in (some or NOT_ON_RECORD).items() if share}
-    return len(found) == 1 and None not in found
+    return len(found) == 1
 
 
 def mixed_said(female: Animal, male: Animal, shares: Shares) -> str:
