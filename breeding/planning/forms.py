@@ -68,8 +68,8 @@ class TrialForm(forms.Form):
         Animal.objects.none(), label=_("Animal"), empty_label=_("Choose an animal")
     )
 
-    def __init__(self, *, gone: Collection[int]) -> None:
-        super().__init__()
+    def __init__(self, *args: Any, gone: Collection[int], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
         here = Animal.objects.filter(state__in=HERE).exclude(pk__in=gone)
         here = here.order_by("call_name", "code")
         for name, some in (

@@ -31,8 +31,11 @@ def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
         part = rows[begin : begin + AT_ONCE]
         type(part[0])._base_manager.bulk_create(part)
         made = as_made[begin : begin + AT_ONCE] or part
+        moments = [one.attname for one in part[0]._meta.local_concrete_fields if _is_moment(one)]
         for row, then in zip(part, made, strict=True):
             then.pk = row.pk
+            for name in moments:  # told by the database's write, of the one that was written
+                setattr(then, name, getattr(row, name))
         if _has_history(type(part[0])):
             _keep_history(made, LogEntry.Action.CREATE, [_changes_of(row) for row in made])
 
@@ -47,6 +50,10 @@ def keep_changes(changes: Sequence[tuple[Row, Row]]) -> None:
             _keep_history(
                 [row for row, _ in told], LogEntry.Action.UPDATE, [its for _, its in told]
             )
+
+
+def _is_moment(field: Any) -> bool:
+    return bool(getattr(field, "auto_now", False) or getattr(field, "auto_now_add", False))
 
 
 def _has_history(model: type[models.Model]) -> bool:
