@@ -96,6 +96,8 @@ def test_a_water_test_of_four_days_ago_says_nothing_any_more(mira, deneb):
     choose(mira, cove)
     fit_water(cove, days=4)
     assert "water" not in done(now_of(mira))
+    (water,) = [one for one in now_of(mira).points if one.key == "water"]
+    assert water.words.endswith("Test it again: in a nursery a test counts for 3 days.")
 
 
 def test_she_herself_is_no_company_for_her_pups(mira, deneb):

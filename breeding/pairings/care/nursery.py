@@ -108,7 +108,7 @@ def nurseries(seasons: Iterable[SeasonReading], program: Program) -> dict[int, N
     for season in seasons:
         tank = chosen.get(season.female.pk)
         room = _without(rooms[tank.pk], season.female.pk) if tank is not None else None
-        points = _points(season, current[season.female.pk], room)
+        points = _points(season, current[season.female.pk], room, program)
         found[season.female.pk] = Nursery(season, room, tuple(points))
     return found
 
@@ -151,8 +151,31 @@ def _current(ticks: list[NurseryTick], season: SeasonReading) -> dict[str, Nurse
     }
 
 
+def _has_fit_water(room: TankReading, asof: datetime.date, program: Program) -> bool:
+    """By a test no older than one of a nursery may be, whatever the tank is otherwise."""
+    most, on = program.nursery_test_days, room.water.tested_on
+    if room.water.fit is not True or on is None:
+        return False
+    return not most or (asof - on).days <= most
+
+
+def _water_words(room: TankReading | None, asof: datetime.date, program: Program) -> str:
+    if room is None:
+        return tell("Choose the tank first.")
+    if room.water.fit is True and not _has_fit_water(room, asof, program):
+        return tell(
+            "{words} Test it again: in a nursery a test counts for {number} days.",
+            words=room.water.words,
+            number=program.nursery_test_days,
+        )
+    return room.water.words
+
+
 def _points(
-    season: SeasonReading, ticks: dict[str, NurseryTick], room: TankReading | None
+    season: SeasonReading,
+    ticks: dict[str, NurseryTick],
+    room: TankReading | None,
+    program: Program,
 ) -> list[Point]:
     chosen = ticks.get(Item.TANK)
     where = str(room) if room is not None else ""
@@ -176,8 +199,8 @@ def _points(
         Point(
             "water",
             tell("water fit"),
-            room is not None and room.water.fit is True,
-            room.water.words if room is not None else tell("Choose the tank first."),
+            room is not None and _has_fit_water(room, season.asof, program),
+            _water_words(room, season.asof, program),
             can_tick=False,
         ),
         _ticked(
