@@ -97,13 +97,14 @@ def compared_words(before: float, after: float, *, best: float, usual: float, nu
     return tell("the usual one of the {number} possible pairs costs {points}", **values)
 
 
-def measure_words(share: float) -> str:
+def measure_words(share: float, *, young_left_out: bool = False) -> str:
     """What such points are worth: how much less there would be with one unrelated animal fewer.
 
     Unrelated animals with equal shares, n of them, keep 1 - 1 / (2 n) of gene diversity, so that
     a share is worth n = 1 / (2 (1 - share)) of them: founder genome equivalents by mean kinship
     (Lacy 1989, Zoo Biol 8:111-123). Empty where there are fewer than two to take one from, and
-    where nothing is lost at all.
+    where nothing is lost at all. young_left_out: the share is that without some young of whom is
+    still to be decided.
 
     >>> measure_words(0.9453)
     'For measure: all the living hold as much variety as 9.1 unrelated animals. One of these fewer would be 0.67 points less.'
@@ -115,11 +116,20 @@ def measure_words(share: float) -> str:
     unrelated = 1 / (2 * (1 - share))
     if unrelated < 2 - 1e-9:
         return ""
+    values = {
+        "number": figure(unrelated, 1, trimmed=True),
+        "points": points_between(share, 1 - 1 / (2 * (unrelated - 1))),
+    }
+    if young_left_out:
+        return tell(
+            "For measure: all the living without these young hold as much variety as {number} "
+            "unrelated animals. One of these fewer would be {points} points less.",
+            **values,
+        )
     return tell(
         "For measure: all the living hold as much variety as {number} unrelated animals. One of "
         "these fewer would be {points} points less.",
-        number=figure(unrelated, 1, trimmed=True),
-        points=points_between(share, 1 - 1 / (2 * (unrelated - 1))),
+        **values,
     )
 
 

@@ -5,9 +5,11 @@ import datetime
 import pytest
 from django.urls import reverse
 
+from breeding.animals.growth.reading import measured_program
 from breeding.animals.models import Strain
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
+from breeding.planning.next_year.tanks import tanks_for_litters
 from breeding.planning.services import plan_pairing
 from breeding.program import clock
 from breeding.words.days import long_day
@@ -77,3 +79,15 @@ def test_the_page_of_a_pair_says_what_the_plan_says_of_them(as_keeper, keeper):
     assert rows is None or all(row.hybrids == f"t{may_be}" for row in rows.rows)
     table = cast.words(as_keeper.get(reverse("planning:table")))
     assert "hatched: hybrids, or perhaps" in table
+
+
+def test_a_tank_is_free_after_young_only_where_nobody_else_lives_in_it(owner):
+    """With the pup its dam may stay; a grown one that is not its dam stays when it leaves."""
+    sire, dam, other = cast.male("Rigel"), cast.female("Leda"), cast.female("Alula")
+    pups = [cast.female(name, sire=sire, dam=dam, born_on=cast.ago(300)) for name in ("A", "B")]
+    for name, inside in {"Chart": (dam, pups[0]), "Rope": (other, pups[1])}.items():
+        tank = Tank.objects.create(name=name)
+        for one in inside:
+            move_animal(one, tank, on=cast.ago(5), by=owner)
+    found = tanks_for_litters(["North"], measured_program(), clock.today())
+    assert found == ("North (free)", "Chart (its young can leave by now)")

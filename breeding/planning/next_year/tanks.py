@@ -1,7 +1,10 @@
 """Which tanks litters of the season can have, and which of them are needed for others by then."""
 
 import datetime
+from collections import defaultdict
 from collections.abc import Sequence
+
+from django.db.models import F
 
 from breeding.animals import lineage
 from breeding.animals.growth.reading import MeasuredProgram
@@ -45,11 +48,21 @@ def tanks_for_litters(
 
 
 def _with_young(today: Date) -> dict[str, Animal]:
-    """The youngest in each tank with young of the last year, by the tank's name: two queries."""
+    """The youngest in each tank with young of the last year and with nobody else but their dams,
+    by the tank's name: two queries."""
     since = today - datetime.timedelta(days=YOUNG_DAYS)
-    stays = present_stays().filter(animal__born_on__gt=since)
-    in_order = stays.order_by("tank__name", "animal__born_on")
-    youngest = dict(in_order.values_list("tank__name", "animal"))
+    inside: dict[str, list[tuple[int, Date | None, int | None]]] = defaultdict(list)
+    stays = present_stays().order_by("tank__name", F("animal__born_on").asc(nulls_first=True))
+    asked = stays.values_list("tank__name", "animal", "animal__born_on", "animal__dam")
+    for name, pk, born, dam in asked:
+        inside[name].append((pk, born, dam))
+    youngest = {}
+    for name, all_of_it in inside.items():
+        dams = {dam for _, born, dam in all_of_it if born is not None and born > since}
+        if dams and all(
+            pk in dams or (born is not None and born > since) for pk, born, _ in all_of_it
+        ):
+            youngest[name] = all_of_it[-1][0]
     animals = Animal.objects.in_bulk(youngest.values())
     return {name: animals[pk] for name, pk in youngest.items()}
 

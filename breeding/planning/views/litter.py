@@ -34,7 +34,7 @@ def litter(request: PageRequest, pk: int) -> HttpResponse:
             "stakes": keeping.stakes,
             "grounds": list(said.grounds_of(keeping.stakes)),
             "table": said.table_of(keeping.stakes),
-            "measure": measure_words(keeping.stakes.gains.with_so_many[0]),
+            "measure": measure_words(keeping.stakes.gains.with_so_many[0], young_left_out=True),
             "founders": said.founders_of(keeping.stakes),
         }
     return render(request, "planning/litter.html", context)
