@@ -81,10 +81,11 @@ class TrialForm(forms.Form):
 
     def key_of(self, name: str, sent: str) -> str:
         """The number of the animal that was sent, or named. Raises ValidationError."""
-        if read_whole(sent) is not None:
-            return sent
         self[name]  # now it is known whether there are so many that one writes a name
-        return str(self.fields[name].clean(sent).pk)
+        field = self.fields[name]
+        if not getattr(field, "is_typed", False) and read_whole(sent) is not None:
+            return sent
+        return str(field.clean(sent).pk)
 
 
 class AnimalsField(ModelMultipleChoiceField):

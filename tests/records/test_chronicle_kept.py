@@ -112,11 +112,14 @@ def test_after_a_sighting_only_sightings_are_asked_for_again(mira, owner, as_own
     def asked():
         with CaptureQueriesContext(connection) as queries:
             as_owner.get(CHRONICLE)
-        return [one["sql"] for one in queries if "COUNT(*)" in one["sql"]]
+        counted = [one["sql"] for one in queries if "COUNT(*)" in one["sql"]]
+        # PostgreSQL tells by a count of the history how far it has come.
+        return [one for one in counted if not one.startswith('SELECT COUNT(*) FROM "auditlog')]
 
     for _ in range(2):
         cast.see(mira)
-        as_owner.get(CHRONICLE)
+        for _ in range(2):  # how far tables have come is asked for what is used a second time
+            as_owner.get(CHRONICLE)
     cast.see(mira)
     (counting,) = asked()
     assert "pairings_sighting" in counting
