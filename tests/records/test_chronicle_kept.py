@@ -113,8 +113,8 @@ def test_after_a_sighting_only_sightings_are_asked_for_again(mira, owner, as_own
         with CaptureQueriesContext(connection) as queries:
             as_owner.get(CHRONICLE)
         counted = [one["sql"] for one in queries if "COUNT(*)" in one["sql"]]
-        # PostgreSQL tells by a count of the history how far it has come.
-        return [one for one in counted if not one.startswith('SELECT COUNT(*) FROM "auditlog')]
+        # On PostgreSQL such a count tells how far a table had come.
+        return [one for one in counted if "WHERE id <= " not in one]
 
     for _ in range(2):
         cast.see(mira)
