@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from django.utils.text import capfirst
 
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
@@ -217,7 +218,7 @@ def _could_be(male: Animal, on_record: float, could_be: float) -> Iterator[str]:
 def _mixed(female: Candidate, plan: PlannedPairing, known: Known) -> str:
     """That their young are hybrids, or may be."""
     said = mixed_said(female.animal, plan.male, known.lineage.shares)
-    return f"{said[0].upper()}{said[1:]}." if said else ""
+    return f"{capfirst(said)}." if said else ""
 
 
 def _helps(keys: Sequence[int], known: Known) -> str:
