@@ -14,6 +14,7 @@ RAYWARD_DATABASE: another database than one of SQLite.
 """
 
 import argparse
+import gc
 import json
 import math
 import os
@@ -132,6 +133,7 @@ def costs(
         if time.process_time() > until:
             break
         forget_everything()
+        gc.collect()  # what a server does between pages
         first, *_ = _visit(client, page)
         write()
         with CaptureQueriesContext(connection) as asked:
@@ -240,6 +242,7 @@ def _measure(size: int, asked: argparse.Namespace) -> None:
     setup_test_environment()
     connection.creation.create_test_db(verbosity=0, autoclobber=True, keepdb=True)
     from benchmarks.pages_rows import on_record
+    from breeding.program.serving import memory
     from tests import cast
 
     begun = time.monotonic()
@@ -251,6 +254,7 @@ def _measure(size: int, asked: argparse.Namespace) -> None:
         for name, page in addresses(grown).items()
         if any(word in name for word in asked.only.split(","))
     }
+    memory.look_through_all_by_the_minute()
     frame = frame_of(client)
     print(json.dumps(frame), flush=True)
     until = time.process_time() + asked.minutes * 60

@@ -6,12 +6,14 @@ from pathlib import Path
 
 from breeding import __version__, home, home_lock, home_swap, private, proxy
 from breeding.program.language import environment
+from breeding.stack import in_one_piece
 from breeding.words.language import tell
 
 # Their files are the code's, not the keeper's.
 OF_DEVELOPERS = ("makemigrations", "squashmigrations", "startapp")
 
 
+@in_one_piece
 def main() -> None:
     """Run a management command on the directory that `--home` names; `start` prepares it first."""
     arguments = sys.argv[1:]

@@ -69,6 +69,7 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "breeding.stack.in_one_piece",
     "breeding.program.serving.health.answer_for_watchers",
     "breeding.program.kept.files.files_of_acts",
     "django.middleware.security.SecurityMiddleware",

@@ -16,6 +16,7 @@ from breeding.program.language.chosen import as_read_by
 from breeding.program.queries import the_program
 from breeding.program.serving import memory
 from breeding.program.turns import MINUTE, Turn
+from breeding.stack import in_one_piece
 
 Job = Callable[[datetime], object]
 
@@ -29,6 +30,7 @@ def each_minute(name: str, job: Job) -> None:
     _jobs[name] = job
 
 
+@in_one_piece
 def run_jobs() -> None:
     """Every job once; one that fails is written in the log and keeps none of the others back.
 
@@ -52,6 +54,7 @@ def stop_running(scheduler: BackgroundScheduler) -> None:
     """Wait for what is under way, then let another process do the minute's work."""
     scheduler.shutdown()
     _turn.give_up()
+    memory.look_through_all_as_python_does()
 
 
 def start_running() -> BackgroundScheduler:
@@ -72,4 +75,5 @@ def start_running() -> BackgroundScheduler:
             misfire_grace_time=None,
         )
     scheduler.start()
+    memory.look_through_all_by_the_minute()
     return scheduler

@@ -1,5 +1,6 @@
 """What the running server does by itself: every job, whatever happens to the others."""
 
+import gc
 import threading
 import time
 
@@ -36,11 +37,14 @@ def test_the_scheduler_runs_them_at_once_in_its_own_thread_and_stops(monkeypatch
     monkeypatch.setattr(background, "close_old_connections", lambda: None)
     monkeypatch.setattr(background._turn, "is_mine", lambda: True)
     monkeypatch.setattr(background, "the_program", lambda: None)
+    as_python_does = gc.get_threshold()
     scheduler = background.start_running()
     try:
         assert done.wait(20)
+        assert gc.get_threshold()[2] > 1_000_000  # no page waits while all is looked through
     finally:
         background.stop_running(scheduler)
+    assert gc.get_threshold() == as_python_does
     assert ran[0] is not threading.main_thread()
     assert not scheduler.running
 
