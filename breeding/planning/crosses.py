@@ -1,4 +1,4 @@
-"""What pairs across species come to: hybrids, and what the law list says of their parents."""
+"""What young of two may be beyond what is on record: hybrids, and closer kin than F says."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
@@ -9,7 +9,7 @@ from django.conf import settings
 from breeding.animals.models import Animal, Species
 from breeding.animals.species.listings import listings_in_use
 from breeding.words.language import tell
-from breeding.words.numbers import joined
+from breeding.words.numbers import joined, percent
 from pedigree import is_hybrid
 
 Shares = Mapping[int, Mapping[int | None, Fraction]]
@@ -61,6 +61,14 @@ def mixed_said(female: Animal, male: Animal, shares: Shares) -> str:
     if len(_species_in(hers) | _species_in(his)) > 1:
         return tell("they are of two species: their young are hybrids")
     return tell("they are not known to be of one species: their young may be hybrids")
+
+
+def could_be_said(male: Animal, on_record: float, could_be: float) -> str:
+    """That F of young of this male may be more than what is on record says; empty where not."""
+    most = percent(could_be)
+    if could_be <= on_record or most == percent(on_record):
+        return ""
+    return tell("F of young of {male} could be up to {most}.", male=male.name, most=most)
 
 
 def _said(species: Sequence[Species], told: Mapping[int, str]) -> str:
