@@ -36,22 +36,23 @@ def _species_in(shares: Mapping[int | None, Fraction]) -> set[int]:
     return {key for key, share in shares.items() if key and share}
 
 
-def are_of_one_species(
+def nothing_says_hybrids(
     hers: Mapping[int | None, Fraction], his: Mapping[int | None, Fraction]
 ) -> bool:
     """Whether nothing on record says that young of two may be of more than one species.
 
-    Where of one the species is not on record, or only in part, they may; where of both nothing is
-    on record, nobody has said anything of it.
+    Two of one pure species, and two of whom nobody has written down any: then no page has anything
+    to say of it. Where of one alone the species is not on record, or of either only in part, they
+    may be.
     """
     found = {key for some in (hers, his) for key, share in (some or NOT_ON_RECORD).items() if share}
     return len(found) == 1
 
 
 def mixed_said(female: Animal, male: Animal, shares: Shares) -> str:
-    """That young of two are hybrids, or may be, and why; empty where they are of one species."""
+    """That young of two are hybrids, or may be, and why; empty where nothing on record says so."""
     hers, his = (shares.get(one.pk, {}) for one in (female, male))
-    if are_of_one_species(hers, his):
+    if nothing_says_hybrids(hers, his):
         return ""
     hybrids = [one.name for one, of in ((female, hers), (male, his)) if is_hybrid(of)]
     if len(hybrids) == 2:
