@@ -1,6 +1,7 @@
 """The plan for a season on its page, and its rows accepted as planned pairings."""
 
 import datetime
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -99,16 +100,18 @@ def _direct_ways(
     """Where a trait is wished for: the pairs that come nearest, and those that were not chosen."""
     form, (hers, his) = asked.form, asked.chosen
     wish = form.wished_trait, form.wishes()
-    figures = {
-        "today": asked.today,
-        "rest_days": request.program.rest_days,
-        "litter": form.litter.young,
-    }
+    said = partial(
+        queries.ways_said,
+        *wish,
+        today=asked.today,
+        rest_days=request.program.rest_days,
+        litter=form.litter.young,
+    )
     chosen = {one.animal.pk for one in (*hers, *his)}
     others = queries.others_with_trait(*wish, asked.females, asked.males, chosen)
     return {
-        "nearest": queries.ways_said(*wish, problem.nearest, hers, his, **figures),
-        "not_chosen": queries.ways_said(*wish, others, asked.females, asked.males, **figures),
+        "nearest": said(problem.nearest, hers, his),
+        "not_chosen": said(others, asked.females, asked.males),
     }
 
 
