@@ -22,9 +22,8 @@ SLOTS = 70_000
 def in_one_piece(function: Callable[P, R]) -> Callable[P, R]:
     """The function, which says it needs far more of the stack than it does."""
 
-    @functools.wraps(function)
     def within(*args: P.args, **kwargs: P.kwargs) -> R:
         return function(*args, **kwargs)
 
     within.__code__ = within.__code__.replace(co_stacksize=SLOTS)
-    return within
+    return functools.wraps(function)(within)
