@@ -352,12 +352,24 @@ def _parents_first(first: Ints, second: Ints, label: tuple[Any, ...]) -> tuple[I
         parts.append(ready)
         below = in_parts(starts, young, ready)
         np.subtract.at(waiting_for, below, 1)
-        ready = np.unique(below[waiting_for[below] == 0])
+        ready = each_once(below[waiting_for[below] == 0])
     if sum(map(len, parts)) < len(first):
         raise LineageLoop(_loop(first.tolist(), second.tolist(), waiting_for.tolist(), label))
     sizes = [len(part) for part in parts]
     order = np.concatenate(parts) if parts else np.empty(0, np.int64)
     return order, np.repeat(np.arange(len(parts)), sizes)
+
+
+def each_once(nodes: Ints) -> Ints:
+    """Ascending, as `numpy.unique` gives them, which loads all of `numpy.ma` for it.
+
+    >>> each_once(np.array([4, 2, 4])).tolist(), each_once(np.array([], int)).tolist()
+    ([2, 4], [])
+    """
+    found = np.sort(nodes)
+    is_first = np.ones(len(found), bool)
+    is_first[1:] = found[1:] != found[:-1]
+    return found[is_first]
 
 
 def _loop(

@@ -340,7 +340,8 @@ def _normed(mass: Days, chance: float) -> Days:
     return mass / mass.sum() if chance > 0 else np.zeros_like(mass)
 
 
-_day = lru_cache(maxsize=8192)(Date.fromordinal)  # estimates are kept, and are of the same days
+# What is kept is of the same days: each of them once.
+one_day = lru_cache(maxsize=8192)(Date.fromordinal)
 
 
 def _distribution(days: npt.NDArray[np.int_], mass: Days) -> Distribution:
@@ -350,7 +351,7 @@ def _distribution(days: npt.NDArray[np.int_], mass: Days) -> Distribution:
         return (), np.zeros(0)
     part = slice(there[0], there[-1] + 1)
     last = Date.max.toordinal()
-    dates = tuple(_day(min(day, last)) for day in days[part].tolist())
+    dates = tuple(one_day(min(day, last)) for day in days[part].tolist())
     return dates, mass[part].copy()  # not the whole of it, which is kept with this
 
 

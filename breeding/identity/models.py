@@ -1,6 +1,6 @@
 """Pictures of nobody yet, and what was read of the spots in a picture."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.db import models
 from django.db.models import Q
@@ -10,9 +10,11 @@ from django.utils.translation import gettext_lazy as _
 from breeding.animals.models import Animal, Photograph
 from breeding.identity.arrays import spots_of
 from breeding.program.models import CountingRecords, Withdrawable
-from breeding.spots import Reading
 from breeding.words.days import plain_day
 from breeding.words.language import tell
+
+if TYPE_CHECKING:
+    from breeding.spots import Reading
 
 
 class UntoldPicture(Withdrawable):
@@ -104,8 +106,10 @@ class PatternReading(models.Model):
         """The picture: a `Photograph` of an animal or an `UntoldPicture`."""
         return self.photograph if self.photograph_id else self.untold
 
-    def reading(self) -> Reading:
+    def reading(self) -> "Reading":
         """As `breeding.spots` takes it."""
+        from breeding.spots import Reading  # not loaded where no spots are read
+
         return Reading(spots_of(self.spots), self.is_light, self.contrast, self.grain, self.finder)
 
 

@@ -23,7 +23,7 @@ from breeding.spots.frame import (
     places_of,
     straightened,
 )
-from breeding.spots.ground import FROM_MIDDLE, ON_DISC, stands_off
+from breeding.spots.ground import from_middle, on_disc, stands_off
 
 Floats = NDArray[np.float64]
 Cells = NDArray[np.float32]
@@ -34,7 +34,7 @@ MOST_SPOTS = 120
 LEVELS = np.linspace(0.30, 1.15, 12)  # shares of a strong contrast
 LARGEST_HOLE = 0.09  # radius, half widths
 LARGEST_SPOT = 0.26
-BEYOND = FROM_MIDDLE > 1.06  # an island that reaches there is no spot
+BEYOND = 1.06  # half widths: an island that reaches there is no spot
 STEP = 1.37
 SIGMAS = tuple(0.015 * STEP**step for step in range(6))  # half widths, to 0.072
 DISC_OF_SPOTS = 0.96  # no spot beyond: there the rim and the sand begin
@@ -112,7 +112,7 @@ def _spots_lighter(off: Cells) -> Floats:
 
 def _strong(off: Cells) -> float:
     """What counts as a strong contrast: most of a pattern stays below it."""
-    return max(float(np.percentile(off[ON_DISC], 96)), 0.03)
+    return max(float(np.percentile(off[on_disc()], 96)), 0.03)
 
 
 def _agreed(share: Cells) -> Cells:
@@ -138,7 +138,7 @@ def _smaller_than(where: NDArray[np.bool_], radius: float) -> NDArray[np.bool_]:
     labels, count = ndimage.label(where)
     area = np.bincount(labels.ravel(), minlength=count + 1)
     small = area <= np.pi * (radius * SCALE) ** 2
-    small[labels[BEYOND]] = False
+    small[labels[from_middle() > BEYOND]] = False
     small[0] = False
     kept: NDArray[np.bool_] = small[labels]
     return kept
@@ -150,7 +150,7 @@ def _blobs(agreed: Cells) -> Floats:
 
     layers = _layers(agreed)
     peaks = layers == ndimage.maximum_filter(layers, (3, 5, 5), mode="nearest")
-    peaks &= (layers > LEAST_STRENGTH) & (FROM_MIDDLE < DISC_OF_SPOTS)
+    peaks &= (layers > LEAST_STRENGTH) & (from_middle() < DISC_OF_SPOTS)
     size, row, column = np.nonzero(peaks)
     found = [
         one
@@ -251,7 +251,7 @@ def _around(off: NDArray[Kind], x: float, y: float, reach: float) -> tuple[NDArr
 
 def _grain(off: Cells, spots: Floats) -> float:
     """The unrest of what lies between the spots, in logarithms."""
-    free = ON_DISC.copy()
+    free = on_disc().copy()
     for x, y, radius in spots[:, :3]:
         part, far = _around(free, x, y, 1.3 * radius)
         part[far < 1.3 * radius] = False

@@ -18,8 +18,19 @@ COARSE = 5  # cells, each way, in one of the coarse picture on which the ground 
 WINDOW = 0.5  # half widths: wider than a spot, narrower than a shade
 DISC = 1.0  # what lies farther out is not the skin of every ray
 _LINE = (np.arange(SIDE) + 0.5) / SIDE * 2 * REACH - REACH
-FROM_MIDDLE = np.hypot(_LINE[:, None], _LINE[None, :])
-ON_DISC = FROM_MIDDLE < DISC
+
+
+@cache
+def from_middle() -> NDArray[np.float64]:
+    """How far each cell lies from the middle of the disc, half widths; (240, 240)."""
+    found: NDArray[np.float64] = np.hypot(_LINE[:, None], _LINE[None, :])
+    return found
+
+
+@cache
+def on_disc() -> NDArray[np.bool_]:
+    """Which cells are skin; (240, 240)."""
+    return from_middle() < DISC
 
 
 def stands_off(grey: Floats) -> Floats:
@@ -48,15 +59,13 @@ def _median_around(coarse: Floats) -> Floats:
     return smooth
 
 
-_COARSE_ON_DISC = ON_DISC[COARSE // 2 :: COARSE, COARSE // 2 :: COARSE]
-
-
 @cache
 def _nearest_on_disc() -> NDArray[np.int32]:
     """For each coarse cell the row and the column of the nearest one on the disc."""
     from scipy import ndimage
 
+    coarse = on_disc()[COARSE // 2 :: COARSE, COARSE // 2 :: COARSE]
     found: NDArray[np.int32] = ndimage.distance_transform_edt(
-        ~_COARSE_ON_DISC, return_distances=False, return_indices=True
+        ~coarse, return_distances=False, return_indices=True
     )
     return found

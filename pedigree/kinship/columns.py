@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from pedigree.layout import Levels, offspring
+from pedigree.layout import Levels, each_once, offspring
 from pedigree.rows import UNKNOWN, Floats, Ints
 
 CELLS = 4_000_000  # a block of columns takes about so many numbers, 32 MB
@@ -103,7 +103,7 @@ def kinship_by_columns(levels: Levels) -> tuple[Floats, Floats]:
     own[UNKNOWN] = 0
     one, other = levels.first, levels.second
     both = np.flatnonzero((one != UNKNOWN) & (other != UNKNOWN))
-    if len(np.unique(other[both])) < len(np.unique(one[both])):
+    if len(each_once(other[both])) < len(each_once(one[both])):
         one, other = other, one
     young = both[np.argsort(one[both], kind="stable")]  # by sire, so by the sire's level
     cuts = np.searchsorted(one[young], levels.starts)
@@ -125,7 +125,7 @@ def kinship_by_columns(levels: Levels) -> tuple[Floats, Floats]:
 def _pairs(levels: Levels, new: Floats, one: Ints, other: Ints) -> Floats:
     """Kinship of one[k] with other[k]; only D of the ancestors of `one` need be known."""
     wanted, which = np.unique(one, return_inverse=True)
-    part = levels.part(np.union1d(wanted, other))
+    part = levels.part(each_once(np.concatenate([wanted, other])))
     columns = Columns(part, new[part.node])
     order = np.argsort(which, kind="stable")
     found = np.empty(len(one))

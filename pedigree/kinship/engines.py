@@ -16,7 +16,7 @@ from pedigree.kinship.passes import Passes, width_of_tiles
 from pedigree.kinship.schedule import Schedule
 from pedigree.kinship.tabular import LARGEST_SQUARE, Table, tabular
 from pedigree.kinship.tiles import by_tiles
-from pedigree.layout import Layout, Levels
+from pedigree.layout import Layout, Levels, each_once
 from pedigree.rows import UNKNOWN, Floats, Ints
 
 Engine = Literal["tabular", "tiles", "columns"]
@@ -126,7 +126,7 @@ def _with_parents(levels: Levels, places: Ints) -> Ints:
     """These, but for those without young here, who are replaced by their parents; ascending."""
     is_last = levels.without_young()[places]
     parents = levels.parents(places[is_last])
-    return np.union1d(places[~is_last], parents[parents != UNKNOWN])
+    return each_once(np.concatenate([places[~is_last], parents[parents != UNKNOWN]]))
 
 
 def _from_parents(table: Floats, levels: Levels, fewer: Ints, places: Ints) -> Floats:

@@ -31,6 +31,48 @@ print(*(name for name in {LATE!r} if name in sys.modules))
 """
 
 
+CHECKED = """
+import sys
+import django
+django.setup()
+from django.conf import settings
+from django.core.management.base import SystemCheckError
+from breeding.program.serving.checks import check_aside
+settings.LANGUAGE_CODE = sys.argv[1]
+try:
+    check_aside()
+except SystemCheckError as problem:
+    print("refused", *(word for word in str(problem).split() if word.startswith("(")))
+else:
+    print("in order", *(name for name in ("breeding.urls",) if name in sys.modules))
+"""
+
+
+def checked(tmp_path, language):
+    home.prepare(["start", "--home", str(tmp_path)])
+    around = {**os.environ, "RAYWARD_HOME": str(tmp_path)}
+    around["DJANGO_SETTINGS_MODULE"] = "breeding.settings"
+    done = subprocess.run(
+        [sys.executable, "-c", CHECKED, language],
+        env=around,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return done.stdout.strip()
+
+
+@pytest.mark.one_database("a process that never comes to its database")
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere no copy looks")
+def test_pages_are_not_read_where_all_is_in_order(tmp_path):
+    assert checked(tmp_path, "en") == "in order"
+
+
+@pytest.mark.one_database("a process that never comes to its database")
+def test_what_is_wrong_is_told_although_a_copy_has_found_it(tmp_path):
+    assert checked(tmp_path, "fr").startswith("refused (translation.E004)")
+
+
 @pytest.mark.one_database("a process that never comes to its database")
 def test_large_libraries_are_loaded_where_they_are_used(tmp_path):
     home.prepare(["start", "--home", str(tmp_path)])

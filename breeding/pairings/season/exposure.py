@@ -13,6 +13,7 @@ from breeding.animals import lineage
 from breeding.animals.away.loans import Away
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures, all_profiles
+from breeding.gestation.estimate import one_day
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.facts import Together, widths_of
 
@@ -52,7 +53,7 @@ class Stretch:
 
     def days(self, asof: Date) -> list[Date]:
         last = min(self.last or asof, asof)
-        return list(map(Date.fromordinal, range(self.first.toordinal(), last.toordinal() + 1)))
+        return list(map(one_day, range(self.first.toordinal(), last.toordinal() + 1)))
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from django.db.models.sql.constants import GET_ITERATOR_CHUNK_SIZE, MULTI, SINGL
 
 from breeding.program.unchanged.blank import blank_ones, needed
 from breeding.program.unchanged.marks import marks_of, note, standing, tables_of, watched
-from breeding.program.unchanged.rows import SHELF, weight
+from breeding.program.unchanged.rows import SHELF, values_once, weight
 
 
 class AnswersFromMemory:
@@ -54,7 +54,10 @@ class AnswersFromMemory:
             return self._ask(result_type, chunked_fetch, chunk_size)
         answer = _as_kept(self._ask(result_type, chunked_fetch, chunk_size), result_type)
         if _never_changes(answer):
-            SHELF.keep(question, marks, answer, weight(answer) + len(sql))
+            size = weight(answer) + len(sql)
+            if size <= SHELF.most_of_one:
+                answer = values_once(answer)
+            SHELF.keep(question, marks, answer, size)
         return _given(answer, result_type)
 
     def _ask(self, *how: Any) -> Any:

@@ -85,7 +85,7 @@ def kept_while_growing(
     """
     tables = {model._meta.db_table: matters for model, matters in growing.items()}
     asked = {model._meta.db_table: part for model, part in (parts or {}).items()}
-    whole = (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
+    whole = _whole(key)
     kept = _kept.get(whole)
     now = standing(connection)
     marks_now = now or (standing_now(connection) if kept is not None else {})
@@ -115,6 +115,33 @@ def kept_while_growing(
             for one in same[:-MOST_ALIKE]:
                 _kept.pop(one, None)
     return answer
+
+
+def kept_beside_added(
+    key: Hashable, model: type[Model], read: Callable[[int], tuple[Answer, ...]], most: int
+) -> tuple[tuple[Answer, ...], tuple[Answer, ...]]:
+    """What `read(0)` answered, kept while rows of the model are added, and `read` of these.
+
+    read: asked for rows with a key after the one it is given, each of which holds its key; what
+    was written while the first were read may stand in both. With more than `most` that were added
+    all are read again. Otherwise as `kept_while_growing`.
+    """
+    added: dict[int, tuple[Answer, ...]] = {}
+
+    def after(last: int) -> tuple[Answer, ...]:
+        if last not in added:
+            added[last] = read(last)
+        return added[last]
+
+    answer = kept_while_growing(key, lambda: read(0), {model: lambda last: len(after(last)) > most})
+    kept = _kept.get(_whole(key))
+    if kept is None or kept.answer is not answer or kept.came is None:
+        return answer, ()  # it was read just now, or nothing was written since
+    return answer, after(kept.came[model._meta.db_table][0])
+
+
+def _whole(key: Hashable) -> Hashable:
+    return (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
 
 
 def _remember(store: "OrderedDict[Hashable, Any]", key: Hashable, value: Any) -> None:

@@ -67,6 +67,27 @@ class Shelf:
 SHELF = Shelf()
 
 
+def values_once(rows: tuple[tuple[Any, ...], ...]) -> tuple[tuple[Any, ...], ...]:
+    """The same rows, with one text or number in place of many that are equal.
+
+    A database hands over a day or a key anew for each row it stands in. Only values of one kind
+    are held equal: 1, 1.0 and True stay what they are.
+    """
+    texts: dict[str, str] = {}
+    numbers: dict[int, int] = {}
+    return tuple(
+        tuple(
+            texts.setdefault(one, one)
+            if type(one) is str
+            else numbers.setdefault(one, one)
+            if type(one) is int
+            else one
+            for one in row
+        )
+        for row in rows
+    )
+
+
 def weight(rows: tuple[tuple[Any, ...], ...]) -> int:
     """About how many bytes rows take."""
     return sum(sys.getsizeof(row) + sum(map(sys.getsizeof, row)) for row in rows)

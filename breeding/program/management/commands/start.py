@@ -1,7 +1,6 @@
 """`manage.py start`: check, migrate, collect static files and serve, in plain words."""
 
 import datetime
-import io
 import logging
 import shutil
 import signal
@@ -24,7 +23,7 @@ from breeding.program.language.chosen import own_language
 from breeding.program.language.commands import SpokenCommand
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
-from breeding.program.serving import database, refusals, statics
+from breeding.program.serving import checks, database, refusals, statics
 from breeding.program.turns import BEGINNING, one_after_the_other
 from breeding.words.language import message, tell
 from breeding.words.numbers import figure
@@ -119,7 +118,7 @@ class Command(SpokenCommand):
             if demo
             else tell("Your data are in {place}", place=asked.home)
         )
-        call_command("check", stdout=io.StringIO())
+        checks.check_aside()
         with one_after_the_other(BEGINNING):
             refusals.check_the_database()
             self._migrate()

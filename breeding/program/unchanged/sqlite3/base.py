@@ -1,14 +1,27 @@
 """The connection: it compiles questions with ours, and sees what is written."""
 
+import datetime
+from functools import lru_cache
 from typing import Any
 
 from django.db.backends.sqlite3 import base, operations
+from django.utils.dateparse import parse_date
 
 from breeding.program.unchanged.marks import Watch
+
+MOST_DAYS = 5000  # of which each is read once, and kept once for all records that name it
+
+_read_day = lru_cache(maxsize=MOST_DAYS)(parse_date)
 
 
 class DatabaseOperations(operations.DatabaseOperations):
     compiler_module = "breeding.program.unchanged.sqlite3.compiler"
+
+    def convert_datefield_value(
+        self, value: Any, expression: Any, connection: Any
+    ) -> datetime.date | None:
+        """As Django does, which reads the same day anew for each row."""
+        return _read_day(value) if isinstance(value, str) else value
 
 
 class DatabaseWrapper(base.DatabaseWrapper):
