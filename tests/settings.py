@@ -1,9 +1,11 @@
-"""Settings for tests: a throw-away home, plain static files, quick passwords."""
+"""Settings for tests: a throw-away home, plain static files, quick passwords, little waiting."""
 
+import gc
 import os
 import tempfile
 from pathlib import Path
 
+gc.set_threshold(50_000)  # of what tests make nearly all goes by itself
 os.environ["RAYWARD_HOME"] = tempfile.mkdtemp(prefix="rayward-tests-")
 
 from breeding.settings import *  # noqa: F403
