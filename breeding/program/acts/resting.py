@@ -92,7 +92,7 @@ def _used(relations: list[ForeignObjectRel], keys: list[Any]) -> Iterator[Foreig
     marks = ", ".join(["%s"] * len(keys))
     questions = [
         f"SELECT {number} WHERE EXISTS (SELECT 1 FROM {quoted(one.related_model._meta.db_table)} "  # noqa: S608
-        f"WHERE {quoted(one.field.column)} IN ({marks}))"
+        f"WHERE {quoted(str(one.field.column))} IN ({marks}))"
         for number, one in enumerate(relations)
     ]
     values = [one.field.get_db_prep_value(key, connection) for one in relations for key in keys]
