@@ -1,16 +1,20 @@
 """Fixtures shared by every room's tests."""
 
+import gc
+import itertools
 import os
+import sqlite3
 from unittest import TestCase
 
 import pytest
-from django.db import transaction
-from django.test import Client
+from django.db import DatabaseError, transaction
+from django.test import Client, TransactionTestCase, override_settings
 
 from breeding.animals.models import Species
 from breeding.pairings.species_file import load_species
 from breeding.program.models import Person
 from tests import cast
+from tests.as_it_was import keep_migrated, laid_aside
 
 # The browser driver keeps an event loop in the test's thread; the tests are not asynchronous.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
@@ -45,18 +49,55 @@ def pytest_fixture_setup(fixturedef, request) -> None:
         pytest.fail("Ask for the database by a mark or a fixture named in the test's own list.")
 
 
-@pytest.fixture(autouse=True)
-def _own_files(settings, tmp_path):
-    """Uploaded files of one test are nobody else's, nor are its backups."""
-    settings.MEDIA_ROOT = tmp_path / "files"
-    settings.BACKUPS = tmp_path / "backups"
+@pytest.hookimpl(trylast=True)
+def pytest_collection_finish() -> None:
+    """What was collected stays to the end: nothing of it need be looked through for garbage."""
+    gc.freeze()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _no_waiting_for_the_disk():
+    """Files of tests need not survive a power failure."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(os, "fsync", lambda file: None)
+        yield
 
 
 @pytest.fixture(scope="session")
-def django_db_setup(django_db_setup, django_db_blocker) -> None:
-    """Species, figures and signs are in the test database from the start: they never change."""
+def _places(tmp_path_factory):
+    """A directory for each test: `tmp_path` looks at all there are before it makes one more."""
+    beside = tmp_path_factory.mktemp("own")
+    return (beside / str(number) for number in itertools.count())
+
+
+@pytest.fixture(autouse=True)
+def _own_files(_places):
+    """Uploaded files of one test are nobody else's, nor are its backups."""
+    place = next(_places)
+    place.mkdir()
+    with override_settings(MEDIA_ROOT=place / "files", BACKUPS=place / "backups"):
+        yield
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker):
+    """Species, figures and signs are in the test database from the start, and after each test."""
     with django_db_blocker.unblock():
+        keep_migrated()
         load_species()
+        give_back = laid_aside()
+    empty_all = TransactionTestCase._fixture_teardown
+
+    def back(case: TransactionTestCase) -> None:
+        try:
+            give_back()
+        except (DatabaseError, sqlite3.Error):  # something is still being read: as Django does it
+            empty_all(case)
+
+    with pytest.MonkeyPatch.context() as patched:
+        if give_back:
+            patched.setattr(TransactionTestCase, "_fixture_teardown", back)
+        yield
 
 
 @pytest.fixture(scope="module")

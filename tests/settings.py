@@ -1,5 +1,6 @@
-"""Settings for tests: a throw-away home, plain static files, quick passwords."""
+"""Settings for tests: a throw-away home, plain static files, quick passwords, little waiting."""
 
+import gc
 import os
 import tempfile
 from pathlib import Path
@@ -8,6 +9,7 @@ os.environ["RAYWARD_HOME"] = tempfile.mkdtemp(prefix="rayward-tests-")
 
 from breeding.settings import *  # noqa: F403
 
+gc.set_threshold(50_000)  # of what tests make nearly all goes by itself
 Path(os.environ["RAYWARD_HOME"], "secret_key").write_text("of-the-tests-" * 5)
 STORAGES = {
     "default": {"BACKEND": "breeding.program.kept.files.WholeFiles"},

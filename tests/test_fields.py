@@ -4,6 +4,7 @@ import inspect
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 
 import pytest
 from django.apps import apps
@@ -112,7 +113,7 @@ def has_field(kind: type[BaseForm], name: str) -> bool:
     """Whether a form declares the field, or makes it as it is built (`self.fields[...] = `)."""
     if name in kind.base_fields:
         return True
-    written = "".join(inspect.getsource(one) for one in kind.__mro__ if is_of_the_house(one))
+    written = "".join(source_of(one) for one in kind.__mro__ if is_of_the_house(one))
     literal = re.findall(r'self\.fields\["(\w+)"\] = ', written)
     patterns = [
         re.sub(r"\{[^}]*\}", r"\\w+", made)
@@ -120,6 +121,11 @@ def has_field(kind: type[BaseForm], name: str) -> bool:
         if re.search(r"[a-z]{2}", re.sub(r"\{[^}]*\}", "", made))
     ]
     return name in literal or any(re.fullmatch(one, name) for one in patterns)
+
+
+@cache
+def source_of(kind: type) -> str:
+    return inspect.getsource(kind)
 
 
 def room_of(kind: type) -> str:

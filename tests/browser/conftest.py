@@ -4,9 +4,10 @@ import datetime
 import os
 import shutil
 import tempfile
-from functools import partial
+from functools import cache, partial
 
 import pytest
+from django.test import override_settings
 
 REQUIRED = "browser" in os.environ.get("RAYWARD_REQUIRE", "").split()
 SIZES = {"phone": (390, 844), "desk": (1280, 900)}
@@ -83,18 +84,39 @@ def page(chromium, live_server, size, locale):
     assert not troubles, troubles
 
 
+@pytest.fixture(scope="session")
+def demo_of(tmp_path_factory):
+    """The demo as it stands on a day, written once: what gives it back, and its files."""
+    from breeding.demo.program import load_demo
+    from tests.as_it_was import laid_aside
+
+    def written(day: datetime.date):
+        files = tmp_path_factory.mktemp("demo")
+        with override_settings(MEDIA_ROOT=files):
+            assert load_demo(day)
+        return laid_aside(), files
+
+    return cache(written)
+
+
 @pytest.fixture
-def jo(page):
+def demo(transactional_db, demo_of, settings) -> None:
+    """The demo as it stands today."""
+    from breeding.program import clock
+
+    give_back, files = demo_of(clock.today())
+    give_back()
+    shutil.copytree(files, settings.MEDIA_ROOT)
+
+
+@pytest.fixture
+def jo(demo, page):
     """The page with the demo loaded and its keeper signed in."""
-    from django.core.management import call_command
     from django.utils import timezone
 
-    from breeding.pairings.species_file import load_species
     from breeding.program import services
     from breeding.program.models import Person
 
-    load_species()
-    call_command("load_demo", verbosity=0)
     token = services.make_sign_in_link(
         Person.objects.get(username="jo"),
         now=timezone.now(),

@@ -11,6 +11,8 @@ import time
 from pathlib import Path
 from typing import Any
 
+from tests.as_it_was import migrate
+
 ROOT = Path(__file__).parents[2]
 PEOPLE = """
 from breeding.program.services import add_person
@@ -37,6 +39,7 @@ class RealProgram:
         self.process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
+        migrate(self.home)
         log = self.home.with_name("start.log")
         with log.open("a") as told:
             self.process = subprocess.Popen(

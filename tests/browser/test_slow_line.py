@@ -7,10 +7,8 @@ delay for every answer, on a phone-sized window, with nothing kept from before.
 import os
 
 import pytest
-from django.core.management import call_command
 
 from breeding.animals.models import Animal
-from breeding.pairings.species_file import load_species
 from breeding.program import clock
 from breeding.sheets import links as sheet_links
 from breeding.sheets import services as sheet_services
@@ -21,10 +19,8 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture
-def shared_address():
+def shared_address(demo):
     """A sheet of the demo with three portraits and a pictured tree."""
-    load_species()
-    call_command("load_demo", verbosity=0)
     young = Animal.objects.filter(portrait__isnull=False, sire__isnull=False, dam__isnull=False)
     animal = young.select_related("sire", "dam").get(call_name="Sadalsuud")
     assert all(portraits_of([animal, animal.sire, animal.dam]).values())

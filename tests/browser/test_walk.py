@@ -1,50 +1,29 @@
 """A keeper's week in the demo program, clicked through on a phone and on a desk."""
 
-import datetime
 import io
 import re
 
 import pytest
-from django.core.management import call_command
-from django.utils import timezone
 from pypdf import PdfReader
 
 from breeding.animals.models import Animal
 from breeding.litters.models import Litter
 from breeding.pairings.models import Pairing, Sighting
-from breeding.pairings.species_file import load_species
-from breeding.program import clock, services
-from breeding.program.models import Person
+from breeding.program import clock
 from breeding.sheets.models import Sheet
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
 
-@pytest.fixture
-def walker(page):
-    """Jo, signed in by a one-time link on the demo."""
-    load_species()
-    call_command("load_demo", verbosity=0)
-    token = services.make_sign_in_link(
-        Person.objects.get(username="jo"),
-        now=timezone.now(),
-        good_for=datetime.timedelta(hours=1),
-    )
-    page.goto(f"/link/{token}/")
-    page.get_by_role("button", name="Sign in as").click()
-    page.get_by_text("Seen lately").wait_for()
-    return page
-
-
-def test_a_week_in_the_demo(walker, snap, size):
-    """One long walk, so that the demo is loaded once a window size."""
-    _animals(walker, snap)
-    _pairing(walker, snap)
-    _sighting_in_three_taps(walker, snap)
-    _due_window(walker, snap)
-    _the_day(walker, snap)
-    _birth(walker, snap)
-    _sheet(walker, snap)
+def test_a_week_in_the_demo(jo, snap, size):
+    """One long walk, each step on what those before have written."""
+    _animals(jo, snap)
+    _pairing(jo, snap)
+    _sighting_in_three_taps(jo, snap)
+    _due_window(jo, snap)
+    _the_day(jo, snap)
+    _birth(jo, snap)
+    _sheet(jo, snap)
 
 
 def _animals(page, snap):

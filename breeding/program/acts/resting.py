@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from django.db import models
+from django.db import connection, models
+from django.db.models.fields.reverse_related import ForeignObjectRel
 
 from breeding.program.models import Act, Withdrawable
 from breeding.words.language import tell, tell_many
@@ -63,17 +64,43 @@ def _key_of_whole(record: models.Model) -> tuple[Any, Any] | None:
 
 
 def naming(records: Iterable[models.Model]) -> Iterator[models.Model]:
-    """Every record that names one of these, whether it counts or not; a query for each kind."""
+    """Every record that names one of these, whether it counts or not.
+
+    One question for all kinds of records, and one more for each kind of which some do.
+    """
     keys: dict[type[models.Model], list[Any]] = {}
     for record in records:
         keys.setdefault(type(record), []).append(record.pk)
     for model, named in keys.items():
-        for relation in model._meta.related_objects:
-            other, field = relation.related_model, relation.field
-            if (relation.one_to_one or relation.one_to_many) and other is not Act:
-                for begin in range(0, len(named), AT_ONCE):
-                    part = named[begin : begin + AT_ONCE]
-                    yield from other._base_manager.filter(**{f"{field.name}__in": part})
+        relations = [
+            relation
+            for relation in model._meta.related_objects
+            if (relation.one_to_one or relation.one_to_many) and relation.related_model is not Act
+        ]
+        for begin in range(0, len(named), AT_ONCE):
+            part = named[begin : begin + AT_ONCE]
+            for relation in _used(relations, part):
+                named_by = {f"{relation.field.name}__in": part}
+                yield from relation.related_model._base_manager.filter(**named_by)
+
+
+def _used(relations: list[ForeignObjectRel], keys: list[Any]) -> Iterator[ForeignObjectRel]:
+    """Those of these relations that some row has to one of the keys."""
+    if not relations:
+        return
+    quoted = connection.ops.quote_name
+    marks = ", ".join(["%s"] * len(keys))
+    questions = [
+        f"SELECT {number} WHERE EXISTS (SELECT 1 FROM {quoted(one.related_model._meta.db_table)} "  # noqa: S608
+        f"WHERE {quoted(str(one.field.column))} IN ({marks}))"
+        for number, one in enumerate(relations)
+    ]
+    values = [one.field.get_db_prep_value(key, connection) for one in relations for key in keys]
+    with connection.cursor() as cursor:
+        cursor.execute(" UNION ALL ".join(questions), values)
+        used = sorted(number for (number,) in cursor.fetchall())
+    for number in used:
+        yield relations[number]
 
 
 def resting_words(found: list[models.Model]) -> str:
