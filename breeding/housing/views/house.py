@@ -11,7 +11,7 @@ from breeding.housing.house.forms import HouseForm
 from breeding.housing.house.marks import LEVELS
 from breeding.housing.house.reading import CARDS_ON_A_PAGE, WELL, house_of, plan_of_tanks
 from breeding.housing.models import Tank
-from breeding.housing.stays.lately import in_tanks_now
+from breeding.housing.stays.lately import where_everybody_is
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
@@ -35,7 +35,7 @@ def house(request: PageRequest) -> HttpResponse:
         pages = Paginator(found.by_pressing(level), CARDS_ON_A_PAGE)
         page = pages.get_page(request.GET.get("page"))
         return render(request, "housing/house.html", {"house": found, "level": level, "page": page})
-    housed = {stay.animal_id for stay in in_tanks_now(clock.today())}
+    housed = where_everybody_is(clock.today()).keys()
     context = {
         "house": found,
         "now": [one.tank for one in found.by_pressing("now")],
