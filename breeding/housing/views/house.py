@@ -9,7 +9,13 @@ from breeding.animals.around import everybody_around
 from breeding.housing.house.arranging import arrange_tanks
 from breeding.housing.house.forms import HouseForm
 from breeding.housing.house.marks import LEVELS
-from breeding.housing.house.reading import CARDS_ON_A_PAGE, WELL, house_of, plan_of_tanks
+from breeding.housing.house.reading import (
+    CARDS_ON_A_PAGE,
+    WELL,
+    give_dams,
+    house_of,
+    plan_of_tanks,
+)
 from breeding.housing.models import Tank
 from breeding.housing.stays.lately import where_everybody_is
 from breeding.program import clock
@@ -34,7 +40,9 @@ def house(request: PageRequest) -> HttpResponse:
     if (level := request.GET.get("due", "")) in (*LEVELS, WELL):
         pages = Paginator(found.by_pressing(level), CARDS_ON_A_PAGE)
         page = pages.get_page(request.GET.get("page"))
+        give_dams(page)
         return render(request, "housing/house.html", {"house": found, "level": level, "page": page})
+    give_dams(found.drawn_with_faces)
     housed = where_everybody_is(clock.today()).keys()
     context = {
         "house": found,
