@@ -51,7 +51,7 @@ ROUTES = {  # every page that is read, by what it is of
         "pairings:signs planning:ahead planning:index planning:litters planning:pair "
         "planning:season planning:state planning:table planning:waiting planning:what_if "
         "planning:year program:account program:care program:more program:people "
-        "program:settings records:check records:chronicle records:history "
+        "program:settings records:check records:chronicle "
         "records:index records:take_out sheets:index"
     ),
     "female": (

@@ -78,7 +78,7 @@ class Gathered:
         def read() -> tuple[list[tuple[Litter, list[PupReading]]], list[Contradiction]]:
             return young_litters(self._since, asof=self.today)
 
-        return kept_from_page_to_page(("litters", self.today), read, self._of_pups)
+        return kept_from_page_to_page(("litters", self.today), read, self.of_pups)
 
     @property
     def _since(self) -> datetime.date:
@@ -88,7 +88,7 @@ class Gathered:
         return Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=self._since)
 
     @property
-    def _of_pups(self) -> Mapping[type[Model], Callable[[int], bool]]:
+    def of_pups(self) -> Mapping[type[Model], Callable[[int], bool]]:
         """Of rows that are added every day those that are about one of these pups."""
         return about_pups_of(self._late_litters())
 
@@ -101,7 +101,7 @@ class Gathered:
             pups = [one for _, pups in self._kept_litters()[0] for one in pups]
             return openings(self.program, asof=self.today, among=pups)
 
-        return kept_from_page_to_page(("openings", self.today), read, self._of_pups)
+        return kept_from_page_to_page(("openings", self.today), read, self.of_pups)
 
     @cached_property
     def reservations(self) -> list[Reservation]:

@@ -1,35 +1,42 @@
 """What the day asks for, as marks in the tanks of those it is about."""
 
+import datetime
 from collections.abc import Iterator
 
+from breeding.agenda.gathered import Gathered
 from breeding.agenda.lines.line import Line
-from breeding.agenda.queries import the_day
+from breeding.agenda.lines.once import written_once
+from breeding.agenda.queries import at_tanks
 from breeding.housing.house.marks import WEEK, Level, Mark
-from breeding.housing.stays.lately import in_tanks_now
+from breeding.housing.stays.lately import where_everybody_is
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 
-SAID_BY_THE_WATER = ("water",)  # groups of kinds that the tanks' own marks tell
-ELSEWHERE = ("buyers", "records")  # done at the desk and not at a tank
+
+def marks_of_the_day(request: PageRequest) -> Iterator[tuple[int, Mark]]:
+    """The lines that stand and that this person may read, each in its animal's tank."""
+    today = clock.today()
+    gathered = Gathered(request.program, today)
+    lines, where = at_tanks(gathered, request.user), where_everybody_is(today)
+    marked = written_once("marks", gathered, lines, lambda line: [(line, _mark(line, today))])
+    for line, mark in marked:
+        if _is_of_tank(line) and line.page_of:
+            yield line.page_of, mark
+        elif line.animal and (place := where.get(line.animal.pk)):
+            yield place.pk, mark
 
 
-def marks_of_the_day(request: PageRequest) -> Iterator[Mark]:
-    """The lines that stand and that this person may read, each in its animal's tank.
+def _is_of_tank(line: Line) -> bool:
+    return line.kind.page == "housing:detail"
 
-    As many queries as the day.
-    """
-    today, person = clock.today(), request.user
-    day = the_day(request.program, today=today, for_owner=person.is_owner, reader=person)
-    lines = [line for line in day.lines if line.kind.group not in (*SAID_BY_THE_WATER, *ELSEWHERE)]
-    where = {stay.animal_id: stay for stay in in_tanks_now(today)}
-    for line in lines:
-        is_of_tank = line.kind.page == "housing:detail"
-        stay = where.get(line.animal.pk) if line.animal else None
-        tank = line.page_of if is_of_tank else (stay.tank_id if stay else None)
-        if tank is not None:
-            level = _level(line, (line.on - today).days)
-            on = line.on if line.on > today else None
-            yield Mark(tank, level, who="" if is_of_tank else line.who, words=line.what, on=on)
+
+def _mark(line: Line, today: datetime.date) -> Mark:
+    return Mark(
+        _level(line, (line.on - today).days),
+        who="" if _is_of_tank(line) else line.who,
+        words=line.what,
+        on=line.on if line.on > today else None,
+    )
 
 
 def _level(line: Line, days: int) -> Level:

@@ -1,7 +1,7 @@
 """Gathers the day from the rooms below; writes nothing."""
 
 import datetime
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from breeding.agenda.gathered import Gathered
@@ -41,6 +41,7 @@ from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready
 from breeding.agenda.models import Answer
 from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
+from breeding.feeding.queries import silence_renewed
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Person, Program
 from breeding.program.unchanged.growing import kept_from_page_to_page
@@ -121,6 +122,36 @@ KEPT: frozenset[Source] = frozenset(
         placing_lines,
     }
 )
+# These too, but for rows about the pups of young litters.
+OF_LITTERS: frozenset[Source] = frozenset(
+    {
+        fresh_litter_lines,
+        first_food_lines,
+        ready_to_leave_lines,
+        lagging_lines,
+        under_way_lines,
+        weighing_lines,
+        contradicting_pup_lines,
+    }
+)
+# And these until a round is written down, or a sighting that tells of food.
+OF_MEALS: frozenset[Source] = frozenset({silent_lines, leaving_food_lines})
+# What they say is said by a tank's own water, or done at the desk.
+AT_NO_TANK: frozenset[Source] = frozenset(
+    {
+        unfit_water_lines,
+        close_test_lines,
+        overdue_test_lines,
+        wish_lines,
+        reservation_lines,
+        promise_lines,
+        disagreement_lines,
+        contradicting_pup_lines,
+        alike_lines,
+        backup_lines,
+    }
+)
+AT_TANKS: tuple[Source, ...] = tuple(one for one in ON_THE_DAY if one not in AT_NO_TANK)
 
 
 def seen_by(person: Person, lines: Iterable[Line]) -> list[Line]:
@@ -163,29 +194,11 @@ def the_day(
     read of it.
     """
     gathered = Gathered(program, today)
-    last = {
-        key: today + datetime.timedelta(days=kind.days_ahead)
-        for key, kind in KINDS.items()
-        if kind.for_owners <= for_owner and (reader is None or _may_read(reader, kind))
-    }
-    lines = [
-        line
-        for line in _lines(ON_THE_DAY, gathered)
-        if (until := last.get(line.kind.key)) is not None and line.on <= until
-    ]
+    lines = _readable(ON_THE_DAY, gathered, for_owner=for_owner, reader=reader)
     given = _given([line.key for line in lines])
-    answers = _latest(given)
     by_key = {line.key: line for line in lines}
     taken_back = [(by_key[one.key], one) for one in given if one.is_withdrawn]
-    standing, answered = [], []
-    for line in in_order(lines):
-        answer = answers.get(line.key)
-        if answer is None:
-            standing.append(line)
-        elif answer.put_off_until and answer.put_off_until <= today:
-            standing.append(replace(line, asked_again_on=answer.put_off_until))
-        else:
-            answered.append((line, answer))
+    standing, answered = _by_answers(in_order(lines), _latest(given), today)
     around = everybody_around()
     count, sexes = len(around), {one.sex for one in around}
     seasons = gathered.seasons
@@ -198,6 +211,44 @@ def the_day(
         has_animals=count > 0,
         could_pair={Animal.Sex.FEMALE, Animal.Sex.MALE} <= sexes,
     )
+
+
+def at_tanks(gathered: Gathered, reader: Person) -> list[Line]:
+    """Of the lines that stand, in no order, those that this person may read and does at a tank."""
+    lines = _readable(AT_TANKS, gathered, for_owner=reader.is_owner, reader=reader)
+    return _by_answers(lines, _answers([line.key for line in lines]), gathered.today)[0]
+
+
+def _readable(
+    sources: Iterable[Source], gathered: Gathered, *, for_owner: bool, reader: Person | None
+) -> list[Line]:
+    """Whatever has come so near that its kind is asked for, and may be read."""
+    last = {
+        key: gathered.today + datetime.timedelta(days=kind.days_ahead)
+        for key, kind in KINDS.items()
+        if kind.for_owners <= for_owner and (reader is None or _may_read(reader, kind))
+    }
+    return [
+        line
+        for line in _lines(sources, gathered)
+        if (until := last.get(line.kind.key)) is not None and line.on <= until
+    ]
+
+
+def _by_answers(
+    lines: Iterable[Line], answers: Mapping[str, Answer], today: datetime.date
+) -> tuple[list[Line], list[tuple[Line, Answer]]]:
+    """Those that stand, in the order given, and those that are answered or still put off."""
+    standing, answered = [], []
+    for line in lines:
+        answer = answers.get(line.key)
+        if answer is None:
+            standing.append(line)
+        elif answer.put_off_until and answer.put_off_until <= today:
+            standing.append(replace(line, asked_again_on=answer.put_off_until))
+        else:
+            answered.append((line, answer))
+    return standing, answered
 
 
 def all_ahead(program: Program, *, today: datetime.date) -> list[Line]:
@@ -219,19 +270,29 @@ def all_ahead(program: Program, *, today: datetime.date) -> list[Line]:
 
 
 def _lines(sources: Iterable[Source], gathered: Gathered) -> Iterator[Line]:
-    program, today = gathered.program, gathered.today
-    quiet = [source for source in sources if source in KEPT]
-
-    def read() -> dict[Source, list[Line]]:
-        rests_on(Program)
-        of_these = Gathered(program, today)
-        return {source: list(source(of_these)) for source in quiet}
-
-    kept = kept_from_page_to_page(
-        ("lines of the day", today, tuple(one.__name__ for one in quiet)), read
-    )
+    kept = _kept_lines(gathered)
     for source in sources:
         yield from kept[source] if source in kept else source(gathered)
+
+
+def _kept_lines(gathered: Gathered) -> dict[Source, list[Line]]:
+    """What is the same from page to page, each part by what makes it anew."""
+    program, today = gathered.program, gathered.today
+
+    def written(sources: Collection[Source]) -> dict[Source, list[Line]]:
+        rests_on(Program)
+        of_these = Gathered(program, today)
+        return {source: list(source(of_these)) for source in ON_THE_DAY if source in sources}
+
+    return {
+        **kept_from_page_to_page(("lines of the day", today), lambda: written(KEPT)),
+        **kept_from_page_to_page(
+            ("lines of litters", today), lambda: written(OF_LITTERS), gathered.of_pups
+        ),
+        **kept_from_page_to_page(
+            ("lines of meals", today), lambda: written(OF_MEALS), silence_renewed()
+        ),
+    }
 
 
 def _answers(keys: list[str]) -> dict[str, Answer]:

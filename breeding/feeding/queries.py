@@ -368,6 +368,23 @@ def silent(asof: Date) -> list[Silent]:
     return sorted(found, key=lambda one: (-one.days, one.animal))
 
 
+def silence_renewed() -> Mapping[type[Model], Callable[[int], bool]]:
+    """Whether a row after this key of a table changes whom `silent` or `leaving_again` name.
+
+    A round says of its whole tank that it was fed: any does.
+    """
+
+    def about_somebody(about: About) -> Callable[[int], bool]:
+        def changes(last: int) -> bool:
+            animals = about(last)
+            return animals is None or bool(animals)
+
+        return changes
+
+    rest = {model: about for model, about in _growing.items() if model is not Feeding}
+    return {model: about_somebody(about) for model, about in rest.items()}
+
+
 def leaving_again(asof: Date) -> dict[int, Appetite]:
     """The young here that left food on several of the last days, though they ate between.
 

@@ -11,7 +11,7 @@ from django.urls import reverse
 from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
-from breeding.housing.stays.lately import in_tanks_now
+from breeding.housing.stays.lately import where_everybody_is
 from breeding.pairings.models import Pairing, Sighting
 from breeding.program import clock
 from breeding.program.models import Program
@@ -151,7 +151,7 @@ def _steps_for(request: HttpRequest) -> Sequence[Step]:
     if not getattr(request.user, "may_write", False):
         return ()
     sexes = {one.sex for one in everybody_around()}
-    others_done = sexes >= {"F", "M"} and bool(in_tanks_now(clock.today()))
+    others_done = sexes >= {"F", "M"} and bool(where_everybody_is(clock.today()))
     return first_steps(others_done=others_done)
 
 

@@ -5,7 +5,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
@@ -22,6 +22,7 @@ __all__ = [  # the water's readings can be asked for here too
     "stays_of",
     "stays_over",
     "tank_is_free",
+    "tanks_in_use",
     "tanks_now",
     "tanks_with_animals",
     "water_fit",
@@ -60,6 +61,19 @@ def tanks_with_animals() -> QuerySet[Tank]:
     present = present.order_by("side", "animal__call_name", "animal__code")
     tanks = Tank.objects.select_related("system")
     return tanks.prefetch_related(Prefetch("stays", present, "present_stays"))
+
+
+def tanks_in_use() -> list[tuple[Tank, int]]:
+    """Every tank with anybody in it now, and how many: two queries, and no record of an animal."""
+    inside = dict(present_stays().order_by().values_list("tank").annotate(Count("pk")))
+    return [(tank, inside[tank.pk]) for tank in Tank.objects.all() if tank.pk in inside]
+
+
+def inside_now(tank: Tank) -> list[Animal]:
+    """Who is in a tank now, left side first: one query."""
+    stays = present_stays().filter(tank=tank).select_related("animal")
+    ordered = stays.order_by("side", "animal__call_name", "animal__code")
+    return [stay.animal for stay in ordered]
 
 
 def tanks_now(today: datetime.date) -> list[Tank]:

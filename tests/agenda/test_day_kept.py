@@ -6,10 +6,18 @@ import pytest
 from django.utils import translation
 
 from benchmarks.started import forget_everything
+from breeding.agenda import queries
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lines import females
 from breeding.agenda.lines.once import written_once
-from breeding.agenda.queries import KEPT, the_day
+from breeding.agenda.queries import (
+    AT_NO_TANK,
+    KEPT,
+    OF_LITTERS,
+    OF_MEALS,
+    ON_THE_DAY,
+    the_day,
+)
 from breeding.animals.models import Animal, Measurement
 from breeding.buyers.models import Contact, Wish
 from breeding.feeding.models import Feeding, Food, Meal
@@ -76,9 +84,19 @@ def _fed(animal, days, took):
     Meal.objects.create(feeding=round_, animal=animal, fed_at=at, took=took)
 
 
+def _tank_fed(name, days):
+    food = Food.objects.get_or_create(name="Worms")[0]
+    at = clock.now() - datetime.timedelta(days=days)
+    Feeding.objects.create(food=food, fed_at=at, tank=Tank.objects.get(name=name))
+
+
 def _moved(animal, name):
     Stay.objects.filter(animal=animal, until=None).update(until=ago(1))
     Stay.objects.create(animal=animal, tank=Tank.objects.get(name=name), since=ago(1))
+
+
+def the_pup():
+    return Animal.objects.get(call_name="Pup")
 
 
 def vega():
@@ -97,6 +115,14 @@ ACTS = {
     "a kind of sign changed": lambda mira: SignKind.objects.update(is_off_food=False),
     "fed": lambda mira: _fed(vega(), 0, "all"),
     "refused": lambda mira: _fed(mira, 0, "none"),
+    "its tank fed": lambda mira: _tank_fed("Pool", 0),
+    "its tank fed on several days": lambda mira: [_tank_fed("Pool", days) for days in (4, 2, 0)],
+    "its pup fed": lambda mira: _fed(the_pup(), 0, "all"),
+    "its pup refused": lambda mira: _fed(the_pup(), 0, "none"),
+    "its pup hurt": lambda mira: see(the_pup(), 0, "fresh_bite_marks", severity=3),
+    "its pup measured": lambda mira: Measurement.objects.create(
+        animal=the_pup(), on=ago(0), disc_width_mm=90
+    ),
     "a round withdrawn": lambda mira: Feeding.objects.update(withdrawn_at=clock.now()),
     "measured": lambda mira: Measurement.objects.create(animal=vega(), on=ago(0), disc_width_mm=90),
     "moved to company": lambda mira: _moved(vega(), "Pool"),
@@ -189,3 +215,36 @@ def test_things_that_are_others_have_lines_of_their_own(mira):
         assert asked == [*things, other]
         written_once("others", gathered, things[:1], lambda one: asked.append(one) or ())
         assert asked == [*things, other, things[0]]
+
+
+def test_what_is_said_at_no_tank_is_said_by_its_water_or_at_the_desk(mira):
+    of = {"water", "buyers", "records"}
+    found = set()
+    for source in AT_NO_TANK:
+        found |= {line.kind.group for line in source(Gathered(the_program(), ago(0)))}
+    assert found <= of
+    assert found >= {"buyers", "records"}
+
+
+def test_a_mating_seen_leaves_the_lines_of_litters_and_meals(mira, monkeypatch):
+    asked = []
+
+    def told(source):
+        def write(gathered):
+            asked.append(source)
+            return source(gathered)
+
+        return write
+
+    sources = {source: told(source) for source in (*OF_LITTERS, *OF_MEALS)}
+    monkeypatch.setattr(queries, "ON_THE_DAY", [sources.get(one, one) for one in ON_THE_DAY])
+    monkeypatch.setattr(queries, "OF_LITTERS", {sources[one] for one in OF_LITTERS})
+    monkeypatch.setattr(queries, "OF_MEALS", {sources[one] for one in OF_MEALS})
+    visit()
+    assert len(asked) == len(sources)
+    see(mira, 0)
+    visit()
+    assert len(asked) == len(sources)
+    _fed(the_pup(), 0, "all")
+    visit()
+    assert len(asked) == 2 * len(sources)

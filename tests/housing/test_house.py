@@ -165,8 +165,10 @@ def test_the_house_asks_no_more_for_ten_more_tanks_and_animals(as_keeper):
 @pytest.mark.django_db
 def test_the_same_words_of_several_animals_are_one_mark(rf, monkeypatch):
     pool = tank("Pool")
-    mark = Mark(pool.pk, "now", "feed it", "Mira")
-    monkeypatch.setattr("breeding.housing.house.marks._sources", {"": lambda request: [mark] * 3})
+    mark = Mark("now", "feed it", "Mira")
+    monkeypatch.setattr(
+        "breeding.housing.house.marks._sources", {"": lambda request: [(pool.pk, mark)] * 3}
+    )
     assert marks_of(rf.get("/"), [], clock.today()) == {pool.pk: [mark]}
 
 

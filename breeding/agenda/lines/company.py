@@ -43,7 +43,9 @@ def company_lines(gathered: Gathered) -> Iterator[Line]:
         rests_on(Program)
         return list(_lines(gathered.program, gathered.today, bearing, separated))
 
-    yield from kept_from_page_to_page(("company lines", gathered.today, matters), write)
+    yield from kept_from_page_to_page(
+        ("company lines", gathered.today, matters), write, alike="company lines"
+    )
 
 
 def _lines(

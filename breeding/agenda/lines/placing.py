@@ -6,7 +6,7 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.animals.around import everybody_around
-from breeding.housing.stays.lately import in_tanks_now
+from breeding.housing.stays.lately import where_everybody_is
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import some
 
@@ -16,7 +16,7 @@ _NAMED = 6
 
 def placing_lines(gathered: Gathered) -> Iterator[Line]:
     """One line for all who are here and in no tank; another one comes when more do."""
-    inside = {stay.animal_id for stay in in_tanks_now(gathered.today)}
+    inside = where_everybody_is(gathered.today)
     outside = (one for one in everybody_around() if one.is_here and one.pk not in inside)
     found = sorted(outside, key=lambda one: one.code)
     if len(found) < FEWEST:

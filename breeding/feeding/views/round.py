@@ -1,6 +1,6 @@
 """Pages on which rounds are written down, and those of rounds that were."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django.http import Http404, HttpResponse
@@ -14,7 +14,7 @@ from breeding.feeding.forms import RoundForm
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.tables import ALL_ROUNDS
 from breeding.housing.models import GONE, Tank
-from breeding.housing.queries import tanks_with_animals
+from breeding.housing.queries import inside_now, tanks_in_use
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
@@ -43,11 +43,7 @@ def tank(request: PageRequest, pk: int) -> HttpResponse:
     scene = scenes.round_of_tank(fed, request.program, clock.today())
     if scene is None:
         return render(request, "feeding/_nobody.html", {"tank": fed})
-    others = [
-        one
-        for one in tanks_with_animals()
-        if one.present_stays and one.pk != fed.pk  # type: ignore[attr-defined]
-    ]
+    others = [(one, number) for one, number in tanks_in_use() if one.pk != fed.pk]
     return _feed(request, scene, others=others)
 
 
@@ -80,12 +76,11 @@ def feed_animals(
 def _feed(
     request: PageRequest,
     scene: scenes.Round,
-    others: list[Any] | None = None,
+    others: Sequence[tuple[Tank, int]] = (),
     *,
     whom: str = "",
     back: tuple[str, str] = ("", ""),
 ) -> HttpResponse:
-    others = others or []
     where = scene.tank or whom or some([one.name for one in scene.animals], scenes.MOST_NAMED)
     last, middle = scene.last, scene.suggestion.middle_g
     usual = last.amount_g if last and last.amount_g is not None and scene.tank else None
@@ -94,14 +89,19 @@ def _feed(
         animals=scene.animals,
         program=request.program,
         now=clock.now(),
-        others=others,
+        others=[one for one, _ in others],
         initial={
             "food": last.food_id if last else None,
             "usual_g": "" if usual is None else f"{usual:f}",
             "when": "now",
         },
     )
-    said = written(request, form, lambda: _write(request, form, scene, others, whom), PLACES)
+    said = written(
+        request,
+        form,
+        lambda: _write(request, form, scene, [one for one, _ in others], whom),
+        PLACES,
+    )
     if said is not None:
         say(request, said)
         return redirect(back[1] or _after(scene))
@@ -128,7 +128,7 @@ def _after(scene: scenes.Round) -> str:
 
 
 def _write(
-    request: PageRequest, form: RoundForm, scene: scenes.Round, others: list[Any], whom: str
+    request: PageRequest, form: RoundForm, scene: scenes.Round, others: Iterable[Tank], whom: str
 ) -> str:
     """The round, and the same food for the tanks that were ticked; what was written, in words."""
     facts, unit = form.cleaned_data, request.program.weight_unit
@@ -149,11 +149,9 @@ def _write(
     what = scenes.feeding_words(feeding, unit)
     made = scenes.took_words(eaters)
     said = [tell("Written: {animals}, {food}: {made}.", animals=where, food=what, made=made)]
-    for other in others:
-        if str(other.pk) in facts["also"]:
-            inside = {stay.animal: str(Meal.Took.ALL) for stay in other.present_stays}
-            services.feed(inside, tank=other, **common)
-            said.append(tell("{tank}: all ate, not weighed.", tank=other))
+    for other in (one for one in others if str(one.pk) in facts["also"]):
+        services.feed(dict.fromkeys(inside_now(other), Meal.Took.ALL.value), tank=other, **common)
+        said.append(tell("{tank}: all ate, not weighed.", tank=other))
     return sentences(*said)
 
 

@@ -16,13 +16,12 @@ WEEK = datetime.timedelta(days=7)
 
 @dataclass(frozen=True)
 class Mark:
-    """One thing that is due in a tank.
+    """One thing that is due in a tank; a source gives each with the key of its tank.
 
     what: "unfit" or a `TankRhythm.What`, which the page has words for; else `words` say it, and
     `who` of whom. on: the day of what is still to come.
     """
 
-    tank: int
     level: Level
     words: str = ""
     who: str = ""
@@ -30,7 +29,7 @@ class Mark:
     on: datetime.date | None = None
 
 
-Source = Callable[[PageRequest], Iterable[Mark]]
+Source = Callable[[PageRequest], Iterable[tuple[int, Mark]]]
 _sources: dict[str, Source] = {}
 
 
@@ -43,34 +42,35 @@ def marks_of(
     request: PageRequest, watched: Sequence[WatchedTank], today: datetime.date
 ) -> dict[int, list[Mark]]:
     """By tank, what presses most first; what several animals are told in the same words, once."""
-    found: dict[int, list[Mark]] = {}
-    for mark in dict.fromkeys(_all(request, watched, today)):
-        found.setdefault(mark.tank, []).append(mark)
-    for marks in found.values():
-        marks.sort(key=lambda one: LEVELS.index(one.level))
-    return found
+    found: dict[int, dict[Mark, None]] = {}
+    for tank, mark in _all(request, watched, today):
+        found.setdefault(tank, {})[mark] = None
+    return {
+        tank: sorted(marks, key=lambda one: LEVELS.index(one.level))
+        for tank, marks in found.items()
+    }
 
 
 def _all(
     request: PageRequest, watched: Sequence[WatchedTank], today: datetime.date
-) -> Iterator[Mark]:
+) -> Iterator[tuple[int, Mark]]:
     for source in _sources.values():
         yield from source(request)
     for one in watched:
-        yield from _of_water(one, today)
+        yield from ((one.tank.pk, mark) for mark in _of_water(one, today))
 
 
 def _of_water(one: WatchedTank, today: datetime.date) -> Iterator[Mark]:
     """Water that is not fit, and tests, changes and filter care that are due by its rhythm."""
     if one.fit.fit is False:
-        yield Mark(one.tank.pk, "now", what="unfit")
+        yield Mark("now", what="unfit")
     due = [(work.what, work.on) for work in one.work]
     if one.test_due_on is not None:
         due.append((TankRhythm.What.TEST, one.test_due_on))
     for what, on in due:
         level: Level = "week" if on <= today + WEEK else "time"
         if on <= today + 2 * WEEK:
-            yield Mark(one.tank.pk, level, what=what, on=on if on > today else None)
+            yield Mark(level, what=what, on=on if on > today else None)
 
 
 def pressing(marks: Iterable[Mark]) -> Level | None:

@@ -24,6 +24,7 @@ NAME_INSIDE_PX = 24
 CARD_WIDE_PX, CARD_HIGH_PX = 240, 150  # of the largest tank among the cards of a phone
 MOST_WITH_FACES = 60  # tanks; of more the plan says how many are in each
 FEW_TANKS, FIRST_CARDS, CARDS_ON_A_PAGE = 30, 12, 48
+SIDES = tuple(Stay.Side.values)
 WELL = "well"  # those in which nothing is due, in an address
 Part = tuple[str, tuple[Figure, ...]]
 
@@ -40,12 +41,17 @@ class TankPicture:
     number: int
     box: Box
     place: str
-    parts: tuple[Part, ...]
+    stays: tuple[Stay, ...]
+    today: Date
     on_plan: float
     on_card: float
     is_divided: bool
     fit: WaterFit
     marks: tuple[Mark, ...]
+
+    @cached_property
+    def parts(self) -> tuple[Part, ...]:
+        return tuple((side, figures_of(some, self.today)) for side, some in _parts(self.stays))
 
     @property
     def sides(self) -> tuple[Side, ...]:
@@ -59,9 +65,9 @@ class TankPicture:
     def card_px(self) -> tuple[int, int]:
         return round(self.box.wide * self.on_card), round(self.box.deep * self.on_card)
 
-    @cached_property
+    @property
     def count(self) -> int:
-        return sum(one.count for _, figures in self.parts for one in figures)
+        return len(self.stays)
 
     @property
     def box_classes(self) -> str:
@@ -140,6 +146,13 @@ class House:
         return len(self.tanks) <= MOST_WITH_FACES
 
     @property
+    def drawn_with_faces(self) -> list[TankPicture]:
+        """On the plan or on a card."""
+        if self.is_drawn_with_faces:
+            return self.tanks
+        return [one for cards in self.cards for one in (*cards.first, *cards.folded)]
+
+    @cached_property
     def cards(self) -> list[Cards]:
         """Under now, this week, in its time and all well, those of which that is so."""
         is_whole = len(self.tanks) <= FEW_TANKS
@@ -164,18 +177,19 @@ class House:
 
 
 def standing_tanks(asof: Date) -> list[Tank]:
-    """Every tank in use with those in it as `present_stays`, the young with their dams."""
+    """Every tank in use with those in it as `present_stays`."""
     tanks = tanks_now(asof)
     for tank in tanks:
         stays: list[Stay] = tank.present_stays  # type: ignore[attr-defined]
         tank.present_stays = [one for one in stays if one.since <= asof]  # type: ignore[attr-defined]
-    inside = [stay.animal for tank in tanks for stay in tank.present_stays]  # type: ignore[attr-defined]
-    _give_dams([one for one in inside if is_young(one, asof)])
     return tanks
 
 
-def _give_dams(young: Sequence[Animal]) -> None:
-    """Each with its dam: one query for all."""
+def give_dams(pictures: Iterable[TankPicture]) -> None:
+    """The young in these with their dams, which name their litters: one query for all."""
+    young = [
+        stay.animal for one in pictures for stay in one.stays if is_young(stay.animal, one.today)
+    ]
     dams = Animal.objects.in_bulk({one.dam_id for one in young if one.dam_id})
     for one in young:
         if one.dam_id:
@@ -232,7 +246,8 @@ def drawn(
                     number,
                     box,
                     _place(box, room.wide, room.deep, plan.wide),
-                    tuple((side, figures_of(some, today)) for side, some in _parts(stays)),
+                    tuple(stays),
+                    today,
                     plan.px_per_mm,
                     card,
                     any(stay.side for stay in stays),
@@ -278,7 +293,7 @@ def _sides(
 
 def _parts(stays: Sequence[Stay]) -> list[tuple[str, list[Stay]]]:
     """All together while the divider is open; else both sides, and whose side nobody wrote down."""
-    by_side: dict[str, list[Stay]] = {side: [] for side in Stay.Side.values}
+    by_side: dict[str, list[Stay]] = {side: [] for side in SIDES}
     for stay in stays:
         by_side[stay.side].append(stay)
     if not by_side[Stay.Side.LEFT] and not by_side[Stay.Side.RIGHT]:

@@ -1,7 +1,8 @@
 """Who is in a tank, and who was moved out of one lately, read once a page."""
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from django.db.models import Q, QuerySet
 
@@ -10,6 +11,7 @@ from breeding.housing.models import GONE, Stay
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.doubts import threshold
 from breeding.program.unchanged.records import kept_records
+from breeding.program.unchanged.values import kept_while_unchanged
 
 Date = datetime.date
 
@@ -60,6 +62,23 @@ def in_tanks_now(today: Date) -> list[Stay]:
         for stay in stays_of_late(today)
         if stay.until is None and stay.animal.state not in GONE
     ]
+
+
+class Place(NamedTuple):
+    """The tank that somebody is in."""
+
+    pk: int
+    name: str
+
+
+def where_everybody_is(today: Date) -> Mapping[int, Place]:
+    """The place of each animal of `in_tanks_now`, by its key: no record is made."""
+
+    def read() -> dict[int, Place]:
+        stays = in_tanks_now(today)
+        return {stay.animal_id: Place(stay.tank_id, stay.tank.name) for stay in stays}
+
+    return kept_while_unchanged(("where everybody is", today), read)
 
 
 def here_in_tanks(on: Date) -> list[Stay]:

@@ -9,9 +9,15 @@ from breeding.animals.around import everybody_around
 from breeding.housing.house.arranging import arrange_tanks
 from breeding.housing.house.forms import HouseForm
 from breeding.housing.house.marks import LEVELS
-from breeding.housing.house.reading import CARDS_ON_A_PAGE, WELL, house_of, plan_of_tanks
+from breeding.housing.house.reading import (
+    CARDS_ON_A_PAGE,
+    WELL,
+    give_dams,
+    house_of,
+    plan_of_tanks,
+)
 from breeding.housing.models import Tank
-from breeding.housing.stays.lately import in_tanks_now
+from breeding.housing.stays.lately import where_everybody_is
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
@@ -34,8 +40,10 @@ def house(request: PageRequest) -> HttpResponse:
     if (level := request.GET.get("due", "")) in (*LEVELS, WELL):
         pages = Paginator(found.by_pressing(level), CARDS_ON_A_PAGE)
         page = pages.get_page(request.GET.get("page"))
+        give_dams(page)
         return render(request, "housing/house.html", {"house": found, "level": level, "page": page})
-    housed = {stay.animal_id for stay in in_tanks_now(clock.today())}
+    give_dams(found.drawn_with_faces)
+    housed = where_everybody_is(clock.today()).keys()
     context = {
         "house": found,
         "now": [one.tank for one in found.by_pressing("now")],

@@ -11,7 +11,7 @@ from django.utils import timezone
 from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.housing.queries import present_stays
-from breeding.housing.stays.lately import in_tanks_now
+from breeding.housing.stays.lately import Place, where_everybody_is
 from breeding.pairings.models import Outcome, Pairing, Sighting
 from breeding.pairings.season.facts import HERE
 from breeding.pairings.season.reading import SeasonReading
@@ -38,14 +38,6 @@ class Likely:
     @property
     def keys(self) -> list[int]:
         return list(dict.fromkeys([*self.company, *self.was_with, *self.seen]))
-
-
-@dataclass(frozen=True)
-class Place:
-    """A tank, as far as it is shown."""
-
-    pk: int
-    name: str
 
 
 @dataclass(frozen=True)
@@ -145,11 +137,10 @@ def _in_groups(offered: list[Offered], ranks: dict[int, int], *, is_cut: bool) -
 
 def _around(wanted: Iterable[int], today: datetime.date) -> list[tuple[Animal, Place | None]]:
     """The same as `_animals`, out of what the page has read."""
-    stays = in_tanks_now(today)
-    tanks = {stay.animal_id: Place(stay.tank_id, stay.tank.name) for stay in stays}
+    places = where_everybody_is(today)
     first = set(wanted)
     ordered = sorted(everybody_around(), key=lambda one: one.pk not in first)
-    return [(one, tanks.get(one.pk)) for one in ordered]
+    return [(one, places.get(one.pk)) for one in ordered]
 
 
 def _animals(wanted: list[int], words: str) -> list[tuple[Animal, Place | None]]:

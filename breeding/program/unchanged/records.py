@@ -7,7 +7,7 @@ and what it reads beside it (`animal.dam`) stays with the copy: nobody else ever
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from django.db import connection
 from django.db.models import Model
@@ -22,10 +22,24 @@ MOST = 4  # answers, each of as many records as there are animals here
 
 @dataclass(frozen=True)
 class _Kept:
-    """Records as they were built, which are never handed out, and the marks of their tables."""
+    """How records are made anew, and the marks of their tables."""
 
     marks: tuple[tuple[str, Any], ...]
-    records: tuple[Any, ...]
+    patterns: tuple["_Pattern", ...]
+    own: tuple[int, ...]  # where among the patterns those stand that were asked for
+
+
+class _Pattern(NamedTuple):
+    """A record as it was built, and what it reads beside it: names, and where their patterns stand.
+
+    Whatever stands beside a record has its pattern before it.
+    """
+
+    model: type[Model]
+    fields: Mapping[str, Any]
+    database: str | None
+    plain: Mapping[str, Any]  # beside it, but no records
+    beside: tuple[tuple[str, int], ...]
 
 
 _kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
@@ -51,15 +65,15 @@ def kept_records(key: Hashable, read: Callable[[], Iterable[Record]]) -> tuple[R
         marks = None if "" in tables else marks_of(frozenset(tables), now)
         if marks is None:
             return records
-        kept = _Kept(marks, _leaves_once(records))
+        kept = _Kept(marks, *_patterns(_leaves_once(records)))
         _kept[whole] = kept
     else:
         note(frozenset(table for table, _ in kept.marks))
     _kept.move_to_end(whole)
     while len(_kept) > MOST:
         _kept.popitem(last=False)
-    copies: dict[int, Model] = {}
-    return tuple(_copy(one, copies) for one in kept.records)
+    made = _made(kept.patterns)
+    return tuple(made[at] for at in kept.own)
 
 
 def _leaves_once(records: tuple[Record, ...]) -> tuple[Record, ...]:
@@ -78,24 +92,38 @@ def _beside(one: Model) -> Mapping[str, Any]:
     return found
 
 
-def _copy(one: Record, copies: dict[int, Model]) -> Record:
-    """copies: those made already, by the identity of what they are of."""
-    held: Any = copies.get(id(one))
-    if held is not None:
-        copy: Record = held
-        return copy
-    copy = type(one).__new__(type(one))
-    copies[id(one)] = copy
-    state = ModelState()
-    state.db, state.adding = one._state.db, False
-    if beside := _beside(one):
-        state.fields_cache = {
-            name: _copy(other, copies) if isinstance(other, Model) else other
-            for name, other in beside.items()
-        }
-    vars(copy).update(vars(one))
-    copy._state = state
-    return copy
+def _patterns(records: Iterable[Model]) -> tuple[tuple[_Pattern, ...], tuple[int, ...]]:
+    """Of these and of all beside them, each once; and where these stand."""
+    found: list[_Pattern] = []
+    places: dict[int, int] = {}  # by the identity of a record, which its caller holds
+
+    def place_of(one: Model) -> int:
+        if id(one) not in places:
+            of_all = _beside(one)
+            records = {name: other for name, other in of_all.items() if isinstance(other, Model)}
+            beside = tuple((name, place_of(other)) for name, other in records.items())
+            plain = {name: other for name, other in of_all.items() if name not in records}
+            fields = {name: value for name, value in vars(one).items() if name != "_state"}
+            places[id(one)] = len(found)
+            found.append(_Pattern(type(one), fields, one._state.db, plain, beside))
+        return places[id(one)]
+
+    own = tuple(place_of(one) for one in records)
+    return tuple(found), own
+
+
+def _made(patterns: Iterable[_Pattern]) -> list[Any]:
+    """A record of each, in their order."""
+    made: list[Any] = []
+    for model, fields, database, plain, beside in patterns:
+        one = model.__new__(model)
+        state = ModelState()
+        state.db, state.adding = database, False
+        if beside or plain:
+            state.fields_cache = {**plain, **{name: made[at] for name, at in beside}}
+        vars(one).update(fields, _state=state)
+        made.append(one)
+    return made
 
 
 def forget_records() -> None:
