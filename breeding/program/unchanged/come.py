@@ -34,12 +34,15 @@ def last_before(table: str, came: Any, marks: Mapping[str, Any]) -> int | None:
     """
     if isinstance(came, int):
         return came
-    held: dict[Any, Mapping[str, int]] = remembered_while_reading(ASKED, dict)
-    since = came, marks.get(COME)
-    if since not in held:
-        held[since] = _least_added_since(came)
-    least = held[since].get(table)
-    return None if least is None else least - 1
+    if connection.in_atomic_block:  # what it adds itself is seen under the same snapshot
+        added = _least_added_since(came)
+    else:
+        held: dict[Any, Mapping[str, int]] = remembered_while_reading(ASKED, dict)
+        since = came, marks.get(COME)
+        if since not in held:
+            held[since] = _least_added_since(came)
+        added = held[since]
+    return added[table] - 1 if table in added else None
 
 
 def _least_added_since(snapshot: str) -> Mapping[str, int]:

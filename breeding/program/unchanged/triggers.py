@@ -18,6 +18,7 @@ _NEW = {
     "sqlite": "random()",
     "postgresql": "hashtextextended(gen_random_uuid()::text, 0)",
 }
+_IS_OLDER = "age(held.xmin) > age(pg_current_xact_id()::xid)"  # than this transaction
 _BEGIN = {
     "sqlite": [
         f"CREATE TABLE IF NOT EXISTS {TABLE} (name TEXT PRIMARY KEY, mark INTEGER NOT NULL) "
@@ -28,25 +29,29 @@ _BEGIN = {
         f"CREATE TABLE IF NOT EXISTS {TABLE} "
         "(name text, writer xid8, mark bigint NOT NULL, least bigint, PRIMARY KEY (name, writer))",
         # A table of before has it too; asked first, since to alter one waits for all its readers.
-        "DO $$ BEGIN IF NOT EXISTS (SELECT 1 FROM pg_attribute WHERE attname = 'least' "
-        f"AND attrelid = to_regclass('{TABLE}')) "
+        "DO $$ BEGIN IF NOT EXISTS (SELECT 1 FROM pg_attribute "  # noqa: S608
+        f"WHERE attname = 'least' AND attrelid = to_regclass('{TABLE}')) "
         f"THEN ALTER TABLE {TABLE} ADD COLUMN least bigint; END IF; END $$",
-        # Each transaction has its own row, so that none waits for another. A row of the same
-        # number is its own, or one of before a restore: it is renewed too.
-        "CREATE OR REPLACE FUNCTION program_marks_renew() RETURNS trigger LANGUAGE plpgsql AS $$ "
-        "BEGIN INSERT INTO program_marks VALUES (TG_TABLE_NAME, pg_current_xact_id(), "
+        # Each transaction has its own row, so that none waits for another, and writes it once: of
+        # many versions each would be looked at again. A row of the same number that is older is
+        # one of before a restore: it is renewed.
+        "CREATE OR REPLACE FUNCTION program_marks_renew() RETURNS trigger "  # noqa: S608
+        "LANGUAGE plpgsql AS $$ "
+        "BEGIN INSERT INTO program_marks AS held VALUES (TG_TABLE_NAME, pg_current_xact_id(), "
         "hashtextextended(gen_random_uuid()::text, 0)) "
-        "ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark; "
-        "IF TG_OP <> 'INSERT' THEN "
-        "INSERT INTO program_marks VALUES (TG_TABLE_NAME || ':changed', pg_current_xact_id(), "
+        f"ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark WHERE {_IS_OLDER}; "
+        "IF TG_OP <> 'INSERT' THEN INSERT INTO program_marks AS held "
+        "VALUES (TG_TABLE_NAME || ':changed', pg_current_xact_id(), "
         "hashtextextended(gen_random_uuid()::text, 0)) "
-        "ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark; END IF; "
+        f"ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark WHERE {_IS_OLDER}; END IF; "
         "RETURN NULL; END $$",
-        "CREATE OR REPLACE FUNCTION program_marks_added() RETURNS trigger LANGUAGE plpgsql AS $$ "
+        "CREATE OR REPLACE FUNCTION program_marks_added() RETURNS trigger "  # noqa: S608
+        "LANGUAGE plpgsql AS $$ "
         "BEGIN INSERT INTO program_marks AS held VALUES (TG_TABLE_NAME, pg_current_xact_id(), "
         "hashtextextended(gen_random_uuid()::text, 0), (SELECT MIN(id) FROM added)) "
         "ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark, "
-        "least = LEAST(held.least, EXCLUDED.least); "
+        "least = LEAST(held.least, EXCLUDED.least) "
+        f"WHERE {_IS_OLDER} OR held.least IS NULL OR held.least > EXCLUDED.least; "
         "RETURN NULL; END $$",
     ],
 }
