@@ -10,7 +10,8 @@ than `MOST_FRAMES`, or that is larger than `MOST_BYTES`.
 --keep FOLDER: programs are kept there, and taken from there the next time. --only WORD,WORD: pages
 whose name holds one of them. --minutes N: of the processor, for each size; what comes after is
 left out. Leave the code alone while it runs: a process reads its templates when it needs them.
-RAYWARD_DATABASE: another database than one of SQLite.
+RAYWARD_DATABASE: another database than one of SQLite; where PostgreSQL runs on the same Linux,
+what its server spends on this process counts.
 """
 
 import argparse
@@ -152,9 +153,21 @@ def frame_of(client: Any) -> float:
 
 
 def _visit(client: Any, page: str) -> tuple[float, Any]:
-    begun = time.process_time()
+    begun = _spent()
     answer = client.get(page)
-    return time.process_time() - begun, answer
+    return _spent() - begun, answer
+
+
+def _spent() -> float:
+    """Seconds of the processor: of this process, and of the server that answers it."""
+    from django.db import connection
+
+    of_server = 0.0
+    if connection.vendor == "postgresql" and connection.connection is not None:
+        said = Path(f"/proc/{connection.connection.info.backend_pid}/schedstat")
+        if said.exists():
+            of_server = int(said.read_text().split()[0]) / 1e9
+    return time.process_time() + of_server
 
 
 def exponent(small: float, large: float, sizes: tuple[int, int]) -> float:

@@ -82,7 +82,10 @@ class Feeding(Withdrawable):
 
     class Meta:
         ordering = ["-fed_at", "-pk"]
-        indexes = [models.Index(fields=["tank", "-fed_at"], name="feeding_of_tank")]
+        indexes = [
+            models.Index(fields=["tank", "-fed_at"], name="feeding_of_tank"),
+            models.Index(fields=["-fed_at", "-id"], name="feeding_latest_first"),
+        ]
 
     def __str__(self) -> str:
         food = self.food or tell("food")

@@ -204,7 +204,10 @@ class Sighting(Withdrawable):
 
     class Meta:
         ordering = ["-seen_at", "-pk"]
-        indexes = [models.Index(fields=["female", "seen_at"], name="sighting_female_seen_at")]
+        indexes = [
+            models.Index(fields=["female", "seen_at"], name="sighting_female_seen_at"),
+            models.Index(fields=["-seen_at", "-id"], name="sighting_latest_first"),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=Q(severity__isnull=True) | Q(severity__lte=4),

@@ -1,6 +1,8 @@
 """What a list does with pages, words of its count, two days, and the columns somebody chose."""
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.animals.models import Animal
@@ -119,3 +121,17 @@ def test_people_are_found_by_name_role_and_account(as_owner, keeper, viewer):
     assert names(as_owner, "program:people", account="closed") == ["Kit"]
     assert names(as_owner, "program:people", account="open") == ["Jo", "Sam"]
     assert names(as_owner, "program:people", sort="-username") == ["Sam", "Kit", "Jo"]
+
+
+def test_what_is_not_known_comes_last_and_what_always_is_is_sorted_by_its_index(as_viewer, owner):
+    mira, vega, deneb = cast.female("Mira"), cast.female("Vega"), cast.male("Deneb")
+    cast.see(mira, 3)
+    cast.see(mira, 2, male=deneb)
+    cast.see(vega, 1)
+    for sort in ("male", "-male"):
+        assert names(as_viewer, "pairings:sightings", sort=sort)[0] == "Mira"
+    with CaptureQueriesContext(connection) as asked:
+        assert names(as_viewer, "pairings:sightings") == ["Vega", "Mira", "Mira"]
+    said = [one["sql"] for one in asked if 'ORDER BY "pairings_sighting"."seen_at"' in one["sql"]]
+    assert said
+    assert not any("NULLS" in one for one in said)

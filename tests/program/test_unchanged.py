@@ -300,6 +300,41 @@ def test_marks_put_together_are_new_ones_and_few(bay, monkeypatch):
     assert names() == ["Pool"]
 
 
+@on_postgresql
+def test_many_statements_of_one_transaction_write_its_mark_once(bay):
+    def versions():
+        with connection.cursor() as cursor:
+            cursor.execute(
+                f"SELECT ctid::text, mark FROM {TABLE} WHERE name = 'housing_tank' "
+                "AND writer = pg_current_xact_id()"
+            )
+            return cursor.fetchall()
+
+    with transaction.atomic():
+        Tank.objects.create(name="Pool")
+        once = versions()
+        for name in ("Pond", "Cove"):
+            with transaction.atomic():
+                Tank.objects.create(name=name)
+        assert versions() == once != []
+    assert sorted(names()) == ["Bay", "Cove", "Pond", "Pool"]
+
+
+@on_postgresql
+def test_a_mark_of_the_same_number_that_a_restore_brought_is_renewed(bay):
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_current_xact_id()::text")
+        number = int(cursor.fetchone()[0])
+        cursor.execute(
+            f"INSERT INTO {TABLE} SELECT 'housing_tank', n::text::xid8, n "
+            "FROM generate_series(%s, %s) AS n",
+            [number + 1, number + 40],
+        )
+    for number in range(20):
+        assert names() == [f"Tank {number - 1}" if number else "Bay"]
+        Tank.objects.update(name=f"Tank {number}")
+
+
 def test_a_table_without_its_triggers_is_asked_every_time_and_gets_them_back(bay):
     names()
     if connection.vendor == "sqlite":

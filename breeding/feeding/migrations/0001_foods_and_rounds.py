@@ -185,6 +185,10 @@ class Migration(migrations.Migration):
             index=models.Index(fields=["tank", "-fed_at"], name="feeding_of_tank"),
         ),
         migrations.AddIndex(
+            model_name="feeding",
+            index=models.Index(fields=["-fed_at", "-id"], name="feeding_latest_first"),
+        ),
+        migrations.AddIndex(
             model_name="meal",
             index=models.Index(fields=["animal", "took", "-fed_at"], name="meal_of_animal"),
         ),

@@ -923,6 +923,10 @@ class Migration(migrations.Migration):
             model_name="watertest",
             index=models.Index(fields=["tank", "-tested_at"], name="watertest_of_tank"),
         ),
+        migrations.AddIndex(
+            model_name="watertest",
+            index=models.Index(fields=["-tested_at", "-id"], name="watertest_latest_first"),
+        ),
         migrations.AddConstraint(
             model_name="watertest",
             constraint=models.CheckConstraint(

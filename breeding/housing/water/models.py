@@ -100,7 +100,10 @@ class WaterTest(Withdrawable):
 
     class Meta:
         ordering = ["-tested_at", "-pk"]
-        indexes = [models.Index(fields=["tank", "-tested_at"], name="watertest_of_tank")]
+        indexes = [
+            models.Index(fields=["tank", "-tested_at"], name="watertest_of_tank"),
+            models.Index(fields=["-tested_at", "-id"], name="watertest_latest_first"),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=Q(temperature_c__isnull=False)

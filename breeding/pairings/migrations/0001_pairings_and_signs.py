@@ -557,7 +557,8 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ["-seen_at", "-pk"],
                 "indexes": [
-                    models.Index(fields=["female", "seen_at"], name="sighting_female_seen_at")
+                    models.Index(fields=["female", "seen_at"], name="sighting_female_seen_at"),
+                    models.Index(fields=["-seen_at", "-id"], name="sighting_latest_first"),
                 ],
                 "constraints": [
                     models.CheckConstraint(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 import django_tables2 as tables
-from django.db.models import F, QuerySet
+from django.db.models import F, Model, QuerySet
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils.html import format_html
@@ -60,7 +60,10 @@ def with_withdrawal(words: str, record: Withdrawable) -> str:
 
 
 class SortedRows(TableQuerysetData):
-    """Rows of a query in the order asked for; what is not known comes last, whichever way."""
+    """Rows of a query in the order asked for; what is not known comes last, whichever way.
+
+    Of a column that is known of every row nothing is said of that, so that its index can serve.
+    """
 
     def order_by(self, aliases: Sequence[str]) -> None:
         wanted = []
@@ -68,12 +71,25 @@ class SortedRows(TableQuerysetData):
             order = OrderBy(alias)
             bound = self.table.columns[order.bare]
             for one in bound.column.order_by or (bound.accessor,):
-                field = F(OrderBy(one).bare.replace(".", "__"))
+                path = OrderBy(one).bare.replace(".", "__")
                 downwards = OrderBy(one).is_descending != order.is_descending
-                turn = field.desc if downwards else field.asc
-                wanted.append(turn(nulls_last=True))
+                turn = F(path).desc if downwards else F(path).asc
+                wanted.append(
+                    turn() if _is_always_known(self.data.model, path) else turn(nulls_last=True)
+                )
         if wanted:
             self.data: QuerySet[Any] = self.data.order_by(*wanted, "-pk")
+
+
+def _is_always_known(model: type[Model], path: str) -> bool:
+    """Whether every row has a value there: a column of its own, or of a record it points to."""
+    related: Any = model
+    for part in path.split("__"):
+        columns = {one.name: one for one in related._meta.concrete_fields} if related else {}
+        if part not in columns or columns[part].null:
+            return False
+        related = columns[part].related_model
+    return True
 
 
 class ListTable(tables.Table):

@@ -12,7 +12,7 @@ from django.utils.translation import get_language
 
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.along import bring, taken_along
-from breeding.program.unchanged.growing import came_late, how_far, how_far_at, told_how_far
+from breeding.program.unchanged.come import Come, how_far, last_before
 from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing
 from breeding.words.clock import hours_of_clock
 
@@ -30,8 +30,7 @@ class _Kept:
     answers: Mapping[int, Any]
     marks: Mapping[str, Any]
     changed: Mapping[str, Any]
-    came: Mapping[str, tuple[int, int]] | None  # None: not asked yet
-    found_by: Mapping[str, Any]  # the marks of the request that reckoned last
+    came: Come | None  # None: the marks do not say it
 
 
 _kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
@@ -49,9 +48,8 @@ def kept_of_each(
     rows are added every day, and whom the rows after a key are about; None for everybody. A row
     that was changed or removed, and any write to another table that `make` reads, is about
     everybody. The answers go to many at once: nobody may change them. In a transaction, and in a
-    request that may write, all are reckoned. Where the marks do not say how far the growing tables
-    had come, it is not asked the first time in a process, but as soon as the answers are used
-    again.
+    request that may write, all are reckoned. Where rows are not added daily to a growing table
+    (`grows_daily` of its model), each that is added is about everybody.
     """
     now = standing(connection)
     if not now:
@@ -61,14 +59,7 @@ def kept_of_each(
     tables = {model._meta.db_table: about for model, about in growing.items()}
     kept = _kept.get(whole)
     if kept is None or not kept.marks:
-        kept = _nothing(now, tables, told_how_far(tables, now))
-    elif kept.came is None and kept.found_by is not now:
-        came = how_far_at(tables, kept.marks)
-        kept = (
-            _nothing(now, tables, how_far(tables, now))
-            if came is None
-            else replace(kept, came=came)
-        )
+        kept = _nothing(now, tables)
     if not _stands(kept, now):
         kept = _still_right(kept, now, tables)
     missing = [key for key in asked if key not in kept.answers]
@@ -91,12 +82,9 @@ def _is_too_much() -> bool:
     return len(held) > 1 and sum(held) > MOST_TOGETHER
 
 
-def _nothing(
-    now: Mapping[str, Any],
-    growing: Mapping[str, About],
-    came: Mapping[str, tuple[int, int]] | None,
-) -> _Kept:
-    return _Kept({}, {}, {table: now.get(table + CHANGED) for table in growing}, came, now)
+def _nothing(now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
+    changed = {table: now.get(table + CHANGED) for table in growing}
+    return _Kept({}, {}, changed, how_far(growing, now))
 
 
 def _stands(kept: _Kept, now: Mapping[str, Any]) -> bool:
@@ -106,21 +94,20 @@ def _stands(kept: _Kept, now: Mapping[str, Any]) -> bool:
 
 def _still_right(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
     """Without the answers that may be others by now."""
-    came = how_far(growing, now)
     renewed: set[int] = set()
     for table, mark in kept.marks.items():
         if now.get(table) == mark:
             continue
         if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
-            return _nothing(now, growing, came)
-        if kept.came is None or came_late(table, kept.came[table]):
-            return _nothing(now, growing, came)
-        about = growing[table](kept.came[table][0])
+            return _nothing(now, growing)
+        last = last_before(table, kept.came[table], now) if kept.came else None
+        about = None if last is None else growing[table](last)
         if about is None:
-            return _nothing(now, growing, came)
+            return _nothing(now, growing)
         renewed.update(about)
     answers = {key: one for key, one in kept.answers.items() if key not in renewed}
-    return _Kept(answers, {table: now[table] for table in kept.marks}, kept.changed, came, now)
+    marks = {table: now[table] for table in kept.marks}
+    return _Kept(answers, marks, kept.changed, how_far(growing, now))
 
 
 def _with_more(
@@ -139,7 +126,7 @@ def _with_more(
     if None in marks.values() or None in kept.changed.values():
         marks[""] = None  # of a table without a mark nothing is known the next time
     answers = {**kept.answers, **made}
-    return _Kept(answers, {**kept.marks, **marks}, kept.changed, kept.came, now)
+    return _Kept(answers, {**kept.marks, **marks}, kept.changed, kept.came)
 
 
 def forget_each() -> None:

@@ -16,22 +16,25 @@ from breeding.program.unchanged.blank import asks_which, blank_ones, keep_blank
 from breeding.program.unchanged.tables import daily_tables, every_watched_table
 
 TABLE = "program_marks"
-FUNCTION = "program_marks_renew"  # which PostgreSQL's triggers call
 NAME = "marks"
 CHANGED = ":changed"  # behind a table's name: the mark that rows which are only added leave alone
-COME = ":come"  # behind the name of a daily table: its last key of the same moment, on SQLite
+# Behind the name of a daily table: its last key of the same moment, on SQLite; by itself: the
+# snapshot of that moment, on PostgreSQL (`come.py`).
+COME = ":come"
 _READ = {
     "sqlite": "SELECT name, mark, {blank} FROM {marks}",
     # Of those who write at once each adds a row, so that nobody waits: together they are the mark.
-    "postgresql": "SELECT name, SUM(mark), {blank} FROM {marks} GROUP BY name",
+    "postgresql": "SELECT name, SUM(mark)::text, {blank} FROM {marks} GROUP BY name",
 }
 _WATCHED = {
     "sqlite": "SELECT tbl_name AS watched FROM sqlite_master WHERE type = 'trigger' "
     "AND name LIKE 'mark_on_%' GROUP BY tbl_name HAVING COUNT(*) = 3",
     "postgresql": "SELECT c.relname::text AS watched FROM pg_trigger t "
     "JOIN pg_class c ON c.oid = t.tgrelid "
-    "WHERE t.tgname = 'mark_on_write' AND t.tgenabled = 'O' "
-    "AND c.relnamespace = current_schema()::regnamespace",
+    "WHERE t.tgname IN ('mark_on_write', 'mark_on_added') AND t.tgenabled = 'O' "
+    "AND c.relnamespace = current_schema()::regnamespace GROUP BY c.relname "
+    "HAVING bool_or(t.tgname = 'mark_on_write') "
+    "AND (COUNT(*) = 2 OR c.relname NOT IN ({daily}))",
 }
 _QUOTED = re.compile(r'"(\w+)"')
 _READ_FROM = re.compile(r'\b(?:FROM|JOIN)\s+(\(|"\w+"|\S+)', re.IGNORECASE)
@@ -85,7 +88,7 @@ def _read_at_first(connection: BaseDatabaseWrapper) -> Mapping[str, Any]:
     """
     every = every_watched_table()
     of_watched = (
-        f"(SELECT * FROM {TABLE} JOIN ({_WATCHED[connection.vendor]}) AS found "  # noqa: S608
+        f"(SELECT * FROM {TABLE} JOIN ({_which_are_watched(connection)}) AS found "  # noqa: S608
         f"ON watched = REPLACE(name, '{CHANGED}', '')) AS marks"
     )
     try:
@@ -109,20 +112,20 @@ def _read_of(
             _READ[connection.vendor].format(blank=which, marks=marks)
             + _how_far_they_come(connection, there)
         )
-        found = [row for row in cursor.fetchall() if _table(row[0]) in there]
+        rows = cursor.fetchall()
+    found = [row for row in rows if _table(row[0]) in there]
     read = {table: mark for table, mark, _ in found}
     if which != "NULL":
         keep_blank(connection, read, {table: has_rows for table, _, has_rows in found})
+    if read:
+        read |= {name: come for name, come, _ in rows if name == COME}
     return read
 
 
 def _how_far_they_come(connection: BaseDatabaseWrapper, there: frozenset[str]) -> str:
-    """With the marks the last key of each table to which rows are added every day.
-
-    SQLite hands out its keys in the order of writing, and finds the last one at once.
-    """
+    """With the marks how far the tables had come to which rows are added every day."""
     if connection.vendor != "sqlite":
-        return ""
+        return f" UNION ALL SELECT '{COME}', pg_current_snapshot()::text, NULL"
     return "".join(
         f" UNION ALL SELECT '{one}{COME}', COALESCE(MAX(id), 0), NULL FROM \"{one}\""  # noqa: S608
         for one in sorted(daily_tables() & there)
@@ -137,12 +140,17 @@ def _name(connection: BaseDatabaseWrapper) -> str:
     return str(connection.settings_dict["NAME"])
 
 
+def _which_are_watched(connection: BaseDatabaseWrapper) -> str:
+    daily = ", ".join(f"'{one}'" for one in sorted(daily_tables()))
+    return _WATCHED[connection.vendor].format(daily=daily)
+
+
 def watched(connection: BaseDatabaseWrapper) -> frozenset[str]:
     """The tables that have their triggers, asked once a process."""
     name = _name(connection)
     if name not in _watched:
         with connection.cursor() as cursor:
-            cursor.execute(_WATCHED[connection.vendor])
+            cursor.execute(_which_are_watched(connection))
             found = frozenset(str(table) for (table,) in cursor.fetchall())
         if not found:
             return found

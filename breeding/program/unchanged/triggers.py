@@ -9,8 +9,8 @@ from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models.signals import post_migrate
 from django.dispatch import receiver
 
-from breeding.program.unchanged.marks import CHANGED, FUNCTION, TABLE, look_again, watched
-from breeding.program.unchanged.tables import watched_tables
+from breeding.program.unchanged.marks import CHANGED, TABLE, look_again, watched
+from breeding.program.unchanged.tables import daily_tables, watched_tables
 
 MOST_ROWS = 2000  # of those who wrote at once or one after the other, on PostgreSQL
 
@@ -18,24 +18,40 @@ _NEW = {
     "sqlite": "random()",
     "postgresql": "hashtextextended(gen_random_uuid()::text, 0)",
 }
+_IS_OLDER = "age(held.xmin) > age(pg_current_xact_id()::xid)"  # than this transaction
 _BEGIN = {
     "sqlite": [
         f"CREATE TABLE IF NOT EXISTS {TABLE} (name TEXT PRIMARY KEY, mark INTEGER NOT NULL) "
         "WITHOUT ROWID"
     ],
     "postgresql": [
+        # least: of the keys of rows that the writer has added to a daily table.
         f"CREATE TABLE IF NOT EXISTS {TABLE} "
-        "(name text, writer xid8, mark bigint NOT NULL, PRIMARY KEY (name, writer))",
-        # Each transaction has its own row, so that none waits for another. A row of the same
-        # number is its own, or one of before a restore: it is renewed too.
-        "CREATE OR REPLACE FUNCTION program_marks_renew() RETURNS trigger LANGUAGE plpgsql AS $$ "
-        "BEGIN INSERT INTO program_marks VALUES (TG_TABLE_NAME, pg_current_xact_id(), "
+        "(name text, writer xid8, mark bigint NOT NULL, least bigint, PRIMARY KEY (name, writer))",
+        # A table of before has it too; asked first, since to alter one waits for all its readers.
+        "DO $$ BEGIN IF NOT EXISTS (SELECT 1 FROM pg_attribute "  # noqa: S608
+        f"WHERE attname = 'least' AND attrelid = to_regclass('{TABLE}')) "
+        f"THEN ALTER TABLE {TABLE} ADD COLUMN least bigint; END IF; END $$",
+        # Each transaction has its own row, so that none waits for another, and writes it once: of
+        # many versions each would be looked at again. A row of the same number that is older is
+        # one of before a restore: it is renewed.
+        "CREATE OR REPLACE FUNCTION program_marks_renew() RETURNS trigger "  # noqa: S608
+        "LANGUAGE plpgsql AS $$ "
+        "BEGIN INSERT INTO program_marks AS held VALUES (TG_TABLE_NAME, pg_current_xact_id(), "
         "hashtextextended(gen_random_uuid()::text, 0)) "
-        "ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark; "
-        "IF TG_OP <> 'INSERT' THEN "
-        "INSERT INTO program_marks VALUES (TG_TABLE_NAME || ':changed', pg_current_xact_id(), "
+        f"ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark WHERE {_IS_OLDER}; "
+        "IF TG_OP <> 'INSERT' THEN INSERT INTO program_marks AS held "
+        "VALUES (TG_TABLE_NAME || ':changed', pg_current_xact_id(), "
         "hashtextextended(gen_random_uuid()::text, 0)) "
-        "ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark; END IF; "
+        f"ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark WHERE {_IS_OLDER}; END IF; "
+        "RETURN NULL; END $$",
+        "CREATE OR REPLACE FUNCTION program_marks_added() RETURNS trigger "  # noqa: S608
+        "LANGUAGE plpgsql AS $$ "
+        "BEGIN INSERT INTO program_marks AS held VALUES (TG_TABLE_NAME, pg_current_xact_id(), "
+        "hashtextextended(gen_random_uuid()::text, 0), (SELECT MIN(id) FROM added)) "
+        "ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark, "
+        "least = LEAST(held.least, EXCLUDED.least) "
+        f"WHERE {_IS_OLDER} OR held.least IS NULL OR held.least > EXCLUDED.least; "
         "RETURN NULL; END $$",
     ],
 }
@@ -75,9 +91,7 @@ def _statements(vendor: str, table: str) -> list[str]:
     if vendor == "sqlite":
         return [*_on_sqlite(table), *_renewal(vendor, table), *_renewal(vendor, table + CHANGED)]
     return [
-        "CREATE OR REPLACE TRIGGER mark_on_write "
-        f'AFTER INSERT OR UPDATE OR DELETE OR TRUNCATE ON "{table}" '
-        f"FOR EACH STATEMENT EXECUTE FUNCTION {FUNCTION}()",
+        *_on_postgresql(table),
         *_renewal(vendor, table),
         *_renewal(vendor, table + CHANGED),
     ]
@@ -90,6 +104,21 @@ def _renewal(vendor: str, table: str) -> list[str]:
         f"INSERT INTO {TABLE} VALUES ('{table}', pg_current_xact_id(), {_NEW[vendor]}) "  # noqa: S608
         "ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark",
     ]
+
+
+def _on_postgresql(table: str) -> list[str]:
+    is_daily = table in daily_tables()
+    acts = "UPDATE OR DELETE OR TRUNCATE" if is_daily else "INSERT OR UPDATE OR DELETE OR TRUNCATE"
+    every_act = (
+        f'CREATE OR REPLACE TRIGGER mark_on_write AFTER {acts} ON "{table}" '
+        "FOR EACH STATEMENT EXECUTE FUNCTION program_marks_renew()"
+    )
+    added = (
+        f'CREATE OR REPLACE TRIGGER mark_on_added AFTER INSERT ON "{table}" '
+        "REFERENCING NEW TABLE AS added "
+        "FOR EACH STATEMENT EXECUTE FUNCTION program_marks_added()"
+    )
+    return [every_act, added] if is_daily else [every_act]
 
 
 def _on_sqlite(table: str) -> list[str]:
@@ -125,7 +154,7 @@ def put_together(_now: Any = None) -> None:
         if cursor.fetchone()[0] < MOST_ROWS:
             return
         cursor.execute(
-            f"WITH gone AS (DELETE FROM {TABLE} RETURNING name) "  # noqa: S608
-            f"INSERT INTO {TABLE} SELECT name, pg_current_xact_id(), {_NEW['postgresql']} "
-            "FROM gone GROUP BY name"
+            f"WITH gone AS (DELETE FROM {TABLE} RETURNING name, least) "  # noqa: S608
+            f"INSERT INTO {TABLE} SELECT name, pg_current_xact_id(), {_NEW['postgresql']}, "
+            "MIN(least) FROM gone GROUP BY name"
         )

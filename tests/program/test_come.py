@@ -1,0 +1,156 @@
+"""What rows were added since an answer was kept, whoever adds them at once, and in which order."""
+
+import random
+
+import pytest
+from django.db import connection
+
+from breeding.pairings.models import Sighting
+from breeding.program.frame.memory import for_one_request
+from breeding.program.unchanged import triggers
+from breeding.program.unchanged.each import forget_each, kept_of_each
+from breeding.program.unchanged.growing import forget_kept, kept_while_growing
+from breeding.program.unchanged.marks import look_again
+from tests import cast
+from tests.cast import see
+
+pytestmark = [
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.skipif(
+        connection.vendor == "sqlite", reason="SQLite has one writer at a time, in one process"
+    ),
+]
+FEMALES, WRITERS, STEPS = 6, 3, 300
+
+
+@pytest.fixture(autouse=True)
+def _nothing_kept_yet(transactional_db):
+    for forget in (look_again, forget_each, forget_kept):
+        forget()
+    yield
+    for forget in (look_again, forget_each, forget_kept):
+        forget()
+
+
+@pytest.fixture
+def females(owner):
+    """Each was seen once."""
+    found = [cast.female(f"Ray {n}") for n in range(FEMALES)]
+    for one in found:
+        see(one, 3)
+    return found
+
+
+@pytest.fixture
+def writers():
+    """Connections of their own, each in a transaction once it has written."""
+    import psycopg
+
+    told = connection.get_connection_params()
+    door = {name: told[name] for name in ("dbname", "user", "host", "port") if told.get(name)}
+    opened = [psycopg.connect(**door) for _ in range(WRITERS)]
+    yield opened
+    for one in opened:
+        one.close()
+
+
+def write(writer, female):
+    columns = ", ".join(
+        f'"{one.column}"' for one in Sighting._meta.concrete_fields if one.column != "id"
+    )
+    given = columns.replace('"female_id"', "%s")
+    writer.execute(
+        f"INSERT INTO pairings_sighting ({columns}) "
+        f"SELECT {given} FROM pairings_sighting ORDER BY id LIMIT 1",
+        [female.pk],
+    )
+
+
+def counted(keys):
+    rows = list(Sighting.objects.values_list("female", flat=True))
+    return {key: rows.count(key) for key in keys}
+
+
+class Pages:
+    """The same counts, kept in both ways; of whom each page had to ask anew."""
+
+    def __init__(self, females):
+        self.keys = [one.pk for one in females]
+        self.asked, self.wholes = [], 0
+
+    def count(self, keys):
+        self.asked.append(set(keys))
+        return counted(keys)
+
+    def first_of_all(self):
+        self.wholes += 1
+        return counted(self.keys[:1])
+
+    def are_right(self):
+        with for_one_request(only_reads=True):
+            each = kept_of_each("each", self.keys, self.count, {Sighting: self._seen})
+            first = kept_while_growing("first", self.first_of_all, {Sighting: self._first_seen})
+        truth = counted(self.keys)
+        return each == truth and first == {self.keys[0]: truth[self.keys[0]]}
+
+    def _seen(self, last):
+        return set(Sighting.objects.filter(pk__gt=last).values_list("female", flat=True))
+
+    def _first_seen(self, last):
+        return Sighting.objects.filter(pk__gt=last, female=self.keys[0]).exists()
+
+
+def test_the_first_row_after_a_start_renews_only_hers(females, writers):
+    pages = Pages(females)
+    assert pages.are_right()
+    write(writers[0], females[2])
+    assert pages.are_right()
+    writers[0].commit()
+    assert pages.are_right()
+    assert pages.asked == [set(pages.keys), {females[2].pk}]
+    assert pages.wholes == 1
+
+
+def test_a_row_that_took_its_key_before_others_is_seen_when_it_is_there(females, writers):
+    pages = Pages(females)
+    write(writers[0], females[0])
+    write(writers[1], females[1])
+    writers[1].commit()
+    assert pages.are_right()
+    write(writers[1], females[2])
+    writers[1].commit()
+    assert pages.are_right()
+    writers[0].commit()
+    assert pages.are_right()
+    assert pages.wholes == 2
+
+
+def test_what_was_taken_back_renews_nobody(females, writers):
+    pages = Pages(females)
+    assert pages.are_right()
+    write(writers[0], females[0])
+    writers[0].rollback()
+    assert pages.are_right()
+    assert len(pages.asked) == pages.wholes == 1
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_whoever_writes_at_once_and_ends_in_any_order(females, writers, seed, monkeypatch):
+    monkeypatch.setattr(triggers, "MOST_ROWS", 1)
+    draw = random.Random(seed)
+    pages = Pages(females)
+    for _ in range(STEPS):
+        writer = draw.choice(writers)
+        step = draw.random()
+        if step < 0.5:
+            write(writer, draw.choice(females))
+        elif step < 0.7:
+            writer.commit()
+        elif step < 0.8:
+            writer.rollback()
+        elif step < 0.81:
+            triggers.put_together()
+        else:
+            assert pages.are_right()
+    reckoned = sum(map(len, pages.asked))
+    assert reckoned < len(pages.asked) * FEMALES  # often only some
