@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from breeding.animals.models import Animal
     from benchmarks.pages_rows import Grown
+    from breeding.animals.models import Animal
 
 DAY = datetime.timedelta(days=1)
 YOUNG_WIDTH_CM, GROWS_CM_A_MONTH = 9.5, 1.2  # as in the program: 12 mm in thirty days
