@@ -30,9 +30,10 @@ from breeding.housing.services import move_animal
 from breeding.housing.stays.corrections import record_earlier_stay
 from breeding.housing.water.services import record_water_test
 from breeding.housing.work.changes import record_changes
-from breeding.pairings.models import Sighting
-from breeding.pairings.services import log_sighting
+from breeding.pairings.models import Pairing, Sighting
+from breeding.pairings.services import log_sighting, open_pairing
 from breeding.records.incoming.kinds.kind import moment_words, until_now
+from breeding.records.incoming.kinds.litters import keep_birth
 from breeding.traits.models import TraitLook
 from breeding.traits.services import write_look
 from breeding.words.days import long_day
@@ -392,6 +393,21 @@ def strain(facts: Any, keeping: Any) -> Strain:
     return add_strain(by=keeping.by, name=name, species=facts["species"], description=described)
 
 
+def pairing(facts: Any, keeping: Any) -> Pairing:
+    return open_pairing(
+        female=facts["female"],
+        male=facts["male"],
+        introduced_on=facts["introduced_on"],
+        separated_on=facts["separated_on"],
+        reason=facts["reason"] or "",
+        note=facts["note"] or "",
+        program=keeping.program,
+        by=keeping.by,
+        today=keeping.today,
+        sure=keeping.sure,
+    )
+
+
 ONE_ROW = {
     "measurements": measurement,
     "sightings": sighting,
@@ -409,4 +425,6 @@ ONE_ROW = {
     "deaths": death,
     "reminders": reminder,
     "strains": strain,
+    "litters": keep_birth,
+    "pairings": pairing,
 }

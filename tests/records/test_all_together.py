@@ -25,7 +25,8 @@ from breeding.health.illness.treating import Prescribed, treat
 from breeding.health.models import Death, Observation, Quarantine, Treatment
 from breeding.housing.models import Stay, Tank, WaterChange, WaterSource, WaterTest
 from breeding.housing.services import place
-from breeding.pairings.models import Scan, Sighting, SignKind
+from breeding.litters.models import Litter, Pup
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.program.acts.once import belonging_to
 from breeding.program.frame.memory import for_one_request
 from breeding.program.models import Act
@@ -61,6 +62,8 @@ WRITES = {
     "deaths": (Death, Animal),
     "reminders": (Reminder,),
     "strains": (Strain,),
+    "pairings": (Pairing,),
+    "litters": (Outcome, Litter, Pup, Animal, Stay, Measurement),
 }
 DAYS = st.sampled_from([day(f"2026-0{n}-1{n}") for n in (1, 2, 3, 4, 5)] + [day("2026-06-20")])
 MOMENTS = st.builds(
@@ -109,10 +112,16 @@ def house(owner) -> dict[str, Any]:
     )
     Loan.objects.create(animal=vega, since=day("2026-04-14"), until=day("2026-05-15"))
     Strain.objects.create(name="Pearl")
+    cast.ray("Young", "F", born_on=day("2026-03-13"), born_precision="day", dam=mira)
     pearl = add_trait(by=owner, name="Pearl", inheritance="recessive", founder_share="1/10")
+    mature = cast.female("Adhara", born_on=day("2019-03-01"))
+    place(mature, tanks[2], on=day("2026-02-12"), by=owner)
+    son = cast.male("Nashira", dam=mature, born_on=day("2023-03-01"))
     return {
         "owner": owner,
+        "son": son,
         "people": [jo, kim],
+        "mature": mature,
         "animals": [mira, vega, deneb, dead, gone],
         "tanks": tanks,
         "sources": [tap],
@@ -124,7 +133,7 @@ def house(owner) -> dict[str, Any]:
 def tables(house: dict[str, Any]) -> dict[str, Any]:
     """What the rows of each kind say, drawn from so few values that they meet each other."""
     animals, tanks = st.sampled_from(house["animals"]), st.sampled_from(house["tanks"])
-    tanks_of_house = house["tanks"]
+    tanks_of_house, mature, son = house["tanks"], house["mature"], house["son"]
     numbers = st.sampled_from([None, Decimal(0), Decimal("6.5"), Decimal(27), Decimal(900)])
     return {
         "measurements": {
@@ -246,6 +255,29 @@ def tables(house: dict[str, Any]) -> dict[str, Any]:
             "tank": maybe(tanks_of_house[0]),
             "contact": maybe(house["people"][0]),
         },
+        "pairings": {
+            "female": st.sampled_from([*house["animals"][:4], mature]),
+            "male": st.sampled_from([house["animals"][2], house["animals"][4], son]),
+            "introduced_on": DAYS,
+            "separated_on": DAYS | st.sampled_from([None, day("2026-06-21")]),
+            "reason": maybe("to learn"),
+            "note": NOTES,
+        },
+        "litters": {
+            "dam": st.sampled_from([*house["animals"][:4], mature]),
+            "sire": maybe(house["animals"][2], house["animals"][0]),
+            "born_on": DAYS | st.sampled_from([day("2024-11-01"), day("2026-03-14")]),
+            "alive": maybe(0, 1, 2),
+            "dead": maybe(1, 0),
+            "pups": maybe(2),
+            "females": maybe(1),
+            "males": maybe(),
+            "young": st.none(),
+            "weights": maybe([85]),
+            "widths": maybe(),
+            "premature": maybe("yes"),
+            "note": NOTES,
+        },
         "strains": {
             "name": st.sampled_from(["Pearl", " PEARL", "Smoke", "smoke ", "x" * 90]),
             "species": maybe(),
@@ -308,7 +340,9 @@ def _said(kept: Kept) -> tuple[Any, ...]:
 def _facts(row: models.Model) -> dict[str, Any]:
     """A food is made by whichever row first names it, in its spelling."""
     left_out = {"id", "recorded_at", "feeding_id", "food_id"}
+    left_out |= {"litter_id", "outcome_id", "animal_id"}  # new ones, whose keys say nothing
     facts = {one.attname: getattr(row, one.attname) for one in row._meta.concrete_fields}
+    facts["animal"] = str(getattr(row, "animal", ""))
     facts["food"] = str(getattr(row, "food", "")).lower()
     return {name: value for name, value in facts.items() if name not in left_out}
 
@@ -328,7 +362,7 @@ def _history(row: models.Model, keeping: Keeping) -> str:
     entry, *more = LogEntry.objects.filter(content_type=kind, object_pk=str(row.pk)).order_by("pk")
     assert (entry.actor, entry.cid, entry.action) == (keeping.by, "1.a-table", 0)
     assert entry.object_id == row.pk
-    left_out = {"id", "recorded_at", "feeding", "food"}
+    left_out = {"id", "recorded_at", "feeding", "food", "litter", "outcome", "animal"}
     changes = {name: pair for name, pair in entry.changes.items() if name not in left_out}
     assert entry.changes["id"] == ["None", str(row.pk)]
     assert {one.cid for one in more} <= {"1.a-table"}

@@ -59,18 +59,25 @@ def are_plain(
         near[litter.dam_id].append(litter)
     for dam, born_on in besides:
         near[dam].append(Litter(dam_id=dam, born_on=born_on))
+    pups = _pups_of(births, written, by=None)
     found = [
-        _is_plain(birth, litter, near[birth.dam.pk], today)
-        for birth, litter in zip(births, written, strict=True)
+        _is_plain(birth, litter, its, near[birth.dam.pk], today)
+        for birth, litter, its in zip(births, written, pups, strict=True)
     ]
-    rows = list(_animals_of(births, written))
+    rows = list(_animals_of(births, pups))
     refused = {key for one in check_animals(with_parents_as_they_stand(rows)) for key in one.keys}
     for at, pup, key in _living(births):
         found[at] = found[at] and key not in refused and not any(pup.sizes.values())
     return found
 
 
-def _is_plain(birth: Birth, litter: Litter, near: Sequence[Litter], today: datetime.date) -> bool:
+def _is_plain(
+    birth: Birth,
+    litter: Litter,
+    pups: Sequence[Pup],
+    near: Sequence[Litter],
+    today: datetime.date,
+) -> bool:
     number = len(birth.pups)
     try:
         check_number(number)
@@ -79,7 +86,7 @@ def _is_plain(birth: Birth, litter: Litter, near: Sequence[Litter], today: datet
         check_day_of(birth.dam, birth.born_on, today)
         clean_of_its_own(litter.outcome)
         clean_of_its_own(litter)
-        for pup in _pups_of(birth, litter, None):
+        for pup in pups:
             clean_of_its_own(pup)
     except ValidationError:
         return False
@@ -92,18 +99,15 @@ def record_plain(births: Sequence[Birth], *, by: Person | None) -> list[Litter]:
     litters = _unsaved(births, by=by)
     write_together([litter.outcome for litter in litters])
     write_together(litters)
-    rows = list(_animals_of(births, litters))
+    pups = _pups_of(births, litters, by=by)
+    rows = list(_animals_of(births, pups))
     animals = register_animals(rows, by=by) if rows else {}
     _place(births, animals, by)
-    pups = [
-        pup
-        for birth, litter in zip(births, litters, strict=True)
-        for pup in _pups_of(birth, litter, by)
-    ]
-    born_alive = [pup for pup in pups if pup.alive]
+    every = [pup for its in pups for pup in its]
+    born_alive = [pup for pup in every if pup.alive]
     for pup, (_, _, key) in zip(born_alive, _living(births), strict=True):
         pup.animal = animals[key]
-    write_together(pups)
+    write_together(every)
     return litters
 
 
@@ -127,18 +131,23 @@ def _unsaved(births: Sequence[Birth], *, by: Person | None) -> list[Litter]:
     ]
 
 
-def _pups_of(birth: Birth, litter: Litter, by: Person | None) -> list[Pup]:
+def _pups_of(
+    births: Sequence[Birth], litters: Sequence[Litter], *, by: Person | None
+) -> list[list[Pup]]:
     return [
-        Pup(
-            litter=litter,
-            number=number,
-            alive=facts.alive,
-            sex=facts.sex,
-            yolk=facts.yolk,
-            markings=facts.markings.strip(),
-            recorded_by=by,
-        )
-        for number, facts in enumerate(birth.pups, start=1)
+        [
+            Pup(
+                litter=litter,
+                number=number,
+                alive=facts.alive,
+                sex=facts.sex,
+                yolk=facts.yolk,
+                markings=facts.markings.strip(),
+                recorded_by=by,
+            )
+            for number, facts in enumerate(birth.pups, start=1)
+        ]
+        for birth, litter in zip(births, litters, strict=True)
     ]
 
 
@@ -152,9 +161,9 @@ def _living(births: Sequence[Birth]) -> Iterator[tuple[int, PupFacts, int]]:
                 yield at, pup, key
 
 
-def _animals_of(births: Sequence[Birth], litters: Sequence[Litter]) -> Iterator[NewAnimal]:
-    pups = [_pups_of(birth, litter, None) for birth, litter in zip(births, litters, strict=True)]
-    living = [(birth, pup) for birth, its in zip(births, pups, strict=True) for pup in its]
+def _animals_of(births: Sequence[Birth], pups: Sequence[Sequence[Pup]]) -> Iterator[NewAnimal]:
+    """A row of each pup born alive, under the keys of `_living`."""
+    living = ((birth, pup) for birth, its in zip(births, pups, strict=True) for pup in its)
     for key, (birth, pup) in enumerate((one for one in living if one[1].alive), start=1):
         yield NewAnimal(
             key=key,

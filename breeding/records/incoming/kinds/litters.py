@@ -40,7 +40,7 @@ def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
         is_plain=lambda facts: id(facts) in births,
         key=id,
         together=lambda run, keeping: _together(run, keeping, births),
-        alone=_keep,
+        alone=keep_birth,
     )
 
 
@@ -83,7 +83,7 @@ def _together(rows: Sequence[Facts], keeping: Keeping, births: Mapping[int, Birt
     try:
         litters = record_plain(run, by=keeping.by)
     except ValidationError:  # somebody else wrote meanwhile: each is told what is in its way
-        return [kept_alone(_keep, facts, keeping) for facts in rows]
+        return [kept_alone(keep_birth, facts, keeping) for facts in rows]
     found = []
     for birth, litter in zip(run, litters, strict=True):
         living = sum(pup.alive for pup in birth.pups)
@@ -92,7 +92,8 @@ def _together(rows: Sequence[Facts], keeping: Keeping, births: Mapping[int, Birt
     return found
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
+def keep_birth(facts: Facts, keeping: Keeping) -> Any:
+    """One birth, with what is on record of its young."""
     dam, born_on = facts["dam"], facts["born_on"]
     young = facts["young"] or _young_on_record(dam, born_on)
     pups = _further_pups(facts, young)
