@@ -259,13 +259,17 @@ def quarantines(grown: "Grown", rows: int) -> str:
 
 
 def deaths(grown: "Grown", rows: int) -> str:
+    """Of animals that died by their own record already."""
+    on = grown.today - 30 * DAY
+    died = _old(grown, rows, state="died", state_on=on)
+    return _csv("animal,died on,cause,note", ((one.code, on, "illness", "thin") for one in died))
+
+
+def deaths_first_told(grown: "Grown", rows: int) -> str:
+    """Of animals that are here by their own record."""
     died = _old(grown, rows)
-
-    def each() -> Rows:
-        for n, one in enumerate(died):
-            yield one.code, grown.today - DAY * (n % 900), "illness", "thin"
-
-    return _csv("animal,died on,cause,note", each())
+    each = ((one.code, grown.today - DAY * (n % 900), "illness") for n, one in enumerate(died))
+    return _csv("animal,died on,cause", each)
 
 
 def looks(grown: "Grown", rows: int) -> str:
@@ -320,6 +324,8 @@ def refused(grown: "Grown", rows: int) -> str:
     return "\n".join([head, *lines])
 
 
+# Kinds of which each row is an act of its own: no more rows of them are measured.
+ONE_BY_ONE: Mapping[str, int] = {"sales": 60, "deaths, first told": 200, "species": 60}
 # By what is measured: the kind of the rows, the table, and the models that it writes.
 TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "animals": ("animals", animals, ("animals.Animal", "animals.Measurement")),
@@ -344,6 +350,7 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "loans": ("loans", loans, ("arrivals.LoanAgreement",)),
     "quarantines": ("quarantines", quarantines, ("health.Quarantine",)),
     "deaths": ("deaths", deaths, ("health.Death",)),
+    "deaths, first told": ("deaths", deaths_first_told, ("health.Death",)),
     "looks": ("traits", looks, ("traits.TraitLook",)),
     "reminders": ("reminders", reminders, ("agenda.Reminder",)),
     "strains": ("strains", strains, ("animals.Strain",)),
